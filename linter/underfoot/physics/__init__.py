@@ -1,0 +1,1 @@
+"""The physics of the floor: numbers in, numbers out."""
