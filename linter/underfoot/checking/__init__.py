@@ -1,0 +1,1 @@
+"""Plan -> Report: facts, rules, settings, waivers, engine."""

@@ -1,0 +1,79 @@
+"""The facts of a circuit: its strips, and what they draw."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from underfoot.physics import electrics
+from underfoot.plan import Circuit, Element, Film, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitFacts:
+    """A circuit with its elements over all rooms.
+
+    `current_a` and `power_w` are at the supply voltage. `protection` is the circuit whose breaker,
+    cable and RCD carry it: its own id unless it shares another's.
+    """
+
+    id: str
+    path: str
+    circuit: Circuit
+    elements: tuple[Element, ...]
+    rooms: tuple[str, ...]
+    films: tuple[Film, ...]
+    current_a: float
+    power_w: float
+    protection: str
+
+
+def element_power_w(element: Element) -> float:
+    """Rated power of a strip, W at its film's rated voltage."""
+    return element.film.rated_w_m * element.length / 1000
+
+
+def element_current_a(element: Element, supply_v: float) -> float:
+    """Current of a strip at the supply voltage, A: rated power x supply / rated voltage squared."""
+    return electrics.compute_current(element_power_w(element), element.film.voltage_v, supply_v)
+
+
+def find_circuits(plan: Plan) -> dict[str, CircuitFacts]:
+    """Gather the strips of every circuit; strips on an unknown circuit belong to none."""
+    gathered: dict[str, list[tuple[str, Element]]] = {name: [] for name in plan.circuits}
+    for room in plan.rooms.values():
+        for element in room.elements:
+            if element.circuit in gathered:
+                gathered[element.circuit].append((room.id, element))
+    supply_v = plan.supply.voltage_v
+    return {
+        name: _facts(plan, plan.circuits[name], members, supply_v)
+        for name, members in gathered.items()
+    }
+
+
+def _facts(
+    plan: Plan, circuit: Circuit, members: list[tuple[str, Element]], supply_v: float
+) -> CircuitFacts:
+    elements = tuple(element for _, element in members)
+    current_a = sum(element_current_a(element, supply_v) for element in elements)
+    return CircuitFacts(
+        id=circuit.id,
+        path=circuit.path,
+        circuit=circuit,
+        elements=elements,
+        rooms=tuple(dict.fromkeys(room for room, _ in members)),
+        films=tuple({element.film.id: element.film for element in elements}.values()),
+        current_a=current_a,
+        power_w=current_a * supply_v,
+        protection=_protection(plan, circuit),
+    )
+
+
+def _protection(plan: Plan, circuit: Circuit) -> str:
+    seen = {circuit.id}
+    while circuit.shares is not None and circuit.shares in plan.circuits:
+        circuit = plan.circuits[circuit.shares]
+        if circuit.id in seen:
+            return min(seen)
+        seen.add(circuit.id)
+    return circuit.id

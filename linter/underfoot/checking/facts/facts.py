@@ -1,0 +1,104 @@
+"""The facts of a whole plan."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
+
+from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.finding import Subject
+from underfoot.checking.waivers import WaiverState
+from underfoot.plan import Element, Film, Plan
+
+
+class Facts:
+    """One plan and what follows from it.
+
+    `limits` are all limits in force by rule and key, as plain numbers. Everything is worked out
+    on first use and kept; nothing of the plan is ever changed.
+    """
+
+    def __init__(self, plan: Plan, limits: Mapping[str, Mapping[str, float]]) -> None:
+        self.plan = plan
+        self.limits = limits
+        self.waivers: tuple[WaiverState, ...] = ()
+
+    def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
+        """Give the same facts for the rules that judge the waivers."""
+        later = copy.copy(self)
+        later.waivers = states
+        return later
+
+    @cached_property
+    def rooms(self) -> dict[str, RoomFacts]:
+        """Every room by id, in the plan's order."""
+        return {name: RoomFacts(room, self.plan.supply) for name, room in self.plan.rooms.items()}
+
+    @cached_property
+    def heated_rooms(self) -> tuple[RoomFacts, ...]:
+        """The rooms with elements."""
+        return tuple(room for room in self.rooms.values() if room.elements)
+
+    @cached_property
+    def circuits(self) -> dict[str, CircuitFacts]:
+        """Every circuit by id, in the plan's order."""
+        return find_circuits(self.plan)
+
+    @cached_property
+    def elements(self) -> dict[str, Element]:
+        """Every element of the plan by id."""
+        return {
+            element.id: element for room in self.plan.rooms.values() for element in room.elements
+        }
+
+    @cached_property
+    def films_in_use(self) -> dict[str, Film]:
+        """The films that elements are cut from, by id, in the plan's order."""
+        used = {element.film.id for element in self.elements.values()}
+        return {name: film for name, film in self.plan.materials.films.items() if name in used}
+
+    @cached_property
+    def element_subjects(self) -> tuple[Subject, ...]:
+        """One subject an element; its thing is (room facts, place of the element in it)."""
+        return tuple(
+            Subject(room.id, (element.id,), element.path, (room, place))
+            for room in self.heated_rooms
+            for place, element in enumerate(room.elements)
+        )
+
+    @cached_property
+    def room_subjects(self) -> tuple[Subject, ...]:
+        """One subject a room with elements; its thing is the room's facts."""
+        return tuple(Subject(room.id, (), room.path, room) for room in self.heated_rooms)
+
+    @cached_property
+    def circuit_subjects(self) -> tuple[Subject, ...]:
+        """One subject a circuit with elements; its thing is the circuit's facts."""
+        return tuple(
+            Subject(None, (circuit.id,), circuit.path, circuit)
+            for circuit in self.circuits.values()
+            if circuit.elements
+        )
+
+    @cached_property
+    def ids(self) -> frozenset[str]:
+        """Every id in the plan that a waiver may name."""
+        return frozenset(self._all_ids())
+
+    def _all_ids(self) -> Iterator[str]:
+        plan = self.plan
+        materials = plan.materials
+        kinds: tuple[Iterable[str], ...] = (
+            materials.films,
+            materials.boards,
+            materials.sheets,
+            materials.coverings,
+            plan.rooms,
+            plan.circuits,
+        )
+        for kind in kinds:
+            yield from kind
+        for room in self.rooms.values():
+            yield from room.ids

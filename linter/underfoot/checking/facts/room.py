@@ -1,0 +1,262 @@
+"""The facts of a room: its shapes, and where its strips, leads and sensor lie in it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
+from underfoot.physics import depth, heated, lines, neighbours, rectangles, separation, shapes
+from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class LaidLead:
+    """A lead with its way over the floor; `line` is None where it has fewer than two places."""
+
+    lead: Lead
+    places: tuple[Place, ...]
+    line: LineString | None
+
+
+class RoomFacts:
+    """One room and what follows from its drawing. Lengths and coordinates in mm.
+
+    The arrays run over `elements` in the plan's order.
+    """
+
+    def __init__(self, room: Room, supply: Supply) -> None:
+        self.room = room
+        self.supply = supply
+        self.id = room.id
+        self.path = room.path
+        self.elements: tuple[Element, ...] = room.elements
+
+    @cached_property
+    def place_of(self) -> dict[str, int]:
+        """An element's place in the arrays."""
+        return {element.id: place for place, element in enumerate(self.elements)}
+
+    @cached_property
+    def outline(self) -> Polygon:
+        """The room's floor."""
+        outline = Polygon(self.room.outline)
+        shapely.prepare(outline)
+        return outline
+
+    @cached_property
+    def walls(self) -> Any:
+        """The outline as a line."""
+        walls = self.outline.exterior
+        shapely.prepare(walls)
+        return walls
+
+    @cached_property
+    def corners(self) -> np.ndarray:
+        """Corners of the elements, (n, 4, 2)."""
+        elements = self.elements
+        return rectangles.corners(
+            np.array([element.at for element in elements], dtype=float).reshape(-1, 2),
+            np.array([element.length for element in elements], dtype=float),
+            np.array([element.film.width for element in elements], dtype=float),
+            np.array([element.angle_deg for element in elements], dtype=float),
+            np.array([element.along == "y" for element in elements], dtype=bool),
+        )
+
+    @cached_property
+    def strips(self) -> np.ndarray:
+        """The elements as polygons, (n,)."""
+        strips = rectangles.polygons(self.corners)
+        shapely.prepare(strips)
+        return strips
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """An index over the strips."""
+        return shapely.STRtree(self.strips)
+
+    @cached_property
+    def wall_distances(self) -> np.ndarray:
+        """Least distance from each strip to the outline, (n,)."""
+        return shapely.distance(self.strips, self.walls)
+
+    @cached_property
+    def outside(self) -> np.ndarray:
+        """How far each strip's farthest outside point lies from the outline, (n,); 0 inside."""
+        return depth.farthest_outside(self.strips, self.outline)
+
+    @cached_property
+    def overlaps(self) -> tuple[tuple[int, int, float], ...]:
+        """Pairs of strips (lower place first) that share area, with its least width."""
+        found = neighbours.overlaps(self.corners)
+        return tuple(
+            (int(i), int(j), float(width))
+            for (i, j), width in zip(found.pairs, found.width, strict=True)
+        )
+
+    @cached_property
+    def heated(self) -> Any:
+        """The heated floor: the strips with gaps of up to 10 mm closed."""
+        return heated.heated_floor(self.corners)
+
+    @cached_property
+    def sensor_to_strips(self) -> float:
+        """Distance from the sensor to the nearest strip, 0 below one; infinite without either."""
+        sensor = self.room.sensor
+        if sensor is None or not self.elements:
+            return math.inf
+        return float(rectangles.point_distances(np.array([sensor.at]), self.corners).min())
+
+    @cached_property
+    def leads_under_strips(self) -> tuple[tuple[int, int, float], ...]:
+        """Leads that run through the inside of strips: lead, strip, length."""
+        drawn = [which for which, lead in enumerate(self.leads) if lead.line is not None]
+        if not drawn or not self.elements:
+            return ()
+        pairs, lengths = lines.lengths_under(
+            np.array([self.leads[which].line for which in drawn], dtype=object), self.corners
+        )
+        return tuple(
+            (drawn[int(line)], int(strip), float(length))
+            for (line, strip), length in zip(pairs, lengths, strict=True)
+        )
+
+    def floor_left_bare(self, polygons: Any) -> tuple[float, Any]:
+        """Give the share of the floor, in percent, that polygons leave bare, and where."""
+        share, bare = shapes.uncovered(self.floor, shapely.union_all(polygons))
+        return 100 * share, bare
+
+    def clearing_move(self, place: int, clearance: float) -> tuple[float, float] | None:
+        """Give the shortest move that brings a strip inside the room by `clearance`."""
+        return separation.clearing_move(self.strips[place], self.outline, clearance)
+
+    def clearing_move_from(
+        self, place: int, obstacle: Any, clearance: float
+    ) -> tuple[float, float] | None:
+        """Give the shortest move that takes a strip off an obstacle and keeps it in the room."""
+        return separation.clearing_move_from(
+            self.strips[place], obstacle, clearance, self.outline
+        )
+
+    @cached_property
+    def deepest(self) -> tuple[float, float, float]:
+        """The place in the heated floor farthest from its edge: x, y, distance."""
+        return depth.deepest_point(self.heated, self.heated.boundary)
+
+    @cached_property
+    def fixtures(self) -> tuple[tuple[Fixture, Polygon], ...]:
+        """The fixtures with their outlines."""
+        return tuple(
+            (fixture, Polygon(fixture.outline)) for fixture in self.room.fixtures.values()
+        )
+
+    @cached_property
+    def standing(self) -> tuple[tuple[Fixture, Polygon], ...]:
+        """The fixtures that are not on legs."""
+        return tuple(pair for pair in self.fixtures if pair[0].is_standing)
+
+    @cached_property
+    def free_floor(self) -> Any:
+        """The outline less the standing fixtures."""
+        return _less(self.outline, (polygon for _, polygon in self.standing))
+
+    @cached_property
+    def floor(self) -> Any:
+        """The floor that insulation and membrane must cover: less what stops the floor."""
+        return _less(
+            self.outline, (polygon for fixture, polygon in self.fixtures if fixture.stops_floor)
+        )
+
+    @cached_property
+    def joints(self) -> tuple[tuple[str, LineString], ...]:
+        """The movement joints."""
+        return tuple((joint.id, LineString(joint.line)) for joint in self.room.joints.values())
+
+    @cached_property
+    def box(self) -> Place | None:
+        """Where the junction box is."""
+        return self.room.junction_box.at if self.room.junction_box else None
+
+    @cached_property
+    def connections(self) -> np.ndarray:
+        """Middles of the strips' ends, (n, 2, 2): start, end."""
+        starts, ends = rectangles.ends(self.corners)
+        return np.stack((starts, ends), axis=1)
+
+    def place_of_stop(self, stop: Stop) -> Place | None:
+        """Where a stop of a route is; None for a junction box that is not drawn."""
+        if stop.kind == "box":
+            return self.box
+        if stop.kind == "bend":
+            return stop.at
+        place = self.place_of.get(stop.element or "")
+        if place is None:
+            return None
+        x, y = self.connections[place, 1 if stop.end == "end" else 0]
+        return (float(x), float(y))
+
+    @cached_property
+    def leads(self) -> tuple[LaidLead, ...]:
+        """The leads with their ways."""
+        laid = []
+        for lead in self.room.leads:
+            places = self.places_of(lead.route)
+            laid.append(LaidLead(lead, places, LineString(places) if len(places) > 1 else None))
+        return tuple(laid)
+
+    def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
+        """The places of a route's stops, in order, those not drawn left out."""
+        return tuple(
+            place for stop in route if (place := self.place_of_stop(stop)) is not None
+        )
+
+    @cached_property
+    def sensor_way(self) -> tuple[Place, ...]:
+        """The sensor's route, ending at the sensor; empty without one."""
+        sensor = self.room.sensor
+        return () if sensor is None else (*self.places_of(sensor.route), sensor.at)
+
+    @cached_property
+    def boards(self) -> tuple[LaidBoards, ...]:
+        """The insulation's layers from the subfloor up, courses laid out."""
+        return lay_boards(self.room, self.outline)
+
+    @cached_property
+    def sheets(self) -> LaidSheets:
+        """The vapour barrier's sheets, runs laid out."""
+        return lay_sheets(self.room, self.outline)
+
+    @property
+    def ids(self) -> Iterable[str]:
+        """The ids of all things in the room."""
+        room = self.room
+        things: tuple[Mapping[str, object], ...] = (room.fixtures, room.joints)
+        for thing in things:
+            yield from thing
+        yield from (row.id for row in room.rows)
+        yield from (element.id for element in room.elements)
+        yield from (lead.id for lead in room.leads)
+        if room.insulation is not None:
+            yield from (name for layer in self.boards for name in layer.names)
+        if room.membrane is not None:
+            yield from self.sheets.names
+        if room.junction_box is not None:
+            yield "junction-box"
+        if room.thermostat is not None:
+            yield "thermostat"
+        if room.sensor is not None:
+            yield "sensor"
+
+
+def _less(outline: Polygon, holes: Iterable[Polygon]) -> Any:
+    cut = list(holes)
+    return shapely.difference(outline, shapely.union_all(cut)) if cut else outline

@@ -1,0 +1,79 @@
+"""What a rule says about one subject."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal, NamedTuple
+
+Severity = Literal["error", "warning", "note"]
+SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
+
+# A value within this of a limit, in the unit reported, meets it.
+NOISE = 1e-6
+
+
+def below(value: float, limit: float) -> bool:
+    """Tell whether `value` misses a least `limit`, by more than rounding noise."""
+    return value < limit - NOISE
+
+
+def above(value: float, limit: float) -> bool:
+    """Tell whether `value` passes a greatest `limit`, by more than rounding noise."""
+    return value > limit + NOISE
+
+
+class Subject(NamedTuple):
+    """What one check is about: its room (or None), the ids of its items, its place in the plan.
+
+    `thing` is whatever the rule wants to hand from `subjects` to `check`.
+    """
+
+    room: str | None
+    items: tuple[str, ...]
+    path: str
+    thing: Any = None
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a limit rests on.
+
+    `kind` is ``common practice``, ``standard``, ``maker's manual``, ``own default`` or
+    ``settings``.
+    """
+
+    kind: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault of one subject.
+
+    `message` and `remedy` may hold ``{measured}`` and ``{limit}``: both are written once, in the
+    report, so that a value never looks equal to a limit that it misses. `measured` is in the
+    rule's unit; `least` and `most` are the limit. `limit_key` names the rule's limit that decided,
+    so that the basis can say where a changed limit came from. `shape` is a shapely geometry in the
+    room's millimetres. `details` are further (name, text) rows. `related` are paths of other
+    things in the plan that belong to the fault.
+    """
+
+    message: str
+    remedy: str
+    measured: float | None = None
+    least: float | None = None
+    most: float | None = None
+    limit_key: str | None = None
+    severity: Severity | None = None
+    basis: Basis | None = None
+    shape: Any = None
+    path: str | None = None
+    details: tuple[tuple[str, str], ...] = ()
+    related: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CannotTell:
+    """The rule applies, but the plan does not say enough; `why` completes "cannot judge: ..."."""
+
+    why: str

@@ -1,0 +1,55 @@
+"""Numbers as text, so that a value never looks equal to a limit that it misses."""
+
+from __future__ import annotations
+
+from underfoot.checking.finding import NOISE
+
+# Decimals that a reader on site can use, by unit.
+_DECIMALS = {
+    "mm": 1,
+    "m": 2,
+    "m2": 2,
+    "A": 2,
+    "mA": 1,
+    "V": 1,
+    "%": 1,
+    "W": 0,
+    "W/m2": 1,
+    "degC": 1,
+    "K": 1,
+    "ohm": 1,
+    "Mohm": 2,
+    "m2 K/W": 3,
+    "ms": 1,
+    "days": 0,
+}
+_SYMBOLS = {
+    "m2": "m²",
+    "W/m2": "W/m²",
+    "degC": "°C",
+    "ohm": "Ω",
+    "Mohm": "MΩ",
+    "m2 K/W": "m² K/W",
+    "deg": "°",
+}
+
+
+def written(value: float, unit: str, apart_from: float | None = None) -> str:
+    """Write `value` with its unit; more decimals where it would else read like `apart_from`."""
+    decimals = _DECIMALS.get(unit, 2)
+    text = _rounded(value, decimals)
+    if apart_from is not None and abs(value - apart_from) > NOISE:
+        while decimals < 9 and float(text) == float(_rounded(apart_from, decimals)):
+            decimals += 1
+            text = _rounded(value, decimals)
+    symbol = _SYMBOLS.get(unit, unit)
+    if unit == "days" and text == "1":
+        symbol = "day"
+    return f"{text}{'' if symbol == '°' else ' '}{symbol}"
+
+
+def _rounded(value: float, decimals: int) -> str:
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

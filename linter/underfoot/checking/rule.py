@@ -1,0 +1,109 @@
+"""A rule is a value: what it is about, what it demands, its limits and their basis."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, Protocol
+
+from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A number that settings may change.
+
+    `unit` is written as in a plan (``mm``, ``%``, ``degC``). `stricter` tells which way tightens
+    it: ``higher``, ``lower``, or None where neither does (a locked file then fixes it).
+    """
+
+    key: str
+    default: float
+    unit: str
+    means: str
+    stricter: Literal["higher", "lower"] | None
+
+
+class Limits(Protocol):
+    """The limits in force for one rule, as plain numbers in the limit's unit."""
+
+    def __getitem__(self, key: str) -> float:
+        """Give this rule's limit."""
+
+    def of(self, rule: str) -> Mapping[str, float]:
+        """Give another rule's limits in force."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subjects:
+    """Subjects of which an index has already settled most.
+
+    `near` are those that need a look; `total` counts all, so that the tally stays honest where
+    looking at every pair would take a day.
+    """
+
+    near: Iterable[Subject]
+    total: int
+
+
+Check = Callable[[Subject, "Facts", Limits], Finding | CannotTell | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule of a set.
+
+    `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
+    `measured` is in (None where nothing is measured). `subjects` lists what the rule is about;
+    `check` judges one subject. `module` is the rule's ``__name__``: its page stands beside it.
+    `electrical` adds the word on local wiring regulations. `last` runs after all other rules.
+    """
+
+    id: str
+    topic: str
+    severities: tuple[Severity, ...]
+    finds: str
+    why: str
+    unit: str | None
+    basis: Basis
+    subjects: Callable[[Facts], Iterable[Subject] | Subjects]
+    check: Check
+    module: str
+    limits: tuple[Limit, ...] = ()
+    electrical: bool = False
+    last: bool = False
+
+
+Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """One cause, one voice: where `cause` has a finding, `silenced` are not judged.
+
+    A subject is silenced when one of its keys is among the keys of the cause's findings.
+    `speaks` may narrow the findings that count.
+    """
+
+    cause: str
+    silenced: tuple[str, ...]
+    cause_keys: Key
+    subject_keys: Key
+    says: str
+    speaks: Callable[[Subject, Finding], bool] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """A set of rules, found through the entry-point group ``underfoot.rule_sets``.
+
+    `base_plan` is the YAML text of a right plan, which the examples on the pages change.
+    """
+
+    name: str
+    rules: tuple[Rule, ...]
+    silences: tuple[Silence, ...] = ()
+    base_plan: str = ""

@@ -1,0 +1,80 @@
+"""Limits and severities in force, each with where it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from underfoot.checking.finding import Severity
+from underfoot.checking.rule import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """The settings file and line that changed something, and the reason it gives."""
+
+    file: str
+    line: int
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """One limit in force; `origin` is None for the default."""
+
+    value: float
+    unit: str
+    default: float
+    origin: Origin | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What is in force for one plan: limits by rule and key, and what was changed of the rules."""
+
+    limits: Mapping[str, Mapping[str, InForce]]
+    severities: Mapping[str, tuple[Severity, Origin]] = field(default_factory=dict)
+    off: Mapping[str, Origin] = field(default_factory=dict)
+    undecided: Mapping[str, tuple[Severity, Origin]] = field(default_factory=dict)
+    never_waive: frozenset[str] = frozenset()
+    rule_sets: tuple[str, ...] | None = None
+    files: tuple[str, ...] = ()
+
+
+def default_settings(rules: Iterable[Rule]) -> Settings:
+    """Give every rule its own limits."""
+    return Settings(
+        {
+            rule.id: {
+                limit.key: InForce(limit.default, limit.unit, limit.default)
+                for limit in rule.limits
+            }
+            for rule in rules
+        }
+    )
+
+
+class LimitsInForce:
+    """The numbers that one rule sees: its own limits, and by `of` those of the others."""
+
+    __slots__ = ("_all", "_own")
+
+    def __init__(self, rule: str, numbers: Mapping[str, Mapping[str, float]]) -> None:
+        self._own = numbers.get(rule, {})
+        self._all = numbers
+
+    def __getitem__(self, key: str) -> float:
+        """Give this rule's limit."""
+        return self._own[key]
+
+    def of(self, rule: str) -> Mapping[str, float]:
+        """Give another rule's limits in force; KeyError where no such rule is installed."""
+        return self._all[rule]
+
+
+def numbers_in_force(settings: Settings) -> dict[str, dict[str, float]]:
+    """Strip the limits of their origin."""
+    return {
+        rule: {key: limit.value for key, limit in limits.items()}
+        for rule, limits in settings.limits.items()
+    }

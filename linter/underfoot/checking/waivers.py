@@ -1,0 +1,72 @@
+"""Which findings somebody agreed to leave, and which of these agreements hold."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from underfoot.checking.finding import Subject
+from underfoot.plan import Waiver
+
+
+@dataclass(frozen=True, slots=True)
+class WaiverState:
+    """A waiver with what speaks against it (None where it holds)."""
+
+    waiver: Waiver
+    lapsed: str | None
+
+
+def covers(waiver: Waiver, rule: str, subject: Subject) -> bool:
+    """Tell whether the waiver's rule and item are those of a finding."""
+    return waiver.rule == rule and (
+        waiver.item is None or waiver.item in subject.items or waiver.item == subject.room
+    )
+
+
+def judge_waivers(
+    waivers: Sequence[Waiver],
+    found: Iterable[tuple[str, Subject]],
+    *,
+    rules: Container[str],
+    ids: Container[str],
+    never_waive: Container[str],
+    today: date,
+) -> tuple[WaiverState, ...]:
+    """Say of each waiver whether it holds; `found` are the (rule, subject) pairs with a finding."""
+    pairs = list(found) if waivers else []
+    return tuple(
+        WaiverState(waiver, _lapse(waiver, pairs, rules, ids, never_waive, today))
+        for waiver in waivers
+    )
+
+
+def _lapse(
+    waiver: Waiver,
+    found: list[tuple[str, Subject]],
+    rules: Container[str],
+    ids: Container[str],
+    never_waive: Container[str],
+    today: date,
+) -> str | None:
+    if waiver.rule not in rules:
+        return f"there is no rule {waiver.rule}"
+    if waiver.rule in never_waive:
+        return f"the settings in force do not let {waiver.rule} be waived"
+    if not (waiver.reason or "").strip():
+        return "it gives no reason"
+    if not (waiver.agreed_by or "").strip():
+        return "it does not say who agreed to it"
+    if waiver.until is not None and waiver.until < today:
+        return f"it ran out on {waiver.until.isoformat()}"
+    item = waiver.item
+    if (
+        item is not None
+        and item not in ids
+        and not any(item in subject.items for _, subject in found)
+    ):
+        return f"nothing in the plan is called {item}"
+    if not any(covers(waiver, rule, subject) for rule, subject in found):
+        return "no finding needs it"
+    return None

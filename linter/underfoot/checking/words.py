@@ -1,0 +1,41 @@
+"""Phrases that several rules need: places, directions, lists."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+
+def listed(things: Sequence[str]) -> str:
+    """Join ids as a sentence does: ``A1, A2 and A3``."""
+    if len(things) < 2:
+        return "".join(things)
+    return f"{', '.join(things[:-1])} and {things[-1]}"
+
+
+def at(x: float, y: float) -> str:
+    """Write a place as a plan does: ``[810, 1500]``."""
+    return f"[{_whole(x)}, {_whole(y)}]"
+
+
+def move(dx: float, dy: float) -> str:
+    """Say a move in the plane: ``12 mm to the right (+x) and 5 mm up (+y)``.
+
+    Each part is rounded up to a tenth of a millimetre, so that the move clears what it must.
+    """
+    parts = []
+    if abs(dx) > 1e-6:
+        parts.append(f"{_up(dx)} mm to the {'right (+x)' if dx > 0 else 'left (-x)'}")
+    if abs(dy) > 1e-6:
+        parts.append(f"{_up(dy)} mm {'up (+y)' if dy > 0 else 'down (-y)'}")
+    return " and ".join(parts) or "0 mm"
+
+
+def _up(value: float) -> str:
+    return _whole(math.ceil(abs(value) * 10 - 1e-4) / 10)
+
+
+def _whole(value: float) -> str:
+    text = f"{value:.1f}"
+    text = text[:-2] if text.endswith(".0") else text
+    return "0" if text == "-0" else text

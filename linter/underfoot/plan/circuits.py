@@ -1,0 +1,53 @@
+"""The supply, the circuits and their protection."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What feeds the heating: `available_a` is the current the installation can spare."""
+
+    path: str
+    voltage_v: float
+    system: str = "mains"
+    available_a: float | None = None
+    note: str | None = None
+
+    @property
+    def is_selv(self) -> bool:
+        """SELV counts only up to 50 V."""
+        return self.system == "SELV" and self.voltage_v <= 50
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """The cable from the distribution board to the junction box.
+
+    `size_mm2` is the conductor's cross-section; `size_text` is how the plan wrote it
+    (``2.5 mm2``, ``12 AWG``).
+    """
+
+    path: str
+    size_mm2: float | None = None
+    size_text: str | None = None
+    length: float | None = None
+    method: str | None = None
+    ambient_c: float | None = None
+    capacity_a: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """One chain of strips with its protection, or one that shares another's (`shares`)."""
+
+    id: str
+    path: str
+    thermostat: str | None = None
+    breaker_a: float | None = None
+    rcd_ma: float | None = None
+    cable: Cable | None = None
+    shares: str | None = None
+    note: str | None = None

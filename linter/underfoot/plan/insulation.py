@@ -1,0 +1,95 @@
+"""Insulation boards below the strips and the vapour barrier above them, as the plan states them.
+
+Courses and runs stay what the plan says; laying them out is geometry, done once in the facts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from underfoot.plan.materials import Board, SheetKind
+
+Corners = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One board laid by hand; `length` and `width` are the board's unless cut."""
+
+    id: str
+    path: str
+    at: tuple[float, float]
+    along: str
+    length: float
+    width: float
+    angle_deg: float = 0.0
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Courses:
+    """A layer laid in courses over the whole outline, or over part of it."""
+
+    path: str
+    along: str
+    stagger: float = 0.0
+    over: Corners | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """A layer laid piece by piece."""
+
+    path: str
+    pieces: tuple[Piece, ...]
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Insulation:
+    """The boards of a room, layers from the subfloor up."""
+
+    path: str
+    board: Board | None
+    layers: tuple[Courses | Pieces, ...]
+    joints_taped: bool | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
+
+    id: str
+    path: str
+    at: tuple[float, float]
+    along: str
+    length: float
+    width: float
+    angle_deg: float = 0.0
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Sheets laid side by side from the low side, each lapping the last by `overlap`."""
+
+    path: str
+    along: str
+    overlap: float = 0.0
+    over: Corners | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Membrane:
+    """The vapour barrier of a room: runs, pieces, or both."""
+
+    path: str
+    sheet: SheetKind | None
+    runs: tuple[Runs, ...] = ()
+    pieces: tuple[Sheet, ...] = ()
+    overlaps_taped: bool | None = None
+    perimeter_taped: bool | None = None
+    note: str | None = None

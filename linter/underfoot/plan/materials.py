@@ -1,0 +1,101 @@
+"""What the strips, boards, sheets and coverings are made of, as the maker states it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Film:
+    """A heating element sold by the roll and cut to length.
+
+    One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
+    power tolerance in percent, (lowest, highest).
+    """
+
+    id: str
+    path: str
+    width: float
+    voltage_v: float
+    output_w_m2: float | None = None
+    output_w_m: float | None = None
+    cut_every: float | None = None
+    longest_strip: float | None = None
+    longest_circuit: float | None = None
+    tolerance: tuple[float, float] | None = None
+    lies: str | None = None
+    suits: tuple[str, ...] | None = None
+    boards: tuple[str, ...] | None = None
+    protection_class: str | None = None
+    standard: str | None = None
+    busbar_resistance_ohm_m: float | None = None
+    note: str | None = None
+
+    @property
+    def rated_w_m(self) -> float:
+        """Rated power of one metre of strip, W/m."""
+        if self.output_w_m is not None:
+            return self.output_w_m
+        return (self.output_w_m2 or 0.0) * self.width / 1000
+
+    @property
+    def rated_w_m2(self) -> float:
+        """Rated power of one square metre of strip, W/m2."""
+        if self.output_w_m2 is not None:
+            return self.output_w_m2
+        return (self.output_w_m or 0.0) / (self.width / 1000)
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """An insulation board: `size` is (length, width)."""
+
+    id: str
+    path: str
+    size: tuple[float, float]
+    thickness: float | None = None
+    conductivity_w_mk: float | None = None
+    material: str | None = None
+    density_kg_m3: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetKind:
+    """A vapour barrier by the roll."""
+
+    id: str
+    path: str
+    width: float
+    thickness: float | None = None
+    material: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Covering:
+    """A floor covering."""
+
+    id: str
+    path: str
+    kind: str | None = None
+    thickness: float | None = None
+    resistance_m2k_w: float | None = None
+    conductivity_w_mk: float | None = None
+    material: str | None = None
+    density_kg_m3: float | None = None
+    warmest_surface_c: float | None = None
+    most_output_w_m2: float | None = None
+    fixing: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Materials:
+    """Films, boards, sheets and coverings by id; the plan's own and its catalogue's."""
+
+    films: Mapping[str, Film]
+    boards: Mapping[str, Board]
+    sheets: Mapping[str, SheetKind]
+    coverings: Mapping[str, Covering]

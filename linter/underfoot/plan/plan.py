@@ -1,0 +1,45 @@
+"""The whole plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from underfoot.plan.circuits import Circuit, Supply
+from underfoot.plan.materials import Materials
+from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
+from underfoot.plan.room import Room
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Who and what: printed on every sheet; `date` is kept as written."""
+
+    path: str
+    title: str | None = None
+    reference: str | None = None
+    revision: str | None = None
+    date: str | None = None
+    site: str | None = None
+    client: str | None = None
+    drawn_by: str | None = None
+    measured: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One plan file, read and understood. Mappings keep the file's order."""
+
+    status: str
+    materials: Materials
+    supply: Supply
+    rooms: Mapping[str, Room]
+    circuits: Mapping[str, Circuit]
+    job: Job | None = None
+    catalogue: str | None = None
+    method_statement: MethodStatement | None = None
+    tests: tuple[Test, ...] = ()
+    handover: Handover | None = None
+    waivers: tuple[Waiver, ...] = ()
+    note: str | None = None

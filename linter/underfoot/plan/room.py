@@ -1,0 +1,290 @@
+"""A room and what is laid in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from underfoot.plan.insulation import Corners, Insulation, Membrane
+from underfoot.plan.materials import Covering, Film, SheetKind
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Fixture:
+    """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
+
+    `clear` is the open height under a fixture on legs; `stands_on` is ``subfloor`` where floor and
+    foam stop at it; `outlet` is an open shower's.
+    """
+
+    id: str
+    path: str
+    kind: str
+    outline: Corners
+    clear: float | None = None
+    stands_on: str | None = None
+    outlet: Point | None = None
+    note: str | None = None
+
+    @property
+    def is_standing(self) -> bool:
+        """Any fixture but one on legs keeps strips away."""
+        return self.kind != "on legs"
+
+    @property
+    def stops_floor(self) -> bool:
+        """Neither insulation nor membrane is asked for below it."""
+        return self.kind == "structure" or self.stands_on == "subfloor"
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A movement joint in the floor: a line of two or more points."""
+
+    id: str
+    path: str
+    line: Corners
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SubfloorLayer:
+    """One layer of the subfloor, counted from the top."""
+
+    path: str
+    material: str | None = None
+    thickness: float | None = None
+    conductivity_w_mk: float | None = None
+    resistance_m2k_w: float | None = None
+    density_kg_m3: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Subfloor:
+    """What the floor is built on, and what lies below it."""
+
+    path: str
+    kind: str | None = None
+    below: str | None = None
+    layers: tuple[SubfloorLayer, ...] = ()
+    exposed_perimeter: float | None = None
+    barrier: SheetKind | None = None
+    moisture_percent: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CoveredArea:
+    """A covering and where it lies; `over` is None for the rest of the room."""
+
+    path: str
+    covering: Covering
+    over: Corners | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Underlay:
+    """The layer between membrane and covering."""
+
+    path: str
+    thickness: float | None = None
+    resistance_m2k_w: float | None = None
+    conductivity_w_mk: float | None = None
+    material: str | None = None
+    density_kg_m3: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """One surface of the room that loses heat.
+
+    `beyond` is ``outside``, ``unheated``, ``heated`` or ``ground``; `beyond_c` is a temperature
+    that the plan gives instead.
+    """
+
+    path: str
+    name: str | None = None
+    area_m2: float | None = None
+    u_value_w_m2k: float | None = None
+    beyond: str | None = None
+    beyond_c: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """What a room's heat loss is computed from."""
+
+    path: str
+    inside_c: float | None = None
+    outside_c: float | None = None
+    air_changes_per_h: float | None = None
+    surfaces: tuple[Surface, ...] = ()
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One strip of film, drawn by itself or as a place in a row.
+
+    Laid along ``x`` its length runs in +x and its width in +y from `at`, along ``y`` the other way
+    round; ``angle`` is laid along x first and turned by `angle_deg` anticlockwise about `at`.
+    `connected` is the end where its conductors are joined: ``start`` (at `at`) or ``end``.
+    """
+
+    id: str
+    path: str
+    film: Film
+    at: Point
+    along: str
+    length: float
+    angle_deg: float = 0.0
+    circuit: str | None = None
+    connected: str = "start"
+    row: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Strips butted side by side; `elements` are the ids of its strips in order."""
+
+    id: str
+    path: str
+    elements: tuple[str, ...]
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A metal grid over the strips."""
+
+    path: str
+    mesh: float | None = None
+    earthed: bool | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JunctionBox:
+    """Where the leads meet the cable."""
+
+    path: str
+    at: Point
+    height: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Contactor:
+    """Switches in the thermostat's place."""
+
+    path: str
+    poles: int | None = None
+    rating_a: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Thermostat:
+    """`room` is the room that it hangs in where that is another one; `at` is there.
+
+    `at` is None where the plan leaves it out: above the junction box.
+    """
+
+    path: str
+    at: Point | None = None
+    height: float | None = None
+    switches_a: float | None = None
+    floor_limit_c: float | None = None
+    room: str | None = None
+    contactor: Contactor | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Width and depth of a channel or a conduit."""
+
+    path: str
+    width: float | None = None
+    depth: float | None = None
+    cut_into: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One stop of a route: the junction box, a bend, or an end of a strip.
+
+    `kind` is ``box``, ``bend`` or ``strip``; `end` is ``start`` or ``end`` for a strip, worked out
+    from `connected` where the route does not say; `named_end` is True where it does.
+    """
+
+    kind: str
+    path: str
+    at: Point | None = None
+    element: str | None = None
+    end: str | None = None
+    named_end: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """The floor sensor: its route ends at `at`."""
+
+    path: str
+    at: Point
+    route: tuple[Stop, ...] = ()
+    channel: Section | None = None
+    conduit: Section | None = None
+    cable: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """A pair of conductors along `route`; a row named in a route stands here as its strips."""
+
+    id: str
+    path: str
+    circuit: str
+    route: tuple[Stop, ...]
+    size_mm2: float | None = None
+    size_text: str | None = None
+    recessed: bool | None = None
+    capacity_a: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A room of the plan; its coordinates have their own origin."""
+
+    id: str
+    path: str
+    outline: Corners
+    use: str | None = None
+    height: float | None = None
+    fixtures: Mapping[str, Fixture] = field(default_factory=dict)
+    joints: Mapping[str, Joint] = field(default_factory=dict)
+    subfloor: Subfloor | None = None
+    coverings: tuple[CoveredArea, ...] = ()
+    underlay: Underlay | None = None
+    heat_loss_w: float | None = None
+    fabric: Fabric | None = None
+    insulation: Insulation | None = None
+    elements: tuple[Element, ...] = ()
+    rows: tuple[Row, ...] = ()
+    grid: Grid | None = None
+    membrane: Membrane | None = None
+    junction_box: JunctionBox | None = None
+    thermostat: Thermostat | None = None
+    sensor: Sensor | None = None
+    leads: tuple[Lead, ...] = ()
+    note: str | None = None

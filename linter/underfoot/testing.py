@@ -1,0 +1,184 @@
+"""The rule kit: runs the examples on the pages of a rule set as tests, for any set.
+
+In a test module of the set::
+
+    import pytest
+    from underfoot.testing import check_example, examples_of
+    from acme_rules import ACME
+
+    @pytest.mark.parametrize("example", examples_of(ACME), ids=str)
+    def test_example(example):
+        check_example(example, ACME)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import yaml
+
+from underfoot.checking.check import check_source, set_up
+from underfoot.checking.page import Example, Page, PageError, merge_patch, page_of
+from underfoot.checking.report import PlanReport
+from underfoot.checking.rule import RuleSet
+from underfoot.checking.settings import default_settings
+
+__all__ = [
+    "Example",
+    "Expected",
+    "Page",
+    "PageError",
+    "check_example",
+    "examples_of",
+    "expected_of",
+    "plan_text_of",
+    "report_on",
+]
+
+A_DAY = date(2026, 10, 1)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Expected:
+    """A finding as an example names it."""
+
+    rule: str
+    severity: str
+    room: str
+    items: tuple[str, ...]
+    line: int
+    column: int
+
+
+def examples_of(rule_set: RuleSet) -> tuple[Example, ...]:
+    """Give every example of every page of a set, in the set's order. PageError on a bad page."""
+    return tuple(example for rule in rule_set.rules for example in page_of(rule).examples)
+
+
+def plan_text_of(example: Example, base_plan: str) -> str:
+    """Write the plan that an example stands for, as YAML text."""
+    changed = merge_patch(yaml.safe_load(base_plan), _parts(example).get("change", {}))
+    return yaml.safe_dump(
+        changed, sort_keys=False, default_flow_style=None, width=100, allow_unicode=True
+    )
+
+
+def expected_of(example: Example) -> tuple[Expected, ...]:
+    """Give the findings that an example names, sorted; none for a right one."""
+    if example.kind == "right":
+        return ()
+    return tuple(
+        sorted(
+            Expected(
+                rule=one["rule"],
+                severity=one["severity"],
+                room=one.get("room") or "",
+                items=tuple(one.get("items", ())),
+                line=one["line"],
+                column=one["column"],
+            )
+            for one in _parts(example)["expect"]
+        )
+    )
+
+
+def report_on(
+    example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()
+) -> PlanReport:
+    """Check an example's plan by the whole set, and by the sets `beside` it."""
+    parts = _parts(example)
+    sets = (rule_set, *beside)
+    rules = [rule for each in sets for rule in each.rules]
+    day = date.fromisoformat(parts["today"]) if "today" in parts else A_DAY
+    settings = default_settings(rules)
+    text = plan_text_of(example, rule_set.base_plan)
+    return check_source(text.encode(), set_up(sets, settings, day), path=f"{example}.yaml")
+
+
+def check_example(
+    example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()
+) -> None:
+    """Assert that the set finds exactly what the example names, at its lines and columns."""
+    report = report_on(example, rule_set, beside)
+    text = plan_text_of(example, rule_set.base_plan)
+    assert not report.problems, _told(f"{example} cannot be read", report.problems, text)
+    assert not report.faults, _told(f"a rule crashed on {example}", report.faults, text)
+    found = tuple(
+        sorted(
+            Expected(
+                finding.rule,
+                finding.severity,
+                finding.room or "",
+                finding.items,
+                finding.line,
+                finding.column,
+            )
+            for finding in report.findings
+        )
+    )
+    expected = expected_of(example)
+    assert found == expected, _told(
+        f"{example} names\n  " + "\n  ".join(map(str, expected)) + "\nbut these were found",
+        found,
+        text,
+    )
+    if example.kind == "wrong":
+        assert any(one.rule == example.rule for one in expected), (
+            f"{example} is wrong, but not by its own rule"
+        )
+
+
+def _parts(example: Example) -> Mapping[str, Any]:
+    parts = yaml.safe_load(example.text)
+    if not isinstance(parts, dict):
+        raise PageError(f"{example} must be a mapping with 'change'")
+    unknown = set(parts) - {"expect", "settings", "today", "change"}
+    if unknown:
+        raise PageError(f"{example} has the unknown key {min(unknown)!r}")
+    if (example.kind == "wrong") != ("expect" in parts):
+        raise PageError(f"{example}: a wrong example names what it expects, a right one does not")
+    return parts
+
+
+def _told(head: str, things: Sequence[object], text: str) -> str:
+    numbered = "\n".join(f"{number:4} {line}" for number, line in enumerate(text.splitlines(), 1))
+    return f"{head}:\n  " + "\n  ".join(map(str, things)) + f"\nThe plan:\n{numbered}"
+
+
+def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
+    """Write what the examples of one rule really give, in the words of a page's ``expect``.
+
+    For authors: ``python -m underfoot.testing RULE`` prints it for every installed set.
+    """
+    lines = []
+    for example in examples_of(rule_set):
+        if example.rule != rule:
+            continue
+        report = report_on(example, rule_set, beside)
+        lines.append(f"== {example}")
+        lines += [f"  cannot be read: {problem}" for problem in report.problems]
+        lines += [f"  crashed: {fault}" for fault in report.faults]
+        for finding in report.findings:
+            items = ", ".join(finding.items)
+            lines.append(
+                f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
+                f"room: {finding.room or 'null'}, items: [{items}], "
+                f"line: {finding.line}, column: {finding.column}}}"
+            )
+            lines.append(f"    {finding.message}\n    -> {finding.remedy}")
+        undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]
+        lines += [f"  could not be judged: {why}" for why in undecided]
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    import sys
+
+    from underfoot.checking.rule_sets import installed_rule_sets
+
+    for each in installed_rule_sets():
+        for name in sys.argv[1:]:
+            print(show(each, name))

@@ -1,0 +1,71 @@
+"""A strip too near to a fixture that stands on the floor, or under it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below, move
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every strip with every standing fixture of its room."""
+    total = sum(len(room.elements) * len(room.standing) for room in facts.heated_rooms)
+    return Subjects(tuple(_near(facts)), total)
+
+
+def _near(facts: Facts) -> Iterator[Subject]:
+    reach = facts.limits["fixture-clearance"]["minimum"]
+    for room in facts.heated_rooms:
+        for fixture, polygon in room.standing:
+            for place in np.sort(room.tree.query(polygon, predicate="dwithin", distance=reach)):
+                element = room.elements[place]
+                yield Subject(
+                    room.id, (element.id, fixture.id), element.path, (room, place, fixture, polygon)
+                )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Compare the least distance; 0 where the strip lies under the fixture."""
+    room, place, fixture, polygon = subject.thing
+    strip = room.strips[place]
+    distance = float(shapely.distance(strip, polygon))
+    if not below(distance, limits["minimum"]):
+        return None
+    name = subject.items[0]
+    under = distance == 0 and bool(shapely.intersects(strip, polygon))
+    where = f"lies under or against {fixture.id}" if under else f"lies {{measured}} from {fixture.id}"
+    step = room.clearing_move_from(place, polygon, limits["minimum"])
+    return Finding(
+        message=f"Strip {name} {where} ({fixture.kind}); the least allowed is {{limit}}.",
+        remedy=f"Move {name} by {move(*step)}, or shorten it on a cut line."
+        if step is not None
+        else f"Make {name} shorter on a cut line, or leave it out: no move within the room "
+        "clears the fixture.",
+        measured=distance,
+        least=limits["minimum"],
+        limit_key="minimum",
+        shape=shapely.intersection(strip, polygon)
+        if under
+        else shapely.shortest_line(strip, polygon),
+        related=(fixture.path,),
+    )
+
+
+RULE = Rule(
+    id="fixture-clearance",
+    topic="laying",
+    severities=("error",),
+    finds="a strip nearer than allowed to a fixture that stands on the floor, or under it",
+    why="Heat that cannot rise past a standing fixture builds up below it and spoils film and "
+    "floor.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("minimum", 50, "mm", "least distance from strip to fixture", "higher"),),
+)

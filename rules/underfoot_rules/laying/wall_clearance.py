@@ -1,0 +1,71 @@
+"""A strip too near to the wall."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Severity, Subject, below, move
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every strip."""
+    return facts.element_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Compare the least distance from strip to outline with both limits, the worse first."""
+    room, place = subject.thing
+    distance = float(room.wall_distances[place])
+    if below(distance, limits["minimum"]):
+        key, severity = "minimum", "error"
+    elif below(distance, limits["planned"]):
+        key, severity = "planned", "warning"
+    else:
+        return None
+    return _finding(subject, distance, key, severity, limits)
+
+
+def _finding(
+    subject: Subject, distance: float, key: str, severity: Severity, limits: Limits
+) -> Finding:
+    room, place = subject.thing
+    strip = subject.items[0]
+    asked = (
+        "the least allowed is {limit}"
+        if key == "minimum"
+        else "what is planned at {limit} or more stays wide enough on site"
+    )
+    step = room.clearing_move(place, max(limits["planned"], limits["minimum"]))
+    remedy = (
+        f"Move {strip} by {move(*step)}."
+        if step is not None
+        else f"Make {strip} shorter on a cut line, or leave it out: it cannot be moved clear."
+    )
+    return Finding(
+        message=f"Strip {strip} lies {{measured}} from the wall; {asked}.",
+        remedy=remedy,
+        measured=distance,
+        least=limits[key],
+        limit_key=key,
+        severity=severity,
+        shape=shapely.shortest_line(room.strips[place], room.walls),
+    )
+
+
+RULE = Rule(
+    id="wall-clearance",
+    topic="laying",
+    severities=("error", "warning"),
+    finds="a strip nearer to the outline than allowed, or than should be planned",
+    why="Skirting fixings, joints at the wall and site tolerances reach a strip that is too near.",
+    unit="mm",
+    basis=common_practice("what is planned wider stays wide enough on site"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("minimum", 50, "mm", "least distance from strip to wall", "higher"),
+        Limit("planned", 58, "mm", "least distance that should be planned", "higher"),
+    ),
+)

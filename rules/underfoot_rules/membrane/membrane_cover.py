@@ -1,0 +1,53 @@
+"""Floor that the vapour barrier leaves open."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, at
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the share of the floor that no sheet covers."""
+    room = subject.thing
+    membrane = room.room.membrane
+    if membrane is None:
+        return CannotTell("there is no membrane")
+    if not (membrane.runs or membrane.pieces):
+        return CannotTell("how the membrane's sheets lie is not given")
+    if room.sheets.unlaid:
+        return CannotTell("the membrane's sheet is not given, so its runs have no width")
+    share, bare = room.floor_left_bare(room.sheets.polygons)
+    if not above(share, limits["tolerance"]):
+        return None
+    x, y = bare.representative_point().coords[0]
+    return Finding(
+        message="The membrane leaves {measured} of the floor uncovered, "
+        f"near {at(x, y)} among other places; at most {{limit}} may be.",
+        remedy="Draw further sheets, or longer ones, until the whole floor lies under the membrane.",
+        measured=share,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=bare,
+        path=membrane.path,
+    )
+
+
+RULE = Rule(
+    id="membrane-cover",
+    topic="membrane",
+    severities=("error",),
+    finds="floor that does not lie under the membrane",
+    why="Damp needs only one gap to reach live film and the back of a wooden floor.",
+    unit="%",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),
+    electrical=True,
+)

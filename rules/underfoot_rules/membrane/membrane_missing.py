@@ -1,0 +1,37 @@
+"""A heated room without a vapour barrier."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find no membrane."""
+    room = subject.thing
+    if room.room.membrane is not None:
+        return None
+    return Finding(
+        message=f"Room {room.id} has strips but no membrane over them.",
+        remedy="Draw the vapour barrier: `membrane:` with the sheet and how its runs lie.",
+    )
+
+
+RULE = Rule(
+    id="membrane-missing",
+    topic="membrane",
+    severities=("error",),
+    finds="a room with strips and no membrane over them",
+    why="Without a vapour barrier damp and spilt water reach live film, and nothing shows it.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

@@ -1,0 +1,56 @@
+"""Two neighbouring sheets of the vapour barrier that lap too little."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below, written
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every pair of sheets of a room with strips."""
+    total = 0
+    near = []
+    for room in facts.heated_rooms:
+        if room.room.membrane is None:
+            continue
+        count = len(room.sheets.names)
+        total += count * (count - 1) // 2
+        for lap in room.sheet_laps(facts.limits["membrane-overlap"]["minimum"]):
+            first, second = sorted((lap.first, lap.second), key=lambda i: room.sheets.names[i])
+            names = (room.sheets.names[first], room.sheets.names[second])
+            near.append(Subject(room.id, names, room.sheets.paths[first], (room, lap)))
+    return Subjects(near, total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Compare the width of the lap; 0 where the sheets lie near each other without lapping."""
+    _, lap = subject.thing
+    if not below(lap.width, limits["minimum"]):
+        return None
+    first, second = subject.items
+    more = limits["minimum"] - lap.width + lap.gap
+    what = "lap by {measured}" if lap.width > 0 else "lie side by side without lapping ({measured})"
+    return Finding(
+        message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is asked for.",
+        remedy=f"Bring them {written(more, 'mm')} further over each other, or use a wider sheet, "
+        "and tape the lap.",
+        measured=lap.width,
+        least=limits["minimum"],
+        limit_key="minimum",
+        shape=lap.shape,
+    )
+
+
+RULE = Rule(
+    id="membrane-overlap",
+    topic="membrane",
+    severities=("error",),
+    finds="two neighbouring sheets of the membrane that lap too little",
+    why="Sheets shift when they are walked on; a short lap opens and lets damp through.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("minimum", 100, "mm", "least lap of two neighbouring sheets", "higher"),),
+)

@@ -1,0 +1,69 @@
+"""A sensor too near to the edge of the heated floor."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, at, below, written
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the sensor's distance to the heated floor's edge; a note where none is deep enough."""
+    room = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    if room.sensor_to_strips > 0.001:
+        return CannotTell("the sensor is not below a strip")
+    depth = float(shapely.distance(shapely.Point(sensor.at), room.heated.boundary))
+    minimum = limits["minimum"]
+    if not below(depth, minimum):
+        return None
+    x, y, deepest = room.deepest
+    possible = not below(deepest, minimum)
+    message = (
+        f"The sensor at {at(*sensor.at)} lies {{measured}} from the edge of the heated floor; "
+        "at least {limit} is asked for"
+    )
+    if possible:
+        remedy = f"Move it to {at(x, y)}, {written(deepest, "mm")} from the edge, or anywhere as deep."
+    elif below(depth, deepest - 0.5):
+        message += f", and no place here is deeper than {written(deepest, "mm")}"
+        remedy = f"The best place is {at(x, y)}, {written(deepest, "mm")} from the edge: move it there."
+    else:
+        message += f", and no place here is deeper than {written(deepest, "mm")}"
+        remedy = "It is as deep as this floor allows: set the floor limit with care."
+    return Finding(
+        message=f"{message}.",
+        remedy=remedy,
+        measured=depth,
+        least=minimum,
+        limit_key="minimum",
+        severity="warning" if possible else "note",
+        shape=shapely.Point(sensor.at),
+        path=sensor.path,
+    )
+
+
+RULE = Rule(
+    id="sensor-depth",
+    topic="sensor",
+    severities=("warning", "note"),
+    finds="a sensor below a strip but too near to the edge of the heated floor",
+    why="Near the edge the floor is colder than its middle, so the sensor reads too low.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("minimum", 500, "mm", "least distance from sensor to the heated floor's edge",
+              "higher"),
+    ),
+)  # fmt: skip

@@ -1,0 +1,38 @@
+"""A heated room without a floor sensor."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limits, Rule, Subject, at, written
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find no sensor; offer the deepest place in the heated floor."""
+    room = subject.thing
+    if room.room.sensor is not None:
+        return None
+    x, y, deep = room.deepest
+    return Finding(
+        message=f"Room {room.id} has strips but no floor sensor; a floor limit needs one.",
+        remedy=f"Draw a sensor below the strips; the place farthest from the heated floor's edge "
+        f"is {at(x, y)}, {written(deep, "mm")} from it.",
+    )
+
+
+RULE = Rule(
+    id="sensor-missing",
+    topic="sensor",
+    severities=("error",),
+    finds="a room with strips and no floor sensor",
+    why="Without a floor sensor nothing holds the floor below what covering and film can bear.",
+    unit=None,
+    basis=common_practice("a floor limit needs a floor sensor"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

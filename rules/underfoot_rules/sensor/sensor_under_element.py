@@ -1,0 +1,51 @@
+"""A sensor that is not below a strip."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, at, written
+from underfoot_rules.basis import COMMON_PRACTICE
+
+ON_THE_EDGE = 0.001
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Measure from the sensor to the nearest strip; on a strip's edge is below it."""
+    room = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    distance = room.sensor_to_strips
+    if distance <= ON_THE_EDGE:
+        return None
+    x, y, deep = room.deepest
+    return Finding(
+        message=f"The sensor at {at(*sensor.at)} is not below a strip: the nearest is "
+        "{measured} away.",
+        remedy=f"Put it below the strips; the place farthest from the heated floor's edge is "
+        f"{at(x, y)}, {written(deep, "mm")} from it.",
+        measured=distance,
+        most=0.0,
+        shape=shapely.Point(sensor.at),
+        path=sensor.path,
+    )
+
+
+RULE = Rule(
+    id="sensor-under-element",
+    topic="sensor",
+    severities=("error",),
+    finds="a sensor that is not below a strip",
+    why="A sensor in cold floor reads too low, and the heated floor goes on getting hotter.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

@@ -1,0 +1,39 @@
+"""Gathers the rules: every module in a topic's folder holds one, as ``RULE``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import import_module
+from importlib.resources import files
+from pkgutil import iter_modules
+
+from underfoot.api import Rule, RuleSet
+from underfoot_rules.voices import SILENCES
+
+TOPICS = (
+    "laying",
+    "sensor",
+    "thermostat",
+    "leads",
+    "circuits",
+    "insulation",
+    "membrane",
+    "build_up",
+    "method",
+    "records",
+)
+
+
+def _rules() -> Iterator[Rule]:
+    for topic in TOPICS:
+        package = import_module(f"underfoot_rules.{topic}")
+        for name in sorted(module.name for module in iter_modules(package.__path__)):
+            yield import_module(f"underfoot_rules.{topic}.{name}").RULE
+
+
+STANDARD = RuleSet(
+    name="standard",
+    rules=tuple(_rules()),
+    silences=SILENCES,
+    base_plan=files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8"),
+)

@@ -1,0 +1,182 @@
+"""One cause, one voice: which rules are silent where another has already spoken."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable
+
+from underfoot.api import Facts, Finding, Silence, Subject
+
+
+def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The same thing: same room, same items."""
+    return ((subject.room, subject.items),)
+
+
+def by_room(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The same room."""
+    return (subject.room,)
+
+
+def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The film that a finding is about."""
+    return subject.items
+
+
+def by_films_fed(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The films behind a circuit (with those that share its protection), thermostat or room."""
+    first = subject.items[0] if subject.items else None
+    circuits = facts.circuits
+    if len(subject.items) == 3 and subject.items[2] in facts.elements:  # the reading of one strip
+        return (facts.elements[subject.items[2]].film.id,)
+    if first in circuits:
+        protection = circuits[first].protection
+        fed = [circuit for circuit in circuits.values() if circuit.protection == protection]
+    elif first == "thermostat":
+        fed = [c for c in circuits.values() if c.circuit.thermostat == subject.room]
+    elif subject.room is not None:
+        return {element.film.id for element in facts.rooms[subject.room].elements}
+    else:
+        return set(facts.films_in_use)
+    return {film.id for circuit in fed for film in circuit.films}
+
+
+def by_circuit(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The circuit, or the circuit of the strip."""
+    first = subject.items[0]
+    if first in facts.circuits:
+        return (first,)
+    element = facts.elements.get(first)
+    return () if element is None else (element.circuit,)
+
+
+def by_protection(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The circuit whose protection carries this one."""
+    circuit = facts.circuits.get(subject.items[0])
+    return subject.items[:1] if circuit is None else (circuit.protection,)
+
+
+def by_stage(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The same circuit at the same stage."""
+    return (subject.items[:2],)
+
+
+def whole_circuit(subject: Subject, finding: Finding) -> bool:
+    """A finding about a circuit, not about a strip or a lead of a room."""
+    return subject.room is None
+
+
+def nothing_there(subject: Subject, finding: Finding) -> bool:
+    """A finding that measured nothing, because there is nothing."""
+    return finding.measured is None
+
+
+SENSOR_RULES = (
+    "sensor-under-element",
+    "sensor-depth",
+    "sensor-channel",
+    "sensor-cable-reach",
+    "sensor-near-lead",
+    "sensor-near-heat",
+    "sensor-covered",
+)
+HEAT_RULES = ("floor-temperature", "downward-loss", "heat-demand")
+
+SILENCES = (
+    Silence(
+        "element-outside-room",
+        ("wall-clearance",),
+        by_items,
+        by_items,
+        "the strip reaches outside the room (element-outside-room)",
+    ),
+    Silence(
+        "sensor-missing",
+        SENSOR_RULES,
+        by_room,
+        by_room,
+        "there is no floor sensor (sensor-missing)",
+    ),
+    Silence(
+        "sensor-under-element",
+        ("sensor-depth",),
+        by_room,
+        by_room,
+        "the sensor is not below a strip (sensor-under-element)",
+    ),
+    Silence(
+        "thermostat-missing",
+        ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit"),
+        by_room,
+        by_room,
+        "a thermostat is missing (thermostat-missing)",
+    ),
+    Silence(
+        "floor-limit",
+        ("floor-temperature",),
+        by_room,
+        by_room,
+        "no floor limit is set (floor-limit)",
+        nothing_there,
+    ),
+    Silence(
+        "film-voltage",
+        (
+            "circuit-current",
+            "breaker-rating",
+            "thermostat-rating",
+            "cable-capacity",
+            "voltage-drop",
+            "supply-capacity",
+            "load-resistance",
+            *HEAT_RULES,
+        ),
+        by_film,
+        by_films_fed,
+        "the film is not made for this supply (film-voltage)",
+    ),
+    Silence(
+        "circuit-feed",
+        ("circuit-feed", "voltage-drop"),
+        by_circuit,
+        by_circuit,
+        "no lead feeds the circuit (circuit-feed)",
+        whole_circuit,
+    ),
+    Silence(
+        "rcd",
+        ("rcd-trip",),
+        by_protection,
+        by_protection,
+        "there is no RCD (rcd)",
+        nothing_there,
+    ),
+    Silence(
+        "insulation-missing",
+        (
+            "insulation-board",
+            "insulation-cover",
+            "insulation-overlap",
+            "insulation-bond",
+            "insulation-layers",
+            "insulation-taped",
+            *HEAT_RULES,
+        ),
+        by_room,
+        by_room,
+        "there is no insulation (insulation-missing)",
+    ),
+    Silence(
+        "membrane-missing",
+        ("membrane-cover", "membrane-overlap", "membrane-taped"),
+        by_room,
+        by_room,
+        "there is no membrane (membrane-missing)",
+    ),
+    Silence(
+        "test-stages",
+        ("load-resistance", "insulation-resistance", "resistance-drift", "rcd-trip"),
+        by_stage,
+        by_stage,
+        "the test is missing (test-stages)",
+    ),
+)
