@@ -74,6 +74,21 @@ def test_band_without_a_maker_holds_the_rating_and_is_named_where_it_steps(rated
     assert band.most_w <= 1.2 * rated_w
 
 
+@given(st.floats(25.1, 200.0))
+def test_band_of_a_middling_strip_is_as_wide_either_way(rated_w: float) -> None:
+    # The figures of the table are from memory and are not expected here, only its shape.
+    band = electrics.allow_power(rated_w)
+    assert rated_w - band.least_w == pytest.approx(band.most_w - rated_w)
+
+
+@given(st.floats(200.1, 5_000.0))
+def test_band_of_a_large_unit_is_narrower_upward(rated_w: float) -> None:
+    band, middling = electrics.allow_power(rated_w), electrics.allow_power(200.0)
+    assert band.most_w - rated_w <= rated_w - band.least_w + 1e-9
+    assert band.least_w / rated_w == pytest.approx(middling.least_w / 200.0)
+    assert band.most_w >= middling.most_w
+
+
 @given(st.lists(powers_w, min_size=1, max_size=12))
 def test_bands_add(strips_w: list[float]) -> None:
     whole = electrics.add_bands(electrics.allow_power(power_w, (-10, 5)) for power_w in strips_w)
