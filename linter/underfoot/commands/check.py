@@ -1,0 +1,111 @@
+"""`underfoot check`: plans in, a numbered report out."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from underfoot.commands.options import settings_option, today_option
+
+if TYPE_CHECKING:
+    from underfoot.checking.exit_status import RefuseAt
+    from underfoot.checking.report import Report
+
+FORMATS = ("text", "json")
+
+
+@click.command(short_help="Check plans and report numbered findings.")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(FORMATS),
+    default="text",
+    show_default=True,
+    help="What the report is written as.",
+)
+@click.option(
+    "--output",
+    metavar="FILE",
+    help="Write the report to FILE, whole or not at all.",
+)
+@click.option(
+    "--refuse-at",
+    type=click.Choice(["error", "warning", "note", "never"]),
+    default="error",
+    show_default=True,
+    help="The least severity that gives exit status 1.",
+)
+@settings_option
+@today_option
+@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+def check(
+    paths: tuple[str, ...],
+    format_: str,
+    output: str | None,
+    refuse_at: str,
+    settings: str | None,
+    today: date | None,
+    no_waivers: bool,
+) -> int:
+    """Check plans, folders of plans, or - (standard input).
+
+    \b
+    Exit status 0: every plan was read, nothing at or above --refuse-at stands.
+                1: something at or above --refuse-at stands.
+                2: a plan or the settings could not be read, no plan was found,
+                   a rule crashed, or the command was misused.
+    """
+    from underfoot import __version__
+    from underfoot.checking.exit_status import exit_status
+    from underfoot.checking.report import Report
+    from underfoot.commands.collecting import collect_plans
+    from underfoot.commands.progress import show_progress, wants_progress
+    from underfoot.commands.reviewing import check_files, rule_sets_to_use
+    from underfoot.commands.writing import check_output, say, write_file, write_out
+    from underfoot.reporting.text import say_problem
+
+    collected = collect_plans(paths)
+    if output is not None:
+        check_output(output, (file.place for file in collected.files))
+    plans = check_files(
+        show_progress(collected.files, shown=wants_progress(os.environ)),
+        rule_sets_to_use(),
+        today=today or date.today(),
+        settings=settings,
+        with_waivers=not no_waivers,
+    )
+    report = Report(__version__, tuple(plans), collected.passed_over, collected.problems)
+    to_terminal = output is None and sys.stdout.isatty()
+    if format_ != "text" or output is not None or not report.plans:
+        for problem in report.problems:
+            say(say_problem(problem))
+    if report.plans or format_ != "text":
+        pieces = _written(report, format_, to_terminal)
+        if output is None:
+            write_out(pieces)
+        else:
+            write_file(output, pieces)
+    return exit_status(report, cast("RefuseAt", refuse_at))
+
+
+def _written(report: Report, format_: str, to_terminal: bool) -> Iterable[str]:
+    if format_ == "json":
+        from underfoot.reporting.json import write_json
+
+        return write_json(report)
+    import shutil
+
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.layout import WIDTH
+    from underfoot.reporting.text import write_text
+
+    width = WIDTH
+    if to_terminal:
+        width = min(max(shutil.get_terminal_size().columns, 40), 100)
+    return write_text(report, width=width, ink=ink_for(to_terminal, os.environ))

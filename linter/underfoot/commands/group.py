@@ -1,0 +1,69 @@
+"""The command `underfoot` and its sub-commands, each imported when it is asked for."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+import click
+
+from underfoot import __version__
+
+# Name -> what the list of commands says, in the order of a plan's life.
+COMMANDS = {
+    "check": "Check plans and report numbered findings.",
+    "rules": "List the rules with their limits and basis.",
+    "why": "Explain one rule: why, limit, basis, right and wrong.",
+    "draw": "Draw a plan as SVG, findings marked by number.",
+    "schema": "Print the JSON Schema of the plan format.",
+}
+
+
+class LateGroup(click.Group):
+    """A group that imports ``underfoot.commands.NAME`` only to run NAME."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Give the names in their order."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import one command."""
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"underfoot.commands.{cmd_name}"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command that the first argument names, or suggest the nearest."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-"):
+            from underfoot.reading.wording import suggest
+
+            ctx.fail(f"there is no command {name!r}{suggest(name, COMMANDS)}")
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(
+    cls=LateGroup,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    epilog=(
+        "A check is an aid and certifies nothing: the maker's manual, the local wiring "
+        "regulations and building code, and a licensed electrician decide."
+    ),
+)
+@click.version_option(__version__, prog_name="underfoot")
+@click.pass_context
+def underfoot(ctx: click.Context) -> int:
+    """Check plans of electric floor heating laid as film before a roll is cut."""
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help(), err=True)
+        return 2
+    return 0

@@ -1,0 +1,36 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import click
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+settings_option = click.option(
+    "--settings",
+    metavar="FILE",
+    help="Use the limits in FILE, whatever underfoot.yaml stands beside a plan.",
+)
+
+
+def read_day(ctx: click.Context, param: click.Parameter, text: str | None) -> date | None:
+    """Read a calendar day, written as 2026-09-28; click.BadParameter says how to write it."""
+    if text is None:
+        return None
+    if not _DAY.fullmatch(text):
+        raise click.BadParameter(f"{text!r} is no date: write year-month-day, as in 2026-09-28")
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise click.BadParameter(f"there is no day {text}") from None
+
+
+today_option = click.option(
+    "--today",
+    callback=read_day,
+    metavar="DATE",
+    help="Judge waivers as of DATE, such as 2026-09-28.",
+)

@@ -1,0 +1,91 @@
+"""Checks the collected plans one after another; nothing that happens to one costs another."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from underfoot.checking.check import Bench, check_source, set_up
+from underfoot.checking.falling import where_it_fell
+from underfoot.checking.report import PlanReport, unreadable
+from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
+from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.commands.errors import CommandError
+from underfoot.commands.finding_settings import settings_finder
+from underfoot.reading.problem import Problem
+from underfoot.reading.syntax import MOST_BYTES
+
+_REPOSITORY_SIGN = ".git"
+
+
+def rule_sets_to_use() -> tuple[RuleSet, ...]:
+    """Load the installed rule sets. CommandError where there are none or one is broken."""
+    try:
+        sets = installed_rule_sets()
+    except RuleSetError as error:
+        raise CommandError(str(error)) from None
+    if not any(rule_set.rules for rule_set in sets):
+        raise CommandError(
+            "no rule set is installed, so nothing can be checked: install underfoot anew"
+        )
+    return sets
+
+
+def check_files(
+    files: Iterable[PlanFile],
+    sets: Sequence[RuleSet],
+    *,
+    today: date,
+    settings: str | None = None,
+    with_waivers: bool = True,
+) -> Iterator[PlanReport]:
+    """Yield one report a plan, in order."""
+    rules = [rule for rule_set in sets for rule in rule_set.rules]
+    settings_for = settings_finder(rules, settings)
+    bench: Bench | None = None
+    for file in files:
+        in_force = settings_for(file.place)
+        if bench is None or bench.settings is not in_force:
+            try:
+                bench = set_up(sets, in_force, today, with_waivers=with_waivers)
+            except ValueError as error:
+                raise CommandError(f"the rule sets do not go together: {error}") from None
+        yield check_file(file, bench)
+
+
+def check_file(file: PlanFile, bench: Bench) -> PlanReport:
+    """Check one plan; whatever goes wrong is in its report."""
+    try:
+        source = _read(file.place)
+    except OSError as error:
+        why = error.strerror or str(error)
+        return unreadable(file.path, [Problem(f"the file cannot be opened: {why}")])
+    folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
+    try:
+        return check_source(
+            source, bench, path=file.path, folder=folder, root=find_root(folder.resolve())
+        )
+    except Exception as error:  # a fault of the tool must not take the other plans with it
+        fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
+        return unreadable(file.path, [Problem(fault)])
+
+
+def _read(place: str) -> bytes:
+    # One byte more than is allowed, so that an endless file is refused like a long one.
+    if place == STANDARD_INPUT:
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    with open(place, "rb") as stream:
+        return stream.read(MOST_BYTES + 1)
+
+
+@cache
+def find_root(folder: Path) -> Path | None:
+    """Find the root of the repository that holds a folder."""
+    for each in (folder, *folder.parents):
+        if (each / _REPOSITORY_SIGN).exists():
+            return each
+    return None

@@ -1,0 +1,44 @@
+"""`underfoot rules`: the list of rules."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+
+from underfoot.commands.options import settings_option
+
+
+@click.command(short_help="List the rules with their limits and basis.")
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(["text", "json", "markdown"]),
+    default="text",
+    show_default=True,
+    help="What the list is written as.",
+)
+@settings_option
+def rules(format_: str, settings: str | None) -> int:
+    """List the rules with their severities, limits in force, and basis."""
+    from underfoot.commands.finding_settings import settings_finder
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import write_out
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.rules_list import (
+        write_json_list,
+        write_markdown_list,
+        write_text_list,
+    )
+
+    sets = rule_sets_to_use()
+    all_rules = [rule for rule_set in sets for rule in rule_set.rules]
+    in_force = settings_finder(all_rules, settings)(os.curdir)
+    if format_ == "json":
+        write_out(write_json_list(sets, in_force))
+    elif format_ == "markdown":
+        write_out(write_markdown_list(sets, in_force))
+    else:
+        write_out(write_text_list(sets, in_force, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    return 0

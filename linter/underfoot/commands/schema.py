@@ -1,0 +1,32 @@
+"""`underfoot schema`: JSON Schemas for editors and other programs."""
+
+from __future__ import annotations
+
+import click
+
+_FILES = {
+    "plan": ("underfoot.reading", "plan.schema.json"),
+    "catalogue": ("underfoot.reading", "catalogue.schema.json"),
+    "settings": ("underfoot.reading", "settings.schema.json"),
+    "report": ("underfoot.reporting", "report.schema.json"),
+}
+
+
+@click.command(short_help="Print the JSON Schema of the plan format.")
+@click.option(
+    "--of",
+    "of",
+    type=click.Choice(list(_FILES)),
+    default="plan",
+    show_default=True,
+    help="Which file the schema is of.",
+)
+def schema(of: str) -> int:
+    """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""
+    from importlib.resources import files
+
+    from underfoot.commands.writing import write_out
+
+    package, name = _FILES[of]
+    write_out([files(package).joinpath(name).read_text("utf-8")])
+    return 0

@@ -1,0 +1,33 @@
+"""`underfoot why RULE`: one rule in full."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+
+
+@click.command(short_help="Explain one rule: why, limit, basis, right and wrong.")
+@click.argument("rule")
+def why(rule: str) -> int:
+    """Explain RULE: why it matters, its limits and basis, a right and a wrong example."""
+    from underfoot.checking.page import PageError, page_of
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import write_out
+    from underfoot.reading.wording import suggest
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.rule_page import write_page
+
+    rules = {one.id: one for rule_set in rule_sets_to_use() for one in rule_set.rules}
+    if rule not in rules:
+        raise CommandError(
+            f"there is no rule {rule!r}{suggest(rule, rules) or '; `underfoot rules` lists them'}"
+        )
+    try:
+        page = page_of(rules[rule])
+    except PageError as error:
+        raise CommandError(str(error)) from None
+    write_out(write_page(rules[rule], page, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    return 0

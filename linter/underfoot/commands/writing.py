@@ -1,0 +1,95 @@
+"""Where a report goes: standard output, or a file that is written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import stat
+import sys
+from collections.abc import Iterable
+
+from underfoot.commands.errors import CommandError
+
+_NEW_FILE = 0o666
+
+
+def check_output(place: str, plans: Iterable[str]) -> None:
+    """See before a long run that `place` can be written and is no plan. CommandError if not."""
+    folder = os.path.dirname(os.path.abspath(place))
+    if os.path.isdir(place):
+        raise CommandError(f"--output {place}: this is a folder; name a file in it")
+    if not os.path.isdir(folder):
+        raise CommandError(f"--output {place}: there is no folder {folder}")
+    if not (os.access(folder, os.W_OK) or _is_special(place)):
+        raise CommandError(f"--output {place}: nothing can be written into the folder {folder}")
+    real = os.path.realpath(place)
+    for plan in plans:
+        if os.path.realpath(plan) == real:
+            raise CommandError(f"--output {place}: this would overwrite a plan that is checked")
+
+
+def write_file(place: str, pieces: Iterable[str]) -> None:
+    """Write UTF-8 beside `place`, then put it there in one step; on failure nothing changes.
+
+    A link is followed, so that what it leads to is replaced. A pipe or a device is written as it
+    is. CommandError where it cannot be written.
+    """
+    try:
+        if _is_special(place):
+            with open(place, "wb") as stream:
+                stream.writelines(piece.encode() for piece in pieces)
+            return
+        real = os.path.realpath(place)
+        _replace(real, pieces)
+    except OSError as error:
+        raise CommandError(f"--output {place}: {error.strerror or error}") from None
+
+
+def _replace(real: str, pieces: Iterable[str]) -> None:
+    folder, name = os.path.split(real)
+    beside = os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    descriptor = os.open(beside, flags, _NEW_FILE)
+    try:
+        with open(descriptor, "wb") as stream:
+            if os.path.exists(real):
+                os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
+            stream.writelines(piece.encode() for piece in pieces)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.replace(beside, real)
+    except BaseException:
+        os.unlink(beside)
+        raise
+
+
+def _is_special(place: str) -> bool:
+    try:
+        return not stat.S_ISREG(os.stat(place).st_mode)
+    except OSError:
+        return False
+
+
+def write_out(pieces: Iterable[str]) -> None:
+    """Write to standard output: UTF-8 everywhere but on a terminal that reads something else."""
+    out = sys.stdout
+    raw = getattr(out, "buffer", None)
+    if raw is None:
+        for piece in pieces:
+            out.write(piece)
+        return
+    encoding = (out.encoding or "utf-8") if out.isatty() else "utf-8"
+    out.flush()
+    for piece in pieces:
+        raw.write(piece.encode(encoding, "replace"))
+    raw.flush()
+
+
+def say(message: str) -> None:
+    """Say one line on standard error."""
+    from underfoot.reporting.layout import reveal
+
+    err = sys.stderr
+    line = f"underfoot: {reveal(message)}"
+    encoding = err.encoding or "utf-8"
+    err.write(line.encode(encoding, "replace").decode(encoding) + "\n")
+    err.flush()

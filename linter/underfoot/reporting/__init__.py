@@ -1,0 +1,1 @@
+"""Report -> text, one module a format."""

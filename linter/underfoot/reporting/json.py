@@ -1,0 +1,162 @@
+"""The report as JSON, `report_format` 1: one finding a line, the same bytes on every machine."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from json import JSONEncoder
+from typing import Any
+
+from underfoot.checking.report import PlanReport, Report, ReportedFinding
+from underfoot.reading.problem import Problem
+
+REPORT_FORMAT = 1
+
+# Legal in JSON text as they stand, but obeyed or hidden by a terminal or an editor.
+_HIDDEN = re.compile(
+    "[\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\U000e0000-\U000e007f]"
+)
+_encode = JSONEncoder(ensure_ascii=False, allow_nan=False, check_circular=False).encode
+
+
+def write_json(report: Report) -> Iterator[str]:
+    """Write the report piece by piece, one plan at a time.
+
+    ValueError where a number is none (NaN, infinity): a fault of the tool.
+    """
+    head = {
+        "report_format": REPORT_FORMAT,
+        "tool": {"name": "underfoot", "version": report.version},
+        "caution": report.caution,
+        "passed_over": report.passed_over,
+    }
+    lines = [f"{_encode(key)}: {_text(value)}" for key, value in head.items()]
+    lines.append(f'"problems": {_listed(report.problems, _run_problem, "")}')
+    yield "{\n" + ",\n".join(lines) + ',\n"plans": ['
+    for place, plan in enumerate(report.plans):
+        yield (",\n" if place else "\n") + write_plan(plan)
+    yield "\n]\n}\n" if report.plans else "]\n}\n"
+
+
+def write_plan(plan: PlanReport) -> str:
+    """Write one plan's part of the report, without a line end."""
+    rows = [
+        {
+            "rule": row.rule,
+            "checked": row.checked,
+            "found": row.found,
+            "undecided": row.undecided,
+            "why": row.why,
+            "reasons": [{"why": why, "count": count} for why, count in row.reasons],
+        }
+        for row in plan.checks
+    ]
+    head: Mapping[str, Any] = {
+        "path": plan.path,
+        "title": plan.title,
+        "reference": plan.reference,
+        "revision": plan.revision,
+        "status": plan.status,
+        "verdict": plan.verdict,
+        "today": plan.today,
+    }
+    counts = plan.counts
+    parts = [
+        _text(head)[:-1],
+        '"counts": '
+        + _text(
+            {
+                "error": counts.error,
+                "warning": counts.warning,
+                "note": counts.note,
+                "waived": counts.waived,
+                "undecided": counts.undecided,
+            }
+        ),
+        f'"checks": {_listed(rows, dict, " ")}',
+        f'"problems": {_listed(plan.problems, _problem, " ")}',
+        f'"faults": {_listed(plan.faults, lambda f: {"rule": f.rule, "message": f.message}, " ")}',
+        f'"changed": {_listed(plan.changed, _changed, " ")}',
+        f'"findings": {_listed(plan.findings, _finding, " ")}',
+    ]
+    return ",\n ".join(parts) + "}"
+
+
+def _listed(things: Iterable[Any], write: Callable[[Any], Mapping[str, Any]], blank: str) -> str:
+    lines = [_text(write(thing)) for thing in things]
+    if not lines:
+        return "[]"
+    return f"[\n{blank} " + f",\n{blank} ".join(lines) + f"\n{blank}]"
+
+
+def _text(value: Any) -> str:
+    text = _encode(value)
+    return text if text.isascii() and "\x7f" not in text else _HIDDEN.sub(_written_out, text)
+
+
+def _written_out(match: re.Match[str]) -> str:
+    units = match[0].encode("utf-16-be")
+    return "".join(f"\\u{units[i : i + 2].hex()}" for i in range(0, len(units), 2))
+
+
+def _problem(problem: Problem) -> dict[str, Any]:
+    written: dict[str, Any] = {
+        "message": problem.message,
+        "line": problem.line,
+        "column": problem.column,
+        "path": problem.path,
+    }
+    if problem.file is not None:
+        written["file"] = problem.file
+    return written
+
+
+def _run_problem(problem: Problem) -> dict[str, Any]:
+    return {**_problem(problem), "file": problem.file}
+
+
+def _changed(change: Any) -> dict[str, Any]:
+    origin = change.origin
+    return {
+        "rule": change.rule,
+        "what": change.what,
+        "value": change.value,
+        "default": change.default,
+        "file": origin.file,
+        "line": origin.line,
+        "because": origin.because,
+    }
+
+
+def _finding(finding: ReportedFinding) -> dict[str, Any]:
+    measured, limit, waiver = finding.measured, finding.limit, finding.waiver
+    return {
+        "number": finding.number,
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "message": finding.message,
+        "room": finding.room,
+        "items": finding.items,
+        "measured": None
+        if measured is None
+        else {"value": float(measured.value), "unit": measured.unit},
+        "limit": None
+        if limit is None
+        else {"least": _float(limit.least), "most": _float(limit.most), "unit": limit.unit},
+        "line": finding.line,
+        "column": finding.column,
+        "path": finding.path,
+        "shape": finding.shape,
+        "remedy": finding.remedy,
+        "why": finding.why,
+        "basis": {"kind": finding.basis.kind, "text": finding.basis.text},
+        "waiver": None
+        if waiver is None
+        else {"reason": waiver.reason, "agreed_by": waiver.agreed_by, "until": waiver.until},
+        "details": [{"name": name, "text": text} for name, text in finding.details],
+        "related": finding.related,
+    }
+
+
+def _float(value: float | None) -> float | None:
+    return None if value is None else float(value)

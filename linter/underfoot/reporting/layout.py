@@ -1,0 +1,103 @@
+"""Lines of text for a terminal: nothing hidden in them, wrapped, indented."""
+
+from __future__ import annotations
+
+import re
+from unicodedata import combining, east_asian_width
+
+WIDTH = 80
+_NARROWEST = 10
+
+_SPACES = re.compile(r"\r\n|[\n\t\u00a0\u2000-\u200a\u202f\u205f\u3000]")
+# A number and its unit, the unit of a few letters only, stay on one line.
+_NUMBER_AND_UNIT = re.compile(r"(?<=[0-9]) (?=[A-Za-zµ°ΩM%²]{1,4}(?:[²/ .,;:)]|$))")
+_JOINED = "\x00"
+
+
+def reveal(text: str) -> str:
+    """Write out what a terminal would obey or hide: ``\\x1b``, ``\\u202e``.
+
+    Line ends and tabs become spaces: a title of two lines is still one title.
+    """
+    if text.isprintable():
+        return text
+    return "".join(
+        mark if mark.isprintable() else _written_out(mark) for mark in _SPACES.sub(" ", text)
+    )
+
+
+def _written_out(mark: str) -> str:
+    code = ord(mark)
+    if code < 0x100:
+        return f"\\x{code:02x}"
+    return f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+def columns_of(text: str) -> int:
+    """Give how many columns a terminal uses for printable `text`."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0 if combining(mark) else 2 if east_asian_width(mark) in "WF" else 1 for mark in text
+    )
+
+
+def wrap(text: str, width: int, first_width: int | None = None) -> list[str]:
+    """Break `text` at spaces into lines of at most `width` columns; at least one line.
+
+    The first line may have a width of its own. A word too long for a line is broken where it must
+    be. A number keeps its unit.
+    """
+    text = reveal(text)
+    room = width if first_width is None else first_width
+    if columns_of(text) <= room:
+        return [text]
+    lines: list[str] = []
+    line, used = "", 0
+    for glued in _NUMBER_AND_UNIT.sub(_JOINED, text).split():
+        word = glued.replace(_JOINED, " ")
+        size = columns_of(word)
+        if used and used + 1 + size > room:
+            lines.append(line)
+            line, used, room = "", 0, width
+        while size > room:
+            lines.append(_head(word, room))
+            word = word[len(lines[-1]) :]
+            size, room = columns_of(word), width
+        line, used = (f"{line} {word}", used + 1 + size) if used else (word, size)
+    return [*lines, line] if line or not lines else lines
+
+
+def _head(word: str, width: int) -> str:
+    used = 0
+    for place, mark in enumerate(word):
+        used += columns_of(mark)
+        if used > width:
+            return word[: max(place, 1)]
+    return word
+
+
+def hang(first: str, text: str, width: int, indent: int | None = None) -> list[str]:
+    """Wrap `text` after `first`; its further lines start below its own first one.
+
+    `first` is printed as it stands; `indent` says where the further lines start instead.
+    """
+    begin = columns_of(first)
+    margin = begin if indent is None else indent
+    lines = wrap(text, max(width - margin, _NARROWEST), max(width - begin, _NARROWEST))
+    blank = " " * margin
+    return [first + lines[0], *(blank + line for line in lines[1:])]
+
+
+def both_ends(left: str, right: str, width: int) -> list[str]:
+    """Put `left` and `right` at the ends of one line, or below each other where it is too short."""
+    left, right = reveal(left).strip(), reveal(right)
+    gap = width - columns_of(left) - columns_of(right)
+    if gap >= 2:
+        return [f"{left}{' ' * gap}{right}"]
+    return [*wrap(left, width), right]
+
+
+def count_of(number: int, thing: str, things: str | None = None) -> str:
+    """Write ``1 plan``, ``2 plans``."""
+    return f"{number} {thing if number == 1 else things or thing + 's'}"

@@ -1,0 +1,87 @@
+"""The findings of one plan as text: what, where, by how much, what to do, why."""
+
+from __future__ import annotations
+
+from underfoot.checking.finding import Basis
+from underfoot.checking.report import PlanReport, ReportedFinding, WaiverUsed
+from underfoot.reporting.ink import Ink, paint
+from underfoot.reporting.layout import both_ends, columns_of, hang, reveal
+
+_LABEL = 8
+_WIDEST_NAME = 30
+
+
+def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
+    """Write every finding; a reason or a remedy that stood above is only pointed to."""
+    lines: list[str] = []
+    margin = len(str(plan.findings[-1].number)) + 1
+    reasons: dict[tuple[str, str], int] = {}
+    remedies: dict[str, int] = {}
+    for finding in plan.findings:
+        if lines:
+            lines.append("")
+        lines += _head(finding, margin, width, ink)
+        blank = " " * (margin + 2)
+        lines += hang(blank, finding.message, width)
+        if finding.waiver:
+            lines += _row(blank, "Waived", _waived(finding.waiver), width, ink)
+        remedy = finding.remedy
+        before = remedies.setdefault(remedy, finding.number)
+        if before != finding.number and len(remedy) > 40:
+            remedy = f"as under {before}"
+        lines += _row(blank, "To do", remedy, width, ink)
+        lines += _details(blank, finding.details, width)
+        basis = _basis(finding.basis)
+        place = f"{plan.path}:{finding.line}:{finding.column}"
+        before = reasons.setdefault((finding.why, basis), finding.number)
+        if before == finding.number:
+            lines += _row(blank, "Why", finding.why, width, ink)
+            lines += _row(blank, "Basis", basis, width, ink)
+        label = paint(f"{'Place':<{_LABEL}}", ink.faint, ink)
+        lines.append(f"{blank}{label}{reveal(place)}")
+        if before != finding.number:
+            lines[-1] += f" · why and basis: see {before}"
+    return lines
+
+
+def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[str]:
+    number = f"{finding.number:>{margin}}  "
+    if finding.waiver:
+        word, code = f"waived {finding.severity}", ink.faint
+    else:
+        word, code = finding.severity.upper(), getattr(ink, finding.severity)
+    about = " · ".join(part for part in (finding.room, ", ".join(finding.items)) if part)
+    left = reveal(f"{word}  {about or 'the whole plan'}")
+    first, *more = both_ends(left, finding.rule, width - len(number))
+    first = paint(word, code, ink) + first[len(word) :]
+    blank = " " * len(number)
+    return [paint(number, ink.strong, ink) + first, *(blank + line for line in more)]
+
+
+def _row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
+    first = f"{blank}{label:<{_LABEL}}"
+    lines = hang(first, text, width)
+    lines[0] = blank + paint(first[len(blank) :], ink.faint, ink) + lines[0][len(first) :]
+    return lines
+
+
+def _details(blank: str, details: tuple[tuple[str, str], ...], width: int) -> list[str]:
+    if not details:
+        return []
+    names = [reveal(name) for name, _ in details]
+    widest = min(max(map(columns_of, names)), _WIDEST_NAME)
+    lines: list[str] = []
+    for name, (_, text) in zip(names, details, strict=True):
+        gap = " " * max(widest - columns_of(name), 0)
+        indent = len(blank) + _LABEL + widest + 2
+        lines += hang(f"{blank}{' ' * _LABEL}{name}{gap}  ", text, width, indent)
+    return lines
+
+
+def _waived(waiver: WaiverUsed) -> str:
+    until = f"until {waiver.until}" if waiver.until else "with no end date"
+    return f"{waiver.reason} (agreed by {waiver.agreed_by}, {until})"
+
+
+def _basis(basis: Basis) -> str:
+    return basis.text if basis.text.startswith(basis.kind) else f"{basis.kind}: {basis.text}"
