@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import traceback
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
 
 from underfoot.checking.facts import Facts
+from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
 from underfoot.checking.settings import LimitsInForce, Settings, numbers_in_force
@@ -126,7 +126,7 @@ def run(
                 rule, facts, LimitsInForce(rule.id, numbers), program, heard, settings, findings
             )
         except Exception as error:  # a crashed rule must not take the others with it
-            faults.append(Fault(rule.id, _where_it_fell(error)))
+            faults.append(Fault(rule.id, where_it_fell(error)))
             findings.clear()
             continue
         tallies.append(tally)
@@ -234,13 +234,3 @@ def _waiver_states(
         never_waive=settings.never_waive | last,
         today=today,
     )
-
-
-def _where_it_fell(error: Exception) -> str:
-    frames = traceback.extract_tb(error.__traceback__)
-    place = ""
-    if frames:
-        file = frames[-1].filename.replace("\\", "/").rsplit("/", 2)
-        place = f" at {'/'.join(file[-2:])}:{frames[-1].lineno}"
-    text = " ".join(str(error).split())
-    return f"{type(error).__name__}{place}: {text}" if text else f"{type(error).__name__}{place}"
