@@ -1,0 +1,183 @@
+"""Checked data -> Plan, the only place that knows both."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from underfoot.plan import Materials, MethodStatement, Plan, Room
+from underfoot.reading.building.circuits import build_circuits, build_supply
+from underfoot.reading.building.layers import build_insulation, build_membrane
+from underfoot.reading.building.ledger import Data, Ledger, read_least, read_length
+from underfoot.reading.building.materials import (
+    build_each,
+    build_materials,
+    check_film_boards,
+    entries_of,
+    merge_materials,
+)
+from underfoot.reading.building.names import check_claims, list_claims, list_ids
+from underfoot.reading.building.outlines import read_outline
+from underfoot.reading.building.records import (
+    build_handover,
+    build_job,
+    build_method,
+    build_tests,
+    build_waivers,
+    merge_methods,
+)
+from underfoot.reading.building.rooms import (
+    Known,
+    build_box,
+    build_coverings,
+    build_fabric,
+    build_fixture,
+    build_grid,
+    build_joint,
+    build_subfloor,
+    build_thermostat,
+    build_underlay,
+)
+from underfoot.reading.building.routes import Stops, build_leads, build_sensor
+from underfoot.reading.building.strips import MOST_STRIPS, Films, build_strips, count_strips
+
+NO_MATERIALS = Materials(films={}, boards={}, sheets={}, coverings={})
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """What a plan takes from its catalogue; `data` is the catalogue as its file has it."""
+
+    materials: Materials = NO_MATERIALS
+    method: MethodStatement | None = None
+    data: Any = None
+
+
+def build_shared(ledger: Ledger, data: Data, raw: Any) -> Shared:
+    """A catalogue's materials and method statement."""
+    return Shared(build_materials(ledger, data), build_method(ledger, data), raw)
+
+
+def build_plan(ledger: Ledger, data: Data, raw: Any, shared: Shared) -> Plan | None:
+    """The plan, as far as it can be built; what is wrong is in the ledger.
+
+    `data` is what the schema let through, `raw` the whole file: ids of things that were not let
+    through still name something. None where too little is left.
+    """
+    if not _check_extent(ledger, data):
+        return None
+    known = _list_known(raw, shared)
+    materials = merge_materials(build_materials(ledger, data), shared.materials)
+    check_film_boards(ledger, data, known.boards)
+    job = build_job(ledger, data)
+    supply = build_supply(ledger, data)
+    claims = list(list_claims(data))
+    check_claims(ledger, claims)
+    rooms_of = {
+        claim.id: claim.path.split(".")[1] for claim in claims if claim.path.count(".") > 1
+    }
+    rooms: dict[str, Room] = {}
+    for name, entry in entries_of(data, "rooms"):
+        room = _build_room(ledger, entry, name, materials, known, rooms_of)
+        if room is not None:
+            rooms[name] = room
+    circuits = build_circuits(ledger, data, known.rooms, known.circuits)
+    strips = {claim.id: None for claim in claims if claim.kind not in _NO_STRIPS}
+    tests = build_tests(ledger, data, known.circuits, strips)
+    method = merge_methods(build_method(ledger, data), shared.method)
+    waivers = build_waivers(ledger, data)
+    if not rooms and "rooms" in data and not list_ids(raw, "rooms"):
+        ledger.report("rooms", "`rooms`: at least one is needed")
+    if supply is None:
+        return None
+    return Plan(
+        status=data.get("status", "for review"),
+        materials=materials,
+        supply=supply,
+        rooms=rooms,
+        circuits=circuits,
+        job=job,
+        catalogue=data.get("catalogue"),
+        method_statement=method,
+        tests=tests,
+        handover=build_handover(data),
+        waivers=waivers,
+        note=data.get("note"),
+    )
+
+
+_NO_STRIPS = frozenset({"a room", "a row", "a lead", "a circuit"})
+
+
+def _check_extent(ledger: Ledger, data: Data) -> bool:
+    """Whether the strips are few enough to be opened out."""
+    total = 0
+    for path, count in count_strips(data):
+        total += count
+        if total > MOST_STRIPS:
+            ledger.report(path, f"with these, the plan has more than {MOST_STRIPS:,} strips")
+            return False
+    return True
+
+
+def _list_known(raw: Any, shared: Shared) -> Known:
+    def in_both(kind: str) -> Mapping[str, Any]:
+        own = list_ids(raw, "materials", kind)
+        return {**own, **list_ids(shared.data, "materials", kind)}
+
+    return Known(
+        films=in_both("films"),
+        boards=in_both("boards"),
+        sheets=in_both("sheets"),
+        coverings=in_both("coverings"),
+        rooms=list_ids(raw, "rooms"),
+        circuits=list_ids(raw, "circuits"),
+    )
+
+
+def _build_room(
+    ledger: Ledger,
+    data: Data,
+    name: str,
+    materials: Materials,
+    known: Known,
+    rooms_of: Mapping[str, str],
+) -> Room | None:
+    path = f"rooms.{name}"
+    outline = read_outline(ledger, data, path, "outline")
+    height = read_length(ledger, data, path, "height")
+    heat_loss_w = read_least(ledger, data, path, "heat_loss", "W")
+    strips = build_strips(ledger, data, path, Films(materials.films, known.films), rooms_of)
+    stops = Stops(
+        room=name,
+        has_box="junction_box" in data,
+        connected={strip.id: strip.connected for strip in strips.elements},
+        rows=strips.by_row,
+        rooms=rooms_of,
+    )
+    room = Room(
+        id=name,
+        path=path,
+        outline=outline or (),
+        use=data.get("use"),
+        height=height,
+        fixtures=build_each(ledger, data, path, "fixtures", build_fixture),
+        joints=build_each(ledger, data, path, "joints", build_joint),
+        subfloor=build_subfloor(ledger, data, path, materials, known),
+        coverings=build_coverings(ledger, data, path, materials.coverings, known.coverings),
+        underlay=build_underlay(ledger, data, path),
+        heat_loss_w=heat_loss_w,
+        fabric=build_fabric(ledger, data, path),
+        insulation=build_insulation(ledger, data, path, materials.boards, known.boards, outline),
+        elements=strips.elements,
+        rows=strips.rows,
+        grid=build_grid(ledger, data, path),
+        membrane=build_membrane(ledger, data, path, materials.sheets, known.sheets, outline),
+        junction_box=build_box(ledger, data, path),
+        thermostat=build_thermostat(ledger, data, path, known.rooms),
+        sensor=build_sensor(ledger, data, path, stops),
+        leads=build_leads(ledger, data, path, stops, known.circuits),
+        note=data.get("note"),
+    )
+    return None if outline is None else room

@@ -1,0 +1,1 @@
+"""Checked data -> the parts of a Plan; what the schema cannot say is checked here."""

@@ -1,0 +1,269 @@
+"""Insulation and membrane: courses, runs and pieces, as the plan states them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+from underfoot.plan import (
+    Board,
+    Courses,
+    Insulation,
+    Membrane,
+    Piece,
+    Pieces,
+    Runs,
+    Sheet,
+    SheetKind,
+)
+from underfoot.reading.building.ledger import (
+    Corners,
+    Data,
+    Ledger,
+    read_direction,
+    read_length,
+    read_length_or_none,
+    read_point,
+    read_reference,
+)
+from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.outlines import read_outline
+from underfoot.reading.wording import show
+
+# As many boards or sheets as strips.
+MOST_LAID = 100_000
+_BOARD_OF_COURSES = re.compile(r"[0-9]+-[0-9]+-[0-9]+")
+_SHEET_OF_RUNS = re.compile(r"R[0-9]+")
+
+
+def build_insulation(
+    ledger: Ledger,
+    data: Data,
+    path: str,
+    boards: Mapping[str, Board],
+    known: Collection[str],
+    outline: Corners | None,
+) -> Insulation | None:
+    """The boards of a room, layers from the subfloor up."""
+    insulation = data.get("insulation")
+    if insulation is None:
+        return None
+    path = f"{path}.insulation"
+    name = read_reference(ledger, insulation, path, "board", known, "board")
+    board = boards.get(name or "")
+    stated = name is not None
+    layers: list[Courses | Pieces] = []
+    lines_of_ids: dict[str, int] = {}
+    entries = insulation.get("layers", ())
+    in_courses = any(entry is not None and "courses" in entry for entry in entries)
+    for number, entry in enumerate(entries):
+        if entry is None:
+            continue
+        place = f"{path}.layers.{number}"
+        if "pieces" in entry:
+            for key in ("courses", "stagger", "over"):
+                if key in entry:
+                    ledger.report(
+                        f"{place}.{key}", "a layer has `courses` or `pieces`: delete one of the two"
+                    )
+            _check_piece_ids(ledger, entry, place, lines_of_ids, in_courses)
+            pieces = tuple(_build_pieces(ledger, entry, place, board, stated))
+            layers.append(Pieces(path=place, pieces=pieces, note=entry.get("note")))
+        elif "courses" in entry:
+            layers.append(_build_courses(ledger, entry, place, board, outline))
+    return Insulation(
+        path=path,
+        board=board,
+        layers=tuple(layers),
+        joints_taped=insulation.get("joints_taped"),
+        note=insulation.get("note"),
+    )
+
+
+def _check_piece_ids(
+    ledger: Ledger, data: Data, path: str, lines_of_ids: dict[str, int], in_courses: bool
+) -> None:
+    """Boards are unique in their room, across its layers."""
+    for name, _ in entries_of(data, "pieces"):
+        place = f"{path}.pieces.{name}"
+        if name in lines_of_ids:
+            ledger.report(
+                place, f"{show(name)} is a board of this room already, in line {lines_of_ids[name]}"
+            )
+        elif in_courses and _BOARD_OF_COURSES.fullmatch(name):
+            ledger.report(place, f"{show(name)} is how boards of courses are named: choose another")
+        lines_of_ids.setdefault(name, ledger.line_of(place))
+
+
+def _build_courses(
+    ledger: Ledger, data: Data, path: str, board: Board | None, outline: Corners | None
+) -> Courses:
+    stagger = read_length_or_none(ledger, data, path, "stagger") or 0.0
+    over = read_outline(ledger, data, path, "over")
+    if board is not None:
+        if stagger > board.size[0]:
+            ledger.report(
+                f"{path}.stagger",
+                f"`stagger`: {show(data['stagger'])} is longer than a board "
+                f"({board.size[0]:g} mm), of which it is the first piece",
+            )
+        width, height = _measure(over or outline)
+        length, across = board.size if data["courses"] == "x" else board.size[::-1]
+        _check_number(ledger, f"{path}.courses", width / length * (height / across), "boards")
+    return Courses(
+        path=path, along=data["courses"], stagger=stagger, over=over, note=data.get("note")
+    )
+
+
+def _build_pieces(
+    ledger: Ledger, data: Data, path: str, board: Board | None, stated: bool
+) -> Iterator[Piece]:
+    for name, entry in entries_of(data, "pieces"):
+        place = f"{path}.pieces.{name}"
+        at = read_point(ledger, entry, place, "at")
+        direction = read_direction(ledger, entry, place)
+        length = read_length(ledger, entry, place, "length")
+        width = read_length(ledger, entry, place, "width")
+        if board is not None:
+            length = _cut(ledger, entry, place, "length", length, board.size[0])
+            width = _cut(ledger, entry, place, "width", width, board.size[1])
+        elif not stated:
+            _report_unmeasured(ledger, entry, place, ("length", "width"), "`board`")
+        if at is None or direction is None or length is None or width is None:
+            continue
+        yield Piece(
+            id=name,
+            path=place,
+            at=at,
+            along=direction[0],
+            length=length,
+            width=width,
+            angle_deg=direction[1],
+            note=entry.get("note"),
+        )
+
+
+def _cut(
+    ledger: Ledger, data: Data, path: str, key: str, value: float | None, whole: float
+) -> float | None:
+    """A measure of a cut piece, which is no more than that of the whole; left out, the whole's."""
+    if key not in data:
+        return whole
+    if value is not None and value > whole:
+        ledger.report(
+            f"{path}.{key}", f"`{key}`: {show(data[key])} is more than the whole's, {whole:g} mm"
+        )
+    return value
+
+
+def _report_unmeasured(
+    ledger: Ledger, data: Data, path: str, keys: tuple[str, ...], source: str
+) -> None:
+    missing = [key for key in keys if key not in data]
+    if missing:
+        named = " and ".join(f"`{key}`" for key in missing)
+        ledger.report(path, f"{named} cannot be told: give {named} here, or a {source} above")
+
+
+def build_membrane(
+    ledger: Ledger,
+    data: Data,
+    path: str,
+    sheets: Mapping[str, SheetKind],
+    known: Collection[str],
+    outline: Corners | None,
+) -> Membrane | None:
+    """The vapour barrier of a room."""
+    membrane = data.get("membrane")
+    if membrane is None:
+        return None
+    path = f"{path}.membrane"
+    name = read_reference(ledger, membrane, path, "sheet", known, "sheet")
+    sheet = sheets.get(name or "")
+    runs = tuple(_build_runs(ledger, membrane.get("runs"), f"{path}.runs", sheet, outline))
+    pieces = tuple(_build_sheets(ledger, membrane, path, sheet, name is not None, bool(runs)))
+    return Membrane(
+        path=path,
+        sheet=sheet,
+        runs=runs,
+        pieces=pieces,
+        overlaps_taped=membrane.get("overlaps_taped"),
+        perimeter_taped=membrane.get("perimeter_taped"),
+        note=membrane.get("note"),
+    )
+
+
+def _build_runs(
+    ledger: Ledger, value: Any, path: str, sheet: SheetKind | None, outline: Corners | None
+) -> Iterator[Runs]:
+    """Runs, one or a list of them."""
+    if isinstance(value, list):
+        for number, entry in enumerate(value):
+            yield from _build_runs(ledger, entry, f"{path}.{number}", sheet, outline)
+        return
+    if value is None or "along" not in value:
+        return
+    overlap = read_length_or_none(ledger, value, path, "overlap") or 0.0
+    over = read_outline(ledger, value, path, "over")
+    if sheet is not None:
+        if overlap >= sheet.width:
+            ledger.report(
+                f"{path}.overlap",
+                f"`overlap`: {show(value['overlap'])} is as much as the sheet is wide, "
+                f"{sheet.width:g} mm: no sheet would get any further",
+            )
+        else:
+            width, height = _measure(over or outline)
+            across = height if value["along"] == "x" else width
+            _check_number(ledger, path, across / (sheet.width - overlap), "sheets")
+    yield Runs(path=path, along=value["along"], overlap=overlap, over=over, note=value.get("note"))
+
+
+def _build_sheets(
+    ledger: Ledger,
+    data: Data,
+    path: str,
+    sheet: SheetKind | None,
+    stated: bool,
+    has_runs: bool,
+) -> Iterator[Sheet]:
+    for name, entry in entries_of(data, "pieces"):
+        place = f"{path}.pieces.{name}"
+        if has_runs and _SHEET_OF_RUNS.fullmatch(name):
+            ledger.report(place, f"{show(name)} is how sheets of runs are named: choose another")
+        at = read_point(ledger, entry, place, "at")
+        direction = read_direction(ledger, entry, place)
+        length = read_length(ledger, entry, place, "length")
+        width = read_length(ledger, entry, place, "width")
+        if sheet is not None:
+            width = _cut(ledger, entry, place, "width", width, sheet.width)
+        elif not stated:
+            _report_unmeasured(ledger, entry, place, ("width",), "`sheet`")
+        if at is None or direction is None or length is None or width is None:
+            continue
+        yield Sheet(
+            id=name,
+            path=place,
+            at=at,
+            along=direction[0],
+            length=length,
+            width=width,
+            angle_deg=direction[1],
+            note=entry.get("note"),
+        )
+
+
+def _measure(outline: Corners | None) -> tuple[float, float]:
+    """Width and height of an outline's box."""
+    if outline is None:
+        return 0.0, 0.0
+    xs, ys = zip(*outline, strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def _check_number(ledger: Ledger, path: str, number: float, things: str) -> None:
+    if number > MOST_LAID:
+        ledger.report(
+            path, f"this comes to more than {MOST_LAID:,} {things}: check the sizes and their units"
+        )

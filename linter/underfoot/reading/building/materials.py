@@ -1,0 +1,207 @@
+"""The materials of a plan or a catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from underfoot.plan import Board, Covering, Film, Materials, SheetKind
+from underfoot.reading.building.ledger import (
+    Data,
+    Ledger,
+    read_length,
+    read_least,
+    read_quantity,
+    read_size,
+    word_unknown,
+)
+from underfoot.reading.quantities import QuantityError, read, read_one_of
+from underfoot.reading.wording import show
+
+Thing = TypeVar("Thing")
+
+
+def build_materials(ledger: Ledger, data: Data) -> Materials:
+    """All films, boards, sheets and coverings of one file."""
+    materials: Data = data.get("materials", {})
+    return Materials(
+        films=build_each(ledger, materials, "materials", "films", _build_film),
+        boards=build_each(ledger, materials, "materials", "boards", _build_board),
+        sheets=build_each(ledger, materials, "materials", "sheets", _build_sheet),
+        coverings=build_each(ledger, materials, "materials", "coverings", _build_covering),
+    )
+
+
+def merge_materials(own: Materials, shared: Materials) -> Materials:
+    """A plan's materials with its catalogue's: for each id the plan's own wins."""
+    return Materials(
+        films={**shared.films, **own.films},
+        boards={**shared.boards, **own.boards},
+        sheets={**shared.sheets, **own.sheets},
+        coverings={**shared.coverings, **own.coverings},
+    )
+
+
+def check_film_boards(ledger: Ledger, data: Data, known_boards: Mapping[str, Any]) -> None:
+    """Report boards that a film names and that are not there."""
+    for film, entry in entries_of(data.get("materials", {}), "films"):
+        for number, board in enumerate(entry.get("boards", ())):
+            if board is not None and board not in known_boards:
+                ledger.report(
+                    f"materials.films.{film}.boards.{number}",
+                    word_unknown(board, known_boards, "board"),
+                )
+
+
+def entries_of(data: Data, key: str) -> list[tuple[str, Any]]:
+    """The things of a mapping by id, its remark left out."""
+    return [(name, entry) for name, entry in data.get(key, {}).items() if name != "note"]
+
+
+def build_each(
+    ledger: Ledger,
+    data: Data,
+    path: str,
+    key: str,
+    build: Callable[[Ledger, Data, str, str], Thing | None],
+) -> dict[str, Thing]:
+    """What `build` makes of each entry of the mapping at `key`, by id."""
+    found: dict[str, Thing] = {}
+    for name, entry in entries_of(data, key):
+        thing = build(ledger, entry, f"{path}.{key}.{name}", name)
+        if thing is not None:
+            found[name] = thing
+    return found
+
+
+def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None:
+    width = read_length(ledger, data, path, "width")
+    voltage_v = read_quantity(ledger, data, path, "voltage", "V")
+    output = _read_output(ledger, data, path)
+    cut_every = read_length(ledger, data, path, "cut_every")
+    longest_strip = read_length(ledger, data, path, "longest_strip")
+    longest_circuit = read_length(ledger, data, path, "longest_circuit")
+    tolerance = _read_tolerance(ledger, data, path)
+    busbar_ohm_m = read_least(ledger, data, path, "busbar_resistance", "ohm/m")
+    if width is None or voltage_v is None or output is None:
+        return None
+    suits, boards = data.get("suits"), data.get("boards")
+    return Film(
+        id=name,
+        path=ledger.prefix + path,
+        width=width,
+        voltage_v=voltage_v,
+        output_w_m2=output[0],
+        output_w_m=output[1],
+        cut_every=cut_every,
+        longest_strip=longest_strip,
+        longest_circuit=longest_circuit,
+        tolerance=tolerance,
+        lies=data.get("lies"),
+        suits=None if suits is None else tuple(suits),
+        boards=None if boards is None else tuple(boards),
+        protection_class=data.get("protection_class"),
+        standard=data.get("standard"),
+        busbar_resistance_ohm_m=busbar_ohm_m,
+        note=data.get("note"),
+    )
+
+
+def _read_output(
+    ledger: Ledger, data: Data, path: str
+) -> tuple[float | None, float | None] | None:
+    """(W/m2, W/m), one of them None."""
+    value = data.get("output")
+    if value is None:
+        return None
+    try:
+        output, unit = read_one_of(value, ("W/m2", "W/m"))
+    except QuantityError as error:
+        ledger.report(f"{path}.output", f"`output`: {error}")
+        return None
+    if output <= 0:
+        ledger.report(f"{path}.output", f"`output`: {show(value)} must be more than 0")
+        return None
+    return (output, None) if unit == "W/m2" else (None, output)
+
+
+def _read_tolerance(ledger: Ledger, data: Data, path: str) -> tuple[float, float] | None:
+    value = data.get("tolerance")
+    if value is None or len(value) != 2 or None in value:
+        return None
+    percents: list[float] = []
+    for number, percent in enumerate(value):
+        if isinstance(percent, str):
+            try:
+                percents.append(read(percent, "%"))
+            except QuantityError as error:
+                ledger.report(f"{path}.tolerance.{number}", f"`tolerance`: {error}")
+                return None
+        else:
+            percents.append(float(percent))
+    low, high = percents
+    if low > high:
+        ledger.report(
+            f"{path}.tolerance",
+            f"`tolerance`: the lowest stands first: write {show(f'[{high:g}, {low:g}]')}",
+        )
+        return None
+    if low <= -100:
+        ledger.report(
+            f"{path}.tolerance.0", f"`tolerance`: {show(value[0])} would leave no power at all"
+        )
+        return None
+    return low, high
+
+
+def _build_board(ledger: Ledger, data: Data, path: str, name: str) -> Board | None:
+    size = read_size(ledger, data, path, "size")
+    thickness = read_length(ledger, data, path, "thickness")
+    conductivity = read_quantity(ledger, data, path, "conductivity", "W/m/K")
+    density = read_quantity(ledger, data, path, "density", "kg/m3")
+    if size is None:
+        return None
+    return Board(
+        id=name,
+        path=ledger.prefix + path,
+        size=size,
+        thickness=thickness,
+        conductivity_w_mk=conductivity,
+        material=data.get("material"),
+        density_kg_m3=density,
+        note=data.get("note"),
+    )
+
+
+def _build_sheet(ledger: Ledger, data: Data, path: str, name: str) -> SheetKind | None:
+    width = read_length(ledger, data, path, "width")
+    thickness = read_length(ledger, data, path, "thickness")
+    if width is None:
+        return None
+    return SheetKind(
+        id=name,
+        path=ledger.prefix + path,
+        width=width,
+        thickness=thickness,
+        material=data.get("material"),
+        note=data.get("note"),
+    )
+
+
+def _build_covering(ledger: Ledger, data: Data, path: str, name: str) -> Covering:
+    return Covering(
+        id=name,
+        path=ledger.prefix + path,
+        kind=data.get("kind"),
+        thickness=read_length(ledger, data, path, "thickness"),
+        resistance_m2k_w=read_least(ledger, data, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(ledger, data, path, "conductivity", "W/m/K"),
+        material=data.get("material"),
+        density_kg_m3=read_quantity(ledger, data, path, "density", "kg/m3"),
+        warmest_surface_c=read_quantity(
+            ledger, data, path, "warmest_surface", "degC", above=None
+        ),
+        most_output_w_m2=read_quantity(ledger, data, path, "most_output", "W/m2"),
+        fixing=data.get("fixing"),
+        note=data.get("note"),
+    )

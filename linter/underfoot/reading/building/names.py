@@ -1,0 +1,72 @@
+"""The ids of a plan: which there are, and that none is given twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from underfoot.reading.building.ledger import Data, Ledger
+from underfoot.reading.building.materials import entries_of
+from underfoot.reading.paths import locate
+from underfoot.reading.wording import show
+
+
+class Claim(NamedTuple):
+    """An id, what it is given to ("row", "strip of row `A`"), and where."""
+
+    id: str
+    kind: str
+    path: str
+
+
+def list_claims(data: Data) -> Iterator[Claim]:
+    """Each id that must be unique in the plan: rooms, circuits, leads, rows, elements."""
+    for room, entry in entries_of(data, "rooms"):
+        path = f"rooms.{room}"
+        yield Claim(room, "a room", path)
+        for name, _ in entries_of(entry, "elements"):
+            yield Claim(name, "an element", f"{path}.elements.{name}")
+        for name, row in entries_of(entry, "rows"):
+            place = f"{path}.rows.{name}"
+            yield Claim(name, "a row", place)
+            yield from _list_strips(name, row, place)
+        for name, _ in entries_of(entry, "leads"):
+            yield Claim(name, "a lead", f"{path}.leads.{name}")
+    for name, _ in entries_of(data, "circuits"):
+        yield Claim(name, "a circuit", f"circuits.{name}")
+
+
+def _list_strips(name: str, row: Data, path: str) -> Iterator[Claim]:
+    lengths = row.get("lengths")
+    kind = f"a strip of row {show(name)}"
+    if lengths is None:
+        for number in range(int(row.get("count", 0))):
+            yield Claim(f"{name}{number + 1}", kind, path)
+    else:
+        for number, length in enumerate(lengths):
+            if length is not None:
+                yield Claim(f"{name}{number + 1}", kind, f"{path}.lengths.{number}")
+
+
+def check_claims(ledger: Ledger, claims: list[Claim]) -> None:
+    """Report each id that is given a second time, at the later place."""
+    if len({claim.id for claim in claims}) == len(claims):
+        return
+    taken: dict[str, Claim] = {}
+    in_order = sorted(claims, key=lambda claim: locate(claim.path, ledger.positions))
+    for claim in in_order:
+        first = taken.setdefault(claim.id, claim)
+        if first is not claim:
+            ledger.report(
+                claim.path,
+                f"{show(claim.id)} is {claim.kind}, but {first.kind} is called so already, in line "
+                f"{ledger.line_of(first.path)}: rooms, circuits, leads, rows and strips are "
+                "unique in the plan",
+            )
+
+
+def list_ids(data: Any, *keys: str) -> dict[str, Any]:
+    """The ids in the mapping under `keys` as the file has it, however faulty what they name."""
+    for key in keys:
+        data = data.get(key) if isinstance(data, Mapping) else None
+    return {name: None for name in data if name != "note"} if isinstance(data, Mapping) else {}

@@ -1,0 +1,278 @@
+"""One room: what it is, what stands in it, what it is built of."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from underfoot.plan import (
+    Contactor,
+    CoveredArea,
+    Covering,
+    Fabric,
+    Fixture,
+    Grid,
+    Joint,
+    JunctionBox,
+    Materials,
+    Subfloor,
+    SubfloorLayer,
+    Surface,
+    Thermostat,
+    Underlay,
+)
+from underfoot.reading.building.ledger import (
+    Data,
+    Ledger,
+    read_least,
+    read_length,
+    read_length_or_none,
+    read_point,
+    read_quantity,
+    read_reference,
+    read_size,
+)
+from underfoot.reading.building.outlines import read_corners, read_outline
+
+_BEYOND = ("outside", "unheated", "heated", "ground")
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The ids that a plan may name, of all its things, whether or not they could be built."""
+
+    films: Collection[str]
+    boards: Collection[str]
+    sheets: Collection[str]
+    coverings: Collection[str]
+    rooms: Collection[str]
+    circuits: Mapping[str, Any]
+
+
+def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture | None:
+    """A fixture, its outline worked out where it has `at` and `size`."""
+    kind = data.get("kind")
+    at = read_point(ledger, data, path, "at")
+    size = read_size(ledger, data, path, "size")
+    outline = read_outline(ledger, data, path, "outline")
+    if "outline" in data and ("at" in data or "size" in data):
+        ledger.report(
+            f"{path}.outline", "a fixture has `at` with `size`, or `outline`: delete one of the two"
+        )
+    if at is not None and size is not None:
+        (x, y), (width, depth) = at, size
+        outline = ((x, y), (x + width, y), (x + width, y + depth), (x, y + depth))
+    clear = read_length_or_none(ledger, data, path, "clear")
+    outlet = read_point(ledger, data, path, "outlet")
+    if kind is None or outline is None:
+        return None
+    return Fixture(
+        id=name,
+        path=path,
+        kind=kind,
+        outline=outline,
+        clear=clear,
+        stands_on=data.get("stands_on"),
+        outlet=outlet,
+        note=data.get("note"),
+    )
+
+
+def build_joint(ledger: Ledger, data: Any, path: str, name: str) -> Joint | None:
+    """A movement joint."""
+    line = read_corners(ledger, data, path)
+    if line is None:
+        return None
+    if all(point == line[0] for point in line):
+        ledger.report(path, "this joint has no length: give it two points that differ")
+        return None
+    return Joint(id=name, path=path, line=line)
+
+
+def build_subfloor(
+    ledger: Ledger, data: Data, path: str, materials: Materials, known: Known
+) -> Subfloor | None:
+    """What the floor is built on."""
+    subfloor = data.get("subfloor")
+    if subfloor is None:
+        return None
+    path = f"{path}.subfloor"
+    barrier = read_reference(ledger, subfloor, path, "barrier", known.sheets, "sheet")
+    layers = []
+    for number, entry in enumerate(subfloor.get("layers", ())):
+        if entry is not None:
+            place = f"{path}.layers.{number}"
+            layers.append(
+                SubfloorLayer(
+                    path=place,
+                    material=entry.get("material"),
+                    thickness=read_length(ledger, entry, place, "thickness"),
+                    conductivity_w_mk=read_quantity(ledger, entry, place, "conductivity", "W/m/K"),
+                    resistance_m2k_w=read_least(ledger, entry, place, "resistance", "m2 K/W"),
+                    density_kg_m3=read_quantity(ledger, entry, place, "density", "kg/m3"),
+                    note=entry.get("note"),
+                )
+            )
+    return Subfloor(
+        path=path,
+        kind=subfloor.get("kind"),
+        below=subfloor.get("below"),
+        layers=tuple(layers),
+        exposed_perimeter=read_length_or_none(ledger, subfloor, path, "exposed_perimeter"),
+        barrier=materials.sheets.get(barrier or ""),
+        moisture_percent=read_least(ledger, subfloor, path, "moisture", "%"),
+        note=subfloor.get("note"),
+    )
+
+
+def build_coverings(
+    ledger: Ledger,
+    data: Data,
+    path: str,
+    coverings: Mapping[str, Covering],
+    known: Collection[str],
+) -> tuple[CoveredArea, ...]:
+    """The covering of the room, or the coverings of its parts."""
+    single = read_reference(ledger, data, path, "covering", known, "covering")
+    several = data.get("coverings")
+    if single is not None and several is not None:
+        ledger.report(
+            f"{path}.coverings", "a room has one `covering`, or `coverings`: delete one of the two"
+        )
+    areas = []
+    if single in coverings:
+        areas.append(CoveredArea(path=f"{path}.covering", covering=coverings[single]))
+    rests = 0
+    for number, entry in enumerate(several or ()):
+        if entry is None:
+            continue
+        place = f"{path}.coverings.{number}"
+        name = read_reference(ledger, entry, place, "covering", known, "covering")
+        over = read_outline(ledger, entry, place, "over")
+        rests += "over" not in entry
+        if rests == 2 and "over" not in entry:
+            ledger.report(
+                place, "a second covering lies over the rest of the room: give one of them `over`"
+            )
+        if name in coverings:
+            areas.append(
+                CoveredArea(
+                    path=place, covering=coverings[name], over=over, note=entry.get("note")
+                )
+            )
+    return tuple(areas)
+
+
+def build_underlay(ledger: Ledger, data: Data, path: str) -> Underlay | None:
+    """The layer between membrane and covering."""
+    underlay = data.get("underlay")
+    if underlay is None:
+        return None
+    path = f"{path}.underlay"
+    return Underlay(
+        path=path,
+        thickness=read_length(ledger, underlay, path, "thickness"),
+        resistance_m2k_w=read_least(ledger, underlay, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(ledger, underlay, path, "conductivity", "W/m/K"),
+        material=underlay.get("material"),
+        density_kg_m3=read_quantity(ledger, underlay, path, "density", "kg/m3"),
+        note=underlay.get("note"),
+    )
+
+
+def build_fabric(ledger: Ledger, data: Data, path: str) -> Fabric | None:
+    """What a room's heat loss is computed from."""
+    fabric = data.get("fabric")
+    if fabric is None:
+        return None
+    path = f"{path}.fabric"
+    surfaces = [
+        _build_surface(ledger, entry, f"{path}.surfaces.{number}")
+        for number, entry in enumerate(fabric.get("surfaces", ()))
+        if entry is not None
+    ]
+    return Fabric(
+        path=path,
+        inside_c=read_quantity(ledger, fabric, path, "inside", "degC", above=None),
+        outside_c=read_quantity(ledger, fabric, path, "outside", "degC", above=None),
+        air_changes_per_h=read_least(ledger, fabric, path, "air_changes", "1/h"),
+        surfaces=tuple(surfaces),
+        note=fabric.get("note"),
+    )
+
+
+def _build_surface(ledger: Ledger, data: Data, path: str) -> Surface:
+    beyond = data.get("beyond")
+    beyond_c = None
+    if beyond is not None and beyond not in _BEYOND:
+        beyond_c = read_quantity(ledger, data, path, "beyond", "degC", above=None)
+        beyond = None
+    return Surface(
+        path=path,
+        name=data.get("name"),
+        area_m2=read_quantity(ledger, data, path, "area", "m2"),
+        u_value_w_m2k=read_quantity(ledger, data, path, "u_value", "W/m2/K"),
+        beyond=beyond,
+        beyond_c=beyond_c,
+        note=data.get("note"),
+    )
+
+
+def build_grid(ledger: Ledger, data: Data, path: str) -> Grid | None:
+    """A metal grid over the strips."""
+    grid = data.get("grid")
+    if grid is None:
+        return None
+    path = f"{path}.grid"
+    return Grid(
+        path=path,
+        mesh=read_length(ledger, grid, path, "mesh"),
+        earthed=grid.get("earthed"),
+        note=grid.get("note"),
+    )
+
+
+def build_box(ledger: Ledger, data: Data, path: str) -> JunctionBox | None:
+    """Where the leads meet the cable."""
+    box = data.get("junction_box")
+    if box is None:
+        return None
+    path = f"{path}.junction_box"
+    at = read_point(ledger, box, path, "at")
+    height = read_length_or_none(ledger, box, path, "height")
+    return None if at is None else JunctionBox(path=path, at=at, height=height, note=box.get("note"))
+
+
+def build_thermostat(
+    ledger: Ledger, data: Data, path: str, known_rooms: Collection[str]
+) -> Thermostat | None:
+    """The room's thermostat."""
+    thermostat = data.get("thermostat")
+    if thermostat is None:
+        return None
+    path = f"{path}.thermostat"
+    return Thermostat(
+        path=path,
+        at=read_point(ledger, thermostat, path, "at"),
+        height=read_length_or_none(ledger, thermostat, path, "height"),
+        switches_a=read_quantity(ledger, thermostat, path, "switches", "A"),
+        floor_limit_c=read_quantity(ledger, thermostat, path, "floor_limit", "degC", above=None),
+        room=read_reference(ledger, thermostat, path, "room", known_rooms, "room"),
+        contactor=_build_contactor(ledger, thermostat, path),
+        note=thermostat.get("note"),
+    )
+
+
+def _build_contactor(ledger: Ledger, data: Data, path: str) -> Contactor | None:
+    contactor = data.get("contactor")
+    if contactor is None:
+        return None
+    path = f"{path}.contactor"
+    poles = contactor.get("poles")
+    return Contactor(
+        path=path,
+        poles=None if poles is None else int(poles),
+        rating_a=read_quantity(ledger, contactor, path, "rating", "A"),
+        note=contactor.get("note"),
+    )

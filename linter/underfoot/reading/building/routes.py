@@ -1,0 +1,158 @@
+"""The sensor and the leads: routes stop by stop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from underfoot.plan import Lead, Section, Sensor, Stop
+from underfoot.reading.building.circuits import read_size_of_conductor
+from underfoot.reading.building.ledger import (
+    Data,
+    Ledger,
+    read_length,
+    read_pair,
+    read_point,
+    read_quantity,
+    read_reference,
+    word_unknown,
+)
+from underfoot.reading.building.materials import entries_of
+from underfoot.reading.wording import show
+
+# Rows named again and again could make a small file fill the memory.
+MOST_STOPS = 300_000
+_BOX = "junction-box"
+
+
+@dataclass(frozen=True, slots=True)
+class Stops:
+    """What a room's routes may stop at.
+
+    `connected` is the joined end of each strip of the room, by id, for those that could be built;
+    `rows` the strips of each row. `rooms` says in which room of the plan each strip and row lies.
+    """
+
+    room: str
+    has_box: bool
+    connected: Mapping[str, str]
+    rows: Mapping[str, tuple[str, ...]]
+    rooms: Mapping[str, str]
+
+
+def build_sensor(ledger: Ledger, data: Data, path: str, stops: Stops) -> Sensor | None:
+    """The floor sensor."""
+    sensor = data.get("sensor")
+    if sensor is None:
+        return None
+    path = f"{path}.sensor"
+    at = read_point(ledger, sensor, path, "at")
+    route = _build_route(ledger, sensor, path, stops)
+    channel = _build_section(ledger, sensor, path, "channel")
+    conduit = _build_section(ledger, sensor, path, "conduit")
+    cable = read_length(ledger, sensor, path, "cable")
+    if at is None:
+        return None
+    return Sensor(
+        path=path,
+        at=at,
+        route=route,
+        channel=channel,
+        conduit=conduit,
+        cable=cable,
+        note=sensor.get("note"),
+    )
+
+
+def build_leads(
+    ledger: Ledger, data: Data, path: str, stops: Stops, known_circuits: Mapping[str, Any]
+) -> tuple[Lead, ...]:
+    """The leads of a room, in the file's order."""
+    leads = []
+    for name, entry in entries_of(data, "leads"):
+        place = f"{path}.leads.{name}"
+        circuit = read_reference(ledger, entry, place, "circuit", known_circuits, "circuit")
+        size_mm2, size_text = read_size_of_conductor(ledger, entry, place)
+        lead = Lead(
+            id=name,
+            path=place,
+            circuit=circuit or "",
+            route=_build_route(ledger, entry, place, stops),
+            size_mm2=size_mm2,
+            size_text=size_text,
+            recessed=entry.get("recessed"),
+            capacity_a=read_quantity(ledger, entry, place, "capacity", "A"),
+            note=entry.get("note"),
+        )
+        if circuit is not None:
+            leads.append(lead)
+    return tuple(leads)
+
+
+def _build_section(ledger: Ledger, data: Data, path: str, key: str) -> Section | None:
+    section = data.get(key)
+    if section is None:
+        return None
+    path = f"{path}.{key}"
+    return Section(
+        path=path,
+        width=read_length(ledger, section, path, "width"),
+        depth=read_length(ledger, section, path, "depth"),
+        cut_into=section.get("cut_into"),
+        note=section.get("note"),
+    )
+
+
+def _build_route(ledger: Ledger, data: Data, path: str, stops: Stops) -> tuple[Stop, ...]:
+    route: list[Stop] = []
+    for number, value in enumerate(data.get("route", ())):
+        place = f"{path}.route.{number}"
+        if value is None:
+            continue
+        if isinstance(value, list):
+            at = read_pair(ledger, value, place)
+            if at is not None:
+                route.append(Stop("bend", place, at))
+        elif value == _BOX:
+            if not stops.has_box:
+                ledger.report(
+                    place, f"`route`: room {show(stops.room)} has no `junction_box` to go to"
+                )
+            route.append(Stop("box", place))
+        else:
+            route.extend(_stop_at_strips(ledger, value, place, stops))
+        if len(route) > MOST_STOPS:
+            ledger.report(place, "`route`: the strips of its rows come to more stops than are read")
+            break
+    return tuple(route)
+
+
+def _stop_at_strips(ledger: Ledger, value: str, place: str, stops: Stops) -> list[Stop]:
+    """The stops that an id stands for: a strip, one end of it, or all strips of a row."""
+    name, _, end = value.partition(".")
+    if name in stops.connected:
+        return [
+            Stop("strip", place, None, name, end or stops.connected[name], named_end=bool(end))
+        ]
+    if name in stops.rows:
+        if end:
+            ledger.report(
+                place,
+                f"`route`: {show(name)} is a row, and an end is named of one strip: write for "
+                f"example {show(f'{name}1.{end}')}",
+            )
+            return []
+        return [
+            Stop("strip", place, None, strip, stops.connected[strip]) for strip in stops.rows[name]
+        ]
+    room = stops.rooms.get(name)
+    if room is None:
+        known = {_BOX: "", **stops.connected, **stops.rows}
+        ledger.report(place, f"`route`: {word_unknown(name, known, 'strip or row of this room')}")
+    elif room != stops.room:
+        ledger.report(
+            place,
+            f"`route`: {show(name)} lies in room {show(room)}; a route stops in its own room only",
+        )
+    return []

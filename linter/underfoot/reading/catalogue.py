@@ -1,0 +1,69 @@
+"""A catalogue that plans share: found beside the plan, no higher than its root, and read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from underfoot.reading.build import Shared, build_shared
+from underfoot.reading.building.ledger import Ledger
+from underfoot.reading.problem import Problem
+from underfoot.reading.schema import check_data
+from underfoot.reading.syntax import MOST_BYTES, Parsed, parse
+from underfoot.reading.wording import show
+
+PREFIX = "catalogue."
+
+
+class CatalogueError(Exception):
+    """Says in plain words why a catalogue cannot be opened."""
+
+
+def find_root(folder: Path) -> Path:
+    """The nearest folder upward that holds ``.git``, else the folder itself."""
+    folder = folder.resolve()
+    for candidate in (folder, *folder.parents):
+        if (candidate / ".git").exists():
+            return candidate
+    return folder
+
+
+def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
+    """The catalogue's bytes; raises CatalogueError. Links are followed before the root is heeded."""
+    if folder is None:
+        raise CatalogueError("a plan that lies in no folder can take nothing from a catalogue")
+    top = find_root(folder) if root is None else root.resolve()
+    try:
+        place = (folder / name).resolve()
+        if not place.is_relative_to(top):
+            raise CatalogueError(
+                f"{show(name)} lies outside the plan's repository (without one, its folder): only "
+                "what is inside is read"
+            )
+        if not place.is_file():
+            raise CatalogueError(f"there is no file {show(name)}, seen from the plan's folder")
+        with place.open("rb") as stream:
+            return stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise CatalogueError(f"{show(name)} cannot be opened: {why}") from None
+
+
+def read_catalogue(source: bytes, name: str) -> tuple[Shared, tuple[Problem, ...]]:
+    """A catalogue's content and its problems, placed in the file `name`."""
+    parsed: Parsed = parse(source)
+    checked = check_data(parsed, "catalogue")
+    ledger = Ledger(parsed.positions, prefix=PREFIX, file=name)
+    shared = Shared(data=parsed.data)
+    if checked.data is not None:
+        shared = build_shared(ledger, checked.data, parsed.data)
+    found = [*parsed.problems, *checked.problems, *ledger.problems]
+    return shared, tuple(
+        Problem(
+            f"in the catalogue {show(name)}: {problem.message}",
+            problem.path,
+            problem.line,
+            problem.column,
+            name,
+        )
+        for problem in found
+    )

@@ -1,0 +1,353 @@
+"""A JSON Schema made into one quick yes or no, and into the list of what is against it.
+
+Only the keywords that our schemas use are known here; any other raises, so that none is passed
+over in silence. A list of violations is asked for only where the quick answer is no.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+Schema = Mapping[str, Any]
+Check = Callable[[Any], bool]
+Table = dict[type, Check]
+Part = str | int
+
+_CLASSES: dict[str, tuple[type, ...]] = {
+    "object": (dict,),
+    "array": (list,),
+    "string": (str,),
+    "number": (int, float),
+    "integer": (int, float),
+    "boolean": (bool,),
+    "null": (type(None),),
+}
+_REMARKS = frozenset({"$schema", "title", "description", "examples", "definitions"})
+_KEYWORDS = frozenset(
+    {
+        "$ref",
+        "type",
+        "enum",
+        "pattern",
+        "minLength",
+        "minimum",
+        "exclusiveMinimum",
+        "items",
+        "minItems",
+        "maxItems",
+        "properties",
+        "patternProperties",
+        "additionalProperties",
+        "required",
+        "minProperties",
+        "if",
+        "then",
+        "not",
+        "allOf",
+    }
+)
+
+
+class UnknownKeyword(ValueError):
+    """A schema uses a keyword that is not known here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """One keyword of a schema that one value is against.
+
+    `parts` lead to the value: for "additionalProperties" to the key that is too many. `schema` is
+    the part of the schema that holds the keyword, `owner` the one that describes the whole value;
+    `missing` the key that "required" asks for.
+    """
+
+    parts: tuple[Part, ...]
+    keyword: str
+    schema: Schema
+    owner: Schema
+    value: Any
+    missing: str | None = None
+
+
+def compile_gate(schema: Schema, definitions: Mapping[str, Schema]) -> Check:
+    """Make the schema into a function that tells whether data is as the schema says."""
+    lookup = _compile(schema, definitions, {}).get
+
+    def check(data: Any) -> bool:
+        look = lookup(data.__class__)
+        return look is not None and look(data)
+
+    return check
+
+
+def list_violations(
+    schema: Schema, definitions: Mapping[str, Schema], data: Any
+) -> Iterator[Violation]:
+    """Each violation, in the order of the data and then of the schema."""
+    return _violations(schema, definitions, data, ())
+
+
+def find_definition(schema: Schema, definitions: Mapping[str, Schema]) -> Schema:
+    """The schema that a $ref names, else the schema itself."""
+    reference = schema.get("$ref")
+    return schema if reference is None else definitions[reference.rpartition("/")[2]]
+
+
+def end_pattern(pattern: str) -> str:
+    """A pattern of JSON Schema, whose ``$`` is the very end, in Python's syntax."""
+    return pattern.replace("$", r"\Z")
+
+
+def is_of_type(value: Any, name: str) -> bool:
+    """Tell whether the value is of a type of JSON Schema; 4.0 is an integer."""
+    if name == "integer" and isinstance(value, float):
+        return value.is_integer()
+    return value.__class__ in _CLASSES[name]
+
+
+def _always(_: Any) -> bool:
+    return True
+
+
+def _compile(schema: Schema, definitions: Mapping[str, Schema], done: dict[str, Table]) -> Table:
+    """The check for each class of value that the schema allows."""
+    reference = schema.get("$ref")
+    if reference is not None:
+        name = reference.rpartition("/")[2]
+        if name not in done:
+            done[name] = _compile(definitions[name], definitions, done)
+        return done[name]
+    for keyword in schema:
+        if keyword not in _KEYWORDS and keyword not in _REMARKS and keyword[:2] != "x-":
+            raise UnknownKeyword(keyword)
+    return {
+        kind: _compile_class(schema, kind, name, definitions, done)
+        for name in _types(schema)
+        for kind in _CLASSES[name]
+    }
+
+
+def _as_check(table: Table) -> Check:
+    return lambda data: data.__class__ in table and table[data.__class__](data)
+
+
+def _types(schema: Schema) -> tuple[str, ...]:
+    kind = schema.get("type")
+    if kind is None:
+        return ("object", "array", "string", "number", "boolean", "null")
+    return (kind,) if isinstance(kind, str) else tuple(kind)
+
+
+def _compile_class(
+    schema: Schema,
+    kind: type,
+    name: str,
+    definitions: Mapping[str, Schema],
+    done: dict[str, Table],
+) -> Check:
+    """The check of a value of this class."""
+    checks: list[Check] = []
+    if name == "integer" and kind is float:
+        checks.append(float.is_integer)
+    if "enum" in schema:
+        allowed = tuple(schema["enum"])
+        checks.append(
+            (lambda data: data in allowed)
+            if kind in {type(word) for word in allowed} or kind is float
+            else (lambda _: False)
+        )
+    if kind is str:
+        checks.extend(_compile_text(schema))
+    elif kind is int or kind is float:
+        checks.extend(_compile_number(schema))
+    elif kind is list:
+        checks.extend(_compile_list(schema, definitions, done))
+    elif kind is dict:
+        checks.extend(_compile_mapping(schema, definitions, done))
+    if "if" in schema:
+        condition = _compile_condition(schema["if"], definitions, done)
+        consequence = _as_check(_compile(schema["then"], definitions, done))
+        checks.append(lambda data: not condition(data) or consequence(data))
+    for part in schema.get("allOf", ()):
+        checks.append(_as_check(_compile(part, definitions, done)))
+    if not checks:
+        return _always
+    if len(checks) == 1:
+        return checks[0]
+    both = tuple(checks)
+    return lambda data: all(check(data) for check in both)
+
+
+def _compile_condition(
+    schema: Schema, definitions: Mapping[str, Schema], done: dict[str, Table]
+) -> Check:
+    if "not" in schema:
+        if len(schema) > 1:
+            raise UnknownKeyword("not beside another keyword")
+        inner = _as_check(_compile(schema["not"], definitions, done))
+        return lambda data: not inner(data)
+    return _as_check(_compile(schema, definitions, done))
+
+
+def _compile_text(schema: Schema) -> Iterator[Check]:
+    if "minLength" in schema:
+        least = schema["minLength"]
+        yield lambda data: len(data) >= least
+    if "pattern" in schema:
+        search = re.compile(end_pattern(schema["pattern"])).search
+        yield lambda data: search(data) is not None
+
+
+def _compile_number(schema: Schema) -> Iterator[Check]:
+    if "minimum" in schema:
+        least = schema["minimum"]
+        yield lambda data: data >= least
+    if "exclusiveMinimum" in schema:
+        above = schema["exclusiveMinimum"]
+        yield lambda data: data > above
+
+
+def _compile_list(
+    schema: Schema, definitions: Mapping[str, Schema], done: dict[str, Table]
+) -> Iterator[Check]:
+    if "minItems" in schema:
+        least = schema["minItems"]
+        yield lambda data: len(data) >= least
+    if "maxItems" in schema:
+        most = schema["maxItems"]
+        yield lambda data: len(data) <= most
+    if "items" in schema:
+        lookup = _compile(schema["items"], definitions, done).get
+
+        def check_items(data: list[Any]) -> bool:
+            for value in data:
+                look = lookup(value.__class__)
+                if look is None or not look(value):
+                    return False
+            return True
+
+        yield check_items
+
+
+def _compile_mapping(
+    schema: Schema, definitions: Mapping[str, Schema], done: dict[str, Table]
+) -> Iterator[Check]:
+    required = tuple(schema.get("required", ()))
+    if required:
+        yield lambda data: all(key in data for key in required)
+    if "minProperties" in schema:
+        least = schema["minProperties"]
+        yield lambda data: len(data) >= least
+    known = {
+        key: _compile(part, definitions, done).get
+        for key, part in schema.get("properties", {}).items()
+    }
+    patterns = [
+        (re.compile(end_pattern(pattern)).search, _compile(part, definitions, done).get)
+        for pattern, part in schema.get("patternProperties", {}).items()
+    ]
+    others = _others_allowed(schema)
+    if not known and not patterns and others:
+        return
+
+    def check_entries(data: dict[str, Any]) -> bool:
+        for key, value in data.items():
+            lookup = known.get(key)
+            if lookup is None:
+                for search, found in patterns:
+                    if search(key) is not None:
+                        lookup = found
+                        break
+                else:
+                    if others:
+                        continue
+                    return False
+            look = lookup(value.__class__)
+            if look is None or not look(value):
+                return False
+        return True
+
+    yield check_entries
+
+
+def _others_allowed(schema: Schema) -> bool:
+    others = schema.get("additionalProperties", True)
+    if not isinstance(others, bool):
+        raise UnknownKeyword("additionalProperties with a schema")
+    return others
+
+
+def _violations(
+    schema: Schema,
+    definitions: Mapping[str, Schema],
+    data: Any,
+    parts: tuple[Part, ...],
+    owner: Schema | None = None,
+) -> Iterator[Violation]:
+    schema = find_definition(schema, definitions)
+    whole = schema if owner is None else owner
+    if "type" in schema and not any(is_of_type(data, name) for name in _types(schema)):
+        yield Violation(parts, "type", schema, whole, data)
+        return
+    for keyword, holds in _single_checks(schema, data):
+        if not holds:
+            yield Violation(parts, keyword, schema, whole, data)
+    if isinstance(data, list) and "items" in schema:
+        for place, value in enumerate(data):
+            yield from _violations(schema["items"], definitions, value, (*parts, place))
+    elif isinstance(data, dict):
+        yield from _mapping_violations(schema, definitions, data, parts, whole)
+    if "if" in schema and _compile_condition(schema["if"], definitions, {})(data):
+        yield from _violations(schema["then"], definitions, data, parts, whole)
+    for part in schema.get("allOf", ()):
+        yield from _violations(part, definitions, data, parts, whole)
+
+
+def _single_checks(schema: Schema, data: Any) -> Iterator[tuple[str, bool]]:
+    """Each keyword that looks at the value alone, and whether it holds."""
+    if "enum" in schema:
+        yield "enum", any(
+            data == word and isinstance(data, bool) == isinstance(word, bool)
+            for word in schema["enum"]
+        )
+    if isinstance(data, str):
+        yield "minLength", len(data) >= schema.get("minLength", 0)
+        yield "pattern", re.search(end_pattern(schema.get("pattern", "")), data) is not None
+    elif isinstance(data, int | float) and not isinstance(data, bool):
+        yield "minimum", data >= schema.get("minimum", data)
+        yield "exclusiveMinimum", "exclusiveMinimum" not in schema or (
+            data > schema["exclusiveMinimum"]
+        )
+    elif isinstance(data, list):
+        yield "minItems", len(data) >= schema.get("minItems", 0)
+        yield "maxItems", len(data) <= schema.get("maxItems", len(data))
+    elif isinstance(data, dict):
+        yield "minProperties", len(data) >= schema.get("minProperties", 0)
+
+
+def _mapping_violations(
+    schema: Schema,
+    definitions: Mapping[str, Schema],
+    data: dict[str, Any],
+    parts: tuple[Part, ...],
+    owner: Schema,
+) -> Iterator[Violation]:
+    for key in schema.get("required", ()):
+        if key not in data:
+            yield Violation(parts, "required", schema, owner, data, key)
+    known = schema.get("properties", {})
+    patterns = schema.get("patternProperties", {})
+    for key, value in data.items():
+        inner = known.get(key)
+        if inner is None:
+            inner = next(
+                (part for pattern, part in patterns.items() if re.search(end_pattern(pattern), key)),
+                None,
+            )
+        if inner is not None:
+            yield from _violations(inner, definitions, value, (*parts, key))
+        elif not _others_allowed(schema):
+            yield Violation((*parts, key), "additionalProperties", schema, owner, value)

@@ -1,0 +1,94 @@
+"""A plan file, read whole: the plan, or all that keeps it from being read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from underfoot.plan import Plan
+from underfoot.reading.build import Shared, build_plan
+from underfoot.reading.building.ledger import Ledger
+from underfoot.reading.building.materials import check_film_boards
+from underfoot.reading.catalogue import CatalogueError, open_catalogue, read_catalogue
+from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.schema import check_data
+from underfoot.reading.syntax import Parsed, Position, collector_paused, parse
+
+MOST_PROBLEMS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What reading a file came to.
+
+    `plan` is None where there are problems. `positions` give line and column, 1-based, of each
+    path of the plan; those of a catalogue's things are the plan's `catalogue` key.
+    """
+
+    plan: Plan | None
+    positions: Mapping[str, Position]
+    problems: tuple[Problem, ...]
+
+
+def read_plan(
+    source: bytes, *, path: str, folder: Path | None = None, root: Path | None = None
+) -> Reading:
+    """Read a plan of format 1.
+
+    `path` names the file in messages. `folder` is where the plan lies, from which its catalogue is
+    sought, no higher than `root`; left out, that is the nearest folder with a ``.git``, else
+    `folder`. Whatever the bytes are, a Reading comes back.
+    """
+    with collector_paused():
+        parsed = parse(source)
+        checked = check_data(parsed, "plan")
+        problems = [*parsed.problems, *checked.problems]
+        if checked.data is None:
+            return Reading(None, parsed.positions, _cap(problems))
+        ledger = Ledger(parsed.positions, problems=problems)
+        shared = _take_in(ledger, checked.data.get("catalogue"), folder, root)
+        plan = build_plan(ledger, checked.data, parsed.data, shared)
+        if problems:
+            return Reading(None, parsed.positions, _cap(problems))
+        return Reading(plan, _place_shared(parsed, shared), ())
+
+
+def _take_in(ledger: Ledger, name: str | None, folder: Path | None, root: Path | None) -> Shared:
+    """What the plan's catalogue holds; nothing, and a problem, where it cannot be read."""
+    if name is None:
+        return Shared()
+    try:
+        source = open_catalogue(name, folder, root)
+    except CatalogueError as error:
+        ledger.report("catalogue", f"`catalogue`: {error}")
+        return Shared()
+    shared, problems = read_catalogue(source, name)
+    ledger.problems.extend(problems)
+    return shared
+
+
+def _place_shared(parsed: Parsed, shared: Shared) -> Mapping[str, Position]:
+    """The positions, with those of the things that the catalogue brought in."""
+    if shared.data is None:
+        return parsed.positions
+    materials = shared.materials
+    paths = [
+        thing.path
+        for things in (materials.films, materials.boards, materials.sheets, materials.coverings)
+        for thing in things.values()
+    ]
+    if shared.method is not None:
+        paths += [shared.method.path, *shared.method.paths.values()]
+    here = parsed.positions["catalogue"]
+    return {**parsed.positions, **dict.fromkeys(paths, here)}
+
+
+def _cap(problems: list[Problem]) -> tuple[Problem, ...]:
+    """The problems in order; where there are very many, the first of them and a word about it."""
+    in_order = sort_problems(problems)
+    if len(in_order) <= MOST_PROBLEMS:
+        return in_order
+    last = in_order[MOST_PROBLEMS - 1]
+    more = f"there are {len(in_order):,} problems; the first {MOST_PROBLEMS:,} are listed"
+    return (*in_order[:MOST_PROBLEMS], Problem(more, last.path, last.line, last.column, last.file))

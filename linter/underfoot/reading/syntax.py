@@ -1,0 +1,401 @@
+"""YAML text -> plain data and a table from path to line and column; every input limit lives here."""
+
+from __future__ import annotations
+
+import gc
+import math
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    Event,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+    StreamEndEvent,
+)
+from yaml.scanner import ScannerError
+
+from underfoot.reading.paths import write_component
+from underfoot.reading.problem import Problem
+from underfoot.reading.wording import show
+from underfoot.reading.yaml_errors import explain_error, find_foreign_character
+
+MOST_BYTES = 5_000_000
+MOST_NODES = 300_000
+MOST_LEVELS = 64
+_MOST_DIGITS = 17
+
+Position = tuple[int, int]
+
+_JSON_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
+_JSON_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "": None}
+# How PyYAML's two parsers say that a scalar stands without quotes.
+_PLAIN_STYLES = ("", None)
+_NUMBER_STARTS = frozenset("-0123456789")
+# Marks the inside of what is left out of the data (the second of two equal keys): nothing in
+# there may take the place of a position in the data. Keys that hold it are written as JSON text.
+_DEAD = "\x00"
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """What the text says, read as JSON reads it.
+
+    `data` holds dicts, lists, text, numbers, true and false; keys whose value is null are left
+    out, nulls in lists stay. It is None where reading ended early. `positions` gives line and
+    column, 1-based, of each path: of the key of a mapping's entry, of a list's item itself; "" is
+    the document. `broken` are the paths whose value could not be read, so that nothing complains
+    that they are missing.
+    """
+
+    data: Any
+    positions: dict[str, Position]
+    problems: tuple[Problem, ...]
+    broken: frozenset[str] = frozenset()
+
+
+class _Failure(Exception):
+    """Ends the reading."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+@dataclass(slots=True)
+class _Findings:
+    positions: dict[str, Position] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)
+
+    def report(self, message: str, path: str, position: Position) -> None:
+        self.problems.append(Problem(message, path.split(_DEAD)[0], *position))
+
+
+def parse(source: bytes, *, pure: bool = False) -> Parsed:
+    """Read YAML into plain data with positions and all problems that are seen on the way.
+
+    `pure` takes PyYAML's Python parser even where its C parser is there.
+    """
+    findings = _Findings()
+    data: Any = None
+    try:
+        text = decode(source)
+        with collector_paused():
+            data = _read_events(_open_events(text, pure), findings)
+    except _Failure as failure:
+        findings.problems.append(failure.problem)
+    except yaml.YAMLError as error:
+        findings.problems.append(explain_error(error, text))
+    positions = findings.positions
+    if findings.problems:
+        positions = {path: at for path, at in positions.items() if _DEAD not in path}
+    return Parsed(data, positions, tuple(findings.problems), frozenset(findings.broken))
+
+
+def find_first_key(source: bytes) -> str | None:
+    """The first key of the document, or None where there is none to be read."""
+    try:
+        next_event = _open_events(decode(source), pure=False)
+        for _ in range(4):
+            event = next_event()
+            if event.__class__ is ScalarEvent:
+                return str(event.value)
+    except (_Failure, yaml.YAMLError):
+        pass
+    return None
+
+
+def decode(source: bytes) -> str:
+    """The text of a UTF-8 file, without byte order mark; raises where it cannot be read."""
+    if len(source) > MOST_BYTES:
+        raise _Failure(
+            Problem(
+                f"the file is {len(source) / 1e6:.1f} MB long; at most {MOST_BYTES / 1e6:.0f} MB "
+                "are read: divide it into several files"
+            )
+        )
+    try:
+        text = source.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        read = error.object[: error.start]
+        line, column = locate_end(read.decode("utf-8"))
+        raise _Failure(
+            Problem(
+                f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the file in the "
+                "encoding UTF-8",
+                "",
+                line,
+                column,
+            )
+        ) from None
+    foreign = find_foreign_character(text)
+    if foreign is not None:
+        raise _Failure(foreign)
+    return text
+
+
+def locate_end(text: str) -> Position:
+    """Line and column of what would follow `text`."""
+    lines = re.split(r"\r\n|\r|\n", text)
+    return len(lines), len(lines[-1]) + 1
+
+
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """Keep the cyclic collector from walking the growing data again and again."""
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_enabled:
+            gc.enable()
+
+
+def _open_events(text: str, pure: bool) -> Callable[[], Any]:
+    if not pure:
+        try:
+            from yaml.cyaml import CParser
+
+            return CParser(text).get_event  # type: ignore[no-any-return]
+        except ImportError:
+            pass
+    read = yaml.Loader(text).get_event
+
+    def next_event() -> Any:
+        # Only this parser lets half a surrogate pair through, which no output could be written in.
+        event = read()
+        if event.__class__ is ScalarEvent and not event.value.isascii():
+            try:
+                event.value.encode()
+            except UnicodeEncodeError:
+                raise ScannerError(
+                    None, None, "found invalid Unicode character escape code", event.start_mark
+                ) from None
+        return event
+
+    return next_event
+
+
+def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
+    event: Event = next_event()
+    while event.__class__ is not DocumentStartEvent:
+        if event.__class__ is StreamEndEvent:
+            raise _Failure(Problem("the file is empty"))
+        event = next_event()
+    data = _read_document(next_event, findings)
+    next_event()
+    event = next_event()
+    if event.__class__ is DocumentStartEvent:
+        findings.report(
+            "a second document begins here: write one document in a file",
+            "",
+            _position_of(event),
+        )
+    if data is None and not findings.problems:
+        raise _Failure(Problem("the file is empty"))
+    return data
+
+
+def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
+    """Build the data of one document from its events."""
+    positions = findings.positions
+    components: dict[str, str] = {}
+    plain_values: dict[str, Any] = dict(_JSON_WORDS)
+    root: list[Any] = []
+    stack: list[tuple[Any, bool, str, str | None]] = []
+    holder: Any = root  # what is being filled,
+    is_mapping = False
+    prefix = ""  # the start of its entries' paths,
+    key: str | None = None  # and the key that waits for its value
+    path = ""
+    nodes = 0
+    while True:
+        event = next_event()
+        kind = event.__class__
+        if kind is ScalarEvent:
+            plain = event.anchor is None and event.tag is None
+            if is_mapping and key is None:
+                key = event.value
+                component = components.get(key)
+                if component is not None and plain:
+                    # The way of nearly every key: a word already met, new in its mapping.
+                    path = prefix + component
+                    if path not in positions:
+                        mark = event.start_mark
+                        positions[path] = (mark.line + 1, mark.column + 1)
+                        nodes += 1
+                        continue
+                key, path = _read_key(event, kind, prefix, components, findings)
+                nodes += 1
+                continue
+        elif kind is MappingEndEvent or kind is SequenceEndEvent:
+            holder, is_mapping, prefix, key = stack.pop()
+            if not stack:
+                return root[0]
+            continue
+        else:
+            plain = kind is not AliasEvent and event.anchor is None and event.tag is None
+            if is_mapping and key is None:
+                key, path = _read_key(event, kind, prefix, components, findings)
+                nodes += 1
+                if kind is not AliasEvent:
+                    # A key that is a mapping or a list: its inside goes nowhere.
+                    stack.append((holder, True, prefix, key))
+                    holder, key = _open_holder(kind), None
+                    is_mapping, prefix = kind is MappingStartEvent, path + "."
+                continue
+        nodes += 1
+        if nodes > MOST_NODES:
+            raise _Failure(_too_many_nodes(event))
+        if not is_mapping:
+            path = f"{prefix}{len(holder)}" if stack else ""
+            mark = event.start_mark
+            positions[path] = (mark.line + 1, mark.column + 1)
+        if not plain:
+            _refuse_properties(event, kind, path, findings)
+        if kind is ScalarEvent:
+            value = event.value
+            if event.implicit[0] or event.style in _PLAIN_STYLES:
+                try:
+                    value = plain_values[value]
+                except KeyError:
+                    value = _read_plain(event, path, findings)
+                    if value is not None:
+                        plain_values[event.value] = value
+        elif kind is AliasEvent:
+            value = None
+        else:
+            value = _open_holder(kind)
+        if not is_mapping:
+            holder.append(value)
+        else:
+            if value is not None and _DEAD not in path:
+                holder[key] = value
+            key = None
+        if kind is MappingStartEvent or kind is SequenceStartEvent:
+            stack.append((holder, is_mapping, prefix, None))
+            if len(stack) > MOST_LEVELS:
+                raise _Failure(_too_deep(event, path))
+            holder, is_mapping = value, kind is MappingStartEvent
+            prefix = path + "." if path else ""
+        elif not stack:
+            return value
+
+
+def _open_holder(kind: type[Event]) -> dict[str, Any] | list[Any]:
+    return {} if kind is MappingStartEvent else []
+
+
+def _read_key(
+    event: Any, kind: type[Event], prefix: str, components: dict[str, str], findings: _Findings
+) -> tuple[str, str]:
+    """The key's text and its path; a key that cannot be taken has a path that is dead."""
+    parent = prefix[:-1]
+    position = _position_of(event)
+    if kind is AliasEvent or event.anchor is not None or event.tag is not None:
+        _refuse_properties(event, kind, parent, findings)
+    if kind is not ScalarEvent:
+        if kind is not AliasEvent:
+            findings.report("a key is a single word of text", parent, position)
+        findings.broken.add(parent)
+        return "", f"{prefix}{_DEAD}{position}"
+    key: str = event.value
+    if key == "<<" and event.implicit[0]:
+        findings.report(
+            "`<<` (a merge key) is not read: write the keys out here", parent, position
+        )
+        findings.broken.add(parent)
+        return key, f"{prefix}{_DEAD}{position}"
+    if not key:
+        findings.report("the key before this colon is missing", parent, position)
+        return key, f"{prefix}{_DEAD}{position}"
+    component = components.get(key)
+    if component is None:
+        component = components[key] = write_component(key)
+    path = prefix + component
+    first = findings.positions.setdefault(path, position)
+    if first is not position:
+        findings.report(
+            f"{show(key)} stands here twice, first in line {first[0]}: keep one of the two",
+            path,
+            position,
+        )
+        return key, f"{path}{_DEAD}{position}"
+    return key, path
+
+
+def _read_plain(event: Any, path: str, findings: _Findings) -> Any:
+    """An unquoted scalar as JSON would read it; all that is no JSON is text."""
+    text: str = event.value
+    if text[0] not in _NUMBER_STARTS:
+        return text
+    number = _JSON_NUMBER.fullmatch(text)
+    if number is None:
+        return text
+    if number.group(1) is None and number.group(2) is None and len(text) <= _MOST_DIGITS:
+        return int(text)
+    value = float(text)
+    if math.isinf(value):
+        findings.report(
+            f"the number {show(text)} is too large to be read", path, _position_of(event)
+        )
+        findings.broken.add(path)
+        return None
+    return value
+
+
+def _refuse_properties(event: Any, kind: type[Event], path: str, findings: _Findings) -> None:
+    """Report an alias, an anchor or a tag."""
+    position = _position_of(event)
+    if kind is AliasEvent:
+        findings.report(
+            f"{show('*' + event.anchor)} (an alias) is not read: write the values out here",
+            path,
+            position,
+        )
+        findings.broken.add(path)
+        return
+    if event.anchor is not None:
+        findings.report(
+            f"{show('&' + event.anchor)} (an anchor) is not read: delete it, and write the values "
+            "out where they are needed",
+            path,
+            position,
+        )
+    if event.tag is not None:
+        tag = event.tag
+        if tag.startswith("tag:yaml.org,2002:"):
+            tag = tag.replace("tag:yaml.org,2002:", "!!")
+        findings.report(f"{show(tag)} (a tag) is not read: delete it", path, position)
+
+
+def _position_of(event: Any) -> Position:
+    return (event.start_mark.line + 1, event.start_mark.column + 1)
+
+
+def _too_many_nodes(event: Any) -> Problem:
+    return Problem(
+        f"the file holds more than {MOST_NODES:,} keys and values: divide it into several files",
+        "",
+        *_position_of(event),
+    )
+
+
+def _too_deep(event: Any, path: str) -> Problem:
+    return Problem(
+        f"more than {MOST_LEVELS} levels stand inside one another here: nothing in the format "
+        "goes so deep",
+        ".".join(path.split(_DEAD)[0].split(".")[:8]),
+        *_position_of(event),
+    )

@@ -1,0 +1,65 @@
+"""How a value of the file is shown in a message, and the nearest word to a misspelt one."""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Iterable
+from typing import Any
+
+LONGEST_SHOWN = 60
+
+
+def show(value: Any) -> str:
+    """The value as the plan would write it, in backticks, cut where it is long."""
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
+    text = "".join(mark if mark.isprintable() else f"\\x{ord(mark):02x}" for mark in text[:200])
+    if len(text) > LONGEST_SHOWN:
+        text = text[: LONGEST_SHOWN - 3] + "..."
+    return f"`{text}`"
+
+
+def describe(value: Any) -> str:
+    """A value of the wrong kind in a few words: "the number `5`", "a list"."""
+    if isinstance(value, bool):
+        return show(value)
+    if isinstance(value, int | float):
+        return f"the number {show(value)}"
+    if isinstance(value, str):
+        return f"the text {show(value)}" if value else "an empty text"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, dict):
+        return "a mapping of keys"
+    return "nothing"
+
+
+def find_nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that is closest to `word`, or None where none is close."""
+    if not word or len(word) > LONGEST_SHOWN:
+        return None
+    candidates = list(known)
+    folded = _fold(word)
+    for candidate in candidates:
+        if _fold(candidate) == folded:
+            return candidate
+    found = difflib.get_close_matches(word, candidates, n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+def suggest(word: str, known: Iterable[str]) -> str:
+    """ "; did you mean `x`?" where a known word is close, else nothing."""
+    nearest = find_nearest(word, known)
+    return f"; did you mean `{nearest}`?" if nearest is not None else ""
+
+
+def join_words(words: Iterable[str], last: str = "or") -> str:
+    """Words as a reader lists them: "a, b or c"."""
+    shown = [f"`{word}`" for word in words]
+    if len(shown) < 2:
+        return "".join(shown)
+    return f"{', '.join(shown[:-1])} {last} {shown[-1]}"
+
+
+def _fold(word: str) -> str:
+    return word.lower().replace("-", "_").replace(" ", "_")

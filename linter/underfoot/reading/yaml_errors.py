@@ -1,0 +1,209 @@
+"""YAML's own complaints in plain words, placed where the reader has to look."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import yaml
+
+from underfoot.reading.problem import Problem
+from underfoot.reading.wording import show
+
+# What YAML does not allow in a text, and the three marks that only YAML takes for line ends: with
+# them, no editor would count the lines as YAML does.
+_FOREIGN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]"
+)
+_LINE_END = re.compile(r"\r\n|\r|\n")
+
+# (in the parser's message, in its context, place at the context?, plain words); the first that
+# fits is taken. PyYAML's two parsers word the same fault differently.
+_WORDS: tuple[tuple[str, str, bool, str], ...] = (
+    ("unexpected end of stream", "quoted scalar", True, "the quote that opens here is not closed"),
+    (
+        "unexpected document indicator",
+        "quoted scalar",
+        True,
+        "the quote that opens here is not closed before the document ends",
+    ),
+    (
+        "unknown escape character",
+        "",
+        False,
+        'this `\\` stands before a letter that has no meaning after it: write `\\\\`, or put the '
+        "text in single quotes",
+    ),
+    (
+        "escape",
+        "",
+        False,
+        "this `\\` sequence does not name a character: write the character itself",
+    ),
+    (
+        "hexdecimal number",
+        "",
+        False,
+        "this `\\` sequence does not name a character: write the character itself",
+    ),
+    (
+        "',' or '}'",
+        "",
+        False,
+        "a `,` or `}` is expected here: close the `{` of line {context_line}, or put a text that "
+        "holds `,`, `:`, `[` or `{` in quotes",
+    ),
+    (
+        "',' or ']'",
+        "",
+        False,
+        "a `,` or `]` is expected here: close the `[` of line {context_line}, or put a text that "
+        "holds `,`, `:`, `[` or `{` in quotes",
+    ),
+    (
+        "mapping values are not allowed",
+        "",
+        False,
+        "a colon cannot stand here: check the indentation of this line, and put a text that holds "
+        "`: ` in quotes",
+    ),
+    (
+        "could not find expected ':'",
+        "",
+        True,
+        "a colon and a value are missing after this: write `key: value`",
+    ),
+    (
+        "sequence entries are not allowed",
+        "",
+        False,
+        "a list's `-` cannot stand here: begin the list on a line of its own",
+    ),
+    (
+        "block sequence entries",
+        "",
+        False,
+        "a list's `-` cannot stand here: begin the list on a line of its own",
+    ),
+    (
+        "mapping keys are not allowed",
+        "",
+        False,
+        "a key cannot stand here: begin it on a line of its own",
+    ),
+    (
+        "block collection",
+        "block collection",
+        False,
+        "this line does not fit the list above it: check its indentation, and begin each item "
+        "with `- `",
+    ),
+    (
+        "expected '-'",
+        "",
+        False,
+        "this line does not fit the list above it: check its indentation, and begin each item "
+        "with `- `",
+    ),
+    (
+        "expected key",
+        "block mapping",
+        False,
+        "this line does not fit the lines above it: check its indentation, and write `key: value`",
+    ),
+    (
+        "expected <block end>",
+        "block mapping",
+        False,
+        "this line does not fit the lines above it: check its indentation, and write `key: value`",
+    ),
+    (
+        "expected <block end>",
+        "block collection",
+        False,
+        "this line does not fit the list above it: check its indentation, and begin each item "
+        "with `- `",
+    ),
+    (
+        "document start",
+        "",
+        False,
+        "this does not belong to what stands above it: a file is one mapping, `key: value` "
+        "line by line",
+    ),
+    ("node content", "", False, "a value is expected here"),
+    ("tag", "", False, "`!` begins a tag, which is not read: put the text in quotes"),
+    (
+        "alphabetic or numeric",
+        "",
+        False,
+        "`&` and `*` begin anchors and aliases, which are not read: put the text in quotes",
+    ),
+    ("indentation indicator", "", False, "a text after `|` or `>` begins on the next line"),
+    ("comment or line break", "", False, "a text after `|` or `>` begins on the next line"),
+    ("directive", "", False, "a line that begins with `%` is not read: delete it"),
+    ("YAML document", "", False, "a line that begins with `%` is not read: delete it"),
+)
+
+
+def find_foreign_character(text: str) -> Problem | None:
+    """The first character that no plan may hold, or None."""
+    found = _FOREIGN.search(text)
+    if found is None:
+        return None
+    lines = _LINE_END.split(text[: found.start()])
+    return Problem(
+        f"the character U+{ord(found.group()):04X}, which cannot be seen, stands here: delete it",
+        "",
+        len(lines),
+        len(lines[-1]) + 1,
+    )
+
+
+def explain_error(error: yaml.YAMLError, text: str) -> Problem:
+    """Say in plain words what the YAML parser stumbled over."""
+    mark = getattr(error, "problem_mark", None)
+    context_mark = getattr(error, "context_mark", None)
+    problem = str(getattr(error, "problem", None) or "")
+    context = str(getattr(error, "context", None) or "")
+    place = mark or context_mark
+    message, at_context = _word(problem, context, _character_at(text, place))
+    if at_context and context_mark is not None:
+        place = context_mark
+    if "{context_line}" in message:
+        line = context_mark.line + 1 if context_mark is not None else 1
+        message = message.replace("{context_line}", str(line))
+    line, column = _clamp(text, place)
+    return Problem(message, "", line, column)
+
+
+def _word(problem: str, context: str, character: str) -> tuple[str, bool]:
+    if character == "\t":
+        return "a tab stands here: indent with spaces", False
+    if "cannot start any token" in problem:
+        return f"no value can begin with {show(character)}: put the text in quotes", False
+    for in_problem, in_context, at_context, words in _WORDS:
+        if in_problem in problem and in_context in context:
+            return words, at_context
+    return f"this is not YAML: {problem or 'the text cannot be read'}", False
+
+
+def _character_at(text: str, mark: Any) -> str:
+    if mark is None:
+        return ""
+    lines = _LINE_END.split(text)
+    if mark.line >= len(lines):
+        return ""
+    return lines[mark.line][mark.column : mark.column + 1]
+
+
+def _clamp(text: str, mark: Any) -> tuple[int, int]:
+    """A place in the text, 1-based, for a mark that may lie behind the text's end."""
+    if mark is None:
+        return 1, 1
+    lines = _LINE_END.split(text)
+    while len(lines) > 1 and not lines[-1].strip():
+        lines.pop()
+    if mark.line >= len(lines):
+        return len(lines), max(1, len(lines[-1]))
+    return mark.line + 1, min(mark.column, max(0, len(lines[mark.line]) - 1)) + 1
