@@ -107,5 +107,5 @@ def _written(report: Report, format_: str, to_terminal: bool) -> Iterable[str]:
 
     width = WIDTH
     if to_terminal:
-        width = min(max(shutil.get_terminal_size().columns, 40), 100)
+        width = min(max(shutil.get_terminal_size().columns, 60), 100)
     return write_text(report, width=width, ink=ink_for(to_terminal, os.environ))

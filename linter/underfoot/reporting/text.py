@@ -22,7 +22,7 @@ from underfoot.reporting.text_findings import write_findings
 VERDICTS = (REVISE, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
 _MEANS = {
     REVISE: "work must not start as drawn.",
-    WITH_COMMENTS: "but good practice is not met throughout, or a reviewer must agree.",
+    WITH_COMMENTS: "put them right, or have a reviewer agree.",
     NO_OBJECTION: "nothing was found that speaks against the plan.",
     UNREADABLE: "the plan was not checked.",
 }
@@ -133,9 +133,10 @@ def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
     for number, problem in enumerate(plan.problems, 1):
         place = f"{problem.file or plan.path}:{problem.line}:{problem.column}"
-        where = f"{place}  {problem.path}" if problem.path else place
         first = f"{number:>2}  "
-        lines.append(first + paint(reveal(where), ink.strong, ink))
+        lines.append(first + paint(reveal(place), ink.strong, ink))
+        if problem.path:
+            lines += hang(" " * len(first), problem.path, width)
         lines += [*hang(" " * len(first), _sentence(problem.message), width), ""]
     return lines
 

@@ -37,10 +37,9 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         if before == finding.number:
             lines += _row(blank, "Why", finding.why, width, ink)
             lines += _row(blank, "Basis", basis, width, ink)
-        label = paint(f"{'Place':<{_LABEL}}", ink.faint, ink)
-        lines.append(f"{blank}{label}{reveal(place)}")
-        if before != finding.number:
-            lines[-1] += f" · why and basis: see {before}"
+            lines += _place(blank, place, "", width, ink)
+        else:
+            lines += _place(blank, place, f"why and basis: see {before}", width, ink)
     return lines
 
 
@@ -63,6 +62,18 @@ def _row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
     lines = hang(first, text, width)
     lines[0] = blank + paint(first[len(blank) :], ink.faint, ink) + lines[0][len(first) :]
     return lines
+
+
+def _place(blank: str, place: str, more: str, width: int, ink: Ink) -> list[str]:
+    # Never wrapped, so that a terminal can open it.
+    first = f"{blank}{'Place':<{_LABEL}}"
+    place = reveal(place)
+    line = blank + paint(first[len(blank) :], ink.faint, ink) + place
+    if not more:
+        return [line]
+    if columns_of(first) + columns_of(place) + len(more) + 3 <= width:
+        return [f"{line} · {more}"]
+    return [line, " " * columns_of(first) + more]
 
 
 def _details(blank: str, details: tuple[tuple[str, str], ...], width: int) -> list[str]:

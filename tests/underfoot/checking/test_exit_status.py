@@ -1,0 +1,69 @@
+"""The exit status: every row of the table, and which row goes before which."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+import pytest
+from underfoot.checking.exit_status import RefuseAt, exit_status
+from underfoot.checking.report import (
+    NO_OBJECTION,
+    REVISE,
+    UNREADABLE,
+    WITH_COMMENTS,
+    Counts,
+    PlanReport,
+    Report,
+    RuleFault,
+)
+from underfoot.reading.problem import Problem
+
+RIGHT = PlanReport("right.yaml", NO_OBJECTION, counts=Counts(undecided=4))
+NOTED = PlanReport("noted.yaml", NO_OBJECTION, counts=Counts(note=1))
+WARNED = PlanReport("warned.yaml", WITH_COMMENTS, counts=Counts(warning=1))
+WRONG = PlanReport("wrong.yaml", REVISE, counts=Counts(error=1))
+WAIVED = PlanReport("waived.yaml", NO_OBJECTION, counts=Counts(waived=3))
+UNREAD = PlanReport("unread.yaml", UNREADABLE, problems=(Problem("the file is empty"),))
+CRASHED = PlanReport("crashed.yaml", NO_OBJECTION, faults=(RuleFault("rcd", "KeyError"),))
+
+
+def status(*plans: PlanReport, refuse_at: RefuseAt = "error") -> int:
+    return exit_status(Report("0", plans), refuse_at)
+
+
+@pytest.mark.parametrize(
+    ("plan", "by_severity"),
+    [
+        (RIGHT, {"error": 0, "warning": 0, "note": 0, "never": 0}),
+        (WAIVED, {"error": 0, "warning": 0, "note": 0, "never": 0}),
+        (NOTED, {"error": 0, "warning": 0, "note": 1, "never": 0}),
+        (WARNED, {"error": 0, "warning": 1, "note": 1, "never": 0}),
+        (WRONG, {"error": 1, "warning": 1, "note": 1, "never": 0}),
+        (UNREAD, {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        (CRASHED, {"error": 2, "warning": 2, "note": 2, "never": 2}),
+    ],
+)
+def test_every_row(plan: PlanReport, by_severity: dict[RefuseAt, int]) -> None:
+    assert set(by_severity) == set(get_args(RefuseAt))
+    for refuse_at, expected in by_severity.items():
+        assert status(plan, refuse_at=refuse_at) == expected
+        assert status(RIGHT, plan, RIGHT, refuse_at=refuse_at) == expected
+
+
+def test_error_is_the_default() -> None:
+    assert exit_status(Report("0", (WARNED,))) == 0
+    assert exit_status(Report("0", (WRONG,))) == 1
+
+
+def test_what_could_not_be_checked_goes_before_what_was_found() -> None:
+    assert status(WRONG, UNREAD) == 2
+    assert status(WRONG, CRASHED) == 2
+
+
+def test_no_plan_is_no_pass() -> None:
+    assert status() == 2
+
+
+def test_a_problem_of_the_run_is_no_pass() -> None:
+    report = Report("0", (RIGHT,), problems=(Problem("there is no such file or folder"),))
+    assert exit_status(report, "never") == 2

@@ -1,0 +1,232 @@
+"""Which files are plans, in which order, and what is passed over."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+from underfoot.commands.collecting import Collected, collect_plans, shown
+
+PLAN = "plan_format: 1\n"
+LINKS = pytest.mark.skipif(sys.platform == "win32", reason="links need a right there")
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def put(place: str, text: str = PLAN) -> None:
+    path = Path(place)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, "utf-8")
+
+
+def paths(collected: Collected) -> list[str]:
+    return [file.path for file in collected.files]
+
+
+def test_both_endings_are_plans_and_nothing_else(folder: Path) -> None:
+    for name in ("a.yaml", "b.yml", "C.YAML", "notes.txt", "d.json", "e.yaml.bak"):
+        put(f"plans/{name}")
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/C.YAML", "plans/a.yaml", "plans/b.yml"]
+    assert collected.passed_over == 0
+    assert collected.problems == ()
+
+
+def test_what_is_passed_over_is_counted(folder: Path) -> None:
+    put("plans/a.yaml")
+    put("plans/underfoot.yaml", PLAN)
+    put("plans/.draft.yaml")
+    put("plans/.git/old.yaml")
+    put("plans/catalogue.yaml", "# what we buy\n\ncatalogue_format: 1\n")
+    put("plans/site.yaml", "settings_format: 1\n")
+    put("plans/a.review.yaml", "review_format: 1\nplan_format: 1\n")
+    put("plans/own.yaml", "{\"scheme_format\": 1}\n")
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/a.yaml"]
+    assert collected.passed_over == 7
+
+
+def test_only_the_first_key_tells(folder: Path) -> None:
+    put("plans/late.yaml", "status: draft\nplan_format: 1\n")
+    put("plans/odd.yaml", "status: draft\ncatalogue_format: 1\n")
+    put("plans/random.yaml", "- 1\n- 2\n")
+    put("plans/broken.yaml", "catalogue_format: [\x07\n")
+    put("plans/empty.yaml", "")
+    put("plans/json.yaml", '{"plan_format": 1}')
+    collected = collect_plans(["plans"])
+    assert len(collected.files) == 6
+    assert collected.passed_over == 0
+
+
+def test_a_long_remark_may_stand_before_the_first_key(folder: Path) -> None:
+    put("plans/catalogue.yaml", "# words\n" * 8000 + "catalogue_format: 1\n")
+    put("plans/a.yaml", "# ä\n" * 20000 + "plan_format: 1\n")
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/a.yaml"]
+    assert collected.passed_over == 1
+
+
+def test_a_named_file_is_always_a_plan(folder: Path) -> None:
+    put("underfoot.yaml", "settings_format: 1\n")
+    put(".hidden.txt", "catalogue_format: 1\n")
+    collected = collect_plans(["underfoot.yaml", ".hidden.txt"])
+    assert paths(collected) == ["underfoot.yaml", ".hidden.txt"]
+    assert collected.passed_over == 0
+
+
+def test_a_folder_is_read_in_the_order_of_its_paths(folder: Path) -> None:
+    for name in ("b.yaml", "a/z.yaml", "a/b/c.yaml", "a-1.yaml", "a.yaml", "Z.yaml", "ä.yaml"):
+        put(f"plans/{name}")
+    assert paths(collect_plans(["plans"])) == [
+        "plans/Z.yaml", "plans/a/b/c.yaml", "plans/a/z.yaml", "plans/a-1.yaml", "plans/a.yaml",
+        "plans/b.yaml", "plans/ä.yaml",
+    ]
+
+
+def test_arguments_keep_their_order(folder: Path) -> None:
+    put("b/1.yaml")
+    put("a/2.yaml")
+    assert paths(collect_plans(["b", "-", "a"])) == ["b/1.yaml", "-", "a/2.yaml"]
+
+
+def test_a_plan_named_twice_is_checked_once(folder: Path) -> None:
+    put("plans/a.yaml")
+    put("plans/b.yaml")
+    collected = collect_plans(
+        ["plans/b.yaml", "plans", "./plans/a.yaml", str(folder / "plans"), "-", "-"]
+    )
+    assert paths(collected) == ["plans/b.yaml", "plans/a.yaml", "-"]
+    assert collected.problems == ()
+
+
+@LINKS
+def test_a_linked_plan_is_checked_once(folder: Path) -> None:
+    put("plans/b.yaml")
+    os.symlink("b.yaml", "plans/a.yaml")
+    assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
+
+
+@LINKS
+def test_links_that_lead_out_or_round_are_left(folder: Path) -> None:
+    put("elsewhere/secret.yaml")
+    put("plans/a.yaml")
+    put("plans/sub/b.yaml")
+    os.symlink("../elsewhere", "plans/out")
+    os.symlink("../elsewhere/secret.yaml", "plans/out.yaml")
+    os.symlink("..", "plans/up")
+    os.symlink("../sub", "plans/sub/round")
+    os.symlink("sub", "plans/again")
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/a.yaml", "plans/sub/b.yaml"]
+    assert collected.passed_over == 3
+
+
+@LINKS
+def test_a_named_link_to_a_folder_is_that_folder(folder: Path) -> None:
+    put("plans/a.yaml")
+    os.symlink("plans", "today")
+    assert paths(collect_plans(["today"])) == ["today/a.yaml"]
+
+
+@LINKS
+def test_a_folder_named_like_its_neighbour_is_outside(folder: Path) -> None:
+    put("plans/a.yaml")
+    put("plans-old/b.yaml")
+    os.symlink("../plans-old/b.yaml", "plans/b.yaml")
+    assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
+
+
+@LINKS
+def test_a_link_to_nothing_is_a_plan_that_cannot_be_read(folder: Path) -> None:
+    put("plans/a.yaml")
+    os.symlink("gone.yaml", "plans/b.yaml")
+    assert paths(collect_plans(["plans"])) == ["plans/a.yaml", "plans/b.yaml"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with names")
+def test_a_pipe_in_a_folder_is_not_waited_for(folder: Path) -> None:
+    put("plans/a.yaml")
+    os.mkfifo("plans/b.yaml")
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/a.yaml"]
+    assert collected.passed_over == 1
+
+
+def test_what_is_not_there_is_said(folder: Path) -> None:
+    put("a.yaml")
+    collected = collect_plans(["a.yaml", "b.yaml", "a.yaml/c.yaml", ""])
+    assert paths(collected) == ["a.yaml"]
+    assert [(problem.file, problem.message) for problem in collected.problems] == [
+        ("b.yaml", "there is no such file or folder"),
+        ("a.yaml/c.yaml", "there is no such file or folder"),
+        ("''", "there is no such file or folder"),
+    ]
+
+
+@LINKS
+def test_a_named_link_to_nothing_is_said(folder: Path) -> None:
+    os.symlink("gone", "link.yaml")
+    os.symlink("ring.yaml", "ring.yaml")
+    assert [problem.message for problem in collect_plans(["link.yaml", "ring.yaml"]).problems] == [
+        "this link leads nowhere",
+        "this link leads nowhere",
+    ]
+
+
+def test_a_folder_without_plans_is_said(folder: Path) -> None:
+    put("plans/underfoot.yaml")
+    Path("empty").mkdir()
+    collected = collect_plans(["plans", "empty"])
+    assert collected.files == ()
+    assert collected.passed_over == 1
+    assert [(problem.file, problem.message) for problem in collected.problems] == [
+        ("plans", "no plan was found in this folder"),
+        ("empty", "no plan was found in this folder"),
+    ]
+
+
+def test_paths_are_shown_as_given_with_forward_slashes() -> None:
+    assert shown("./plans//a.yaml") == "plans/a.yaml"
+    assert shown("../plans/a.yaml") == "../plans/a.yaml"
+    assert shown(os.path.join("plans", "a.yaml")) == "plans/a.yaml"
+    assert shown("/plans/a.yaml") == "/plans/a.yaml"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="names are bytes there only")
+def test_a_name_that_is_no_text_is_written_out(folder: Path) -> None:
+    os.mkdir(b"plans")
+    with open(b"plans/\xff.yaml", "wb") as stream:
+        stream.write(PLAN.encode())
+    assert paths(collect_plans(["plans"])) == ["plans/\\xff.yaml"]
+
+
+def test_a_very_deep_folder_is_walked(folder: Path) -> None:
+    deep = "/".join(["d"] * 300)
+    put(f"plans/{deep}/a.yaml")
+    assert paths(collect_plans(["plans"])) == [f"plans/{deep}/a.yaml"]
+
+
+def test_a_folder_that_is_closed_is_said(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/a.yaml")
+    put("plans/closed/b.yaml")
+    scandir = os.scandir
+
+    def refuse(place: str) -> object:
+        if str(place).endswith("closed"):
+            raise PermissionError(13, "Permission denied", place)
+        return scandir(place)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    collected = collect_plans(["plans"])
+    assert paths(collected) == ["plans/a.yaml"]
+    assert [(problem.file, problem.message) for problem in collected.problems] == [
+        ("plans/closed", "this folder cannot be opened: Permission denied")
+    ]

@@ -1,0 +1,190 @@
+"""Finished reports made by hand, for the tests of every format."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from underfoot.checking.finding import Basis
+from underfoot.checking.report import (
+    NO_OBJECTION,
+    REVISE,
+    UNREADABLE,
+    WITH_COMMENTS,
+    Changed,
+    CheckRow,
+    Counts,
+    LimitUsed,
+    Measure,
+    PlanReport,
+    Report,
+    ReportedFinding,
+    RuleFault,
+    WaiverUsed,
+)
+from underfoot.checking.settings import Origin
+from underfoot.reading.problem import Problem
+
+VERSION = "0.0.0"
+
+PRACTICE = Basis(
+    "common practice",
+    "common practice in the trade, no source: what is planned wider stays wide enough on site; "
+    "the maker's manual decides",
+)
+MANUAL = Basis(
+    "settings",
+    "maker's manual, section 4 (plans/underfoot.yaml:3); the local wiring regulations and a "
+    "licensed electrician decide",
+)
+TOO_NEAR = "Skirting fixings, joints at the wall and site tolerances reach a strip that is too near."
+
+
+def wall_finding(
+    number: int, strip: str, column: int, waiver: WaiverUsed | None = None
+) -> ReportedFinding:
+    """A strip 42 mm from the wall, 8 mm less than the 50 mm of common practice."""
+    return ReportedFinding(
+        number=number,
+        rule="wall-clearance",
+        severity="error",
+        message=f"Strip {strip} lies 42 mm from the wall; the least allowed is 50 mm.",
+        room="kitchen",
+        items=(strip,),
+        measured=Measure(42.0, "mm"),
+        limit=LimitUsed(50.0, None, "mm"),
+        line=58,
+        column=column,
+        path=f"rooms.kitchen.rows.A.lengths.{int(strip[1:]) - 1}",
+        shape={"type": "LineString", "coordinates": [[42.0, 60.0], [0.0, 60.0]]},
+        remedy=f"Move {strip} by 16 mm to the right (+x).",
+        why=TOO_NEAR,
+        basis=PRACTICE,
+        waiver=waiver,
+    )
+
+
+# 35 m of strip, 0.5 m wide, at 140 W/m2 and 230 V: 35 x 0.5 x 140 / 230 = 10.65 A.
+CURRENT = ReportedFinding(
+    number=3,
+    rule="circuit-current",
+    severity="error",
+    message="Circuit C1 draws 10.65 A; one circuit may draw at most 10 A.",
+    room=None,
+    items=("C1",),
+    measured=Measure(10.6521739, "A"),
+    limit=LimitUsed(None, 10.0, "A"),
+    line=86,
+    column=3,
+    path="circuits.C1",
+    shape=None,
+    remedy="Divide it: A1 to A5 on one circuit (6.09 A), A6 to A9 on a second one (4.57 A).",
+    why="Too much current heats connectors, leads and the thermostat's contact where none can see.",
+    basis=MANUAL,
+)
+SENSOR = ReportedFinding(
+    number=4,
+    rule="sensor-depth",
+    severity="warning",
+    message=(
+        "The sensor lies 310 mm from the edge of the heated floor; at least 500 mm is asked for."
+    ),
+    room="kitchen",
+    items=(),
+    measured=Measure(310.0, "mm"),
+    limit=LimitUsed(500.0, None, "mm"),
+    line=70,
+    column=5,
+    path="rooms.kitchen.sensor",
+    shape={"type": "Point", "coordinates": [810.0, 370.0]},
+    remedy="Move the sensor to [1810, 1500], 1250 mm from the edge.",
+    why="Near the edge the floor is colder, and the sensor lets the rest run too warm.",
+    basis=PRACTICE,
+    details=(
+        ("surface", "28.4 °C"),
+        ("the dial's setting", "31 °C, for the covering oak-14 and its underlay as drawn"),
+    ),
+    related=("rooms.kitchen.rows.A.lengths.1",),
+)
+WAIVED = wall_finding(5, "A4", 31, WaiverUsed("boxed-in pipe agreed on site", "design lead",
+                                              "2027-03-01"))
+CHECKS = (
+    CheckRow("cable-capacity", 2, 0, 2, "no length of the cable is given; lead W1 has no size",
+             (("no length of the cable is given", 1), ("lead W1 has no size", 1))),
+    CheckRow("circuit-current", 1, 1, 0, None),
+    CheckRow("joint-crossing", 0, 0, 0, None),
+    CheckRow("sensor-depth", 1, 1, 0, None),
+    CheckRow("voltage-drop", 1, 0, 1, "no length of the cable is given",
+             (("no length of the cable is given", 1),)),
+    CheckRow("wall-clearance", 9, 3, 0, None),
+)
+CHANGED = (
+    Changed("circuit-current", "maximum", "10 A", "12 A",
+            Origin("plans/underfoot.yaml", 3, "maker's manual, section 4")),
+    Changed("cold-area", "off", "switched off", None,
+            Origin("plans/underfoot.yaml", 7, "agreed with the client")),
+    Changed("floor-coverage", "severity", "note", None,
+            Origin("plans/underfoot.yaml", 6, "agreed with the client")),
+    Changed("heat-demand", "undecided", "error", None,
+            Origin("plans/underfoot.yaml", 8, "every plan here must show its heat loss")),
+)
+KITCHEN = PlanReport(
+    path="plans/kitchen.yaml",
+    verdict=REVISE,
+    title="Teasel Court, plot 2, kitchen",
+    reference="TC2-FH-01",
+    revision="P1",
+    status="for review",
+    counts=Counts(error=3, warning=1, note=0, waived=1, undecided=3),
+    checks=CHECKS,
+    findings=(wall_finding(1, "A1", 7), wall_finding(2, "A2", 13), CURRENT, SENSOR, WAIVED),
+    changed=CHANGED,
+    today="2026-09-28",
+)
+BEDROOM = PlanReport(
+    path="plans/bedroom.yaml",
+    verdict=NO_OBJECTION,
+    title="Teasel Court, plot 2, bedroom",
+    reference="TC2-FH-02",
+    revision="P1",
+    status="draft",
+    counts=Counts(undecided=1),
+    checks=(CHECKS[2], CHECKS[4], CheckRow("wall-clearance", 9, 0, 0, None)),
+)
+STUDY = PlanReport(
+    path="plans/study.yaml",
+    verdict=WITH_COMMENTS,
+    title="Teasel Court, plot 2, study",
+    status="for review",
+    counts=Counts(warning=1),
+    checks=(CheckRow("sensor-depth", 1, 1, 0, None),),
+    findings=(replace(SENSOR, number=1, room="study", path="rooms.study.sensor", related=()),),
+)
+ATTIC = PlanReport(
+    path="plans/attic.yaml",
+    verdict=UNREADABLE,
+    problems=(
+        Problem(
+            "unknown key `lenght`; did you mean `length`? A row has: film, along, at, after, "
+            "lengths, length, count, spacing",
+            "rooms.attic.rows.A.lenght", 31, 7,
+        ),
+        Problem(
+            "must be text with a unit such as `140 W/m2`, but is the number `140`",
+            "materials.films.film-140.output", 14, 5, "plans/catalogue.yaml",
+        ),
+    ),
+)
+CRASHED = PlanReport(
+    path="plans/hall.yaml",
+    verdict=NO_OBJECTION,
+    title="Teasel Court, plot 2, hall",
+    status="for review",
+    checks=(CheckRow("sensor-depth", 1, 0, 0, None),),
+    faults=(RuleFault("wall-clearance", "KeyError at laying/wall_clearance.py:33: 'x'"),),
+)
+ALL = Report(
+    VERSION,
+    (BEDROOM, KITCHEN, STUDY, ATTIC, CRASHED),
+    passed_over=3,
+    problems=(Problem("there is no such file or folder", file="plans/attik.yaml"),),
+)

@@ -1,0 +1,271 @@
+"""The report for a person."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.underfoot.reporting.reports import (
+    ALL,
+    ATTIC,
+    BEDROOM,
+    CHANGED,
+    CRASHED,
+    CURRENT,
+    KITCHEN,
+    STUDY,
+    VERSION,
+    WAIVED,
+    wall_finding,
+)
+from underfoot.checking.report import CAUTION, PlanReport, Report, RuleFault
+from underfoot.reading.problem import Problem
+from underfoot.reporting.ink import COLOURED, PLAIN, ink_for
+from underfoot.reporting.text import write_text
+
+GOLDEN = Path(__file__).with_name("golden")
+ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
+
+
+def written(*plans: PlanReport, width: int = 80) -> str:
+    return "".join(write_text(Report(VERSION, plans), width=width))
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_all_of_a_run_reads_as_agreed() -> None:
+    assert "".join(write_text(ALL)) == (GOLDEN / "all.txt").read_text("utf-8")
+
+
+@pytest.mark.parametrize("width", [60, 80, 100])
+def test_no_line_is_wider_than_asked(width: int) -> None:
+    for line in "".join(write_text(ALL, width=width)).splitlines():
+        assert len(line) <= width, line
+
+
+def test_no_line_ends_in_spaces() -> None:
+    assert not [line for line in "".join(write_text(ALL)).splitlines() if line != line.rstrip()]
+
+
+def test_plain_text_has_no_escape_codes() -> None:
+    assert "\x1b" not in "".join(write_text(ALL, ink=PLAIN))
+
+
+def test_colour_adds_nothing_but_codes() -> None:
+    coloured = "".join(write_text(ALL, ink=COLOURED))
+    assert coloured != ESCAPE.sub("", coloured)
+    assert ESCAPE.sub("", coloured) == "".join(write_text(ALL))
+    assert coloured.count("\x1b[0m") * 2 == coloured.count("\x1b[")
+
+
+@pytest.mark.parametrize(
+    ("terminal", "environment", "coloured"),
+    [
+        (True, {}, True),
+        (True, {"TERM": "xterm-256color"}, True),
+        (False, {"TERM": "xterm-256color"}, False),
+        (True, {"NO_COLOR": "1"}, False),
+        (True, {"NO_COLOR": ""}, True),
+        (True, {"TERM": "dumb"}, False),
+    ],
+)
+def test_colour_only_where_it_is_wanted(
+    terminal: bool, environment: dict[str, str], coloured: bool
+) -> None:
+    assert (ink_for(terminal, environment) is COLOURED) == coloured
+
+
+def test_what_matters_comes_first() -> None:
+    text = written(KITCHEN)
+    order = ["REVISE AND RESUBMIT", " 1  ERROR", " 3  ERROR", " 4  WARNING", " 5  waived",
+             "NOT JUDGED", "SETTINGS", "CHECKED", "CAUTION"]
+    places = [text.index(mark) for mark in order]
+    assert places == sorted(places)
+
+
+def test_a_finding_says_all_that_it_must() -> None:
+    text = flat(written(KITCHEN))
+    for part in (
+        "3 ERROR C1 circuit-current",
+        CURRENT.message,
+        "To do " + CURRENT.remedy,
+        "Why " + CURRENT.why,
+        "Basis settings: " + CURRENT.basis.text,
+        "Place plans/kitchen.yaml:86:3",
+    ):
+        assert part in text
+
+
+def test_severity_and_verdict_need_no_colour() -> None:
+    text = written(KITCHEN)
+    assert "  ERROR  " in text
+    assert "  WARNING  " in text
+    assert "REVISE AND RESUBMIT – work must not start as drawn." in text
+
+
+def test_no_objection_says_what_could_not_be_judged() -> None:
+    assert "NO OBJECTION – but 1 point could not be judged." in written(BEDROOM)
+    decided = replace(BEDROOM, counts=replace(BEDROOM.counts, undecided=0))
+    assert "could not be judged" not in written(decided)
+
+
+def test_reasons_are_grouped() -> None:
+    text = written(KITCHEN)
+    assert " 2  no length of the cable is given – cable-capacity, voltage-drop\n" in text
+    assert " 1  lead W1 has no size – cable-capacity\n" in text
+
+
+def test_a_waived_finding_shows_who_agreed_to_what() -> None:
+    text = flat(written(KITCHEN))
+    assert "waived error kitchen · A4 wall-clearance" in text
+    assert "boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)" in text
+    assert WAIVED.waiver is not None
+    endless = replace(WAIVED, waiver=replace(WAIVED.waiver, until=None))
+    assert "with no end date" in flat(written(replace(KITCHEN, findings=(endless,))))
+
+
+def test_reasons_that_stood_above_are_only_pointed_to() -> None:
+    findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 41))
+    text = written(replace(KITCHEN, findings=findings))
+    assert text.count("Skirting fixings") == 1
+    assert text.count("why and basis: see 1") == 39
+    assert text.count("To do   Move A") == 40
+
+
+def test_a_long_remedy_that_stood_above_is_only_pointed_to() -> None:
+    remedy = "Lay the whole floor anew with the courses turned by ninety degrees."
+    findings = tuple(replace(wall_finding(n, f"A{n}", 7), remedy=remedy) for n in (1, 2))
+    text = written(replace(KITCHEN, findings=findings))
+    assert text.count("To do   Lay the whole floor anew") == 1
+    assert text.count("To do   as under 1\n") == 1
+
+
+def test_numbers_stay_in_line() -> None:
+    findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 101))
+    lines = written(replace(KITCHEN, findings=findings)).splitlines()
+    heads = [line for line in lines if "  ERROR  " in line]
+    assert len(heads) == 100
+    assert {line.index("ERROR") for line in heads} == {6}
+
+
+def test_a_changed_limit_says_from_where() -> None:
+    text = flat(written(KITCHEN))
+    assert "circuit-current: maximum 10 A, not 12 A" in text
+    assert "plans/underfoot.yaml:3: maker's manual, section 4" in text
+    assert "cold-area: switched off" in text
+    assert "floor-coverage: counts as a note" in text
+    assert "heat-demand: what it cannot judge counts as an error" in text
+
+
+def test_the_same_settings_are_not_told_twice() -> None:
+    text = written(KITCHEN, replace(STUDY, changed=CHANGED))
+    assert text.count("cold-area: switched off") == 1
+    assert "SETTINGS THAT ARE NOT THE DEFAULTS: the same as for the plan above" in text
+
+
+def test_every_problem_of_an_unreadable_plan_has_its_place() -> None:
+    text = written(ATTIC)
+    assert "UNREADABLE – the plan was not checked." in text
+    assert " 1  plans/attic.yaml:31:7\n    rooms.attic.rows.A.lenght\n" in text
+    assert " 2  plans/catalogue.yaml:14:5\n    materials.films.film-140.output\n" in text
+    assert "did you mean `length`?" in text
+    assert "CHECKED" not in text
+
+
+def test_a_crashed_rule_is_loud() -> None:
+    text = flat(written(CRASHED))
+    assert "NO OBJECTION – but 1 rule crashed and could not say anything." in text
+    assert "!!! RULE CRASHED: wall-clearance" in text
+    assert "a fault of the tool, not of the plan: please report it" in text
+    worse = replace(KITCHEN, faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
+    assert (
+        "REVISE AND RESUBMIT – work must not start as drawn. 2 rules crashed and could not say "
+        "anything." in flat(written(worse))
+    )
+
+
+def test_the_day_is_printed_where_it_mattered() -> None:
+    assert "Dates were judged as of 2026-09-28." in flat(written(KITCHEN))
+    assert "as of" not in written(BEDROOM)
+
+
+def test_the_caution_stands_once_at_the_end() -> None:
+    text = flat("".join(write_text(ALL)))
+    assert text.count(CAUTION) == 1
+    assert text.endswith(CAUTION)
+
+
+def test_the_summary_counts_every_verdict() -> None:
+    text = "".join(write_text(ALL))
+    summary = text[text.index("5 PLANS") :]
+    assert " 1  revise and resubmit\n" in summary
+    assert " 1  no objection with comments\n" in summary
+    assert " 2  no objection\n" in summary
+    assert " 1  unreadable\n" in summary
+    assert "rules crashed on 1 plan" in summary
+    assert "4 points could not be judged." in summary
+    assert "3 passed over in the folders" in flat(summary)
+    assert "plans/attik.yaml: there is no such file or folder" in text
+    assert "1 PLAN" not in written(BEDROOM)
+
+
+def test_a_plan_from_standard_input_has_a_name() -> None:
+    assert "standard input" in written(replace(BEDROOM, path="-", title=None))
+
+
+HOSTILE = "Plan\x1b]0;owned\a\x1b[2J\u202eevil\u200b\x9b1m\rgone"
+
+
+def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
+    finding = replace(
+        WAIVED,
+        message=HOSTILE,
+        room=HOSTILE,
+        items=(HOSTILE, HOSTILE),
+        remedy=HOSTILE * 2,
+        why=HOSTILE,
+        basis=replace(WAIVED.basis, text=HOSTILE),
+        waiver=replace(WAIVED.waiver, reason=HOSTILE, agreed_by=HOSTILE),  # type: ignore[type-var]
+        details=((HOSTILE, HOSTILE),),
+    )
+    row = replace(KITCHEN.checks[0], why=HOSTILE, reasons=((HOSTILE, 2),))
+    change = replace(CHANGED[0], origin=replace(CHANGED[0].origin, file=HOSTILE, because=HOSTILE))
+    plan = replace(
+        KITCHEN,
+        path=HOSTILE,
+        title=HOSTILE,
+        reference=HOSTILE,
+        revision=HOSTILE,
+        status=HOSTILE,
+        checks=(row,),
+        findings=(finding,),
+        faults=(RuleFault(HOSTILE, HOSTILE),),
+        changed=(change,),
+    )
+    bad = replace(ATTIC, path=HOSTILE, problems=(Problem(HOSTILE, HOSTILE, 2, 2, HOSTILE),))
+    report = Report(VERSION, (plan, bad), 0, (Problem(HOSTILE, file=HOSTILE),))
+    for ink in (PLAIN, COLOURED):
+        text = ESCAPE.sub("", "".join(write_text(report, ink=ink))) if ink is COLOURED else (
+            "".join(write_text(report, ink=ink))
+        )
+        assert text.replace("\n", "").isprintable()
+        assert "\\x1b]0;owned\\x07\\x1b[2J\\u202eevil\\u200b\\x9b1m\\x0dgone" in "".join(text.split())
+
+
+def test_a_title_of_two_lines_is_one_title() -> None:
+    assert "North wing, hall  " in written(replace(BEDROOM, title="North wing,\nhall"))
+
+
+def test_a_finding_without_room_and_items_is_about_the_whole_plan() -> None:
+    supply = replace(CURRENT, items=())
+    assert "ERROR  the whole plan" in written(replace(KITCHEN, findings=(supply,)))
+
+
+def test_a_long_name_moves_the_rule_to_the_next_line() -> None:
+    room = "room-" + "x" * 70
+    text = written(replace(KITCHEN, findings=(replace(CURRENT, room=room),)))
+    assert "\n    circuit-current\n" in text or "\n    C1\n    circuit-current\n" in text
