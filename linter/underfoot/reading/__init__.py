@@ -2,5 +2,13 @@
 
 from underfoot.reading.plan_file import Reading, read_plan
 from underfoot.reading.problem import Problem
+from underfoot.reading.settings_file import SettingsFile, SettingsReading, read_settings
 
-__all__ = ["Problem", "Reading", "read_plan"]
+__all__ = [
+    "Problem",
+    "Reading",
+    "SettingsFile",
+    "SettingsReading",
+    "read_plan",
+    "read_settings",
+]

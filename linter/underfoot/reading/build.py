@@ -74,9 +74,7 @@ def build_plan(ledger: Ledger, data: Data, raw: Any, shared: Shared) -> Plan | N
     supply = build_supply(ledger, data)
     claims = list(list_claims(data))
     check_claims(ledger, claims)
-    rooms_of = {
-        claim.id: claim.path.split(".")[1] for claim in claims if claim.path.count(".") > 1
-    }
+    rooms_of = {claim.id: claim.path.split(".")[1] for claim in claims if claim.path.count(".") > 1}
     rooms: dict[str, Room] = {}
     for name, entry in entries_of(data, "rooms"):
         room = _build_room(ledger, entry, name, materials, known, rooms_of)

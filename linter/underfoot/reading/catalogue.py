@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from underfoot.reading.build import Shared, build_shared
 from underfoot.reading.building.ledger import Ledger
+from underfoot.reading.building.materials import check_film_boards
+from underfoot.reading.building.names import list_ids
 from underfoot.reading.problem import Problem
 from underfoot.reading.schema import check_data
-from underfoot.reading.syntax import MOST_BYTES, Parsed, parse
+from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reading.syntax import parse
 from underfoot.reading.wording import show
 
 PREFIX = "catalogue."
@@ -28,7 +33,7 @@ def find_root(folder: Path) -> Path:
 
 
 def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
-    """The catalogue's bytes; raises CatalogueError. Links are followed before the root is heeded."""
+    """The catalogue's bytes; raises CatalogueError. Links are followed, then the root is heeded."""
     if folder is None:
         raise CatalogueError("a plan that lies in no folder can take nothing from a catalogue")
     top = find_root(folder) if root is None else root.resolve()
@@ -48,14 +53,21 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
         raise CatalogueError(f"{show(name)} cannot be opened: {why}") from None
 
 
-def read_catalogue(source: bytes, name: str) -> tuple[Shared, tuple[Problem, ...]]:
-    """A catalogue's content and its problems, placed in the file `name`."""
-    parsed: Parsed = parse(source)
+def read_catalogue(
+    source: bytes, name: str, own_boards: Mapping[str, Any]
+) -> tuple[Shared, tuple[Problem, ...]]:
+    """A catalogue's content and its problems, placed in the file `name`.
+
+    Its films may name the plan's `own_boards` too.
+    """
+    parsed = parse(source)
     checked = check_data(parsed, "catalogue")
     ledger = Ledger(parsed.positions, prefix=PREFIX, file=name)
     shared = Shared(data=parsed.data)
     if checked.data is not None:
         shared = build_shared(ledger, checked.data, parsed.data)
+        boards = {**own_boards, **list_ids(parsed.data, "materials", "boards")}
+        check_film_boards(ledger, checked.data, boards)
     found = [*parsed.problems, *checked.problems, *ledger.problems]
     return shared, tuple(
         Problem(

@@ -51,7 +51,7 @@ _KEYWORDS = frozenset(
 )
 
 
-class UnknownKeyword(ValueError):
+class UnknownKeywordError(ValueError):
     """A schema uses a keyword that is not known here."""
 
 
@@ -122,7 +122,7 @@ def _compile(schema: Schema, definitions: Mapping[str, Schema], done: dict[str, 
         return done[name]
     for keyword in schema:
         if keyword not in _KEYWORDS and keyword not in _REMARKS and keyword[:2] != "x-":
-            raise UnknownKeyword(keyword)
+            raise UnknownKeywordError(keyword)
     return {
         kind: _compile_class(schema, kind, name, definitions, done)
         for name in _types(schema)
@@ -186,7 +186,7 @@ def _compile_condition(
 ) -> Check:
     if "not" in schema:
         if len(schema) > 1:
-            raise UnknownKeyword("not beside another keyword")
+            raise UnknownKeywordError("not beside another keyword")
         inner = _as_check(_compile(schema["not"], definitions, done))
         return lambda data: not inner(data)
     return _as_check(_compile(schema, definitions, done))
@@ -276,7 +276,7 @@ def _compile_mapping(
 def _others_allowed(schema: Schema) -> bool:
     others = schema.get("additionalProperties", True)
     if not isinstance(others, bool):
-        raise UnknownKeyword("additionalProperties with a schema")
+        raise UnknownKeywordError("additionalProperties with a schema")
     return others
 
 
@@ -309,18 +309,14 @@ def _violations(
 def _single_checks(schema: Schema, data: Any) -> Iterator[tuple[str, bool]]:
     """Each keyword that looks at the value alone, and whether it holds."""
     if "enum" in schema:
-        yield "enum", any(
-            data == word and isinstance(data, bool) == isinstance(word, bool)
-            for word in schema["enum"]
-        )
+        same = (word for word in schema["enum"] if word.__class__ is not bool and word == data)
+        yield "enum", data.__class__ is not bool and next(same, None) is not None
     if isinstance(data, str):
         yield "minLength", len(data) >= schema.get("minLength", 0)
         yield "pattern", re.search(end_pattern(schema.get("pattern", "")), data) is not None
     elif isinstance(data, int | float) and not isinstance(data, bool):
         yield "minimum", data >= schema.get("minimum", data)
-        yield "exclusiveMinimum", "exclusiveMinimum" not in schema or (
-            data > schema["exclusiveMinimum"]
-        )
+        yield "exclusiveMinimum", data > schema.get("exclusiveMinimum", data - 1)
     elif isinstance(data, list):
         yield "minItems", len(data) >= schema.get("minItems", 0)
         yield "maxItems", len(data) <= schema.get("maxItems", len(data))
@@ -343,10 +339,8 @@ def _mapping_violations(
     for key, value in data.items():
         inner = known.get(key)
         if inner is None:
-            inner = next(
-                (part for pattern, part in patterns.items() if re.search(end_pattern(pattern), key)),
-                None,
-            )
+            fitting = (patterns[one] for one in patterns if re.search(end_pattern(one), key))
+            inner = next(fitting, None)
         if inner is not None:
             yield from _violations(inner, definitions, value, (*parts, key))
         elif not _others_allowed(schema):

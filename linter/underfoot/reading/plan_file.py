@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from underfoot.plan import Plan
 from underfoot.reading.build import Shared, build_plan
 from underfoot.reading.building.ledger import Ledger
-from underfoot.reading.building.materials import check_film_boards
+from underfoot.reading.building.names import list_ids
 from underfoot.reading.catalogue import CatalogueError, open_catalogue, read_catalogue
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.schema import check_data
@@ -47,14 +48,21 @@ def read_plan(
         if checked.data is None:
             return Reading(None, parsed.positions, _cap(problems))
         ledger = Ledger(parsed.positions, problems=problems)
-        shared = _take_in(ledger, checked.data.get("catalogue"), folder, root)
+        own_boards = list_ids(parsed.data, "materials", "boards")
+        shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
         plan = build_plan(ledger, checked.data, parsed.data, shared)
         if problems:
             return Reading(None, parsed.positions, _cap(problems))
         return Reading(plan, _place_shared(parsed, shared), ())
 
 
-def _take_in(ledger: Ledger, name: str | None, folder: Path | None, root: Path | None) -> Shared:
+def _take_in(
+    ledger: Ledger,
+    name: str | None,
+    folder: Path | None,
+    root: Path | None,
+    own_boards: Mapping[str, Any],
+) -> Shared:
     """What the plan's catalogue holds; nothing, and a problem, where it cannot be read."""
     if name is None:
         return Shared()
@@ -63,7 +71,7 @@ def _take_in(ledger: Ledger, name: str | None, folder: Path | None, root: Path |
     except CatalogueError as error:
         ledger.report("catalogue", f"`catalogue`: {error}")
         return Shared()
-    shared, problems = read_catalogue(source, name)
+    shared, problems = read_catalogue(source, name, own_boards)
     ledger.problems.extend(problems)
     return shared
 

@@ -11,7 +11,7 @@ from underfoot.reading.units import (
     KIND_NAMES,
     SIZES,
     Kind,
-    UnknownUnit,
+    UnknownUnitError,
     size_unit,
     tidy_unit,
 )
@@ -128,7 +128,7 @@ def read_conductor_size(value: object) -> float:
         if not -3 <= number <= 40:
             raise QuantityError(f"{show(value)} is no gauge: they run from `4/0 AWG` to `40 AWG`")
         diameter = 0.127 * 92 ** ((36 - number) / 39)
-        return math.pi / 4 * diameter**2
+        return math.pi / 4 * float(diameter) ** 2
     return read(value, "mm2")
 
 
@@ -161,7 +161,7 @@ def _convert(text: str, number: str, written: str, unit: str) -> Fraction:
     wanted = size_unit(unit)
     try:
         found = size_unit(written, wanted.kind)
-    except UnknownUnit as error:
+    except UnknownUnitError as error:
         raise QuantityError(
             f"{show(text)}: {_say_unknown(str(error), number, unit, wanted.kind)}"
         ) from None
@@ -190,8 +190,7 @@ def _read_temperature(text: str, exact: Fraction, number: str, written: str) -> 
     else:
         meant = _TEMPERATURE_SLIPS.get(tidy, "degC")
         raise QuantityError(
-            f"{show(text)} is no temperature: write {show(f'{number} {meant}')} "
-            "(degC, degF or K)"
+            f"{show(text)} is no temperature: write {show(f'{number} {meant}')} (degC, degF or K)"
         )
     if not _COLDEST_C <= celsius <= _WARMEST_C:
         raise QuantityError(

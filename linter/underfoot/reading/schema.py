@@ -6,8 +6,8 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from itertools import islice
+from pathlib import Path
 from typing import Any
 
 from underfoot.reading.gate import Check, Part, Schema, Violation, compile_gate, list_violations
@@ -51,7 +51,8 @@ class Checked:
 @cache
 def load_schema(name: str) -> dict[str, Any]:
     """The JSON Schema called `name`: "plan", "catalogue" or "settings"."""
-    text = files(__package__).joinpath(f"{name}.schema.json").read_text(encoding="utf-8")
+    # importlib.resources takes longer to load than all else that a small plan needs.
+    text = Path(__file__).with_name(f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
     return schema
 
@@ -148,9 +149,9 @@ def _follows_from(violation: Violation, broken: frozenset[str]) -> bool:
 def _drop_misspelt(found: list[Violation]) -> list[Violation]:
     """Leave out what is missing only because its key is misspelt: that is said at the key."""
     meant = {
-        (violation.parts[:-1], find_nearest(str(violation.parts[-1]), violation.owner["properties"]))
-        for violation in found
-        if violation.keyword == "additionalProperties" and "properties" in violation.owner
+        (one.parts[:-1], find_nearest(str(one.parts[-1]), one.owner["properties"]))
+        for one in found
+        if one.keyword == "additionalProperties" and "properties" in one.owner
     }
     return [
         violation

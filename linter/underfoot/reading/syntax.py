@@ -1,4 +1,4 @@
-"""YAML text -> plain data and a table from path to line and column; every input limit lives here."""
+"""YAML -> plain data and a table from path to line and column; the input limits live here."""
 
 from __future__ import annotations
 
@@ -22,14 +22,16 @@ from yaml.events import (
     SequenceStartEvent,
     StreamEndEvent,
 )
-from yaml.scanner import ScannerError
 
+from underfoot.reading.events import find_first_key, open_events
 from underfoot.reading.paths import write_component
 from underfoot.reading.problem import Problem
+from underfoot.reading.source_text import ReadingEndedError, decode
 from underfoot.reading.wording import show
-from underfoot.reading.yaml_errors import explain_error, find_foreign_character
+from underfoot.reading.yaml_errors import explain_error
 
-MOST_BYTES = 5_000_000
+__all__ = ["Parsed", "Position", "collector_paused", "find_first_key", "parse"]
+
 MOST_NODES = 300_000
 MOST_LEVELS = 64
 _MOST_DIGITS = 17
@@ -63,14 +65,6 @@ class Parsed:
     broken: frozenset[str] = frozenset()
 
 
-class _Failure(Exception):
-    """Ends the reading."""
-
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem.message)
-        self.problem = problem
-
-
 @dataclass(slots=True)
 class _Findings:
     positions: dict[str, Position] = field(default_factory=dict)
@@ -91,8 +85,8 @@ def parse(source: bytes, *, pure: bool = False) -> Parsed:
     try:
         text = decode(source)
         with collector_paused():
-            data = _read_events(_open_events(text, pure), findings)
-    except _Failure as failure:
+            data = _read_events(open_events(text, pure=pure), findings)
+    except ReadingEndedError as failure:
         findings.problems.append(failure.problem)
     except yaml.YAMLError as error:
         findings.problems.append(explain_error(error, text))
@@ -100,54 +94,6 @@ def parse(source: bytes, *, pure: bool = False) -> Parsed:
     if findings.problems:
         positions = {path: at for path, at in positions.items() if _DEAD not in path}
     return Parsed(data, positions, tuple(findings.problems), frozenset(findings.broken))
-
-
-def find_first_key(source: bytes) -> str | None:
-    """The first key of the document, or None where there is none to be read."""
-    try:
-        next_event = _open_events(decode(source), pure=False)
-        for _ in range(4):
-            event = next_event()
-            if event.__class__ is ScalarEvent:
-                return str(event.value)
-    except (_Failure, yaml.YAMLError):
-        pass
-    return None
-
-
-def decode(source: bytes) -> str:
-    """The text of a UTF-8 file, without byte order mark; raises where it cannot be read."""
-    if len(source) > MOST_BYTES:
-        raise _Failure(
-            Problem(
-                f"the file is {len(source) / 1e6:.1f} MB long; at most {MOST_BYTES / 1e6:.0f} MB "
-                "are read: divide it into several files"
-            )
-        )
-    try:
-        text = source.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        read = error.object[: error.start]
-        line, column = locate_end(read.decode("utf-8"))
-        raise _Failure(
-            Problem(
-                f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the file in the "
-                "encoding UTF-8",
-                "",
-                line,
-                column,
-            )
-        ) from None
-    foreign = find_foreign_character(text)
-    if foreign is not None:
-        raise _Failure(foreign)
-    return text
-
-
-def locate_end(text: str) -> Position:
-    """Line and column of what would follow `text`."""
-    lines = re.split(r"\r\n|\r|\n", text)
-    return len(lines), len(lines[-1]) + 1
 
 
 @contextmanager
@@ -162,36 +108,11 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
-def _open_events(text: str, pure: bool) -> Callable[[], Any]:
-    if not pure:
-        try:
-            from yaml.cyaml import CParser
-
-            return CParser(text).get_event  # type: ignore[no-any-return]
-        except ImportError:
-            pass
-    read = yaml.Loader(text).get_event
-
-    def next_event() -> Any:
-        # Only this parser lets half a surrogate pair through, which no output could be written in.
-        event = read()
-        if event.__class__ is ScalarEvent and not event.value.isascii():
-            try:
-                event.value.encode()
-            except UnicodeEncodeError:
-                raise ScannerError(
-                    None, None, "found invalid Unicode character escape code", event.start_mark
-                ) from None
-        return event
-
-    return next_event
-
-
 def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
     event: Event = next_event()
     while event.__class__ is not DocumentStartEvent:
         if event.__class__ is StreamEndEvent:
-            raise _Failure(Problem("the file is empty"))
+            raise ReadingEndedError(Problem("the file is empty"))
         event = next_event()
     data = _read_document(next_event, findings)
     next_event()
@@ -203,7 +124,7 @@ def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
             _position_of(event),
         )
     if data is None and not findings.problems:
-        raise _Failure(Problem("the file is empty"))
+        raise ReadingEndedError(Problem("the file is empty"))
     return data
 
 
@@ -257,7 +178,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
                 continue
         nodes += 1
         if nodes > MOST_NODES:
-            raise _Failure(_too_many_nodes(event))
+            raise ReadingEndedError(_too_many_nodes(event))
         if not is_mapping:
             path = f"{prefix}{len(holder)}" if stack else ""
             mark = event.start_mark
@@ -286,7 +207,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
         if kind is MappingStartEvent or kind is SequenceStartEvent:
             stack.append((holder, is_mapping, prefix, None))
             if len(stack) > MOST_LEVELS:
-                raise _Failure(_too_deep(event, path))
+                raise ReadingEndedError(_too_deep(event, path))
             holder, is_mapping = value, kind is MappingStartEvent
             prefix = path + "." if path else ""
         elif not stack:
@@ -312,9 +233,7 @@ def _read_key(
         return "", f"{prefix}{_DEAD}{position}"
     key: str = event.value
     if key == "<<" and event.implicit[0]:
-        findings.report(
-            "`<<` (a merge key) is not read: write the keys out here", parent, position
-        )
+        findings.report("`<<` (a merge key) is not read: write the keys out here", parent, position)
         findings.broken.add(parent)
         return key, f"{prefix}{_DEAD}{position}"
     if not key:

@@ -131,7 +131,7 @@ _FACTOR = re.compile(r"([A-Za-z%]+?)(?:\^?(-?[1-3]))?")
 _LONGEST = 40
 
 
-class UnknownUnit(ValueError):
+class UnknownUnitError(ValueError):
     """A name that is no unit; the message is the name."""
 
 
@@ -144,7 +144,7 @@ def tidy_unit(text: str) -> str:
 
 
 def size_unit(text: str, wanted: Kind | None = None) -> Size:
-    """How large a unit is; raises UnknownUnit.
+    """How large a unit is; raises UnknownUnitError.
 
     What follows a slash up to the next space is below it, and a bracket is below it whole
     (``m2 K/W``, ``W/(m2 K)``). Where that reading is not of the `wanted` kind, all behind the
@@ -152,7 +152,7 @@ def size_unit(text: str, wanted: Kind | None = None) -> Size:
     """
     tidy = tidy_unit(text)
     if not tidy or len(tidy) > _LONGEST:
-        raise UnknownUnit(text)
+        raise UnknownUnitError(text)
     size = _multiply(*_split(tidy))
     if wanted is None or size.kind == wanted or tidy.count("/") != 1:
         return size
@@ -174,7 +174,7 @@ def _split(tidy: str) -> tuple[list[str], list[str]]:
             factors = factors[1:]
         above.extend(factors)
         if not part:
-            raise UnknownUnit(tidy)
+            raise UnknownUnitError(tidy)
     return above, below
 
 
@@ -198,7 +198,7 @@ def _size_factor(name: str) -> Size:
         return Size(Fraction(1), _NONE)
     found = _FACTOR.fullmatch(name)
     if found is None:
-        raise UnknownUnit(name)
+        raise UnknownUnitError(name)
     single = _size_single(found.group(1))
     power = int(found.group(2) or 1)
     a, b, c, d, e, f = (power * exponent for exponent in single.kind)
@@ -214,7 +214,7 @@ def _size_single(name: str) -> Size:
 def _ask_pint(name: str) -> Size:
     """A unit that is not in the table; pint takes a third of a second to load."""
     if name == "%" or len(name) > 24:
-        raise UnknownUnit(name)
+        raise UnknownUnitError(name)
     try:
         unit = _registry().parse_units(name)
         zero = _registry().Quantity(0.0, unit).to_base_units()
@@ -222,13 +222,13 @@ def _ask_pint(name: str) -> Size:
         dimensions = {str(key): power for key, power in unit.dimensionality.items()}
         factor = Fraction(repr(float(base.magnitude)))
     except Exception:  # pint raises many kinds, and a name from a plan may be anything
-        raise UnknownUnit(name) from None
+        raise UnknownUnitError(name) from None
     names = ("[length]", "[mass]", "[time]", "[current]", "[temperature]")
     powers = [dimensions.pop(dimension, 0) for dimension in names]
     whole = all(power == int(power) for power in powers)
     # A unit with a zero of its own (celsius, decibel) has no size; an angle is no share.
     if dimensions or not whole or not any(powers) or zero.magnitude != 0 or factor <= 0:
-        raise UnknownUnit(name)
+        raise UnknownUnitError(name)
     a, b, c, d, e = (int(power) for power in powers)
     return Size(factor, (a, b, c, d, e, 0))
 

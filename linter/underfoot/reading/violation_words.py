@@ -109,9 +109,11 @@ def _word_value(violation: Violation) -> str:
 def _word_choice(choices: list[Any], value: Any) -> str:
     if len(choices) == 1:
         return f"{show(value)} is not known here: write {show(choices[0])}"
-    nearest = find_nearest(value, [str(choice) for choice in choices]) if (
-        isinstance(value, str)
-    ) else None
+    nearest = (
+        find_nearest(value, [str(choice) for choice in choices])
+        if (isinstance(value, str))
+        else None
+    )
     ways = f"write {join_words(map(str, choices))}"
     if nearest is not None:
         return f"{show(value)} is not known here; did you mean {show(nearest)}? ({ways})"
@@ -176,7 +178,9 @@ def _word_type(schema: Schema, value: Any) -> str:
     expected = {"object": "a mapping of keys", "array": "a list", "string": "text"}
     by_title = len(kinds) > 1 or "x-unit" in schema
     wanted = schema.get("title") if by_title else expected.get(kinds[0])
-    example = f": write for example {show(write_inline(schema['examples'][0]))}" if (
-        schema.get("examples")
-    ) else ""
+    example = (
+        f": write for example {show(write_inline(schema['examples'][0]))}"
+        if (schema.get("examples"))
+        else ""
+    )
     return f"{found} stands where {wanted or 'another value'} is expected{example}"

@@ -8,6 +8,9 @@ from collections.abc import Iterable
 from typing import Any
 
 LONGEST_SHOWN = 60
+# Among more words, only one that differs in its case or its dashes is looked for: comparing takes
+# some microseconds a word.
+_MOST_COMPARED = 500
 
 
 def show(value: Any) -> str:
@@ -43,6 +46,8 @@ def find_nearest(word: str, known: Iterable[str]) -> str | None:
     for candidate in candidates:
         if _fold(candidate) == folded:
             return candidate
+    if len(candidates) > _MOST_COMPARED:
+        return None
     found = difflib.get_close_matches(word, candidates, n=1, cutoff=0.6)
     return found[0] if found else None
 

@@ -31,7 +31,7 @@ _WORDS: tuple[tuple[str, str, bool, str], ...] = (
         "unknown escape character",
         "",
         False,
-        'this `\\` stands before a letter that has no meaning after it: write `\\\\`, or put the '
+        "this `\\` stands before a letter that has no meaning after it: write `\\\\`, or put the "
         "text in single quotes",
     ),
     (
@@ -194,7 +194,8 @@ def _character_at(text: str, mark: Any) -> str:
     lines = _LINE_END.split(text)
     if mark.line >= len(lines):
         return ""
-    return lines[mark.line][mark.column : mark.column + 1]
+    line: str = lines[mark.line]
+    return line[mark.column : mark.column + 1]
 
 
 def _clamp(text: str, mark: Any) -> tuple[int, int]:

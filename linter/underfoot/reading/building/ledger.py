@@ -197,4 +197,6 @@ def word_unknown(value: str, known: Collection[str], kind: str) -> str:
         return f"{message}: the plan has none"
     listed = list(known)[:_MOST_LISTED]
     more = ", ..." if len(known) > _MOST_LISTED else ""
-    return f"{message}; there {'is' if len(known) == 1 else 'are'} {join_words(listed, 'and')}{more}"
+    return (
+        f"{message}; there {'is' if len(known) == 1 else 'are'} {join_words(listed, 'and')}{more}"
+    )

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection
 from typing import Any, TypeVar
 
 from underfoot.plan import Board, Covering, Film, Materials, SheetKind
 from underfoot.reading.building.ledger import (
     Data,
     Ledger,
-    read_length,
     read_least,
+    read_length,
     read_quantity,
     read_size,
     word_unknown,
@@ -42,7 +42,7 @@ def merge_materials(own: Materials, shared: Materials) -> Materials:
     )
 
 
-def check_film_boards(ledger: Ledger, data: Data, known_boards: Mapping[str, Any]) -> None:
+def check_film_boards(ledger: Ledger, data: Data, known_boards: Collection[str]) -> None:
     """Report boards that a film names and that are not there."""
     for film, entry in entries_of(data.get("materials", {}), "films"):
         for number, board in enumerate(entry.get("boards", ())):
@@ -107,9 +107,7 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
     )
 
 
-def _read_output(
-    ledger: Ledger, data: Data, path: str
-) -> tuple[float | None, float | None] | None:
+def _read_output(ledger: Ledger, data: Data, path: str) -> tuple[float | None, float | None] | None:
     """(W/m2, W/m), one of them None."""
     value = data.get("output")
     if value is None:
@@ -198,9 +196,7 @@ def _build_covering(ledger: Ledger, data: Data, path: str, name: str) -> Coverin
         conductivity_w_mk=read_quantity(ledger, data, path, "conductivity", "W/m/K"),
         material=data.get("material"),
         density_kg_m3=read_quantity(ledger, data, path, "density", "kg/m3"),
-        warmest_surface_c=read_quantity(
-            ledger, data, path, "warmest_surface", "degC", above=None
-        ),
+        warmest_surface_c=read_quantity(ledger, data, path, "warmest_surface", "degC", above=None),
         most_output_w_m2=read_quantity(ledger, data, path, "most_output", "W/m2"),
         fixing=data.get("fixing"),
         note=data.get("note"),

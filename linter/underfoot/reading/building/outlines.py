@@ -129,6 +129,4 @@ def _meet(a: Point, b: Point, c: Point, d: Point) -> bool:
     turns = (_turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b))
     if turns[0] != turns[1] and turns[2] != turns[3]:
         return True
-    if turns == (0, 0, 0, 0):
-        return True  # on one line, and their boxes meet
-    return False
+    return turns == (0, 0, 0, 0)  # on one line, and their boxes meet

@@ -141,7 +141,7 @@ def build_coverings(
             f"{path}.coverings", "a room has one `covering`, or `coverings`: delete one of the two"
         )
     areas = []
-    if single in coverings:
+    if single is not None and single in coverings:
         areas.append(CoveredArea(path=f"{path}.covering", covering=coverings[single]))
     rests = 0
     for number, entry in enumerate(several or ()):
@@ -155,11 +155,9 @@ def build_coverings(
             ledger.report(
                 place, "a second covering lies over the rest of the room: give one of them `over`"
             )
-        if name in coverings:
+        if name is not None and name in coverings:
             areas.append(
-                CoveredArea(
-                    path=place, covering=coverings[name], over=over, note=entry.get("note")
-                )
+                CoveredArea(path=place, covering=coverings[name], over=over, note=entry.get("note"))
             )
     return tuple(areas)
 
@@ -241,7 +239,9 @@ def build_box(ledger: Ledger, data: Data, path: str) -> JunctionBox | None:
     path = f"{path}.junction_box"
     at = read_point(ledger, box, path, "at")
     height = read_length_or_none(ledger, box, path, "height")
-    return None if at is None else JunctionBox(path=path, at=at, height=height, note=box.get("note"))
+    return (
+        None if at is None else JunctionBox(path=path, at=at, height=height, note=box.get("note"))
+    )
 
 
 def build_thermostat(

@@ -132,9 +132,7 @@ def _stop_at_strips(ledger: Ledger, value: str, place: str, stops: Stops) -> lis
     """The stops that an id stands for: a strip, one end of it, or all strips of a row."""
     name, _, end = value.partition(".")
     if name in stops.connected:
-        return [
-            Stop("strip", place, None, name, end or stops.connected[name], named_end=bool(end))
-        ]
+        return [Stop("strip", place, None, name, end or stops.connected[name], named_end=bool(end))]
     if name in stops.rows:
         if end:
             ledger.report(

@@ -1,0 +1,99 @@
+"""A settings file, read whole: what it changes, in its own words.
+
+What a limit's unit is, only its rule knows: values stay as written, for `quantities.read`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.schema import check_data
+from underfoot.reading.syntax import Position, parse
+
+
+@dataclass(frozen=True, slots=True)
+class StatedLimits:
+    """The limits that a file gives one rule, by key, as written, and because of what."""
+
+    path: str
+    line: int
+    because: str
+    values: Mapping[str, int | float | str]
+
+
+@dataclass(frozen=True, slots=True)
+class StatedRule:
+    """What a file changes of one rule; None is left as it was."""
+
+    path: str
+    line: int
+    because: str
+    severity: str | None = None
+    off: bool | None = None
+    undecided: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsFile:
+    """One settings file; `rule_sets` None means all that are installed."""
+
+    limits: Mapping[str, StatedLimits]
+    rules: Mapping[str, StatedRule]
+    rule_sets: tuple[str, ...] | None = None
+    never_waive: tuple[str, ...] = ()
+    locked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsReading:
+    """What reading a settings file came to; `settings` is None where there are problems."""
+
+    settings: SettingsFile | None
+    positions: Mapping[str, Position]
+    problems: tuple[Problem, ...]
+
+
+def read_settings(source: bytes, path: str) -> SettingsReading:
+    """Read settings of format 1; `path` names the file in the problems."""
+    parsed = parse(source)
+    checked = check_data(parsed, "settings")
+    found = [
+        Problem(problem.message, problem.path, problem.line, problem.column, path)
+        for problem in (*parsed.problems, *checked.problems)
+    ]
+    if found or checked.data is None:
+        return SettingsReading(None, parsed.positions, sort_problems(found))
+    data = checked.data
+    limits = {
+        rule: StatedLimits(
+            path=f"limits.{rule}",
+            line=parsed.positions[f"limits.{rule}"][0],
+            because=entry["because"],
+            values={key: value for key, value in entry.items() if key not in ("because", "note")},
+        )
+        for rule, entry in data.get("limits", {}).items()
+        if rule != "note"
+    }
+    rules = {
+        rule: StatedRule(
+            path=f"rules.{rule}",
+            line=parsed.positions[f"rules.{rule}"][0],
+            because=entry["because"],
+            severity=entry.get("severity"),
+            off=entry.get("off"),
+            undecided=entry.get("undecided"),
+        )
+        for rule, entry in data.get("rules", {}).items()
+        if rule != "note"
+    }
+    rule_sets = data.get("rule_sets")
+    settings = SettingsFile(
+        limits=limits,
+        rules=rules,
+        rule_sets=None if rule_sets is None else tuple(rule_sets),
+        never_waive=tuple(data.get("never_waive", ())),
+        locked=data.get("locked", False),
+    )
+    return SettingsReading(settings, parsed.positions, ())

@@ -1,0 +1,53 @@
+"""A file's bytes -> its text, in the one encoding that is read."""
+
+from __future__ import annotations
+
+import re
+
+from underfoot.reading.problem import Problem
+from underfoot.reading.yaml_errors import find_foreign_character
+
+MOST_BYTES = 5_000_000
+
+
+class ReadingEndedError(Exception):
+    """A problem after which nothing more of a file can be read."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def decode(source: bytes) -> str:
+    """The text of a UTF-8 file, without byte order mark; raises where it cannot be read."""
+    if len(source) > MOST_BYTES:
+        raise ReadingEndedError(
+            Problem(
+                f"the file is {len(source) / 1e6:.1f} MB long; at most {MOST_BYTES / 1e6:.0f} MB "
+                "are read: divide it into several files"
+            )
+        )
+    try:
+        text = source.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        read = error.object[: error.start]
+        line, column = locate_end(read.decode("utf-8"))
+        raise ReadingEndedError(
+            Problem(
+                f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the file in "
+                "the encoding UTF-8",
+                "",
+                line,
+                column,
+            )
+        ) from None
+    foreign = find_foreign_character(text)
+    if foreign is not None:
+        raise ReadingEndedError(foreign)
+    return text
+
+
+def locate_end(text: str) -> tuple[int, int]:
+    """Line and column of what would follow `text`."""
+    lines = re.split(r"\r\n|\r|\n", text)
+    return len(lines), len(lines[-1]) + 1
