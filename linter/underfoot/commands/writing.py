@@ -27,16 +27,16 @@ def check_output(place: str, plans: Iterable[str]) -> None:
             raise CommandError(f"--output {place}: this would overwrite a plan that is checked")
 
 
-def write_file(place: str, pieces: Iterable[str]) -> None:
+def write_file(place: str, pieces: Iterable[str | bytes]) -> None:
     """Write UTF-8 beside `place`, then put it there in one step; on failure nothing changes.
 
-    A link is followed, so that what it leads to is replaced. A pipe or a device is written as it
-    is. CommandError where it cannot be written.
+    Bytes are written as they are. A link is followed, so that what it leads to is replaced. A pipe
+    or a device is written as it is. CommandError where it cannot be written.
     """
     try:
         if _is_special(place):
             with open(place, "wb") as stream:
-                stream.writelines(piece.encode() for piece in pieces)
+                stream.writelines(map(_as_bytes, pieces))
             return
         real = os.path.realpath(place)
         _replace(real, pieces)
@@ -44,7 +44,7 @@ def write_file(place: str, pieces: Iterable[str]) -> None:
         raise CommandError(f"--output {place}: {error.strerror or error}") from None
 
 
-def _replace(real: str, pieces: Iterable[str]) -> None:
+def _replace(real: str, pieces: Iterable[str | bytes]) -> None:
     folder, name = os.path.split(real)
     beside = os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
@@ -53,13 +53,17 @@ def _replace(real: str, pieces: Iterable[str]) -> None:
         with open(descriptor, "wb") as stream:
             if os.path.exists(real):
                 os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
-            stream.writelines(piece.encode() for piece in pieces)
+            stream.writelines(map(_as_bytes, pieces))
             stream.flush()
             os.fsync(stream.fileno())
         os.replace(beside, real)
     except BaseException:
         os.unlink(beside)
         raise
+
+
+def _as_bytes(piece: str | bytes) -> bytes:
+    return piece.encode() if isinstance(piece, str) else piece
 
 
 def _is_special(place: str) -> bool:

@@ -1,0 +1,233 @@
+"""`underfoot draw`: one sheet a room, findings marked by number."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from underfoot.commands.options import settings_option, today_option
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts import RoomFacts
+    from underfoot.checking.report import PlanReport
+    from underfoot.plan import Plan
+
+FORMATS = ("svg", "pdf", "png")
+
+
+@click.command(short_help="Draw a plan to scale, findings marked by number.")
+@click.argument("plan_file", metavar="PLAN")
+@click.option(
+    "--output",
+    metavar="FILE|FOLDER",
+    help="Write to FILE, or a file for each room into FOLDER.",
+)
+@click.option("--room", metavar="ROOM", help="Draw this room only.")
+@click.option(
+    "--sheet",
+    "paper",
+    type=click.Choice(["auto", "A4", "A3"]),
+    default="auto",
+    show_default=True,
+    help="Size of the sheet; auto takes A3 where A4 would be too small.",
+)
+@click.option(
+    "--layers",
+    metavar="NAMES",
+    help="Layers to draw, with commas between: usual, all, or names.",
+)
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(FORMATS),
+    help="svg (usual), or pdf and png with the extra 'print'; else by FILE's ending.",
+)
+@settings_option
+@today_option
+@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+def draw(
+    plan_file: str,
+    output: str | None,
+    room: str | None,
+    paper: str,
+    layers: str | None,
+    format_: str | None,
+    settings: str | None,
+    today: date | None,
+    no_waivers: bool,
+) -> int:
+    """Draw each room of PLAN on a sheet of its own, to a standard scale.
+
+    \b
+    Layers: boards, membrane, clearance, fixtures, strips, leads, sensor,
+            controls, dimensions, findings. 'usual' leaves boards and membrane
+            out: --layers usual,boards puts the boards in.
+    Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
+    """
+    from underfoot.commands.errors import CommandError
+    from underfoot.reporting.drawing import SheetOptions, draw_room
+
+    chosen = _read_layers(layers)
+    form = format_ or _format_of(output)
+    found = _read_and_check(plan_file, settings, today, with_waivers=not no_waivers)
+    if found is None:
+        return 2
+    plan, report, clearance = found
+    rooms = list(plan.rooms)
+    if room is not None:
+        if room not in plan.rooms:
+            from underfoot.reading.wording import suggest
+
+            raise CommandError(f"--room {room}: the plan has no such room{suggest(room, rooms)}")
+        rooms = [room]
+    options = SheetOptions(paper, chosen, clearance)  # type: ignore[arg-type]
+    sheets = {
+        name: draw_room(facts, plan, report, options)
+        for name, facts in _facts_of(plan, rooms).items()
+    }
+    _write(sheets, form, output, plan_file)
+    return 2 if report.faults else 0
+
+
+def _read_layers(names: str | None) -> tuple[str, ...]:
+    from underfoot.commands.errors import CommandError
+    from underfoot.reading.wording import suggest
+    from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
+
+    if names is None:
+        return USUAL_LAYERS
+    sets = {"usual": USUAL_LAYERS, "all": LAYERS}
+    wanted: set[str] = set()
+    for name in (part.strip() for part in names.split(",")):
+        if name in sets:
+            wanted.update(sets[name])
+        elif name in LAYERS:
+            wanted.add(name)
+        else:
+            known = (*LAYERS, *sets)
+            nearest = suggest(name, known)
+            raise CommandError(f"--layers {names}: there is no layer {name!r}{nearest}")
+    return tuple(layer for layer in LAYERS if layer in wanted)
+
+
+def _format_of(output: str | None) -> str:
+    ending = os.path.splitext(output or "")[1].lower().removeprefix(".")
+    return ending if ending in FORMATS else "svg"
+
+
+def _read_and_check(
+    place: str, settings: str | None, today: date | None, *, with_waivers: bool
+) -> tuple[Plan, PlanReport, float | None] | None:
+    """Read and check a plan; None where it cannot be read, which is then said."""
+    from underfoot.checking.check import set_up
+    from underfoot.checking.engine import run
+    from underfoot.checking.report import finish
+    from underfoot.commands.collecting import STANDARD_INPUT, shown
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.finding_settings import settings_finder
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import say
+    from underfoot.reading import read_plan
+    from underfoot.reporting.text import say_problem
+
+    if os.path.isdir(place):
+        raise CommandError(f"{shown(place)}: this is a folder; draw takes one plan")
+    sets = rule_sets_to_use()
+    rules = [rule for rule_set in sets for rule in rule_set.rules]
+    in_force = settings_finder(rules, settings)(place)
+    bench = set_up(sets, in_force, today or date.today(), with_waivers=with_waivers)
+    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
+    reading = read_plan(_read(place), path=shown(place), folder=folder)
+    if reading.plan is None:
+        for problem in reading.problems:
+            say(say_problem(replace(problem, file=problem.file or shown(place))))
+        return None
+    outcome = run(
+        reading.plan, bench.program, in_force, today=bench.today, with_waivers=with_waivers
+    )
+    report = finish(
+        shown(place), reading.plan, outcome, reading.positions, in_force, bench.today
+    )
+    for fault in report.faults:
+        say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+    planned = in_force.limits.get("wall-clearance", {}).get("planned")
+    return reading.plan, report, None if planned is None else planned.value
+
+
+def _read(place: str) -> bytes:
+    from underfoot.commands.collecting import STANDARD_INPUT
+    from underfoot.reading.source_text import MOST_BYTES
+
+    if place == STANDARD_INPUT:
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    with open(place, "rb") as stream:
+        return stream.read(MOST_BYTES + 1)
+
+
+def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
+    from underfoot.checking.facts import Facts
+
+    facts = Facts(plan, {})
+    return {name: facts.rooms[name] for name in rooms}
+
+
+def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:
+    from underfoot.commands.errors import CommandError
+    from underfoot.reporting.printing import CannotPrintError
+
+    into_folder = output is not None and (os.path.isdir(output) or output.endswith(("/", os.sep)))
+    if len(sheets) > 1 and form != "pdf" and not into_folder:
+        raise CommandError(
+            f"the plan has {len(sheets)} rooms ({', '.join(sheets)}), a sheet each: "
+            "choose one with --room, or name a folder with --output"
+        )
+    try:
+        files = _files(sheets, form, os.path.splitext(os.path.basename(plan_file))[0])
+    except CannotPrintError as error:
+        raise CommandError(str(error)) from None
+    if output is None:
+        _to_standard_output(next(iter(files.values())), form)
+        return
+    from underfoot.commands.writing import check_output, say, write_file
+
+    if into_folder:
+        os.makedirs(output, exist_ok=True)
+    for name, content in files.items():
+        place = os.path.join(output, name) if into_folder else output
+        check_output(place, [plan_file])
+        write_file(place, [content])
+        if into_folder:
+            say(f"drawn: {place}")
+
+
+def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | bytes]:
+    """Give what to write by file name; a PDF holds all sheets."""
+    from underfoot.reporting.printing import print_pdf, print_png
+
+    stem = stem.strip("-.") or "plan"
+    if form == "pdf":
+        return {f"{stem}.pdf": print_pdf(list(sheets.values()))}
+    return {
+        f"{stem}-{room}.{form}": sheet if form == "svg" else print_png(sheet)
+        for room, sheet in sheets.items()
+    }
+
+
+def _to_standard_output(content: str | bytes, form: str) -> None:
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.writing import write_out
+
+    if isinstance(content, str):
+        write_out([content])
+        return
+    if sys.stdout.isatty():
+        raise CommandError(f"a terminal cannot show {form}: name a file with --output")
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()

@@ -1,0 +1,81 @@
+"""The circuits of a room: what is on each, and the lengths of its strips."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from underfoot.checking.facts import CircuitFacts
+from underfoot.checking.facts.circuit import find_circuits
+from underfoot.plan import Element
+from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
+from underfoot.reporting.drawing.marks import box, letters
+from underfoot.reporting.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
+from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.strips import written_length
+
+_SWATCH = 9.0
+
+
+def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
+    """Draw the table of the room's circuits, at most `most` mm tall."""
+    elements = scene.facts.elements
+    names = [name for name in scene.plan.circuits if any(e.circuit == name for e in elements)]
+    loose = [element for element in elements if element.circuit not in scene.plan.circuits]
+    if not names and not loose:
+        return None
+    facts = find_circuits(scene.plan)
+    drawn = [heading("Circuits and strips, lengths in mm", width)]
+    top = HEADING
+    left_out = 0
+    for name in [*names, *([None] if loose else [])]:
+        members = loose if name is None else [e for e in elements if e.circuit == name]
+        lines = _lines(scene, None if name is None else facts[name], members, width - _SWATCH - 2)
+        height = len(lines) * LINE + 1.0
+        if top + height + LINE > most and top > HEADING:
+            left_out += 1
+            continue
+        place = scene.circuit_place(name)
+        drawn.append(
+            box(
+                0.0, top + 0.4, _SWATCH, min(height - 1.2, 2 * LINE),
+                fill=f"url(#{inks.hatch_name(scene.prefix, place)})",
+                stroke=inks.circuit_colours(place)[0],
+                stroke_width=inks.FINE,
+            )
+        )
+        drawn.append(
+            letters(lines[0], (_SWATCH + 2, top + SMALL), SMALL, font_weight="bold", fill=inks.INK)
+        )
+        drawn.append(write_lines(lines[1:], _SWATCH + 2, top + LINE))
+        top += height
+    if left_out:
+        drawn.append(write_lines([f"and {left_out} more, on the schedule"], 0.0, top))
+        top += LINE
+    return Panel(top + AFTER, "".join(drawn))
+
+
+def _lines(
+    scene: Scene, circuit: CircuitFacts | None, members: Sequence[Element], width: float
+) -> list[str]:
+    metres = sum(element.length for element in members) / 1000
+    count = f"{len(members)} strip{'' if len(members) == 1 else 's'}, {metres:.2f} m"
+    if circuit is None:
+        first = f"on no known circuit: {count}"
+    else:
+        elsewhere = len(circuit.elements) - len(members)
+        shared = f", {elsewhere} more elsewhere" if elsewhere else ""
+        first = f"{circuit.id}: {count}{shared}; {circuit.power_w:.0f} W, {circuit.current_a:.2f} A"
+    lines = [shorten(first, width, SMALL, bold=True)]
+    return lines + wrap(lengths_in_words(members), width, SMALL, most=3)
+
+
+def lengths_in_words(elements: Sequence[Element]) -> str:
+    """Write the strips of each length together: ``A1–A4 2250; A5 3000``."""
+    words = []
+    for length, run in groupby(elements, key=lambda element: element.length):
+        names = [element.id for element in run]
+        named = names[0] if len(names) == 1 else f"{names[0]}–{names[-1]}"
+        words.append(f"{named} {written_length(length)}")
+    return "; ".join(words)

@@ -1,0 +1,168 @@
+"""The drawing of one room: every layer, its lettering, dimensions and balloons, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from underfoot.checking.report import PlanReport
+from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing.balloons import (
+    Balloon,
+    draw_balloon,
+    draw_finding_shape,
+    place_balloons,
+)
+from underfoot.reporting.drawing.dimensions import draw_chains, find_chains
+from underfoot.reporting.drawing.findings_list import findings_of_room
+from underfoot.reporting.drawing.labels import Label, Placed, draw_label, place_labels
+from underfoot.reporting.drawing.lining import (
+    draw_boards,
+    draw_sheets,
+    label_boards,
+    label_sheets,
+)
+from underfoot.reporting.drawing.marks import Point, group, tag
+from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.shell import (
+    draw_clearance,
+    draw_fixtures,
+    draw_joints,
+    draw_legs,
+    draw_origin,
+    draw_walls,
+    label_shell,
+    taken_by_origin,
+    wall_lines,
+)
+from underfoot.reporting.drawing.strips import (
+    draw_connected_ends,
+    draw_strips,
+    label_strips,
+    taken_by_ends,
+)
+from underfoot.reporting.drawing.taken import nothing_taken, take, take_line
+from underfoot.reporting.drawing.wiring import (
+    draw_leads,
+    draw_sensor,
+    draw_signs,
+    find_signs,
+    label_leads,
+    label_sensor,
+    taken_by_sensor,
+)
+
+# Every layer, from the bottom of the sheet up. Walls are always drawn.
+LAYERS = (
+    "boards",
+    "membrane",
+    "clearance",
+    "fixtures",
+    "strips",
+    "leads",
+    "sensor",
+    "controls",
+    "dimensions",
+    "findings",
+)
+USUAL_LAYERS = tuple(layer for layer in LAYERS if layer not in {"boards", "membrane"})
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A finished drawing, and what was placed on it."""
+
+    svg: str
+    labels: tuple[Placed, ...]
+    unnamed: tuple[Label, ...]
+    balloons: tuple[Balloon, ...]
+
+
+def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
+    """Draw a room's layers; lettering gives way to signs, balloons to both."""
+    shown = set(layers)
+    signs = find_signs(scene) if "controls" in shown else []
+    chains = find_chains(scene.facts) if "dimensions" in shown else []
+    dimensions, figures, chain_lines = draw_chains(scene, chains)
+    taken = nothing_taken(
+        [*figures, *(sign.patch for sign in signs), *taken_by_origin(scene)]
+    )
+    if "sensor" in shown:
+        for patch in taken_by_sensor(scene):
+            take(taken, patch)
+    if "strips" in shown:
+        for patch in taken_by_ends(scene):
+            take(taken, patch)
+    disliked = nothing_taken()
+    ways = _ways(scene, shown)
+    for way in (*chain_lines, *wall_lines(scene), *ways):
+        take_line(disliked, way)
+    placed, unnamed = place_labels(
+        [label for layer, label in _labels(scene) if layer in shown], taken, disliked
+    )
+    balloons: list[Balloon] = []
+    if "findings" in shown:
+        disliked = nothing_taken()
+        for way in (*chain_lines, *ways):
+            take_line(disliked, way)
+        balloons, _ = place_balloons(scene, findings_of_room(scene, report), taken, disliked)
+
+    def lettered(layer: str) -> str:
+        return "".join(draw_label(each) for each in placed if each.label.layer == layer)
+
+    def layer(name: str, *content: str) -> str:
+        return group(*content, data_layer=name) if name in shown else ""
+
+    svg = "".join(
+        (
+            layer("boards", draw_boards(scene)) if "boards" in shown else "",
+            layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
+            layer("fixtures", draw_fixtures(scene)),
+            layer("strips", draw_strips(scene)),
+            layer("clearance", draw_clearance(scene)),
+            layer("fixtures", draw_legs(scene), draw_joints(scene)),
+            group(draw_walls(scene), draw_origin(scene), data_layer="walls"),
+            layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
+            layer("leads", draw_leads(scene)),
+            layer("sensor", draw_sensor(scene)),
+            layer("strips", draw_connected_ends(scene)),
+            layer("controls", draw_signs(signs)),
+            layer("dimensions", dimensions),
+            *(
+                layer(name, lettered(name))
+                for name in ("boards", "membrane", "fixtures", "strips", "leads", "sensor")
+            ),
+            layer("findings", *(draw_balloon(each) for each in balloons)),
+        )
+    )
+    return Drawn(svg, tuple(placed), tuple(unnamed), tuple(balloons))
+
+
+def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:
+    ways = [laid.places for laid in scene.facts.leads] if "leads" in shown else []
+    if "sensor" in shown:
+        ways.append(scene.facts.sensor_way)
+    return [scene.view.places(way) for way in ways]
+
+
+def _labels(scene: Scene) -> list[tuple[str, Label]]:
+    return [
+        *(("fixtures", label) for label in label_shell(scene)),
+        *(("sensor", label) for label in label_sensor(scene)),
+        *(("strips", label) for label in label_strips(scene)),
+        *(("leads", label) for label in label_leads(scene)),
+        *(("membrane", label) for label in label_sheets(scene)),
+        *(("boards", label) for label in label_boards(scene)),
+    ]
+
+
+def define_patterns(scene: Scene) -> str:
+    """Define the hatches that the drawing uses."""
+    used = dict.fromkeys(
+        scene.circuit_place(element.circuit) for element in scene.facts.elements
+    )
+    return tag(
+        "defs",
+        inks.shading(scene.prefix),
+        *(inks.hatch(scene.prefix, place) for place in used),
+    )

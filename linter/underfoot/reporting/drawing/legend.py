@@ -1,0 +1,170 @@
+"""The legend: every sign that is on this sheet, and no other."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from underfoot.checking.report import ReportedFinding
+from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing.balloons import draw_balloon_sign
+from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of
+from underfoot.reporting.drawing.lining import BOARD_INK, SHEET_INK
+from underfoot.reporting.drawing.marks import box, group, letters, line, tag
+from underfoot.reporting.drawing.panel import AFTER, HEADING, Panel, heading
+from underfoot.reporting.drawing.scene import Scene
+
+_ROW = 3.7
+_SIGN = 9.0
+_COLUMN = 39.0
+
+
+def draw_legend(
+    scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding], width: float
+) -> Panel:
+    """Draw the legend in as many columns as stand side by side."""
+    entries = _entries(scene, layers, findings)
+    columns = max(1, int(width // _COLUMN))
+    rows = -(-len(entries) // columns)
+    each = width / columns
+    drawn = [heading("Legend", width)]
+    for place, (sign, text) in enumerate(entries):
+        column, row = divmod(place, rows)
+        x, y = column * each, HEADING + row * _ROW + _ROW / 2 - 0.6
+        drawn.append(
+            group(
+                group(sign, transform=f"translate({x:.3f} {y:.3f})"),
+                letters(
+                    shorten(text, each - _SIGN - 1.0, SMALL),
+                    (x + _SIGN, y + SMALL * 0.35),
+                    SMALL,
+                    fill=inks.INK,
+                ),
+            )
+        )
+    return Panel(HEADING + rows * _ROW + AFTER, "".join(drawn))
+
+
+def _entries(
+    scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding]
+) -> list[tuple[str, str]]:
+    room = scene.facts.room
+    entries: list[tuple[str, str]] = []
+    if "clearance" in layers and scene.planned_clearance:
+        entries.append(
+            (
+                line([(0.5, 0), (7.5, 0)], stroke=inks.SOFT, stroke_width=inks.HAIR,
+                     stroke_dasharray="1.6 0.8"),
+                f"planned clearance {scene.planned_clearance:g}",
+            )
+        )
+    if "strips" in layers and room.elements and scene.names_strips:
+        ink, ground = inks.circuit_colours(0)
+        entries.append(
+            (
+                box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=inks.FINE)
+                + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
+                "strip, dot: connected end",
+            )
+        )
+    if "leads" in layers and room.leads:
+        ink, _ = inks.circuit_colours(0)
+        entries.append(
+            (line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=inks.WIDE), "lead, by circuit")
+        )
+    if "controls" in layers:
+        entries += _controls(scene)
+    if "sensor" in layers and room.sensor is not None:
+        entries.append(
+            (
+                line([(0.2, 0), (4.4, 0)], stroke=inks.SENSOR, stroke_width=inks.WIDE,
+                     stroke_dasharray="3 0.9 0.7 0.9")
+                + tag("circle", cx=6, cy=0, r=1.4, fill=inks.PAPER, stroke=inks.SENSOR,
+                      stroke_width=inks.MIDDLE)
+                + line([(4.6, 0), (7.4, 0)], stroke=inks.SENSOR, stroke_width=inks.FINE)
+                + line([(6, -1.4), (6, 1.4)], stroke=inks.SENSOR, stroke_width=inks.FINE),
+                "sensor and its channel",
+            )
+        )
+    entries += _things(scene, layers)
+    if "findings" in layers:
+        entries += _balloons(findings)
+    return entries
+
+
+def _controls(scene: Scene) -> list[tuple[str, str]]:
+    room = scene.facts.room
+    entries = []
+    look: dict[str, str | float | None] = {
+        "fill": inks.PAPER, "stroke": inks.INK, "stroke_width": inks.FINE,
+    }
+
+    def text(word: str) -> str:
+        return letters(word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold",
+                       fill=inks.INK)
+
+    if room.junction_box is not None:
+        height = _height(room.junction_box.height)
+        entries.append((box(2, -2, 4, 4, **look) + text("JB"), f"junction box{height}"))
+    if room.thermostat is not None:
+        height = _height(room.thermostat.height)
+        where = f" in {room.thermostat.room}" if room.thermostat.room else ""
+        entries.append(
+            (tag("circle", cx=4, cy=0, r=2, **look) + text("T"), f"thermostat{where}{height}")
+        )
+    return entries
+
+
+def _height(height: float | None) -> str:
+    return "" if height is None else f", {height:.0f} up"
+
+
+def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
+    room = scene.facts.room
+    edge: dict[str, str | float | None] = {"stroke": inks.INK, "stroke_width": inks.FINE}
+    entries = []
+    fixtures = room.fixtures.values() if "fixtures" in layers else ()
+    if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
+        entries.append(
+            (box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
+             "structure; floor stops at it")
+        )
+    if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
+        entries.append((box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge), "standing fixture"))
+    if any(not fixture.is_standing for fixture in fixtures):
+        entries.append(
+            (box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge),
+             "fixture on legs")
+        )
+    if "fixtures" in layers and room.joints:
+        entries.append(
+            (line([(0.5, 0), (7.5, 0)], stroke=inks.INK, stroke_width=inks.WIDE,
+                  stroke_dasharray="3 0.8 0.5 0.8"), "movement joint")
+        )
+    if "boards" in layers and scene.facts.boards:
+        entries.append(
+            (box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=inks.FINE),
+             "insulation board")
+        )
+    if "membrane" in layers and scene.facts.sheets.names:
+        entries.append(
+            (box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}lap)", stroke=SHEET_INK,
+                 stroke_width=inks.FINE, stroke_dasharray="2.4 0.6"), "membrane, lap hatched")
+        )
+    return entries
+
+
+def _balloons(findings: Sequence[ReportedFinding]) -> list[tuple[str, str]]:
+    entries = []
+    drawn = ""
+    x = 2.2
+    for severity in ("error", "warning", "note"):
+        if any(finding.severity == severity for finding in findings):
+            drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
+            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=inks.INK)
+            x += 5.6 + width_of(severity, SMALL)
+    if drawn:
+        entries.append((drawn, ""))
+    if any(finding.waiver is not None for finding in findings):
+        sign = draw_balloon_sign("error", "", (4.0, 0.0), waived=True, share=0.42)
+        entries.append((sign, "waived: dashed outline"))
+    return entries

@@ -1,0 +1,267 @@
+"""A room's sheet: the drawing to scale with panels, caution and title block round it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from underfoot.checking.facts import RoomFacts
+from underfoot.checking.report import CAUTION, PlanReport
+from underfoot.plan import Plan
+from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing.circuits import draw_circuits
+from underfoot.reporting.drawing.dimensions import depth_of_chains, find_chains
+from underfoot.reporting.drawing.drawing import USUAL_LAYERS, Drawn, define_patterns, draw
+from underfoot.reporting.drawing.findings_list import draw_findings, findings_of_room
+from underfoot.reporting.drawing.legend import draw_legend
+from underfoot.reporting.drawing.lettering import FAMILY, MEDIUM, SMALL, width_of
+from underfoot.reporting.drawing.marks import box, clean, escape, group, letters, line, number, tag
+from underfoot.reporting.drawing.panel import Panel, put, text_panel
+from underfoot.reporting.drawing.remarks import find_remarks
+from underfoot.reporting.drawing.scene import Scene, find_beyond, find_extent
+from underfoot.reporting.drawing.section import draw_section
+from underfoot.reporting.drawing.sheets import (
+    Box,
+    Format,
+    Layout,
+    Margins,
+    View,
+    choose_sheet,
+    look_at,
+)
+from underfoot.reporting.drawing.title_block import (
+    draw_caution,
+    draw_scale_bar,
+    draw_title_block,
+)
+
+# Above and right of the room: signs and balloons.
+_ABOVE, _RIGHT, _HEAD, _FOOT = 9.0, 12.0, 9.0, 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class SheetOptions:
+    """How a sheet is drawn.
+
+    `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
+    """
+
+    paper: Format = "auto"
+    layers: tuple[str, ...] = USUAL_LAYERS
+    planned_clearance: float | None = 58.0
+
+
+def draw_room(
+    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions | None = None
+) -> str:
+    """Draw a room's sheet as SVG, true to its scale when printed at full size."""
+    options = options or SheetOptions()
+    extent = find_extent(facts)
+    margins = _margins(facts, options)
+    layout, scale = choose_sheet(extent, margins, options.paper)
+    room = layout.drawing.inset(*margins)
+    bounds = layout.drawing.inset(1.5, 9.0, 1.5, 4.0)
+    scene = _scene(facts, plan, look_at(extent, room, scale), bounds, "", options)
+    drawn = draw(scene, report, options.layers)
+    title = " – ".join(
+        part for part in (plan.job.title if plan.job else None, facts.id) if part
+    )
+    content = "".join(
+        (
+            tag("title", escape(clean(title))),
+            tag("desc", escape(CAUTION)),
+            define_patterns(scene),
+            box(0, 0, layout.width, layout.height, fill=inks.PAPER),
+            tag("clipPath", _rect(layout.drawing), id="drawing-area"),
+            group(drawn.svg, clip_path="url(#drawing-area)", class_="drawing"),
+            _draw_head(scene, layout),
+            _draw_scale(scene, layout),
+            _draw_foot(scene, layout),
+            _draw_panels(scene, report, layout, drawn, options),
+            draw_caution(layout.caution),
+            draw_title_block(layout, plan, report, facts.id, scale),
+            _draw_frame(layout),
+        )
+    )
+    return _svg(content, layout.width, layout.height) + "\n"
+
+
+def _margins(facts: RoomFacts, options: SheetOptions) -> Margins:
+    """Keep room round a room for its dimensions, signs and balloons."""
+    left = below = 11.0
+    if "dimensions" in options.layers:
+        chains = find_chains(facts)
+        below = depth_of_chains([chain for chain in chains if chain.along_x])
+        left = depth_of_chains([chain for chain in chains if not chain.along_x])
+    return (left, _ABOVE + _HEAD, _RIGHT, below + _FOOT)
+
+
+def _scene(
+    facts: RoomFacts, plan: Plan, view: View, bounds: Box, prefix: str, options: SheetOptions
+) -> Scene:
+    return Scene(
+        facts=facts,
+        plan=plan,
+        view=view,
+        bounds=bounds,
+        prefix=prefix,
+        planned_clearance=options.planned_clearance,
+        circuit_places={name: place for place, name in enumerate(plan.circuits)},
+    )
+
+
+def _rect(where: Box) -> str:
+    return box(where.left, where.top, where.width, where.height)
+
+
+def _svg(content: str, width: float, height: float) -> str:
+    return tag(
+        "svg",
+        content,
+        xmlns="http://www.w3.org/2000/svg",
+        width=f"{number(width)}mm",
+        height=f"{number(height)}mm",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        font_family=FAMILY,
+        role="img",
+    )
+
+
+def _draw_frame(layout: Layout) -> str:
+    frame = layout.frame
+    drawing = layout.drawing
+    parts = [
+        box(frame.left, frame.top, frame.width, frame.height, fill="none", stroke=inks.INK,
+            stroke_width=inks.FRAME)
+    ]
+    if layout.landscape:
+        parts.append(
+            line([(drawing.right, drawing.top), (drawing.right, drawing.bottom)],
+                 stroke=inks.INK, stroke_width=inks.FINE)
+        )
+    else:
+        parts.append(
+            line([(drawing.left, drawing.bottom), (drawing.right, drawing.bottom)],
+                 stroke=inks.INK, stroke_width=inks.FINE)
+        )
+    return group(*parts, class_="frame")
+
+
+def _draw_head(scene: Scene, layout: Layout) -> str:
+    room = scene.facts.room
+    where = layout.drawing
+    left = where.left + 3.0
+    words = [f"floor {scene.facts.outline.area / 1e6:.2f} m²"]
+    if room.use:
+        words.insert(0, room.use)
+    if scene.facts.elements:
+        words.append(f"heated {scene.facts.heated.area / 1e6:.2f} m²")
+    return letters(
+        room.id, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=inks.INK
+    ) + letters(
+        " · ".join(words),
+        (left + width_of(room.id, MEDIUM, bold=True) + 3.0, where.top + 6.0),
+        SMALL,
+        fill=inks.INK,
+    )
+
+
+def _draw_scale(scene: Scene, layout: Layout) -> str:
+    where = layout.drawing
+    words = f"1:{scene.view.scale}, dimensions in mm"
+    right = where.right - 8.0
+    bar, wide = draw_scale_bar(scene.view.scale, right, where.top + 3.0)
+    return bar + letters(
+        words, (right - wide - 4.0, where.top + 6.0), SMALL, anchor="end", fill=inks.INK
+    )
+
+
+def _draw_foot(scene: Scene, layout: Layout) -> str:
+    words = []
+    if not scene.names_strips:
+        words.append("strips are too narrow here for their ids: rows are named instead")
+    beyond = find_beyond(scene.facts, find_extent(scene.facts))
+    if beyond:
+        words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")
+    return letters(
+        " · ".join(words),
+        (layout.drawing.left + 3.0, layout.drawing.bottom - 2.0),
+        SMALL,
+        fill=inks.INK,
+    )
+
+
+def _draw_panels(
+    scene: Scene, report: PlanReport, layout: Layout, drawn: Drawn, options: SheetOptions
+) -> str:
+    first, last = layout.panels[0], layout.panels[-1]
+    with_balloons = {balloon.finding.number for balloon in drawn.balloons}
+    where = layout.legend or last
+    legend = draw_legend(
+        scene, options.layers, findings_of_room(scene, report), where.width
+    )
+    circuits = draw_circuits(scene, last.width, last.height * 0.35)
+    section = draw_section(scene.facts.room, last.width, last.height * 0.5)
+    remarks = find_remarks(scene)
+    said = text_panel("Remarks", remarks, first.width, 8) if remarks else None
+    placed = [put(legend, where.left, where.top, class_="legend")] if layout.legend else []
+    if first is last:
+        low = [said, circuits, section]
+    else:
+        low = [said]
+        right = [circuits, section, legend if layout.legend is None else None]
+        placed += _stack(right, last, last.top)
+    below = [panel for panel in low if panel is not None]
+    foot = first.bottom - sum(panel.height for panel in below)
+    findings = draw_findings(scene, report, with_balloons, first.width, foot - first.top - 2.0)
+    placed.append(put(findings, first.left, first.top, class_="findings-list"))
+    placed += _stack(below, first, foot)
+    return "".join(placed)
+
+
+def _stack(panels: Sequence[Panel | None], where: Box, top: float) -> list[str]:
+    placed = []
+    for panel in panels:
+        if panel is not None:
+            placed.append(put(panel, where.left, top))
+            top += panel.height
+    return placed
+
+
+def draw_body(
+    facts: RoomFacts,
+    plan: Plan,
+    report: PlanReport,
+    *,
+    prefix: str,
+    width: float = 120.0,
+    options: SheetOptions | None = None,
+) -> str:
+    """Draw a room by itself, to stand in a page: no sheet, no scale, about `width` mm wide.
+
+    `prefix` keeps the ids of several drawings on one page apart. What belongs to a finding carries
+    its number in ``data-finding``, every layer its name in ``data-layer``, things their id in
+    ``data-item``.
+    """
+    options = options or SheetOptions()
+    extent = find_extent(facts)
+    margins = _margins(facts, options)
+    left, top, right, bottom = margins
+    high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
+    inner = width - left - right
+    height = inner * min(max(high_of_wide, 0.3), 2.0) + top + bottom
+    whole = Box(0.0, 0.0, width, height)
+    room = whole.inset(*margins)
+    scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
+    view = look_at(extent, room, scale)
+    scene = _scene(facts, plan, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
+    drawn = draw(scene, report, options.layers)
+    return tag(
+        "svg",
+        define_patterns(scene) + drawn.svg,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        font_family=FAMILY,
+        class_="room-drawing",
+        data_room=facts.id,
+    )
