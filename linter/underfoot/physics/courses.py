@@ -1,0 +1,95 @@
+"""Boards laid in courses, and sheets laid in runs, over a floor of any outline."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.physics.rectangles import EDGE, Floats, Geometries, Ints, polygons
+
+
+@dataclass(frozen=True, slots=True)
+class LaidCourses:
+    """Boards in courses: numbers from 1, whole rectangles (n, 4, 2), and what the floor leaves."""
+
+    course: Ints
+    board: Ints
+    corners: Floats
+    polygons: Geometries
+
+
+def lay_courses(
+    region: Any, length: float, width: float, along: str, stagger: float
+) -> LaidCourses:
+    """Lay boards in brickwork over a region, from the low left corner of its bounds.
+
+    In every second course the first board is `stagger` long, whole where that is 0. Boards are
+    cut at the region's edge; those that do not lie on it are left out, and the rest numbered
+    along their course from 1.
+    """
+    low_x, low_y, high_x, high_y = region.bounds
+    start, end = (low_x, high_x) if along == "x" else (low_y, high_y)
+    base, top = (low_y, high_y) if along == "x" else (low_x, high_x)
+    count = max(1, math.ceil((top - base - EDGE) / width))
+    whole = np.arange(start, end - EDGE, length)
+    short = start + stagger
+    offset = np.concatenate(((start,), np.arange(short, end - EDGE, length)))
+    firsts, lasts, numbers = [], [], []
+    for course in range(1, count + 1):
+        cut = course % 2 == 0 and 0.0 < stagger < length
+        begins = offset if cut else whole
+        ends = np.minimum(begins + length, math.inf)
+        if cut:
+            ends[0] = short
+        firsts.append(begins)
+        lasts.append(ends)
+        numbers.append(np.full(len(begins), course))
+    first, last, course_of = map(np.concatenate, (firsts, lasts, numbers))
+    low = base + (course_of - 1) * width
+    corners = _boxes(first, low, last, low + width, along)
+    shapes = polygons(corners)
+    shapely.prepare(region)
+    cut_shapes = shapes.copy()
+    crossing = ~shapely.covers(region, shapes)
+    cut_shapes[crossing] = shapely.intersection(region, shapes[crossing])
+    keep = shapely.area(cut_shapes) > EDGE
+    course_of, corners, cut_shapes = course_of[keep], corners[keep], cut_shapes[keep]
+    breaks = np.concatenate(((0,), np.flatnonzero(np.diff(course_of)) + 1))
+    started = np.repeat(breaks, np.diff(np.concatenate((breaks, (len(course_of),)))))
+    board = np.arange(len(course_of)) - started + 1
+    return LaidCourses(course_of, board, corners, cut_shapes)
+
+
+@dataclass(frozen=True, slots=True)
+class LaidRuns:
+    """Sheets in runs: whole rectangles (n, 4, 2), from the low side."""
+
+    corners: Floats
+
+
+def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
+    """Lay sheets side by side over a region's bounds, each lapping the last by `overlap`.
+
+    ValueError where the overlap is not smaller than the width.
+    """
+    if overlap >= width:
+        raise ValueError("a lap as wide as its sheet")
+    low_x, low_y, high_x, high_y = region.bounds
+    start, end = (low_x, high_x) if along == "x" else (low_y, high_y)
+    base, top = (low_y, high_y) if along == "x" else (low_x, high_x)
+    count = max(1, math.ceil((top - base - overlap - EDGE) / (width - overlap)))
+    low = base + np.arange(count) * (width - overlap)
+    first = np.full(count, start)
+    return LaidRuns(_boxes(first, low, np.full(count, end), low + width, along))
+
+
+def _boxes(first: Floats, low: Floats, last: Floats, high: Floats, along: str) -> Floats:
+    if along == "x":
+        rows = ((first, low), (last, low), (last, high), (first, high))
+    else:
+        rows = ((high, first), (high, last), (low, last), (low, first))
+    return np.stack([np.stack(corner, axis=1) for corner in rows], axis=1)
