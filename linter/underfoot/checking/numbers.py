@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from underfoot.checking.finding import NOISE
 
 # Decimals that a reader on site can use, by unit.
@@ -46,6 +48,11 @@ def written(value: float, unit: str, apart_from: float | None = None) -> str:
     if unit == "days" and text == "1":
         symbol = "day"
     return f"{text}{'' if symbol == '°' else ' '}{symbol}"
+
+
+def written_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:
+    """Write a limit: the word that it stands for where it has choices, else as `written` does."""
+    return choices[round(value)] if choices else written(value, unit)
 
 
 def _rounded(value: float, decimals: int) -> str:

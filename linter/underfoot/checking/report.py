@@ -10,7 +10,7 @@ from typing import Any
 
 from underfoot.checking.engine import Outcome, Raised
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import written, written_limit
 from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.checking.waivers import covers
 from underfoot.plan import Plan
@@ -215,8 +215,13 @@ def finish(
 def changes(settings: Settings) -> tuple[Changed, ...]:
     """List everything in force that is not the default, by rule."""
     rows = [
-        Changed(rule, key, written(limit.value, limit.unit), written(limit.default, limit.unit),
-                limit.origin)
+        Changed(
+            rule,
+            key,
+            written_limit(limit.value, limit.unit, limit.choices),
+            written_limit(limit.default, limit.unit, limit.choices),
+            limit.origin,
+        )
         for rule, limits in settings.limits.items()
         for key, limit in limits.items()
         if limit.origin is not None

@@ -17,7 +17,8 @@ class Limit:
     """A number that settings may change.
 
     `unit` is written as in a plan (``mm``, ``%``, ``degC``). `stricter` tells which way tightens
-    it: ``higher``, ``lower``, or None where neither does (a locked file then fixes it).
+    it: ``higher``, ``lower``, or None where neither does (a locked file then fixes it). Where a
+    limit is one of several words, `choices` lists them and the number is a place in the list.
     """
 
     key: str
@@ -25,6 +26,7 @@ class Limit:
     unit: str
     means: str
     stricter: Literal["higher", "lower"] | None
+    choices: tuple[str, ...] = ()
 
 
 class Limits(Protocol):

@@ -20,12 +20,13 @@ class Origin:
 
 @dataclass(frozen=True, slots=True)
 class InForce:
-    """One limit in force; `origin` is None for the default."""
+    """One limit in force; `origin` is None for the default, `choices` those of its `Limit`."""
 
     value: float
     unit: str
     default: float
     origin: Origin | None = None
+    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,9 @@ def default_settings(rules: Iterable[Rule]) -> Settings:
     return Settings(
         {
             rule.id: {
-                limit.key: InForce(limit.default, limit.unit, limit.default)
+                limit.key: InForce(
+                    limit.default, limit.unit, limit.default, choices=limit.choices
+                )
                 for limit in rule.limits
             }
             for rule in rules

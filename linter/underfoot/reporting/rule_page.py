@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Iterator
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import written_limit
 from underfoot.checking.page import Example, Page
 from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import Rule
@@ -41,7 +41,10 @@ def write_page(rule: Rule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) 
 
 
 def _limits(rule: Rule, width: int) -> Iterator[str]:
-    rows = [(limit.key, written(limit.default, limit.unit), limit.means) for limit in rule.limits]
+    rows = [
+        (limit.key, written_limit(limit.default, limit.unit, limit.choices), limit.means)
+        for limit in rule.limits
+    ]
     widest = [max(columns_of(row[column]) for row in rows) for column in (0, 1)]
     for key, value, means in rows:
         first = f"  {key:<{widest[0]}}  {value:<{widest[1]}}  "
