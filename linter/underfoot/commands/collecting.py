@@ -144,7 +144,7 @@ def _is_plan(entry: os.DirEntry[str], root: str) -> bool:
 def _is_of_another_format(head: bytes) -> bool:
     if b"_format" not in head:
         return False
-    from underfoot.reading.syntax import find_first_key
+    from underfoot.reading.events import find_first_key
 
     if len(head) == _HEAD_BYTES:
         head = head[: head.rfind(b"\n") + 1]

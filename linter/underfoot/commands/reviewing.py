@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from functools import cache
 from pathlib import Path
 
 from underfoot.checking.check import Bench, check_source, set_up
@@ -17,9 +16,7 @@ from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import settings_finder
 from underfoot.reading.problem import Problem
-from underfoot.reading.syntax import MOST_BYTES
-
-_REPOSITORY_SIGN = ".git"
+from underfoot.reading.source_text import MOST_BYTES
 
 
 def rule_sets_to_use() -> tuple[RuleSet, ...]:
@@ -66,9 +63,7 @@ def check_file(file: PlanFile, bench: Bench) -> PlanReport:
         return unreadable(file.path, [Problem(f"the file cannot be opened: {why}")])
     folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
     try:
-        return check_source(
-            source, bench, path=file.path, folder=folder, root=find_root(folder.resolve())
-        )
+        return check_source(source, bench, path=file.path, folder=folder)
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
         return unreadable(file.path, [Problem(fault)])
@@ -77,15 +72,8 @@ def check_file(file: PlanFile, bench: Bench) -> PlanReport:
 def _read(place: str) -> bytes:
     # One byte more than is allowed, so that an endless file is refused like a long one.
     if place == STANDARD_INPUT:
+        if sys.stdin is None:
+            raise OSError("standard input is closed")
         return sys.stdin.buffer.read(MOST_BYTES + 1)
     with open(place, "rb") as stream:
         return stream.read(MOST_BYTES + 1)
-
-
-@cache
-def find_root(folder: Path) -> Path | None:
-    """Find the root of the repository that holds a folder."""
-    for each in (folder, *folder.parents):
-        if (each / _REPOSITORY_SIGN).exists():
-            return each
-    return None

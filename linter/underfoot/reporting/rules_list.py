@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import written_limit
 from underfoot.checking.rule import Limit, Rule, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
@@ -22,6 +22,10 @@ def _topics(sets: Sequence[RuleSet]) -> Mapping[str, list[Rule]]:
         for rule in rule_set.rules:
             topics.setdefault(rule.topic, []).append(rule)
     return topics
+
+
+def _title(topic: str) -> str:
+    return reveal(topic).replace("_", " ")
 
 
 def write_text_list(
@@ -41,7 +45,7 @@ def write_text_list(
     head = _in_columns([[head] for head in _HEADS], widths)[0]
     yield paint(head, ink.faint, ink) + "\n"
     for topic, listed in _topics(sets).items():
-        yield f"\n{paint(reveal(topic).upper(), ink.strong, ink)}\n"
+        yield f"\n{paint(_title(topic).upper(), ink.strong, ink)}\n"
         for rule in listed:
             lines = _in_columns(cells[rule.id], widths)
             lines[0] = paint(rule.id, ink.strong, ink) + lines[0][len(rule.id) :]
@@ -82,12 +86,12 @@ def _severities(rule: Rule, settings: Settings) -> tuple[str, ...]:
 
 def _limit(rule: Rule, limit: Limit, settings: Settings) -> InForce:
     return settings.limits.get(rule.id, {}).get(
-        limit.key, InForce(limit.default, limit.unit, limit.default)
+        limit.key, InForce(limit.default, limit.unit, limit.default, choices=limit.choices)
     )
 
 
 def _in_force(rule: Rule, limit: Limit, settings: Settings) -> str:
-    return written(_limit(rule, limit, settings).value, limit.unit)
+    return written_limit(_limit(rule, limit, settings).value, limit.unit, limit.choices)
 
 
 def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
@@ -96,7 +100,7 @@ def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
         if origin is not None:
             yield (
                 f"{limit.key} {_in_force(rule, limit, settings)}, not "
-                f"{written(limit.default, limit.unit)}: {origin.because} "
+                f"{written_limit(limit.default, limit.unit, limit.choices)}: {origin.because} "
                 f"({origin.file}:{origin.line})"
             )
     changed = settings.severities.get(rule.id)
@@ -136,8 +140,8 @@ def _row(rule_set: RuleSet, rule: Rule, settings: Settings) -> dict[str, Any]:
         "limits": [
             {
                 "key": limit.key,
-                "value": float(_limit(rule, limit, settings).value),
-                "default": float(limit.default),
+                "value": _number_or_word(limit, _limit(rule, limit, settings).value),
+                "default": _number_or_word(limit, limit.default),
                 "unit": limit.unit,
                 "means": limit.means,
                 "stricter": limit.stricter,
@@ -149,11 +153,15 @@ def _row(rule_set: RuleSet, rule: Rule, settings: Settings) -> dict[str, Any]:
     }
 
 
+def _number_or_word(limit: Limit, value: float) -> float | str:
+    return limit.choices[round(value)] if limit.choices else float(value)
+
+
 def write_markdown_list(sets: Sequence[RuleSet], settings: Settings) -> Iterator[str]:
     """Write one Markdown table a topic: the index of rules that stands in a repository."""
     yield "# Rules\n\nWritten by `underfoot rules --format markdown`; do not edit by hand.\n"
     for topic, rules in _topics(sets).items():
-        title = topic.replace("_", " ")
+        title = _title(topic)
         rows = ["| rule | severity | finds | limits | measured | basis |", f"|{' --- |' * 6}"]
         for rule in rules:
             limits = ", ".join(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import get_args
 
 import pytest
+
 from underfoot.checking.exit_status import RefuseAt, exit_status
 from underfoot.checking.report import (
     NO_OBJECTION,

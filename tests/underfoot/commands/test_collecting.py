@@ -7,16 +7,11 @@ import sys
 from pathlib import Path
 
 import pytest
+
 from underfoot.commands.collecting import Collected, collect_plans, shown
 
 PLAN = "plan_format: 1\n"
 LINKS = pytest.mark.skipif(sys.platform == "win32", reason="links need a right there")
-
-
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
 
 
 def put(place: str, text: str = PLAN) -> None:
@@ -46,7 +41,7 @@ def test_what_is_passed_over_is_counted(folder: Path) -> None:
     put("plans/catalogue.yaml", "# what we buy\n\ncatalogue_format: 1\n")
     put("plans/site.yaml", "settings_format: 1\n")
     put("plans/a.review.yaml", "review_format: 1\nplan_format: 1\n")
-    put("plans/own.yaml", "{\"scheme_format\": 1}\n")
+    put("plans/own.yaml", '{"scheme_format": 1}\n')
     collected = collect_plans(["plans"])
     assert paths(collected) == ["plans/a.yaml"]
     assert collected.passed_over == 7
@@ -84,8 +79,13 @@ def test_a_folder_is_read_in_the_order_of_its_paths(folder: Path) -> None:
     for name in ("b.yaml", "a/z.yaml", "a/b/c.yaml", "a-1.yaml", "a.yaml", "Z.yaml", "ä.yaml"):
         put(f"plans/{name}")
     assert paths(collect_plans(["plans"])) == [
-        "plans/Z.yaml", "plans/a/b/c.yaml", "plans/a/z.yaml", "plans/a-1.yaml", "plans/a.yaml",
-        "plans/b.yaml", "plans/ä.yaml",
+        "plans/Z.yaml",
+        "plans/a/b/c.yaml",
+        "plans/a/z.yaml",
+        "plans/a-1.yaml",
+        "plans/a.yaml",
+        "plans/b.yaml",
+        "plans/ä.yaml",
     ]
 
 
@@ -212,9 +212,7 @@ def test_a_very_deep_folder_is_walked(folder: Path) -> None:
     assert paths(collect_plans(["plans"])) == [f"plans/{deep}/a.yaml"]
 
 
-def test_a_folder_that_is_closed_is_said(
-    folder: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_folder_that_is_closed_is_said(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     put("plans/a.yaml")
     put("plans/closed/b.yaml")
     scandir = os.scandir

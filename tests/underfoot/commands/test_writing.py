@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
 from underfoot.commands.errors import CommandError
 from underfoot.commands.writing import check_output, say, write_file, write_out
 
@@ -102,7 +103,7 @@ def test_a_plan_is_never_written_over(tmp_path: Path, monkeypatch: pytest.Monkey
 
 
 def test_a_failure_of_the_disk_is_one_line(tmp_path: Path) -> None:
-    with pytest.raises(CommandError, match="--output .*No such file or directory"):
+    with pytest.raises(CommandError, match=r"--output .*No such file or directory"):
         write_file(str(tmp_path / "gone" / "out.txt"), ["x"])
 
 

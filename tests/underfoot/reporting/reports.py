@@ -36,7 +36,9 @@ MANUAL = Basis(
     "maker's manual, section 4 (plans/underfoot.yaml:3); the local wiring regulations and a "
     "licensed electrician decide",
 )
-TOO_NEAR = "Skirting fixings, joints at the wall and site tolerances reach a strip that is too near."
+TOO_NEAR = (
+    "Skirting fixings, joints at the wall and site tolerances reach a strip that is too near."
+)
 
 
 def wall_finding(
@@ -105,27 +107,60 @@ SENSOR = ReportedFinding(
     ),
     related=("rooms.kitchen.rows.A.lengths.1",),
 )
-WAIVED = wall_finding(5, "A4", 31, WaiverUsed("boxed-in pipe agreed on site", "design lead",
-                                              "2027-03-01"))
+WAIVED = wall_finding(
+    5, "A4", 31, WaiverUsed("boxed-in pipe agreed on site", "design lead", "2027-03-01")
+)
 CHECKS = (
-    CheckRow("cable-capacity", 2, 0, 2, "no length of the cable is given; lead W1 has no size",
-             (("no length of the cable is given", 1), ("lead W1 has no size", 1))),
+    CheckRow(
+        "cable-capacity",
+        2,
+        0,
+        2,
+        "no length of the cable is given; lead W1 has no size",
+        (("no length of the cable is given", 1), ("lead W1 has no size", 1)),
+    ),
     CheckRow("circuit-current", 1, 1, 0, None),
     CheckRow("joint-crossing", 0, 0, 0, None),
     CheckRow("sensor-depth", 1, 1, 0, None),
-    CheckRow("voltage-drop", 1, 0, 1, "no length of the cable is given",
-             (("no length of the cable is given", 1),)),
+    CheckRow(
+        "voltage-drop",
+        1,
+        0,
+        1,
+        "no length of the cable is given",
+        (("no length of the cable is given", 1),),
+    ),
     CheckRow("wall-clearance", 9, 3, 0, None),
 )
 CHANGED = (
-    Changed("circuit-current", "maximum", "10 A", "12 A",
-            Origin("plans/underfoot.yaml", 3, "maker's manual, section 4")),
-    Changed("cold-area", "off", "switched off", None,
-            Origin("plans/underfoot.yaml", 7, "agreed with the client")),
-    Changed("floor-coverage", "severity", "note", None,
-            Origin("plans/underfoot.yaml", 6, "agreed with the client")),
-    Changed("heat-demand", "undecided", "error", None,
-            Origin("plans/underfoot.yaml", 8, "every plan here must show its heat loss")),
+    Changed(
+        "circuit-current",
+        "maximum",
+        "10 A",
+        "12 A",
+        Origin("plans/underfoot.yaml", 3, "maker's manual, section 4"),
+    ),
+    Changed(
+        "cold-area",
+        "off",
+        "switched off",
+        None,
+        Origin("plans/underfoot.yaml", 7, "agreed with the client"),
+    ),
+    Changed(
+        "floor-coverage",
+        "severity",
+        "note",
+        None,
+        Origin("plans/underfoot.yaml", 6, "agreed with the client"),
+    ),
+    Changed(
+        "heat-demand",
+        "undecided",
+        "error",
+        None,
+        Origin("plans/underfoot.yaml", 8, "every plan here must show its heat loss"),
+    ),
 )
 KITCHEN = PlanReport(
     path="plans/kitchen.yaml",
@@ -166,11 +201,16 @@ ATTIC = PlanReport(
         Problem(
             "unknown key `lenght`; did you mean `length`? A row has: film, along, at, after, "
             "lengths, length, count, spacing",
-            "rooms.attic.rows.A.lenght", 31, 7,
+            "rooms.attic.rows.A.lenght",
+            31,
+            7,
         ),
         Problem(
             "must be text with a unit such as `140 W/m2`, but is the number `140`",
-            "materials.films.film-140.output", 14, 5, "plans/catalogue.yaml",
+            "materials.films.film-140.output",
+            14,
+            5,
+            "plans/catalogue.yaml",
         ),
     ),
 )

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
+
 from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
 from underfoot.reporting.json import write_json
 
@@ -91,13 +92,14 @@ def test_the_contract_to_the_letter() -> None:
     assert kitchen["reference"] == "TC2-FH-01"
     assert kitchen["revision"] == "P1"
     assert kitchen["verdict"] == "revise and resubmit"
-    assert kitchen["counts"] == {
-        "error": 3, "warning": 1, "note": 0, "waived": 1, "undecided": 3
-    }
+    assert kitchen["counts"] == {"error": 3, "warning": 1, "note": 0, "waived": 1, "undecided": 3}
     assert kitchen["problems"] == []
     row = kitchen["checks"][0]
     assert (row["rule"], row["checked"], row["found"], row["undecided"]) == (
-        "cable-capacity", 2, 0, 2
+        "cable-capacity",
+        2,
+        0,
+        2,
     )
     assert row["why"] == "no length of the cable is given; lead W1 has no size"
     first = kitchen["findings"][0]
@@ -137,15 +139,25 @@ def test_what_is_added_to_the_contract() -> None:
     data = json.loads("".join(write_json(ALL)))
     assert data["passed_over"] == 3
     assert data["problems"] == [
-        {"message": "there is no such file or folder", "line": 1, "column": 1, "path": "",
-         "file": "plans/attik.yaml"}
+        {
+            "message": "there is no such file or folder",
+            "line": 1,
+            "column": 1,
+            "path": "",
+            "file": "plans/attik.yaml",
+        }
     ]
     kitchen = data["plans"][1]
     assert kitchen["status"] == "for review"
     assert kitchen["today"] == "2026-09-28"
     assert kitchen["changed"][0] == {
-        "rule": "circuit-current", "what": "maximum", "value": "10 A", "default": "12 A",
-        "file": "plans/underfoot.yaml", "line": 3, "because": "maker's manual, section 4",
+        "rule": "circuit-current",
+        "what": "maximum",
+        "value": "10 A",
+        "default": "12 A",
+        "file": "plans/underfoot.yaml",
+        "line": 3,
+        "because": "maker's manual, section 4",
     }
     assert kitchen["checks"][0]["reasons"] == [
         {"why": "no length of the cable is given", "count": 1},
@@ -154,7 +166,8 @@ def test_what_is_added_to_the_contract() -> None:
     assert kitchen["findings"][3]["details"][0] == {"name": "surface", "text": "28.4 °C"}
     assert kitchen["findings"][3]["related"] == list(SENSOR.related)
     assert kitchen["findings"][4]["waiver"] == {
-        "reason": "boxed-in pipe agreed on site", "agreed_by": "design lead",
+        "reason": "boxed-in pipe agreed on site",
+        "agreed_by": "design lead",
         "until": "2027-03-01",
     }
     assert data["plans"][4]["faults"] == [
@@ -163,9 +176,7 @@ def test_what_is_added_to_the_contract() -> None:
 
 
 def test_numbers_stay_numbers_with_a_point() -> None:
-    finding = replace(
-        CURRENT, measured=Measure(12, "A"), limit=LimitUsed(None, 10, "A")
-    )
+    finding = replace(CURRENT, measured=Measure(12, "A"), limit=LimitUsed(None, 10, "A"))
     text = "".join(write_json(Report(VERSION, (replace(KITCHEN, findings=(finding,)),))))
     assert '"measured": {"value": 12.0, "unit": "A"}' in text
     assert '"limit": {"least": null, "most": 10.0, "unit": "A"}' in text
@@ -179,7 +190,7 @@ def test_no_report_holds_what_is_no_number(value: float) -> None:
 
 
 def test_text_is_readable_and_hides_nothing() -> None:
-    title = "Küche 床 Ω \x1b[2J \x9b1m \u202e \u200b \u2028 \U000e0041 \"\\"
+    title = 'Küche 床 Ω \x1b[2J \x9b1m \u202e \u200b \u2028 \U000e0041 "\\'
     text = "".join(write_json(Report(VERSION, (replace(KITCHEN, title=title),))))
     assert "Küche 床 Ω \\u001b[2J \\u009b1m \\u202e \\u200b \\u2028 \\udb40\\udc41" in text
     assert text.replace("\n", "").isprintable()

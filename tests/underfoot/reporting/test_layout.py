@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from underfoot.reporting.layout import both_ends, columns_of, count_of, hang, reveal, wrap
 
 

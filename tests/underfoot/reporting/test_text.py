@@ -20,6 +20,7 @@ from tests.underfoot.reporting.reports import (
     WAIVED,
     wall_finding,
 )
+
 from underfoot.checking.report import CAUTION, PlanReport, Report, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import COLOURED, PLAIN, ink_for
@@ -81,8 +82,17 @@ def test_colour_only_where_it_is_wanted(
 
 def test_what_matters_comes_first() -> None:
     text = written(KITCHEN)
-    order = ["REVISE AND RESUBMIT", " 1  ERROR", " 3  ERROR", " 4  WARNING", " 5  waived",
-             "NOT JUDGED", "SETTINGS", "CHECKED", "CAUTION"]
+    order = [
+        "REVISE AND RESUBMIT",
+        " 1  ERROR",
+        " 3  ERROR",
+        " 4  WARNING",
+        " 5  waived",
+        "NOT JUDGED",
+        "SETTINGS",
+        "CHECKED",
+        "CAUTION",
+    ]
     places = [text.index(mark) for mark in order]
     assert places == sorted(places)
 
@@ -249,11 +259,15 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
     bad = replace(ATTIC, path=HOSTILE, problems=(Problem(HOSTILE, HOSTILE, 2, 2, HOSTILE),))
     report = Report(VERSION, (plan, bad), 0, (Problem(HOSTILE, file=HOSTILE),))
     for ink in (PLAIN, COLOURED):
-        text = ESCAPE.sub("", "".join(write_text(report, ink=ink))) if ink is COLOURED else (
-            "".join(write_text(report, ink=ink))
+        text = (
+            ESCAPE.sub("", "".join(write_text(report, ink=ink)))
+            if ink is COLOURED
+            else ("".join(write_text(report, ink=ink)))
         )
         assert text.replace("\n", "").isprintable()
-        assert "\\x1b]0;owned\\x07\\x1b[2J\\u202eevil\\u200b\\x9b1m\\x0dgone" in "".join(text.split())
+        assert "\\x1b]0;owned\\x07\\x1b[2J\\u202eevil\\u200b\\x9b1m\\x0dgone" in "".join(
+            text.split()
+        )
 
 
 def test_a_title_of_two_lines_is_one_title() -> None:

@@ -1,0 +1,23 @@
+"""The tiny rule set in place of the installed ones, and a folder to work in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.underfoot.commands.tiny_set import TINY
+
+from underfoot.commands import reviewing
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A new folder, which is the one the command runs in."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def tiny(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the commands find the tiny rule set alone."""
+    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: (TINY,))

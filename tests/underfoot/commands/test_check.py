@@ -1,0 +1,298 @@
+"""`underfoot check`, run through its own front door."""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from underfoot.__main__ import main
+from underfoot.checking.check import check_source
+from underfoot.checking.report import CAUTION
+from underfoot.commands import reviewing
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+
+def plan(
+    height: str = "2400", title: str = "Hall", date: str = '"2026-09-28"', more: str = ""
+) -> str:
+    return (
+        "plan_format: 1\n"
+        f"job: {{title: {title}, date: {date}}}\n"
+        "materials: {}\n"
+        "supply: {voltage: 230 V}\n"
+        "rooms:\n"
+        "  hall:\n"
+        "    outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]\n"
+        f"    height: {height}\n{more}"
+    )
+
+
+RIGHT = plan()
+WARNED = plan(height="2100")
+WRONG = plan(height="1900")
+NOTED = plan(date="null")
+UNDECIDED = plan(height="null")
+UNREADABLE = plan(height="tall")
+CRASHING = plan(title="crash")
+WAIVED = plan(
+    height="1900",
+    more="waivers:\n  - {rule: room-height, item: hall, reason: old house, agreed_by: owner, "
+    'until: "2026-10-01"}\n',
+)
+
+
+def put(place: str, text: str) -> str:
+    path = Path(place)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, "utf-8")
+    return place
+
+
+def data_of(said: Said) -> Any:
+    return json.loads(said.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    ("text", "by_severity"),
+    [
+        (RIGHT, {"error": 0, "warning": 0, "note": 0, "never": 0}),
+        (UNDECIDED, {"error": 0, "warning": 0, "note": 0, "never": 0}),
+        (NOTED, {"error": 0, "warning": 0, "note": 1, "never": 0}),
+        (WARNED, {"error": 0, "warning": 1, "note": 1, "never": 0}),
+        (WRONG, {"error": 1, "warning": 1, "note": 1, "never": 0}),
+        (UNREADABLE, {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        (CRASHING, {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        ("", {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        ("- 1\n", {"error": 2, "warning": 2, "note": 2, "never": 2}),
+    ],
+)
+def test_exit_status_of_a_plan(text: str, by_severity: dict[str, int]) -> None:
+    put("a.yaml", text)
+    for severity, expected in by_severity.items():
+        assert main(["check", "a.yaml", "--refuse-at", severity]) == expected
+
+
+def test_one_bad_plan_does_not_cost_the_others(capsys: Said) -> None:
+    put("plans/a.yaml", WRONG)
+    put("plans/b.yaml", UNREADABLE)
+    put("plans/c.yaml", RIGHT)
+    assert main(["check", "plans", "--format", "json"]) == 2
+    assert [(each["path"], each["verdict"]) for each in data_of(capsys)["plans"]] == [
+        ("plans/a.yaml", "revise and resubmit"),
+        ("plans/b.yaml", "unreadable"),
+        ("plans/c.yaml", "no objection"),
+    ]
+
+
+def test_a_finding_in_text(capsys: Said) -> None:
+    put("a.yaml", WRONG)
+    assert main(["check", "a.yaml"]) == 1
+    out = capsys.readouterr()
+    assert out.err == ""
+    assert (
+        " 1  ERROR  hall                                                      room-height\n"
+        "    Room hall is 1900 mm high, less than 2000 mm.\n"
+        "    To do   Lower the floor of hall.\n"
+    ) in out.out
+    assert "Place   a.yaml:6:3\n" in out.out
+    assert "\x1b" not in out.out
+
+
+def test_a_finding_in_json(capsys: Said) -> None:
+    put("a.yaml", WARNED)
+    assert main(["check", "a.yaml", "--format", "json"]) == 0
+    (each,) = data_of(capsys)["plans"]
+    (finding,) = each["findings"]
+    assert finding["measured"] == {"value": 2100.0, "unit": "mm"}
+    assert finding["limit"] == {"least": 2200.0, "most": None, "unit": "mm"}
+    assert (finding["line"], finding["column"]) == (6, 3)
+
+
+def test_what_could_not_be_judged_is_said(capsys: Said) -> None:
+    put("a.yaml", UNDECIDED)
+    assert main(["check", "a.yaml"]) == 0
+    out = capsys.readouterr().out
+    assert "NO OBJECTION – but 1 point could not be judged." in out
+    assert " 1  no height is given – room-height\n" in out
+
+
+def test_a_crashed_rule_is_loud_and_alone(capsys: Said) -> None:
+    put("a.yaml", plan(title="crash", height="1900"))
+    assert main(["check", "a.yaml"]) == 2
+    out = capsys.readouterr().out
+    assert "!!! RULE CRASHED: job-title" in out
+    assert "KeyError at commands/tiny_set.py:" in out
+    assert "Room hall is 1900 mm high" in out
+
+
+def test_a_crash_of_the_reader_costs_one_plan(
+    capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fall(source: bytes, *args: Any, **more: Any) -> Any:
+        if b"fall" in source:
+            raise RecursionError("too deep")
+        return check_source(source, *args, **more)
+
+    monkeypatch.setattr(reviewing, "check_source", fall)
+    put("plans/a.yaml", plan(title="fall"))
+    put("plans/b.yaml", RIGHT)
+    assert main(["check", "plans", "--format", "json"]) == 2
+    fallen, right = data_of(capsys)["plans"]
+    assert fallen["verdict"] == "unreadable"
+    assert fallen["problems"][0]["message"].startswith("a fault of the tool, not of the plan")
+    assert right["verdict"] == "no objection"
+
+
+@pytest.mark.parametrize(
+    ("day", "waived"), [("2026-09-30", True), ("2026-10-01", True), ("2026-10-02", False)]
+)
+def test_today_decides_on_waivers(capsys: Said, day: str, waived: bool) -> None:
+    put("a.yaml", WAIVED)
+    status = main(["check", "a.yaml", "--today", day, "--format", "json"])
+    (each,) = data_of(capsys)["plans"]
+    assert status == (0 if waived else 1)
+    assert each["today"] == day
+    assert each["counts"]["waived"] == (1 if waived else 0)
+    assert bool(each["findings"][0]["waiver"]) == waived
+
+
+def test_no_waivers_lets_none_hold(capsys: Said) -> None:
+    put("a.yaml", WAIVED)
+    assert main(["check", "a.yaml", "--today", "2026-09-30", "--no-waivers"]) == 1
+    assert "1 error\n" in capsys.readouterr().out
+
+
+def test_a_waived_finding_stays_to_be_seen(capsys: Said) -> None:
+    put("a.yaml", WAIVED)
+    assert main(["check", "a.yaml", "--today", "2026-09-30", "--refuse-at", "note"]) == 0
+    out = capsys.readouterr().out
+    assert "waived error  hall" in out
+    assert "old house (agreed by owner, until 2026-10-01)" in out
+
+
+class Input:
+    """Standard input with these bytes."""
+
+    def __init__(self, source: bytes) -> None:
+        self.buffer = io.BytesIO(source)
+
+
+def test_standard_input_is_a_plan(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", Input(WRONG.encode()))
+    assert main(["check", "-", "--format", "json"]) == 1
+    (each,) = data_of(capsys)["plans"]
+    assert each["path"] == "-"
+
+
+def test_no_standard_input_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", None)
+    assert main(["check", "-"]) == 2
+    assert "The file cannot be opened: standard input is closed." in capsys.readouterr().out
+
+
+def test_the_report_goes_to_a_file(capsys: Said) -> None:
+    put("a.yaml", WRONG)
+    assert main(["check", "a.yaml", "--output", "out.txt"]) == 1
+    said = capsys.readouterr()
+    assert (said.out, said.err) == ("", "")
+    assert CAUTION.split()[0] in Path("out.txt").read_text("utf-8")
+
+
+def test_a_file_gets_the_same_bytes_as_a_pipe(capsysbinary: pytest.CaptureFixture[bytes]) -> None:
+    put("a.yaml", WRONG)
+    for form in ("text", "json"):
+        main(["check", "a.yaml", "--format", form])
+        main(["check", "a.yaml", "--format", form, "--output", "out"])
+        assert Path("out").read_bytes() == capsysbinary.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("output", "says"),
+    [
+        ("gone/out.txt", "there is no folder"),
+        (".", "this is a folder"),
+        ("a.yaml", "this would overwrite a plan"),
+        ("./a.yaml", "this would overwrite a plan"),
+    ],
+)
+def test_an_output_that_cannot_be_is_one_line(capsys: Said, output: str, says: str) -> None:
+    put("a.yaml", RIGHT)
+    assert main(["check", "a.yaml", "--output", output]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert says in said.err
+    assert Path("a.yaml").read_text("utf-8") == RIGHT
+
+
+def test_nothing_there_is_one_line(capsys: Said) -> None:
+    assert main(["check", "gone.yaml"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
+
+
+def test_a_folder_without_plans_is_one_line(capsys: Said) -> None:
+    put("plans/underfoot.yaml", "settings_format: 1\n")
+    assert main(["check", "plans"]) == 2
+    assert capsys.readouterr().err == "underfoot: plans: no plan was found in this folder\n"
+
+
+def test_what_is_not_there_does_not_cost_what_is(capsys: Said) -> None:
+    put("a.yaml", RIGHT)
+    assert main(["check", "a.yaml", "gone.yaml"]) == 2
+    out = capsys.readouterr().out
+    assert "NO OBJECTION" in out
+    assert "gone.yaml: there is no such file or folder" in out
+
+
+def test_a_report_for_programs_is_written_even_of_nothing(capsys: Said) -> None:
+    assert main(["check", "gone.yaml", "--format", "json"]) == 2
+    said = capsys.readouterr()
+    data = json.loads(said.out)
+    assert data["plans"] == []
+    assert data["problems"][0]["file"] == "gone.yaml"
+    assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
+
+
+def test_no_rules_is_no_pass(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    put("a.yaml", RIGHT)
+    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: ())
+    assert main(["check", "a.yaml"]) == 2
+    assert "no rule set is installed" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("day", ["2026-13-01", "20260928", "tomorrow", "2026-09-28 ", ""])
+def test_a_bad_day_is_one_line(capsys: Said, day: str) -> None:
+    put("a.yaml", RIGHT)
+    assert main(["check", "a.yaml", "--today", day]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("underfoot: Invalid value for '--today'")
+    assert said.err.count("\n") == 1
+
+
+def test_passed_over_is_counted(capsys: Said) -> None:
+    put("plans/a.yaml", RIGHT)
+    put("plans/catalogue.yaml", "catalogue_format: 1\n")
+    assert main(["check", "plans", "--format", "json"]) == 0
+    assert data_of(capsys)["passed_over"] == 1
+    assert main(["check", "plans"]) == 0
+    assert "1 passed over in the folders" in capsys.readouterr().out
+
+
+def test_paths_are_the_same_from_any_spelling(capsys: Said) -> None:
+    put("plans/a.yaml", WRONG)
+    outs = []
+    for spelling in ("plans", "./plans", "plans/", "plans//", "./plans/a.yaml"):
+        main(["check", spelling])
+        outs.append(capsys.readouterr().out)
+    assert len(set(outs)) == 1

@@ -1,0 +1,162 @@
+"""`underfoot rules` and `underfoot why`."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from tests.underfoot.commands.tiny_set import TINY
+
+from underfoot.__main__ import main
+from underfoot.checking.settings import InForce, Origin, Settings, default_settings
+from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
+
+pytestmark = pytest.mark.usefixtures("tiny")
+
+Said = pytest.CaptureFixture[str]
+BECAUSE = Origin("underfoot.yaml", 3, "local code")
+
+
+def changed() -> Settings:
+    return Settings(
+        limits={
+            "room-height": {
+                "minimum": InForce(2100, "mm", 2000, BECAUSE),
+                "planned": InForce(2200, "mm", 2200),
+            }
+        },
+        severities={"room-height": ("warning", Origin("underfoot.yaml", 5, "agreed"))},
+        off={"job-title": Origin("underfoot.yaml", 6, "never titled")},
+        undecided={"room-height": ("error", Origin("underfoot.yaml", 7, "must be known"))},
+    )
+
+
+def test_the_table(capsys: Said) -> None:
+    assert main(["rules"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert said.out == (
+        "rule         severity        limits           basis\n"
+        "\n"
+        "ROOMS\n"
+        "room-height  error, warning  minimum 2000 mm  common practice\n"
+        "                             planned 2200 mm\n"
+        "    a room that is too low\n"
+        "\n"
+        "JOB PAPERS\n"
+        "job-date     note                             common practice\n"
+        "    a plan without a date | or with none\n"
+        "job-title    note                             own default\n"
+        "    nothing, but it crashes where the title asks for it\n"
+        "\n"
+        "3 rules. `underfoot why RULE` explains one: why it matters, what it rests on,\n"
+        "how to put it right.\n"
+    )
+
+
+def test_the_table_shows_what_settings_changed() -> None:
+    text = "".join(write_text_list([TINY], changed()))
+    assert "room-height  warning   minimum 2100 mm  common practice\n" in text
+    assert "    ! minimum 2100 mm, not 2000 mm: local code (underfoot.yaml:3)\n" in text
+    assert "    ! warning: agreed (underfoot.yaml:5)\n" in text
+    assert "    ! what it cannot judge counts as error: must be known (underfoot.yaml:7)\n" in text
+    assert "job-title    off  " in text
+    assert "    ! switched off: never titled (underfoot.yaml:6)\n" in text
+
+
+def test_the_list_for_programs(capsys: Said) -> None:
+    assert main(["rules", "--format", "json"]) == 0
+    rows = json.loads(capsys.readouterr().out)["rules"]
+    assert [row["rule"] for row in rows] == ["room-height", "job-date", "job-title"]
+    assert rows[0]["limits"][0] == {
+        "key": "minimum",
+        "value": 2000.0,
+        "default": 2000.0,
+        "unit": "mm",
+        "means": "least height",
+        "stricter": "higher",
+        "because": None,
+    }
+    assert rows[0]["rule_set"] == "tiny"
+    assert rows[0]["severities"] == ["error", "warning"]
+    row = json.loads("".join(write_json_list([TINY], changed())))["rules"][0]
+    assert row["limits"][0]["value"] == 2100.0
+    assert row["limits"][0]["because"] == "local code"
+
+
+def test_the_index_in_markdown(capsys: Said) -> None:
+    assert main(["rules", "--format", "markdown"]) == 0
+    text = capsys.readouterr().out
+    assert text == "".join(write_markdown_list([TINY], default_settings(TINY.rules)))
+    assert text.startswith("# Rules\n\n")
+    assert "\n## Job papers\n\n| rule | severity |" in text
+    assert (
+        "| `room-height` | error, warning | a room that is too low | minimum 2000 mm, planned "
+        "2200 mm | mm | common practice in the trade, no source |\n"
+    ) in text
+    assert "a plan without a date \\| or with none" in text
+
+
+def test_why(capsys: Said) -> None:
+    assert main(["why", "room-height"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert said.out == (
+        "room-height\n"
+        "rooms · error or warning\n"
+        "\n"
+        "Finds a room that is too low.\n"
+        "\n"
+        "WHY\n"
+        "  A person of two metres wants to stand upright, and the lamp that hangs from\n"
+        "  the ceiling of a low room is hit by everyone who carries a ladder.\n"
+        "\n"
+        "  - first reason, which is long enough to be wrapped into a second line of the\n"
+        "    list, is that of height\n"
+        "  - second reason\n"
+        "\n"
+        "LIMITS\n"
+        "  minimum  2000 mm  least height\n"
+        "  planned  2200 mm  least height that should be planned\n"
+        "\n"
+        "BASIS\n"
+        "  common practice in the trade, no source.\n"
+        "\n"
+        "PUTTING IT RIGHT\n"
+        "  Lower the floor, or raise the ceiling.\n"
+        "\n"
+        "RIGHT, FOR EXAMPLE\n"
+        "  A room of the usual height.\n"
+        "\n"
+        "      rooms: {hall: {height: 2400}}\n"
+        "\n"
+        "WRONG, FOR EXAMPLE\n"
+        "  A cellar.\n"
+        "\n"
+        "      rooms:\n"
+        "        hall:\n"
+        "          height: 1900   # measured on site\n"
+        "\n"
+        "CAUTION  This check is an aid and certifies nothing. It does not replace the\n"
+        "         maker's manual, the local wiring regulations and building code, or the\n"
+        "         judgement of a licensed electrician, who tests and signs. Isolate, lock\n"
+        "         off and prove dead before any work.\n"
+    )
+
+
+@pytest.mark.parametrize("name", ["room-heigth", "room_height", "Room-Height", "rom-height"])
+def test_a_near_miss_is_suggested(capsys: Said, name: str) -> None:
+    assert main(["why", name]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == (f"underfoot: there is no rule {name!r}; did you mean `room-height`?\n")
+
+
+def test_a_far_miss_is_sent_to_the_list(capsys: Said) -> None:
+    assert main(["why", "zzz"]) == 2
+    assert "`underfoot rules` lists them" in capsys.readouterr().err
+
+
+def test_a_rule_without_a_page_is_said(capsys: Said) -> None:
+    assert main(["why", "job-title"]) == 2
+    assert "job-title has no page" in capsys.readouterr().err
