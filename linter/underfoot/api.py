@@ -10,6 +10,44 @@ from underfoot.checking.facts import (
     element_current_a,
     element_power_w,
 )
+from underfoot.checking.facts.capacity import (
+    METHODS,
+    Carrying,
+    Unknown,
+    find_cable_capacity,
+    find_lead_capacity,
+    find_size,
+    written_size,
+)
+from underfoot.checking.facts.feeding import strips_of
+from underfoot.checking.facts.laying import (
+    Coverage,
+    StripGap,
+    find_fixtures_over,
+    find_joints_under,
+    find_strip_gaps,
+    may_lie,
+    measure_coverage,
+)
+from underfoot.checking.facts.protection import ProtectionFacts
+from underfoot.checking.facts.sensing import (
+    AT_THE_BOX,
+    NearLead,
+    SensorPlace,
+    find_near_leads,
+    find_sensor_place,
+    insulation_thickness,
+    is_under,
+)
+from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
+from underfoot.checking.facts.wiring import (
+    Drop,
+    Sizes,
+    Wiring,
+    bound_drop_v,
+    find_lead_currents,
+    solve_drop,
+)
 from underfoot.checking.finding import (
     NOISE,
     Basis,
@@ -23,34 +61,81 @@ from underfoot.checking.finding import (
 from underfoot.checking.numbers import written
 from underfoot.checking.rule import Limit, Limits, Rule, RuleSet, Silence, Subjects
 from underfoot.checking.words import at, listed, move
+from underfoot.physics.conductors import (
+    find_rating_at_least,
+    find_rating_at_most,
+    list_sizes,
+)
 from underfoot.physics.separation import separating_move
+from underfoot.plan import Element, Film, Fixture, Lead, Section, Sensor, Thermostat
 
 __all__ = [
+    "AT_THE_BOX",
+    "METHODS",
     "NOISE",
     "Basis",
     "CannotTell",
+    "Carrying",
     "CircuitFacts",
+    "Coverage",
+    "Drop",
+    "Element",
     "Facts",
+    "Film",
     "Finding",
+    "Fixture",
     "LaidBoards",
     "LaidLead",
     "LaidSheets",
+    "Lead",
     "Limit",
     "Limits",
+    "NearLead",
+    "ProtectionFacts",
     "RoomFacts",
     "Rule",
     "RuleSet",
+    "Section",
+    "Sensor",
+    "SensorPlace",
     "Severity",
     "Silence",
+    "Sizes",
+    "StripGap",
     "Subject",
     "Subjects",
+    "SurfaceLimit",
+    "Thermostat",
+    "Unknown",
+    "Wiring",
     "above",
     "at",
     "below",
+    "bound_drop_v",
     "element_current_a",
     "element_power_w",
+    "find_cable_capacity",
+    "find_fixtures_over",
+    "find_joints_under",
+    "find_lead_capacity",
+    "find_lead_currents",
+    "find_near_leads",
+    "find_rating_at_least",
+    "find_rating_at_most",
+    "find_sensor_place",
+    "find_size",
+    "find_strip_gaps",
+    "find_surface_limit",
+    "insulation_thickness",
+    "is_under",
+    "list_sizes",
     "listed",
+    "may_lie",
+    "measure_coverage",
     "move",
     "separating_move",
+    "solve_drop",
+    "strips_of",
     "written",
+    "written_size",
 ]

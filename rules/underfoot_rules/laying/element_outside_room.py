@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, above, move
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.mending import advise_mending
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -22,13 +23,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     strip = subject.items[0]
     shape = room.strips[place]
     bridges = bool(room.outline.covers(shapely.MultiPoint(room.corners[place])))
-    what = "bridges a notch in the wall and lies" if bridges else "reaches"
-    step = room.clearing_move(place, limits.of("wall-clearance")["planned"])
+    if bridges:
+        what = "bridges a notch in the walls: it lies {measured} outside the room there"
+    elif shapely.intersects(shape, room.outline):
+        what = "reaches {measured} outside the room"
+    else:
+        what = "lies wholly outside the room, up to {measured} from it"
+    planned = limits.of("wall-clearance")["planned"]
     return Finding(
-        message=f"Strip {strip} {what} {{measured}} outside the room.",
-        remedy=f"Move {strip} by {move(*step)}."
-        if step is not None
-        else f"Make {strip} shorter on a cut line, or leave it out: no move brings it inside.",
+        message=f"Strip {strip} {what}.",
+        remedy=advise_mending(facts, room, place, [room.clearing_move(place, planned)]),
         measured=outside,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -9,48 +9,64 @@ from underfoot.api import (
     Finding,
     Limit,
     Limits,
+    RoomFacts,
     Rule,
     Subject,
     Subjects,
-    move,
     separating_move,
 )
 from underfoot_rules.basis import common_practice
+from underfoot_rules.mending import advise_cut, advise_longer_move, advise_move, moves_off
 
 
 def subjects(facts: Facts) -> Subjects:
     """List the pairs of strips whose areas meet; every pair of a room is counted."""
     near = [
-        Subject(room.id, tuple(sorted((room.elements[i].id, room.elements[j].id))),
-                room.elements[i].path, (room, i, j, width))
-        for room in facts.heated_rooms
-        for i, j, width in room.overlaps
-    ]  # fmt: skip
-    total = sum(
-        len(room.elements) * (len(room.elements) - 1) // 2 for room in facts.heated_rooms
-    )
+        _subject(room, i, j, width) for room in facts.heated_rooms for i, j, width in room.overlaps
+    ]
+    total = sum(len(room.elements) * (len(room.elements) - 1) // 2 for room in facts.heated_rooms)
     return Subjects(near, total)
+
+
+def _subject(room: RoomFacts, i: int, j: int, width: float) -> Subject:
+    first, second = sorted((i, j), key=lambda place: room.elements[place].id)
+    names = (room.elements[first].id, room.elements[second].id)
+    return Subject(room.id, names, room.elements[first].path, (room, first, second, width))
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find a shared area wider than the tolerance."""
-    room, i, j, width = subject.thing
+    room, *order, width = subject.thing
     if width <= limits["tolerance"] + 1e-6:
         return None
     first, second = subject.items
-    order = (i, j) if room.elements[i].id == first else (j, i)
-    step = separating_move(room.strips[order[1]], room.strips[order[0]])
     return Finding(
         message=f"Strips {first} and {second} lie on each other over a width of {{measured}}; "
         "strips may touch but not overlap.",
-        remedy=f"Move {second} by {move(*step)}, or shorten one of the two on a cut line.",
+        remedy=_advise(facts, room, order),
         measured=width,
         most=limits["tolerance"],
         limit_key="tolerance",
-        shape=shapely.intersection(room.strips[i], room.strips[j]),
-        path=room.elements[order[0]].path,
+        shape=shapely.intersection(room.strips[order[0]], room.strips[order[1]]),
         related=(room.elements[order[1]].path,),
     )
+
+
+def _advise(facts: Facts, room: RoomFacts, order: list[int]) -> str:
+    """Say how the second is taken off the first, else the first off the second."""
+    first, second = (room.elements[place].id for place in order)
+    pairs = [(order[1], order[0]), (order[0], order[1])]
+    for place, other in pairs:
+        step = separating_move(room.strips[place], room.strips[other])
+        steps = [step, *moves_off(room, place, room.strips[other], 0.0)]
+        said = advise_move(facts, room, place, steps)
+        if said:
+            return said
+    for place, _ in pairs:
+        said = advise_longer_move(facts, room, place) or advise_cut(facts, room, place)
+        if said:
+            return said
+    return f"Leave out {second}, or {first}: no short move and no cut takes one off the other here."
 
 
 RULE = Rule(

@@ -7,8 +7,12 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below, move
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.mending import advise_mending, moves_off
+
+# What two outlines share along an edge, by rounding (mm2).
+SLIVER = 1.0
 
 
 def subjects(facts: Facts) -> Subjects:
@@ -36,21 +40,20 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     if not below(distance, limits["minimum"]):
         return None
     name = subject.items[0]
-    under = distance == 0 and bool(shapely.intersects(strip, polygon))
-    where = f"lies under or against {fixture.id}" if under else f"lies {{measured}} from {fixture.id}"
-    step = room.clearing_move_from(place, polygon, limits["minimum"])
+    shared = shapely.intersection(strip, polygon) if distance == 0 else None
+    where = "lies {measured} from"
+    if shared is not None:
+        where = "lies under" if shared.area > SLIVER else "touches"
     return Finding(
-        message=f"Strip {name} {where} ({fixture.kind}); the least allowed is {{limit}}.",
-        remedy=f"Move {name} by {move(*step)}, or shorten it on a cut line."
-        if step is not None
-        else f"Make {name} shorter on a cut line, or leave it out: no move within the room "
-        "clears the fixture.",
+        message=f"Strip {name} {where} {fixture.id} ({fixture.kind}); the least distance allowed "
+        "is {limit}.",
+        remedy=advise_mending(
+            facts, room, place, moves_off(room, place, polygon, limits["minimum"])
+        ),
         measured=distance,
         least=limits["minimum"],
         limit_key="minimum",
-        shape=shapely.intersection(strip, polygon)
-        if under
-        else shapely.shortest_line(strip, polygon),
+        shape=shapely.shortest_line(strip, polygon) if shared is None else shared,
         related=(fixture.path,),
     )
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Severity, Subject, below, move
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
+from underfoot_rules.mending import advise_mending
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -18,16 +19,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     room, place = subject.thing
     distance = float(room.wall_distances[place])
     if below(distance, limits["minimum"]):
-        key, severity = "minimum", "error"
-    elif below(distance, limits["planned"]):
-        key, severity = "planned", "warning"
-    else:
-        return None
-    return _finding(subject, distance, key, severity, limits)
+        return _finding(subject, distance, "minimum", "error", facts, limits)
+    if below(distance, limits["planned"]):
+        return _finding(subject, distance, "planned", "warning", facts, limits)
+    return None
 
 
 def _finding(
-    subject: Subject, distance: float, key: str, severity: Severity, limits: Limits
+    subject: Subject, distance: float, key: str, severity: Severity, facts: Facts, limits: Limits
 ) -> Finding:
     room, place = subject.thing
     strip = subject.items[0]
@@ -37,14 +36,10 @@ def _finding(
         else "what is planned at {limit} or more stays wide enough on site"
     )
     step = room.clearing_move(place, max(limits["planned"], limits["minimum"]))
-    remedy = (
-        f"Move {strip} by {move(*step)}."
-        if step is not None
-        else f"Make {strip} shorter on a cut line, or leave it out: it cannot be moved clear."
-    )
+    where = "lies {measured} from the wall" if distance > 0 else "touches the wall ({measured})"
     return Finding(
-        message=f"Strip {strip} lies {{measured}} from the wall; {asked}.",
-        remedy=remedy,
+        message=f"Strip {strip} {where}; {asked}.",
+        remedy=advise_mending(facts, room, place, [step]),
         measured=distance,
         least=limits[key],
         limit_key=key,

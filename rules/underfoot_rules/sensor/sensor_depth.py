@@ -4,8 +4,20 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, at, below, written
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    at,
+    below,
+    written,
+)
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.placing import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -14,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Compare the sensor's distance to the heated floor's edge; a note where none is deep enough."""
+    """Compare the distance to the heated floor's edge; a note where no place is deep enough."""
     room = subject.thing
     sensor = room.room.sensor
     if sensor is None:
@@ -32,12 +44,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         "at least {limit} is asked for"
     )
     if possible:
-        remedy = f"Move it to {at(x, y)}, {written(deepest, "mm")} from the edge, or anywhere as deep."
+        remedy = advise_place(facts, room)
     elif below(depth, deepest - 0.5):
-        message += f", and no place here is deeper than {written(deepest, "mm")}"
-        remedy = f"The best place is {at(x, y)}, {written(deepest, "mm")} from the edge: move it there."
+        message += f", but no place here is deeper than {written(deepest, 'mm')}"
+        remedy = f"Move it to the deepest point, {at(x, y)}."
     else:
-        message += f", and no place here is deeper than {written(deepest, "mm")}"
+        message += f", but no place here is deeper than {written(deepest, 'mm')}"
         remedy = "It is as deep as this floor allows: set the floor limit with care."
     return Finding(
         message=f"{message}.",

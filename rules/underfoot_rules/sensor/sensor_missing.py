@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, at, written
+from underfoot.api import Facts, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
+from underfoot_rules.placing import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -16,11 +17,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     room = subject.thing
     if room.room.sensor is not None:
         return None
-    x, y, deep = room.deepest
     return Finding(
         message=f"Room {room.id} has strips but no floor sensor; a floor limit needs one.",
-        remedy=f"Draw a sensor below the strips; the place farthest from the heated floor's edge "
-        f"is {at(x, y)}, {written(deep, "mm")} from it.",
+        remedy=advise_place(facts, room, "Draw one at"),
     )
 
 

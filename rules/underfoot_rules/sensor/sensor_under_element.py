@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, at, written
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, at
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.placing import advise_place
 
 ON_THE_EDGE = 0.001
 
@@ -24,12 +25,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     distance = room.sensor_to_strips
     if distance <= ON_THE_EDGE:
         return None
-    x, y, deep = room.deepest
     return Finding(
         message=f"The sensor at {at(*sensor.at)} is not below a strip: the nearest is "
         "{measured} away.",
-        remedy=f"Put it below the strips; the place farthest from the heated floor's edge is "
-        f"{at(x, y)}, {written(deep, "mm")} from it.",
+        remedy=advise_place(facts, room),
         measured=distance,
         most=0.0,
         shape=shapely.Point(sensor.at),

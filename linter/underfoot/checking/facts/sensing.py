@@ -1,0 +1,133 @@
+"""The facts of a floor sensor: what its cable runs along, and where it would lie well."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from underfoot.checking.facts.room import Place, RoomFacts
+from underfoot.physics import lines
+from underfoot.physics.rectangles import EDGE, SAME
+
+# At the junction box leads and sensor cable cannot but run together.
+AT_THE_BOX = 300.0
+# A place is looked for every so many millimetres, and at most so many places each way.
+_GRID, _PLACES = 50.0, 60
+
+
+@dataclass(frozen=True, slots=True)
+class NearLead:
+    """A lead that the sensor's route comes too near: its place in the room's leads, the length
+    of route nearer than allowed, and where the two cross (None where they do not)."""
+
+    which: int
+    length: float
+    crossing: Place | None
+
+
+@dataclass(frozen=True, slots=True)
+class SensorPlace:
+    """A place for the sensor and its distance from the edge of the heated floor."""
+
+    x: float
+    y: float
+    depth: float
+
+
+def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tuple[NearLead, ...]:
+    """Find the leads that a way over the floor crosses or comes nearer than `apart`.
+
+    The first 300 mm from the junction box do not count.
+    """
+    drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]
+    if not drawn or len(way) < 2:
+        return ()
+    route = LineString(way)
+    if room.box is not None and way[0] == room.box:
+        route = lines.after(route, AT_THE_BOX)
+        if route is None:
+            return ()
+    leads = np.array([room.leads[which].line for which in drawn], dtype=object)
+    lengths = lines.lengths_near(route, leads, apart)
+    links = shapely.shortest_line(route, leads)
+    meets = shapely.length(links) <= EDGE
+    return tuple(
+        NearLead(drawn[at], float(lengths[at]), _start(links[at]) if meets[at] else None)
+        for at in np.flatnonzero((lengths > 0.0) | meets)
+    )
+
+
+def find_sensor_place(
+    room: RoomFacts, deep: float, from_heat: float, clear: float, near: Place | None
+) -> SensorPlace | None:
+    """Find a place for the sensor, the nearest to a point that will do.
+
+    It lies below a strip, `deep` inside the heated floor, `from_heat` away from heat sources and
+    under nothing that keeps the heat in (`clear` is the least open height). Where no place is as
+    deep, the deepest of them is given; None where there is none at all.
+    """
+    x, y, deepest = room.deepest
+    points = np.concatenate((((x, y), (round(x), round(y))), _grid(room)))
+    dots = shapely.points(points)
+    good = np.zeros(len(points), dtype=bool)
+    good[room.tree.query(dots, predicate="intersects")[0]] = True
+    for fixture, polygon in room.fixtures:
+        if fixture.kind == "heat source":
+            good &= shapely.distance(dots, polygon) >= from_heat
+        if fixture.is_standing or (fixture.clear is not None and fixture.clear < clear):
+            good &= shapely.distance(dots, polygon) > EDGE
+    if not good.any():
+        return None
+    points = points[good]
+    depths = shapely.distance(shapely.points(points), room.heated.boundary)
+    deep_enough = depths >= min(deep, deepest) - SAME
+    if near is None or not deep_enough.any():
+        best = int(np.argmax(depths))
+    else:
+        away = np.hypot(*(points - near).T)
+        away[~deep_enough] = np.inf
+        best = int(np.argmin(away))
+    return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+
+
+def is_under(room: RoomFacts, place: Place, which: int) -> bool:
+    """Tell whether a place lies under a fixture of the room, its edge aside."""
+    polygon = room.fixtures[which][1]
+    point = shapely.Point(place)
+    return bool(polygon.contains(point)) and polygon.exterior.distance(point) > EDGE
+
+
+def _grid(room: RoomFacts) -> np.ndarray:
+    low, high = np.reshape(shapely.bounds(room.heated), (2, 2))
+    step = max(_GRID, float(np.ceil((high - low).max() / _PLACES / _GRID) * _GRID))
+    first = np.ceil(low / step)
+    last = np.floor(high / step)
+    across, up = (np.arange(start, end + 1) * step for start, end in zip(first, last, strict=True))
+    grid: np.ndarray = np.stack([axis.ravel() for axis in np.meshgrid(across, up)], axis=1)
+    return grid
+
+
+def _start(line: LineString) -> Place:
+    x, y = shapely.get_coordinates(line)[0].tolist()
+    return (x, y)
+
+
+def insulation_thickness(room: RoomFacts) -> float | None:
+    """Give the least thickness of insulation along the sensor's way; None where it is not known.
+
+    A layer over part of the floor counts where all of the way in the room lies over it.
+    """
+    insulation = room.room.insulation
+    if insulation is None or insulation.board is None or insulation.board.thickness is None:
+        return None
+    way = room.sensor_way
+    drawn = LineString(way) if len(way) > 1 else shapely.Point(way[0])
+    within = shapely.intersection(drawn, room.outline)
+    layers = 0
+    for layer in room.boards:
+        covered = shapely.buffer(shapely.union_all(layer.polygons), 1.0)
+        layers += bool(shapely.covers(covered, within))
+    return layers * insulation.board.thickness

@@ -1,0 +1,74 @@
+"""A strip under furniture on legs that are too low to let the heat out."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    below,
+    find_fixtures_over,
+)
+from underfoot_rules.basis import own_default
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every strip with every fixture on legs of its room."""
+    total = 0
+    near = []
+    for room in facts.heated_rooms:
+        total += len(room.elements) * (len(room.fixtures) - len(room.standing))
+        for place, which in find_fixtures_over(room):
+            fixture, polygon = room.fixtures[which]
+            element = room.elements[place]
+            near.append(
+                Subject(
+                    room.id, (element.id, fixture.id), element.path, (room, place, fixture, polygon)
+                )
+            )
+    return Subjects(near, total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the open height under the fixture, where it is known."""
+    room, place, fixture, polygon = subject.thing
+    if fixture.clear is None:
+        return CannotTell(f"the clear height under {fixture.id} is not given")
+    if not below(fixture.clear, limits["clear"]):
+        return None
+    strip = subject.items[0]
+    remedy = f"Give {fixture.id} legs that leave {{limit}} or more, or keep it off {strip}."
+    return Finding(
+        message=f"Strip {strip} lies under {fixture.id}, which stands only {{measured}} above the "
+        "floor; at least {limit} lets the heat out.",
+        remedy=remedy,
+        measured=fixture.clear,
+        least=limits["clear"],
+        limit_key="clear",
+        shape=shapely.intersection(room.strips[place], polygon),
+        related=(fixture.path,),
+    )
+
+
+RULE = Rule(
+    id="covered-floor",
+    topic="laying",
+    severities=("warning",),
+    finds="a strip under a fixture on legs with too little open height below it",
+    why="Heat that cannot get out from under low furniture builds up in film, floor and furniture.",
+    unit="mm",
+    basis=own_default("heat must get out from under furniture"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("clear", 60, "mm", "least open height under a fixture on legs", "higher"),
+    ),
+)  # fmt: skip

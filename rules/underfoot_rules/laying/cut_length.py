@@ -1,0 +1,82 @@
+"""A strip that is not cut on one of its film's cut lines."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Element,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    written,
+)
+from underfoot_rules.basis import MAKER
+from underfoot_rules.mending import fits_as_long
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every strip."""
+    return facts.element_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Measure from the strip's length to the nearest whole number of sections."""
+    room, place = subject.thing
+    element = room.elements[place]
+    every = element.film.cut_every
+    if every is None:
+        return CannotTell(f"the distance between the cut lines of {element.film.id} is not given")
+    over = element.length % every
+    away = min(over, every - over)
+    if element.length < every and not above(away, limits["tolerance"]):
+        away = every - element.length  # no section at all, not a whole number of them
+    if not above(away, limits["tolerance"]):
+        return None
+    return Finding(
+        message=f"Strip {element.id} is {written(element.length, 'mm')} long, {{measured}} off the "
+        f"nearest cut line of {element.film.id}, which may be cut every {written(every, 'mm')}.",
+        remedy=_advise(facts, room, place, element, every),
+        measured=away,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=room.strips[place],
+        related=(element.film.path,),
+    )
+
+
+def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: float) -> str:
+    sections = int(element.length // every)
+    shorter, longer = sections * every, (sections + 1) * every
+    longest = element.film.longest_strip
+    is_allowed = longest is None or not above(longer, longest)
+    may_grow = is_allowed and fits_as_long(facts, room, place, longer)
+    if sections and may_grow:
+        return f"Make {element.id} {written(shorter, 'mm')} or {written(longer, 'mm')} long."
+    if sections:
+        return (
+            f"Make {element.id} {written(shorter, 'mm')} long; the next cut line, at "
+            f"{written(longer, 'mm')}, leaves it too long here."
+        )
+    if may_grow:
+        return f"Make {element.id} {written(longer, 'mm')} long, one whole section."
+    return f"Leave {element.id} out: not one section of {element.film.id} fits here."
+
+
+RULE = Rule(
+    id="cut-length",
+    topic="laying",
+    severities=("error",),
+    finds="a strip whose length is not a whole number of its film's sections",
+    why="Cut between two cut lines the film is opened where it is live, and the section is dead.",
+    unit="mm",
+    basis=MAKER,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 1, "mm", "how far a cut may lie off a cut line", "lower"),),
+)

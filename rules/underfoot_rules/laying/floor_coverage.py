@@ -1,0 +1,63 @@
+"""A room of which too little is heated."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    below,
+    measure_coverage,
+    written,
+)
+from underfoot_rules.basis import own_default
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the heated share of the floor that strips may reach."""
+    room = subject.thing
+    found = measure_coverage(
+        room,
+        limits.of("wall-clearance")["minimum"],
+        limits.of("fixture-clearance")["minimum"],
+    )
+    if not found.reachable_m2:
+        return CannotTell("walls and fixtures leave no floor that strips may cover")
+    least = limits["least"]
+    if not below(found.share, least):
+        return None
+    more_m2 = (least - found.share) / 100 * found.reachable_m2
+    return Finding(
+        message=f"The strips of {room.id} heat {{measured}} of the floor that they may cover "
+        f"({written(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
+        remedy=f"Lay at least {written(more_m2, 'm2')} more strip where the floor stays cold, or "
+        "agree with the client which part may.",
+        measured=found.share,
+        least=least,
+        limit_key="least",
+        shape=found.cold,
+    )
+
+
+RULE = Rule(
+    id="floor-coverage",
+    topic="laying",
+    severities=("warning",),
+    finds="a room whose strips heat too small a share of the floor that they may cover",
+    why="What no strip covers stays cold, and the rest must make up for it.",
+    unit="%",
+    basis=own_default("what is not covered stays cold"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("least", 80, "%", "least heated share of the floor", "higher"),),
+)

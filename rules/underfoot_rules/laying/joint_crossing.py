@@ -1,0 +1,112 @@
+"""A strip that crosses a movement joint."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    find_joints_under,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.mending import advise_mending
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every strip with every movement joint of its room."""
+    total = 0
+    near = []
+    for room in facts.heated_rooms:
+        total += len(room.elements) * len(room.joints)
+        for place, which, length in find_joints_under(room):
+            element = room.elements[place]
+            near.append(
+                Subject(
+                    room.id,
+                    (element.id, room.joints[which][0]),
+                    element.path,
+                    (room, place, room.joints[which][1], length),
+                )
+            )
+    return Subjects(near, total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find more of the joint inside the strip than the tolerance; along its edge is no crossing."""
+    room, place, joint, length = subject.thing
+    if not above(length, limits["tolerance"]):
+        return None
+    strip, name = subject.items
+    shape = shapely.intersection(joint, room.strips[place])
+    return Finding(
+        message=f"Strip {strip} crosses the movement joint {name}: {{measured}} of the joint lie "
+        "under it.",
+        remedy=_advise(facts, room, place, name, shape),
+        measured=length,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=shape,
+        related=(room.room.joints[name].path,),
+    )
+
+
+def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any) -> str:
+    element = room.elements[place]
+    length, width = element.length, element.film.width
+    corners = room.corners[place]
+    along, across = (corners[1] - corners[0]) / length, (corners[3] - corners[0]) / width
+    offset = shapely.get_coordinates(crossing) - corners[0]
+    s, t = offset @ along, offset @ across
+    every = element.film.cut_every
+    if every is not None and t.max() - t.min() > width - 1:
+        before, beyond = (
+            math.floor(float(room_left) / every + 1e-6) * every
+            for room_left in (s.min(), length - s.max())
+        )
+        if before > 0 and beyond > 0:
+            return (
+                f"Divide {element.id} at {joint}: {written(before, 'mm')} on one side and "
+                f"{written(beyond, 'mm')} on the other, each strip with connections of its own."
+            )
+    ways = [
+        float(way) * unit
+        for way, unit in (
+            (t.max(), across),
+            (t.min() - width, across),
+            (s.max(), along),
+            (s.min() - length, along),
+        )
+    ]
+    ways.sort(key=lambda way: float(np.hypot(*way)))
+    steps = [(float(dx), float(dy)) for dx, dy in ways if np.hypot(dx, dy) <= width]
+    return advise_mending(facts, room, place, steps)
+
+
+RULE = Rule(
+    id="joint-crossing",
+    topic="laying",
+    severities=("error",),
+    finds="a strip that crosses a movement joint",
+    why="The floor works at a movement joint; a strip across it is creased and torn in time.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("tolerance", 1, "mm", "length of joint that may lie under a strip", "lower"),
+    ),
+)  # fmt: skip

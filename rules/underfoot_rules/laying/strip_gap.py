@@ -1,0 +1,109 @@
+"""A narrow gap between two strips, which stays cold."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    StripGap,
+    Subject,
+    Subjects,
+    find_strip_gaps,
+    listed,
+    move,
+    written,
+)
+from underfoot_rules.basis import common_practice
+from underfoot_rules.mending import butted_to, fits_moved
+
+# Long sides that face each other over less do not leave a strip of floor between them.
+FACING = 100.0
+
+
+def subjects(facts: Facts) -> Subjects:
+    """List the pairs of strips with a gap between them; every pair of a room is counted."""
+    limits = facts.limits["strip-gap"]
+    near = []
+    total = 0
+    for room in facts.heated_rooms:
+        count = len(room.elements)
+        total += count * (count - 1) // 2
+        for gap in find_strip_gaps(room, limits["tolerance"], limits["up_to"], FACING):
+            names = tuple(sorted((room.elements[gap.first].id, room.elements[gap.second].id)))
+            path = room.elements[room.place_of[names[0]]].path
+            near.append(Subject(room.id, names, path, (room, gap)))
+    return Subjects(near, total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Report the gap: `subjects` lists none that is allowed."""
+    room, gap = subject.thing
+    first, second = subject.items
+    return Finding(
+        message=f"Strips {first} and {second} leave a gap of {{measured}} between them, "
+        f"{written(gap.facing, 'mm')} long, which stays cold; they should butt "
+        f"(at most {{limit}}), or lie {written(limits['up_to'], 'mm')} or more apart.",
+        remedy=_advise(facts, room, gap, first, second),
+        measured=gap.width,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=gap.shape,
+        related=(room.elements[room.place_of[second]].path,),
+    )
+
+
+def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: str) -> str:
+    one, other = (room.elements[room.place_of[name]] for name in (first, second))
+    if one.row is not None and one.row == other.row:
+        if abs(gap.width - one.film.width) < 1:
+            return f"Fill the empty place between them in row {one.row}."
+        return f"Give row {one.row} no spacing, so that its strips butt."
+    for name, fixed in ((second, first), (first, second)):
+        place, against = room.place_of[name], room.place_of[fixed]
+        step = _step(room, place, against, gap.width)
+        block = butted_to(room, place)
+        if against in block:
+            block = (place,)
+        beside = [room.elements[each].id for each in block if each != place]
+        if len(block) == 1 and fits_moved(facts, room, block, step):
+            return f"Move {name} by {move(*step)}, so that they butt."
+        if beside and fits_moved(facts, room, block, step):
+            return (
+                f"Move {name} with the strips butted to it ({listed(beside)}) by {move(*step)}, "
+                "so that they butt."
+            )
+    return "Move one of the two, with what is butted to it, until they butt."
+
+
+def _step(room: RoomFacts, place: int, against: int, gap: float) -> tuple[float, float]:
+    """Give the move of a strip across the gap towards the other."""
+    corners = room.corners[against]
+    across = corners[3] - corners[0]
+    across = across / np.hypot(*across)
+    side = (room.corners[place].mean(axis=0) - corners.mean(axis=0)) @ across
+    dx, dy = (-np.sign(side) * gap * across).tolist()
+    return dx, dy
+
+
+RULE = Rule(
+    id="strip-gap",
+    topic="laying",
+    severities=("warning",),
+    finds="a narrow gap between two strips that lie side by side",
+    why="The floor over a gap stays cold, and a bare foot feels the stripe.",
+    unit="mm",
+    basis=common_practice("the floor between two strips stays cold"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("tolerance", 1, "mm", "widest gap between strips that butt", "lower"),
+        Limit("up_to", 250, "mm", "from this width on a gap counts as planned", "higher"),
+    ),
+)

@@ -1,0 +1,188 @@
+"""Says how a strip is best mended: moved, moved with its row or block, cut shorter, left out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.api import Element, Facts, RoomFacts, at, listed, may_lie, move, written
+
+Step = tuple[float, float]
+
+# Moves tried where the shortest one will not do: every 10 mm along and across, so far.
+_STRIDE, _FARTHEST = 10.0, 300.0
+# What is left of a strip must be worth its two connections.
+_SHORTEST = 500.0
+# A block of more strips is not moved for one of them.
+_BLOCK = 200
+
+
+def advise_mending(
+    facts: Facts, room: RoomFacts, place: int, steps: Iterable[Step | None], fallback: str = ""
+) -> str:
+    """Say how one strip is made to keep all clearances, `steps` being the moves to try first.
+
+    Each piece of advice is tried on the room before it is given: moved or cut like that the strip
+    keeps the planned wall clearance and the fixture clearance, off joints and other strips.
+    """
+    strip = room.elements[place].id
+    tried = tuple(_rounded(step) for step in steps if step is not None)
+    return (
+        advise_move(facts, room, place, tried)
+        or advise_longer_move(facts, room, place)
+        or advise_cut(facts, room, place)
+        or fallback
+        or f"Leave {strip} out, or plan the strips here anew: no short move and no cut keeps "
+        "every clearance."
+    )
+
+
+def moves_off(room: RoomFacts, place: int, obstacle: Any, clearance: float) -> list[Step]:
+    """Give the moves along and across a strip that take it off an obstacle, the shortest first."""
+    corners = room.corners[place]
+    points = shapely.get_coordinates(obstacle)
+    found = []
+    for way in _directions(room, place):
+        for unit in (way, -way):
+            by = float((points @ unit).max() - (corners @ unit).min()) + clearance
+            if by > 0:
+                found.append((round(by, 6), (by * unit).tolist()))
+    found.sort(key=lambda each: each[0])
+    return [(float(dx), float(dy)) for _, (dx, dy) in found]
+
+
+def advise_move(
+    facts: Facts, room: RoomFacts, place: int, steps: Iterable[Step | None]
+) -> str | None:
+    """Say which of the moves will do, for the strip alone, else with its row or block."""
+    element = room.elements[place]
+    row = _row(room, place)
+    groups = [row] if len(row) > 1 else [(place,), butted_to(room, place)]
+    tried = [_rounded(step) for step in steps if step is not None]
+    for group in groups:
+        for step in tried:
+            if fits_moved(facts, room, group, step):
+                return f"Move {_named(room, element, group)} by {move(*step)}."
+    if len(row) > 1:
+        for step in tried:
+            if _is_forward(room, place, step) and fits_moved(facts, room, (place,), step):
+                return f"Start {element.id} further along (from): move it by {move(*step)}."
+    return None
+
+
+def advise_longer_move(facts: Facts, room: RoomFacts, place: int) -> str | None:
+    """Say the shortest of the moves along and across the strip that will do."""
+    along, across = _directions(room, place)
+    ways = [along] if len(_row(room, place)) > 1 else [along, -along, across, -across]
+    reach = np.arange(_STRIDE, _FARTHEST + 1, _STRIDE)
+    moves = (reach[:, None, None] * np.array(ways)).reshape(-1, 2)
+    good = _may_lie(facts, room, room.corners[place] + moves[:, None], (place,))
+    if not good.any():
+        return None
+    dx, dy = moves[int(np.argmax(good))].tolist()
+    return f"Move {room.elements[place].id} by {move(dx, dy)}."
+
+
+def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
+    """Say to which length on a cut line the strip is best cut, and at which end."""
+    element = room.elements[place]
+    step = element.film.cut_every or _STRIDE
+    along, _ = _directions(room, place)
+    most = math.ceil(element.length / step - 1e-6) - 1
+    lengths = step * np.arange(most, 0, -1)
+    lengths = lengths[lengths >= _SHORTEST]
+    if not len(lengths):
+        return None
+    old = room.corners[place]
+    less = (element.length - lengths)[:, None] * along
+    at_end, at_start = np.repeat(old[None], len(less), 0), np.repeat(old[None], len(less), 0)
+    at_end[:, 1:3] -= less[:, None]
+    at_start[:, [0, 3]] += less[:, None]
+    tries = np.stack((at_end, at_start), axis=1)
+    good = _may_lie(facts, room, tries.reshape(-1, 4, 2), (place,))
+    if not good.any():
+        return None
+    which, end = divmod(int(np.argmax(good)), 2)
+    length = float(lengths[which])
+    said = (
+        f"Cut {element.id} to {written(length, 'mm')}, {written(element.length - length, 'mm')} "
+        "shorter, "
+    )
+    if element.film.cut_every is None:
+        said = f"Cut {element.id} on a cut line to at most {written(length, 'mm')}, "
+    begins = tries[which, end, 3 if element.along == "y" else 0]
+    if end:
+        return f"{said}at its start, so that it begins at {at(*begins)}."
+    x, y = (old[1] + old[2]) / 2
+    return f"{said}at its end near {at(x, y)}."
+
+
+def fits_moved(facts: Facts, room: RoomFacts, group: Sequence[int], step: Step) -> bool:
+    """Tell whether strips, moved together, keep every clearance."""
+    if len(group) > _BLOCK:
+        return False
+    return bool(_may_lie(facts, room, room.corners[list(group)] + np.array(step), group).all())
+
+
+def _may_lie(
+    facts: Facts, room: RoomFacts, corners: np.ndarray, apart_from: Collection[int]
+) -> np.ndarray:
+    wall = facts.limits["wall-clearance"]
+    fixture = facts.limits["fixture-clearance"]["minimum"]
+    return may_lie(room, corners, max(wall["planned"], wall["minimum"]), fixture, apart_from)
+
+
+def _row(room: RoomFacts, place: int) -> tuple[int, ...]:
+    row = room.elements[place].row
+    if row is None:
+        return (place,)
+    return tuple(i for i, element in enumerate(room.elements) if element.row == row)
+
+
+def fits_as_long(facts: Facts, room: RoomFacts, place: int, length: float) -> bool:
+    """Tell whether a strip of another length, begun where it begins, keeps every clearance."""
+    along, _ = _directions(room, place)
+    corners = room.corners[place].copy()
+    corners[1:3] += (length - room.elements[place].length) * along
+    return bool(_may_lie(facts, room, corners[None], (place,))[0])
+
+
+def butted_to(room: RoomFacts, place: int) -> tuple[int, ...]:
+    """Give the strips that hang together with one edge to edge, itself among them."""
+    found, edge = {place}, [place]
+    while edge and len(found) <= _BLOCK:
+        near = room.tree.query(room.strips[edge], predicate="dwithin", distance=1.0)[1]
+        edge = sorted(set(near.tolist()) - found)
+        found.update(edge)
+    return tuple(sorted(found))
+
+
+def _named(room: RoomFacts, element: Element, group: Sequence[int]) -> str:
+    if len(group) == 1:
+        return element.id
+    if element.row is not None:
+        return f"row {element.row}"
+    if len(group) == len(room.elements):
+        return "all strips of the room"
+    return listed([room.elements[place].id for place in group])
+
+
+def _directions(room: RoomFacts, place: int) -> tuple[np.ndarray, np.ndarray]:
+    corners = room.corners[place]
+    along, across = corners[1] - corners[0], corners[3] - corners[0]
+    return along / np.hypot(*along), across / np.hypot(*across)
+
+
+def _is_forward(room: RoomFacts, place: int, step: Step) -> bool:
+    along, across = _directions(room, place)
+    return bool(along @ np.array(step) > 0 and abs(across @ np.array(step)) < 1e-6)
+
+
+def _rounded(step: Step) -> Step:
+    # As `move` writes it: each part up to a tenth of a millimetre.
+    dx, dy = (math.copysign(math.ceil(abs(d) * 10 - 1e-4) / 10, d) for d in step)
+    return (dx, dy)

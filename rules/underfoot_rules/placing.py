@@ -1,0 +1,29 @@
+"""Says where a floor sensor would lie well."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, RoomFacts, SensorPlace, at, find_sensor_place, written
+
+
+def place_sensor(facts: Facts, room: RoomFacts) -> SensorPlace | None:
+    """Find the nearest place to the sensor, else to the junction box, that meets every rule."""
+    sensor = room.room.sensor
+    limits = facts.limits
+    return find_sensor_place(
+        room,
+        limits["sensor-depth"]["minimum"],
+        limits["sensor-near-heat"]["apart"],
+        limits["covered-floor"]["clear"],
+        room.box if sensor is None else sensor.at,
+    )
+
+
+def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str:
+    """Say where the sensor should be."""
+    place = place_sensor(facts, room)
+    if place is None:
+        return "Plan strips where the sensor can lie below one, clear of heat sources and fixtures."
+    return (
+        f"{verb} {at(place.x, place.y)}: below a strip, {written(place.depth, 'mm')} from the edge "
+        "of the heated floor."
+    )

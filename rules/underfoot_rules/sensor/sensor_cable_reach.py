@@ -1,0 +1,85 @@
+"""A sensor cable that does not reach its thermostat."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Add up route, rise, and the way from box to thermostat in plan; compare with the cable."""
+    room: RoomFacts = subject.thing
+    sensor, thermostat = room.room.sensor, room.room.thermostat
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    if sensor.cable is None:
+        return CannotTell("the length of the sensor's cable is not given")
+    if thermostat is None:
+        return CannotTell("the room has no thermostat")
+    if thermostat.room not in (None, room.id):
+        return CannotTell("the thermostat hangs in another room")
+    if thermostat.height is None:
+        return CannotTell("the height of the thermostat is not given")
+    way = room.sensor_way
+    if len(way) < 2:
+        return CannotTell("the route of the sensor is not given")
+    hangs = thermostat.at or room.box
+    if hangs is None:
+        return CannotTell("neither the thermostat nor the junction box has a place")
+    route = sum(math.dist(a, b) for a, b in pairwise(way))
+    aside = math.dist(way[0], hangs)
+    needed_m = (route + thermostat.height + aside) / 1000
+    cable_m = sensor.cable / 1000
+    if not above(needed_m, cable_m):
+        return None
+    parts = [
+        f"{written(route / 1000, 'm')} of route",
+        f"{written(thermostat.height / 1000, 'm')} up to the thermostat",
+    ]
+    if aside > 0:
+        parts.insert(1, f"{written(aside / 1000, 'm')} across to below it")
+    straight_m = (math.dist(way[0], sensor.at) + thermostat.height + aside) / 1000
+    size_m = math.ceil(needed_m * 2 - 1e-6) / 2
+    remedy = f"Take a sensor with {written(size_m, 'm')} of cable or more"
+    if not above(straight_m, cable_m):
+        remedy += f"; laid straight to the sensor it needs only {written(straight_m, 'm')}"
+    return Finding(
+        message=f"The sensor's cable is {{limit}} long but needs {{measured}}: "
+        f"{' + '.join(parts)}.",
+        remedy=f"{remedy}.",
+        measured=needed_m,
+        most=cable_m,
+        path=sensor.path,
+    )
+
+
+RULE = Rule(
+    id="sensor-cable-reach",
+    topic="sensor",
+    severities=("error",),
+    finds="a sensor cable shorter than its way to the thermostat",
+    why="A cable that is too short is joined under the floor, where a bad joint cannot be mended.",
+    unit="m",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

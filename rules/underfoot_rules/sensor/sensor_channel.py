@@ -1,0 +1,120 @@
+"""A channel too small for the sensor's conduit, or deeper than the insulation."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Section,
+    Sensor,
+    Subject,
+    above,
+    below,
+    insulation_thickness,
+    listed,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+DIMENSIONS = ("width", "depth")
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the channel with what is asked for, with its conduit and with the insulation."""
+    room: RoomFacts = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    channel = sensor.channel
+    if channel is None:
+        return CannotTell("the sensor's channel is not given")
+    for key in DIMENSIONS:
+        finding = _too_small(sensor, channel, key, limits)
+        if finding is not None:
+            return finding
+    missing = [
+        f"the {key} of the sensor's {what}"
+        for what, section in (("channel", channel), ("conduit", sensor.conduit))
+        for key in DIMENSIONS
+        if section is not None and getattr(section, key) is None
+    ]
+    too_deep = _too_deep(room, sensor, channel)
+    if isinstance(too_deep, Finding):
+        return too_deep
+    if sensor.conduit is None:
+        missing.append("the sensor's conduit")
+    if missing:
+        return CannotTell(f"{listed(missing)} {'is' if len(missing) == 1 else 'are'} not given")
+    return too_deep
+
+
+def _too_small(sensor: Sensor, channel: Section, key: str, limits: Limits) -> Finding | None:
+    has = getattr(channel, key)
+    conduit = None if sensor.conduit is None else getattr(sensor.conduit, key)
+    least = max(limits[key], conduit or 0.0)
+    if has is None or not below(has, least):
+        return None
+    by_conduit = least > limits[key]
+    for_what = "to take its conduit flush" if by_conduit else "for a sensor's conduit"
+    adjective, verb = ("wide", "Cut it to") if key == "width" else ("deep", "Cut it")
+    return Finding(
+        message=f"The sensor's channel is {{measured}} {adjective}; {for_what} it must be at least "
+        "{limit}.",
+        remedy=f"{verb} {{limit}} {adjective}"
+        + (", or take a smaller conduit." if by_conduit and has >= limits[key] else "."),
+        measured=has,
+        least=least,
+        limit_key=None if by_conduit else key,
+        path=sensor.path,
+    )
+
+
+def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | CannotTell | None:
+    if channel.cut_into == "subfloor" or channel.depth is None:
+        return None
+    if room.room.insulation is None:
+        return CannotTell("there is no insulation that the channel could be cut into")
+    thickness = insulation_thickness(room)
+    if thickness is None:
+        return CannotTell("the thickness of the insulation is not given")
+    if not above(channel.depth, thickness):
+        return None
+    return Finding(
+        message="The sensor's channel is {measured} deep, deeper than the insulation it runs in "
+        "({limit}), and is not said to be cut into the subfloor.",
+        remedy=f"Cut the last {written(channel.depth - thickness, 'mm')} into the subfloor and "
+        "say so (cut_into: subfloor), or lay thicker insulation.",
+        measured=channel.depth,
+        most=thickness,
+        severity="note",
+        path=sensor.path,
+    )
+
+
+RULE = Rule(
+    id="sensor-channel",
+    topic="sensor",
+    severities=("warning", "note"),
+    finds="a sensor channel too small for its conduit, or deeper than the insulation",
+    why="A conduit that stands proud lifts the strip above it; one that is jammed cannot be drawn "
+    "when the sensor fails.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("width", 13, "mm", "least width of the channel", "higher"),
+        Limit("depth", 7, "mm", "least depth of the channel", "higher"),
+    ),
+)

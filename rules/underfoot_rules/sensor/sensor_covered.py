@@ -1,0 +1,71 @@
+"""A sensor under something that keeps the heat in."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    at,
+    below,
+    is_under,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.placing import advise_place
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every fixture of a room with strips."""
+    return tuple(
+        Subject(room.id, (fixture.id,), fixture.path, (room, which))
+        for room in facts.heated_rooms
+        for which, (fixture, _) in enumerate(room.fixtures)
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Find the sensor under a standing fixture, or one on legs that are too low."""
+    room, which = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    if not is_under(room, sensor.at, which):
+        return None
+    fixture, _ = room.fixtures[which]
+    least = limits.of("covered-floor")["clear"]
+    how = ""
+    if not fixture.is_standing:
+        if fixture.clear is None:
+            return CannotTell(f"the clear height under {fixture.id} is not given")
+        if not below(fixture.clear, least):
+            return None
+        how = (
+            f", which stands only {written(fixture.clear, 'mm', least)} above the floor "
+            f"(at least {written(least, 'mm', fixture.clear)} lets the heat out)"
+        )
+    return Finding(
+        message=f"The sensor at {at(*sensor.at)} lies under {fixture.id}{how}.",
+        remedy=advise_place(facts, room),
+        shape=shapely.Point(sensor.at),
+        related=(sensor.path,),
+    )
+
+
+RULE = Rule(
+    id="sensor-covered",
+    topic="sensor",
+    severities=("warning",),
+    finds="a sensor under a standing fixture, or under one on legs that are too low",
+    why="Under a fixture the floor is warmer than elsewhere, so the room stays cold.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

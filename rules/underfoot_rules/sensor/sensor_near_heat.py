@@ -1,0 +1,59 @@
+"""A sensor too near to a stove or another heat source."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, at, below
+from underfoot_rules.basis import own_default
+from underfoot_rules.placing import advise_place
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every heat source of a room with strips."""
+    return tuple(
+        Subject(room.id, (fixture.id,), fixture.path, (room, polygon))
+        for room in facts.heated_rooms
+        for fixture, polygon in room.fixtures
+        if fixture.kind == "heat source"
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Measure from the sensor to the heat source."""
+    room, polygon = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    point = shapely.Point(sensor.at)
+    distance = float(shapely.distance(point, polygon))
+    if not below(distance, limits["apart"]):
+        return None
+    (source,) = subject.items
+    return Finding(
+        message=f"The sensor at {at(*sensor.at)} lies {{measured}} from {source}, a heat source; "
+        "at least {limit} is asked for.",
+        remedy=advise_place(facts, room),
+        measured=distance,
+        least=limits["apart"],
+        limit_key="apart",
+        shape=shapely.shortest_line(point, polygon) if distance > 0 else point,
+        related=(sensor.path,),
+    )
+
+
+RULE = Rule(
+    id="sensor-near-heat",
+    topic="sensor",
+    severities=("warning",),
+    finds="a sensor too near to a heat source",
+    why="Warmed by a stove, the sensor switches off while the rest of the floor is still cold.",
+    unit="mm",
+    basis=own_default("the sensor must read an average of the floor"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("apart", 300, "mm", "least distance from sensor to a heat source", "higher"),
+    ),
+)  # fmt: skip

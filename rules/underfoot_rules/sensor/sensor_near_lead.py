@@ -1,0 +1,115 @@
+"""A sensor cable that crosses a lead, or runs along one."""
+
+from __future__ import annotations
+
+import shapely
+from shapely import LineString
+
+from underfoot.api import (
+    AT_THE_BOX,
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    NearLead,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at,
+    find_near_leads,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+# A cable may run along a lead for so long before the lead warms it, or is heard by it.
+ALONGSIDE = 300.0
+
+
+def subjects(facts: Facts) -> Subjects:
+    """The sensor's route with every lead of its room."""
+    apart = facts.limits["sensor-near-lead"]["apart"]
+    total = 0
+    listed = []
+    for room in facts.heated_rooms:
+        total += len(room.leads)
+        if len(room.sensor_way) < 2:
+            listed += [_subject(room, NearLead(i, 0.0, None)) for i in range(len(room.leads))]
+            continue
+        listed += [_subject(room, near) for near in find_near_leads(room, room.sensor_way, apart)]
+    return Subjects(listed, total)
+
+
+def _subject(room: RoomFacts, near: NearLead) -> Subject:
+    lead = room.room.leads[near.which]
+    return Subject(room.id, (lead.id,), lead.path, (room, near))
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Find a crossing, or more than 300 mm of route too near, the way out of the box aside."""
+    room, near = subject.thing
+    sensor = room.room.sensor
+    if sensor is None:
+        return CannotTell("there is no floor sensor")
+    if len(room.sensor_way) < 2:
+        return CannotTell("the route of the sensor is not given")
+    runs_along = above(near.length, ALONGSIDE)
+    if not runs_along and near.crossing is None:
+        return None
+    (lead,) = subject.items
+    apart = written(limits["apart"], "mm")
+    said = []
+    if near.crossing is not None:
+        said.append(f"crosses lead {lead} at {at(*near.crossing)}")
+    if runs_along:
+        said.append(
+            f"runs within {apart} of {'it' if said else f'lead {lead}'} for {{measured}}, "
+            "where {limit} is the most"
+        )
+    return Finding(
+        message=f"The sensor's cable {' and '.join(said)}.",
+        remedy=_advise(room, limits["apart"], lead),
+        measured=near.length if runs_along else 0.0,
+        most=ALONGSIDE if runs_along else None,
+        limit_key="apart",
+        shape=LineString(room.sensor_way)
+        if near.crossing is None
+        else shapely.Point(near.crossing),
+        related=(sensor.path,),
+    )
+
+
+def _advise(room: RoomFacts, apart: float, lead: str) -> str:
+    straight = (room.sensor_way[0], room.sensor_way[-1])
+    if not any(
+        near.crossing is not None or above(near.length, ALONGSIDE)
+        for near in find_near_leads(room, straight, apart)
+    ):
+        return (
+            f"Take the sensor's conduit straight from {at(*straight[0])} to {at(*straight[1])}: "
+            "that way it is clear of every lead."
+        )
+    return (
+        f"Take the sensor's conduit or {lead} another way, {written(apart, 'mm')} apart and "
+        f"without a crossing; only the first {written(AT_THE_BOX, 'mm')} of the conduit from the "
+        "junction box may lie nearer."
+    )
+
+
+RULE = Rule(
+    id="sensor-near-lead",
+    topic="sensor",
+    severities=("warning",),
+    finds="a sensor route that crosses a lead, or runs along one for more than 300 mm",
+    why="A lead beside it warms the sensor's cable and disturbs its reading.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("apart", 50, "mm", "least distance between the sensor's route and a lead", "higher"),
+    ),
+)  # fmt: skip
