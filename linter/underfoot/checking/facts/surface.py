@@ -1,0 +1,62 @@
+"""The facts of a floor's surface: what lies over the strips, and how warm it may get."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from underfoot.checking.facts.heated_parts import find_heated_parts
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.plan import Covering
+
+
+@dataclass(frozen=True, slots=True)
+class SurfaceLimit:
+    """The warmest that a surface may get, in degC, and whose limit that is.
+
+    `covering` is set where a covering's own limit is the lowest. `unstated` are the coverings over
+    strips that give none; `uncovered` is True where no covering is given at all.
+    """
+
+    warmest_c: float
+    whose: str
+    covering: Covering | None
+    unstated: tuple[Covering, ...]
+    uncovered: bool
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether everything that could lower the limit is known."""
+        return not self.unstated and not self.uncovered
+
+
+def find_coverings(room: RoomFacts) -> tuple[Covering, ...]:
+    """Find the coverings that lie over strips, each once; those over cold floor do not count."""
+    areas = room.room.coverings
+    if not areas or (len(areas) == 1 and areas[0].over is None):
+        return tuple(area.covering for area in areas)
+    found = {
+        part.covering.covering.id: part.covering.covering
+        for part in find_heated_parts(room)
+        if part.covering is not None
+    }
+    return tuple(found.values())
+
+
+def find_surface_limit(room: RoomFacts, room_c: float, bathroom_c: float) -> SurfaceLimit:
+    """Find the lowest of the coverings' own limits and that of the room's kind, both in degC."""
+    is_bathroom = room.room.use == "bathroom"
+    warmest_c = bathroom_c if is_bathroom else room_c
+    kind = room.room.use
+    whose = f"a {kind} floor" if kind in ("bathroom", "living", "kitchen", "hall") else "a floor"
+    covering = None
+    coverings = find_coverings(room)
+    for each in coverings:
+        if each.warmest_surface_c is not None and each.warmest_surface_c <= warmest_c:
+            warmest_c, covering, whose = each.warmest_surface_c, each, f"covering {each.id}"
+    return SurfaceLimit(
+        warmest_c,
+        whose,
+        covering,
+        tuple(each for each in coverings if each.warmest_surface_c is None),
+        not coverings,
+    )
