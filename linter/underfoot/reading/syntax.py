@@ -40,8 +40,6 @@ Position = tuple[int, int]
 
 _JSON_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 _JSON_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "": None}
-# How PyYAML's two parsers say that a scalar stands without quotes.
-_PLAIN_STYLES = ("", None)
 _NUMBER_STARTS = frozenset("-0123456789")
 # Marks the inside of what is left out of the data (the second of two equal keys): nothing in
 # there may take the place of a position in the data. Keys that hold it are written as JSON text.
@@ -72,7 +70,7 @@ class _Findings:
     broken: set[str] = field(default_factory=set)
 
     def report(self, message: str, path: str, position: Position) -> None:
-        self.problems.append(Problem(message, path.split(_DEAD)[0], *position))
+        self.problems.append(Problem(message, path.split(_DEAD)[0].removesuffix("."), *position))
 
 
 def parse(source: bytes, *, pure: bool = False) -> Parsed:
@@ -187,7 +185,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
             _refuse_properties(event, kind, path, findings)
         if kind is ScalarEvent:
             value = event.value
-            if event.implicit[0] or event.style in _PLAIN_STYLES:
+            if not event.style:
                 try:
                     value = plain_values[value]
                 except KeyError:
@@ -232,7 +230,7 @@ def _read_key(
         findings.broken.add(parent)
         return "", f"{prefix}{_DEAD}{position}"
     key: str = event.value
-    if key == "<<" and event.implicit[0]:
+    if key == "<<" and not event.style:
         findings.report("`<<` (a merge key) is not read: write the keys out here", parent, position)
         findings.broken.add(parent)
         return key, f"{prefix}{_DEAD}{position}"

@@ -127,7 +127,7 @@ _SIGNS = str.maketrans(
 )
 # Metre and kelvin written as one word, as the trade does; a millikelvin is of no use here.
 _METRE_KELVIN = re.compile(r"\b(m2?)K\b")
-_FACTOR = re.compile(r"([A-Za-z%]+?)(?:\^?(-?[1-3]))?")
+_FACTOR = re.compile(r"([A-Za-z_%]+?)(?:\^?(-?[1-3]))?")
 _LONGEST = 40
 
 
