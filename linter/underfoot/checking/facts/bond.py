@@ -1,0 +1,143 @@
+"""The facts of brickwork: how the end joints of a room's boards lie, course by course."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from underfoot.physics import bond
+from underfoot.physics.rectangles import EDGE
+from underfoot.plan import Board, Courses
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+_ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
+
+
+@dataclass(frozen=True, slots=True)
+class WorstJoint:
+    """The end joint of one course that lies nearest to one of the next, and how near.
+
+    `boards` are the two that meet there, `others` the two at the joint that it is nearest to;
+    `line` runs between the two joints.
+    """
+
+    boards: tuple[str, str]
+    others: tuple[str, str]
+    path: str
+    offset: float
+    line: Any
+
+
+@dataclass(frozen=True, slots=True)
+class LayerBond:
+    """One layer: how many pairs of courses lie side by side, and the joints that lie too near.
+
+    `in_courses` is False where the boards do not lie in courses.
+    """
+
+    number: int
+    path: str
+    neighbours: int
+    worst: tuple[WorstJoint, ...] = ()
+    in_courses: bool = True
+
+
+def find_bond(room: RoomFacts, stagger: float) -> tuple[LayerBond, ...]:
+    """Find, layer by layer, the end joints nearer than `stagger` to one of the next course.
+
+    A layer of courses without a board's size is left out.
+    """
+    insulation = room.room.insulation
+    if insulation is None:
+        return ()
+    found = []
+    for number, layer in enumerate(insulation.layers):
+        if isinstance(layer, Courses):
+            if insulation.board is None:
+                continue
+            if course_offset(layer, insulation.board) >= stagger - 1e-6:
+                count = _count_courses(layer, insulation.board, room)
+                found.append(LayerBond(number + 1, layer.path, count - 1))
+                continue
+        found.append(_judge(room, number, layer, stagger))
+    return tuple(found)
+
+
+def course_offset(layer: Courses, board: Board) -> float:
+    """Give how far the end joints of every second course lie from those of the others."""
+    length = board.size[0]
+    short = layer.stagger % length
+    return min(short, length - short)
+
+
+def _count_courses(layer: Courses, board: Board, room: RoomFacts) -> int:
+    corners = layer.over or room.room.outline
+    across = [y if layer.along == "x" else x for x, y in corners]
+    return max(1, math.ceil((max(across) - min(across) - EDGE) / board.size[1]))
+
+
+def _judge(room: RoomFacts, number: int, layer: Any, stagger: float) -> LayerBond:
+    laid = room.boards[number]
+    along = None if laid.along is None else _ALONG[laid.along]
+    courses = bond.find_courses(laid.corners, along)
+    if courses is None:
+        return LayerBond(number + 1, layer.path, 0, in_courses=not len(laid.corners))
+    floor = room.floor
+    if isinstance(layer, Courses) and layer.over is not None:
+        floor = shapely.intersection(floor, Polygon(layer.over))
+    pairs = bond.find_near_joints(courses, floor, room.outline, stagger)
+    return LayerBond(
+        number + 1,
+        layer.path,
+        bond.count_neighbours(courses),
+        tuple(_choose(near, laid.names, laid.paths) for near in pairs),
+    )
+
+
+def _choose(
+    near: tuple[bond.NearJoints, ...], names: tuple[str, ...], paths: tuple[str, ...]
+) -> WorstJoint:
+    """Take the nearest; of joints equally near, and of the two courses, what the names decide.
+
+    So the same boards are named whichever way the plan is turned. A joint is named by the course
+    that is laid later, going by the names.
+    """
+    least = near[0].offset
+    candidates = []
+    for joints in near:
+        if joints.offset > least + 1e-6:
+            break
+        ends = sorted(
+            (sorted(ends, key=lambda board: _spelling(names[board])) for ends in
+             (joints.first, joints.second)),
+            key=lambda ends: [_spelling(names[board]) for board in ends],
+        )  # fmt: skip
+        candidates.append((ends[1], ends[0], joints))
+    boards, others, joints = min(
+        candidates, key=lambda each: [_spelling(names[board]) for board in (*each[0], *each[1])]
+    )
+    return WorstJoint(
+        (names[boards[0]], names[boards[1]]),
+        (names[others[0]], names[others[1]]),
+        paths[boards[0]],
+        joints.offset,
+        joints.line,
+    )
+
+
+def _spelling(name: str) -> tuple[tuple[bool, int, str], ...]:
+    """Sort numbers in a name by their value: ``B9`` before ``B10``."""
+    parts: list[str] = []
+    for sign in name:
+        if parts and parts[-1][0].isdigit() == sign.isdigit():
+            parts[-1] += sign
+        else:
+            parts.append(sign)
+    return tuple((not p[0].isdigit(), int(p) if p[0].isdigit() else 0, p) for p in parts)

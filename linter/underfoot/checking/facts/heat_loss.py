@@ -1,0 +1,101 @@
+"""What a room loses on the coldest day: the designer's figure, or worked out from its fabric."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from underfoot.checking.facts.stack import Assumptions, find_beyond, find_inside
+from underfoot.checking.finding import CannotTell
+from underfoot.checking.numbers import written
+from underfoot.physics import heat
+from underfoot.plan import Fabric, Room, Surface
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLoss:
+    """A room's heat loss in W, and (name, text) rows on how it came about."""
+
+    loss_w: float
+    rows: tuple[tuple[str, str], ...]
+
+
+def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotTell:
+    """Give the heat loss: `heat_loss` where the plan gives it, else by EN 12831-1 from `fabric`."""
+    room = facts.room
+    if room.heat_loss_w is not None:
+        return HeatLoss(room.heat_loss_w, (("heat loss", f"{_watts(room.heat_loss_w)}, as given"),))
+    fabric = room.fabric
+    if fabric is None:
+        return CannotTell("no heat loss is given (`heat_loss`, or `fabric` to compute it from)")
+    if not fabric.surfaces:
+        return CannotTell("no surfaces that lose heat are given (`fabric.surfaces`)")
+    inside_c = find_inside(room, assumed).temperature_c
+    losses: list[float] = []
+    rows = [("inside", written(inside_c, "degC"))]
+    for number, surface in enumerate(fabric.surfaces, 1):
+        found = _lose(surface, number, room, inside_c, assumed)
+        if isinstance(found, CannotTell):
+            return found
+        losses.append(found[0])
+        rows.append(found[1])
+    air = _change_air(facts, fabric, inside_c)
+    if isinstance(air, CannotTell):
+        return air
+    rows.append(air[1])
+    total_w = heat.add_room_loss(losses, air[0])
+    rows.append(("heat loss", f"{_watts(total_w)}, EN 12831-1"))
+    return HeatLoss(total_w, tuple(rows))
+
+
+def _lose(
+    surface: Surface, number: int, room: Room, inside_c: float, assumed: Assumptions
+) -> tuple[float, tuple[str, str]] | CannotTell:
+    name = surface.name or f"surface {number}"
+    for value, key in ((surface.area_m2, "area"), (surface.u_value_w_m2k, "u_value")):
+        if value is None:
+            return CannotTell(f"the `{key}` of {name} is not given (`fabric.surfaces`)")
+    if surface.beyond_c is not None:
+        beyond_c = surface.beyond_c
+    elif surface.beyond is None:
+        return CannotTell(f"what lies beyond {name} is not given (`beyond`)")
+    else:
+        beyond = find_beyond(surface.beyond, room, assumed)
+        if isinstance(beyond, CannotTell):
+            return beyond
+        beyond_c = beyond.temperature_c
+    area_m2, u_value_w_m2k = surface.area_m2 or 0.0, surface.u_value_w_m2k or 0.0
+    loss_w = heat.compute_transmission(area_m2, u_value_w_m2k, inside_c, beyond_c)
+    row = (
+        f"{written(area_m2, 'm2')} at {written(u_value_w_m2k, 'W/m2/K')} to "
+        f"{written(beyond_c, 'degC')}: {_watts(loss_w)}"
+    )
+    return loss_w, (name, row)
+
+
+def _change_air(
+    facts: RoomFacts, fabric: Fabric, inside_c: float
+) -> tuple[float, tuple[str, str]] | CannotTell:
+    changes = fabric.air_changes_per_h
+    if changes is None:
+        return CannotTell("the room's changes of air are not given (`fabric.air_changes`)")
+    if changes == 0:
+        return 0.0, ("change of air", "none")
+    if facts.room.height is None:
+        return CannotTell("the room's height is not given (`height`), so its air is not known")
+    if fabric.outside_c is None:
+        return CannotTell("the temperature outside is not given (`fabric.outside`)")
+    volume_m3 = float(facts.outline.area) / 1e6 * facts.room.height / 1e3
+    loss_w = heat.compute_ventilation(volume_m3, changes, inside_c, fabric.outside_c)
+    row = (
+        f"{written(volume_m3, 'm3')}, {written(changes, '1/h')}, to "
+        f"{written(fabric.outside_c, 'degC')}: {_watts(loss_w)}"
+    )
+    return loss_w, ("change of air", row)
+
+
+def _watts(value_w: float) -> str:
+    return written(value_w, "W")

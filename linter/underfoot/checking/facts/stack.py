@@ -1,0 +1,287 @@
+"""The layers of a heated floor from covering to ground, each with its resistance and its source."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from underfoot.checking.facts.heated_parts import HeatedPart
+from underfoot.checking.finding import CannotTell
+from underfoot.checking.numbers import written
+from underfoot.physics import heat
+from underfoot.physics.ground import resist_ground
+from underfoot.physics.materials import UnlistedMaterialError, resist_material
+from underfoot.plan import Board, Covering, Film, Room, SheetKind, SubfloorLayer, Underlay
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+
+@dataclass(frozen=True, slots=True)
+class Assumptions:
+    """What is taken where a plan does not say: temperatures, surfaces, the ground and its walls.
+
+    `space_m2k_w` is the surface resistance to a space below, `open_air_m2k_w` that to the open
+    air; `wall` is the thickness of the outside walls in mm.
+    """
+
+    inside_c: float
+    bathroom_c: float
+    heated_c: float
+    unheated_c: float
+    ground_c: float
+    space_m2k_w: float
+    open_air_m2k_w: float
+    ground_w_mk: float
+    wall: float
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One layer of a floor: its name, its resistance, and in words how that came about."""
+
+    name: str
+    resistance_m2k_w: float
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """A temperature and in words where it is from."""
+
+    temperature_c: float
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class FloorStack:
+    """The layers above the film, from the top, and below it, down to what lies beyond.
+
+    `whole` is False where the subfloor's layers are not given: what lies below then resists at
+    least as much as `below` says.
+    """
+
+    above: tuple[Layer, ...]
+    below: tuple[Layer, ...]
+    room: Warmth
+    beyond: Warmth
+    whole: bool
+
+    @property
+    def above_m2k_w(self) -> float:
+        """Resistance between film and room, without the surface."""
+        return math.fsum(layer.resistance_m2k_w for layer in self.above)
+
+    @property
+    def below_m2k_w(self) -> float:
+        """Resistance from the film down, with what lies beyond."""
+        return math.fsum(layer.resistance_m2k_w for layer in self.below)
+
+    def settle(self, output_w_m2: float) -> heat.FloorTemperatures:
+        """Give what the floor settles at; the sensor touches the film from below."""
+        return self._settle(output_w_m2, self.below_m2k_w)
+
+    def settle_insulated(self, output_w_m2: float) -> heat.FloorTemperatures:
+        """Give the same if nothing went down: the other end where the subfloor is not known."""
+        return self._settle(output_w_m2, math.inf)
+
+    def hold(self, surface_c: float) -> heat.FloorTemperatures:
+        """Give the state in which the surface keeps a temperature."""
+        return heat.hold_surface(
+            surface_c,
+            self.above_m2k_w,
+            self.below_m2k_w,
+            self.room.temperature_c,
+            self.beyond.temperature_c,
+        )
+
+    def _settle(self, output_w_m2: float, below_m2k_w: float) -> heat.FloorTemperatures:
+        room_c, above_m2k_w = self.room.temperature_c, self.above_m2k_w
+        split = heat.split_output(
+            output_w_m2, above_m2k_w, below_m2k_w, room_c, self.beyond.temperature_c
+        )
+        return heat.compute_temperatures(split, above_m2k_w, room_c)
+
+
+def film_output(film: Film, supply_v: float) -> float:
+    """Give a film's output at the supply voltage, W/m2: a resistive load follows its square."""
+    return film.rated_w_m2 * (supply_v / film.voltage_v) ** 2
+
+
+def find_inside(room: Room, assumed: Assumptions) -> Warmth:
+    """Give the room's temperature: the fabric's, else what is taken for its use."""
+    if room.fabric is not None and room.fabric.inside_c is not None:
+        return Warmth(room.fabric.inside_c, "as given")
+    if room.use == "bathroom":
+        return Warmth(assumed.bathroom_c, "not given: taken for a bathroom")
+    return Warmth(assumed.inside_c, "not given: taken")
+
+
+def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
+    """Give the temperature of what lies beyond a floor or a surface: one of the four kinds."""
+    if kind == "outside":
+        outside_c = room.fabric.outside_c if room.fabric is not None else None
+        if outside_c is None:
+            return CannotTell("the temperature outside is not given (`fabric.outside`)")
+        return Warmth(outside_c, "as given")
+    taken_c = {
+        "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
+    }[kind]  # fmt: skip
+    return Warmth(taken_c, "not given: taken")
+
+
+def build_stack(
+    facts: RoomFacts, part: HeatedPart, assumed: Assumptions, more_m2k_w: float = 0.0
+) -> FloorStack | CannotTell:
+    """Build the floor that a part of the strips lies in; `more` is insulation added below them."""
+    room = facts.room
+    above = _layers_above(room, part)
+    if isinstance(above, CannotTell):
+        return above
+    below = _layers_below(room, part, more_m2k_w)
+    if isinstance(below, CannotTell):
+        return below
+    subfloor = room.subfloor
+    if subfloor is None or subfloor.below is None:
+        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+    kind, beyond_at = subfloor.below, subfloor.below
+    outside_c = room.fabric.outside_c if room.fabric is not None else None
+    if kind == "ground" and outside_c is not None:
+        beyond_at = "outside"
+        below.append(_ground(facts, math.fsum(each.resistance_m2k_w for each in below), assumed))
+    elif kind == "outside":
+        below.append(
+            Layer("surface below", assumed.open_air_m2k_w, "to the open air, ISO 6946")
+        )
+    elif kind != "ground":
+        below.append(Layer("surface below", assumed.space_m2k_w, "to a space, ISO 6946"))
+    beyond = find_beyond(beyond_at, room, assumed)
+    if isinstance(beyond, CannotTell):
+        return beyond
+    stack = FloorStack(
+        above, tuple(below), find_inside(room, assumed), beyond, bool(subfloor.layers)
+    )
+    if not stack.below_m2k_w > 0.0:
+        return CannotTell("nothing that insulates is drawn below part of the strips")
+    return stack
+
+
+def resist_board(board: Board | None) -> Layer | CannotTell:
+    """Give the resistance of one board."""
+    if board is None:
+        return CannotTell("the insulation's board is not given (`insulation.board`)")
+    return _resist(board, f"board {board.id}")
+
+
+def resist_covering(covering: Covering) -> Layer | CannotTell:
+    """Give the resistance of a covering."""
+    return _resist(covering, f"covering {covering.id}")
+
+
+def resist_underlay(underlay: Underlay) -> Layer | CannotTell:
+    """Give the resistance of an underlay."""
+    return _resist(underlay, "the underlay")
+
+
+def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTell:
+    if part.covering is None:
+        return CannotTell(
+            "no covering is given for all of the strips (`covering`, or `coverings` with `over`)"
+            if room.coverings
+            else "no covering is given (`covering`)"
+        )
+    layers = [resist_covering(part.covering.covering)]
+    if room.underlay is not None:
+        layers.append(resist_underlay(room.underlay))
+    found = []
+    for layer in layers:
+        if isinstance(layer, CannotTell):
+            return layer
+        found.append(layer)
+    sheet = room.membrane.sheet if room.membrane is not None else None
+    membrane = _resist_sheet(sheet) if sheet is not None else None
+    return (*found, membrane) if membrane is not None else tuple(found)
+
+
+def _resist_sheet(sheet: SheetKind) -> Layer | None:
+    """Give a thin sheet's resistance where it can be told; it hardly counts."""
+    if sheet.thickness is None or sheet.material is None:
+        return None
+    try:
+        found = resist_material(sheet.material, sheet.thickness)
+    except UnlistedMaterialError:
+        return None
+    return Layer(f"membrane {sheet.id}", found.resistance_m2k_w, found.said)
+
+
+def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer] | CannotTell:
+    layers: list[Layer] = []
+    if part.boards:
+        board = resist_board(room.insulation.board if room.insulation is not None else None)
+        if isinstance(board, CannotTell):
+            return board
+        times = f"{part.boards} layers of " if part.boards > 1 else ""
+        layers.append(
+            Layer(times + board.name, part.boards * board.resistance_m2k_w, board.said)
+        )
+    if more_m2k_w:
+        layers.append(Layer("further insulation", more_m2k_w, "asked for"))
+    for layer in _subfloor_layers(room):
+        if isinstance(layer, CannotTell):
+            return layer
+        layers.append(layer)
+    return layers
+
+
+def _subfloor_layers(room: Room) -> Iterator[Layer | CannotTell]:
+    layers = room.subfloor.layers if room.subfloor is not None else ()
+    for number, layer in enumerate(layers, 1):
+        name = f"subfloor layer {number}"
+        yield _resist(layer, name if layer.material is None else f"{name}, {layer.material}")
+
+
+def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer:
+    subfloor = facts.room.subfloor
+    given = subfloor.exposed_perimeter if subfloor is not None else None
+    perimeter = given if given is not None else float(facts.outline.length)
+    resistance_m2k_w = resist_ground(
+        float(facts.outline.area) / 1e6,
+        perimeter,
+        below_m2k_w,
+        wall=assumed.wall,
+        ground_w_mk=assumed.ground_w_mk,
+    )
+    said = (
+        f"ISO 13370, ground {written(assumed.ground_w_mk, 'W/m/K')}, exposed edge "
+        f"{written(perimeter / 1000, 'm')}{'' if given is not None else ' (the whole outline)'}"
+    )
+    return Layer("ground", resistance_m2k_w, said)
+
+
+def _resist(
+    thing: Board | Covering | Underlay | SubfloorLayer, name: str
+) -> Layer | CannotTell:
+    """Give a layer's resistance: its own, else by its conductivity, else by its material."""
+    resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
+    if resistance_m2k_w is not None:
+        return Layer(name, resistance_m2k_w, "as given")
+    own = "" if isinstance(thing, Board) else "`resistance`, or "
+    if thing.thickness is None:
+        return CannotTell(
+            f"the resistance of {name} cannot be told: give its {own}`thickness` with "
+            "`conductivity` or `material`"
+        )
+    if thing.conductivity_w_mk is not None:
+        said = f"{written(thing.thickness, 'mm')} at {written(thing.conductivity_w_mk, 'W/m/K')}"
+        return Layer(name, heat.resist_layer(thing.thickness, thing.conductivity_w_mk), said)
+    if thing.material is None:
+        return CannotTell(
+            f"the resistance of {name} cannot be told: give its {own}`conductivity` or `material`"
+        )
+    try:
+        found = resist_material(thing.material, thing.thickness, thing.density_kg_m3)
+    except UnlistedMaterialError as error:
+        return CannotTell(f"{error}: give the `conductivity` of {name}")
+    return Layer(name, found.resistance_m2k_w, f"{written(thing.thickness, 'mm')}, {found.said}")
