@@ -154,9 +154,8 @@ def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
     For authors: ``python -m underfoot.testing RULE`` prints it for every installed set.
     """
     lines = []
-    for example in examples_of(rule_set):
-        if example.rule != rule:
-            continue
+    pages = [page_of(each) for each in rule_set.rules if each.id == rule]
+    for example in (example for page in pages for example in page.examples):
         report = report_on(example, rule_set, beside)
         lines.append(f"== {example}")
         lines += [f"  cannot be read: {problem}" for problem in report.problems]

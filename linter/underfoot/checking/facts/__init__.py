@@ -1,9 +1,23 @@
 """What several rules derive from one plan, computed once and only when asked for."""
 
-from underfoot.checking.facts.circuit import CircuitFacts, element_current_a, element_power_w
+from underfoot.checking.facts.circuit import (
+    CircuitFacts,
+    element_conductance_band,
+    element_current_a,
+    element_power_w,
+)
 from underfoot.checking.facts.facts import Facts
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets
 from underfoot.checking.facts.room import LaidLead, RoomFacts
 
-__all__ = ["CircuitFacts", "Facts", "LaidBoards", "LaidLead", "LaidSheets", "RoomFacts",
-           "element_current_a", "element_power_w"]
+__all__ = [
+    "CircuitFacts",
+    "Facts",
+    "LaidBoards",
+    "LaidLead",
+    "LaidSheets",
+    "RoomFacts",
+    "element_conductance_band",
+    "element_current_a",
+    "element_power_w",
+]

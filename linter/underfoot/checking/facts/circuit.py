@@ -37,6 +37,13 @@ def element_current_a(element: Element, supply_v: float) -> float:
     return electrics.compute_current(element_power_w(element), element.film.voltage_v, supply_v)
 
 
+def element_conductance_band(element: Element) -> tuple[float, float]:
+    """Least and greatest conductance (1/ohm) that a strip's rated power tolerance allows."""
+    power = electrics.allow_power(element_power_w(element), element.film.tolerance)
+    volts = element.film.voltage_v
+    return (power.least_w / volts**2, power.most_w / volts**2)
+
+
 def find_circuits(plan: Plan) -> dict[str, CircuitFacts]:
     """Gather the strips of every circuit; strips on an unknown circuit belong to none."""
     gathered: dict[str, list[tuple[str, Element]]] = {name: [] for name in plan.circuits}

@@ -1,0 +1,236 @@
+"""The facts of wiring: a circuit's cable, leads and strips as a network of resistances."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from underfoot.checking.facts.circuit import element_power_w
+from underfoot.checking.facts.feeding import BOX, list_hops
+from underfoot.checking.facts.protection import ProtectionFacts
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.physics import conductors, electrics, network
+from underfoot.plan import Element, Film, Lead, Stop
+
+BOARD = "board"
+CABLE = "cable"
+
+# Leads so short of resistance that strips draw what they would at the supply voltage, and rings
+# still share as their lengths do.
+_ALMOST_NOTHING = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class LeadPiece:
+    """A piece of lead in the network: whose, from where to where, how long in mm."""
+
+    lead: Lead
+    name: str
+    start: str
+    end: str
+    length: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """What hangs on one protection. `fed_through` are strips whose busbars carry others' current.
+
+    `ends` are the ends at which each strip on a lead is joined.
+    """
+
+    protection: ProtectionFacts
+    pieces: tuple[LeadPiece, ...]
+    ends: Mapping[str, tuple[str, ...]]
+    elements: Mapping[str, Element]
+
+    @property
+    def leads(self) -> tuple[Lead, ...]:
+        """The leads of its circuits, each once."""
+        return tuple({piece.lead.id: piece.lead for piece in self.pieces}.values())
+
+    @property
+    def fed_through(self) -> tuple[Element, ...]:
+        """The strips joined at both ends."""
+        return tuple(self.elements[name] for name, ends in self.ends.items() if len(ends) > 1)
+
+    @property
+    def films_left_out(self) -> tuple[Film, ...]:
+        """The films of strips fed through that give no busbar resistance."""
+        films = {element.film.id: element.film for element in self.fed_through}
+        return tuple(film for film in films.values() if film.busbar_resistance_ohm_m is None)
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Other sizes to reckon with in place of the plan's, in mm2; None keeps the plan's."""
+
+    cable_mm2: float | None = None
+    leads_mm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """What arrives where the least does: the strip, its voltage, the voltage at the box, currents.
+
+    `unfed` are strips that no lead joins to the box, `unknown` what the plan leaves out (its
+    resistance was taken as nothing, so the drop is at least this).
+    """
+
+    strip: str
+    strip_v: float
+    box_v: float
+    cable_a: float
+    unfed: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+def find_wiring(
+    protection: ProtectionFacts, leads: Mapping[str, Iterable[tuple[RoomFacts, Lead]]]
+) -> Wiring:
+    """Lay out the leads of a protection's circuits as pieces between connections.
+
+    `leads` are those of each circuit, with the rooms that they lie in.
+    """
+    pieces: list[LeadPiece] = []
+    ends: dict[str, list[str]] = {}
+    elements = {
+        element.id: element for circuit in protection.circuits for element in circuit.elements
+    }
+    for circuit in protection.circuits:
+        for room, lead in leads.get(circuit.id, ()):
+            for stop in lead.route:
+                _join(stop, room, ends, elements)
+            pieces += [
+                LeadPiece(lead, f"{lead.id} {number}", hop.start, hop.end, hop.length)
+                for number, hop in enumerate(list_hops(room, lead))
+            ]
+    return Wiring(
+        protection,
+        tuple(pieces),
+        {name: tuple(joined) for name, joined in ends.items()},
+        elements,
+    )
+
+
+def _join(
+    stop: Stop, room: RoomFacts, ends: dict[str, list[str]], elements: dict[str, Element]
+) -> None:
+    if stop.element is None or stop.end is None:
+        return
+    joined = ends.setdefault(stop.element, [])
+    if stop.end not in joined:
+        joined.append(stop.end)
+    # A lead that joins strips of two circuits feeds both.
+    if stop.element not in elements and stop.element in room.place_of:
+        elements[stop.element] = room.elements[room.place_of[stop.element]]
+
+
+def bound_drop_v(wiring: Wiring, current_a: float) -> float | None:
+    """Bound the drop from above, in V: the whole current through everything; None where unknown.
+
+    Every path from the board uses a piece once at most, and no piece carries more than all.
+    """
+    unknown: list[str] = []
+    ohm = math.fsum(segment.loop_ohm for segment in _segments(wiring, Sizes(), unknown))
+    return None if unknown else current_a * ohm
+
+
+def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> Drop | None:
+    """Solve the network for the strip that gets the least voltage; None where none is fed."""
+    unknown: list[str] = []
+    segments = _segments(wiring, sizes or Sizes(), unknown)
+    flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
+    lowest = flow.find_lowest_load()
+    if lowest is None:
+        return None
+    fed = {name.partition(".")[0] for name in flow.load_v}
+    return Drop(
+        strip=lowest[0].partition(".")[0],
+        strip_v=lowest[1],
+        box_v=flow.node_v[BOX],
+        cable_a=flow.source_a,
+        unfed=tuple(name for name in wiring.elements if name not in fed),
+        unknown=tuple(dict.fromkeys(unknown)),
+    )
+
+
+def find_lead_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
+    """Find the greatest current in each lead, in A, with every strip at the supply voltage.
+
+    Where leads form a ring they share it as their resistances do; else this is the sum over the
+    strips beyond.
+    """
+    segments = [replace(segment, loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
+    nodes = {end for segment in segments for end in (segment.start, segment.end)}
+    if len([segment for segment in segments if segment.start != segment.end]) >= len(nodes):
+        segments = [
+            replace(segment, loop_ohm=segment.loop_ohm * _ALMOST_NOTHING)
+            for segment in _segments(wiring, Sizes(), [])
+        ]
+    flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
+    currents: dict[str, float] = {}
+    for piece in wiring.pieces:
+        current_a = abs(flow.segment_a.get(piece.name, 0.0))
+        currents[piece.lead.id] = max(currents.get(piece.lead.id, 0.0), current_a)
+    return currents
+
+
+def _segments(wiring: Wiring, sizes: Sizes, unknown: list[str]) -> list[network.Segment]:
+    """List all pairs of conductors; what the plan leaves out goes to `unknown`, as nothing."""
+    cable = wiring.protection.circuit.cable
+    cable_mm2 = sizes.cable_mm2 or (cable.size_mm2 if cable else None)
+    length = cable.length if cable else None
+    name = f"the cable of circuit {wiring.protection.id}"
+    if cable is None:
+        unknown.append(f"no cable is given for circuit {wiring.protection.id}")
+    elif cable_mm2 is None:
+        unknown.append(f"the size of {name} is not given")
+    elif length is None:
+        unknown.append(f"the length of {name} is not given")
+    segments = [network.Segment(CABLE, BOARD, BOX, _loop_ohm(cable_mm2, length))]
+    for piece in wiring.pieces:
+        size_mm2 = sizes.leads_mm2 or piece.lead.size_mm2
+        if size_mm2 is None:
+            unknown.append(f"the size of lead {piece.lead.id} is not given")
+        elif piece.length is None:
+            unknown.append(f"lead {piece.lead.id} goes to a junction box that is not drawn")
+        segments.append(
+            network.Segment(piece.name, piece.start, piece.end, _loop_ohm(size_mm2, piece.length))
+        )
+    for element in wiring.fed_through:
+        line = _strip_line(element)
+        segments.append(
+            network.Segment(
+                f"{element.id} through", f"{element.id}.start", f"{element.id}.end", line.busbar_ohm
+            )
+        )
+    return segments
+
+
+def _loop_ohm(size_mm2: float | None, length: float | None) -> float:
+    if size_mm2 is None or length is None:
+        return 0.0
+    return conductors.compute_loop_resistance(size_mm2, length)
+
+
+def _loads(wiring: Wiring) -> Iterable[network.Load]:
+    for name, element in wiring.elements.items():
+        ends = wiring.ends.get(name, ())
+        if len(ends) > 1:
+            ohm = _strip_line(element).end_ohm
+            for end in ends:
+                yield network.Load(f"{name}.{end}", f"{name}.{end}", ohm)
+        elif ends:
+            yield network.Load(name, f"{name}.{ends[0]}", _ohm(element))
+        else:
+            yield network.Load(name, f"{name}.start", _ohm(element))
+
+
+def _ohm(element: Element) -> float:
+    return electrics.compute_resistance(element_power_w(element), element.film.voltage_v)
+
+
+def _strip_line(element: Element) -> network.StripLine:
+    per_m = element.film.busbar_resistance_ohm_m or 0.0
+    return network.model_strip_line(per_m * element.length / 1000, _ohm(element))

@@ -1,0 +1,138 @@
+"""A step of the work that the plan does not state, or states wrongly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
+from underfoot_rules.basis import COMMON_PRACTICE, MAKER
+
+WITHIN = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: how to say it, the right value (None where it must be worked out), and why."""
+
+    key: str
+    says: str
+    right: str | bool | None
+    why: str
+
+
+STEPS = (
+    Step("floor_cleaned", "the floor is swept and free of nails and grit", True,
+         "a grain of sand under the film is pressed through it by the first chair leg"),
+    Step("busbars", "which way up the film lies", None,
+         "joints and insulation are made for one side"),
+    Step("elements_taped", "the strips are taped to the insulation", True,
+         "strips that shift under the covering end up on each other"),
+    Step("cut_ends_insulated", "the cut ends of the busbars are insulated", True,
+         "a bare busbar end is live"),
+    Step("connector_tool", "the tool that the connectors are closed with", "ratchet",
+         "only a ratchet tool does not let go before the joint is tight"),
+    Step("connectors_insulated", "how the connectors are insulated", "both sides",
+         "a connector is bare metal above and below the film"),
+    Step("connectors_recessed", "the connectors are let into the insulation", True,
+         "they are thicker than the film and carry the floor's load otherwise"),
+    Step("single_conductor_folded", "a single conductor is folded before it goes into the "
+         "connector", True,
+         "a thin conductor alone does not fill the connector and works loose"),
+    Step("bare_conductor", "how long the conductor is bared", None,
+         "too short does not hold, too long leaves live copper outside the connector"),
+    Step("conduit_closed", "the end of the sensor's conduit is closed", True,
+         "debris in the conduit keeps a failed sensor from being drawn out"),
+    Step("sensor_taped", "the sensor is taped to its conduit", True,
+         "a sensor that slides reads another place than the one drawn"),
+)  # fmt: skip
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every step, where the plan has strips."""
+    if not facts.elements:
+        return
+    statement = facts.plan.method_statement
+    around = statement.path if statement else ""
+    for step in STEPS:
+        path = statement.paths.get(step.key, around) if statement else around
+        yield Subject(None, (step.key,), path, step)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare what is stated with what is right."""
+    step: Step = subject.thing
+    statement = facts.plan.method_statement
+    stated = statement.steps.get(step.key) if statement else None
+    right = step.right
+    basis = COMMON_PRACTICE
+    if step.key == "busbars":
+        ways = {film.lies for film in facts.films_in_use.values() if film.lies is not None}
+        if stated is not None and not ways:
+            return CannotTell("the film does not say which side lies down")
+        right = ways.pop().removeprefix("busbars ") if len(ways) == 1 else None
+        basis = MAKER
+        if stated is not None and right is None:
+            return Finding(
+                message="The films in use do not lie the same way up, and the plan states one "
+                f"way for all: busbars {stated}.",
+                remedy="Use films that lie the same way up, or lay them by separate plans.",
+                severity="error",
+                basis=basis,
+            )
+    if stated is None:
+        return Finding(
+            message=f"The method statement does not say: {step.says} (`{step.key}`).",
+            remedy=f"State `{step.key}: {_expected(step, right, limits)}`; {step.why}.",
+            severity="warning",
+            basis=basis,
+        )
+    if step.key == "bare_conductor":
+        bared = float(stated)
+        wanted = limits["bare_conductor"]
+        if not above(abs(bared - wanted), WITHIN):
+            return None
+        return Finding(
+            message=f"The conductor is bared for {written(bared, 'mm', wanted)}; "
+            f"{written(wanted, 'mm', bared)} within {written(WITHIN, 'mm')} is right.",
+            remedy=f"Bare {written(wanted, 'mm')}: {step.why}.",
+            severity="error",
+            limit_key="bare_conductor",
+        )
+    if stated == right:
+        return None
+    return Finding(
+        message=f"The method statement says `{step.key}: {_said(stated)}`; "
+        f"{_said(right)} is right.",
+        remedy=f"Work by `{step.key}: {_said(right)}`: {step.why}.",
+        severity="error",
+        basis=basis,
+    )
+
+
+def _expected(step: Step, right: str | bool | None, limits: Limits) -> str:
+    if step.key == "bare_conductor":
+        return f"{limits['bare_conductor']:g}"
+    return "down` or `up" if right is None else _said(right)
+
+
+def _said(value: str | bool | float | None) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return str(value)
+
+
+RULE = Rule(
+    id="method-statement",
+    topic="method",
+    severities=("warning", "error"),
+    finds="a step of the work that the plan does not state, or states wrongly",
+    why="A drawing cannot show how the work is done, and the floor hides it for good.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("bare_conductor", 6, "mm", "length bared for the connector", None),),
+    electrical=True,
+)

@@ -1,0 +1,58 @@
+"""A laid floor left open too long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api import Basis
+from underfoot_rules.visits import REQUIRED, visit_of
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every circuit that is covered, or should be by the plan's status."""
+    called_for = "covered" in REQUIRED.get(facts.plan.status, ())
+    for circuit in facts.circuit_subjects:
+        covered = visit_of(facts, circuit.items[0], "covered")
+        if covered is not None or called_for:
+            yield circuit._replace(
+                path=covered.path if covered else circuit.path,
+                thing=(visit_of(facts, circuit.items[0], "laid"), covered),
+            )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Count the days between the two tests."""
+    laid, covered = subject.thing
+    if laid is None or covered is None or laid.date is None or covered.date is None:
+        return CannotTell("the dates of the tests 'laid' and 'covered' are not both recorded")
+    days = (covered.date - laid.date).days
+    if not above(days, limits["within"]):
+        return None
+    return Finding(
+        message=f"The strips of circuit {subject.items[0]} lay open for {{measured}} before they "
+        "were covered; at most {limit} is good practice.",
+        remedy="Cover a laid floor at once, or keep everybody off it; look again at the readings "
+        "of the test 'covered'.",
+        measured=float(days),
+        most=limits["within"],
+        limit_key="within",
+    )
+
+
+RULE = Rule(
+    id="covering-delay",
+    topic="records",
+    severities=("note",),
+    finds="a laid floor left uncovered too long",
+    why="Open film is easily hurt by boots, tools and ladders, and the marks hardly show.",
+    unit="days",
+    basis=Basis(
+        "common practice",
+        "common practice in the trade, no source; the number is this project's own",
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("within", 7, "days", "most days between the tests laid and covered", "lower"),),
+)

@@ -1,0 +1,100 @@
+"""An insulation resistance too low, or measured in a way that shows nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    Test,
+    below,
+    written,
+)
+from underfoot_rules.basis import standard
+from underfoot_rules.visits import visits
+
+
+def subjects(facts: Facts) -> Iterable[Subject]:
+    """Every circuit at every stage recorded or called for."""
+    return visits(facts)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare reading and test voltage, then how it was measured."""
+    test: Test | None = subject.thing
+    if test is None:
+        return CannotTell("no test is recorded")
+    reading = test.insulation_resistance_mohm
+    if reading is None:
+        return CannotTell("no insulation resistance is recorded")
+    selv = "selv_" if facts.plan.supply.is_selv else ""
+    circuit, stage = subject.items
+    least = limits[f"{selv}minimum"]
+    if below(reading, least):
+        return Finding(
+            message=f"The insulation resistance of circuit {circuit} ({stage}) reads {{measured}}; "
+            "at least {limit} is asked for.",
+            remedy="Do not connect it. Look for a bare busbar end, a damaged strip or a connector "
+            "without insulation, and measure again.",
+            measured=reading,
+            least=least,
+            limit_key=f"{selv}minimum",
+            severity="error",
+        )
+    voltage, wanted = test.test_voltage_v, limits[f"{selv}test_voltage"]
+    if voltage is not None and below(voltage, wanted):
+        return Finding(
+            message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, was "
+            f"measured at {written(voltage, 'V', wanted)}; {written(wanted, 'V', voltage)} is "
+            "asked for.",
+            remedy=f"Measure again at {written(wanted, 'V')} DC, the thermostat disconnected.",
+            measured=reading,
+            limit_key=f"{selv}test_voltage",
+            severity="error",
+        )
+    if test.against is None or test.thermostat_disconnected is False:
+        what = (
+            "without saying against what it was measured"
+            if test.against is None
+            else "with the thermostat connected"
+        )
+        return Finding(
+            message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, is "
+            f"recorded {what}.",
+            remedy="Measure from both conductors to the earthed grid, or to earth, with the "
+            "thermostat disconnected, and record both.",
+            measured=reading,
+            severity="warning",
+        )
+    if voltage is None:
+        return CannotTell("the test voltage is not recorded")
+    if test.thermostat_disconnected is None:
+        return CannotTell("whether the thermostat was disconnected is not recorded")
+    return None
+
+
+RULE = Rule(
+    id="insulation-resistance",
+    topic="records",
+    severities=("error", "warning"),
+    finds="an insulation resistance too low, taken at too low a voltage, or in an unclear way",
+    why="Low insulation resistance means that live film can reach somebody's feet.",
+    unit="Mohm",
+    basis=standard("IEC 60364-6:2016, table 6.1"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("minimum", 1, "Mohm", "least insulation resistance", "higher"),
+        Limit("test_voltage", 500, "V", "least test voltage, DC", "higher"),
+        Limit("selv_minimum", 0.5, "Mohm", "least insulation resistance with SELV", "higher"),
+        Limit("selv_test_voltage", 250, "V", "least test voltage with SELV, DC", "higher"),
+    ),
+    electrical=True,
+)

@@ -1,0 +1,121 @@
+"""A load resistance outside what the rated power's tolerance allows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from underfoot.api import (
+    Basis,
+    CannotTell,
+    Element,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    below,
+    element_conductance_band,
+    written,
+)
+from underfoot_rules.basis import MAKER, standard
+from underfoot_rules.visits import visits
+
+FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every circuit at every stage, and every strip that was measured by itself."""
+    for visit in visits(facts):
+        yield visit
+        for strip in (visit.thing.strips_ohm or {}) if visit.thing is not None else ():
+            yield Subject(
+                None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing
+            )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold the reading against the band; then ask whether it would show a dead strip."""
+    test = subject.thing
+    if test is None:
+        return CannotTell("no test is recorded")
+    if len(subject.items) == 3:
+        strip = subject.items[2]
+        return _judge(test.strips_ohm[strip], (facts.elements[strip],), f"strip {strip}")
+    reading = test.load_resistance_ohm
+    if reading is None:
+        return CannotTell("no load resistance is recorded")
+    elements = facts.circuits[subject.items[0]].elements
+    fault = _judge(reading, elements, f"circuit {subject.items[0]}")
+    if fault is not None or test.strips_ohm:
+        return fault
+    return _could_miss(reading, elements, subject.items[0])
+
+
+def _band(elements: Iterable[Element]) -> tuple[float, float]:
+    bands = [element_conductance_band(element) for element in elements]
+    least = sum(band[0] for band in bands)
+    most = sum(band[1] for band in bands)
+    return (1 / most, 1 / least if least > 0 else math.inf)
+
+
+def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding | None:
+    low, high = _band(elements)
+    if not below(reading, low) and not above(reading, high):
+        return None
+    expected = 1 / sum(e.film.rated_w_m * e.length / 1000 / e.film.voltage_v**2 for e in elements)
+    too_low = below(reading, low)
+    return Finding(
+        message=f"The load resistance of {what} reads {{measured}}; its rated power allows "
+        f"{written(low, 'ohm', reading)} to {written(high, 'ohm', reading)}, "
+        f"{written(expected, 'ohm')} as rated.",
+        remedy="Look for a short between the busbars, or more strip on the circuit than drawn."
+        if too_low
+        else "Look for a strip that is not connected, a loose connector or a damaged busbar.",
+        measured=reading,
+        least=low if too_low else None,
+        most=None if too_low else high,
+        severity="error",
+        basis=_basis(elements),
+    )
+
+
+def _could_miss(reading: float, elements: tuple[Element, ...], circuit: str) -> Finding | None:
+    if len(elements) < 2:
+        return None
+    low, high = _band(elements)
+    smallest = min(elements, key=lambda e: (element_conductance_band(e)[1], e.id))
+    without = 1 / (1 / low - element_conductance_band(smallest)[1])
+    if above(without, high):
+        return None
+    return Finding(
+        message=f"Circuit {circuit} reads {{measured}}, which is right, but would not show a dead "
+        f"strip: without {smallest.id} it could read {written(without, 'ohm', high)}, and up to "
+        f"{written(high, 'ohm')} is within the tolerance.",
+        remedy="Measure every strip by itself before they are joined, and write the readings "
+        "under `strips:`.",
+        measured=reading,
+        severity="note",
+        basis=_basis(elements),
+    )
+
+
+def _basis(elements: tuple[Element, ...]) -> Basis:
+    return MAKER if all(e.film.tolerance is not None for e in elements) else FROM_MEMORY
+
+
+RULE = Rule(
+    id="load-resistance",
+    topic="records",
+    severities=("error", "note"),
+    finds="a resistance reading outside what the rated power's tolerance allows, or one that "
+    "could miss a dead strip",
+    why="Resistance is the one reading that shows every strip connected and none short.",
+    unit="ohm",
+    basis=MAKER,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

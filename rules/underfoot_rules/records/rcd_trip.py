@@ -1,0 +1,56 @@
+"""A residual current device that trips too late."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
+from underfoot_rules.basis import standard
+from underfoot_rules.visits import visits
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every circuit at every stage at which it can be switched on; SELV has no RCD."""
+    if facts.plan.supply.is_selv:
+        return
+    for visit in visits(facts):
+        made_up = visit.items[1] == "made up"
+        if not made_up or visit.thing.rcd_trip_time_ms is not None:
+            yield visit
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the trip time."""
+    test = subject.thing
+    if test is None:
+        return CannotTell("no test is recorded")
+    time = test.rcd_trip_time_ms
+    if time is None:
+        return CannotTell("no RCD trip time is recorded")
+    if not above(time, limits["maximum"]):
+        return None
+    circuit, stage = subject.items
+    return Finding(
+        message=f"The RCD of circuit {circuit} ({stage}) took {{measured}} to trip; at most "
+        "{limit} is allowed.",
+        remedy="Have the RCD replaced and tested again before the floor is used.",
+        measured=time,
+        most=limits["maximum"],
+        limit_key="maximum",
+    )
+
+
+RULE = Rule(
+    id="rcd-trip",
+    topic="records",
+    severities=("error",),
+    finds="a residual current device that trips too late",
+    why="What a current through a body does depends on how long it lasts.",
+    unit="ms",
+    basis=standard("IEC 61008-1, general type at its rated residual current"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("maximum", 300, "ms", "longest trip time at the rated current", "lower"),),
+    electrical=True,
+)

@@ -1,0 +1,43 @@
+"""A waiver that covers nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every waiver of the plan."""
+    for state in facts.waivers:
+        waiver = state.waiver
+        items = (waiver.rule,) if waiver.item is None else (waiver.rule, waiver.item)
+        yield Subject(None, items, waiver.path, state)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Tell what speaks against the waiver."""
+    lapsed = subject.thing.lapsed
+    if lapsed is None:
+        return None
+    about = " for ".join(subject.items)
+    return Finding(
+        message=f"The waiver of {about} does not hold: {lapsed}.",
+        remedy="Take it out, or agree on it anew with a reason, a name and a date.",
+    )
+
+
+RULE = Rule(
+    id="waiver-lapsed",
+    topic="records",
+    severities=("warning",),
+    finds="a waiver past its date, without reason or name, not allowed, or that nothing needs",
+    why="A waiver that no longer fits hides what nobody has agreed to.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    last=True,
+)
