@@ -8,9 +8,11 @@ from datetime import date
 from pathlib import Path
 
 from underfoot.checking.engine import Program, arrange, run
+from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, finish, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
+from underfoot.plan import Plan
 from underfoot.reading import read_plan
 
 
@@ -28,21 +30,33 @@ def set_up(
     sets: Sequence[RuleSet], settings: Settings, today: date, *, with_waivers: bool = True
 ) -> Bench:
     """Make rules and settings ready; ValueError where the sets do not go together."""
-    return Bench(settings, arrange(sets, settings.off), today, with_waivers)
+    program = arrange(sets_in_force(settings, sets), settings.off)
+    return Bench(settings, program, today, with_waivers)
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """A plan with its report; `plan` is None where it could not be read."""
+
+    report: PlanReport
+    plan: Plan | None
+
+
+def examine(
+    source: bytes, bench: Bench, *, path: str, folder: Path | None = None, root: Path | None = None
+) -> Examined:
+    """Read and check one plan. A plan that cannot be read still yields a report."""
+    reading = read_plan(source, path=path, folder=folder, root=root)
+    plan = reading.plan
+    if plan is None:
+        return Examined(unreadable(path, reading.problems), None)
+    settings, today = bench.settings, bench.today
+    outcome = run(plan, bench.program, settings, today=today, with_waivers=bench.with_waivers)
+    return Examined(finish(path, plan, outcome, reading.positions, settings, today), plan)
 
 
 def check_source(
     source: bytes, bench: Bench, *, path: str, folder: Path | None = None, root: Path | None = None
 ) -> PlanReport:
-    """Check one plan. A plan that cannot be read still yields a report."""
-    reading = read_plan(source, path=path, folder=folder, root=root)
-    if reading.plan is None:
-        return unreadable(path, reading.problems)
-    outcome = run(
-        reading.plan,
-        bench.program,
-        bench.settings,
-        today=bench.today,
-        with_waivers=bench.with_waivers,
-    )
-    return finish(path, reading.plan, outcome, reading.positions, bench.settings, bench.today)
+    """Check one plan and keep its report alone."""
+    return examine(source, bench, path=path, folder=folder, root=root).report

@@ -126,39 +126,35 @@ def _read_and_check(
     place: str, settings: str | None, today: date | None, *, with_waivers: bool
 ) -> tuple[Plan, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
-    from underfoot.checking.check import set_up
-    from underfoot.checking.engine import run
-    from underfoot.checking.report import finish
+    from underfoot.checking.check import examine, set_up
     from underfoot.commands.collecting import STANDARD_INPUT, shown
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.finding_settings import settings_finder
+    from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.writing import say
-    from underfoot.reading import read_plan
     from underfoot.reporting.text import say_problem
 
     if os.path.isdir(place):
         raise CommandError(f"{shown(place)}: this is a folder; draw takes one plan")
     sets = rule_sets_to_use()
-    rules = [rule for rule_set in sets for rule in rule_set.rules]
-    in_force = settings_finder(rules, settings)(place)
+    try:
+        in_force = settings_finder(sets, settings)(place)
+    except SettingsError as error:
+        for problem in error.problems:
+            say(say_problem(problem))
+        return None
     bench = set_up(sets, in_force, today or date.today(), with_waivers=with_waivers)
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
-    reading = read_plan(_read(place), path=shown(place), folder=folder)
-    if reading.plan is None:
-        for problem in reading.problems:
+    examined = examine(_read(place), bench, path=shown(place), folder=folder)
+    report = examined.report
+    if examined.plan is None:
+        for problem in report.problems:
             say(say_problem(replace(problem, file=problem.file or shown(place))))
         return None
-    outcome = run(
-        reading.plan, bench.program, in_force, today=bench.today, with_waivers=with_waivers
-    )
-    report = finish(
-        shown(place), reading.plan, outcome, reading.positions, in_force, bench.today
-    )
     for fault in report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
     planned = in_force.limits.get("wall-clearance", {}).get("planned")
-    return reading.plan, report, None if planned is None else planned.value
+    return examined.plan, report, None if planned is None else planned.value
 
 
 def _read(place: str) -> bytes:

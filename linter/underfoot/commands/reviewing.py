@@ -14,7 +14,7 @@ from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
-from underfoot.commands.finding_settings import settings_finder
+from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.reading.problem import Problem
 from underfoot.reading.source_text import MOST_BYTES
 
@@ -41,11 +41,14 @@ def check_files(
     with_waivers: bool = True,
 ) -> Iterator[PlanReport]:
     """Yield one report a plan, in order."""
-    rules = [rule for rule_set in sets for rule in rule_set.rules]
-    settings_for = settings_finder(rules, settings)
+    settings_for = settings_finder(sets, settings)
     bench: Bench | None = None
     for file in files:
-        in_force = settings_for(file.place)
+        try:
+            in_force = settings_for(file.place)
+        except SettingsError as error:
+            yield unreadable(file.path, error.problems)
+            continue
         if bench is None or bench.settings is not in_force:
             try:
                 bench = set_up(sets, in_force, today, with_waivers=with_waivers)

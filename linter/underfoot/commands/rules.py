@@ -22,6 +22,7 @@ from underfoot.commands.options import settings_option
 @settings_option
 def rules(format_: str, settings: str | None) -> int:
     """List the rules with their severities, limits in force, and basis."""
+    from underfoot.checking.settings import default_settings
     from underfoot.commands.finding_settings import settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.writing import write_out
@@ -33,8 +34,9 @@ def rules(format_: str, settings: str | None) -> int:
     )
 
     sets = rule_sets_to_use()
-    all_rules = [rule for rule_set in sets for rule in rule_set.rules]
-    in_force = settings_finder(all_rules, settings)(os.curdir)
+    in_force = default_settings(rule for rule_set in sets for rule in rule_set.rules)
+    if settings is not None:
+        in_force = settings_finder(sets, settings)(os.curdir)
     if format_ == "json":
         write_out(write_json_list(sets, in_force))
     elif format_ == "markdown":

@@ -1,0 +1,253 @@
+"""Settings files -> what is in force: the nearest wins whole, unless one above it is locked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import cast
+
+from underfoot.checking.finding import SEVERITIES, Severity
+from underfoot.checking.rule import Limit, Rule, RuleSet
+from underfoot.checking.settings import InForce, Origin, Settings, default_settings
+from underfoot.reading.problem import Problem
+from underfoot.reading.quantities import QuantityError, read
+from underfoot.reading.settings_file import SettingsFile, StatedLimits, StatedRule
+from underfoot.reading.wording import find_nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A settings file that was read: its name as reports print it, and its positions."""
+
+    name: str
+    stated: SettingsFile
+    positions: Mapping[str, tuple[int, int]]
+
+
+@dataclass(slots=True)
+class _Draft:
+    """What is in force so far, while files are laid over each other."""
+
+    limits: dict[str, dict[str, InForce]]
+    severities: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
+    off: dict[str, Origin] = field(default_factory=dict)
+    undecided: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
+    never_waive: set[str] = field(default_factory=set)
+    rule_sets: tuple[str, ...] | None = None
+    problems: list[Problem] = field(default_factory=list)
+    lock: Placed | None = None
+
+
+def put_in_force(
+    files: Sequence[Placed], sets: Sequence[RuleSet]
+) -> tuple[Settings, tuple[Problem, ...]]:
+    """Lay settings files over the defaults; `files` runs from the outermost to the nearest.
+
+    Under a locked file nearer ones may only tighten; a rule that it names cannot be waived.
+    Problems are located in their file.
+    """
+    rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
+    defaults = default_settings(rules.values())
+    draft = _Draft({rule: dict(limits) for rule, limits in defaults.limits.items()})
+    counted = [
+        place
+        for number, place in enumerate(files, 1)
+        if place.stated.locked or number == len(files)
+    ]
+    for place in counted:
+        _lay(place, draft, rules, sets)
+        if place.stated.locked:
+            draft.lock = draft.lock or place
+            draft.never_waive.update(place.stated.limits, place.stated.rules)
+    return (
+        Settings(
+            limits=draft.limits,
+            severities=draft.severities,
+            off=draft.off,
+            undecided=draft.undecided,
+            never_waive=frozenset(draft.never_waive),
+            rule_sets=draft.rule_sets,
+            files=tuple(place.name for place in counted),
+        ),
+        tuple(draft.problems),
+    )
+
+
+def _lay(
+    place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence[RuleSet]
+) -> None:
+    stated = place.stated
+    for rule_id, limits in stated.limits.items():
+        if (rule := _known(rule_id, limits.path, place, draft, rules)) is not None:
+            _lay_limits(rule, limits, place, draft)
+    for rule_id, change in stated.rules.items():
+        if (rule := _known(rule_id, change.path, place, draft, rules)) is not None:
+            _lay_rule(rule, change, place, draft)
+    for number, rule_id in enumerate(stated.never_waive):
+        if _known(rule_id, f"never_waive.{number}", place, draft, rules) is not None:
+            draft.never_waive.add(rule_id)
+    if stated.rule_sets is not None:
+        _lay_sets(stated.rule_sets, place, draft, sets)
+
+
+def _lay_limits(rule: Rule, stated: StatedLimits, place: Placed, draft: _Draft) -> None:
+    known = {limit.key: limit for limit in rule.limits}
+    origin = Origin(place.name, stated.line, stated.because)
+    for key, raw in stated.values.items():
+        path = f"{stated.path}.{key}"
+        limit = known.get(key)
+        if limit is None:
+            near = find_nearest(key, known)
+            hint = f"; did you mean `{near}`?" if near else ""
+            has = f" It has {', '.join(f'`{name}`' for name in known)}." if known else ""
+            _refuse(f"{rule.id} has no limit `{key}`{hint}{has}", path, place, draft)
+            continue
+        try:
+            value = _value(raw, limit)
+        except QuantityError as error:
+            _refuse(str(error), path, place, draft)
+            continue
+        before = draft.limits[rule.id][key]
+        if draft.lock is not None and _loosens(before.value, value, limit):
+            _refuse_loosening(f"the limit `{key}` of {rule.id}", path, place, draft)
+            continue
+        draft.limits[rule.id][key] = InForce(
+            value, limit.unit, limit.default, origin, limit.choices
+        )
+
+
+def _value(raw: int | float | str, limit: Limit) -> float:
+    if limit.choices:
+        if raw not in limit.choices:
+            ways = ", ".join(f"`{choice}`" for choice in limit.choices)
+            raise QuantityError(f"`{raw}` is none of {ways}")
+        return float(limit.choices.index(cast(str, raw)))
+    value = read(raw, limit.unit)
+    if value < 0 and limit.unit not in ("degC", "K"):
+        raise QuantityError(f"`{raw}` is below 0: write how much is allowed")
+    return value
+
+
+def _loosens(before: float, value: float, limit: Limit) -> bool:
+    if limit.stricter == "higher":
+        return value < before
+    if limit.stricter == "lower":
+        return value > before
+    return value != before
+
+
+def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> None:
+    origin = Origin(place.name, stated.line, stated.because)
+    locked = draft.lock is not None
+    if stated.off is not None:
+        if stated.off and locked:
+            _refuse_loosening(f"{rule.id}, by switching it off,", f"{stated.path}.off", place, draft)
+        elif stated.off:
+            draft.off[rule.id] = origin
+        else:
+            draft.off.pop(rule.id, None)
+    if stated.severity is not None:
+        severity = cast(Severity, stated.severity)
+        before = draft.severities[rule.id][0] if rule.id in draft.severities else _worst(rule)
+        if locked and SEVERITIES.index(severity) > SEVERITIES.index(before):
+            path = f"{stated.path}.severity"
+            _refuse_loosening(f"{rule.id}, from {before} to {severity},", path, place, draft)
+        else:
+            draft.severities[rule.id] = (severity, origin)
+    if stated.undecided is not None:
+        severity = cast(Severity, stated.undecided)
+        earlier = draft.undecided.get(rule.id)
+        if (
+            locked
+            and earlier is not None
+            and SEVERITIES.index(severity) > SEVERITIES.index(earlier[0])
+        ):
+            path = f"{stated.path}.undecided"
+            _refuse_loosening(f"what {rule.id} cannot judge", path, place, draft)
+        else:
+            draft.undecided[rule.id] = (severity, origin)
+
+
+def _worst(rule: Rule) -> Severity:
+    return min(rule.severities, key=SEVERITIES.index)
+
+
+def _lay_sets(
+    wanted: tuple[str, ...], place: Placed, draft: _Draft, sets: Sequence[RuleSet]
+) -> None:
+    names = {name: rule_set for rule_set in sets for name in names_of(rule_set)}
+    for number, name in enumerate(wanted):
+        if name not in names:
+            near = find_nearest(name, names)
+            hint = f"; did you mean `{near}`?" if near else ""
+            _refuse(
+                f"no rule set called `{name}` is installed{hint}",
+                f"rule_sets.{number}",
+                place,
+                draft,
+            )
+    if draft.lock is None or draft.rule_sets is None:
+        before = draft.rule_sets
+        if draft.lock is not None and before is None and _leaves_out(wanted, sets):
+            _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
+            return
+        draft.rule_sets = wanted
+    else:
+        if set(draft.rule_sets) - set(wanted):
+            _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
+            return
+        draft.rule_sets = wanted
+
+
+def _leaves_out(wanted: tuple[str, ...], sets: Sequence[RuleSet]) -> bool:
+    return any(
+        rule_set.name != "standard" and not names_of(rule_set) & set(wanted) for rule_set in sets
+    )
+
+
+def names_of(rule_set: RuleSet) -> frozenset[str]:
+    """Give the names that settings may call a set by: its own, and its package's."""
+    packages = {rule.module.partition(".")[0] for rule in rule_set.rules}
+    return frozenset({rule_set.name, *packages})
+
+
+def sets_in_force(settings: Settings, sets: Sequence[RuleSet]) -> tuple[RuleSet, ...]:
+    """Keep the standard set and those that the settings name; all where they name none."""
+    if settings.rule_sets is None:
+        return tuple(sets)
+    wanted = set(settings.rule_sets)
+    return tuple(
+        rule_set
+        for rule_set in sets
+        if rule_set.name == "standard" or names_of(rule_set) & wanted
+    )
+
+
+def _known(
+    rule_id: str, path: str, place: Placed, draft: _Draft, rules: Mapping[str, Rule]
+) -> Rule | None:
+    rule = rules.get(rule_id)
+    if rule is None:
+        near = find_nearest(rule_id, rules)
+        hint = f"; did you mean `{near}`?" if near else ": `underfoot rules` lists them"
+        _refuse(f"there is no rule `{rule_id}`{hint}", path, place, draft)
+    return rule
+
+
+def _refuse_loosening(what: str, path: str, place: Placed, draft: _Draft) -> None:
+    assert draft.lock is not None
+    _refuse(
+        f"this loosens {what} but {draft.lock.name} is locked: a nearer file may only tighten. "
+        "Take the change out, or ask whoever keeps that file",
+        path,
+        place,
+        draft,
+    )
+
+
+def _refuse(message: str, path: str, place: Placed, draft: _Draft) -> None:
+    where = path
+    while where and where not in place.positions:
+        where = where.rpartition(".")[0]
+    line, column = place.positions.get(where, (1, 1))
+    draft.problems.append(Problem(message, path, line, column, place.name))
