@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from importlib import import_module
 from typing import Any, Literal
 
 INSTALL = "pip install 'underfoot[print]'"
@@ -56,9 +57,8 @@ def _page(place: int, sheet: str) -> str:
 
 def _find_typesetter() -> Any:
     try:
-        import typst
+        return import_module("typst")
     except ImportError:
         raise CannotPrintError(
             f"PDF and PNG need the extra 'print', which is not installed: {INSTALL}"
         ) from None
-    return typst

@@ -55,7 +55,10 @@ def places_of_finding(scene: Scene, finding: ReportedFinding) -> Any:
     shapes = [
         shape for item in finding.items if (shape := _shape_of_item(scene, item)) is not None
     ]
-    return shapely.GeometryCollection(shapes) if len(shapes) > 1 else next(iter(shapes), None)
+    if len(shapes) < 2:
+        return next(iter(shapes), None)
+    shared = shapely.intersection_all(shapes)
+    return shapely.GeometryCollection(shapes) if shared.is_empty else shared
 
 
 def _shape_of_item(scene: Scene, item: str) -> Any:
@@ -141,7 +144,7 @@ def _spots(shape: Any) -> list[shapely.Point]:
         middle = shape.representative_point()
         low_x, low_y, high_x, high_y = shape.bounds
         spots = [middle]
-        for share in (0.35, 0.65, 0.2, 0.8):
+        for share in (0.35, 0.65, 0.2, 0.8, 0.08, 0.92):
             spots += [
                 shapely.Point(low_x + (high_x - low_x) * share, middle.y),
                 shapely.Point(middle.x, low_y + (high_y - low_y) * share),
@@ -243,8 +246,8 @@ def draw_balloon_sign(
     ink = inks.PAPER if severity == "error" and is_filled else inks.INK
     return body + letters(
         text,
-        (x, y + SMALL * share * 0.35),
-        SMALL * share,
+        (x, y + SMALL * 0.35),
+        SMALL,
         anchor="middle",
         font_weight="bold",
         fill=ink,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from itertools import groupby
 
@@ -20,22 +21,27 @@ _SWATCH = 9.0
 
 def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
     """Draw the table of the room's circuits, at most `most` mm tall."""
-    elements = scene.facts.elements
-    names = [name for name in scene.plan.circuits if any(e.circuit == name for e in elements)]
-    loose = [element for element in elements if element.circuit not in scene.plan.circuits]
-    if not names and not loose:
+    members: defaultdict[str | None, list[Element]] = defaultdict(list)
+    for element in scene.facts.elements:
+        known = element.circuit in scene.plan.circuits
+        members[element.circuit if known else None].append(element)
+    if not members:
         return None
     facts = find_circuits(scene.plan)
+    names: list[str | None] = [name for name in scene.plan.circuits if name in members]
+    if None in members:
+        names.append(None)
     drawn = [heading("Circuits and strips, lengths in mm", width)]
     top = HEADING
-    left_out = 0
-    for name in [*names, *([None] if loose else [])]:
-        members = loose if name is None else [e for e in elements if e.circuit == name]
-        lines = _lines(scene, None if name is None else facts[name], members, width - _SWATCH - 2)
+    for count, name in enumerate(names):
+        circuit = None if name is None else facts[name]
+        lines = _lines(circuit, members[name], width - _SWATCH - 2)
         height = len(lines) * LINE + 1.0
-        if top + height + LINE > most and top > HEADING:
-            left_out += 1
-            continue
+        if count and top + height + LINE > most:
+            left = f"and {len(names) - count} more circuits, on the schedule"
+            drawn.append(write_lines([left], 0.0, top))
+            top += LINE
+            break
         place = scene.circuit_place(name)
         drawn.append(
             box(
@@ -50,14 +56,11 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
         )
         drawn.append(write_lines(lines[1:], _SWATCH + 2, top + LINE))
         top += height
-    if left_out:
-        drawn.append(write_lines([f"and {left_out} more, on the schedule"], 0.0, top))
-        top += LINE
     return Panel(top + AFTER, "".join(drawn))
 
 
 def _lines(
-    scene: Scene, circuit: CircuitFacts | None, members: Sequence[Element], width: float
+    circuit: CircuitFacts | None, members: Sequence[Element], width: float
 ) -> list[str]:
     metres = sum(element.length for element in members) / 1000
     count = f"{len(members)} strip{'' if len(members) == 1 else 's'}, {metres:.2f} m"

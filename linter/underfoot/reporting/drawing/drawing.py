@@ -97,9 +97,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     ways = _ways(scene, shown)
     for way in (*chain_lines, *wall_lines(scene), *ways):
         take_line(disliked, way)
-    placed, unnamed = place_labels(
-        [label for layer, label in _labels(scene) if layer in shown], taken, disliked
-    )
+    placed, unnamed = place_labels(_labels(scene, shown), taken, disliked)
     balloons: list[Balloon] = []
     if "findings" in shown:
         disliked = nothing_taken()
@@ -115,10 +113,11 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
 
     svg = "".join(
         (
-            layer("boards", draw_boards(scene)) if "boards" in shown else "",
-            layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
             layer("fixtures", draw_fixtures(scene)),
             layer("strips", draw_strips(scene)),
+            # Below the strips on site, above them here: lines that would else be hidden.
+            layer("boards", draw_boards(scene)) if "boards" in shown else "",
+            layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
             layer("clearance", draw_clearance(scene)),
             layer("fixtures", draw_legs(scene), draw_joints(scene)),
             group(draw_walls(scene), draw_origin(scene), data_layer="walls"),
@@ -139,28 +138,33 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:
+    if not scene.names_strips:
+        return []
     ways = [laid.places for laid in scene.facts.leads] if "leads" in shown else []
     if "sensor" in shown:
         ways.append(scene.facts.sensor_way)
     return [scene.view.places(way) for way in ways]
 
 
-def _labels(scene: Scene) -> list[tuple[str, Label]]:
-    return [
-        *(("fixtures", label) for label in label_shell(scene)),
-        *(("sensor", label) for label in label_sensor(scene)),
-        *(("strips", label) for label in label_strips(scene)),
-        *(("leads", label) for label in label_leads(scene)),
-        *(("membrane", label) for label in label_sheets(scene)),
-        *(("boards", label) for label in label_boards(scene)),
-    ]
+def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
+    labels = [*label_shell(scene), *label_sensor(scene), *label_strips(scene)]
+    if scene.names_strips:
+        # Where strips are too small for their ids, leads and boards are too.
+        labels += label_leads(scene)
+        if "membrane" in shown:
+            labels += label_sheets(scene)
+        if "boards" in shown:
+            labels += label_boards(scene)
+    return [label for label in labels if label.layer in shown]
 
 
 def define_patterns(scene: Scene) -> str:
     """Define the hatches that the drawing uses."""
-    used = dict.fromkeys(
-        scene.circuit_place(element.circuit) for element in scene.facts.elements
-    )
+    places = {scene.circuit_place(element.circuit) for element in scene.facts.elements}
+    used: list[int | None] = [
+        *sorted({place % inks.LOOKS for place in places if place is not None}),
+        *([None] if None in places else []),
+    ]
     return tag(
         "defs",
         inks.shading(scene.prefix),

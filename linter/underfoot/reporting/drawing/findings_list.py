@@ -12,7 +12,7 @@ from underfoot.reporting.drawing.marks import group
 from underfoot.reporting.drawing.panel import HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.scene import Scene
 
-_INDENT = 8.0
+_INDENT = 9.0
 _BETWEEN = 1.2
 _LEAST_LINES = 2
 
@@ -69,9 +69,9 @@ def _panel(
         sign = draw_balloon_sign(
             finding.severity,
             str(finding.number),
-            (3.3, top + LINE),
+            (3.7, top + LINE),
             waived=finding.waiver is not None,
-            share=0.8,
+            share=0.9,
         )
         drawn.append(
             group(

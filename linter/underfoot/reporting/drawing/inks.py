@@ -58,6 +58,8 @@ def _hatches(ink: str) -> tuple[str, ...]:
 
 
 HATCHES = len(_hatches(""))
+# Circuits that differ in colour, hatch or both; after these the looks begin anew.
+LOOKS = len(CIRCUIT_COLOURS) * HATCHES
 
 
 def circuit_colours(place: int | None) -> tuple[str, str]:
@@ -67,7 +69,7 @@ def circuit_colours(place: int | None) -> tuple[str, str]:
 
 def hatch_name(prefix: str, place: int | None) -> str:
     """Name the pattern that fills the strips of a circuit."""
-    return f"{prefix}hatch-{'none' if place is None else place}"
+    return f"{prefix}hatch-{'none' if place is None else place % LOOKS}"
 
 
 def hatch(prefix: str, place: int | None) -> str:

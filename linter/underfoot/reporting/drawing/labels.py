@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.lettering import LEADING, SMALL, widest
-from underfoot.reporting.drawing.marks import Point, area, letters
+from underfoot.reporting.drawing.marks import Point, area, group, letters
 from underfoot.reporting.drawing.taken import Patch, Taken, is_free, take, turned_patch
 
 PADDING = 0.5
@@ -103,7 +103,7 @@ def draw_label(placed: Placed) -> str:
                 font_weight="bold" if place == 0 and label.bold_first else None,
             )
         )
-    return "".join(drawn)
+    return group(*drawn, class_="label", data_of=label.item)
 
 
 def _beside(x: float, y: float, down: float, turn_deg: float) -> Point:

@@ -111,6 +111,19 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
         entries.append(
             (tag("circle", cx=4, cy=0, r=2, **look) + text("T"), f"thermostat{where}{height}")
         )
+    guests = [
+        other.id
+        for other in scene.plan.rooms.values()
+        if other.thermostat is not None
+        and other.thermostat.room == room.id
+        and other.id != room.id
+        and other.thermostat.at is not None
+    ]
+    if guests:
+        entries.append(
+            (tag("circle", cx=4, cy=0, r=2, **look) + text("T2"),
+             f"thermostat of {', '.join(guests)}")
+        )
     return entries
 
 

@@ -19,7 +19,7 @@ class Scene:
     """One room on its way to paper.
 
     `bounds` is where lettering and balloons may stand. `prefix` keeps the ids of several drawings
-    on one page apart.
+    on one page apart. `names_strips` is False where strips are too narrow to carry ids.
     """
 
     facts: RoomFacts
@@ -29,18 +29,11 @@ class Scene:
     prefix: str
     planned_clearance: float | None
     circuit_places: dict[str, int]
+    names_strips: bool
 
     def circuit_place(self, circuit: str | None) -> int | None:
         """Give a circuit's place in the plan; None for none, or an unknown one."""
         return self.circuit_places.get(circuit) if circuit is not None else None
-
-    @property
-    def names_strips(self) -> bool:
-        """Strips are wide enough on paper to carry their ids."""
-        elements = self.facts.elements
-        if not elements:
-            return True
-        return self.view.on_paper(min(e.film.width for e in elements)) >= NARROWEST_NAMED
 
 
 def find_extent(facts: RoomFacts) -> Extent:
@@ -85,8 +78,9 @@ def _things(facts: RoomFacts) -> list[tuple[str, shapely.Geometry]]:
     things += ((laid.lead.id, laid.line) for laid in facts.leads if laid.line is not None)
     if room.junction_box is not None:
         things.append(("junction-box", shapely.Point(room.junction_box.at)))
-    if room.thermostat is not None and room.thermostat.at is not None and not room.thermostat.room:
-        things.append(("thermostat", shapely.Point(room.thermostat.at)))
+    thermostat = room.thermostat
+    if thermostat is not None and thermostat.at and thermostat.room in (None, room.id):
+        things.append(("thermostat", shapely.Point(thermostat.at)))
     if room.sensor is not None:
         way = facts.sensor_way
         things.append(("sensor", shapely.LineString(way) if len(way) > 1 else shapely.Point(way)))

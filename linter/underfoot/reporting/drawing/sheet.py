@@ -18,7 +18,7 @@ from underfoot.reporting.drawing.lettering import FAMILY, MEDIUM, SMALL, width_o
 from underfoot.reporting.drawing.marks import box, clean, escape, group, letters, line, number, tag
 from underfoot.reporting.drawing.panel import Panel, put, text_panel
 from underfoot.reporting.drawing.remarks import find_remarks
-from underfoot.reporting.drawing.scene import Scene, find_beyond, find_extent
+from underfoot.reporting.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_extent
 from underfoot.reporting.drawing.section import draw_section
 from underfoot.reporting.drawing.sheets import (
     Box,
@@ -99,6 +99,7 @@ def _margins(facts: RoomFacts, options: SheetOptions) -> Margins:
 def _scene(
     facts: RoomFacts, plan: Plan, view: View, bounds: Box, prefix: str, options: SheetOptions
 ) -> Scene:
+    widths = {view.on_paper(element.film.width) for element in facts.elements}
     return Scene(
         facts=facts,
         plan=plan,
@@ -107,6 +108,7 @@ def _scene(
         prefix=prefix,
         planned_clearance=options.planned_clearance,
         circuit_places={name: place for place, name in enumerate(plan.circuits)},
+        names_strips=all(width >= NARROWEST_NAMED for width in widths),
     )
 
 
@@ -179,7 +181,7 @@ def _draw_scale(scene: Scene, layout: Layout) -> str:
 def _draw_foot(scene: Scene, layout: Layout) -> str:
     words = []
     if not scene.names_strips:
-        words.append("strips are too narrow here for their ids: rows are named instead")
+        words.append("at this scale strips and leads are too small for their ids; rows are named")
     beyond = find_beyond(scene.facts, find_extent(scene.facts))
     if beyond:
         words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")
@@ -245,13 +247,13 @@ def draw_body(
     """
     options = options or SheetOptions()
     extent = find_extent(facts)
-    margins = _margins(facts, options)
-    left, top, right, bottom = margins
+    left, top, right, bottom = _margins(facts, options)
+    top -= _HEAD
     high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
     inner = width - left - right
     height = inner * min(max(high_of_wide, 0.3), 2.0) + top + bottom
     whole = Box(0.0, 0.0, width, height)
-    room = whole.inset(*margins)
+    room = whole.inset(left, top, right, bottom)
     scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
     view = look_at(extent, room, scale)
     scene = _scene(facts, plan, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)

@@ -44,7 +44,7 @@ def find_signs(scene: Scene) -> list[Sign]:
     if box_at is not None:
         signs.append(_sign(scene, "junction-box", "JB", False, box_at, 0))
     thermostat = room.thermostat
-    if thermostat is not None and thermostat.room is None:
+    if thermostat is not None and thermostat.room in (None, room.id):
         at = thermostat.at or box_at
         if at is not None:
             beside = 1 if at == box_at else 0
@@ -111,6 +111,7 @@ def _draw_sign(sign: Sign) -> str:
             fill=inks.INK,
         ),
         data_item=sign.item,
+        class_="sign",
     )
 
 
@@ -122,10 +123,11 @@ def draw_leads(scene: Scene) -> str:
             continue
         places = scene.view.places(laid.places)
         ink, _ = inks.circuit_colours(scene.circuit_place(laid.lead.circuit))
+        wide = inks.WIDE if scene.names_strips else 0.13
         drawn.append(
             group(
-                line(places, stroke=inks.PAPER, stroke_width=inks.WIDE + 0.5),
-                line(places, stroke=ink, stroke_width=inks.WIDE, class_="lead"),
+                line(places, stroke=inks.PAPER, stroke_width=2 * wide),
+                line(places, stroke=ink, stroke_width=wide, class_="lead"),
                 stroke_linejoin="round",
                 data_item=laid.lead.id,
             )
