@@ -34,9 +34,9 @@ from underfoot.checking.facts.sensing import (
     AT_THE_BOX,
     NearLead,
     SensorPlace,
+    count_layers_below_sensor,
     find_near_leads,
     find_sensor_place,
-    insulation_thickness,
     is_under,
 )
 from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
@@ -111,6 +111,7 @@ __all__ = [
     "above",
     "at",
     "below",
+    "count_layers_below_sensor",
     "bound_drop_v",
     "element_current_a",
     "element_power_w",
@@ -126,7 +127,6 @@ __all__ = [
     "find_size",
     "find_strip_gaps",
     "find_surface_limit",
-    "insulation_thickness",
     "is_under",
     "list_sizes",
     "listed",

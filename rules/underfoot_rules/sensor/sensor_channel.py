@@ -15,7 +15,7 @@ from underfoot.api import (
     Subject,
     above,
     below,
-    insulation_thickness,
+    count_layers_below_sensor,
     listed,
     written,
 )
@@ -82,11 +82,14 @@ def _too_small(sensor: Sensor, channel: Section, key: str, limits: Limits) -> Fi
 def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | CannotTell | None:
     if channel.cut_into == "subfloor" or channel.depth is None:
         return None
-    if room.room.insulation is None:
+    insulation = room.room.insulation
+    if insulation is None:
         return CannotTell("there is no insulation that the channel could be cut into")
-    thickness = insulation_thickness(room)
-    if thickness is None:
+    if insulation.board is None or insulation.board.thickness is None:
         return CannotTell("the thickness of the insulation is not given")
+    if not above(channel.depth, insulation.board.thickness):
+        return None  # one layer is enough, and insulation-cover sees to it that there is one
+    thickness = count_layers_below_sensor(room) * insulation.board.thickness
     if not above(channel.depth, thickness):
         return None
     return Finding(

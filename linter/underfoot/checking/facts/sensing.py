@@ -115,19 +115,11 @@ def _start(line: LineString) -> Place:
     return (x, y)
 
 
-def insulation_thickness(room: RoomFacts) -> float | None:
-    """Give the least thickness of insulation along the sensor's way; None where it is not known.
-
-    A layer over part of the floor counts where all of the way in the room lies over it.
-    """
-    insulation = room.room.insulation
-    if insulation is None or insulation.board is None or insulation.board.thickness is None:
-        return None
+def count_layers_below_sensor(room: RoomFacts) -> int:
+    """Count the layers of insulation that the whole of the sensor's way in the room lies over."""
     way = room.sensor_way
     drawn = LineString(way) if len(way) > 1 else shapely.Point(way[0])
     within = shapely.intersection(drawn, room.outline)
-    layers = 0
-    for layer in room.boards:
-        covered = shapely.buffer(shapely.union_all(layer.polygons), 1.0)
-        layers += bool(shapely.covers(covered, within))
-    return layers * insulation.board.thickness
+    # Boards may leave the hair's breadth of a joint open.
+    covers = (shapely.buffer(shapely.union_all(layer.polygons), 1.0) for layer in room.boards)
+    return sum(bool(shapely.covers(cover, within)) for cover in covers)

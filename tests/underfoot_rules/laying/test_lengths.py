@@ -1,0 +1,71 @@
+"""Exact limits of cut lines and longest strips."""
+
+from __future__ import annotations
+
+import pytest
+from tests.underfoot_rules.laying.rooms import lay
+from tests.underfoot_rules.plans import check, tally_of
+
+
+@pytest.mark.parametrize(
+    ("length", "away"),
+    [
+        (1000, None),
+        (1001, None),
+        (1001.001, 1.001),
+        (999, None),
+        (998.999, 1.001),
+        (1125, 125),
+        (1200, 50),
+        (250, None),
+        (249, None),
+        (100, 100),  # less than one section: the strip begins on a cut line
+        (0.5, 249.5),  # no section at all
+    ],
+)
+def test_cut_length(length: float, away: float | None) -> None:
+    found = lay("cut-length", {"E1": {"at": [1000, 1000], "length": length}}, cut_every=250)
+    if away is None:
+        assert not found
+    else:
+        (finding,) = found
+        assert finding.measured is not None
+        assert finding.measured.value == pytest.approx(away)
+
+
+def test_cut_length_in_other_units() -> None:
+    # Sections of 10 inches, 254 mm each: 40 inches are four of them.
+    strip = {"E1": {"at": [1000, 1000], "length": "40 in"}}
+    assert not lay("cut-length", strip, cut_every="10 in")
+
+
+def test_cut_length_offers_the_longer_strip_only_where_it_fits() -> None:
+    # 6000 - 58 = 5942 mm is as far as a planned strip may reach.
+    (near,) = lay("cut-length", {"E1": {"at": [1000, 4900], "length": 1000}}, cut_every=300)
+    assert near.remedy.startswith("Make E1 900 mm long;")
+    (far,) = lay("cut-length", {"E1": {"at": [1000, 1000], "length": 1000}}, cut_every=300)
+    assert far.remedy == "Make E1 900 mm or 1200 mm long."
+
+
+@pytest.mark.parametrize(
+    ("length", "is_found"), [(4000, False), (4000.0005, False), (4000.01, True), (4250, True)]
+)
+def test_strip_length(length: float, is_found: bool) -> None:
+    found = lay("strip-length", {"E1": {"at": [1000, 1000], "length": length}}, longest_strip="4 m")
+    assert len(found) == is_found
+    if is_found:
+        assert found[0].measured is not None
+        assert found[0].measured.unit == "m"
+        assert found[0].measured.value == pytest.approx(length / 1000)
+
+
+def test_a_film_that_states_neither_is_not_judged() -> None:
+    report = check(
+        {"materials": {"films": {"film-80": {"cut_every": None, "longest_strip": None}}}}
+    )
+    for rule, why in (
+        ("cut-length", "the distance between the cut lines of film-80 is not given"),
+        ("strip-length", "the longest strip of film-80 is not given"),
+    ):
+        tally = tally_of(report, rule)
+        assert (tally.checked, tally.found, tally.undecided, tally.why) == (7, 0, 7, why)

@@ -1,0 +1,39 @@
+"""Plans for tests of rules: small changes to the base plan, checked by the whole set."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import yaml
+
+from underfoot.checking.check import check_source, set_up
+from underfoot.checking.page import merge_patch
+from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
+from underfoot.checking.settings import default_settings
+from underfoot_rules import STANDARD
+
+BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
+A_DAY = date(2026, 10, 1)
+_BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+
+
+def check(change: Mapping[str, Any], base: Mapping[str, Any] = BASE) -> PlanReport:
+    """Check a plan: the base with a JSON Merge Patch (RFC 7396) applied."""
+    text = json.dumps(merge_patch(base, change))  # which is YAML, too
+    report = check_source(text.encode(), _BENCH, path="plan.yaml")
+    assert not report.problems, report.problems
+    return report
+
+
+def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
+    """Give what one rule found, in the report's order; a rule that crashed fails the test."""
+    assert rule not in {fault.rule for fault in report.faults}, report.faults
+    return tuple(finding for finding in report.findings if finding.rule == rule)
+
+
+def tally_of(report: PlanReport, rule: str) -> CheckRow:
+    """Give what one rule looked at."""
+    return next(row for row in report.checks if row.rule == rule)
