@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, at
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    at,
+    written,
+)
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -25,10 +36,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, limits["tolerance"]):
         return None
     x, y = bare.representative_point().coords[0]
+    area = written(float(bare.area) / 1e6, "m2")
+    among = ", among other places" if bare.geom_type != "Polygon" else ""
     return Finding(
-        message="The membrane leaves {measured} of the floor uncovered, "
-        f"near {at(x, y)} among other places; at most {{limit}} may be.",
-        remedy="Draw further sheets, or longer ones, until the whole floor lies under the membrane.",
+        message=f"The membrane leaves {{measured}} of the floor uncovered ({area}), near "
+        f"{at(x, y)}{among}; at most {{limit}} may be.",
+        remedy="Draw further sheets, or longer ones, until the whole floor lies under membrane.",
         measured=share,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -12,7 +12,7 @@ from shapely import Polygon
 
 from underfoot.physics import bond
 from underfoot.physics.rectangles import EDGE
-from underfoot.plan import Board, Courses
+from underfoot.plan import Board, Courses, Pieces
 
 if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
@@ -39,12 +39,14 @@ class WorstJoint:
 class LayerBond:
     """One layer: how many pairs of courses lie side by side, and the joints that lie too near.
 
-    `in_courses` is False where the boards do not lie in courses.
+    `board` is the length of the whole boards of a layer laid in courses, None of one laid piece by
+    piece; `in_courses` is False where such pieces do not lie in courses.
     """
 
     number: int
     path: str
     neighbours: int
+    board: float | None
     worst: tuple[WorstJoint, ...] = ()
     in_courses: bool = True
 
@@ -64,9 +66,12 @@ def find_bond(room: RoomFacts, stagger: float) -> tuple[LayerBond, ...]:
                 continue
             if course_offset(layer, insulation.board) >= stagger - 1e-6:
                 count = _count_courses(layer, insulation.board, room)
-                found.append(LayerBond(number + 1, layer.path, count - 1))
+                found.append(LayerBond(number + 1, layer.path, count - 1, insulation.board.size[0]))
                 continue
-        found.append(_judge(room, number, layer, stagger))
+            length = insulation.board.size[0]
+        else:
+            length = None
+        found.append(_judge(room, number, layer, length, stagger))
     return tuple(found)
 
 
@@ -83,12 +88,14 @@ def _count_courses(layer: Courses, board: Board, room: RoomFacts) -> int:
     return max(1, math.ceil((max(across) - min(across) - EDGE) / board.size[1]))
 
 
-def _judge(room: RoomFacts, number: int, layer: Any, stagger: float) -> LayerBond:
+def _judge(
+    room: RoomFacts, number: int, layer: Courses | Pieces, length: float | None, stagger: float
+) -> LayerBond:
     laid = room.boards[number]
     along = None if laid.along is None else _ALONG[laid.along]
     courses = bond.find_courses(laid.corners, along)
     if courses is None:
-        return LayerBond(number + 1, layer.path, 0, in_courses=not len(laid.corners))
+        return LayerBond(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
     floor = room.floor
     if isinstance(layer, Courses) and layer.over is not None:
         floor = shapely.intersection(floor, Polygon(layer.over))
@@ -97,6 +104,7 @@ def _judge(room: RoomFacts, number: int, layer: Any, stagger: float) -> LayerBon
         number + 1,
         layer.path,
         bond.count_neighbours(courses),
+        length,
         tuple(_choose(near, laid.names, laid.paths) for near in pairs),
     )
 

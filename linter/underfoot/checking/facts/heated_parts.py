@@ -1,4 +1,4 @@
-"""The parts of a heated floor: which film lies under which covering, on how many layers of board."""
+"""The parts of a heated floor: which film lies under which covering, on how many boards."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from underfoot.plan import CoveredArea, Courses, Film
+from underfoot.plan import Courses, CoveredArea, Film
 
 if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts

@@ -1,0 +1,45 @@
+"""The facts of boards laid piece by piece: which of them lie on each other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from underfoot.physics import neighbours
+from underfoot.plan import Pieces
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+
+@dataclass(frozen=True, slots=True)
+class BoardOverlaps:
+    """How many pairs of boards there are, and those that share area.
+
+    `found` holds the place of the layer, those of two boards in it, and the least width of what
+    they share.
+    """
+
+    pairs: int
+    found: tuple[tuple[int, int, int, float], ...]
+
+
+def find_board_overlaps(room: RoomFacts) -> BoardOverlaps:
+    """Find the boards that lie on each other, layer by layer.
+
+    Boards in courses are left out: laid one after another and cut at the walls, none lies on
+    another.
+    """
+    pairs = 0
+    found: list[tuple[int, int, int, float]] = []
+    insulation = room.room.insulation
+    for number, layer in enumerate(insulation.layers if insulation is not None else ()):
+        if not isinstance(layer, Pieces):
+            continue
+        pairs += len(layer.pieces) * (len(layer.pieces) - 1) // 2
+        overlaps = neighbours.overlaps(room.boards[number].corners)
+        found += [
+            (number, int(i), int(j), float(width))
+            for (i, j), width in zip(overlaps.pairs, overlaps.width, strict=True)
+        ]
+    return BoardOverlaps(pairs, tuple(found))

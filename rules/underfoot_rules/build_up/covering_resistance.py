@@ -1,0 +1,103 @@
+"""A covering with its underlay that lets too little heat through."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    CoveredArea,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    resist_covering,
+    resist_underlay,
+    written,
+)
+from underfoot_rules.basis import standard
+from underfoot_rules.covered import coverings_over, lacks_covering
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare covering and underlay together with the limit, the worst covering of the room."""
+    room: RoomFacts = subject.thing
+    rows: list[tuple[str, str]] = []
+    beneath = 0.0
+    unknown: CannotTell | None = None
+    if room.room.underlay is not None:
+        underlay = resist_underlay(room.room.underlay)
+        if isinstance(underlay, CannotTell):
+            unknown = underlay
+        else:
+            beneath = underlay.resistance_m2k_w
+            rows.append((underlay.name, f"{written(beneath, 'm2 K/W')}, {underlay.said}"))
+    worst: tuple[float, CoveredArea, tuple[str, str]] | None = None
+    for area in coverings_over(room):
+        layer = resist_covering(area.covering)
+        if isinstance(layer, CannotTell):
+            unknown = unknown or layer
+            continue
+        if worst is None or layer.resistance_m2k_w > worst[0]:
+            row = (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+            worst = (layer.resistance_m2k_w, area, row)
+    most = limits["maximum"]
+    if worst is not None and above(worst[0] + beneath, most):
+        return _finding(worst, beneath, most, (worst[2], *rows))
+    return unknown or lacks_covering(room)
+
+
+def _finding(
+    worst: tuple[float, CoveredArea, tuple[str, str]],
+    beneath: float,
+    most: float,
+    rows: tuple[tuple[str, str], ...],
+) -> Finding:
+    own, area, _ = worst
+    name = area.covering.id
+    with_underlay = f"Covering {name} and the underlay" if beneath else f"Covering {name}"
+    resist = "resist" if beneath else "resists"
+    left = most - own
+    if not beneath or left <= 0:
+        room_left = written(max(0.0, most - beneath), "m2 K/W")
+        remedy = f"Choose a covering of at most {room_left}."
+    else:
+        remedy = (
+            f"Choose an underlay of at most {written(left, 'm2 K/W')} below {name}, or a covering "
+            f"of at most {written(max(0.0, most - beneath), 'm2 K/W')} above this one."
+        )
+    return Finding(
+        message=f"{with_underlay} {resist} the heat with {{measured}}; at most {{limit}} should.",
+        remedy=remedy,
+        measured=own + beneath,
+        most=most,
+        limit_key="maximum",
+        path=area.path,
+        details=rows,
+    )
+
+
+RULE = Rule(
+    id="covering-resistance",
+    topic="build_up",
+    severities=("warning",),
+    finds="a covering that with its underlay lets too little heat through",
+    why="Heat that cannot get up goes down, and the film below gets hotter.",
+    unit="m2 K/W",
+    basis=standard(
+        "EN 1264-4, a standard for water systems, from memory; the maker's manual decides"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("maximum", 0.15, "m2 K/W", "greatest resistance of covering and underlay", "lower"),
+    ),
+)

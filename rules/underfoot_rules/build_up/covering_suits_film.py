@@ -1,0 +1,51 @@
+"""A covering of a kind that the film is not made for."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot_rules.basis import MAKER
+from underfoot_rules.covered import coverings_over, film_subjects, lacks_covering, named
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every film in every room."""
+    return film_subjects(facts)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for the kind of each covering over the film among those that it is made for."""
+    room, film = subject.thing
+    areas = coverings_over(room, film.id)
+    suits = film.suits
+    if suits is None:
+        return CannotTell(f"film {film.id} does not say what coverings it is made for (`suits`)")
+    wrong = [
+        area for area in areas if area.covering.kind is not None and area.covering.kind not in suits
+    ]
+    if wrong:
+        kinds = listed(suits) if suits else "no kind of covering"
+        return Finding(
+            message=f"Film {film.id} lies under {listed(list(named(wrong)))} in room {room.id}; it "
+            f"is made for {kinds}.",
+            remedy="Choose a covering of such a kind, or a film that is made for this one.",
+            related=tuple(area.path for area in wrong),
+        )
+    unnamed = [area.covering.id for area in areas if area.covering.kind is None]
+    if unnamed:
+        return CannotTell(f"of what kind covering {listed(unnamed)} is, is not given (`kind`)")
+    return lacks_covering(room, film.id)
+
+
+RULE = Rule(
+    id="covering-suits-film",
+    topic="build_up",
+    severities=("error",),
+    finds="a covering of a kind that the film is not made for",
+    why="Film under the wrong covering overheats, or is crushed, glued or pierced.",
+    unit=None,
+    basis=MAKER,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

@@ -1,0 +1,179 @@
+"""A floor that gives the room less than it loses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    FloorTemperatures,
+    HeatLoss,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    below,
+    compute_surface_output,
+    find_heat_loss,
+    written,
+)
+from underfoot_rules.basis import standard
+from underfoot_rules.warmth import (
+    Floor,
+    SurfaceMost,
+    assumed,
+    keep_surface,
+    name_part,
+    tell_layers,
+    work_out,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What a part gives the room: installed less the loss, and at most at its limit, W."""
+
+    floor: Floor
+    installed_w: float
+    at_limit_w: float
+    limit_said: str
+
+    @property
+    def output_w(self) -> float:
+        return min(self.installed_w, self.at_limit_w)
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare what the floor gives the room with the room's heat loss and a margin."""
+    room: RoomFacts = subject.thing
+    loss = find_heat_loss(room, assumed(limits))
+    if isinstance(loss, CannotTell):
+        return loss
+    floors = work_out(room.heated_parts, room, facts, limits)
+    if isinstance(floors, CannotTell):
+        return floors
+    needed_w = loss.loss_w * (1 + limits["margin"] / 100)
+    kept = [keep_surface(room, floor.part, facts, limits) for floor in floors]
+    ends = (
+        _give(room, [(each, each.settled, most) for each, most in zip(floors, kept, strict=True)]),
+        _give(
+            room,
+            [(each, each.settled_at_most, most) for each, most in zip(floors, kept, strict=True)],
+        ),
+    )
+    least, greatest = sorted(ends, key=_total)
+    if not below(_total(least), needed_w):
+        return None
+    if below(_total(greatest), needed_w):
+        return _finding(facts, room, greatest, loss, needed_w, limits["margin"])
+    return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+
+
+def _give(
+    room: RoomFacts, floors: Sequence[tuple[Floor, FloorTemperatures, SurfaceMost]]
+) -> tuple[_Given, ...]:
+    strips_m2 = sum(floor.part.area_m2 for floor, _, _ in floors)
+    widened = float(room.heated.area) / 1e6 / strips_m2
+    given = []
+    for floor, state, most in floors:
+        flux_w_m2 = compute_surface_output(most.limit_c - floor.stack.room.temperature_c)
+        area_m2 = floor.part.area_m2
+        said = f"{written(most.limit_c, 'degC')} ({most.said})"
+        given.append(
+            _Given(floor, state.split.up_w_m2 * area_m2, flux_w_m2 * area_m2 * widened, said)
+        )
+    return tuple(given)
+
+
+def _total(given: tuple[_Given, ...]) -> float:
+    return sum(part.output_w for part in given)
+
+
+def _finding(
+    facts: Facts,
+    room: RoomFacts,
+    given: tuple[_Given, ...],
+    loss: HeatLoss,
+    needed_w: float,
+    margin: float,
+) -> Finding:
+    total_w = _total(given)
+    whole = all(part.floor.stack.whole for part in given)
+    at_most = "" if whole else "at most "
+    rows = list(loss.rows)
+    rows.append(("asked for", f"{written(needed_w, 'W')}: the loss and {written(margin, '%')}"))
+    for part in given:
+        if len(given) > 1:
+            rows.append(("part", name_part(part.floor)))
+        rows += tell_layers(part.floor, facts.plan.supply.voltage_v)
+        area = written(part.floor.part.area_m2, "m2")
+        rows.append(("installed less what goes down", f"{at_most}{written(part.installed_w, 'W')}"
+                     f" from {area} of film"))  # fmt: skip
+        rows.append(("at the surface limit", f"{written(part.at_limit_w, 'W')}, kept at "
+                     f"{part.limit_said}"))  # fmt: skip
+    return Finding(
+        message=f"The floor gives room {room.id} {at_most}{{measured}}; its heat loss of "
+        f"{written(loss.loss_w, 'W')} with a margin of {written(margin, '%')} asks for {{limit}}.",
+        remedy=_remedy(given, needed_w - total_w),
+        measured=total_w,
+        least=needed_w,
+        limit_key="margin",
+        details=tuple(rows),
+    )
+
+
+def _remedy(given: tuple[_Given, ...], short_w: float) -> str:
+    part = max(given, key=lambda each: each.floor.part.area_m2)
+    area_m2 = part.floor.part.area_m2
+    missing = f"{written(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
+    more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else 0.0
+    floor = f"{written(more_m2, 'm2')} more of {part.floor.part.film.id}"
+    if part.at_limit_w <= part.installed_w:
+        return (
+            f"{missing}, and no stronger film helps: the surface may be no warmer than "
+            f"{part.limit_said}. Heat more floor (about {floor}), lose less, or add another heater."
+        )
+    spare_w = sum(max(0.0, each.at_limit_w - each.output_w) for each in given)
+    stronger = ""
+    if spare_w >= short_w and len(given) == 1 and part.installed_w > 0:
+        output_w_m2 = part.floor.output_w_m2 + short_w / area_m2 / _upward_part(part)
+        stronger = f", or a film of about {written(_tens_up(output_w_m2), 'W/m2')}"
+    return f"{missing}: lay about {floor}{stronger}, insulate better below, or add another heater."
+
+
+def _upward_part(part: _Given) -> float:
+    """How much of each further watt goes up."""
+    stack = part.floor.stack
+    more = stack.settle(part.floor.output_w_m2 + 1.0).split.up_w_m2
+    return more - stack.settle(part.floor.output_w_m2).split.up_w_m2
+
+
+def _tens_up(value: float) -> float:
+    return float(-(-value // 10) * 10)
+
+
+RULE = Rule(
+    id="heat-demand",
+    topic="build_up",
+    severities=("warning",),
+    finds="a floor that gives the room less than its heat loss with a margin",
+    why="A floor that is too weak runs all day and the room still stays cold in frost.",
+    unit="W",
+    basis=standard(
+        "heat loss by EN 12831-1, output by ISO 11855-2; the margin is a figure of this "
+        "project's own"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("margin", 10, "%", "what the output must have over the heat loss", "higher"),),
+)

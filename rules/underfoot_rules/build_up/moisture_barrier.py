@@ -1,0 +1,53 @@
+"""Concrete on the ground with nothing said about its damp."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips that lies, or may lie, on concrete over ground."""
+    return tuple(
+        subject
+        for subject in facts.room_subjects
+        if subject.thing.room.subfloor is None
+        or (
+            subject.thing.room.subfloor.kind in (None, "concrete")
+            and subject.thing.room.subfloor.below in (None, "ground")
+        )
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for a damp barrier, or a reading of the concrete's moisture."""
+    subfloor = subject.thing.room.subfloor
+    if subfloor is None:
+        return CannotTell("the subfloor is not given (`subfloor`)")
+    if subfloor.barrier is not None or subfloor.moisture_percent is not None:
+        return None
+    if subfloor.kind is None:
+        return CannotTell("what the subfloor is made of is not given (`subfloor.kind`)")
+    if subfloor.below is None:
+        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+    return Finding(
+        message=f"Room {subject.room} lies on concrete over ground, with neither a damp barrier "
+        "below the insulation nor a reading of the concrete's moisture.",
+        remedy="Draw the barrier (`barrier:` with its sheet), or measure the moisture and give it "
+        "(`moisture:`).",
+        path=subfloor.path,
+    )
+
+
+RULE = Rule(
+    id="moisture-barrier",
+    topic="build_up",
+    severities=("warning",),
+    finds="concrete over ground with neither a damp barrier nor a moisture reading",
+    why="Heat draws damp out of the slab into insulation, film and wood, where nobody sees it.",
+    unit=None,
+    basis=common_practice("concrete on the ground is damp until somebody has measured"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

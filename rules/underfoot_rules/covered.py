@@ -1,0 +1,45 @@
+"""Which coverings lie over a film or over a room's strips, for the rules about coverings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import CannotTell, CoveredArea, Facts, RoomFacts, Subject
+
+NONE_GIVEN = CannotTell("no covering is given (`covering`)")
+PARTLY_GIVEN = CannotTell(
+    "no covering is given for all of the strips (`covering`, or `coverings` with `over`)"
+)
+
+
+def film_subjects(facts: Facts) -> tuple[Subject, ...]:
+    """One subject a film in a room; its thing is (room facts, film)."""
+    return tuple(
+        Subject(room.id, (film.id,), film.path, (room, film))
+        for room in facts.heated_rooms
+        for film in {part.film.id: part.film for part in room.heated_parts}.values()
+    )
+
+
+def coverings_over(room: RoomFacts, film: str | None = None) -> tuple[CoveredArea, ...]:
+    """Give the coverings that strips of a film (or any strips) lie under, each once, in order."""
+    found: dict[str, CoveredArea] = {}
+    for part in room.heated_parts:
+        if part.covering is not None and film in (None, part.film.id):
+            found.setdefault(part.covering.covering.id, part.covering)
+    return tuple(found.values())
+
+
+def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | None:
+    """Say whether some of the strips have no covering given."""
+    if not room.room.coverings:
+        return NONE_GIVEN
+    bare = any(part.covering is None and film in (None, part.film.id) for part in room.heated_parts)
+    return PARTLY_GIVEN if bare else None
+
+
+def named(areas: list[CoveredArea]) -> Iterator[str]:
+    """Give the ids of coverings, with their kinds."""
+    for area in areas:
+        kind = area.covering.kind
+        yield f"{area.covering.id} ({kind})" if kind is not None else area.covering.id

@@ -1,0 +1,95 @@
+"""Boards of neighbouring courses whose end joints lie too nearly in line."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    LayerBond,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    WorstJoint,
+    below,
+    find_bond,
+    written,
+)
+from underfoot_rules.basis import own_default
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every pair of neighbouring courses; a layer that is not laid in courses as a whole."""
+    near: list[Subject] = []
+    total = 0
+    stagger = facts.limits["insulation-bond"]["stagger"]
+    for room in facts.heated_rooms:
+        if room.room.insulation is None:
+            near.append(Subject(room.id, (), room.path))
+            total += 1
+        for layer in find_bond(room, stagger):
+            if layer.in_courses:
+                total += layer.neighbours
+            else:
+                near.append(Subject(room.id, (), layer.path, layer))
+                total += 1
+            near += [
+                Subject(room.id, worst.boards, worst.path, (layer, worst))
+                for worst in layer.worst
+            ]
+    return Subjects(near, total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the least offset of the end joints of two neighbouring courses."""
+    if subject.thing is None:
+        return CannotTell("there is no insulation")
+    if isinstance(subject.thing, LayerBond):
+        return CannotTell(f"the boards of layer {subject.thing.number} do not lie in courses")
+    layer, worst = subject.thing
+    if not below(worst.offset, limits["stagger"]):
+        return None
+    first, second = worst.boards
+    return Finding(
+        message=f"The end joint of boards {first} and {second} lies {{measured}} from that of "
+        f"{worst.others[0]} and {worst.others[1]} in the next course; at least {{limit}} makes "
+        "a bond.",
+        remedy=_remedy(layer, worst, limits["stagger"]),
+        measured=worst.offset,
+        least=limits["stagger"],
+        limit_key="stagger",
+        shape=worst.line,
+    )
+
+
+def _remedy(layer: LayerBond, worst: WorstJoint, stagger: float) -> str:
+    if layer.board is not None:
+        half = layer.board / 2
+        if below(half, stagger):
+            return "These boards are too short for such a bond: use longer ones."
+        return f"Begin every second course with a piece of {written(half, 'mm')} (`stagger`)."
+    more = written(stagger - worst.offset, "mm")
+    return (
+        f"Cut the first board of one of the two courses so that this joint moves by {more} or "
+        "more, away from the other."
+    )
+
+
+RULE = Rule(
+    id="insulation-bond",
+    topic="insulation",
+    severities=("warning",),
+    finds="neighbouring courses of a layer whose end joints lie too nearly in line",
+    why="Joints in line make one long seam: the boards part along it and the floor gives there.",
+    unit="mm",
+    basis=own_default("boards are laid in brickwork, as is common practice; by how much is ours"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("stagger", 150, "mm", "least distance of an end joint from one of the next course",
+              "higher"),
+    ),
+)  # fmt: skip

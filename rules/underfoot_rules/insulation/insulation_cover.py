@@ -1,0 +1,74 @@
+"""Floor that the lowest layer of insulation leaves bare."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Pieces,
+    Rule,
+    Subject,
+    above,
+    at,
+    written,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the share of the floor that no board of the lowest layer covers."""
+    room = subject.thing
+    insulation = room.room.insulation
+    if insulation is None:
+        return CannotTell("there is no insulation")
+    if not insulation.layers:
+        return CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+    lowest = insulation.layers[0]
+    if isinstance(lowest, Pieces):
+        cover = room.boards[0].polygons
+    elif lowest.over is not None:
+        cover = [shapely.Polygon(lowest.over)]
+    else:  # courses over the whole outline are cut at its walls
+        return None
+    share, bare = room.floor_left_bare(cover)
+    if not above(share, limits["tolerance"]):
+        return None
+    x, y = bare.representative_point().coords[0]
+    area = written(float(bare.area) / 1e6, "m2")
+    among = ", among other places" if bare.geom_type != "Polygon" else ""
+    return Finding(
+        message="The lowest layer of insulation leaves {measured} of the floor bare "
+        f"({area}), near {at(x, y)}{among}; at most {{limit}} may be.",
+        remedy="Draw further boards until the whole floor is covered, where no strip lies too; an "
+        "off-cut will do.",
+        measured=share,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=bare,
+        path=insulation.path,
+    )
+
+
+RULE = Rule(
+    id="insulation-cover",
+    topic="insulation",
+    severities=("error",),
+    finds="floor without insulation in the lowest layer, heated or not",
+    why="A step at the boards' edge breaks film and covering, and bare floor draws the heat off.",
+    unit="%",
+    basis=common_practice("boards make one even bed from wall to wall"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),
+)

@@ -1,0 +1,115 @@
+"""One layer of boards where concrete below asks for two."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    HeatedPart,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    written,
+)
+from underfoot_rules.basis import common_practice
+from underfoot_rules.warmth import Floor, share_lost, tell_layers, tell_split, work_out
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips whose subfloor is concrete, or is not given."""
+    return tuple(
+        subject
+        for subject in facts.room_subjects
+        if subject.thing.room.subfloor is None
+        or subject.thing.room.subfloor.kind in (None, "concrete")
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for strips on a single layer: enough in a conservatory, else the loss decides."""
+    room: RoomFacts = subject.thing
+    if room.room.insulation is None:
+        return CannotTell("there is no insulation")
+    if not room.room.insulation.layers:
+        return CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+    single = tuple(part for part in room.heated_parts if part.boards == 1)
+    if not single:
+        return None
+    subfloor = room.room.subfloor
+    if subfloor is None or subfloor.kind is None:
+        return CannotTell("what the subfloor is made of is not given (`subfloor.kind`)")
+    if room.room.use == "conservatory":
+        return Finding(
+            message=f"Strips of conservatory {room.id} lie on one layer of insulation on concrete; "
+            "two are asked for.",
+            remedy=_second_layer(single, room, facts, limits),
+            path=room.room.insulation.path,
+        )
+    if subfloor.below is None:
+        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+    if subfloor.below not in ("ground", "outside"):
+        return None
+    floors = work_out(single, room, facts, limits)
+    if isinstance(floors, CannotTell):
+        return floors
+    worst = max(floors, key=lambda floor: floor.settled.split.down_percent)
+    share = worst.settled.split.down_percent
+    if not above(share, limits["loss"]):
+        return None
+    if not worst.stack.whole:
+        return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+    return _finding(room, facts, worst, share, limits, _second_layer(single, room, facts, limits))
+
+
+def _finding(
+    room: RoomFacts, facts: Facts, worst: Floor, share: float, limits: Limits, remedy: str
+) -> Finding:
+    below = room.room.subfloor.below if room.room.subfloor is not None else None
+    where = "the ground" if below == "ground" else "the open air"
+    return Finding(
+        message=f"One layer of insulation lies between strips of room {room.id} and concrete over "
+        f"{where}, and {{measured}} of their heat goes down; from {{limit}} on two layers are "
+        "asked for.",
+        remedy=remedy,
+        measured=share,
+        most=limits["loss"],
+        limit_key="loss",
+        path=room.room.insulation.path if room.room.insulation is not None else None,
+        details=(*tell_layers(worst, facts.plan.supply.voltage_v), *tell_split(worst)),
+    )
+
+
+def _second_layer(
+    single: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits
+) -> str:
+    advice = "Lay a second layer across the first under all strips"
+    doubled = tuple(
+        HeatedPart(part.film, part.covering, 2, part.area_m2) for part in single
+    )
+    floors = work_out(doubled, room, facts, limits)
+    if isinstance(floors, CannotTell) or not all(floor.stack.whole for floor in floors):
+        return f"{advice}."
+    return f"{advice}: then {written(share_lost(floors), '%')} goes down."
+
+
+RULE = Rule(
+    id="insulation-layers",
+    topic="insulation",
+    severities=("warning",),
+    finds="one layer of insulation under strips on concrete in a conservatory, or on concrete "
+    "over ground or outside where much of the heat goes down",
+    why="Concrete against ground or frost draws the heat off; a second layer keeps it in the room.",
+    unit="%",
+    basis=common_practice(
+        "two layers on concrete in a conservatory and where much heat would go down, worked out "
+        "by ISO 11855-2, A.29 to A.31"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("loss", 25, "%", "share that may go down through a single layer", "lower"),),
+)

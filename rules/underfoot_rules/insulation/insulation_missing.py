@@ -1,0 +1,36 @@
+"""A heated room without insulation."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find no insulation."""
+    room = subject.thing
+    if room.room.insulation is not None:
+        return None
+    return Finding(
+        message=f"Room {room.id} has strips but no insulation below them.",
+        remedy="Draw the boards: `insulation:` with the board and how its layers lie.",
+    )
+
+
+RULE = Rule(
+    id="insulation-missing",
+    topic="insulation",
+    severities=("error",),
+    finds="a room with strips and no insulation below them",
+    why="Straight on the subfloor half of the heat or more goes down, and film has no even bed.",
+    unit=None,
+    basis=common_practice("film lies on insulation"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

@@ -1,0 +1,79 @@
+"""Two boards of one layer that lie on each other."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    find_board_overlaps,
+    move,
+    separating_move,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every pair of boards of a layer laid piece by piece; in courses none can lie on another."""
+    near: list[Subject] = []
+    total = 0
+    for room in facts.heated_rooms:
+        if room.room.insulation is None:
+            near.append(Subject(room.id, (), room.path))
+            total += 1
+            continue
+        overlaps = find_board_overlaps(room)
+        total += overlaps.pairs
+        near += [_subject(room, *found) for found in overlaps.found]
+    return Subjects(near, total)
+
+
+def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subject:
+    laid = room.boards[layer]
+    first, second = sorted((i, j), key=lambda board: laid.names[board])
+    names = (laid.names[first], laid.names[second])
+    return Subject(room.id, names, laid.paths[first], (laid, first, second, width))
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Find a shared area wider than the tolerance."""
+    if subject.thing is None:
+        return CannotTell("there is no insulation")
+    laid, i, j, width = subject.thing
+    if width <= limits["tolerance"] + 1e-6:
+        return None
+    first, second = subject.items
+    step = separating_move(laid.polygons[j], laid.polygons[i])
+    return Finding(
+        message=f"Boards {first} and {second} lie on each other over a width of {{measured}}; "
+        "boards may touch but not overlap.",
+        remedy=f"Move {second} by {move(*step)}, or cut one of the two.",
+        measured=width,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=shapely.intersection(laid.polygons[i], laid.polygons[j]),
+        related=(laid.paths[j],),
+    )
+
+
+RULE = Rule(
+    id="insulation-overlap",
+    topic="insulation",
+    severities=("error",),
+    finds="two boards of one layer that lie on each other",
+    why="A board on a board is a ridge: film and covering bend over it, and it moves underfoot.",
+    unit="mm",
+    basis=common_practice("boards of a layer lie side by side"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 1, "mm", "greatest width of a shared area", "lower"),),
+)

@@ -1,0 +1,40 @@
+"""Insulation whose joints are not stated to be taped."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for the statement that the joints are taped."""
+    insulation = subject.thing.room.insulation
+    if insulation is None:
+        return CannotTell("there is no insulation")
+    if insulation.joints_taped:
+        return None
+    stated = "not stated to be" if insulation.joints_taped is None else "stated not to be"
+    return Finding(
+        message=f"The joints of the insulation in room {subject.room} are {stated} taped.",
+        remedy="Tape every joint between boards, and state it: `joints_taped: true`.",
+        path=insulation.path,
+    )
+
+
+RULE = Rule(
+    id="insulation-taped",
+    topic="insulation",
+    severities=("warning",),
+    finds="insulation whose joints are not stated to be taped",
+    why="Boards that are not taped drift apart underfoot, and grit in the gaps wears through film.",
+    unit=None,
+    basis=common_practice("tape holds the boards until the floor lies on them"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

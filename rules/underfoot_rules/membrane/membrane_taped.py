@@ -1,0 +1,53 @@
+"""A membrane whose overlaps or perimeter are not stated to be taped."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject, listed
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for both statements; a membrane of one sheet has no overlaps."""
+    room = subject.thing
+    membrane = room.room.membrane
+    if membrane is None:
+        return CannotTell("there is no membrane")
+    missing = []
+    if not membrane.overlaps_taped and not _is_one_sheet(room):
+        missing.append("overlaps")
+    if not membrane.perimeter_taped:
+        missing.append("perimeter")
+    if not missing:
+        return None
+    refused = [name for name in missing if getattr(membrane, f"{name}_taped") is False]
+    stated = "stated not to be" if len(refused) == len(missing) else "not stated to be"
+    verb = "is" if missing == ["perimeter"] else "are"
+    keys = listed([f"`{name}_taped: true`" for name in missing])
+    return Finding(
+        message=f"The {listed(missing)} of the membrane in room {room.id} {verb} {stated} taped.",
+        remedy=f"Tape the {listed(missing)}, and state it: {keys}.",
+        path=membrane.path,
+    )
+
+
+def _is_one_sheet(room: RoomFacts) -> bool:
+    return len(room.sheets.names) == 1 and not room.sheets.unlaid
+
+
+RULE = Rule(
+    id="membrane-taped",
+    topic="membrane",
+    severities=("warning",),
+    finds="a membrane whose overlaps or perimeter are not stated to be taped",
+    why="A lap that is not taped opens when it is walked on, and damp comes in along the walls.",
+    unit=None,
+    basis=common_practice("only a taped membrane is closed"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

@@ -1,0 +1,214 @@
+"""What the heat rules share: the temperatures they take, and a room's floors worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from underfoot.api import (
+    Assumptions,
+    CannotTell,
+    Facts,
+    FloorStack,
+    FloorTemperatures,
+    HeatedPart,
+    Limit,
+    Limits,
+    RoomFacts,
+    build_stack,
+    film_output,
+    resist_board,
+    written,
+)
+
+# The one home of these is floor-temperature: the other heat rules read them there.
+HOME = "floor-temperature"
+ASSUMED = (
+    Limit("inside", 20, "degC", "inside, where the plan gives none", None),
+    Limit("inside_bathroom", 24, "degC", "inside a bathroom, where the plan gives none", None),
+    Limit("heated", 20, "degC", "in a heated space below", None),
+    Limit("unheated", 10, "degC", "in an unheated space below", None),
+    Limit("ground", 10, "degC", "of the ground, where nothing is known of outside", None),
+    Limit("below_space", 0.17, "m2 K/W", "surface resistance to a space below", None),
+    Limit("below_outside", 0.04, "m2 K/W", "surface resistance to the open air below", None),
+    Limit("ground_conductivity", 2.0, "W/m/K", "conductivity of the ground", None),
+    Limit("wall", 300, "mm", "thickness of the outside walls", None),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """One part of a heated floor, its layers, and what its film gives at the supply voltage."""
+
+    part: HeatedPart
+    stack: FloorStack
+    output_w_m2: float
+
+    @property
+    def settled(self) -> FloorTemperatures:
+        """What it settles at; with unknown layers below, if they did not insulate at all."""
+        return self.stack.settle(self.output_w_m2)
+
+    @property
+    def settled_at_most(self) -> FloorTemperatures:
+        """The same where the subfloor is known; else if nothing went down."""
+        if self.stack.whole:
+            return self.settled
+        return self.stack.settle_insulated(self.output_w_m2)
+
+
+@dataclass(frozen=True, slots=True)
+class SurfaceMost:
+    """The warmest that a part's surface may be, degC, and in words what sets it."""
+
+    limit_c: float
+    said: str
+
+
+def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceMost:
+    """Find the lower of the covering's `warmest_surface` and the limit of the room's kind."""
+    kinds = limits.of("floor-limit")
+    kind = "bathroom" if room.room.use == "bathroom" else "room"
+    floor = "a bathroom floor" if kind == "bathroom" else "a floor that people stay on"
+    most = SurfaceMost(kinds[kind], f"the most for {floor}")
+    covering = part.covering.covering if part.covering is not None else None
+    own_c = covering.warmest_surface_c if covering is not None else None
+    if covering is not None and own_c is not None and own_c <= most.limit_c:
+        return SurfaceMost(own_c, f"{covering.id} bears no more")
+    return most
+
+
+def keep_surface(
+    room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits
+) -> SurfaceMost:
+    """Find what the surface is kept at: its limit, or a lower floor limit of its thermostats."""
+    names = {room.id: True}
+    for circuit in facts.circuits.values():
+        if room.id in circuit.rooms and circuit.circuit.thermostat in facts.rooms:
+            names[circuit.circuit.thermostat] = True
+    most = limit_surface(room, part, limits)
+    for name in names:
+        thermostat = facts.rooms[name].room.thermostat
+        limit_c = thermostat.floor_limit_c if thermostat is not None else None
+        if limit_c is not None and limit_c < most.limit_c:
+            most = SurfaceMost(limit_c, "the thermostat's floor limit")
+    return most
+
+
+def assumed(limits: Limits) -> Assumptions:
+    """Gather what is taken where a plan does not say."""
+    taken = limits.of(HOME)
+    return Assumptions(
+        inside_c=taken["inside"],
+        bathroom_c=taken["inside_bathroom"],
+        heated_c=taken["heated"],
+        unheated_c=taken["unheated"],
+        ground_c=taken["ground"],
+        space_m2k_w=taken["below_space"],
+        open_air_m2k_w=taken["below_outside"],
+        ground_w_mk=taken["ground_conductivity"],
+        wall=taken["wall"],
+    )
+
+
+def work_out(
+    parts: Iterable[HeatedPart],
+    room: RoomFacts,
+    facts: Facts,
+    limits: Limits,
+    more_m2k_w: float = 0.0,
+) -> tuple[Floor, ...] | CannotTell:
+    """Build the stack of each part; `more` is insulation added below the film."""
+    taken = assumed(limits)
+    floors = []
+    for part in parts:
+        stack = build_stack(room, part, taken, more_m2k_w)
+        if isinstance(stack, CannotTell):
+            return stack
+        floors.append(Floor(part, stack, film_output(part.film, facts.plan.supply.voltage_v)))
+    return tuple(floors)
+
+
+def share_lost(floors: Iterable[Floor]) -> float:
+    """Give the share of all that the films give that goes down, in percent."""
+    down = output = 0.0
+    for floor in floors:
+        down += floor.settled.split.down_w_m2 * floor.part.area_m2
+        output += floor.output_w_m2 * floor.part.area_m2
+    return 100.0 * down / output if output else 0.0
+
+
+def advise_insulation(
+    parts: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits, most: float
+) -> str:
+    """Say how much more insulation brings the share that is lost down to `most` percent."""
+    insulation = room.room.insulation
+    board = resist_board(insulation.board if insulation is not None else None)
+    if not isinstance(board, CannotTell):
+        for count in range(1, 4):
+            share = _share_with(count * board.resistance_m2k_w, parts, room, facts, limits)
+            if share is not None and share <= most:
+                layers = "One more layer" if count == 1 else f"{count} more layers"
+                verb = "brings" if count == 1 else "bring"
+                return f"{layers} of {board.name} {verb} it to {written(share, '%', most)}."
+    low, high = 0.0, 20.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        share = _share_with(middle, parts, room, facts, limits)
+        if share is None or share > most:
+            low = middle
+        else:
+            high = middle
+    if low > 19.9:
+        return "Insulate better below the film."
+    return (
+        f"Insulate better below the film: {written(_up(high), 'm2 K/W')} more brings it to "
+        f"{written(most, '%')}."
+    )
+
+
+def _share_with(
+    more_m2k_w: float, parts: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits
+) -> float | None:
+    floors = work_out(parts, room, facts, limits, more_m2k_w)
+    return None if isinstance(floors, CannotTell) else share_lost(floors)
+
+
+def _up(resistance_m2k_w: float) -> float:
+    return float(-(-resistance_m2k_w // 0.01) * 0.01)
+
+
+def name_part(floor: Floor) -> str:
+    """Say which part of a floor is meant: ``film-80 under oak-14``."""
+    covering = floor.part.covering
+    return f"{floor.part.film.id} under {covering.covering.id if covering else 'no covering'}"
+
+
+def tell_layers(floor: Floor, supply_v: float) -> tuple[tuple[str, str], ...]:
+    """Give the layers and temperatures that a finding rests on, as rows of name and text."""
+    stack, film = floor.stack, floor.part.film
+    rows = [("inside", f"{written(stack.room.temperature_c, 'degC')}, {stack.room.said}")]
+    rows += [
+        (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+        for layer in stack.above
+    ]
+    rows.append(
+        (f"film {film.id}", f"{written(floor.output_w_m2, 'W/m2')} at {written(supply_v, 'V')}")
+    )
+    rows += [
+        (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+        for layer in stack.below
+    ]
+    if not stack.whole:
+        rows.append(("subfloor", "its layers are not given (`subfloor.layers`)"))
+    rows.append(("below", f"{written(stack.beyond.temperature_c, 'degC')}, {stack.beyond.said}"))
+    return tuple(rows)
+
+
+def tell_split(floor: Floor) -> tuple[tuple[str, str], ...]:
+    """Give where a film's output goes, as rows of name and text."""
+    split = floor.settled.split
+    return (
+        ("up", written(split.up_w_m2, "W/m2")),
+        ("down", f"{written(split.down_w_m2, 'W/m2')}, {written(split.down_percent, '%')}"),
+    )
