@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from underfoot.checking.facts import RoomFacts
     from underfoot.checking.report import PlanReport
     from underfoot.plan import Plan
+    from underfoot.reading.problem import Problem
 
 FORMATS = ("svg", "pdf", "png")
 
@@ -132,7 +133,6 @@ def _read_and_check(
     from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.writing import say
-    from underfoot.reporting.text import say_problem
 
     if os.path.isdir(place):
         raise CommandError(f"{shown(place)}: this is a folder; draw takes one plan")
@@ -140,21 +140,30 @@ def _read_and_check(
     try:
         in_force = settings_finder(sets, settings)(place)
     except SettingsError as error:
-        for problem in error.problems:
-            say(say_problem(problem))
+        _say_problems(error.problems, place)
         return None
-    bench = set_up(sets, in_force, today or date.today(), with_waivers=with_waivers)
+    try:
+        bench = set_up(sets, in_force, today or date.today(), with_waivers=with_waivers)
+    except ValueError as error:
+        raise CommandError(f"the rule sets do not go together: {error}") from None
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
     examined = examine(_read(place), bench, path=shown(place), folder=folder)
-    report = examined.report
     if examined.plan is None:
-        for problem in report.problems:
-            say(say_problem(replace(problem, file=problem.file or shown(place))))
+        _say_problems(examined.report.problems, place)
         return None
-    for fault in report.faults:
+    for fault in examined.report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
     planned = in_force.limits.get("wall-clearance", {}).get("planned")
-    return examined.plan, report, None if planned is None else planned.value
+    return examined.plan, examined.report, None if planned is None else planned.value
+
+
+def _say_problems(problems: Sequence[Problem], place: str) -> None:
+    from underfoot.commands.collecting import shown
+    from underfoot.commands.writing import say
+    from underfoot.reporting.text import say_problem
+
+    for problem in problems:
+        say(say_problem(replace(problem, file=problem.file or shown(place))))
 
 
 def _read(place: str) -> bytes:

@@ -1,0 +1,163 @@
+"""`underfoot draw`, run through its own front door."""
+
+from __future__ import annotations
+
+import re
+import struct
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+ROOM = """
+  {name}:
+    outline: [[0, 0], [{wide}, 0], [{wide}, 3000], [0, 3000]]
+    height: {height}
+"""
+
+
+def put_plan(*names: str, height: str = "2400", wide: str = "4000") -> str:
+    rooms = "".join(ROOM.format(name=name, height=height, wide=wide) for name in names)
+    text = (
+        'plan_format: 1\njob: {title: Hall & stair, date: "2026-09-28"}\nmaterials: {}\n'
+        f"supply: {{voltage: 230 V}}\nrooms:{rooms}"
+    )
+    Path("plan.yaml").write_text(text, "utf-8")
+    return "plan.yaml"
+
+
+def test_one_room_goes_to_standard_output(capsys: Said) -> None:
+    assert main(["draw", put_plan("hall")]) == 0
+    said = capsys.readouterr()
+    assert ElementTree.fromstring(said.out).get("width") == "297mm"
+    assert said.err == ""
+
+
+def test_output_is_the_same_in_a_file(capsys: Said) -> None:
+    plan = put_plan("hall")
+    assert main(["draw", plan]) == 0
+    shown = capsys.readouterr().out
+    assert main(["draw", plan, "--output", "hall.svg"]) == 0
+    assert Path("hall.svg").read_text("utf-8") == shown
+    assert capsys.readouterr().out == ""
+
+
+def test_several_rooms_want_a_folder_or_a_choice(capsys: Said) -> None:
+    plan = put_plan("hall", "stair")
+    assert main(["draw", plan]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: the plan has 2 rooms (hall, stair), a sheet each: choose one with --room, or "
+        "name a folder with --output\n"
+    )
+    assert main(["draw", plan, "--output", "both.svg"]) == 2
+    assert not Path("both.svg").exists()
+
+
+def test_a_folder_gets_a_file_for_each_room() -> None:
+    assert main(["draw", put_plan("hall", "stair"), "--output", "sheets/"]) == 0
+    assert sorted(path.name for path in Path("sheets").iterdir()) == [
+        "plan-hall.svg", "plan-stair.svg",
+    ]
+    assert ">2 of 2<" in Path("sheets/plan-stair.svg").read_text("utf-8")
+
+
+def test_a_room_is_chosen_and_a_near_miss_is_suggested(capsys: Said) -> None:
+    plan = put_plan("hall", "stair")
+    assert main(["draw", plan, "--room", "stair"]) == 0
+    assert ">stair<" in capsys.readouterr().out
+    assert main(["draw", plan, "--room", "stairs"]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: --room stairs: the plan has no such room; did you mean `stair`?\n"
+    )
+
+
+def test_findings_are_those_of_the_check(capsys: Said) -> None:
+    assert main(["draw", put_plan("hall", height="1900")]) == 0
+    drawn = capsys.readouterr().out
+    assert "room-height" in drawn
+    assert "revise and resubmit" in drawn
+
+
+def test_sheet_and_layers_are_as_asked(capsys: Said) -> None:
+    plan = put_plan("hall")
+    assert main(["draw", plan, "--sheet", "A3", "--layers", "fixtures, dimensions"]) == 0
+    drawn = capsys.readouterr().out
+    assert ElementTree.fromstring(drawn).get("width") == "420mm"
+    assert set(re.findall('data-layer="([a-z]+)"', drawn)) == {"walls", "dimensions"}
+
+
+def test_an_unknown_layer_is_refused_with_the_nearest(capsys: Said) -> None:
+    assert main(["draw", put_plan("hall"), "--layers", "usual,board"]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: --layers usual,board: there is no layer 'board'; did you mean `boards`?\n"
+    )
+
+
+def test_an_unreadable_plan_is_told_with_its_place(capsys: Said) -> None:
+    assert main(["draw", put_plan("hall", height="tall")]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("underfoot: plan.yaml:8:5: ")
+
+
+def test_an_absent_plan_and_a_folder_are_refused(capsys: Said) -> None:
+    assert main(["draw", "none.yaml"]) == 2
+    assert "none.yaml" in capsys.readouterr().err
+    assert main(["draw", "."]) == 2
+    assert "this is a folder; draw takes one plan" in capsys.readouterr().err
+
+
+def test_a_plan_is_never_overwritten(capsys: Said) -> None:
+    plan = put_plan("hall")
+    before = Path(plan).read_bytes()
+    assert main(["draw", plan, "--output", plan, "--format", "svg"]) == 2
+    assert Path(plan).read_bytes() == before
+
+
+def test_pdf_holds_every_room_at_its_size() -> None:
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
+    assert main(["draw", put_plan("hall", "stair"), "--output", "all.pdf"]) == 0
+    made = Path("all.pdf").read_bytes()
+    assert made.startswith(b"%PDF-")
+    assert len(re.findall(rb"/Type\s*/Page\b", made)) == 2
+    # A4 across: 297 and 210 mm in points of 1/72 inch.
+    boxes = re.findall(rb"/MediaBox\s*\[0 0 ([0-9.]+) ([0-9.]+)\]", made)
+    assert [tuple(map(float, box)) for box in boxes] == [
+        pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.01)
+    ] * 2
+
+
+def test_png_is_as_many_pixels_as_its_inches() -> None:
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
+    assert main(["draw", put_plan("hall"), "--output", "hall.png"]) == 0
+    made = Path("hall.png").read_bytes()
+    assert made[:8] == b"\x89PNG\r\n\x1a\n"
+    wide, high = struct.unpack(">II", made[16:24])
+    assert (wide, high) == (round(297 / 25.4 * 150), round(210 / 25.4 * 150))
+
+
+def test_printing_gives_the_same_bytes_again() -> None:
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
+    plan = put_plan("hall")
+    for name in ("one.pdf", "two.pdf"):
+        assert main(["draw", plan, "--output", name]) == 0
+    assert Path("one.pdf").read_bytes() == Path("two.pdf").read_bytes()
+
+
+def test_without_the_extra_it_says_how_to_install_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: Said
+) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    assert main(["draw", put_plan("hall"), "--output", "hall.pdf"]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: PDF and PNG need the extra 'print', which is not installed: "
+        "pip install 'underfoot[print]'\n"
+    )
+    assert not Path("hall.pdf").exists()
