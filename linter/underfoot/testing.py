@@ -21,10 +21,12 @@ from typing import Any
 import yaml
 
 from underfoot.checking.check import check_source, set_up
+from underfoot.checking.merging import Placed, put_in_force
 from underfoot.checking.page import Example, Page, PageError, merge_patch, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
-from underfoot.checking.settings import default_settings
+from underfoot.checking.settings import Settings, default_settings
+from underfoot.reading.settings_file import read_settings
 
 __all__ = [
     "Example",
@@ -91,9 +93,8 @@ def report_on(
     """Check an example's plan by the whole set, and by the sets `beside` it."""
     parts = _parts(example)
     sets = (rule_set, *beside)
-    rules = [rule for each in sets for rule in each.rules]
     day = date.fromisoformat(parts["today"]) if "today" in parts else A_DAY
-    settings = default_settings(rules)
+    settings = _settings_of(parts, sets)
     text = plan_text_of(example, rule_set.base_plan)
     return check_source(text.encode(), set_up(sets, settings, day), path=f"{example}.yaml")
 
@@ -145,6 +146,20 @@ def _parts(example: Example) -> Mapping[str, Any]:
     if (example.kind == "wrong") != ("expect" in parts):
         raise PageError(f"{example}: a wrong example names what it expects, a right one does not")
     return parts
+
+
+def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet]) -> Settings:
+    if "settings" not in parts:
+        return default_settings(rule for each in sets for rule in each.rules)
+    text = yaml.safe_dump({"settings_format": 1, **parts["settings"]}, sort_keys=False)
+    reading = read_settings(text.encode(), "underfoot.yaml")
+    if reading.settings is None:
+        raise PageError(f"the example's settings cannot be read: {reading.problems}")
+    placed = Placed("underfoot.yaml", reading.settings, reading.positions)
+    settings, problems = put_in_force([placed], sets)
+    if problems:
+        raise PageError(f"the example's settings cannot be used: {problems}")
+    return settings
 
 
 def _told(head: str, things: Sequence[object], text: str) -> str:

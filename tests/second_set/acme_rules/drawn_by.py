@@ -1,0 +1,33 @@
+"""A plan that does not say who drew it."""
+
+from underfoot.api import Basis, Facts, Finding, Limits, Rule, Subject
+
+
+def subjects(facts: Facts) -> list[Subject]:
+    """The plan."""
+    job = facts.plan.job
+    return [Subject(None, ("drawn_by",), job.path if job else "", job)]
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find no name."""
+    if subject.thing is not None and subject.thing.drawn_by:
+        return None
+    return Finding(
+        message="The plan does not say who drew it.",
+        remedy="Write `drawn_by:` under `job:`.",
+    )
+
+
+RULE = Rule(
+    id="acme-drawn-by",
+    topic="papers",
+    severities=("note",),
+    finds="a plan that does not say who drew it",
+    why="Questions on site go to whoever drew the plan.",
+    unit=None,
+    basis=Basis("own default", "the house's own rule"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

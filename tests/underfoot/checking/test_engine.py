@@ -1,0 +1,171 @@
+"""The engine: tallies, silences, crashes, order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+
+import pytest
+from underfoot.checking.engine import Outcome, arrange, run
+from underfoot.checking.facts import Facts
+from underfoot.checking.finding import Basis, CannotTell, Finding, Subject
+from underfoot.checking.rule import Limits, Rule, RuleSet, Silence, Subjects
+from underfoot.checking.settings import Origin, Settings, default_settings
+from underfoot.plan import Materials, Plan, Supply
+
+PLAN = Plan("for review", Materials({}, {}, {}, {}), Supply("supply", 230.0), {}, {})
+DAY = date(2026, 1, 1)
+BASIS = Basis("own default", "made for this test")
+Verdict = Finding | CannotTell | None
+
+
+def rule(
+    name: str,
+    verdict: Callable[[Subject], Verdict],
+    things: Iterable[str] = ("a", "b", "c"),
+    *,
+    total: int | None = None,
+) -> Rule:
+    def subjects(facts: Facts) -> Subjects | list[Subject]:
+        near = [Subject(None, (thing,), "supply") for thing in things]
+        return near if total is None else Subjects(near, total)
+
+    def check(subject: Subject, facts: Facts, limits: Limits) -> Verdict:
+        return verdict(subject)
+
+    return Rule(
+        name, "test", ("error",), "a fault", "It matters.", None, BASIS, subjects, check, __name__
+    )
+
+
+def find(subject: Subject) -> Finding:
+    return Finding("It is wrong.", "Mend it.")
+
+
+def only(thing: str) -> Callable[[Subject], Verdict]:
+    return lambda subject: find(subject) if subject.items == (thing,) else None
+
+
+def outcome(*rules: Rule, silences: tuple[Silence, ...] = (), **changes: object) -> Outcome:
+    settings = Settings(default_settings(rules).limits, **changes)  # type: ignore[arg-type]
+    program = arrange([RuleSet("test", rules, silences)], settings.off)
+    return run(PLAN, program, settings, today=DAY)
+
+
+def by_items(subject: Subject, facts: Facts) -> tuple[object, ...]:
+    return subject.items
+
+
+def test_counts_checked_found_and_undecided() -> None:
+    def verdict(subject: Subject) -> Verdict:
+        return {"a": find(subject), "b": CannotTell("no figure is given"), "c": None}[
+            subject.items[0]
+        ]
+
+    (tally,) = outcome(rule("one", verdict)).tallies
+    assert (tally.checked, tally.found, len(tally.undecided)) == (3, 1, 1)
+    assert tally.reasons == ("no figure is given",)
+
+
+def test_pairs_that_an_index_settled_are_counted() -> None:
+    (tally,) = outcome(rule("pairs", lambda subject: None, ("a",), total=45)).tallies
+    assert tally.checked == 45
+
+
+def test_reasons_are_told_once_in_the_order_met() -> None:
+    reasons = {"a": "second", "b": "first", "c": "second"}
+    (tally,) = outcome(rule("one", lambda s: CannotTell(reasons[s.items[0]]))).tallies
+    assert tally.reasons == ("second", "first")
+
+
+def test_a_cause_silences_the_same_thing_and_no_other() -> None:
+    silence = Silence("cause", ("after",), by_items, by_items, "the cause has spoken")
+    result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence,))
+    after = next(tally for tally in result.tallies if tally.rule == "after")
+    assert (after.checked, after.found) == (3, 2)
+    assert [(s.items, why) for s, why in after.undecided] == [(("b",), "the cause has spoken")]
+
+
+def test_a_cause_that_is_off_silences_nothing() -> None:
+    silence = Silence("cause", ("after",), by_items, by_items, "the cause has spoken")
+    result = outcome(
+        rule("after", find),
+        rule("cause", find),
+        silences=(silence,),
+        off={"cause": Origin("underfoot.yaml", 3, "agreed")},
+    )
+    assert [(tally.rule, tally.found) for tally in result.tallies] == [("after", 3)]
+
+
+def test_a_rule_may_silence_its_own_later_subjects() -> None:
+    silence = Silence(
+        "one", ("one",), lambda s, f: ("all",), lambda s, f: ("all",), "said of the first"
+    )
+    (tally,) = outcome(rule("one", find), silences=(silence,)).tallies
+    assert (tally.found, len(tally.undecided)) == (1, 2)
+
+
+def test_silence_narrowed_to_some_findings() -> None:
+    silence = Silence(
+        "cause",
+        ("after",),
+        by_items,
+        by_items,
+        "the cause has spoken",
+        lambda subject, finding: subject.items == ("a",),
+    )
+    result = outcome(rule("after", find), rule("cause", find), silences=(silence,))
+    after = next(tally for tally in result.tallies if tally.rule == "after")
+    assert [subject.items for subject, _ in after.undecided] == [("a",)]
+
+
+def test_silences_in_a_ring_are_refused() -> None:
+    ring = (
+        Silence("one", ("two",), by_items, by_items, "x"),
+        Silence("two", ("one",), by_items, by_items, "x"),
+    )
+    with pytest.raises(ValueError, match="ring"):
+        arrange([RuleSet("test", (rule("one", find), rule("two", find)), ring)])
+
+
+def test_two_rules_of_one_name_are_refused() -> None:
+    sets = [RuleSet(name, (rule("one", find),)) for name in ("left", "right")]
+    with pytest.raises(ValueError, match="two rules are called one"):
+        arrange(sets)
+
+
+def test_a_crashed_rule_is_loud_and_costs_only_itself() -> None:
+    def crash(subject: Subject) -> Verdict:
+        if subject.items == ("b",):
+            raise ZeroDivisionError("division by zero")
+        return find(subject)
+
+    result = outcome(rule("bad", crash), rule("good", find))
+    assert [fault.rule for fault in result.faults] == ["bad"]
+    assert "ZeroDivisionError" in result.faults[0].message
+    assert "test_engine.py" in result.faults[0].message
+    assert [each.rule.id for each in result.raised] == ["good"] * 3
+    assert [tally.rule for tally in result.tallies] == ["good"]
+
+
+def test_settings_change_a_severity() -> None:
+    origin = Origin("underfoot.yaml", 3, "agreed")
+    result = outcome(rule("one", find), severities={"one": ("note", origin)})
+    assert {each.severity for each in result.raised} == {"note"}
+
+
+def test_undecided_as_a_severity_makes_findings_but_not_of_the_silenced() -> None:
+    origin = Origin("underfoot.yaml", 3, "every plan must show it")
+    silence = Silence("cause", ("one",), by_items, by_items, "the cause has spoken")
+    result = outcome(
+        rule("one", lambda subject: CannotTell("no figure is given")),
+        rule("cause", only("a")),
+        silences=(silence,),
+        undecided={"one": ("error", origin)},
+    )
+    own = [each for each in result.raised if each.rule.id == "one"]
+    assert [each.subject.items for each in own] == [("b",), ("c",)]
+    assert all("no figure is given" in each.finding.message for each in own)
+    assert all(each.finding.basis == Basis("settings", origin.because) for each in own)
+    tally = next(tally for tally in result.tallies if tally.rule == "one")
+    assert (tally.checked, tally.found, len(tally.undecided)) == (3, 2, 1)

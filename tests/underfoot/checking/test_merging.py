@@ -1,0 +1,154 @@
+"""Settings files: nearest whole, locked ones only tightened, every change with its reason."""
+
+from __future__ import annotations
+
+import textwrap
+
+import pytest
+from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.settings import Settings
+from underfoot.reading.problem import Problem
+from underfoot.reading.settings_file import read_settings
+from underfoot_rules import STANDARD
+
+LOCKED = """
+    locked: true
+    never_waive: [rcd]
+    limits:
+      wall-clearance: {minimum: 70, planned: 80, because: local code}
+    rules:
+      cold-area: {severity: warning, because: local code}
+"""
+
+
+def place(name: str, text: str) -> Placed:
+    source = "settings_format: 1\n" + textwrap.dedent(text)
+    reading = read_settings(source.encode(), name)
+    assert reading.settings is not None, reading.problems
+    return Placed(name, reading.settings, reading.positions)
+
+
+def merged(*texts: str) -> tuple[Settings, tuple[Problem, ...]]:
+    names = {0: [], 1: ["near.yaml"], 2: ["above.yaml", "near.yaml"]}.get(
+        len(texts), ["above.yaml", "between.yaml", "near.yaml"]
+    )
+    return put_in_force([place(*pair) for pair in zip(names, texts, strict=True)], [STANDARD])
+
+
+def test_the_default_has_no_origin() -> None:
+    settings, problems = merged()
+    assert not problems
+    assert settings.limits["wall-clearance"]["minimum"].value == 50
+    assert all(
+        limit.origin is None for limits in settings.limits.values() for limit in limits.values()
+    )
+
+
+def test_a_limit_keeps_its_origin() -> None:
+    settings, problems = merged("limits: {wall-clearance: {minimum: 2 in, because: manual 4}}")
+    assert not problems
+    limit = settings.limits["wall-clearance"]["minimum"]
+    assert limit.value == pytest.approx(50.8)  # 2 x 25.4 mm
+    assert limit.origin is not None
+    assert (limit.origin.file, limit.origin.line, limit.origin.because) == (
+        "near.yaml",
+        2,
+        "manual 4",
+    )
+    assert settings.limits["wall-clearance"]["planned"].origin is None
+
+
+def test_the_nearest_wins_whole() -> None:
+    settings, problems = merged(
+        "limits: {wall-clearance: {minimum: 70, because: a}}",
+        "limits: {fixture-clearance: {minimum: 60, because: b}}",
+    )
+    assert not problems
+    assert settings.limits["wall-clearance"]["minimum"].value == 50
+    assert settings.limits["fixture-clearance"]["minimum"].value == 60
+
+
+def test_under_a_lock_tightening_holds() -> None:
+    settings, problems = merged(
+        LOCKED,
+        """
+        limits: {wall-clearance: {minimum: 90, because: manual}}
+        rules: {cold-area: {severity: error, because: manual}}
+        never_waive: [element-overlap]
+        """,
+    )
+    assert not problems
+    assert settings.limits["wall-clearance"]["minimum"].value == 90
+    assert settings.limits["wall-clearance"]["planned"].value == 80
+    assert settings.severities["cold-area"][0] == "error"
+    assert {"rcd", "element-overlap", "wall-clearance", "cold-area"} <= settings.never_waive
+
+
+@pytest.mark.parametrize(
+    ("near", "path"),
+    [
+        ("limits: {wall-clearance: {minimum: 60, because: x}}", "limits.wall-clearance.minimum"),
+        ("limits: {fixture-clearance: {minimum: 40, because: x}}",
+         "limits.fixture-clearance.minimum"),
+        ("limits: {element-overlap: {tolerance: 2, because: x}}",
+         "limits.element-overlap.tolerance"),
+        ("rules: {rcd: {off: true, because: x}}", "rules.rcd.off"),
+        ("rules: {cold-area: {severity: note, because: x}}", "rules.cold-area.severity"),
+        ("rules: {rcd: {severity: warning, because: x}}", "rules.rcd.severity"),
+    ],
+)  # fmt: skip
+def test_under_a_lock_loosening_is_refused(near: str, path: str) -> None:
+    settings, problems = merged(LOCKED, near)
+    assert [problem.path for problem in problems] == [path]
+    assert problems[0].file == "near.yaml"
+    assert problems[0].line == 2
+    assert "above.yaml is locked" in problems[0].message
+    assert settings.limits["wall-clearance"]["minimum"].value == 70
+    assert "rcd" not in settings.off
+
+
+def test_a_lock_reaches_over_a_file_between() -> None:
+    _, problems = merged(
+        LOCKED,
+        "limits: {wall-clearance: {minimum: 10, because: never read}}",
+        "limits: {wall-clearance: {minimum: 60, because: x}}",
+    )
+    assert [problem.file for problem in problems] == ["near.yaml"]
+
+
+def test_a_nearer_lock_cannot_undo_an_outer_one() -> None:
+    _, problems = merged(
+        LOCKED,
+        "locked: true\nlimits: {wall-clearance: {minimum: 60, because: x}}",
+        "rules: {}",
+    )
+    assert [problem.file for problem in problems] == ["between.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("text", "path", "words"),
+    [
+        ("limits: {wall-clearence: {minimum: 60, because: x}}", "limits.wall-clearence",
+         "did you mean `wall-clearance`"),
+        ("limits: {wall-clearance: {minimal: 60, because: x}}", "limits.wall-clearance.minimal",
+         "did you mean `minimum`"),
+        ("limits: {wall-clearance: {minimum: 10 A, because: x}}", "limits.wall-clearance.minimum",
+         "10 A"),
+        ("limits: {wall-clearance: {minimum: -1, because: x}}", "limits.wall-clearance.minimum",
+         "below 0"),
+        ("limits: {circuit-current: {maximum: 8, because: x}}", "limits.circuit-current.maximum",
+         "8 A"),
+        ("never_waive: [rdc]", "never_waive.0", "did you mean `rcd`"),
+        ("rule_sets: [acme_rules]", "rule_sets.0", "no rule set called `acme_rules`"),
+    ],
+)  # fmt: skip
+def test_mistakes_are_located_and_say_how_to_write_it(text: str, path: str, words: str) -> None:
+    _, problems = merged(text)
+    assert [problem.path for problem in problems] == [path]
+    assert words in problems[0].message
+
+
+def test_the_standard_set_may_be_used_alone() -> None:
+    settings, problems = merged("rule_sets: []")
+    assert not problems
+    assert settings.rule_sets == ()

@@ -1,0 +1,56 @@
+"""Every example on every page of the standard set, and what the pages and rules must have."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from underfoot.checking.rule import Rule
+from underfoot.testing import Example, check_example, examples_of, expected_of
+from underfoot_rules import STANDARD
+
+BASIS_KINDS = {"common practice", "standard", "maker's manual", "own default"}
+
+
+@pytest.mark.parametrize("example", examples_of(STANDARD), ids=str)
+def test_example(example: Example) -> None:
+    check_example(example, STANDARD)
+
+
+@pytest.mark.parametrize("rule", STANDARD.rules, ids=lambda rule: rule.id)
+def test_every_severity_has_a_wrong_example(rule: Rule) -> None:
+    shown = {
+        expected.severity
+        for example in examples_of(STANDARD)
+        if example.rule == rule.id
+        for expected in expected_of(example)
+        if expected.rule == rule.id
+    }
+    assert shown == set(rule.severities)
+
+
+@pytest.mark.parametrize("rule", STANDARD.rules, ids=lambda rule: rule.id)
+def test_rule_says_what_a_reader_needs(rule: Rule) -> None:
+    assert re.fullmatch(r"[a-z]+(-[a-z]+)*", rule.id)
+    assert rule.module.endswith("." + rule.id.replace("-", "_"))
+    assert f".{rule.topic}." in rule.module
+    assert rule.basis.kind in BASIS_KINDS
+    assert rule.basis.text
+    assert rule.why.endswith(".")
+    assert "\n" not in rule.why
+    assert len(rule.why) <= 100, "why must fit on one line"
+    assert rule.finds
+    assert not rule.finds.endswith(".")
+    assert len({limit.key for limit in rule.limits}) == len(rule.limits)
+    for limit in rule.limits:
+        assert limit.means
+        assert limit.unit or limit.choices
+
+
+def test_silences_name_rules_of_the_set() -> None:
+    known = {rule.id for rule in STANDARD.rules}
+    named = {silence.cause for silence in STANDARD.silences} | {
+        name for silence in STANDARD.silences for name in silence.silenced
+    }
+    assert named <= known
