@@ -7,9 +7,12 @@ from underfoot.checking.facts import (
     LaidLead,
     LaidSheets,
     RoomFacts,
+    element_conductance_band,
     element_current_a,
     element_power_w,
 )
+from underfoot.checking.facts.boards import BoardOverlaps, find_board_overlaps
+from underfoot.checking.facts.bond import LayerBond, WorstJoint, course_offset, find_bond
 from underfoot.checking.facts.capacity import (
     METHODS,
     Carrying,
@@ -20,6 +23,8 @@ from underfoot.checking.facts.capacity import (
     written_size,
 )
 from underfoot.checking.facts.feeding import strips_of
+from underfoot.checking.facts.heat_loss import HeatLoss, find_heat_loss
+from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
 from underfoot.checking.facts.laying import (
     Coverage,
     StripGap,
@@ -28,6 +33,12 @@ from underfoot.checking.facts.laying import (
     find_strip_gaps,
     may_lie,
     measure_coverage,
+)
+from underfoot.checking.facts.leading import (
+    find_barred,
+    find_joints_crossed,
+    find_lengths_outside,
+    list_barring,
 )
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.sensing import (
@@ -39,7 +50,17 @@ from underfoot.checking.facts.sensing import (
     find_sensor_place,
     is_under,
 )
+from underfoot.checking.facts.stack import (
+    Assumptions,
+    FloorStack,
+    build_stack,
+    film_output,
+    resist_board,
+    resist_covering,
+    resist_underlay,
+)
 from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
+from underfoot.checking.facts.switching import find_circuits_in, find_unswitched
 from underfoot.checking.facts.wiring import (
     Drop,
     Sizes,
@@ -66,31 +87,54 @@ from underfoot.physics.conductors import (
     find_rating_at_most,
     list_sizes,
 )
+from underfoot.physics.heat import FloorTemperatures, compute_surface_output
 from underfoot.physics.separation import separating_move
-from underfoot.plan import Element, Film, Fixture, Lead, Section, Sensor, Thermostat
+from underfoot.plan import (
+    Courses,
+    CoveredArea,
+    Element,
+    Film,
+    Fixture,
+    Lead,
+    Pieces,
+    Section,
+    Sensor,
+    Test,
+    Thermostat,
+)
 
 __all__ = [
     "AT_THE_BOX",
     "METHODS",
     "NOISE",
+    "Assumptions",
     "Basis",
+    "BoardOverlaps",
     "CannotTell",
     "Carrying",
     "CircuitFacts",
+    "Courses",
     "Coverage",
+    "CoveredArea",
     "Drop",
     "Element",
     "Facts",
     "Film",
     "Finding",
     "Fixture",
+    "FloorStack",
+    "FloorTemperatures",
+    "HeatLoss",
+    "HeatedPart",
     "LaidBoards",
     "LaidLead",
     "LaidSheets",
+    "LayerBond",
     "Lead",
     "Limit",
     "Limits",
     "NearLead",
+    "Pieces",
     "ProtectionFacts",
     "RoomFacts",
     "Rule",
@@ -105,34 +149,54 @@ __all__ = [
     "Subject",
     "Subjects",
     "SurfaceLimit",
+    "Test",
     "Thermostat",
     "Unknown",
     "Wiring",
+    "WorstJoint",
     "above",
     "at",
     "below",
-    "count_layers_below_sensor",
     "bound_drop_v",
+    "build_stack",
+    "compute_surface_output",
+    "count_layers_below_sensor",
+    "course_offset",
+    "element_conductance_band",
     "element_current_a",
     "element_power_w",
+    "film_output",
+    "find_barred",
+    "find_board_overlaps",
+    "find_bond",
     "find_cable_capacity",
+    "find_circuits_in",
     "find_fixtures_over",
+    "find_heat_loss",
+    "find_joints_crossed",
     "find_joints_under",
     "find_lead_capacity",
     "find_lead_currents",
+    "find_lengths_outside",
     "find_near_leads",
+    "find_part_at",
     "find_rating_at_least",
     "find_rating_at_most",
     "find_sensor_place",
     "find_size",
     "find_strip_gaps",
     "find_surface_limit",
+    "find_unswitched",
     "is_under",
+    "list_barring",
     "list_sizes",
     "listed",
     "may_lie",
     "measure_coverage",
     "move",
+    "resist_board",
+    "resist_covering",
+    "resist_underlay",
     "separating_move",
     "solve_drop",
     "strips_of",

@@ -74,7 +74,7 @@ def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceM
     covering = part.covering.covering if part.covering is not None else None
     own_c = covering.warmest_surface_c if covering is not None else None
     if covering is not None and own_c is not None and own_c <= most.limit_c:
-        return SurfaceMost(own_c, f"{covering.id} bears no more")
+        return SurfaceMost(own_c, f"the most that {covering.id} bears")
     return most
 
 

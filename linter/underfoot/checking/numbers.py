@@ -22,6 +22,7 @@ _DECIMALS = {
     "ohm": 1,
     "Mohm": 2,
     "m2 K/W": 3,
+    "W/m/K": 3,
     "ms": 1,
     "days": 0,
 }
@@ -32,6 +33,8 @@ _SYMBOLS = {
     "ohm": "Ω",
     "Mohm": "MΩ",
     "m2 K/W": "m² K/W",
+    "W/m2/K": "W/m²/K",
+    "m3": "m³",
     "deg": "°",
 }
 

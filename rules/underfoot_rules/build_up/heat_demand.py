@@ -40,7 +40,7 @@ class _Given:
     floor: Floor
     installed_w: float
     at_limit_w: float
-    limit_said: str
+    kept_said: str
 
     @property
     def output_w(self) -> float:
@@ -119,11 +119,11 @@ def _finding(
         rows.append(("installed less what goes down", f"{at_most}{written(part.installed_w, 'W')}"
                      f" from {area} of film"))  # fmt: skip
         rows.append(("at the surface limit", f"{written(part.at_limit_w, 'W')}, kept at "
-                     f"{part.limit_said}"))  # fmt: skip
+                     f"{part.kept_said}"))  # fmt: skip
     return Finding(
         message=f"The floor gives room {room.id} {at_most}{{measured}}; its heat loss of "
         f"{written(loss.loss_w, 'W')} with a margin of {written(margin, '%')} asks for {{limit}}.",
-        remedy=_remedy(given, needed_w - total_w),
+        remedy=_remedy(room, given, needed_w),
         measured=total_w,
         least=needed_w,
         limit_key="margin",
@@ -131,23 +131,31 @@ def _finding(
     )
 
 
-def _remedy(given: tuple[_Given, ...], short_w: float) -> str:
-    part = max(given, key=lambda each: each.floor.part.area_m2)
-    area_m2 = part.floor.part.area_m2
+def _remedy(room: RoomFacts, given: tuple[_Given, ...], needed_w: float) -> str:
+    """Name only ways that would do: more film where floor is left, a stronger one, insulation."""
+    short_w = needed_w - _total(given)
     missing = f"{written(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
-    more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else 0.0
-    floor = f"{written(more_m2, 'm2')} more of {part.floor.part.film.id}"
+    part = max(given, key=lambda each: each.floor.part.area_m2)
+    area_m2, film = part.floor.part.area_m2, part.floor.part.film.id
+    left_m2 = float(room.free_floor.area - room.heated.area) / 1e6
+    more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else left_m2 + 1
+    ways = [f"lay about {written(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
     if part.at_limit_w <= part.installed_w:
-        return (
-            f"{missing}, and no stronger film helps: the surface may be no warmer than "
-            f"{part.limit_said}. Heat more floor (about {floor}), lose less, or add another heater."
-        )
-    spare_w = sum(max(0.0, each.at_limit_w - each.output_w) for each in given)
-    stronger = ""
-    if spare_w >= short_w and len(given) == 1 and part.installed_w > 0:
+        stop = f"and no stronger film helps: the surface may be no warmer than {part.kept_said}"
+        return f"{missing}, {stop}. {_joined([*ways, 'lose less', 'add another heater'])}."
+    at_limit_w = sum(each.at_limit_w for each in given)
+    if len(given) == 1 and at_limit_w >= needed_w:
         output_w_m2 = part.floor.output_w_m2 + short_w / area_m2 / _upward_part(part)
-        stronger = f", or a film of about {written(_tens_up(output_w_m2), 'W/m2')}"
-    return f"{missing}: lay about {floor}{stronger}, insulate better below, or add another heater."
+        ways.append(f"use a film of {written(_tens_up(output_w_m2), 'W/m2')} or so")
+    full_w = sum(each.floor.output_w_m2 * each.floor.part.area_m2 for each in given)
+    if min(full_w, at_limit_w) >= needed_w and part.floor.stack.whole:
+        ways.append("insulate better below")
+    return f"{missing}. {_joined([*ways, 'add another heater'])}."
+
+
+def _joined(ways: list[str]) -> str:
+    text = " or ".join((", ".join(ways[:-1]), ways[-1])) if len(ways) > 1 else ways[0]
+    return text[0].upper() + text[1:]
 
 
 def _upward_part(part: _Given) -> float:

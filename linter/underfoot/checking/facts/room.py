@@ -10,9 +10,17 @@ from typing import Any
 
 import numpy as np
 import shapely
-from shapely import LineString, Polygon
+from shapely import LineString, MultiLineString, Polygon
 
-from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
+from underfoot.checking.facts.floor import (
+    LaidBoards,
+    LaidSheets,
+    Lap,
+    find_laps,
+    lay_boards,
+    lay_sheets,
+)
+from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.physics import depth, heated, lines, neighbours, rectangles, separation, shapes
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
@@ -21,11 +29,14 @@ Place = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class LaidLead:
-    """A lead with its way over the floor; `line` is None where it has fewer than two places."""
+    """A lead with its way over the floor.
+
+    `line` is None where it has fewer than two places, and in parts where strips carry it on.
+    """
 
     lead: Lead
     places: tuple[Place, ...]
-    line: LineString | None
+    line: LineString | MultiLineString | None
 
 
 class RoomFacts:
@@ -87,12 +98,16 @@ class RoomFacts:
     @cached_property
     def wall_distances(self) -> np.ndarray:
         """Least distance from each strip to the outline, (n,)."""
-        return shapely.distance(self.strips, self.walls)
+        return shapes.edge_distances(self.strips, self.outline)
 
     @cached_property
     def outside(self) -> np.ndarray:
         """How far each strip's farthest outside point lies from the outline, (n,); 0 inside."""
-        return depth.farthest_outside(self.strips, self.outline)
+        far = np.zeros(len(self.elements))
+        for place in np.flatnonzero(~shapes.inside(self.strips, self.outline)):
+            found = depth.farthest_outside(self.strips[place], self.outline)
+            far[place] = found.distance if found is not None else 0.0
+        return far
 
     @cached_property
     def overlaps(self) -> tuple[tuple[int, int, float], ...]:
@@ -135,6 +150,10 @@ class RoomFacts:
         share, bare = shapes.uncovered(self.floor, shapely.union_all(polygons))
         return 100 * share, bare
 
+    def sheet_laps(self, minimum: float) -> tuple[Lap, ...]:
+        """Give how neighbouring sheets of the membrane lap; see `find_laps`."""
+        return find_laps(self.sheets, self.outline, minimum)
+
     def clearing_move(self, place: int, clearance: float) -> tuple[float, float] | None:
         """Give the shortest move that brings a strip inside the room by `clearance`."""
         return separation.clearing_move(self.strips[place], self.outline, clearance)
@@ -150,7 +169,11 @@ class RoomFacts:
     @cached_property
     def deepest(self) -> tuple[float, float, float]:
         """The place in the heated floor farthest from its edge: x, y, distance."""
-        return depth.deepest_point(self.heated, self.heated.boundary)
+        found = depth.deepest_point(self.heated, self.heated.boundary)
+        if found is None:  # a heated floor without area: strips have one, so only rounding
+            x, y = self.heated.centroid.coords[0]
+            return (x, y, 0.0)
+        return (found.x, found.y, found.distance)
 
     @cached_property
     def fixtures(self) -> tuple[tuple[Fixture, Polygon], ...]:
@@ -209,9 +232,24 @@ class RoomFacts:
         """The leads with their ways."""
         laid = []
         for lead in self.room.leads:
-            places = self.places_of(lead.route)
-            laid.append(LaidLead(lead, places, LineString(places) if len(places) > 1 else None))
+            laid.append(LaidLead(lead, self.places_of(lead.route), self._line_of(lead)))
         return tuple(laid)
+
+    def _line_of(self, lead: Lead) -> Any:
+        """A lead as it lies: between the two ends of one strip its busbars carry the current."""
+        pieces: list[list[Place]] = [[]]
+        last: Stop | None = None
+        for stop in lead.route:
+            if last is not None and stop.element is not None and stop.element == last.element:
+                pieces.append([])
+            place = self.place_of_stop(stop)
+            if place is not None:
+                pieces[-1].append(place)
+            last = stop
+        drawn = [piece for piece in pieces if len(piece) > 1]
+        if not drawn:
+            return None
+        return LineString(drawn[0]) if len(drawn) == 1 else MultiLineString(drawn)
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
@@ -234,6 +272,11 @@ class RoomFacts:
     def sheets(self) -> LaidSheets:
         """The vapour barrier's sheets, runs laid out."""
         return lay_sheets(self.room, self.outline)
+
+    @cached_property
+    def heated_parts(self) -> tuple[HeatedPart, ...]:
+        """The strips by film, covering and layers of board; see `find_heated_parts`."""
+        return find_heated_parts(self)
 
     @property
     def ids(self) -> Iterable[str]:
