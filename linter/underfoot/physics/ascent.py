@@ -1,0 +1,217 @@
+"""Climbing to the point that lies deepest among its neighbours, and proving that it does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.physics.lines import spans_within
+from underfoot.physics.rectangles import SAME, Floats, Ints
+
+# Sides and walls of the hull weighed against each other in one step.
+_SIDES, _WALLS = 8, 4
+# What a step must gain to be one (mm), and the shortest step tried.
+_GAIN, _SHORTEST = 1e-11, 1e-8
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A point from which no step leads deeper, and the weights that prove it.
+
+    `ridge` (2, 2) are the ends of the line of points as deep, in whose middle it lies: both the
+    point itself where there is none. For any point
+    of the area: depth <= sum of weight x distance to side + sum of pull x room before the wall.
+    Each distance and room is a convex function, so the sum is greatest at a corner of a square.
+    """
+
+    point: Floats
+    distance: float
+    ridge: Floats
+    sides: Ints
+    weights: Floats
+    walls: Ints
+    pulls: Floats
+
+    @property
+    def length(self) -> float:
+        return float(np.hypot(*(self.ridge[1] - self.ridge[0])))
+
+    def off(self, points: Floats) -> Floats:
+        """Measure how far points (m, 2) lie from the place and its ridge."""
+        return _offsets(points, self.ridge[None])[1]
+
+    def bound(self, centres: Floats, half: float, sides: Floats, walls: Floats) -> Floats:
+        """Bound the depth within squares (m,) about their centres (m, 2) from above."""
+        corners = (centres[:, None] + half * _CORNERS).reshape(-1, 2)
+        total = np.zeros(len(corners))
+        for side, weight in zip(self.sides, self.weights, strict=True):
+            total += weight * _offsets(corners, sides[side][None])[1]
+        for wall, pull in zip(self.walls, self.pulls, strict=True):
+            total += pull * (walls[wall, 0] + corners @ walls[wall, 1:])
+        most: Floats = total.reshape(-1, 4).max(axis=1)
+        return most
+
+
+_CORNERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
+
+
+def climb(start: Floats, reach: float, area: Any, sides: Floats, walls: Floats) -> Place:
+    """Climb from a point of an area to where no step leads farther from all sides (s, 2, 2).
+
+    `walls` (w, 3) are the sides of the area's hull. Each step solves the linear programme of the
+    tangents: the distance to a side is convex, so no distance falls below its tangent, and the
+    climb never comes down.
+    """
+    point = start
+    away, distance = _offsets(point, sides)
+    step = reach
+    while step > _SHORTEST:
+        depth = distance.min()
+        move = _weigh(point, away, distance, walls, step).move
+        for tried in (point + move, point - move):
+            away_there, distance_there = _offsets(tried, sides)
+            if distance_there.min() > depth + _GAIN and _holds(area, tried):
+                point, away, distance = tried, away_there, distance_there
+                break
+        else:
+            step /= 4.0
+    held = _weigh(point, away, distance, walls, _SHORTEST)
+    ridge = _ridge(point, float(distance.min()), held, sides, walls)
+    if ridge[0, 0] != ridge[1, 0] or ridge[0, 1] != ridge[1, 1]:
+        # In the middle of the ridge only the sides along it lie so near.
+        point = ridge.mean(axis=0)
+        away, distance = _offsets(point, sides)
+        held = _weigh(point, away, distance, walls, _SHORTEST)
+    return Place(
+        point, float(distance.min()), ridge, held.sides, held.weights, held.walls, held.pulls
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """The best move from a point, and what holds it from moving farther."""
+
+    move: Floats
+    sides: Ints
+    weights: Floats
+    slopes: Floats
+    walls: Ints
+    pulls: Floats
+
+
+def _weigh(point: Floats, away: Floats, distance: Floats, walls: Floats, step: float) -> _Held:
+    """Weigh the sides and walls near a point that hold it within a step."""
+    near = np.argsort(distance, kind="stable")[:_SIDES]
+    near = near[distance[near] <= distance[near[0]] + 4.0 * step]
+    room = walls[:, 0] + walls[:, 1:] @ point
+    close = np.argsort(room, kind="stable")[:_WALLS]
+    slope = away[near] / np.where(distance[near] > 0.0, distance[near], 1.0)[:, None]
+    move, weights = _best_move(slope, distance[near], walls[close, 1:], room[close], step)
+    weight, pull = weights[: len(near)], weights[len(near) : -4]
+    heavy, pulling = weight > 0.0, pull > 0.0
+    return _Held(
+        move,
+        near[heavy],
+        weight[heavy] / weight.sum(),
+        slope[heavy],
+        close[pulling],
+        pull[pulling],
+    )
+
+
+def _holds(area: Any, point: Floats) -> bool:
+    return bool(shapely.distance(area, shapely.points(point)) <= 1e-9)
+
+
+def _offsets(points: Floats, sides: Floats) -> tuple[Floats, Floats]:
+    """Give the way from the nearest point of each side to the points, and its length."""
+    base = sides[:, 0]
+    run = sides[:, 1] - base
+    square = np.maximum((run * run).sum(axis=1), 1e-300)
+    offset = points - base
+    share = np.clip((offset * run).sum(axis=1) / square, 0.0, 1.0)
+    away = offset - share[:, None] * run
+    return away, np.hypot(away[:, 0], away[:, 1])
+
+
+def _best_move(
+    slope: Floats, distance: Floats, normal: Floats, room: Floats, step: float
+) -> tuple[Floats, Floats]:
+    """Find the move, at most a step in x and in y, to the greatest least distance.
+
+    Returns it with the weight of each side and wall. Three of the constraints hold the optimum:
+    of all threes with weights of one sign the one with the least distance, by duality.
+    """
+    count = len(distance)
+    rows = np.zeros((count + len(room) + 4, 3))
+    rows[:count, :2], rows[:count, 2] = -slope, 1.0
+    rows[count:-4, :2] = -normal
+    rows[-4:, :2] = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
+    most = np.concatenate((distance, np.maximum(room, 0.0), np.full(4, step)))
+    threes = _threes(len(rows))
+    a, b, c = (rows[threes[:, i]] for i in range(3))
+    across = np.stack((_cross(b, c), _cross(c, a), _cross(a, b)), axis=1)
+    volume = (a * across[:, 0]).sum(axis=1)
+    flat = np.abs(volume) < 1e-12
+    across /= np.where(flat, 1.0, volume)[:, None, None]
+    weight = across[:, :, 2]
+    usable = np.flatnonzero(~flat & (weight >= -1e-12).all(axis=1))
+    value = (weight[usable] * most[threes[usable]]).sum(axis=1)
+    tied = usable[value <= value.min() + 1e-9]
+    moves = (across[tied] * most[threes[tied]][:, :, None]).sum(axis=1)
+    over = (moves @ rows.T - most).max(axis=1)
+    best = int(np.argmin(np.maximum(over, 1e-9)))
+    weights = np.zeros(len(rows))
+    weights[threes[tied[best]]] = np.where(weight[tied[best]] > 1e-9, weight[tied[best]], 0.0)
+    return moves[best, :2], weights
+
+
+@lru_cache(maxsize=64)
+def _threes(count: int) -> Ints:
+    threes = np.array(list(combinations(range(count), 3)), np.intp)
+    threes.flags.writeable = False
+    return threes
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return np.stack(
+        (
+            a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1],
+            a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2],
+            a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0],
+        ),
+        axis=1,
+    )
+
+
+def _ridge(point: Floats, depth: float, held: _Held, sides: Floats, walls: Floats) -> Floats:
+    """Give the ends of the line of points as deep: the point twice where there is none."""
+    alone = np.stack((point, point))
+    if len(held.sides) + len(held.walls) != 2 or not len(held.sides):
+        return alone
+    along = np.array((-held.slopes[0, 1], held.slopes[0, 0]))
+    count = len(sides)
+    first, last = spans_within(
+        np.broadcast_to(point, (count, 2)),
+        np.broadcast_to(along, (count, 2)),
+        sides,
+        depth - 1e-8,
+    )
+    nearer = first < last
+    first, last = first[nearer], last[nearer]
+    ahead = first + last > 0.0
+    room = walls[:, 0] + walls[:, 1:] @ point
+    lean = walls[:, 1:] @ along
+    tilted = np.abs(lean) > 1e-9
+    stop = -room[tilted] / lean[tilted]
+    start = max([*last[~ahead], *stop[lean[tilted] > 0.0]], default=0.0)
+    end = min([*first[ahead], *stop[lean[tilted] < 0.0]], default=0.0)
+    if end - start <= SAME:
+        return alone
+    ends: Floats = point + np.array(((start,), (end,))) * along
+    return ends

@@ -1,0 +1,198 @@
+"""Pairs of rectangles: which lie near, which lie on each other, which leave a gap."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from underfoot.physics.rectangles import (
+    EDGE,
+    PARALLEL,
+    SAME,
+    Bools,
+    Floats,
+    Frames,
+    Geometries,
+    Ints,
+    bounds,
+    frames,
+    grown,
+    polygons,
+)
+from underfoot.physics.shapes import least_width
+
+# Up to here comparing every pair is quicker than planting a tree.
+_FEW = 48
+
+
+@dataclass(frozen=True, slots=True)
+class Overlaps:
+    """Pairs of rectangles that share area: `pairs` (m, 2) with the lower index first, in order,
+    and `width` (m,), the least width of what they share."""
+
+    pairs: Ints
+    width: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """Gaps between the long sides of parallel rectangles.
+
+    `pairs` (m, 2) with the lower index first, in order; `gap` (m,) between the sides; `facing`
+    (m,), the length over which they face each other; `corners` (m, 4, 2) of the gap itself, its
+    length along the sides.
+    """
+
+    pairs: Ints
+    gap: Floats
+    facing: Floats
+    corners: Floats
+
+
+def near_pairs(boxes: Floats, reach: float = 0.0) -> Ints:
+    """Find the pairs of boxes (n, 4) that lie within `reach` of each other in x and in y.
+
+    Returns (m, 2), the lower index first, sorted.
+    """
+    count = len(boxes)
+    if count <= _FEW:
+        first, second = _every_pair(count)
+        low = np.maximum(boxes[first, :2], boxes[second, :2])
+        high = np.minimum(boxes[first, 2:], boxes[second, 2:])
+        near = (low - high <= reach).all(axis=1)
+        return np.stack((first[near], second[near]), axis=1)
+    shapes = shapely.box(boxes[:, 0], boxes[:, 1], boxes[:, 2], boxes[:, 3])
+    wide = shapes
+    if reach > 0.0:
+        wide = shapely.box(
+            boxes[:, 0] - reach, boxes[:, 1] - reach, boxes[:, 2] + reach, boxes[:, 3] + reach
+        )
+    found = shapely.STRtree(shapes).query(wide).T
+    found = found[found[:, 0] < found[:, 1]]
+    order: Ints = np.lexsort((found[:, 1], found[:, 0]))
+    ordered: Ints = found[order]
+    return ordered
+
+
+@lru_cache(maxsize=_FEW + 1)
+def _every_pair(count: int) -> tuple[Ints, Ints]:
+    first, second = np.triu_indices(count, 1)
+    first.flags.writeable = second.flags.writeable = False
+    return first, second
+
+
+def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
+    """Find the rectangles (n, 4, 2) that lie on each other by more than the tolerance.
+
+    The measure is the least width of the shared area: the least distance between two parallel
+    lines that hold it. A tolerance is exceeded only by more than itself and 1e-6.
+    """
+    limit = tolerance + SAME
+    boxes = bounds(rectangles)
+    pairs = near_pairs(boxes)
+    first, second = pairs[:, 0], pairs[:, 1]
+    shared = np.minimum(boxes[first, 2:], boxes[second, 2:]) - np.maximum(
+        boxes[first, :2], boxes[second, :2]
+    )
+    pairs = pairs[(shared > limit).all(axis=1)]
+    if not len(pairs):
+        return Overlaps(pairs, np.empty(0))
+    frame = frames(rectangles)
+    # The shared area lies between the sides of both, so no wider than the least of these spans.
+    width = np.minimum(
+        _shared_spans(frame, rectangles, pairs[:, 0], pairs[:, 1]),
+        _shared_spans(frame, rectangles, pairs[:, 1], pairs[:, 0]),
+    )
+    keep = width > limit
+    pairs, width = pairs[keep], width[keep]
+    askew = ~_square(frame, pairs)
+    if askew.any():
+        shapes = polygons(rectangles)
+        lying = shapely.intersection(shapes[pairs[askew, 0]], shapes[pairs[askew, 1]])
+        width[askew] = least_width(lying)
+        keep = width > limit
+        pairs, width = pairs[keep], width[keep]
+    return Overlaps(pairs, width)
+
+
+def gaps_between(rectangles: Floats, up_to: float) -> Gaps:
+    """Find the gaps, wider than 0 and at most `up_to`, between long sides that face each other.
+
+    Long sides are those along the length, where the busbars run, also in a rectangle shorter
+    than it is wide. Rectangles whose directions differ by less than 1e-7 rad are parallel.
+    """
+    pairs = near_pairs(bounds(rectangles), up_to)
+    frame = frames(rectangles)
+    first, second = pairs[:, 0], pairs[:, 1]
+    turned = _cross(frame.along[first], frame.along[second])
+    pairs = pairs[np.abs(turned) <= PARALLEL]
+    first, second = pairs[:, 0], pairs[:, 1]
+    s, t = _in_frame(frame, rectangles, first, second)
+    low, high = t.min(axis=1), t.max(axis=1)
+    gap = np.maximum(low - frame.width[first], -high)
+    start = np.maximum(s.min(axis=1), 0.0)
+    end = np.minimum(s.max(axis=1), frame.length[first])
+    keep = (gap > 0.0) & (gap <= up_to + SAME) & (end - start > SAME)
+    pairs, first, gap = pairs[keep], first[keep], gap[keep]
+    start, end = start[keep], end[keep]
+    foot = np.where(low[keep] > 0.0, frame.width[first], -gap)
+    places = np.stack(
+        (
+            np.stack((start, foot), axis=1),
+            np.stack((end, foot), axis=1),
+            np.stack((end, foot + gap), axis=1),
+            np.stack((start, foot + gap), axis=1),
+        ),
+        axis=1,
+    )
+    corners = (
+        frame.origin[first][:, None]
+        + places[:, :, :1] * frame.along[first][:, None]
+        + places[:, :, 1:] * frame.across[first][:, None]
+    )
+    return Gaps(pairs, gap, end - start, corners)
+
+
+def met_by(rectangles: Floats, things: Geometries) -> Ints:
+    """Pair the rectangles (m, 4, 2) with the things (k,) that lie in them, as (p, 2), sorted.
+
+    What lies within 0.001 mm of a side is not in it.
+    """
+    if not len(rectangles) or not len(things):
+        return np.empty((0, 2), np.intp)
+    inner = polygons(grown(rectangles, -EDGE))
+    found = shapely.STRtree(things).query(inner, predicate="intersects").T
+    order = np.lexsort((found[:, 1], found[:, 0]))
+    met: Ints = found[order]
+    return met
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    product: Floats = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    return product
+
+
+def _square(frame: Frames, pairs: Ints) -> Bools:
+    """Tell which pairs are parallel or at right angles."""
+    a, b = frame.along[pairs[:, 0]], frame.along[pairs[:, 1]]
+    square: Bools = (np.abs(_cross(a, b)) <= PARALLEL) | (np.abs((a * b).sum(axis=1)) <= PARALLEL)
+    return square
+
+
+def _in_frame(frame: Frames, rectangles: Floats, base: Ints, other: Ints) -> tuple[Floats, Floats]:
+    """Give the corners of `other` along and across the frames of `base`, each (m, 4)."""
+    offset = rectangles[other] - frame.origin[base][:, None]
+    s: Floats = (offset * frame.along[base][:, None]).sum(axis=2)
+    t: Floats = (offset * frame.across[base][:, None]).sum(axis=2)
+    return s, t
+
+
+def _shared_spans(frame: Frames, rectangles: Floats, base: Ints, other: Ints) -> Floats:
+    s, t = _in_frame(frame, rectangles, base, other)
+    length = np.minimum(s.max(axis=1), frame.length[base]) - np.maximum(s.min(axis=1), 0.0)
+    width = np.minimum(t.max(axis=1), frame.width[base]) - np.maximum(t.min(axis=1), 0.0)
+    least: Floats = np.minimum(length, width)
+    return least
