@@ -15,6 +15,7 @@ from underfoot.checking.facts.boards import BoardOverlaps, find_board_overlaps
 from underfoot.checking.facts.bond import LayerBond, WorstJoint, course_offset, find_bond
 from underfoot.checking.facts.capacity import (
     METHODS,
+    TABLE_AMBIENT_C,
     Carrying,
     Unknown,
     find_cable_capacity,
@@ -107,6 +108,7 @@ __all__ = [
     "AT_THE_BOX",
     "METHODS",
     "NOISE",
+    "TABLE_AMBIENT_C",
     "Assumptions",
     "Basis",
     "BoardOverlaps",

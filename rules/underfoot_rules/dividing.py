@@ -6,97 +6,272 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from underfoot.api import CircuitFacts, Facts, element_current_a, listed, written
+import numpy as np
+import shapely
+
+from underfoot.api import (
+    CircuitFacts,
+    Element,
+    Facts,
+    RoomFacts,
+    element_current_a,
+    listed,
+    written,
+)
 
 _SLACK = 1e-9
+# Strips of another room are no neighbours at all (mm).
+_ANOTHER_ROOM = 1e9
+# Strips no farther apart are butted (mm).
+_BUTTED = 10.0
+# Up to this many strips each is measured against each; beyond, the plan's order will do.
+_MOST_MEASURED = 300
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One of the circuits to make: its strips, in order, and what it would draw."""
+class Load:
+    """What one strip puts on a circuit: amperes, metres, metres of 500 mm strip of the same area.
 
-    strips: tuple[str, ...]
-    current_a: float
-
-
-def divide(loads: Sequence[tuple[float, ...]], most: Sequence[float]) -> list[list[int]] | None:
-    """Cut a row of loads into the fewest runs of neighbours of which none passes a limit.
-
-    Each load has one number for each limit in `most`. Of the cuts with the fewest runs the one
-    whose fullest run is least full is given, the first in order where several are. None where a
-    load alone passes a limit.
+    `longest_m` is the most metres that its maker allows on one circuit, None where none is given.
     """
-    count = len(loads)
-    sums = [(0.0,) * len(most)]
-    for load in loads:
-        sums.append(tuple(have + more for have, more in zip(sums[-1], load, strict=True)))
 
-    def fullness(first: int, last: int) -> float:
-        return max(
-            (end - start) / limit if limit > 0 else math.inf
-            for start, end, limit in zip(sums[first], sums[last], most, strict=True)
-        )
+    current_a: float
+    length_m: float
+    equivalent_m: float
+    longest_m: float | None
 
-    best: list[tuple[float, float, int]] = [(0, 0.0, 0)]
-    for last in range(1, count + 1):
-        choice = (math.inf, math.inf, -1)
+
+@dataclass(frozen=True, slots=True)
+class Most:
+    """The most that one circuit may have, its maker's figure aside."""
+
+    current_a: float
+    equivalent_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A row of strips cut into runs: how many, how far apart neighbours in a run lie, how full."""
+
+    runs: tuple[tuple[int, ...], ...]
+    apart: float
+    fullest: float
+
+    @property
+    def rank(self) -> tuple[int, float, float]:
+        """Fewest first, then neighbours together, then evenly filled."""
+        return (len(self.runs), self.apart, round(self.fullest, 9))
+
+
+def divide(loads: Sequence[Load], most: Most, steps: Sequence[float]) -> Cut | None:
+    """Cut a row of strips into the fewest runs of neighbours of which none passes a limit.
+
+    `steps` are the distances from each strip to the next, one fewer than there are strips. Of the
+    cuts with the fewest runs the one with the least distance left inside runs is given, of those
+    the one whose fullest run is least full. None where a strip alone passes a limit.
+    """
+    best: list[tuple[int, float, float, int]] = [(0, 0.0, 0.0, 0)]
+    unreached = (len(loads) + 1, math.inf, math.inf, -1)
+    for last in range(1, len(loads) + 1):
+        choice = unreached
+        run = _Run()
+        apart = 0.0
         for first in range(last - 1, -1, -1):
-            full = fullness(first, last)
+            run = run.add(loads[first])
+            if first < last - 1:
+                apart += steps[first]
+            full = run.fullness(most)
             if full > 1 + _SLACK:
                 break
-            runs, fullest, _ = best[first]
-            candidate = (runs + 1, max(fullest, full), first)
-            if candidate < choice:
-                choice = candidate
+            runs, before, fullest, _ = best[first]
+            choice = min(choice, (runs + 1, before + apart, max(fullest, full), first))
         best.append(choice)
-    if best[count][0] == math.inf:
+    count, apart, fullest, _ = best[-1]
+    if count > len(loads):
         return None
-    runs: list[list[int]] = []
-    last = count
+    found: list[tuple[int, ...]] = []
+    last = len(loads)
     while last:
-        first = best[last][2]
-        runs.append(list(range(first, last)))
+        first = best[last][3]
+        found.append(tuple(range(first, last)))
         last = first
-    return runs[::-1]
+    return Cut(tuple(reversed(found)), apart, fullest)
 
 
-def equivalent_m(circuit: CircuitFacts) -> tuple[float, ...]:
-    """Give each strip's length in metres of 500 mm wide strip of the same area."""
-    return tuple(
-        element.length * element.film.width / 500 / 1000 for element in circuit.elements
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """The sums of a run of strips."""
+
+    current_a: float = 0.0
+    length_m: float = 0.0
+    equivalent_m: float = 0.0
+    longest_m: float = math.inf
+    unlimited: bool = False
+
+    def add(self, load: Load) -> _Run:
+        return _Run(
+            self.current_a + load.current_a,
+            self.length_m + load.length_m,
+            self.equivalent_m + load.equivalent_m,
+            min(self.longest_m, math.inf if load.longest_m is None else load.longest_m),
+            self.unlimited or load.longest_m is None,
+        )
+
+    def fullness(self, most: Most) -> float:
+        return max(
+            _share(self.current_a, most.current_a),
+            _share(self.length_m, self.longest_m),
+            _share(self.equivalent_m, most.equivalent_m) if self.unlimited else 0.0,
+        )
+
+
+def _share(value: float, most: float) -> float:
+    return value / most if most > 0 else math.inf
+
+
+def load_of(element: Element, supply_v: float) -> Load:
+    """Give what a strip puts on its circuit."""
+    longest = element.film.longest_circuit
+    return Load(
+        element_current_a(element, supply_v),
+        element.length / 1000,
+        element.length * element.film.width / 500 / 1000,
+        None if longest is None else longest / 1000,
     )
 
 
 def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
     """Say into how many circuits a circuit's strips go, which on each, and what each draws."""
     supply_v = facts.plan.supply.voltage_v
-    currents = [element_current_a(element, supply_v) for element in circuit.elements]
-    most_m, metres = length_limit(circuit, facts)
-    most = (facts.limits["circuit-current"]["maximum"], most_m)
-    runs = divide(list(zip(currents, metres, strict=True)), most)
-    if runs is None:
+    loads = {element.id: load_of(element, supply_v) for element in circuit.elements}
+    most = Most(
+        facts.limits["circuit-current"]["maximum"],
+        facts.limits["circuit-element-length"]["maximum"],
+    )
+    alone = [name for name, load in loads.items() if _Run().add(load).fullness(most) > 1 + _SLACK]
+    if alone:
         return (
-            "A single strip passes the limit by itself: cut it into shorter strips, then divide "
-            "them over several circuits."
+            f"{listed(alone[:4])}{' and others' if len(alone) > 4 else ''} "
+            f"{'passes' if len(alone) == 1 else 'pass'} the limit alone: cut shorter strips there, "
+            "then divide them over several circuits."
         )
-    parts = [
-        Part(
-            tuple(circuit.elements[place].id for place in run),
-            sum(currents[place] for place in run),
-        )
-        for run in runs
+    cuts: list[tuple[tuple[int, float, float], int, Cut, tuple[Element, ...]]] = []
+    for order, steps in _orders(circuit, facts):
+        cut = divide([loads[element.id] for element in order], most, steps)
+        if cut is not None:
+            cuts.append((cut.rank, len(cuts), cut, order))
+    _, _, cut, order = min(cuts)
+    said = "; ".join(_part([order[place] for place in run], loads) for run in cut.runs)
+    return f"Divide the strips over {len(cut.runs)} circuits, each with its own protection: {said}."
+
+
+def _part(strips: Sequence[Element], loads: dict[str, Load]) -> str:
+    current_a = math.fsum(loads[strip.id].current_a for strip in strips)
+    length_m = math.fsum(loads[strip.id].length_m for strip in strips)
+    return f"{_spanned(strips)} ({written(current_a, 'A')}, {written(length_m, 'm')})"
+
+
+def _spanned(strips: Sequence[Element]) -> str:
+    """List strips, neighbours of a row as a span: ``A1 to A4 and E1``."""
+    spans: list[list[Element]] = []
+    for strip in strips:
+        if spans and _follows(spans[-1], strip):
+            spans[-1].append(strip)
+        else:
+            spans.append([strip])
+    said: list[str] = []
+    for span in spans:
+        if len(span) > 2:
+            said.append(f"{span[0].id} to {span[-1].id}")
+        else:
+            said += [strip.id for strip in span]
+    return listed(said)
+
+
+def _follows(span: list[Element], strip: Element) -> bool:
+    last = span[-1]
+    if strip.row is None or strip.row != last.row:
+        return False
+    step = _number(strip) - _number(last)
+    return abs(step) == 1 and (len(span) == 1 or step == _number(last) - _number(span[-2]))
+
+
+def _number(strip: Element) -> int:
+    digits = strip.id.removeprefix(strip.row or "")
+    return int(digits) if digits.isdecimal() else 0
+
+
+def _orders(
+    circuit: CircuitFacts, facts: Facts
+) -> list[tuple[tuple[Element, ...], tuple[float, ...]]]:
+    """Put the strips in rows of neighbours, room by room, in several ways, the plan's own first.
+
+    The others walk from an outermost strip to the nearest not yet met. Each comes with the
+    distances from strip to strip; butted strips have none between them.
+    """
+    by_room = [
+        [element for element in circuit.elements if element.id in facts.rooms[name].place_of]
+        for name in circuit.rooms
     ]
-    said = "; ".join(
-        f"{listed(part.strips)} ({written(part.current_a, 'A')})" for part in parts
+    walks = [[list(range(len(members))) for members in by_room]]
+    if max(map(len, by_room)) <= _MOST_MEASURED:
+        links = [
+            _links(members, facts.rooms[name])
+            for name, members in zip(circuit.rooms, by_room, strict=True)
+        ]
+        for which in range(4):
+            starts = [_outermost(members, which) for members in by_room]
+            walks.append([_walk(link, at) for link, at in zip(links, starts, strict=True)])
+    orders = []
+    for walk in walks:
+        order: list[Element] = []
+        steps: list[float] = []
+        for name, members, places in zip(circuit.rooms, by_room, walk, strict=True):
+            if order:
+                steps.append(_ANOTHER_ROOM)
+            strips = _strips([members[place] for place in places], facts.rooms[name])
+            gaps = shapely.distance(strips[:-1], strips[1:])
+            steps += np.where(gaps <= _BUTTED, 0.0, np.rint(gaps)).tolist()
+            order += [members[place] for place in places]
+        orders.append((tuple(order), tuple(steps)))
+    return orders
+
+
+def _strips(members: Sequence[Element], room: RoomFacts) -> np.ndarray:
+    strips: np.ndarray = room.strips[[room.place_of[element.id] for element in members]]
+    return strips
+
+
+def _links(members: Sequence[Element], room: RoomFacts) -> np.ndarray:
+    """Measure how far strips lie apart; of those that touch, by their middles as well."""
+    strips = _strips(members, room)
+    middles = shapely.centroid(strips)
+    links: np.ndarray = shapely.distance(strips[:, None], strips) + 1e-6 * shapely.distance(
+        middles[:, None], middles
     )
-    return (
-        f"Divide the strips over {len(parts)} circuits, each with its own protection: {said}."
+    return links
+
+
+def _outermost(members: list[Element], which: int) -> int:
+    """Give the strip farthest to the left, the right, the bottom or the top."""
+    axis, sign = divmod(which, 2)
+    return min(
+        range(len(members)),
+        key=lambda place: (
+            members[place].at[axis] * (-1 if sign else 1),
+            members[place].at[1 - axis],
+            place,
+        ),
     )
 
 
-def length_limit(circuit: CircuitFacts, facts: Facts) -> tuple[float, tuple[float, ...]]:
-    """Give the most metres that a circuit may have, and each strip's metres counted that way."""
-    makers = [film.longest_circuit for film in circuit.films if film.longest_circuit is not None]
-    if makers:
-        return min(makers) / 1000, tuple(element.length / 1000 for element in circuit.elements)
-    return facts.limits["circuit-element-length"]["maximum"], equivalent_m(circuit)
+def _walk(apart: np.ndarray, start: int) -> list[int]:
+    """Walk from strip to the nearest strip not yet met, the first listed of equals."""
+    walked = [start]
+    left = [place for place in range(len(apart)) if place != start]
+    while left:
+        here = walked[-1]
+        nearest = min(left, key=lambda place: (round(float(apart[here, place]), 6), place))
+        walked.append(nearest)
+        left.remove(nearest)
+    return walked

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.api import CircuitFacts, Facts, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.dividing import advise_division, equivalent_m
+from underfoot_rules.dividing import advise_division
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -31,7 +31,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
             )
     if len(makers) == len(circuit.films):
         return None
-    equivalent = sum(equivalent_m(circuit))
+    equivalent = (
+        sum(element.length * element.film.width for element in circuit.elements) / 500 / 1000
+    )
     if not above(equivalent, limits["maximum"]):
         return None
     return Finding(

@@ -7,7 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
-from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.facts.feeding import find_fed_in
+from underfoot.checking.facts.protection import ProtectionFacts, find_protections
+from underfoot.checking.facts.room import LaidLead, RoomFacts
+from underfoot.checking.facts.switching import find_switched, find_unswitched
+from underfoot.checking.facts.wiring import Wiring, find_wiring
 from underfoot.checking.finding import Subject
 from underfoot.checking.waivers import WaiverState
 from underfoot.plan import Element, Film, Plan
@@ -47,6 +51,38 @@ class Facts:
         return find_circuits(self.plan)
 
     @cached_property
+    def protections(self) -> dict[str, ProtectionFacts]:
+        """The protection that circuits with elements share or have for themselves, by id."""
+        return find_protections(self.plan, self.circuits)
+
+    @cached_property
+    def fed(self) -> frozenset[str]:
+        """The elements that leads of their own circuit join to the junction box."""
+        return frozenset().union(*(find_fed_in(room) for room in self.heated_rooms))
+
+    @cached_property
+    def switched(self) -> dict[str, tuple[CircuitFacts, ...]]:
+        """The circuits with elements by the room whose thermostat switches them."""
+        return find_switched(self.circuits)
+
+    @cached_property
+    def circuit_leads(self) -> dict[str, list[tuple[RoomFacts, LaidLead]]]:
+        """The leads of every circuit that has some, with the rooms that they lie in."""
+        found: dict[str, list[tuple[RoomFacts, LaidLead]]] = {}
+        for room in self.rooms.values():
+            for lead in room.leads:
+                found.setdefault(lead.lead.circuit, []).append((room, lead))
+        return found
+
+    @cached_property
+    def wirings(self) -> dict[str, Wiring]:
+        """What hangs on each protection, by its id."""
+        return {
+            name: find_wiring(protection, self.circuit_leads)
+            for name, protection in self.protections.items()
+        }
+
+    @cached_property
     def elements(self) -> dict[str, Element]:
         """Every element of the plan by id."""
         return {
@@ -80,6 +116,37 @@ class Facts:
             Subject(None, (circuit.id,), circuit.path, circuit)
             for circuit in self.circuits.values()
             if circuit.elements
+        )
+
+    @cached_property
+    def protection_subjects(self) -> tuple[Subject, ...]:
+        """One subject a protection that carries elements; its thing is the protection's facts."""
+        return tuple(
+            Subject(None, (protection.id,), protection.path, protection)
+            for protection in self.protections.values()
+        )
+
+    @cached_property
+    def lead_subjects(self) -> tuple[Subject, ...]:
+        """One subject a lead; its thing is the lead."""
+        return tuple(
+            Subject(room, (lead.id,), lead.path, lead)
+            for room, plan in self.plan.rooms.items()
+            for lead in plan.leads
+        )
+
+    @cached_property
+    def thermostat_subjects(self) -> tuple[Subject, ...]:
+        """One subject a thermostat, or a room that lacks one; its thing is the room's facts."""
+        return tuple(
+            Subject(
+                room.id,
+                ("thermostat",),
+                room.path if room.room.thermostat is None else room.room.thermostat.path,
+                room,
+            )
+            for room in self.rooms.values()
+            if room.room.thermostat is not None or find_unswitched(room, self.circuits, self.plan)
         )
 
     @cached_property

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from underfoot.checking.facts.circuit import element_power_w
 from underfoot.checking.facts.feeding import BOX, list_hops
 from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.facts.room import LaidLead, RoomFacts
 from underfoot.physics import conductors, electrics, network
 from underfoot.plan import Element, Film, Lead, Stop
 
 BOARD = "board"
 CABLE = "cable"
 
-# Leads so short of resistance that strips draw what they would at the supply voltage, and rings
-# still share as their lengths do.
+Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
+"""The leads of each circuit, with the rooms that they lie in."""
+
+# Leads with so small a share of their resistance that strips draw what they would at the supply
+# voltage, while rings still share as their lengths do.
 _ALMOST_NOTHING = 1e-4
 
 
@@ -85,20 +87,16 @@ class Drop:
     unknown: tuple[str, ...]
 
 
-def find_wiring(
-    protection: ProtectionFacts, leads: Mapping[str, Iterable[tuple[RoomFacts, Lead]]]
-) -> Wiring:
-    """Lay out the leads of a protection's circuits as pieces between connections.
-
-    `leads` are those of each circuit, with the rooms that they lie in.
-    """
+def find_wiring(protection: ProtectionFacts, leads: Leads) -> Wiring:
+    """Lay out the leads of a protection's circuits as pieces between connections."""
     pieces: list[LeadPiece] = []
     ends: dict[str, list[str]] = {}
     elements = {
         element.id: element for circuit in protection.circuits for element in circuit.elements
     }
     for circuit in protection.circuits:
-        for room, lead in leads.get(circuit.id, ()):
+        for room, laid in leads.get(circuit.id, ()):
+            lead = laid.lead
             for stop in lead.route:
                 _join(stop, room, ends, elements)
             pieces += [
@@ -126,14 +124,24 @@ def _join(
         elements[stop.element] = room.elements[room.place_of[stop.element]]
 
 
-def bound_drop_v(wiring: Wiring, current_a: float) -> float | None:
-    """Bound the drop from above, in V: the whole current through everything; None where unknown.
+def bound_drop_v(protection: ProtectionFacts, leads: Leads) -> float | None:
+    """Bound the drop from above, in V: all current through cable and all leads, one by one.
 
-    Every path from the board uses a piece once at most, and no piece carries more than all.
+    Every way from the board uses a piece once at most, and no piece carries more than all. None
+    where the plan leaves something out, or busbars have a resistance of their own.
     """
-    unknown: list[str] = []
-    ohm = math.fsum(segment.loop_ohm for segment in _segments(wiring, Sizes(), unknown))
-    return None if unknown else current_a * ohm
+    cable = protection.circuit.cable
+    if cable is None or cable.size_mm2 is None or cable.length is None:
+        return None
+    ohm = _loop_ohm(cable.size_mm2, cable.length)
+    for circuit in protection.circuits:
+        if any(film.busbar_resistance_ohm_m for film in circuit.films):
+            return None
+        for _, laid in leads.get(circuit.id, ()):
+            if laid.line is None or laid.lead.size_mm2 is None:
+                return None
+            ohm += _loop_ohm(laid.lead.size_mm2, laid.line.length)
+    return protection.current_a * ohm
 
 
 def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> Drop | None:

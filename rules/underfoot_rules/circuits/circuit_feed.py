@@ -1,0 +1,182 @@
+"""Strips that no lead of their circuit feeds, and leads that join two circuits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from underfoot.api import (
+    CircuitFacts,
+    Element,
+    Facts,
+    Finding,
+    Lead,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    element_current_a,
+    listed,
+    strips_of,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every circuit with strips, every strip, every lead."""
+    circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
+    leads = sum(len(room.leads) for room in facts.plan.rooms.values())
+    return Subjects(tuple(_doubtful(facts)), len(circuits) + len(facts.elements) + leads)
+
+
+def _doubtful(facts: Facts) -> Iterator[Subject]:
+    # Whole circuits come first: one that no lead feeds speaks for its strips.
+    for subject in facts.circuit_subjects:
+        if subject.items[0] not in facts.circuit_leads:
+            yield subject
+    for room in facts.heated_rooms:
+        for element in room.elements:
+            if element.id not in facts.fed:
+                yield Subject(room.id, (element.id,), element.path, (room, element))
+        for lead in room.room.leads:
+            if len(_circuits_joined(lead, room, facts)) > 1:
+                yield Subject(room.id, (lead.id,), lead.path, (room, lead))
+
+
+def _circuits_joined(lead: Lead, room: RoomFacts, facts: Facts) -> dict[str, list[str]]:
+    """Gather the strips that a lead names by their circuit, those on no known one left out."""
+    joined: dict[str, list[str]] = {}
+    for strip in strips_of(lead):
+        circuit = room.elements[room.place_of[strip]].circuit
+        if circuit is not None and circuit in facts.circuits:
+            joined.setdefault(circuit, []).append(strip)
+    return joined
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Follow the leads of each circuit from the junction box, through strips fed on from."""
+    if isinstance(subject.thing, CircuitFacts):
+        return _unfed_circuit(subject.thing)
+    room, thing = subject.thing
+    if isinstance(thing, Lead):
+        return _joining_lead(thing, room, facts)
+    return _unfed_strip(thing, room, facts)
+
+
+def _unfed_circuit(circuit: CircuitFacts) -> Finding:
+    strips = [element.id for element in circuit.elements]
+    return Finding(
+        message=f"Circuit {circuit.id} has no lead: nothing joins its "
+        f"{f'{len(strips)} strips' if len(strips) > 1 else f'strip {strips[0]}'} to the junction "
+        "box.",
+        remedy=f"Draw a lead with `circuit: {circuit.id}` and a route from `junction-box` along "
+        "the border to each of its strips.",
+        related=tuple(element.path for element in circuit.elements),
+    )
+
+
+def _joining_lead(lead: Lead, room: RoomFacts, facts: Facts) -> Finding:
+    joined = _circuits_joined(lead, room, facts)
+    said = listed([f"{name} ({listed(strips)})" for name, strips in joined.items()])
+    return Finding(
+        message=f"Lead {lead.id} joins strips of circuits {said}: with one breaker off, its strips "
+        "stay live from the other.",
+        remedy=f"Give each circuit a lead of its own: leave in the route of {lead.id} the strips "
+        f"of circuit {lead.circuit} only; or put all of its strips on one circuit.",
+        shape=room.leads[room.room.leads.index(lead)].line,
+        related=tuple(facts.circuits[name].path for name in joined),
+    )
+
+
+def _unfed_strip(element: Element, room: RoomFacts, facts: Facts) -> Finding:
+    name = element.id
+    shape = room.strips[room.place_of[name]]
+    if element.circuit is None or element.circuit not in facts.circuits:
+        message = (
+            f"Strip {name} is on no circuit."
+            if element.circuit is None
+            else f"Strip {name} is on circuit {element.circuit}, which the plan does not have."
+        )
+        return Finding(message=message, remedy=_offer_circuit(element, room, facts), shape=shape)
+    naming = [lead for lead in room.room.leads if name in strips_of(lead)]
+    own = [lead.id for lead in naming if lead.circuit == element.circuit]
+    message = f"No lead of circuit {element.circuit} joins strip {name} to the junction box: "
+    if own:
+        what = "names it but does not begin" if len(own) == 1 else "name it but do not begin"
+        message += f"{listed(own)} {what} there."
+        remedy = (
+            f"Begin the route of {own[0]} at `junction-box`, or at a strip of circuit "
+            f"{element.circuit} that is fed."
+        )
+    elif naming:
+        other = naming[0]
+        message += f"lead {other.id}, which names it, is on circuit {other.circuit}."
+        remedy = (
+            f"Put {name} on circuit {other.circuit}, or take it out of {other.id} and into the "
+            f"route of a lead of circuit {element.circuit}."
+        )
+    else:
+        message += "no lead names it."
+        remedy = _offer_lead(element, room, facts)
+    return Finding(
+        message=message, remedy=remedy, shape=shape, related=tuple(lead.path for lead in naming)
+    )
+
+
+def _offer_circuit(element: Element, room: RoomFacts, facts: Facts) -> str:
+    """Name the circuit meant, else the nearest strip's, and what it would draw."""
+    close = get_close_matches(element.circuit or "", list(facts.circuits), 1, 0.7)
+    near = _nearest(element, room, [e for e in room.elements if e.circuit in facts.circuits])
+    circuit = close[0] if close else near.circuit if near is not None else None
+    if circuit is None:
+        return f"Give {element.id} a circuit, and draw a lead of that circuit to it."
+    meant = "" if close or near is None else f" as {near.id} nearby has"
+    added_a = element_current_a(element, facts.plan.supply.voltage_v)
+    current = written(facts.circuits[circuit].current_a + added_a, "A")
+    return f"Write `circuit: {circuit}`{meant}; that circuit would then draw {current}."
+
+
+def _offer_lead(element: Element, room: RoomFacts, facts: Facts) -> str:
+    """Name the route and the place in it that the strip belongs in."""
+    leads = [lead for lead in room.room.leads if lead.circuit == element.circuit]
+    named = {strip: lead for lead in leads for strip in strips_of(lead)}
+    near = _nearest(element, room, [e for e in room.elements if e.id in named])
+    if near is not None:
+        return f"Put {element.id} into the route of {named[near.id].id}, next to {near.id}."
+    if leads:
+        return f"Put {element.id} into the route of {leads[0].id}."
+    return (
+        f"Draw a lead with `circuit: {element.circuit}` in room {room.id}, from `junction-box` to "
+        f"{element.id}."
+    )
+
+
+def _nearest(element: Element, room: RoomFacts, others: list[Element]) -> Element | None:
+    """Give the strip whose middle lies nearest, the first listed of equals."""
+    middles = room.corners.mean(axis=1)
+    x, y = middles[room.place_of[element.id]]
+    return min(
+        (other for other in others if other.id != element.id),
+        key=lambda other: math.dist((x, y), middles[room.place_of[other.id]]),
+        default=None,
+    )
+
+
+RULE = Rule(
+    id="circuit-feed",
+    topic="circuits",
+    severities=("error",),
+    finds="a strip that no lead of its circuit joins to the junction box, or a lead that joins "
+    "strips of two circuits",
+    why="A strip that nothing feeds stays cold; one fed from two circuits stays live when one is "
+    "off.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

@@ -1,0 +1,129 @@
+"""Too much voltage lost on the way to the farthest strip."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Drop,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    ProtectionFacts,
+    Rule,
+    Sizes,
+    Subject,
+    Wiring,
+    above,
+    bound_drop_v,
+    list_sizes,
+    listed,
+    solve_drop,
+    written,
+)
+from underfoot_rules.basis import standard
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every protection that carries strips: circuits that share a cable count together."""
+    return facts.protection_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Solve cable, leads and strips as a network of resistances, where a bound does not do."""
+    protection: ProtectionFacts = subject.thing
+    supply_v = facts.plan.supply.voltage_v
+    bound_v = bound_drop_v(protection, facts.circuit_leads)
+    all_fed = all(c.id in facts.fed for circuit in protection.circuits for c in circuit.elements)
+    if bound_v is not None and all_fed and not above(100 * bound_v / supply_v, limits["maximum"]):
+        return None
+    wiring = facts.wirings[protection.id]
+    drop = solve_drop(wiring, supply_v)
+    if drop is None:
+        return CannotTell("no lead joins its strips to the junction box")
+    percent = _percent(supply_v, drop.strip_v)
+    if above(percent, limits["maximum"]):
+        return _finding(protection, wiring, drop, supply_v, limits["maximum"])
+    if drop.unknown:
+        return CannotTell(drop.unknown[0])
+    if drop.unfed:
+        return CannotTell(f"no lead feeds {listed(drop.unfed[:4])}")
+    return None
+
+
+def _finding(
+    protection: ProtectionFacts, wiring: Wiring, drop: Drop, supply_v: float, most: float
+) -> Finding:
+    details = [
+        ("lost in the cable", written(supply_v - drop.box_v, "V")),
+        ("lost in the leads", written(drop.box_v - drop.strip_v, "V")),
+        ("current in the cable", written(drop.cable_a, "A")),
+    ]
+    left_out = [film.id for film in wiring.films_left_out]
+    if left_out:
+        details.append(
+            (
+                "left out",
+                f"the busbars of strips fed through: {listed(left_out)} gives no "
+                "`busbar_resistance`",
+            )
+        )
+    details += [("taken as nothing", why) for why in drop.unknown]
+    details += [("not fed", name) for name in drop.unfed]
+    return Finding(
+        message=f"Of {written(supply_v, 'V')} only {written(drop.strip_v, 'V')} reach strip "
+        f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
+        "{limit} is allowed.",
+        remedy=_remedy(protection, wiring, supply_v, most),
+        measured=_percent(supply_v, drop.strip_v),
+        most=most,
+        limit_key="maximum",
+        details=tuple(details),
+        related=(wiring.elements[drop.strip].path,),
+    )
+
+
+def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, most: float) -> str:
+    """Find the smallest cable, else the smallest leads with it, that would do."""
+    cable = protection.circuit.cable
+    now_mm2 = cable.size_mm2 if cable is not None else None
+    leads_mm2 = [lead.size_mm2 for lead in wiring.leads if lead.size_mm2 is not None]
+    larger = [size for size in list_sizes() if size > (now_mm2 or 0.0) + 1e-6]
+    for size in larger:
+        if _would_do(wiring, supply_v, most, Sizes(cable_mm2=size)):
+            return f"A cable of {size:g} mm² would do; so would a shorter way, or less on it."
+    for size in list_sizes():
+        if leads_mm2 and size > max(leads_mm2) + 1e-6:
+            for cable_mm2 in (now_mm2, *larger):
+                if _would_do(wiring, supply_v, most, Sizes(cable_mm2, size)):
+                    with_cable = f" and a cable of {cable_mm2:g} mm²" if cable_mm2 else ""
+                    return f"Leads of {size:g} mm²{with_cable} would do; so would fewer strips."
+    return "Divide the strips over more circuits, each with a cable of its own."
+
+
+def _would_do(wiring: Wiring, supply_v: float, most: float, sizes: Sizes) -> bool:
+    drop = solve_drop(wiring, supply_v, sizes)
+    return drop is not None and not above(_percent(supply_v, drop.strip_v), most)
+
+
+def _percent(supply_v: float, voltage_v: float) -> float:
+    return 100 * (supply_v - voltage_v) / supply_v
+
+
+RULE = Rule(
+    id="voltage-drop",
+    topic="circuits",
+    severities=("warning",),
+    finds="too great a drop from the board to the farthest strip",
+    why="What is lost on the way heats the cable instead of the floor, and the last strips stay "
+    "cool.",
+    unit="%",
+    basis=standard("IEC 60364-5-52, annex G (table G.52.1: 5 % for other uses than lighting)"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("maximum", 5, "%", "greatest drop from the board to the farthest strip", "lower"),
+    ),
+    electrical=True,
+)

@@ -1,0 +1,62 @@
+"""A lead that crosses a movement joint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    at,
+    find_joints_crossed,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every lead with every movement joint of its room."""
+    total = sum(len(room.room.leads) * len(room.joints) for room in facts.rooms.values())
+    return Subjects(tuple(_crossing(facts)), total)
+
+
+def _crossing(facts: Facts) -> Iterator[Subject]:
+    for room in facts.rooms.values():
+        for which, joint, places in find_joints_crossed(room):
+            lead = room.leads[which].lead
+            name = room.joints[joint][0]
+            yield Subject(room.id, (lead.id, name), lead.path, (room, places))
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Every crossing is a finding: the plan cannot draw a sleeve."""
+    room, places = subject.thing
+    name, joint = subject.items
+    said = " and ".join(at(x, y) for x, y in places.tolist())
+    return Finding(
+        message=f"Lead {name} crosses movement joint {joint} at {said}.",
+        remedy=f"Take {name} round the joint; where it must cross, lay it there in a sleeve that "
+        "lets both sides move, say so in a `note`, and have the finding agreed to.",
+        shape=shapely.multipoints(places),
+        related=(room.room.joints[joint].path,),
+    )
+
+
+RULE = Rule(
+    id="lead-joint",
+    topic="leads",
+    severities=("warning",),
+    finds="a lead that crosses a movement joint",
+    why="Where the floor moves, a lead without a sleeve is pulled, chafed and in the end torn.",
+    unit=None,
+    basis=common_practice("it needs a sleeve"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

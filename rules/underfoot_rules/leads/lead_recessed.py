@@ -1,0 +1,38 @@
+"""A lead not stated to be let into the insulation."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Lead, Limits, Rule, Subject
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every lead."""
+    return facts.lead_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find a lead that is not stated to be recessed."""
+    lead: Lead = subject.thing
+    if lead.recessed:
+        return None
+    said = "is not to be" if lead.recessed is False else "is not said to be"
+    return Finding(
+        message=f"Lead {lead.id} {said} recessed into the insulation.",
+        remedy=f"Cut a groove for it as deep as the lead is thick, lay it flush, and state "
+        f"`recessed: true` for {lead.id}.",
+    )
+
+
+RULE = Rule(
+    id="lead-recessed",
+    topic="leads",
+    severities=("warning",),
+    finds="a lead not stated to be recessed into the insulation",
+    why="A lead that stands proud is pressed flat under the covering, or the covering rocks on it.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

@@ -1,0 +1,198 @@
+"""A thermostat or a junction box in a zone of a bath or shower."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Fixture,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Severity,
+    Subject,
+    at,
+    below,
+    written,
+)
+from underfoot_rules.basis import standard
+
+KINDS = ("bath", "shower", "open shower")
+# What lies within this of an edge lies on it (mm).
+EDGE = 0.001
+# Sides in a quarter of a circle round a zone, when a place outside it is looked for.
+_QUARTER = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A junction box or thermostat, where it hangs; `place` is None where that is not known."""
+
+    room: RoomFacts
+    name: str
+    place: tuple[float, float] | None
+    height: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Where a thing lies to one fixture: `reach` is how far the zone goes from its `origin`."""
+
+    fixture: Fixture
+    origin: Any
+    distance: float
+    reach: float
+    number: int | None
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every junction box and thermostat that hangs in a room with a bath or shower."""
+    found = []
+    for room in facts.rooms.values():
+        for thing, path in _things(room, facts):
+            if any(fixture.kind in KINDS for fixture in thing.room.room.fixtures.values()):
+                found.append(_subject(thing, path, facts))
+    return tuple(found)
+
+
+def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
+    things = []
+    box, thermostat = room.room.junction_box, room.room.thermostat
+    if box is not None:
+        things.append((Thing(room, "junction-box", box.at, box.height), box.path))
+    if thermostat is not None:
+        where = room if thermostat.room is None else facts.rooms[thermostat.room]
+        place = thermostat.at
+        if place is None and where is room:
+            place = room.box
+        things.append((Thing(where, "thermostat", place, thermostat.height), thermostat.path))
+    return things
+
+
+def _subject(thing: Thing, path: str, facts: Facts) -> Subject:
+    zone = None
+    items: tuple[str, ...] = (thing.name,)
+    if thing.place is not None:
+        zone = _find_zone(thing, thing.place, facts.limits["bath-zone"])
+        items = (thing.name, zone.fixture.id)
+    return Subject(thing.room.id, items, path, (thing, zone))
+
+
+def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
+    """Find how a place lies to the bath or shower whose zones are nearest: the worst speaks."""
+    zones = [
+        _measure(fixture, polygon, place, limits)
+        for fixture, polygon in thing.room.fixtures
+        if fixture.kind in KINDS
+    ]
+    return min(
+        zones,
+        key=lambda zone: (
+            3 if zone.number is None else zone.number,
+            zone.distance - zone.reach,
+            zone.distance,
+        ),
+    )
+
+
+def _measure(fixture: Fixture, polygon: Any, place: tuple[float, float], limits: Any) -> Zone:
+    origin, reach = polygon, limits["zone_2"]
+    if fixture.kind == "open shower":
+        reach = limits["open_shower"]
+        if fixture.outlet is not None:
+            origin = shapely.Point(fixture.outlet)
+    distance = float(shapely.distance(shapely.Point(place), origin))
+    number = None
+    if distance <= EDGE:
+        number = 1
+    elif below(distance, reach):
+        number = 1 if fixture.kind == "open shower" else 2
+    return Zone(fixture, origin, distance, reach, number)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold distance and height against the zones; without a height it counts as within reach."""
+    thing, zone = subject.thing
+    if zone is None:
+        return CannotTell("where the thermostat hangs is not given")
+    if zone.number is None:
+        return None
+    if thing.height is not None and not below(thing.height, limits["top"]):
+        return None
+    is_box = thing.name == "junction-box"
+    severity: Severity = "warning" if is_box and zone.number == 2 else "error"
+    name = "The junction box" if is_box else "The thermostat"
+    shower = zone.fixture
+    where = "in" if zone.distance <= EDGE else "{measured} from"
+    outlet = "the outlet of " if zone.origin.geom_type == "Point" else ""
+    number = "0 or 1" if zone.number == 1 else "2"
+    details = (
+        ()
+        if thing.height is not None
+        else (("height", f"not given: below {written(limits['top'], 'mm')} is taken"),)
+    )
+    return Finding(
+        message=f"{name} at {at(*thing.place)} lies {where} {outlet}{shower.id} ({shower.kind}), "
+        f"in zone {number}; at least {{limit}} is asked for.",
+        remedy=_remedy(thing, is_box, limits),
+        measured=zone.distance,
+        least=zone.reach,
+        limit_key="open_shower" if shower.kind == "open shower" else "zone_2",
+        severity=severity,
+        shape=shapely.shortest_line(shapely.Point(thing.place), zone.origin)
+        if zone.distance > EDGE
+        else shapely.Point(thing.place),
+        details=details,
+        related=(shower.path,),
+    )
+
+
+def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:
+    """Name the nearest place on a wall that is in no zone of the room."""
+    widest = 1.0 / math.cos(math.pi / 4 / _QUARTER)
+    zones = []
+    for fixture, polygon in thing.room.fixtures:
+        if fixture.kind in KINDS:
+            zone = _measure(fixture, polygon, thing.place or (0.0, 0.0), limits)
+            zones.append(shapely.buffer(zone.origin, (zone.reach + 1.0) * widest, _QUARTER))
+    walls = shapely.difference(thing.room.outline.exterior, shapely.union_all(zones))
+    elsewhere = "" if is_box else ", or hang it in another room (`room:`)"
+    if walls.is_empty:
+        return f"No wall of room {thing.room.id} is outside the zones: {_outside(is_box)}."
+    x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(thing.place)))[0]
+    return (
+        f"Move it to {at(round(x), round(y))}, the nearest place on a wall outside all zones"
+        f"{elsewhere}."
+    )
+
+
+def _outside(is_box: bool) -> str:
+    return "take the leads to a box in another room" if is_box else "hang it in another room"
+
+
+RULE = Rule(
+    id="bath-zone",
+    topic="thermostat",
+    severities=("error", "warning"),
+    finds="a thermostat or a junction box in a zone of a bath or shower",
+    why="Wet skin lets a far greater current through: where water reaches, a fault can kill.",
+    unit="mm",
+    basis=standard("IEC 60364-7-701, 701.30 and 701.512.3"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("zone_2", 600, "mm", "how far zone 2 reaches beyond a bath or shower", "higher"),
+        Limit("open_shower", 1200, "mm", "how far an open shower's zone 1 reaches", "higher"),
+        Limit("top", 2250, "mm", "how high the zones reach above the floor", "higher"),
+    ),
+    electrical=True,
+)

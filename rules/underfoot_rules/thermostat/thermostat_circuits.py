@@ -1,0 +1,60 @@
+"""Circuits with protection of their own that one contact would tie together."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every heated room's thermostat, and every other one drawn."""
+    return facts.thermostat_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Count the circuits with protection of their own, and the poles that they need."""
+    thermostat = subject.thing.room.thermostat
+    if thermostat is None:
+        return CannotTell("there is no thermostat")
+    protections = dict.fromkeys(c.protection for c in facts.switched.get(subject.room or "", ()))
+    count = len(protections)
+    if count < 2:
+        return None
+    named = f"circuits {listed(list(protections))}"
+    paths = tuple(facts.circuits[name].path for name in protections)
+    contactor = thermostat.contactor
+    if contactor is None:
+        return Finding(
+            message=f"The thermostat of room {subject.room} switches {named}, which have breakers "
+            "of their own, through one contact.",
+            remedy=f"Let it switch a contactor with {count} poles or more, one a circuit, or let "
+            f"the circuits share one protection (`shares`) where their currents allow.",
+            related=paths,
+        )
+    if contactor.poles is None:
+        return CannotTell("the contactor's poles are not given")
+    if contactor.poles >= count:
+        return None
+    return Finding(
+        message=f"The contactor of room {subject.room} has {contactor.poles} "
+        f"pole{'s' if contactor.poles > 1 else ''} for the {count} {named}, which have breakers of "
+        "their own.",
+        remedy=f"Take a contactor with {count} poles or more, one a circuit.",
+        related=(contactor.path, *paths),
+    )
+
+
+RULE = Rule(
+    id="thermostat-circuits",
+    topic="thermostat",
+    severities=("error",),
+    finds="two or more circuits with protection of their own on one contact",
+    why="One contact ties the circuits together: with one breaker off, the other feeds back into "
+    "it.",
+    unit=None,
+    basis=common_practice("one contact must not tie circuits together"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

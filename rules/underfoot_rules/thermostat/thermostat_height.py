@@ -1,0 +1,54 @@
+"""A thermostat too high or too low on the wall."""
+
+from __future__ import annotations
+
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every heated room's thermostat, and every other one drawn."""
+    return facts.thermostat_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold the height against the usual one, give or take."""
+    thermostat = subject.thing.room.thermostat
+    if thermostat is None:
+        return CannotTell("there is no thermostat")
+    if thermostat.height is None:
+        return CannotTell("the thermostat's height is not given")
+    height, usual, within = thermostat.height, limits["height"], limits["within"]
+    if not above(abs(height - usual), within):
+        return None
+    is_low = height < usual
+    far = written(abs(height - usual), "mm", within)
+    return Finding(
+        message=f"The thermostat of room {subject.room} hangs at {{measured}}, {far} "
+        f"{'below' if is_low else 'above'} the usual {written(usual, 'mm')}; "
+        f"{'at least' if is_low else 'at most'} {{limit}} is asked for.",
+        remedy=f"Hang it at {written(usual, 'mm')}, away from draughts, sun and other heat; where "
+        "people in wheelchairs use it, the local accessibility rules set its height.",
+        measured=height,
+        least=usual - within if is_low else None,
+        most=None if is_low else usual + within,
+        limit_key="height",
+    )
+
+
+RULE = Rule(
+    id="thermostat-height",
+    topic="thermostat",
+    severities=("warning",),
+    finds="a thermostat more than the tolerance away from the usual height",
+    why="Too low it reads the floor's air and is knocked; too high nobody reads or reaches it.",
+    unit="mm",
+    basis=common_practice("local accessibility rules may set another height"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("height", 1400, "mm", "usual height of a thermostat above the floor", None),
+        Limit("within", 100, "mm", "how far a thermostat may hang above or below it", "lower"),
+    ),
+)

@@ -1,0 +1,105 @@
+"""A thermostat, or its contactor, that switches more current than it is made for."""
+
+from __future__ import annotations
+
+import math
+
+from underfoot.api import (
+    CannotTell,
+    CircuitFacts,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Thermostat,
+    above,
+    listed,
+    written,
+)
+from underfoot_rules.basis import MAKER
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every heated room's thermostat, and every other one drawn."""
+    return facts.thermostat_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Add up what one contact carries: all circuits, or through a contactor each pole's."""
+    thermostat = subject.thing.room.thermostat
+    if thermostat is None:
+        return CannotTell("there is no thermostat")
+    circuits = facts.switched.get(subject.room or "", ())
+    if not circuits:
+        return None
+    if thermostat.contactor is not None:
+        return _check_contactor(thermostat, circuits)
+    if thermostat.switches_a is None:
+        return CannotTell("what the thermostat switches is not given")
+    current_a = math.fsum(circuit.current_a for circuit in circuits)
+    if not above(current_a, thermostat.switches_a):
+        return None
+    return Finding(
+        message=f"The thermostat of room {subject.room} switches at most {{limit}}, but "
+        f"{_named(circuits)} {_draw(circuits)} {{measured}}.",
+        remedy=f"Take one that switches at least {written(current_a, 'A')}, or let it switch a "
+        "contactor rated for each circuit, with a pole a circuit.",
+        measured=current_a,
+        most=thermostat.switches_a,
+        details=_currents(circuits),
+    )
+
+
+def _check_contactor(
+    thermostat: Thermostat, circuits: tuple[CircuitFacts, ...]
+) -> Finding | CannotTell | None:
+    contactor = thermostat.contactor
+    if contactor is None or contactor.rating_a is None:
+        return CannotTell("the contactor's rating is not given")
+    poles: dict[str, list[CircuitFacts]] = {}
+    for circuit in circuits:
+        poles.setdefault(circuit.protection, []).append(circuit)
+    fullest = max(poles.values(), key=lambda on_pole: math.fsum(c.current_a for c in on_pole))
+    current_a = math.fsum(circuit.current_a for circuit in fullest)
+    if not above(current_a, contactor.rating_a):
+        return None
+    one = tuple(fullest)
+    return Finding(
+        message=f"The contactor is rated {{limit}}, but {_named(one)} {_draw(one)} {{measured}} "
+        "through one pole.",
+        remedy=f"Take a contactor rated at least {written(current_a, 'A')}, or divide the strips "
+        "over more circuits, each with its own pole.",
+        measured=current_a,
+        most=contactor.rating_a,
+        details=_currents(circuits),
+        related=(contactor.path,),
+    )
+
+
+def _named(circuits: tuple[CircuitFacts, ...]) -> str:
+    names = [circuit.id for circuit in circuits]
+    return f"circuits {listed(names)} together" if len(names) > 1 else f"circuit {names[0]}"
+
+
+def _draw(circuits: tuple[CircuitFacts, ...]) -> str:
+    return "draw" if len(circuits) > 1 else "draws"
+
+
+def _currents(circuits: tuple[CircuitFacts, ...]) -> tuple[tuple[str, str], ...]:
+    return tuple((f"circuit {c.id}", written(c.current_a, "A")) for c in circuits)
+
+
+RULE = Rule(
+    id="thermostat-rating",
+    topic="thermostat",
+    severities=("error",),
+    finds="a thermostat or its contactor that switches less than its circuits draw",
+    why="A contact that carries more than its rating welds shut or burns, and the floor stays on.",
+    unit="A",
+    basis=MAKER,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)
