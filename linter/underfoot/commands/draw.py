@@ -67,9 +67,9 @@ def draw(
     """Draw each room of PLAN on a sheet of its own, to a standard scale.
 
     \b
-    Layers: boards, membrane, clearance, fixtures, strips, leads, sensor,
-            controls, dimensions, findings. 'usual' leaves boards and membrane
-            out: --layers usual,boards puts the boards in.
+    Layers: boards, membrane, coverings, clearance, fixtures, strips, leads,
+            sensor, controls, dimensions, findings. 'usual' leaves boards and
+            membrane out: --layers usual,boards puts the boards in.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
     from underfoot.commands.errors import CommandError

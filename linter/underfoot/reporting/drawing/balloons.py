@@ -100,9 +100,9 @@ def place_balloons(
     without: list[ReportedFinding] = []
     leaders: Taken = type(taken)(list)
     for finding in findings:
-        shape = places_of_finding(scene, finding)
+        shape = places_of_finding(scene, finding) if len(placed) < MOST else None
         balloon = None
-        if shape is not None and len(placed) < MOST:
+        if shape is not None:
             anchor = _find_anchor(scene, shape, taken)
             balloon = _find_middle(scene, finding, anchor, taken, leaders, disliked)
         if balloon is None:

@@ -9,9 +9,15 @@ from underfoot.checking.facts import RoomFacts
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.lettering import SMALL, width_of
 from underfoot.reporting.drawing.marks import Point, group, letters, line
-from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.scene import Scene, find_extent
 from underfoot.reporting.drawing.strips import written_length
-from underfoot.reporting.drawing.taken import Patch, turned_patch
+from underfoot.reporting.drawing.taken import (
+    Patch,
+    is_free,
+    nothing_taken,
+    take,
+    turned_patch,
+)
 
 # From the lowest or leftmost thing drawn to the first chain, and from chain to chain.
 FIRST = 11.0
@@ -67,76 +73,92 @@ def _apart(values: list[float]) -> tuple[float, ...]:
 def draw_chains(scene: Scene, chains: list[Chain]) -> tuple[str, list[Patch], list[list[Point]]]:
     """Draw the chains; give also what their figures cover, and their lines."""
     drawn: list[str] = []
-    patches: list[Patch] = []
     lines: list[list[Point]] = []
+    placed: list[Patch] = []
     for chain in chains:
-        marks, covered, way = _draw_chain(scene, chain)
-        drawn.append(marks)
-        patches += covered
-        lines.append(way)
-    return "".join(drawn), patches, lines
+        spots = _spots(scene, chain)
+        base = _base(scene, chain)
+        lines.append([_at(chain, base, spots[0]), _at(chain, base, spots[-1])])
+        figures = _place_figures(chain, base, spots, placed)
+        placed += [patch for _, _, patch in figures]
+        drawn.append(
+            _draw_marks(chain, base, spots)
+            + group(*(_draw_figure(chain, text, at) for text, at, _ in figures), fill=inks.INK)
+        )
+    return "".join(drawn), placed, lines
 
 
-def _draw_chain(scene: Scene, chain: Chain) -> tuple[str, list[Patch], list[Point]]:
-    extent = scene.facts.outline.bounds
-    corner = scene.view.place(extent[:2])
+def _base(scene: Scene, chain: Chain) -> float:
+    """Find where on paper a chain's line lies: beyond all that is drawn on its side."""
+    x, y = scene.view.place(find_extent(scene.facts)[:2])
     away = FIRST + chain.level * NEXT
-    base = corner[1] + away if chain.along_x else corner[0] - away
-    spots = [
-        scene.view.place((stop, 0.0))[0] if chain.along_x else scene.view.place((0.0, stop))[1]
-        for stop in chain.stops
-    ]
+    return y + away if chain.along_x else x - away
 
-    def at(spot: float, off: float = 0.0) -> Point:
-        return (spot, base + off) if chain.along_x else (base + off, spot)
 
-    marks = [line([at(spots[0]), at(spots[-1])])]
-    # Extension lines start a little off the room and end a little past the chain.
-    near = -away + 4.0 if chain.along_x else away - 4.0
+def _spots(scene: Scene, chain: Chain) -> list[float]:
+    if chain.along_x:
+        return [scene.view.place((stop, 0.0))[0] for stop in chain.stops]
+    return [scene.view.place((0.0, stop))[1] for stop in chain.stops]
+
+
+def _at(chain: Chain, base: float, spot: float, off: float = 0.0) -> Point:
+    return (spot, base + off) if chain.along_x else (base + off, spot)
+
+
+def _draw_marks(chain: Chain, base: float, spots: list[float]) -> str:
+    """Draw the line, the strokes on it, and the lines that lead to it from the room."""
+    away = FIRST + chain.level * NEXT
+    near = 4.0 - away if chain.along_x else away - 4.0
     far = 1.2 if chain.along_x else -1.2
+    marks = [line([_at(chain, base, spots[0]), _at(chain, base, spots[-1])])]
     for spot in spots:
-        x, y = at(spot)
-        marks.append(line([at(spot, near), at(spot, far)]))
+        x, y = _at(chain, base, spot)
+        marks.append(line([_at(chain, base, spot, near), _at(chain, base, spot, far)]))
         marks.append(
             line([(x - _TICK, y + _TICK), (x + _TICK, y - _TICK)], stroke_width=inks.MIDDLE)
         )
-    figures: list[str] = []
-    patches: list[Patch] = []
+    return group(*marks, stroke=inks.INK, stroke_width=inks.HAIR, class_="chain")
+
+
+def _place_figures(
+    chain: Chain, base: float, spots: list[float], placed: list[Patch]
+) -> list[tuple[str, Point, Patch]]:
+    """Give each figure its middle; one that would cover another in every place is left out."""
+    figures: list[tuple[str, Point, Patch]] = []
+    taken = nothing_taken(placed)
+    turn = 0.0 if chain.along_x else -90.0
     for place in range(len(spots) - 1):
-        length = chain.stops[place + 1] - chain.stops[place]
-        text = written_length(length)
-        middle = _figure_place(spots, place, width_of(text, SMALL))
-        spot, off = middle
-        x, y = at(spot, off)
-        turn = 0.0 if chain.along_x else -90.0
-        patch = turned_patch((x, y), width_of(text, SMALL) + 0.8, SMALL * 1.05, turn)
-        patches.append(patch)
-        drop = SMALL * 0.35
-        baseline = (x, y + drop) if chain.along_x else (x + drop, y)
-        figures.append(
-            letters(text, baseline, SMALL, anchor="middle", turn=turn, class_="figure")
-        )
-    return (
-        group(
-            group(*marks, stroke=inks.INK, stroke_width=inks.HAIR, class_="chain"),
-            group(*figures, fill=inks.INK),
-        ),
-        patches,
-        [at(spots[0]), at(spots[-1])],
-    )
+        text = written_length(chain.stops[place + 1] - chain.stops[place])
+        wide = width_of(text, SMALL)
+        for spot, off in _figure_places(spots, place, wide):
+            at = _at(chain, base, spot, off)
+            patch = turned_patch(at, wide + 0.8, SMALL * 1.05, turn)
+            if is_free(taken, patch):
+                take(taken, patch)
+                figures.append((text, at, patch))
+                break
+    return figures
 
 
-def _figure_place(spots: list[float], place: int, width: float) -> tuple[float, float]:
-    """Find where along and beside the chain a figure stands; above its line, if it fits."""
+def _figure_places(spots: list[float], place: int, width: float) -> list[tuple[float, float]]:
+    """List places for a figure: over its line, else over an end of the chain, else under."""
     start, end = spots[place], spots[place + 1]
     middle = (start + end) / 2
-    above = -1.9
+    above, below = -1.9, 2.2
     if abs(end - start) >= width + 1.2:
-        return (middle, above)
+        return [(middle, above), (middle, below)]
     way = 1 if end > start else -1
+    places = []
     if place == 0:
-        return (start - way * (width / 2 + 1.4), above)
+        places.append((start - way * (width / 2 + 1.4), above))
     if place == len(spots) - 2:
-        return (end + way * (width / 2 + 1.4), above)
-    return (middle, 2.2)
+        places.append((end + way * (width / 2 + 1.4), above))
+    return [*places, (middle, below)]
 
+
+def _draw_figure(chain: Chain, text: str, at: Point) -> str:
+    x, y = at
+    drop = SMALL * 0.35
+    if chain.along_x:
+        return letters(text, (x, y + drop), SMALL, anchor="middle", class_="figure")
+    return letters(text, (x + drop, y), SMALL, anchor="middle", turn=-90.0, class_="figure")

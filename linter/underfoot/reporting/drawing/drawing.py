@@ -18,8 +18,10 @@ from underfoot.reporting.drawing.findings_list import findings_of_room
 from underfoot.reporting.drawing.labels import Label, Placed, draw_label, place_labels
 from underfoot.reporting.drawing.lining import (
     draw_boards,
+    draw_coverings,
     draw_sheets,
     label_boards,
+    label_coverings,
     label_sheets,
 )
 from underfoot.reporting.drawing.marks import Point, group, tag
@@ -56,6 +58,7 @@ from underfoot.reporting.drawing.wiring import (
 LAYERS = (
     "boards",
     "membrane",
+    "coverings",
     "clearance",
     "fixtures",
     "strips",
@@ -118,6 +121,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             # Below the strips on site, above them here: lines that would else be hidden.
             layer("boards", draw_boards(scene)) if "boards" in shown else "",
             layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
+            layer("coverings", draw_coverings(scene)),
             layer("clearance", draw_clearance(scene)),
             layer("fixtures", draw_legs(scene), draw_joints(scene)),
             group(draw_walls(scene), draw_origin(scene), data_layer="walls"),
@@ -129,7 +133,9 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("dimensions", dimensions),
             *(
                 layer(name, lettered(name))
-                for name in ("boards", "membrane", "fixtures", "strips", "leads", "sensor")
+                for name in (
+                    "boards", "membrane", "coverings", "fixtures", "strips", "leads", "sensor"
+                )
             ),
             layer("findings", *(draw_balloon(each) for each in balloons)),
         )
@@ -155,6 +161,7 @@ def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
             labels += label_sheets(scene)
         if "boards" in shown:
             labels += label_boards(scene)
+        labels += label_coverings(scene)
     return [label for label in labels if label.layer in shown]
 
 

@@ -15,6 +15,8 @@ from underfoot.reporting.drawing.scene import Scene
 _INDENT = 9.0
 _BETWEEN = 1.2
 _LEAST_LINES = 2
+# No sheet has room for more; the rest is counted.
+MOST_LISTED = 80
 
 
 def findings_of_room(scene: Scene, report: PlanReport) -> list[ReportedFinding]:
@@ -33,9 +35,11 @@ def draw_findings(
     """
     findings = findings_of_room(scene, report)
     head = f"Findings: {report.verdict}"
+    state = [line for words in _state(report) for line in wrap(words, width, SMALL)]
+    most -= len(state) * LINE
     if not findings:
-        said = ["Nothing was found in this room."]
-        return Panel(HEADING + LINE + 2.0, heading(head, width) + write_lines(said, 0.0, HEADING))
+        return _panel((), ["Nothing was found in this room.", *state], head, width)
+    findings, rest = findings[:MOST_LISTED], findings[MOST_LISTED:]
     heads = [shorten(_head(each, drawn), width - _INDENT, SMALL, bold=True) for each in findings]
     texts = [wrap(finding.message, width - _INDENT, SMALL) for finding in findings]
     if _height(texts) > most - HEADING:
@@ -43,14 +47,16 @@ def draw_findings(
             wrap(_measure_in_words(each), width - _INDENT, SMALL, most=1) for each in findings
         ]
     entries = list(zip(findings, heads, texts, strict=True))
-    if _height(texts) <= most - HEADING:
-        return _panel(entries, (), head, width)
+    if not rest and _height(texts) <= most - HEADING:
+        return _panel(entries, state, head, width)
     count = len(texts)
     while count and _height(texts[:count]) > most - HEADING - 2 * LINE:
         count -= 1
-    numbers = _numbers([finding.number for finding in findings[count:]])
-    left = f"and {len(findings) - count} more, in the report: {numbers}"
-    return _panel(entries[:count], wrap(left, width, SMALL, most=2), head, width)
+    rest = [*findings[count:], *rest]
+    numbers = _numbers([finding.number for finding in rest])
+    left = f"and {len(rest)} more, in the report: {numbers}"
+    more = wrap(left, width, SMALL, most=2)
+    return _panel(entries[:count], [*more, *state], head, width, is_cut=True)
 
 
 def _height(texts: Sequence[Sequence[str]]) -> float:
@@ -62,6 +68,8 @@ def _panel(
     more: Sequence[str],
     head: str,
     width: float,
+    *,
+    is_cut: bool = False,
 ) -> Panel:
     drawn = [heading(head, width)]
     top = HEADING
@@ -83,7 +91,26 @@ def _panel(
         )
         top += max(1 + len(lines), _LEAST_LINES) * LINE + _BETWEEN
     drawn.append(write_lines(more, 0.0, top))
-    return Panel(top + len(more) * LINE, "".join(drawn))
+    return Panel(top + len(more) * LINE, "".join(drawn), is_cut)
+
+
+def _state(report: PlanReport) -> list[str]:
+    """Say what a reader must know who sees no finding: what was not judged, what was changed."""
+    words = []
+    if report.faults:
+        words.append(f"Not all was checked: {len(report.faults)} of the rules crashed.")
+    undecided = report.counts.undecided
+    if undecided:
+        points = "1 point" if undecided == 1 else f"{undecided} points"
+        words.append(f"{points} of the plan could not be judged; the report says why.")
+    if report.changed:
+        changed = "1 limit or rule" if len(report.changed) == 1 else (
+            f"{len(report.changed)} limits or rules"
+        )
+        words.append(f"Settings change {changed}; the report says which.")
+    if report.today is not None:
+        words.append(f"Waivers judged as of {report.today}.")
+    return words
 
 
 def _head(finding: ReportedFinding, drawn: Collection[int]) -> str:

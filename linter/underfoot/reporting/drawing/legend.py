@@ -8,7 +8,7 @@ from underfoot.checking.report import ReportedFinding
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.balloons import draw_balloon_sign
 from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of
-from underfoot.reporting.drawing.lining import BOARD_INK, SHEET_INK
+from underfoot.reporting.drawing.lining import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.reporting.drawing.marks import box, group, letters, line, tag
 from underfoot.reporting.drawing.panel import AFTER, HEADING, Panel, heading
 from underfoot.reporting.drawing.scene import Scene
@@ -152,6 +152,11 @@ def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
         entries.append(
             (line([(0.5, 0), (7.5, 0)], stroke=inks.INK, stroke_width=inks.WIDE,
                   stroke_dasharray="3 0.8 0.5 0.8"), "movement joint")
+        )
+    if "coverings" in layers and any(each.over is not None for each in room.coverings):
+        entries.append(
+            (line([(0.5, 0), (7.5, 0)], stroke=COVERING_INK, stroke_width=inks.MIDDLE,
+                  stroke_dasharray="0.4 1", stroke_linecap="round"), "edge of a covering")
         )
     if "boards" in layers and scene.facts.boards:
         entries.append(

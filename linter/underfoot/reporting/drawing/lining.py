@@ -1,4 +1,4 @@
-"""What lies under and over the strips: courses of boards, sheets of the vapour barrier."""
+"""What lies under and over the strips: boards, sheets of the vapour barrier, coverings."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from underfoot.reporting.drawing.strips import written_length
 
 BOARD_INK = "#6b4f00"
 SHEET_INK = "#006d77"
+COVERING_INK = "#7a3e00"
 # Each layer of boards has a line of its own: solid the lowest, then ever shorter dashes.
 _DASHES = (None, "3 1", "1.4 0.9", "0.6 0.8")
 
@@ -51,7 +52,7 @@ def draw_sheets(scene: Scene) -> str:
     sheets = scene.facts.sheets
     laps = [
         area(ring, fill=f"url(#{scene.prefix}lap)", stroke="none")
-        for _, shape in _laps(scene)
+        for _, shape, _ in _laps(scene)
         for ring in rings_of(scene, shape)
     ]
     edges = [
@@ -77,9 +78,7 @@ def label_sheets(scene: Scene) -> list[Label]:
                ((f"sheet {name}",), (name,)), SHEET_INK)
         for name, polygon in zip(sheets.names, sheets.polygons, strict=True)
     ]
-    for name, shape in _laps(scene):
-        low_x, low_y, high_x, high_y = shape.bounds
-        wide = min(high_x - low_x, high_y - low_y)
+    for name, shape, wide in _laps(scene):
         labels.append(
             _label(scene, "membrane", name, shape, ((f"lap {written_length(wide)}",),), SHEET_INK,
                    bound=False)
@@ -87,17 +86,40 @@ def label_sheets(scene: Scene) -> list[Label]:
     return labels
 
 
-def _laps(scene: Scene) -> list[tuple[str, Any]]:
-    sheets = scene.facts.sheets
-    tree = shapely.STRtree(sheets.polygons)
-    pairs = tree.query(sheets.polygons, predicate="intersects").T.tolist()
+def draw_coverings(scene: Scene) -> str:
+    """Draw where coverings that lie over a part of the room end."""
+    return group(
+        *(
+            area(scene.view.places(each.over), data_item=each.covering.id)
+            for each in scene.facts.room.coverings
+            if each.over is not None
+        ),
+        fill="none",
+        stroke=COVERING_INK,
+        stroke_width=inks.MIDDLE,
+        stroke_dasharray="0.4 1",
+        stroke_linecap="round",
+    )
+
+
+def label_coverings(scene: Scene) -> list[Label]:
+    """Name the coverings that lie over a part of the room."""
+    return [
+        _label(scene, "coverings", each.covering.id, shapely.Polygon(each.over),
+               ((each.covering.id,),), COVERING_INK)
+        for each in scene.facts.room.coverings
+        if each.over is not None
+    ]
+
+
+def _laps(scene: Scene) -> list[tuple[str, Any, float]]:
+    """Give the laps in the room: a name, the shape, and how wide."""
+    names = scene.facts.sheets.names
     laps = []
-    for first, second in sorted((a, b) for a, b in pairs if a < b):
-        shape = shapely.intersection_all(
-            [sheets.polygons[first], sheets.polygons[second], scene.facts.outline]
-        )
-        if shape.area > 1.0:
-            laps.append((f"{sheets.names[first]} {sheets.names[second]}", shape))
+    for lap in scene.facts.sheet_laps(0.0):
+        shape = shapely.intersection(lap.shape, scene.facts.outline)
+        if lap.width > 0 and not shape.is_empty:
+            laps.append((f"{names[lap.first]} {names[lap.second]}", shape, lap.width))
     return laps
 
 

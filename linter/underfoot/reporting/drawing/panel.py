@@ -16,10 +16,11 @@ AFTER = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """Something drawn from (0, 0) downwards, `height` mm tall."""
+    """Something drawn from (0, 0) downwards, `height` mm tall; `is_cut` where not all went in."""
 
     height: float
     drawn: str
+    is_cut: bool = False
 
 
 def heading(text: str, width: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport
@@ -54,15 +54,28 @@ class SheetOptions:
 def draw_room(
     facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions | None = None
 ) -> str:
-    """Draw a room's sheet as SVG, true to its scale when printed at full size."""
+    """Draw a room's sheet as SVG, true to its scale when printed at full size.
+
+    Left to choose, it takes A3 also where A4 has no room for the list of findings.
+    """
     options = options or SheetOptions()
+    svg, is_cut = _draw_sheet(facts, plan, report, options)
+    if is_cut and options.paper == "auto":
+        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"))
+    return svg
+
+
+def _draw_sheet(
+    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions
+) -> tuple[str, bool]:
     extent = find_extent(facts)
     margins = _margins(facts, options)
     layout, scale = choose_sheet(extent, margins, options.paper)
-    room = layout.drawing.inset(*margins)
     bounds = layout.drawing.inset(1.5, 9.0, 1.5, 4.0)
-    scene = _scene(facts, plan, look_at(extent, room, scale), bounds, "", options)
+    view = look_at(extent, layout.drawing.inset(*margins), scale)
+    scene = _scene(facts, plan, view, bounds, "", options)
     drawn = draw(scene, report, options.layers)
+    panels, is_cut = _draw_panels(scene, report, layout, drawn, options)
     title = " – ".join(
         part for part in (plan.job.title if plan.job else None, facts.id) if part
     )
@@ -77,13 +90,13 @@ def draw_room(
             _draw_head(scene, layout),
             _draw_scale(scene, layout),
             _draw_foot(scene, layout),
-            _draw_panels(scene, report, layout, drawn, options),
+            panels,
             draw_caution(layout.caution),
             draw_title_block(layout, plan, report, facts.id, scale),
             _draw_frame(layout),
         )
     )
-    return _svg(content, layout.width, layout.height) + "\n"
+    return _svg(content, layout.width, layout.height) + "\n", is_cut
 
 
 def _margins(facts: RoomFacts, options: SheetOptions) -> Margins:
@@ -195,7 +208,7 @@ def _draw_foot(scene: Scene, layout: Layout) -> str:
 
 def _draw_panels(
     scene: Scene, report: PlanReport, layout: Layout, drawn: Drawn, options: SheetOptions
-) -> str:
+) -> tuple[str, bool]:
     first, last = layout.panels[0], layout.panels[-1]
     with_balloons = {balloon.finding.number for balloon in drawn.balloons}
     where = layout.legend or last
@@ -218,7 +231,7 @@ def _draw_panels(
     findings = draw_findings(scene, report, with_balloons, first.width, foot - first.top - 2.0)
     placed.append(put(findings, first.left, first.top, class_="findings-list"))
     placed += _stack(below, first, foot)
-    return "".join(placed)
+    return "".join(placed), findings.is_cut
 
 
 def _stack(panels: Sequence[Panel | None], where: Box, top: float) -> list[str]:

@@ -188,8 +188,8 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     kind = fixture.kind
     if fixture.clear is not None:
         kind = f"{kind}, {fixture.clear:.0f} clear"
-    versions = (
-        (fixture.id, kind, size),
+    versions: tuple[tuple[str, ...], ...] = (
+        (fixture.id, kind, size) if kind != fixture.id else (fixture.id, size),
         (fixture.id, size),
         (f"{fixture.id}, {size}",),
         (fixture.id,),

@@ -327,10 +327,10 @@ def test_layers_are_drawn_as_asked() -> None:
     plan, facts = bedroom()
     usual = parse(draw_room(facts, plan, right(plan)))
     present = {each.get("data-layer") for each in usual.iter(f"{SVG}g")} - {None}
-    assert present == {*USUAL_LAYERS, "walls"} - {"findings"}
+    assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings"}
     every = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=LAYERS)))
     present = {each.get("data-layer") for each in every.iter(f"{SVG}g")} - {None}
-    assert present == {*LAYERS, "walls"} - {"findings"}
+    assert present == {*LAYERS, "walls"} - {"findings", "coverings"}
     bare = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=("strips",))))
     assert {each.get("data-layer") for each in bare.iter(f"{SVG}g")} - {None} == {
         "strips", "walls",
@@ -448,7 +448,7 @@ def test_a_body_has_the_hooks_of_a_page() -> None:
     balloons = [each for each in root.iter() if each.get("class") == "balloon"]
     assert balloons
     assert all(each.get("data-finding") and each.get("data-severity") for each in balloons)
-    assert {each.get("data-layer") for each in root.iter(f"{SVG}g")} >= set(USUAL_LAYERS)
+    assert {each.get("data-layer") for each in root.iter(f"{SVG}g")} >= {*USUAL_LAYERS} - {"coverings"}
 
 
 PROGRAM = """
