@@ -48,8 +48,8 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
             raise CatalogueError(f"there is no file {show(name)}, seen from the plan's folder")
         with place.open("rb") as stream:
             return stream.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
+    except (OSError, ValueError, RuntimeError) as error:  # a link to itself is a RuntimeError
+        why = getattr(error, "strerror", None) or "its name or its links are faulty"
         raise CatalogueError(f"{show(name)} cannot be opened: {why}") from None
 
 

@@ -6,6 +6,7 @@ over in silence. A list of violations is asked for only where the quick answer i
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -315,8 +316,8 @@ def _single_checks(schema: Schema, data: Any) -> Iterator[tuple[str, bool]]:
         yield "minLength", len(data) >= schema.get("minLength", 0)
         yield "pattern", re.search(end_pattern(schema.get("pattern", "")), data) is not None
     elif isinstance(data, int | float) and not isinstance(data, bool):
-        yield "minimum", data >= schema.get("minimum", data)
-        yield "exclusiveMinimum", data > schema.get("exclusiveMinimum", data - 1)
+        yield "minimum", data >= schema.get("minimum", -math.inf)
+        yield "exclusiveMinimum", data > schema.get("exclusiveMinimum", -math.inf)
     elif isinstance(data, list):
         yield "minItems", len(data) >= schema.get("minItems", 0)
         yield "maxItems", len(data) <= schema.get("maxItems", len(data))

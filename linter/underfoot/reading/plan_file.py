@@ -93,10 +93,10 @@ def _place_shared(parsed: Parsed, shared: Shared) -> Mapping[str, Position]:
 
 
 def _cap(problems: list[Problem]) -> tuple[Problem, ...]:
-    """The problems in order; where there are very many, the first of them and a word about it."""
+    """The problems in order; where there are very many, no more than a reader would look at."""
     in_order = sort_problems(problems)
     if len(in_order) <= MOST_PROBLEMS:
         return in_order
     last = in_order[MOST_PROBLEMS - 1]
-    more = f"there are {len(in_order):,} problems; the first {MOST_PROBLEMS:,} are listed"
+    more = "there are more problems than are listed: put these right first"
     return (*in_order[:MOST_PROBLEMS], Problem(more, last.path, last.line, last.column, last.file))

@@ -235,7 +235,7 @@ def _say_unknown(name: str, number: str, unit: str, wanted: Kind) -> str:
     slip = _find_slip(name, wanted)
     if slip is None:
         fitting = [known for known, size in SIZES.items() if size.kind == wanted]
-        slip = find_nearest(name, fitting)
+        slip = find_nearest(name, [unit]) or find_nearest(name, fitting)
     meant = f"; did you mean {show(f'{number} {slip}')}?" if slip else f": write {_example(unit)}"
     return f"{show(name)} is no unit that is known here{meant}"
 

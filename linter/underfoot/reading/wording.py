@@ -48,8 +48,15 @@ def find_nearest(word: str, known: Iterable[str]) -> str | None:
             return candidate
     if len(candidates) > _MOST_COMPARED:
         return None
-    found = difflib.get_close_matches(word, candidates, n=1, cutoff=0.6)
-    return found[0] if found else None
+    # Of two or three letters, one in common is close, and one is sooner wrong than missing: for
+    # `A3`, `A2` is nearer than `A`.
+    cutoff = 0.5 if len(word) <= 3 else 0.6
+    as_long = [candidate for candidate in candidates if len(candidate) == len(word)]
+    for group in (as_long, candidates):
+        found = difflib.get_close_matches(word, group, n=1, cutoff=cutoff)
+        if found:
+            return found[0]
+    return None
 
 
 def suggest(word: str, known: Iterable[str]) -> str:

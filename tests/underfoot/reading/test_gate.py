@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from referencing import Registry, Resource
 from tests.underfoot.reading.samples import FULL, SMALL
+
 from underfoot.reading.gate import (
     UnknownKeywordError,
     compile_gate,
@@ -93,15 +94,14 @@ def places(data: Any, parts: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
         yield from places(value, (*parts, key))
 
 
+WORDS = ("", "x", "y", "A1", "A1.end", "junction-box", "thermostat", "note", "10 A", "-5 mm", "5")
+WORDS += ("30 deg", "1/h", "0.5 1/h", "AWG 12", "12 AWG", "2026-09-14", "outside", "a b", "A\n")
 SCALARS = st.one_of(
     st.none(),
     st.booleans(),
     st.integers(-5, 5),
     st.sampled_from([0.5, -1.5, 4.0, 1e300]),
-    st.sampled_from(
-        ["", "x", "y", "A1", "A1.end", "junction-box", "thermostat", "note", "10 A", "-5 mm", "5"]
-        + ["30 deg", "1/h", "0.5 1/h", "AWG 12", "12 AWG", "2026-09-14", "outside", "a b", "A\n"]
-    ),
+    st.sampled_from(WORDS),
     st.text(max_size=4),
 )
 VALUES = st.recursive(

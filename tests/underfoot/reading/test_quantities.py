@@ -10,6 +10,7 @@ import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from underfoot.reading.quantities import (
     EXAMPLES,
     QuantityError,
@@ -268,9 +269,10 @@ def test_one_of_several_units() -> None:
 @given(st.text(max_size=80), st.sampled_from([*EXAMPLES, "m3/s"]))
 def test_no_text_does_anything_but_be_read_or_refused(text: str, unit: str) -> None:
     try:
-        assert math.isfinite(read(text, unit))
-    except QuantityError as error:
-        assert str(error)
+        value = read(text, unit)
+    except QuantityError:
+        return
+    assert math.isfinite(value)
 
 
 @given(

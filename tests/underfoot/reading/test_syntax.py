@@ -4,6 +4,7 @@ import gc
 import json
 
 import pytest
+
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import MOST_NODES, Parsed, find_first_key, parse
 

@@ -12,7 +12,6 @@ from underfoot.reading.building.ledger import (
     read_length,
     read_quantity,
     read_reference,
-    word_unknown,
 )
 from underfoot.reading.building.materials import entries_of
 from underfoot.reading.quantities import QuantityError, read_conductor_size
@@ -77,7 +76,7 @@ def _check_sharing(
     place = f"{path}.shares"
     if shared not in known_circuits:
         others = [circuit for circuit in known_circuits if circuit != name]
-        ledger.report(place, word_unknown(shared, others, "circuit"))
+        ledger.report_unknown(place, shared, others, "circuit")
     elif shared == name:
         ledger.report(place, f"`shares`: {show(name)} cannot share its own protection")
     elif shared in sharing:

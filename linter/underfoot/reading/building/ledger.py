@@ -18,6 +18,8 @@ Corners = tuple[Point, ...]
 
 # A plan reaches one kilometre to each side.
 FARTHEST = 1_000_000.0
+# More problems than a reader is shown.
+MOST_HELD = 2000
 _MOST_LISTED = 8
 
 
@@ -34,10 +36,22 @@ class Ledger:
     file: str | None = None
     problems: list[Problem] = field(default_factory=list)
 
+    @property
+    def is_full(self) -> bool:
+        """Whether there are so many problems that no more are written down."""
+        return len(self.problems) >= MOST_HELD
+
     def report(self, path: str, message: str) -> None:
         """Write a problem down at the path's place."""
+        if self.is_full:
+            return
         line, column = locate(path, self.positions)
         self.problems.append(Problem(message, path, line, column, self.file))
+
+    def report_unknown(self, path: str, value: str, known: Collection[str], kind: str) -> None:
+        """Write down that an id names no `kind`, and which one may be meant."""
+        if not self.is_full:
+            self.report(path, _word_unknown(value, known, kind))
 
     def line_of(self, path: str) -> int:
         """The line that a path stands in."""
@@ -183,12 +197,11 @@ def read_reference(
     """The id at `key`, reported where it names nothing that is `known`."""
     value: str | None = data.get(key)
     if value is not None and value not in known:
-        ledger.report(f"{path}.{key}", word_unknown(value, known, kind))
+        ledger.report_unknown(f"{path}.{key}", value, known, kind)
     return value
 
 
-def word_unknown(value: str, known: Collection[str], kind: str) -> str:
-    """Say that an id names no `kind`, and which one may be meant."""
+def _word_unknown(value: str, known: Collection[str], kind: str) -> str:
     message = f"{show(value)} names no {kind}"
     meant = suggest(value, known)
     if meant:

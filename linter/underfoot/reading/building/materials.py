@@ -13,7 +13,6 @@ from underfoot.reading.building.ledger import (
     read_length,
     read_quantity,
     read_size,
-    word_unknown,
 )
 from underfoot.reading.quantities import QuantityError, read, read_one_of
 from underfoot.reading.wording import show
@@ -47,10 +46,8 @@ def check_film_boards(ledger: Ledger, data: Data, known_boards: Collection[str])
     for film, entry in entries_of(data.get("materials", {}), "films"):
         for number, board in enumerate(entry.get("boards", ())):
             if board is not None and board not in known_boards:
-                ledger.report(
-                    f"materials.films.{film}.boards.{number}",
-                    word_unknown(board, known_boards, "board"),
-                )
+                place = f"materials.films.{film}.boards.{number}"
+                ledger.report_unknown(place, board, known_boards, "board")
 
 
 def entries_of(data: Data, key: str) -> list[tuple[str, Any]]:

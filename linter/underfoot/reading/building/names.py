@@ -59,9 +59,9 @@ def check_claims(ledger: Ledger, claims: list[Claim]) -> None:
         if first is not claim:
             ledger.report(
                 claim.path,
-                f"{show(claim.id)} is {claim.kind}, but {first.kind} is called so already, in line "
-                f"{ledger.line_of(first.path)}: rooms, circuits, leads, rows and strips are "
-                "unique in the plan",
+                f"{show(claim.id)} is {claim.kind} here and {first.kind} in line "
+                f"{ledger.line_of(first.path)}: rooms, circuits, leads, rows and strips each have "
+                "an id of their own in the whole plan; rename one",
             )
 
 

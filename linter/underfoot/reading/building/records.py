@@ -14,7 +14,6 @@ from underfoot.reading.building.ledger import (
     read_length_or_none,
     read_quantity,
     read_reference,
-    word_unknown,
 )
 from underfoot.reading.building.materials import entries_of
 
@@ -104,7 +103,7 @@ def _read_strips(
     readings: dict[str, float] = {}
     for strip, _ in entries_of(data, "strips"):
         if strip not in known_strips:
-            ledger.report(f"{path}.strips.{strip}", word_unknown(strip, known_strips, "strip"))
+            ledger.report_unknown(f"{path}.strips.{strip}", strip, known_strips, "strip")
         reading = read_least(ledger, strips, f"{path}.strips", strip, "ohm")
         if reading is not None:
             readings[strip] = reading

@@ -16,7 +16,6 @@ from underfoot.reading.building.ledger import (
     read_point,
     read_quantity,
     read_reference,
-    word_unknown,
 )
 from underfoot.reading.building.materials import entries_of
 from underfoot.reading.wording import show
@@ -39,6 +38,11 @@ class Stops:
     connected: Mapping[str, str]
     rows: Mapping[str, tuple[str, ...]]
     rooms: Mapping[str, str]
+
+    @property
+    def names(self) -> list[str]:
+        """All that a route of the room may name."""
+        return [_BOX, *self.connected, *self.rows]
 
 
 def build_sensor(ledger: Ledger, data: Data, path: str, stops: Stops) -> Sensor | None:
@@ -146,8 +150,7 @@ def _stop_at_strips(ledger: Ledger, value: str, place: str, stops: Stops) -> lis
         ]
     room = stops.rooms.get(name)
     if room is None:
-        known = {_BOX: "", **stops.connected, **stops.rows}
-        ledger.report(place, f"`route`: {word_unknown(name, known, 'strip or row of this room')}")
+        ledger.report_unknown(place, name, stops.names, "strip or row of this room")
     elif room != stops.room:
         ledger.report(
             place,

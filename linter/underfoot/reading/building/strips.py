@@ -19,7 +19,6 @@ from underfoot.reading.building.ledger import (
     read_length_value,
     read_point,
     read_reference,
-    word_unknown,
 )
 from underfoot.reading.building.materials import entries_of
 from underfoot.reading.wording import show
@@ -183,7 +182,7 @@ def _report_after(
 ) -> None:
     room = rows_elsewhere.get(after)
     if room is None:
-        ledger.report(place, f"`after`: {word_unknown(after, entries, 'row of this room')}")
+        ledger.report_unknown(place, after, entries, "row of this room")
     else:
         ledger.report(
             place,
