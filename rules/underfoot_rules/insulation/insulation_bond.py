@@ -54,8 +54,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     first, second = worst.boards
     return Finding(
         message=f"The end joint of boards {first} and {second} lies {{measured}} from that of "
-        f"{worst.others[0]} and {worst.others[1]} in the next course; at least {{limit}} makes "
-        "a bond.",
+        f"{worst.others[0]} and {worst.others[1]} in the course beside it; at least {{limit}} "
+        "makes a bond.",
         remedy=_remedy(layer, worst, limits["stagger"]),
         measured=worst.offset,
         least=limits["stagger"],
