@@ -118,13 +118,17 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
     return Overlaps(pairs, width)
 
 
-def gaps_between(rectangles: Floats, up_to: float) -> Gaps:
-    """Find the gaps, wider than 0 and at most `up_to`, between long sides that face each other.
+def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
+    """Find the gaps between long sides that face each other, over `over` and up to `up_to` wide.
 
     Long sides are those along the length, where the busbars run, also in a rectangle shorter
     than it is wide. Rectangles whose directions differ by less than 1e-7 rad are parallel.
     """
-    pairs = near_pairs(bounds(rectangles), up_to)
+    boxes = bounds(rectangles)
+    pairs = near_pairs(boxes, up_to + SAME)
+    pairs = pairs[_may_leave_gap(rectangles, boxes, pairs, over)]
+    if not len(pairs):
+        return Gaps(pairs, np.empty(0), np.empty(0), np.empty((0, 4, 2)))
     frame = frames(rectangles)
     first, second = pairs[:, 0], pairs[:, 1]
     turned = _cross(frame.along[first], frame.along[second])
@@ -135,7 +139,7 @@ def gaps_between(rectangles: Floats, up_to: float) -> Gaps:
     gap = np.maximum(low - frame.width[first], -high)
     start = np.maximum(s.min(axis=1), 0.0)
     end = np.minimum(s.max(axis=1), frame.length[first])
-    keep = (gap > 0.0) & (gap <= up_to + SAME) & (end - start > SAME)
+    keep = (gap > over) & (gap <= up_to + SAME) & (end - start > SAME)
     pairs, first, gap = pairs[keep], first[keep], gap[keep]
     start, end = start[keep], end[keep]
     foot = np.where(low[keep] > 0.0, frame.width[first], -gap)
@@ -154,6 +158,18 @@ def gaps_between(rectangles: Floats, up_to: float) -> Gaps:
         + places[:, :, 1:] * frame.across[first][:, None]
     )
     return Gaps(pairs, gap, end - start, corners)
+
+
+def _may_leave_gap(rectangles: Floats, boxes: Floats, pairs: Ints, over: float) -> Bools:
+    """Tell which pairs may: upright ones only if their boxes face each other, so far apart."""
+    first, second = pairs[:, 0], pairs[:, 1]
+    apart = np.maximum(boxes[first, :2], boxes[second, :2]) - np.minimum(
+        boxes[first, 2:], boxes[second, 2:]
+    )
+    upright = (rectangles[:, 1] == rectangles[:, 0]).any(axis=1)
+    askew = ~(upright[first] & upright[second])
+    may: Bools = askew | ((apart.max(axis=1) > over) & (apart.min(axis=1) < 0.0))
+    return may
 
 
 def met_by(rectangles: Floats, things: Geometries) -> Ints:

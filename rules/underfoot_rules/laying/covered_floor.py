@@ -21,11 +21,12 @@ from underfoot_rules.basis import own_default
 
 def subjects(facts: Facts) -> Subjects:
     """Every strip with every fixture on legs of its room."""
+    clear = facts.limits["covered-floor"]["clear"]
     total = 0
     near = []
     for room in facts.heated_rooms:
         total += len(room.elements) * (len(room.fixtures) - len(room.standing))
-        for place, which in find_fixtures_over(room):
+        for place, which in find_fixtures_over(room, clear):
             fixture, polygon = room.fixtures[which]
             element = room.elements[place]
             near.append(

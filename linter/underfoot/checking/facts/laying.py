@@ -44,12 +44,8 @@ def find_strip_gaps(
     The sides face each other over at least `facing`. A gap with a third strip, a joint, a standing
     fixture or a wall in it has a reason, and is none.
     """
-    found = neighbours.gaps_between(room.corners, up_to)
-    held = (
-        (found.gap > tolerance + SAME)
-        & (found.gap < up_to - SAME)
-        & (found.facing >= facing - SAME)
-    )
+    found = neighbours.gaps_between(room.corners, up_to, tolerance + SAME)
+    held = (found.gap < up_to - SAME) & (found.facing >= facing - SAME)
     if not held.any():
         return ()
     corners = found.corners
@@ -89,14 +85,21 @@ def find_joints_under(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
     )
 
 
-def find_fixtures_over(room: RoomFacts) -> tuple[tuple[int, int], ...]:
-    """Find the strips that lie under fixtures on legs: strip, place in the room's fixtures."""
-    legged = [place for place, (fixture, _) in enumerate(room.fixtures) if not fixture.is_standing]
-    if not legged or not room.elements:
+def find_fixtures_over(room: RoomFacts, clear: float) -> tuple[tuple[int, int], ...]:
+    """Find the strips under fixtures on legs: strip, place in the room's fixtures.
+
+    Fixtures that are known to leave `clear` or more open below them are passed over.
+    """
+    low = [
+        place
+        for place, (fixture, _) in enumerate(room.fixtures)
+        if not fixture.is_standing and (fixture.clear is None or fixture.clear < clear)
+    ]
+    if not low or not room.elements:
         return ()
-    over = np.array([room.fixtures[place][1] for place in legged], dtype=object)
+    over = np.array([room.fixtures[place][1] for place in low], dtype=object)
     pairs, _ = shapes.lying_on(room.strips, over)
-    return tuple((int(strip), legged[int(which)]) for strip, which in pairs)
+    return tuple((int(strip), low[int(which)]) for strip, which in pairs)
 
 
 def measure_coverage(room: RoomFacts, from_wall: float, from_fixture: float) -> Coverage:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -45,12 +47,16 @@ def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tu
     drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]
     if not drawn or len(way) < 2:
         return ()
-    route = LineString(way)
     if room.box is not None and way[0] == room.box:
-        route = lines.after(route, AT_THE_BOX)
-        if route is None:
+        way = _after(way, AT_THE_BOX)
+        if len(way) < 2:
             return ()
+    route = LineString(way)
     leads = np.array([room.leads[which].line for which in drawn], dtype=object)
+    near = np.flatnonzero(shapely.distance(route, leads) < apart)
+    if not len(near):
+        return ()
+    drawn, leads = [drawn[at] for at in near], leads[near]
     lengths = lines.lengths_near(route, leads, apart)
     links = shapely.shortest_line(route, leads)
     meets = shapely.length(links) <= EDGE
@@ -108,6 +114,17 @@ def _grid(room: RoomFacts) -> np.ndarray:
     across, up = (np.arange(start, end + 1) * step for start, end in zip(first, last, strict=True))
     grid: np.ndarray = np.stack([axis.ravel() for axis in np.meshgrid(across, up)], axis=1)
     return grid
+
+
+def _after(way: tuple[Place, ...], distance: float) -> tuple[Place, ...]:
+    """Give what is left of a way after its first `distance`."""
+    for at, ((x, y), (to_x, to_y)) in enumerate(pairwise(way)):
+        step = math.hypot(to_x - x, to_y - y)
+        if step > distance:
+            share = distance / step
+            return ((x + share * (to_x - x), y + share * (to_y - y)), *way[at + 1 :])
+        distance -= step
+    return ()
 
 
 def _start(line: LineString) -> Place:
