@@ -24,9 +24,11 @@ class Reading:
     """What reading a file came to.
 
     `plan` is None where there are problems. `positions` give line and column, 1-based, of each
-    path of the plan; those of a catalogue's things are the plan's `catalogue` key.
+    path of the plan; those of a catalogue's things are the plan's `catalogue` key. `path` is the
+    file's, as reports name it.
     """
 
+    path: str
     plan: Plan | None
     positions: Mapping[str, Position]
     problems: tuple[Problem, ...]
@@ -37,7 +39,7 @@ def read_plan(
 ) -> Reading:
     """Read a plan of format 1.
 
-    `path` names the file in messages. `folder` is where the plan lies, from which its catalogue is
+    `path` is how reports name the file. `folder` is where it lies, from which its catalogue is
     sought, no higher than `root`; left out, that is the nearest folder with a ``.git``, else
     `folder`. Whatever the bytes are, a Reading comes back.
     """
@@ -46,14 +48,14 @@ def read_plan(
         checked = check_data(parsed, "plan")
         problems = [*parsed.problems, *checked.problems]
         if checked.data is None:
-            return Reading(None, parsed.positions, _cap(problems))
+            return Reading(path, None, parsed.positions, _cap(problems))
         ledger = Ledger(parsed.positions, problems=problems)
         own_boards = list_ids(parsed.data, "materials", "boards")
         shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
         plan = build_plan(ledger, checked.data, parsed.data, shared)
         if problems:
-            return Reading(None, parsed.positions, _cap(problems))
-        return Reading(plan, _place_shared(parsed, shared), ())
+            return Reading(path, None, parsed.positions, _cap(problems))
+        return Reading(path, plan, _place_shared(parsed, shared), ())
 
 
 def _take_in(
