@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -13,9 +14,23 @@ _TRACEBACK = "UNDERFOOT_TRACEBACK"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run a command line and give its exit status."""
+    """Run a command line and give its exit status.
+
+    Without `arguments` the process is taken to be the command's own.
+    """
+    if arguments is None:
+        # What is imported stays: nothing of it is worth the collector's looking, now or at the end.
+        gc.disable()
+        try:
+            return _quietly(sys.argv[1:])
+        finally:
+            gc.freeze()
+    return _quietly(list(arguments))
+
+
+def _quietly(arguments: list[str]) -> int:
     try:
-        return _run(sys.argv[1:] if arguments is None else list(arguments))
+        return _run(arguments)
     except KeyboardInterrupt:
         return _INTERRUPTED
     except BrokenPipeError:

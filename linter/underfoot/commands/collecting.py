@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import PurePath
@@ -14,6 +15,8 @@ SETTINGS_NAME = "underfoot.yaml"
 _ENDINGS = (".yaml", ".yml")
 # The first key stands behind no more than a long remark.
 _HEAD_BYTES = 65_536
+# How nearly every plan begins; all others are looked at by the reader.
+_PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +50,13 @@ def collect_plans(paths: Sequence[str]) -> Collected:
             listed.setdefault(place, PlanFile(place, place))
         elif os.path.isdir(place):
             found = list(_walk_folder(place))
-            files = sorted((one for one in found if isinstance(one, PlanFile)), key=_order)
-            passed_over += found.count(None)
-            problems += [one for one in found if isinstance(one, Problem)]
+            files = [(real, file) for real, file in found if isinstance(file, PlanFile)]
+            passed_over += sum(file is None for _, file in found)
+            problems += [problem for _, problem in found if isinstance(problem, Problem)]
             if not files:
                 problems.append(Problem("no plan was found in this folder", file=shown(place)))
-            for file in files:
-                listed.setdefault(os.path.realpath(file.place), file)
+            for real, file in sorted(files, key=lambda pair: pair[1].path.split("/")):
+                listed.setdefault(real, file)
         elif os.path.exists(place):
             listed.setdefault(os.path.realpath(place), PlanFile(place, shown(place)))
         else:
@@ -83,39 +86,41 @@ def _why_absent(place: str) -> str:
     return "there is no such file or folder"
 
 
-def _order(file: PlanFile) -> tuple[str, ...]:
-    return tuple(file.path.split("/"))
+def _walk_folder(place: str) -> Iterator[tuple[str, PlanFile | Problem | None]]:
+    """Yield what stands below a folder, each with its real place.
 
-
-def _walk_folder(place: str) -> Iterator[PlanFile | Problem | None]:
-    """Yield the plans below a folder, what cannot be opened, and None for what is passed over."""
+    A plan, a Problem for what cannot be opened, None for what is passed over.
+    """
     root = os.path.realpath(place)
-    folders = [place]
+    folders = [(place, root)]
     while folders:
-        folder = folders.pop()
+        folder, real_folder = folders.pop()
         try:
             with os.scandir(folder) as scan:
                 entries = sorted(scan, key=lambda entry: entry.name)
         except OSError as error:
-            why = error.strerror or str(error)
-            yield Problem(f"this folder cannot be opened: {why}", file=shown(folder))
+            why = f"this folder cannot be opened: {error.strerror or error}"
+            yield real_folder, Problem(why, file=shown(folder))
             continue
         for entry in entries:
+            linked = entry.is_symlink()
+            real = os.path.realpath(entry.path) if linked else os.path.join(real_folder, entry.name)
+            leads_out = linked and not _is_inside(real, root)
             if _is_folder(entry):
-                if entry.name.startswith(".") or _leads_out(entry, root):
-                    yield None
-                elif not entry.is_symlink():
-                    folders.append(entry.path)
+                if leads_out or entry.name.startswith("."):
+                    yield real, None
+                elif not linked:
+                    folders.append((entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
-                yield PlanFile(entry.path, shown(entry.path)) if _is_plan(entry, root) else None
+                if leads_out or not _is_plan(entry):
+                    yield real, None
+                else:
+                    yield real, PlanFile(entry.path, shown(entry.path))
 
 
-def _leads_out(entry: os.DirEntry[str], root: str) -> bool:
-    if not entry.is_symlink():
-        return False
-    real = os.path.realpath(entry.path)
-    return real != root and not real.startswith(root.rstrip(os.sep) + os.sep)
+def _is_inside(real: str, root: str) -> bool:
+    return real == root or real.startswith(root.rstrip(os.sep) + os.sep)
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:
@@ -125,20 +130,18 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return False
 
 
-def _is_plan(entry: os.DirEntry[str], root: str) -> bool:
+def _is_plan(entry: os.DirEntry[str]) -> bool:
     if entry.name.startswith(".") or entry.name == SETTINGS_NAME:
         return False
-    if _leads_out(entry, root):
-        return False
-    if not os.path.isfile(entry.path):
-        # A pipe or a device would be waited for; a broken link is for the reader of the report.
-        return os.path.islink(entry.path)
     try:
+        if not entry.is_file():
+            # A pipe or a device would be waited for; that a link is broken, the report says.
+            return entry.is_symlink()
         with open(entry.path, "rb") as stream:
             head = stream.read(_HEAD_BYTES)
     except OSError:
         return True
-    return not _is_of_another_format(head)
+    return _PLAIN_PLAN.match(head) is not None or not _is_of_another_format(head)
 
 
 def _is_of_another_format(head: bytes) -> bool:

@@ -12,6 +12,9 @@ _SPACES = re.compile(r"\r\n|[\n\t\u00a0\u2000-\u200a\u202f\u205f\u3000]")
 # A number and its unit, the unit of a few letters only, stay on one line.
 _NUMBER_AND_UNIT = re.compile(r"(?<=[0-9]) (?=[A-Za-zµ°ΩM%²]{1,4}(?:[²/ .,;:)]|$))")
 _JOINED = "\x00"
+# Latin, Greek and Cyrillic, and the marks of the trade: one column each. What else there is, is
+# measured mark by mark.
+_NARROW = re.compile("[ -~\u00a1-\u02ff\u0370-\u0482\u2010-\u2027]*")
 
 
 def reveal(text: str) -> str:
@@ -33,9 +36,13 @@ def _written_out(mark: str) -> str:
     return f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
 
 
+def _is_narrow(text: str) -> bool:
+    return text.isascii() or _NARROW.fullmatch(text) is not None
+
+
 def columns_of(text: str) -> int:
     """Give how many columns a terminal uses for printable `text`."""
-    if text.isascii():
+    if _is_narrow(text):
         return len(text)
     return sum(
         0 if combining(mark) else 2 if east_asian_width(mark) in "WF" else 1 for mark in text
@@ -52,10 +59,25 @@ def wrap(text: str, width: int, first_width: int | None = None) -> list[str]:
     room = width if first_width is None else first_width
     if columns_of(text) <= room:
         return [text]
+    glued = " ".join(_NUMBER_AND_UNIT.sub(_JOINED, text).split())
+    lines = (_wrap_narrow if _is_narrow(text) else _wrap_wide)(glued, width, room)
+    return [line.replace(_JOINED, " ") for line in lines]
+
+
+def _wrap_narrow(text: str, width: int, room: int) -> list[str]:
+    lines: list[str] = []
+    while len(text) > room:
+        end = text.rfind(" ", 0, room + 1)
+        lines.append(text[: end if end > 0 else room])
+        text = text[end + 1 if end > 0 else room :]
+        room = width
+    return [*lines, text]
+
+
+def _wrap_wide(text: str, width: int, room: int) -> list[str]:
     lines: list[str] = []
     line, used = "", 0
-    for glued in _NUMBER_AND_UNIT.sub(_JOINED, text).split():
-        word = glued.replace(_JOINED, " ")
+    for word in text.split(" "):
         size = columns_of(word)
         if used and used + 1 + size > room:
             lines.append(line)

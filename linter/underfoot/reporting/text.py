@@ -85,7 +85,8 @@ def _verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
     first, *more = hang("", f"{plan.verdict.upper()} – {means}", width, 4)
     word = plan.verdict.upper()
-    first = paint(word, _verdict_code(plan.verdict, ink), ink) + first[len(word) :]
+    code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)
+    first = paint(word, code, ink) + first[len(word) :]
     return [first, *more, *wrap(_counts(plan), width)]
 
 
@@ -123,10 +124,10 @@ def _faults(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         lines.append(paint(reveal(f"!!! RULE CRASHED: {fault.rule}"), ink.error, ink))
         lines += hang("    ", fault.message, width)
     says = (
-        "This is a fault of the tool, not of the plan: please report it. The plan was not "
-        "judged by what crashed."
+        "A crash is a fault of the tool, not of the plan: please report it. What crashed has not "
+        "judged this plan."
     )
-    return lines + hang("    ", says, width)
+    return lines + wrap(says, width)
 
 
 def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:

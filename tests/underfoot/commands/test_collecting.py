@@ -146,7 +146,8 @@ def test_a_folder_named_like_its_neighbour_is_outside(folder: Path) -> None:
 def test_a_link_to_nothing_is_a_plan_that_cannot_be_read(folder: Path) -> None:
     put("plans/a.yaml")
     os.symlink("gone.yaml", "plans/b.yaml")
-    assert paths(collect_plans(["plans"])) == ["plans/a.yaml", "plans/b.yaml"]
+    os.symlink("c.yaml", "plans/c.yaml")
+    assert paths(collect_plans(["plans"])) == ["plans/a.yaml", "plans/b.yaml", "plans/c.yaml"]
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with names")

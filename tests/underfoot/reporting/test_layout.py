@@ -46,6 +46,13 @@ def test_wrapping_breaks_at_spaces() -> None:
     assert wrap("", 7) == [""]
 
 
+def test_wide_and_narrow_text_wrap_alike() -> None:
+    words = "one 50 mm two abcdefghijklmn three"
+    for width in range(3, 30):
+        wide = wrap(words.replace("w", "\u0307w"), width)
+        assert [line.replace("\u0307", "") for line in wide] == wrap(words, width)
+
+
 def test_a_word_too_long_is_broken() -> None:
     assert wrap("abcdefghij kl", 4) == ["abcd", "efgh", "ij", "kl"]
     assert wrap("床暖房床暖房", 5) == ["床暖", "房床", "暖房"]

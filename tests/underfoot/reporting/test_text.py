@@ -190,7 +190,7 @@ def test_a_crashed_rule_is_loud() -> None:
     text = flat(written(CRASHED))
     assert "NO OBJECTION – but 1 rule crashed and could not say anything." in text
     assert "!!! RULE CRASHED: wall-clearance" in text
-    assert "a fault of the tool, not of the plan: please report it" in text
+    assert "A crash is a fault of the tool, not of the plan: please report it." in text
     worse = replace(KITCHEN, faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
     assert (
         "REVISE AND RESUBMIT – work must not start as drawn. 2 rules crashed and could not say "
