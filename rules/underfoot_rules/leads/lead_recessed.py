@@ -16,7 +16,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     lead: Lead = subject.thing
     if lead.recessed:
         return None
-    said = "is not to be" if lead.recessed is False else "is not said to be"
+    said = "is stated not to be" if lead.recessed is False else "is not said to be"
     return Finding(
         message=f"Lead {lead.id} {said} recessed into the insulation.",
         remedy=f"Cut a groove for it as deep as the lead is thick, lay it flush, and state "

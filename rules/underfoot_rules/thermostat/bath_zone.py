@@ -88,13 +88,8 @@ def _subject(thing: Thing, path: str, facts: Facts) -> Subject:
 
 def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
     """Find how a place lies to the bath or shower whose zones are nearest: the worst speaks."""
-    zones = [
-        _measure(fixture, polygon, place, limits)
-        for fixture, polygon in thing.room.fixtures
-        if fixture.kind in KINDS
-    ]
     return min(
-        zones,
+        _measure_all(thing, place, limits),
         key=lambda zone: (
             3 if zone.number is None else zone.number,
             zone.distance - zone.reach,
@@ -133,7 +128,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     shower = zone.fixture
     where = "in" if zone.distance <= EDGE else "{measured} from"
     outlet = "the outlet of " if zone.origin.geom_type == "Point" else ""
-    number = "0 or 1" if zone.number == 1 else "2"
+    number = "0 or 1" if zone.distance <= EDGE else str(zone.number)
     details = (
         ()
         if thing.height is not None
@@ -157,25 +152,40 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 
 def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:
     """Name the nearest place on a wall that is in no zone of the room."""
-    widest = 1.0 / math.cos(math.pi / 4 / _QUARTER)
-    zones = []
-    for fixture, polygon in thing.room.fixtures:
-        if fixture.kind in KINDS:
-            zone = _measure(fixture, polygon, thing.place or (0.0, 0.0), limits)
-            zones.append(shapely.buffer(zone.origin, (zone.reach + 1.0) * widest, _QUARTER))
+    place = _free_place(thing, limits)
+    if place is None:
+        elsewhere = "take the leads to a box in another room" if is_box else "hang it elsewhere"
+        return f"No wall of room {thing.room.id} is outside the zones: {elsewhere}."
+    said = f"Move it to {at(*place)}, the nearest place on a wall outside all zones"
+    return f"{said}." if is_box else f"{said}, or hang it in another room (`room:`)."
+
+
+def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:
+    here = thing.place or (0.0, 0.0)
+    around = 1.0 / math.cos(math.pi / 4 / _QUARTER)
+    zones = [
+        shapely.buffer(zone.origin, zone.reach * around, _QUARTER)
+        for zone in _measure_all(thing, here, limits)
+    ]
     walls = shapely.difference(thing.room.outline.exterior, shapely.union_all(zones))
-    elsewhere = "" if is_box else ", or hang it in another room (`room:`)"
     if walls.is_empty:
-        return f"No wall of room {thing.room.id} is outside the zones: {_outside(is_box)}."
-    x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(thing.place)))[0]
-    return (
-        f"Move it to {at(round(x), round(y))}, the nearest place on a wall outside all zones"
-        f"{elsewhere}."
-    )
+        return None
+    x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(here)))[0].tolist()
+    whole = [
+        (left, low)
+        for left in (math.floor(x), math.ceil(x))
+        for low in (math.floor(y), math.ceil(y))
+        if all(zone.number is None for zone in _measure_all(thing, (left, low), limits))
+    ]
+    return min(whole, key=lambda point: math.dist(point, here), default=(x, y))
 
 
-def _outside(is_box: bool) -> str:
-    return "take the leads to a box in another room" if is_box else "hang it in another room"
+def _measure_all(thing: Thing, place: tuple[float, float], limits: Any) -> list[Zone]:
+    return [
+        _measure(fixture, polygon, place, limits)
+        for fixture, polygon in thing.room.fixtures
+        if fixture.kind in KINDS
+    ]
 
 
 RULE = Rule(

@@ -45,12 +45,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if thermostat.floor_limit_c is None:
         return Finding(
             message=f"The thermostat of room {subject.room} has no floor limit.",
-            remedy=f"Set one: `floor_limit` of {surface} or less, as {_whose(lowest, room)} asks.",
+            remedy=f"Set one: `floor_limit` of {surface} or less, as {_whose(lowest, room, subject.room)} asks.",
         )
     if above(thermostat.floor_limit_c, lowest.warmest_c):
         return Finding(
             message=f"The floor limit of room {subject.room} is set to {{measured}}; "
-            f"{_whose(lowest, room)} must not get warmer than {{limit}}.",
+            f"{_whose(lowest, room, subject.room)} must not get warmer than {{limit}}.",
             remedy=f"Set the floor limit to {surface} or less.",
             measured=thermostat.floor_limit_c,
             most=lowest.warmest_c,
@@ -77,8 +77,8 @@ def _heated_by(name: str, facts: Facts) -> tuple[RoomFacts, ...]:
     return tuple(facts.rooms[each] for each in names)
 
 
-def _whose(limit: SurfaceLimit, room: RoomFacts) -> str:
-    return f"{limit.whose} in room {room.id}"
+def _whose(limit: SurfaceLimit, room: RoomFacts, own: str | None) -> str:
+    return limit.whose if room.id == own else f"{limit.whose} in room {room.id}"
 
 
 def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:

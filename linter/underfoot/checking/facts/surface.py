@@ -8,6 +8,15 @@ from underfoot.checking.facts.heated_parts import find_heated_parts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.plan import Covering
 
+_ROOMS = {
+    "living": "a living room",
+    "kitchen": "a kitchen",
+    "hall": "a hall",
+    "bathroom": "a bathroom",
+    "conservatory": "a conservatory",
+    "office": "an office",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class SurfaceLimit:
@@ -47,7 +56,7 @@ def find_surface_limit(room: RoomFacts, room_c: float, bathroom_c: float) -> Sur
     is_bathroom = room.room.use == "bathroom"
     warmest_c = bathroom_c if is_bathroom else room_c
     kind = room.room.use
-    whose = f"a {kind} floor" if kind in ("bathroom", "living", "kitchen", "hall") else "a floor"
+    whose = f"the floor of {_ROOMS.get(kind or '', 'a room')}"
     covering = None
     coverings = find_coverings(room)
     for each in coverings:
