@@ -84,9 +84,7 @@ def _read(files: Sequence[Path], sets: Sequence[RuleSet]) -> Settings:
             with file.open("rb") as stream:
                 source = stream.read(MOST_BYTES + 1)
         except OSError as error:
-            problems.append(
-                Problem(f"the settings cannot be opened: {error.strerror}", file=name)
-            )
+            problems.append(Problem(f"the settings cannot be opened: {error.strerror}", file=name))
             continue
         reading = read_settings(source, name)
         problems += reading.problems
