@@ -2,17 +2,33 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below, written
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    below,
+    written,
+)
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every pair of sheets of a room with strips."""
+    """Every pair of sheets of a room with strips; the room where no sheet can be laid."""
     total = 0
-    near = []
+    near: list[Subject] = []
     for room in facts.heated_rooms:
         if room.room.membrane is None:
+            near.append(Subject(room.id, (), room.path))
+            total += 1
             continue
+        if room.sheets.unlaid:
+            near.append(Subject(room.id, (), room.room.membrane.path, (room, None)))
+            total += 1
         count = len(room.sheets.names)
         total += count * (count - 1) // 2
         for lap in room.sheet_laps(facts.limits["membrane-overlap"]["minimum"]):
@@ -22,9 +38,13 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the width of the lap; 0 where the sheets lie near each other without lapping."""
+    if subject.thing is None:
+        return CannotTell("there is no membrane")
     _, lap = subject.thing
+    if lap is None:
+        return CannotTell("the membrane's sheet is not given, so its runs have no width")
     if not below(lap.width, limits["minimum"]):
         return None
     first, second = subject.items

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
-import shapely
 from shapely import Polygon
 
 from underfoot.physics import courses, rectangles
@@ -45,17 +43,6 @@ class LaidSheets:
     corners: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))
     polygons: Floats = field(default_factory=lambda: np.empty(0, dtype=object))
     unlaid: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Lap:
-    """How two neighbouring sheets lie: the width of their lap, 0 with the gap between them."""
-
-    first: int
-    second: int
-    width: float
-    gap: float
-    shape: Any
 
 
 def lay_boards(room: Room, outline: Polygon) -> tuple[LaidBoards, ...]:
@@ -132,41 +119,6 @@ def lay_sheets(room: Room, outline: Polygon) -> LaidSheets:
     return LaidSheets(
         tuple(names), tuple(paths), all_corners, rectangles.polygons(all_corners), unlaid
     )
-
-
-def find_laps(sheets: LaidSheets, outline: Polygon, minimum: float) -> tuple[Lap, ...]:
-    """Find how neighbouring sheets lap, or how far apart they lie where within `minimum`.
-
-    Sheets are neighbours where what they share, or the gap between them, lies in the room and
-    no third sheet covers all of it.
-    """
-    from underfoot.physics.shapes import least_width
-
-    polygons = sheets.polygons
-    if len(polygons) < 2:
-        return ()
-    tree = shapely.STRtree(polygons)
-    pairs = tree.query(polygons, predicate="dwithin", distance=minimum).T
-    laps = []
-    for i, j in sorted((int(i), int(j)) for i, j in pairs if i < j):
-        shared = shapely.intersection(polygons[i], polygons[j])
-        gap = 0.0
-        if shared.area <= 1e-6:
-            shared = shapely.shortest_line(polygons[i], polygons[j])
-            gap = float(shared.length)
-            shared = shared if gap > 0 else shapely.intersection(polygons[i], polygons[j])
-            width = 0.0
-        else:
-            width = float(least_width(np.array([shared]))[0])
-        if not shapely.intersects(outline, shared):
-            continue
-        if width > 0 and shapely.intersection(outline, shared).area <= 1e-6:
-            continue
-        others = [k for k in tree.query(shared, predicate="covered_by") if k not in (i, j)]
-        if others:
-            continue
-        laps.append(Lap(i, j, width, gap, shared))
-    return tuple(laps)
 
 
 def _corners(pieces: tuple[Piece, ...] | tuple[Sheet, ...]) -> Floats:

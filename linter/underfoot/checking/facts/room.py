@@ -12,16 +12,9 @@ import numpy as np
 import shapely
 from shapely import LineString, MultiLineString, Polygon
 
-from underfoot.checking.facts.floor import (
-    LaidBoards,
-    LaidSheets,
-    Lap,
-    find_laps,
-    lay_boards,
-    lay_sheets,
-)
+from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
-from underfoot.physics import depth, heated, lines, neighbours, rectangles, separation, shapes
+from underfoot.physics import depth, heated, laps, lines, neighbours, rectangles, separation, shapes
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
@@ -150,9 +143,9 @@ class RoomFacts:
         share, bare = shapes.uncovered(self.floor, shapely.union_all(polygons))
         return 100 * share, bare
 
-    def sheet_laps(self, minimum: float) -> tuple[Lap, ...]:
+    def sheet_laps(self, minimum: float) -> tuple[laps.Lap, ...]:
         """Give how neighbouring sheets of the membrane lap; see `find_laps`."""
-        return find_laps(self.sheets, self.outline, minimum)
+        return laps.find_laps(self.sheets.corners, self.outline, minimum)
 
     def clearing_move(self, place: int, clearance: float) -> tuple[float, float] | None:
         """Give the shortest move that brings a strip inside the room by `clearance`."""
