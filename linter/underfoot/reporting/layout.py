@@ -10,7 +10,9 @@ _NARROWEST = 10
 
 _SPACES = re.compile(r"\r\n|[\n\t\u00a0\u2000-\u200a\u202f\u205f\u3000]")
 # A number and its unit, the unit of a few letters only, stay on one line.
-_NUMBER_AND_UNIT = re.compile(r"(?<=[0-9]) (?=[A-Za-zµ°ΩM%²]{1,4}(?:[²/ .,;:)]|$))")
+_NUMBER_AND_UNIT = re.compile(
+    r"(?<=[0-9]) (?=[A-Za-zµ°Ω%]{1,4}[2²]?(?:[/ .,;:)]|$))|(?<=m[2²]) (?=K/W)"
+)
 _JOINED = "\x00"
 # Latin, Greek and Cyrillic, and the marks of the trade: one column each. What else there is, is
 # measured mark by mark.

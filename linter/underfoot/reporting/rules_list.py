@@ -14,6 +14,8 @@ from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal
 
 _GAP = 2
 _HEADS = ("rule", "severity", "limits", "basis")
+_LIMITS = _HEADS.index("limits")
+_NARROWEST = 14
 
 
 def _topics(sets: Sequence[RuleSet]) -> Mapping[str, list[Rule]]:
@@ -42,6 +44,13 @@ def write_text_list(
         )
         for column in range(len(_HEADS))
     ]
+    too_wide = sum(widths) + _GAP * (len(widths) - 1) - width
+    if too_wide > 0:
+        widths[_LIMITS] = max(widths[_LIMITS] - too_wide, _NARROWEST)
+        for row in cells.values():
+            row[_LIMITS] = [
+                line for limit in row[_LIMITS] for line in hang("", limit, widths[_LIMITS], 2)
+            ]
     head = _in_columns([[head] for head in _HEADS], widths)[0]
     yield paint(head, ink.faint, ink) + "\n"
     for topic, listed in _topics(sets).items():

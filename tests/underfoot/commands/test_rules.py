@@ -54,6 +54,17 @@ def test_the_table(capsys: Said) -> None:
     )
 
 
+def test_a_long_limit_is_wrapped_where_the_table_would_be_too_wide() -> None:
+    text = "".join(write_text_list([TINY], default_settings(TINY.rules), width=60))
+    assert all(len(line) <= 60 for line in text.splitlines())
+    assert (
+        "room-height  error, warning  minimum         common practice\n"
+        "                               2000 mm\n"
+        "                             planned\n"
+        "                               2200 mm\n"
+    ) in text
+
+
 def test_the_table_shows_what_settings_changed() -> None:
     text = "".join(write_text_list([TINY], changed()))
     assert "room-height  warning   minimum 2100 mm  common practice\n" in text

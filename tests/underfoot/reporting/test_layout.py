@@ -63,6 +63,7 @@ def test_a_number_keeps_its_unit() -> None:
     assert wrap("the least is 50 mm.", 15) == ["the least is", "50 mm."]
     assert wrap("draws 10.65 A; at most", 13) == ["draws", "10.65 A; at", "most"]
     assert wrap("12 W/m² and 3 m² K/W", 11) == ["12 W/m² and", "3 m² K/W"]
+    assert wrap("it is 0.15 m2 K/W here", 12) == ["it is", "0.15 m2 K/W", "here"]
     assert wrap("circuit 1 carries", 10) == ["circuit 1", "carries"]
 
 
