@@ -182,13 +182,10 @@ def _find_middle(
             patch = patch_of_balloon(finding.severity, middle, _CLEAR)
             if not is_free(taken, patch) or not is_free(leaders, patch):
                 continue
-            leader = (anchor, middle)
-            cost = (
-                away
-                + 14.0 * touches(taken, leader)
-                + 10.0 * touches(leaders, leader)
-                + 5.0 * min(touches(disliked, patch), 3)
-            )
+            cost = away + 5.0 * min(touches(disliked, patch), 3)
+            for ground, dear in ((leaders, 10.0), (taken, 14.0)):
+                if best is None or cost < best[0] - 1e-6:
+                    cost += dear * touches(ground, (anchor, middle))
             if best is None or cost < best[0] - 1e-6:
                 best = (cost, middle, patch)
         ring += 1

@@ -9,7 +9,7 @@ from underfoot.checking.facts import RoomFacts
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.lettering import SMALL, width_of
 from underfoot.reporting.drawing.marks import Point, group, letters, line
-from underfoot.reporting.drawing.scene import Scene, find_extent
+from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.strips import written_length
 from underfoot.reporting.drawing.taken import (
     Patch,
@@ -90,7 +90,7 @@ def draw_chains(scene: Scene, chains: list[Chain]) -> tuple[str, list[Patch], li
 
 def _base(scene: Scene, chain: Chain) -> float:
     """Find where on paper a chain's line lies: beyond all that is drawn on its side."""
-    x, y = scene.view.place(find_extent(scene.facts)[:2])
+    x, y = scene.view.place(scene.extent[:2])
     away = FIRST + chain.level * NEXT
     return y + away if chain.along_x else x - away
 

@@ -18,12 +18,14 @@ NARROWEST_NAMED = 3.0
 class Scene:
     """One room on its way to paper.
 
-    `bounds` is where lettering and balloons may stand. `prefix` keeps the ids of several drawings
-    on one page apart. `names_strips` is False where strips are too narrow to carry ids.
+    `extent` is what of the room must be on it, in the room's mm. `bounds` is where lettering and
+    balloons may stand. `prefix` keeps the ids of several drawings on one page apart.
+    `names_strips` is False where strips are too narrow to carry ids.
     """
 
     facts: RoomFacts
     plan: Plan
+    extent: Extent
     view: View
     bounds: Box
     prefix: str

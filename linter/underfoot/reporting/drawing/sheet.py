@@ -22,6 +22,7 @@ from underfoot.reporting.drawing.scene import NARROWEST_NAMED, Scene, find_beyon
 from underfoot.reporting.drawing.section import draw_section
 from underfoot.reporting.drawing.sheets import (
     Box,
+    Extent,
     Format,
     Layout,
     Margins,
@@ -73,7 +74,7 @@ def _draw_sheet(
     layout, scale = choose_sheet(extent, margins, options.paper)
     bounds = layout.drawing.inset(1.5, 9.0, 1.5, 4.0)
     view = look_at(extent, layout.drawing.inset(*margins), scale)
-    scene = _scene(facts, plan, view, bounds, "", options)
+    scene = _scene(facts, plan, extent, view, bounds, "", options)
     drawn = draw(scene, report, options.layers)
     panels, is_cut = _draw_panels(scene, report, layout, drawn, options)
     title = " – ".join(
@@ -110,12 +111,19 @@ def _margins(facts: RoomFacts, options: SheetOptions) -> Margins:
 
 
 def _scene(
-    facts: RoomFacts, plan: Plan, view: View, bounds: Box, prefix: str, options: SheetOptions
+    facts: RoomFacts,
+    plan: Plan,
+    extent: Extent,
+    view: View,
+    bounds: Box,
+    prefix: str,
+    options: SheetOptions,
 ) -> Scene:
     widths = {view.on_paper(element.film.width) for element in facts.elements}
     return Scene(
         facts=facts,
         plan=plan,
+        extent=extent,
         view=view,
         bounds=bounds,
         prefix=prefix,
@@ -195,7 +203,7 @@ def _draw_foot(scene: Scene, layout: Layout) -> str:
     words = []
     if not scene.names_strips:
         words.append("at this scale strips and leads are too small for their ids; rows are named")
-    beyond = find_beyond(scene.facts, find_extent(scene.facts))
+    beyond = find_beyond(scene.facts, scene.extent)
     if beyond:
         words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")
     return letters(
@@ -269,7 +277,7 @@ def draw_body(
     room = whole.inset(left, top, right, bottom)
     scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
     view = look_at(extent, room, scale)
-    scene = _scene(facts, plan, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
+    scene = _scene(facts, plan, extent, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
     drawn = draw(scene, report, options.layers)
     return tag(
         "svg",

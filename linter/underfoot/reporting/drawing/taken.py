@@ -9,8 +9,9 @@ from itertools import pairwise
 
 Point = tuple[float, float]
 Patch = tuple[Point, ...]
+Bounds = tuple[float, float, float, float]
 # Patches by the squares of the sheet that they touch, so that a test looks at few of them.
-Taken = defaultdict[tuple[int, int], list[Patch]]
+Taken = defaultdict[tuple[int, int], list[tuple[Bounds, Patch]]]
 
 _SQUARE = 12.0
 
@@ -25,59 +26,69 @@ def nothing_taken(patches: Iterable[Patch] = ()) -> Taken:
 
 def take(taken: Taken, patch: Patch) -> None:
     """Mark a convex patch as taken."""
-    for square in _squares(patch):
-        taken[square].append(patch)
+    bounds = _bounds(patch)
+    for square in _squares(bounds):
+        taken[square].append((bounds, patch))
 
 
 def touches(taken: Taken, patch: Patch) -> int:
     """Count the taken patches that a convex patch (two points: a line) would touch."""
-    seen: list[Patch] = []
-    for square in _squares(patch):
-        for other in taken.get(square, ()):
-            if not any(other is one for one in seen) and overlap(patch, other):
-                seen.append(other)
-    return len(seen)
+    bounds = _bounds(patch)
+    looked_at: set[int] = set()
+    count = 0
+    for square in _squares(bounds):
+        for other_bounds, other in taken.get(square, ()):
+            if id(other) not in looked_at:
+                looked_at.add(id(other))
+                count += _meet(bounds, other_bounds) and _cross(patch, other)
+    return count
 
 
 def is_free(taken: Taken, patch: Patch) -> bool:
     """Tell whether a convex patch would touch nothing taken."""
+    bounds = _bounds(patch)
     return not any(
-        overlap(patch, other) for square in _squares(patch) for other in taken.get(square, ())
+        _meet(bounds, other_bounds) and _cross(patch, other)
+        for square in _squares(bounds)
+        for other_bounds, other in taken.get(square, ())
     )
 
 
-def _squares(patch: Patch) -> Iterator[tuple[int, int]]:
+def overlap(one: Patch, other: Patch) -> bool:
+    """Tell whether two convex patches share more than an edge."""
+    return _meet(_bounds(one), _bounds(other)) and _cross(one, other)
+
+
+def _bounds(patch: Patch) -> Bounds:
     xs = [x for x, _ in patch]
     ys = [y for _, y in patch]
-    for column in range(math.floor(min(xs) / _SQUARE), math.floor(max(xs) / _SQUARE) + 1):
-        for row in range(math.floor(min(ys) / _SQUARE), math.floor(max(ys) / _SQUARE) + 1):
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def _squares(bounds: Bounds) -> Iterator[tuple[int, int]]:
+    for column in range(math.floor(bounds[0] / _SQUARE), math.floor(bounds[2] / _SQUARE) + 1):
+        for row in range(math.floor(bounds[1] / _SQUARE), math.floor(bounds[3] / _SQUARE) + 1):
             yield column, row
 
 
-def overlap(one: Patch, other: Patch) -> bool:
-    """Tell whether two convex patches share more than an edge (separating axes)."""
-    if max(x for x, _ in one) <= min(x for x, _ in other):
-        return False
-    if max(x for x, _ in other) <= min(x for x, _ in one):
-        return False
-    if max(y for _, y in one) <= min(y for _, y in other):
-        return False
-    if max(y for _, y in other) <= min(y for _, y in one):
-        return False
+def _meet(one: Bounds, other: Bounds) -> bool:
+    return (
+        one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+    )
+
+
+def _cross(one: Patch, other: Patch) -> bool:
+    """Look for a line that parts the patches (separating axes)."""
     for patch in (one, other):
-        for place, (x, y) in enumerate(patch):
+        # A line has one side, which its second point would only turn round.
+        for place, (x, y) in enumerate(patch if len(patch) > 2 else patch[:1]):
             to_x, to_y = patch[(place + 1) % len(patch)]
-            across = (y - to_y, to_x - x)
-            low, high = _span(one, across)
-            other_low, other_high = _span(other, across)
-            if high <= other_low + 1e-9 or other_high <= low + 1e-9:
+            across_x, across_y = y - to_y, to_x - x
+            reach = [px * across_x + py * across_y for px, py in one]
+            others = [px * across_x + py * across_y for px, py in other]
+            if max(reach) <= min(others) + 1e-9 or max(others) <= min(reach) + 1e-9:
                 return False
     return True
-
-
-def _span(patch: Patch, along: Point) -> tuple[float, float]:
-    reach = [x * along[0] + y * along[1] for x, y in patch]
-    return min(reach), max(reach)
 
 
 def patch_of(left: float, top: float, width: float, height: float, gap: float = 0.0) -> Patch:
