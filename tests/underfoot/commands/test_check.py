@@ -263,6 +263,46 @@ def test_a_report_for_programs_is_written_even_of_nothing(capsys: Said) -> None:
     assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
 
 
+SETTINGS = (
+    "settings_format: 1\n"
+    "limits:\n"
+    "  room-height: {minimum: 2500, planned: 2500, because: local code}\n"
+)
+
+
+@pytest.mark.parametrize("arguments", [[], ["--settings", "house.yaml"]])
+def test_settings_change_a_limit_and_the_report_says_so(capsys: Said, arguments: list[str]) -> None:
+    place = put(arguments[1] if arguments else "plans/underfoot.yaml", SETTINGS)
+    put("plans/a.yaml", RIGHT)
+    assert main(["check", "plans", *arguments]) == 1
+    out = capsys.readouterr().out
+    assert "Room hall is 2400 mm high, less than 2500 mm." in out
+    assert f"Basis   settings: local code ({place}:3)" in out
+    assert "room-height: minimum 2500 mm, not 2000 mm" in out
+
+
+def test_settings_that_cannot_be_read_stop_their_plans_alone(capsys: Said) -> None:
+    put("plans/one/underfoot.yaml", "settings_format: 1\nlimits: 5\n")
+    put("plans/one/a.yaml", RIGHT)
+    put("plans/two/b.yaml", RIGHT)
+    assert main(["check", "plans", "--format", "json"]) == 2
+    first, second = data_of(capsys)["plans"]
+    assert first["verdict"] == "unreadable"
+    assert first["problems"][0]["file"] == "plans/one/underfoot.yaml"
+    assert second["verdict"] == "no objection"
+
+
+def test_named_settings_that_cannot_be_read_are_one_line(capsys: Said) -> None:
+    put("a.yaml", RIGHT)
+    put("house.yaml", "settings_format: 1\nlimits: 5\n")
+    assert main(["check", "a.yaml", "--settings", "house.yaml"]) == 2
+    assert main(["check", "a.yaml", "--settings", "gone.yaml"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 2
+    assert said.err.startswith("underfoot: house.yaml:2:")
+
+
 def test_no_rules_is_no_pass(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
     put("a.yaml", RIGHT)
     monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: ())
