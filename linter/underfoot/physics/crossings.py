@@ -26,18 +26,22 @@ def find_crossing_pairs(lines: Geometries, others: Geometries) -> list[tuple[int
 def find_crossings(line: Any, other: Any) -> Floats:
     """Find the places (n, 2) where a line, which may be in parts, goes from one side to the other.
 
-    What lies within 0.001 mm of the other lies on it; a stretch along it counts once, in its
-    middle, where the line leaves it on the other side. Passing its very end counts.
+    They come in the order of the line. What lies within 0.001 mm of the other lies on it; a
+    stretch along it counts once, in its middle, where the line leaves it on the other side.
+    Passing its very end counts.
     """
     near = shapely.buffer(other, EDGE)
     track = shapely.get_coordinates(other)
-    places = []
+    places: list[Floats] = []
     for part in shapely.get_parts(line):
+        crossed: list[float] = []
         length = shapely.length(part)
         shared = shapely.intersection(part, near)
         if shared.geom_type == "MultiLineString":
             shared = shapely.line_merge(shared)
         for stretch in shapely.get_parts(shared):
+            if stretch.is_empty or stretch.geom_type != "LineString":
+                continue
             ends = shapely.points(shapely.get_coordinates(stretch)[[0, -1]])
             start, end = sorted(shapely.line_locate_point(part, ends).tolist())
             before, after = start - EDGE, end + EDGE
@@ -46,8 +50,10 @@ def find_crossings(line: Any, other: Any) -> Floats:
             points = shapely.get_coordinates(shapely.line_interpolate_point(part, (before, after)))
             sides = [_is_left(point, track) for point in points]
             if sides[0] != sides[1]:
-                middle = shapely.line_interpolate_point(part, (start + end) / 2.0)
-                places.append(shapely.get_coordinates(middle)[0])
+                crossed.append((start + end) / 2.0)
+        places.extend(
+            shapely.get_coordinates(shapely.line_interpolate_point(part, sorted(crossed)))
+        )
     return np.array(places, dtype=np.float64).reshape(-1, 2)
 
 

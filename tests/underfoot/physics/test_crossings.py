@@ -1,0 +1,65 @@
+"""Where lines cross: worked out by hand on a joint up the page, unless said otherwise."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from shapely import LineString, MultiLineString
+from shapely.affinity import rotate, scale, translate
+
+from underfoot.physics.crossings import find_crossing_pairs, find_crossings
+
+JOINT = LineString([(0, 0), (0, 1000)])
+
+
+@pytest.mark.parametrize(
+    ("line", "places"),
+    [
+        ([(-100, 500), (100, 500)], [(0, 500)]),
+        ([(-100, 500), (0, 500)], []),  # ends at it
+        ([(-100, 500), (-0.0005, 500), (-100, 600)], []),  # a bend that lies on it, and back
+        ([(-100, 500), (0, 500), (0, 700), (-100, 700)], []),  # along it, and back
+        ([(-100, 500), (0, 500), (0, 700), (100, 700)], [(0, 600)]),  # along it, and over
+        ([(-100, 500), (100, 500), (100, 700), (-100, 700)], [(0, 500), (0, 700)]),
+        ([(-100, 1000), (100, 1000)], [(0, 1000)]),  # over its very end
+        ([(-100, 1001), (100, 1001)], []),  # past it
+        ([(-100, 100), (-100, 900)], []),  # beside it
+    ],
+)
+@pytest.mark.parametrize("angle", [0, 37])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_line_and_straight_joint(
+    line: list[tuple[float, float]],
+    places: list[tuple[float, float]],
+    angle: float,
+    mirrored: bool,
+) -> None:
+    def place(shape: object) -> object:
+        turned = rotate(shape, angle, origin=(0, 0))
+        return translate(scale(turned, -1 if mirrored else 1, 1, origin=(0, 0)), 3000, 2000)
+
+    found = find_crossings(place(LineString(line)), place(JOINT))
+    wanted = [place(LineString([at, at])).coords[0] for at in places]  # type: ignore[attr-defined]
+    assert found == pytest.approx(np.array(wanted).reshape(-1, 2), abs=0.002)
+
+
+@pytest.mark.parametrize(("x", "count"), [(-1, 0), (1, 1)])
+def test_a_line_through_the_corner_of_a_joint_crosses_it_only_where_it_ends_beyond(
+    x: float, count: int
+) -> None:
+    # The joint is a V with its point at the origin, open to the right.
+    joint = LineString([(1000, 1000), (0, 0), (1000, -1000)])
+    line = LineString([(-500, 0), (0, 0), (500 * x, 0 if x > 0 else 100)])
+    assert len(find_crossings(line, joint)) == count
+
+
+def test_no_crossing_between_the_parts_of_a_line() -> None:
+    line = MultiLineString([[(-200, 500), (-100, 500)], [(100, 500), (200, 500)]])
+    assert len(find_crossings(line, JOINT)) == 0
+
+
+def test_pairs() -> None:
+    lines = np.array([LineString([(-1, 5), (-1, 9)]), LineString([(-1, 5), (1, 5)])], dtype=object)
+    joints = np.array([LineString([(9, 0), (9, 9)]), JOINT], dtype=object)
+    pairs = find_crossing_pairs(lines, joints)
+    assert [(line, joint, places.tolist()) for line, joint, places in pairs] == [(1, 1, [[0, 5]])]
