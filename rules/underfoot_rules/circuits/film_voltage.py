@@ -24,7 +24,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
         message=f"Film {film.id} is made for {rated}, but the supply has {supplied}, {{measured}} "
         f"off; at most {{limit}} is allowed. It would give {written(share, '%')} of its rated "
         "power.",
-        remedy=f"Use a film rated {supplied}, or correct the voltage of the film or of the supply.",
+        remedy=f"Use a film made for {supplied}, or correct the film's or the supply's voltage.",
         measured=deviation,
         most=limits["within"],
         limit_key="within",

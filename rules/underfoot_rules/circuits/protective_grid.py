@@ -37,8 +37,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     grid = room.room.grid
     if grid is None:
         return Finding(
-            message=f"There is no earthed metal grid over film {film.id} in room {room.id}, "
-            f"{because}.",
+            message=f"There is no earthed metal grid over {film.id} in room {room.id}, {because}.",
             remedy="Lay a metal grid over the strips, meshes of at most "
             f"{limits['mesh']:g} mm, connect it to the protective conductor, and state it: "
             f"`grid: {{mesh: {limits['mesh']:g}, earthed: true}}`.",
@@ -47,7 +46,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not grid.earthed:
         said = "is not earthed" if grid.earthed is False else "is not said to be earthed"
         return Finding(
-            message=f"The metal grid over film {film.id} in room {room.id} {said}; one is asked "
+            message=f"The metal grid over {film.id} in room {room.id} {said}; one is asked "
             f"for, {because}.",
             remedy="Connect it to the protective conductor, and state `earthed: true`.",
             path=grid.path,
@@ -57,7 +56,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(grid.mesh, limits["mesh"]):
         return None
     return Finding(
-        message=f"The grid over film {film.id} in room {room.id} has meshes of {{measured}}; at "
+        message=f"The grid over {film.id} in room {room.id} has meshes of {{measured}}; at "
         f"most {{limit}} is allowed, {because}.",
         remedy="Use a grid with meshes of {limit} or less.",
         measured=grid.mesh,

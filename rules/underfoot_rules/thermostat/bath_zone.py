@@ -164,7 +164,7 @@ def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:
     here = thing.place or (0.0, 0.0)
     around = 1.0 / math.cos(math.pi / 4 / _QUARTER)
     zones = [
-        shapely.buffer(zone.origin, zone.reach * around, _QUARTER)
+        shapely.buffer(zone.origin, zone.reach * around, quad_segs=_QUARTER)
         for zone in _measure_all(thing, here, limits)
     ]
     walls = shapely.difference(thing.room.outline.exterior, shapely.union_all(zones))

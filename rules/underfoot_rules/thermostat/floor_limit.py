@@ -42,15 +42,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     found = [(room, find_surface_limit(room, limits["room"], limits["bathroom"])) for room in rooms]
     room, lowest = min(found, key=lambda pair: pair[1].warmest_c)
     surface = written(lowest.warmest_c, "degC")
+    whose = _whose(lowest, room, subject.room)
     if thermostat.floor_limit_c is None:
         return Finding(
             message=f"The thermostat of room {subject.room} has no floor limit.",
-            remedy=f"Set one: `floor_limit` of {surface} or less, as {_whose(lowest, room, subject.room)} asks.",
+            remedy=f"Set one: `floor_limit` of {surface} or less, as {whose} asks.",
         )
     if above(thermostat.floor_limit_c, lowest.warmest_c):
         return Finding(
             message=f"The floor limit of room {subject.room} is set to {{measured}}; "
-            f"{_whose(lowest, room, subject.room)} must not get warmer than {{limit}}.",
+            f"{whose} must not get warmer than {{limit}}.",
             remedy=f"Set the floor limit to {surface} or less.",
             measured=thermostat.floor_limit_c,
             most=lowest.warmest_c,
