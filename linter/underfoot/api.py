@@ -23,6 +23,7 @@ from underfoot.checking.facts.capacity import (
     find_size,
     written_size,
 )
+from underfoot.checking.facts.cold_areas import Clearances, Offer, find_offers, main_film
 from underfoot.checking.facts.feeding import strips_of
 from underfoot.checking.facts.heat_loss import HeatLoss, find_heat_loss
 from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
@@ -115,6 +116,7 @@ __all__ = [
     "CannotTell",
     "Carrying",
     "CircuitFacts",
+    "Clearances",
     "Courses",
     "Coverage",
     "CoveredArea",
@@ -136,6 +138,7 @@ __all__ = [
     "Limit",
     "Limits",
     "NearLead",
+    "Offer",
     "Pieces",
     "ProtectionFacts",
     "RoomFacts",
@@ -181,6 +184,7 @@ __all__ = [
     "find_lead_currents",
     "find_lengths_outside",
     "find_near_leads",
+    "find_offers",
     "find_part_at",
     "find_rating_at_least",
     "find_rating_at_most",
@@ -193,6 +197,7 @@ __all__ = [
     "list_barring",
     "list_sizes",
     "listed",
+    "main_film",
     "may_lie",
     "measure_coverage",
     "move",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import shapely
@@ -12,6 +13,7 @@ from shapely import LineString
 
 from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.physics import lines
+from underfoot.physics.crossings import find_crossings
 from underfoot.physics.rectangles import EDGE, SAME
 
 # At the junction box leads and sensor cable cannot but run together.
@@ -58,11 +60,9 @@ def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tu
         return ()
     drawn, leads = [drawn[at] for at in near], leads[near]
     lengths = lines.lengths_near(route, leads, apart)
-    links = shapely.shortest_line(route, leads)
-    meets = shapely.length(links) <= EDGE
     return tuple(
-        NearLead(drawn[at], float(lengths[at]), _start(links[at]) if meets[at] else None)
-        for at in np.flatnonzero((lengths > 0.0) | meets)
+        NearLead(which, float(length), _crossing(route, lead))
+        for which, length, lead in zip(drawn, lengths, leads, strict=True)
     )
 
 
@@ -127,9 +127,14 @@ def _after(way: tuple[Place, ...], distance: float) -> tuple[Place, ...]:
     return ()
 
 
-def _start(line: LineString) -> Place:
-    x, y = shapely.get_coordinates(line)[0].tolist()
-    return (x, y)
+def _crossing(route: LineString, lead: Any) -> Place | None:
+    """Give the first place where a route crosses a lead, which may be in parts."""
+    places = [
+        (float(x), float(y))
+        for part in shapely.get_parts(lead)
+        for x, y in find_crossings(route, part)
+    ]
+    return min(places, key=lambda place: route.project(shapely.Point(place)), default=None)
 
 
 def count_layers_below_sensor(room: RoomFacts) -> int:

@@ -1,0 +1,167 @@
+"""The facts of floor that stays cold: the longest further strip that would still fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.checking.facts.laying import may_lie
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.physics import fitting, heated, lines, neighbours, rectangles, shapes
+from underfoot.physics.rectangles import EDGE
+from underfoot.plan import Film
+
+# A gap to a strip alongside that another rule would find: the offer is moved up to it.
+_BUTTED_FROM = 250.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clearances:
+    """What a strip keeps clear of: walls, standing fixtures, and fixtures on legs too low."""
+
+    wall: float
+    fixture: float
+    legs: float
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A further strip as a plan writes it: `at`, `along` and `length`; `shape` where it lies."""
+
+    at: tuple[float, float]
+    along: str
+    length: float
+    shape: Any
+
+
+def main_film(room: RoomFacts) -> Film:
+    """Give the film with the most area in a room; of equal ones the widest, and so on."""
+    area: dict[str, float] = {}
+    films = {element.film.id: element.film for element in room.elements}
+    for element in room.elements:
+        area[element.film.id] = area.get(element.film.id, 0.0) + element.length * element.film.width
+
+    def rank(film: Film) -> tuple[float, ...]:
+        longest = film.longest_strip or math.inf
+        return (round(area[film.id], 6), film.width, longest, film.cut_every or 0.0)
+
+    return max(sorted(films.values(), key=lambda film: film.id), key=rank)
+
+
+def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) -> tuple[Offer, ...]:
+    """Find the longest further strip of a film that fits along x, and along y; the larger first.
+
+    It keeps all clearances, lies on no other strip and off joints and leads. Where the film gives
+    no cut lines or no longest strip, any length from `least` is taken.
+    """
+    low = [
+        polygon
+        for fixture, polygon in room.fixtures
+        if not fixture.is_standing and fixture.clear is not None and fixture.clear < clear.legs
+    ]
+    area = _open_floor(room, film, least, clear, low)
+    if area is None:
+        return ()
+    barred = _barred(room, area)
+    lengths = fitting.Lengths(least, film.longest_strip, film.cut_every)
+    nothing = np.empty((0, 4, 2))
+    offers = []
+    for along in ("x", "y"):
+        fit = fitting.longest_strip(area, nothing, barred, film.width, along, lengths)
+        if fit is not None:
+            offers.append(_offered(room, film, fit, clear, low, barred))
+    return tuple(sorted(offers, key=lambda offer: -offer.length))
+
+
+def _open_floor(
+    room: RoomFacts, film: Film, least: float, clear: Clearances, low: list[Any]
+) -> Any:
+    """Give the open floor that is wide enough for a strip, None where there is none."""
+    standing = np.array([polygon for _, polygon in room.standing], dtype=object)
+    # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
+    upright = all(element.angle_deg % 90.0 == 0.0 for element in room.elements)
+    taken = room.heated if upright else heated.joined(room.corners)
+    if low:
+        taken = shapely.union_all([taken, *low])
+    # A strip holds a row of discs as wide as itself, and its corners lie sqrt 2 radii from the
+    # middles of the first and last. All that is drawn here errs to the side of too much floor.
+    radius = min(film.width, least) / 2.0
+    rough = shapes.set_back(room.outline, clear.wall, standing, clear.fixture)
+    middles = shapely.buffer(shapely.difference(rough, taken), -0.97 * radius, quad_segs=2)
+    if middles.is_empty:
+        return None
+    area = fitting.clear_area(room.outline, clear.wall, standing, clear.fixture)
+    near = shapely.buffer(middles, 1.7 * radius, quad_segs=2)
+    parts = shapely.get_parts(shapely.intersection(shapely.difference(area, taken), near))
+    return shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
+
+
+def _barred(room: RoomFacts, area: Any) -> np.ndarray:
+    leads = [lead.line for lead in room.leads if lead.line is not None]
+    barred = np.array([*(line for _, line in room.joints), *leads], dtype=object)
+    near: np.ndarray = barred[shapely.intersects(shapely.envelope(area), barred)]
+    return near
+
+
+def _offered(
+    room: RoomFacts,
+    film: Film,
+    fit: fitting.Fit,
+    clear: Clearances,
+    low: list[Any],
+    barred: np.ndarray,
+) -> Offer:
+    """Give a place that can be pasted: in whole millimetres, butted to its neighbour, if it may."""
+    places = np.array([*dict.fromkeys(_places(room, film, fit)), fit.at])
+    tries = _laid(places, fit.along, fit.length, film.width)
+    good = may_lie(room, tries, clear.wall, clear.fixture)
+    if low:
+        pairs, _ = shapes.lying_on(rectangles.polygons(tries), np.array(low, dtype=object))
+        good[pairs[:, 0]] = False
+    if len(barred):
+        pairs, under = lines.lengths_under(barred, tries)
+        good[pairs[under > EDGE, 1]] = False
+    which = int(np.argmax(good)) if good.any() else len(places) - 1
+    x, y = places[which].tolist()
+    return Offer((x, y), fit.along, fit.length, rectangles.polygons(tries[which : which + 1])[0])
+
+
+def _places(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
+    """Give the places to try, the best to paste first."""
+    for at in (*_butted(room, film, fit), fit.at):
+        for step in (1.0, 0.1):
+            for x in _rounded(at[0], step):
+                for y in _rounded(at[1], step):
+                    yield x, y
+
+
+def _rounded(value: float, step: float) -> tuple[float, ...]:
+    units = value / step
+    return tuple(
+        round(whole * step, 3)
+        for whole in dict.fromkeys((round(units), math.ceil(units), math.floor(units)))
+    )
+
+
+def _butted(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
+    """Give the places across, from the nearest on, that close a narrow gap to a strip alongside."""
+    laid = _laid(np.array([fit.at]), fit.along, fit.length, film.width)
+    found = neighbours.gaps_between(np.concatenate((laid, room.corners)), _BUTTED_FROM, EDGE)
+    axis = 1 if fit.along == "x" else 0
+    own = found.pairs[:, 0] == 0
+    for gap, corners in sorted(
+        zip(found.gap[own].tolist(), found.corners[own].tolist(), strict=True)
+    ):
+        at = list(fit.at)
+        side = np.mean(corners, axis=0)[axis] - at[axis]
+        at[axis] += gap if side > 0 else -gap
+        yield at[0], at[1]
+
+
+def _laid(places: np.ndarray, along: str, length: float, width: float) -> np.ndarray:
+    return rectangles.corners(places, length, width, 0.0, along == "y")

@@ -1,0 +1,74 @@
+"""A room in which one more strip would fit."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Clearances,
+    Facts,
+    Film,
+    Finding,
+    Limit,
+    Limits,
+    Offer,
+    Rule,
+    Subject,
+    find_offers,
+    main_film,
+    written,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips."""
+    return facts.room_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Search along x and along y for the longest further strip that keeps every clearance."""
+    room = subject.thing
+    film = main_film(room)
+    wall = limits.of("wall-clearance")
+    clear = Clearances(
+        wall=max(wall["planned"], wall["minimum"]),
+        fixture=limits.of("fixture-clearance")["minimum"],
+        legs=limits.of("covered-floor")["clear"],
+    )
+    offers = find_offers(room, film, limits["least_length"], clear)
+    if not offers:
+        return None
+    if film.cut_every is None:
+        return CannotTell(f"the distance between the cut lines of {film.id} is not given")
+    if film.longest_strip is None:
+        return CannotTell(f"the longest strip of {film.id} is not given")
+    best = offers[0]
+    return Finding(
+        message=f"One more strip of {film.id} fits in {room.id}, {written(best.length, 'mm')} long "
+        "({measured}).",
+        remedy="Add " + ", or ".join(_pasted(film, offer) for offer in offers) + ".",
+        measured=best.length * film.width / 1e6,
+        shape=best.shape,
+    )
+
+
+def _pasted(film: Film, offer: Offer) -> str:
+    x, y, length = (f"{value:.3f}".rstrip("0").rstrip(".") for value in (*offer.at, offer.length))
+    return f"{{film: {film.id}, at: [{x}, {y}], along: {offer.along}, length: {length}}}"
+
+
+RULE = Rule(
+    id="cold-area",
+    topic="laying",
+    severities=("note",),
+    finds="a room in which one more strip would fit",
+    why="Floor that could be heated stays cold, and the room is warmed by less than it might be.",
+    unit="m2",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("least_length", 1000, "mm", "shortest further strip worth offering", "lower"),
+    ),
+)  # fmt: skip
