@@ -85,7 +85,8 @@ def _give(
     widened = float(room.heated.area) / 1e6 / strips_m2
     given = []
     for floor, state, most in floors:
-        flux_w_m2 = compute_surface_output(most.limit_c - floor.stack.room.temperature_c)
+        rise_k = most.limit_c - floor.stack.room.temperature_c
+        flux_w_m2 = compute_surface_output(max(0.0, rise_k))
         area_m2 = floor.part.area_m2
         said = f"{written(most.limit_c, 'degC')} ({most.said})"
         given.append(
