@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 from typing import Any
@@ -17,6 +17,8 @@ from underfoot.physics.rectangles import SAME, Floats, Ints
 _SIDES, _WALLS = 8, 4
 # What a step must gain to be one (mm), and the shortest step tried.
 _GAIN, _SHORTEST = 1e-11, 1e-8
+# A step that still climbs where the way bends up from level by its square (mm).
+_BEND = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,31 +67,53 @@ def climb(start: Floats, reach: float, area: Any, sides: Floats, walls: Floats) 
 
     `walls` (w, 3) are the sides of the area's hull. Each step solves the linear programme of the
     tangents: the distance to a side is convex, so no distance falls below its tangent, and the
-    climb never comes down.
+    climb never comes down. It goes no farther than twice `reach`, so that only near sides count.
     """
     point = start
-    away, distance = _offsets(point, sides)
+    _, distance = _offsets(point, sides)
+    local = sides[distance <= distance.min() + 6.0 * reach]
+    away, distance = _offsets(point, local)
     step = reach
     while step > _SHORTEST:
         depth = distance.min()
-        move = _weigh(point, away, distance, walls, step).move
-        for tried in (point + move, point - move):
-            away_there, distance_there = _offsets(tried, sides)
-            if distance_there.min() > depth + _GAIN and _holds(area, tried):
+        held = _weigh(point, away, distance, walls, step)
+        moves = (held.move,) if held.gain > _GAIN else (held.move, -held.move)
+        for tried in (point + move for move in moves):
+            away_there, distance_there = _offsets(tried, local)
+            if (
+                distance_there.min() > depth + _GAIN
+                and np.abs(tried - start).max() <= 2.0 * reach
+                and _holds(area, tried)
+            ):
                 point, away, distance = tried, away_there, distance_there
+                step = min(2.0 * step, reach)
                 break
         else:
-            step /= 4.0
-    held = _weigh(point, away, distance, walls, _SHORTEST)
-    ridge = _ridge(point, float(distance.min()), held, sides, walls)
-    if ridge[0, 0] != ridge[1, 0] or ridge[0, 1] != ridge[1, 1]:
-        # In the middle of the ridge only the sides along it lie so near.
-        point = ridge.mean(axis=0)
-        away, distance = _offsets(point, sides)
-        held = _weigh(point, away, distance, walls, _SHORTEST)
-    return Place(
+            # Nothing to gain along the tangents: only a bend could still lead up.
+            step = min(step / 4.0, _BEND) if held.gain <= _GAIN else step / 4.0
+    place, held = _stay(point, _SHORTEST, sides, walls)
+    ridge = _ridge(point, place.distance, held, sides, walls)
+    if (ridge[0] == ridge[1]).all():
+        return place
+    # In the middle of the ridge only the sides along it lie so near.
+    place, _ = _stay(ridge.mean(axis=0), _SHORTEST, sides, walls)
+    return replace(place, ridge=ridge)
+
+
+def reachable(start: Floats, reach: float, sides: Floats, walls: Floats) -> tuple[float, Place]:
+    """Give a depth that a step from a point leads to, at least, and a bound for what lies near."""
+    place, held = _stay(start, reach, sides, walls)
+    return place.distance + held.gain, place
+
+
+def _stay(point: Floats, step: float, sides: Floats, walls: Floats) -> tuple[Place, _Held]:
+    away, distance = _offsets(point, sides)
+    held = _weigh(point, away, distance, walls, step)
+    ridge = np.stack((point, point))
+    place = Place(
         point, float(distance.min()), ridge, held.sides, held.weights, held.walls, held.pulls
     )
+    return place, held
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +121,7 @@ class _Held:
     """The best move from a point, and what holds it from moving farther."""
 
     move: Floats
+    gain: float
     sides: Ints
     weights: Floats
     slopes: Floats
@@ -111,11 +136,12 @@ def _weigh(point: Floats, away: Floats, distance: Floats, walls: Floats, step: f
     room = walls[:, 0] + walls[:, 1:] @ point
     close = np.argsort(room, kind="stable")[:_WALLS]
     slope = away[near] / np.where(distance[near] > 0.0, distance[near], 1.0)[:, None]
-    move, weights = _best_move(slope, distance[near], walls[close, 1:], room[close], step)
+    move, value, weights = _best_move(slope, distance[near], walls[close, 1:], room[close], step)
     weight, pull = weights[: len(near)], weights[len(near) : -4]
     heavy, pulling = weight > 0.0, pull > 0.0
     return _Held(
         move,
+        value - float(distance[near[0]]),
         near[heavy],
         weight[heavy] / weight.sum(),
         slope[heavy],
@@ -141,11 +167,12 @@ def _offsets(points: Floats, sides: Floats) -> tuple[Floats, Floats]:
 
 def _best_move(
     slope: Floats, distance: Floats, normal: Floats, room: Floats, step: float
-) -> tuple[Floats, Floats]:
+) -> tuple[Floats, float, Floats]:
     """Find the move, at most a step in x and in y, to the greatest least distance.
 
-    Returns it with the weight of each side and wall. Three of the constraints hold the optimum:
-    of all threes with weights of one sign the one with the least distance, by duality.
+    Returns it, that distance, and the weight of each side and wall. Three of the constraints
+    hold the optimum: of all threes with weights of one sign the one with the least distance, by
+    duality.
     """
     count = len(distance)
     rows = np.zeros((count + len(room) + 4, 3))
@@ -168,7 +195,7 @@ def _best_move(
     best = int(np.argmin(np.maximum(over, 1e-9)))
     weights = np.zeros(len(rows))
     weights[threes[tied[best]]] = np.where(weight[tied[best]] > 1e-9, weight[tied[best]], 0.0)
-    return moves[best, :2], weights
+    return moves[best, :2], float(moves[best, 2]), weights
 
 
 @lru_cache(maxsize=64)

@@ -200,8 +200,8 @@ class _Steps:
     def edges(self) -> Floats:
         """Give the bottoms and tops of the steps that have room."""
         step = np.flatnonzero(self.roomy)
-        edges: Floats = self.bottom + self.height * np.concatenate((step, step + 1))
-        return edges
+        ends_of_steps = np.concatenate((step, step + 1)).astype(np.float64)
+        return self.bottom + self.height * ends_of_steps
 
 
 def _roomy_steps(
@@ -210,7 +210,7 @@ def _roomy_steps(
     """Find the steps of half a width in which the part of a strip common to all fits."""
     height = width / 2.0
     count = max(int(np.ceil((top - width - bottom) / height - SAME)), 1)
-    step = bottom + height * np.arange(count, dtype=np.float64)
+    step = bottom + height * np.arange(count).astype(np.float64)
     gaps = blocking.gaps(step + height + SAME, step + width - SAME, lengths.least - 2.0 * SAME)
     middle = step + 0.75 * width
     good = _good(gaps, middle, free, lengths) > 0.0
