@@ -52,6 +52,7 @@ from underfoot.checking.facts.sensing import (
     find_sensor_place,
     is_under,
 )
+from underfoot.checking.facts.sheets import SheetLaps, find_sheet_laps, runs_cover_floor
 from underfoot.checking.facts.stack import (
     Assumptions,
     FloorStack,
@@ -148,6 +149,7 @@ __all__ = [
     "Sensor",
     "SensorPlace",
     "Severity",
+    "SheetLaps",
     "Silence",
     "Sizes",
     "StripGap",
@@ -189,6 +191,7 @@ __all__ = [
     "find_rating_at_least",
     "find_rating_at_most",
     "find_sensor_place",
+    "find_sheet_laps",
     "find_size",
     "find_strip_gaps",
     "find_surface_limit",
@@ -204,6 +207,7 @@ __all__ = [
     "resist_board",
     "resist_covering",
     "resist_underlay",
+    "runs_cover_floor",
     "separating_move",
     "solve_drop",
     "strips_of",

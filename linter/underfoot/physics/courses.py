@@ -81,10 +81,14 @@ def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
     low_x, low_y, high_x, high_y = region.bounds
     start, end = (low_x, high_x) if along == "x" else (low_y, high_y)
     base, top = (low_y, high_y) if along == "x" else (low_x, high_x)
-    count = max(1, math.ceil((top - base - overlap - EDGE) / (width - overlap)))
-    low = base + np.arange(count) * (width - overlap)
-    first = np.full(count, start)
-    return LaidRuns(_boxes(first, low, np.full(count, end), low + width, along))
+    low = base + np.arange(count_runs(top - base, width, overlap)) * (width - overlap)
+    first = np.full(len(low), start)
+    return LaidRuns(_boxes(first, low, np.full(len(low), end), low + width, along))
+
+
+def count_runs(span: float, width: float, overlap: float) -> int:
+    """Count the sheets that reach over a span, each lapping the last by `overlap`."""
+    return max(1, math.ceil((span - overlap - EDGE) / (width - overlap)))
 
 
 def _boxes(first: Floats, low: Floats, last: Floats, high: Floats, along: str) -> Floats:

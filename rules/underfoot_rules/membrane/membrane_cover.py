@@ -12,6 +12,7 @@ from underfoot.api import (
     Subject,
     above,
     at,
+    runs_cover_floor,
     written,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -30,6 +31,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return CannotTell("there is no membrane")
     if not (membrane.runs or membrane.pieces):
         return CannotTell("how the membrane's sheets lie is not given")
+    if runs_cover_floor(membrane):
+        return None
     if room.sheets.unlaid:
         return CannotTell("the membrane's sheet is not given, so its runs have no width")
     share, bare = room.floor_left_bare(room.sheets.polygons)

@@ -12,6 +12,7 @@ from underfoot.api import (
     Subject,
     Subjects,
     below,
+    find_sheet_laps,
     written,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -26,12 +27,12 @@ def subjects(facts: Facts) -> Subjects:
             near.append(Subject(room.id, (), room.path))
             total += 1
             continue
-        if room.sheets.unlaid:
+        if room.room.membrane.runs and room.room.membrane.sheet is None:
             near.append(Subject(room.id, (), room.room.membrane.path, (room, None)))
             total += 1
-        count = len(room.sheets.names)
-        total += count * (count - 1) // 2
-        for lap in room.sheet_laps(facts.limits["membrane-overlap"]["minimum"]):
+        laps = find_sheet_laps(room, facts.limits["membrane-overlap"]["minimum"])
+        total += laps.pairs
+        for lap in laps.found:
             first, second = sorted((lap.first, lap.second), key=lambda i: room.sheets.names[i])
             names = (room.sheets.names[first], room.sheets.names[second])
             near.append(Subject(room.id, names, room.sheets.paths[first], (room, lap)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from underfoot.checking.facts.heated_parts import HeatedPart
@@ -40,11 +40,25 @@ class Assumptions:
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One layer of a floor: its name, its resistance, and in words how that came about."""
+    """One layer of a floor: its name and its resistance, and where that is from.
+
+    `source` says so in words; `thickness` and `conductivity_w_mk` are set where they gave it.
+    """
 
     name: str
     resistance_m2k_w: float
-    said: str
+    source: str
+    thickness: float | None = None
+    conductivity_w_mk: float | None = None
+
+    @property
+    def said(self) -> str:
+        """In words how the resistance came about."""
+        words = [] if self.thickness is None else [written(self.thickness, "mm")]
+        if self.conductivity_w_mk is not None:
+            words.append(f"at {written(self.conductivity_w_mk, 'W/m/K')}")
+            return " ".join(words)
+        return ", ".join([*words, self.source])
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,9 +236,14 @@ def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer
         board = resist_board(room.insulation.board if room.insulation is not None else None)
         if isinstance(board, CannotTell):
             return board
-        times = f"{part.boards} layers of " if part.boards > 1 else ""
         layers.append(
-            Layer(times + board.name, part.boards * board.resistance_m2k_w, board.said)
+            replace(
+                board,
+                name=f"{part.boards} layers of {board.name}",
+                resistance_m2k_w=part.boards * board.resistance_m2k_w,
+            )
+            if part.boards > 1
+            else board
         )
     if more_m2k_w:
         layers.append(Layer("further insulation", more_m2k_w, "asked for"))
@@ -274,8 +293,13 @@ def _resist(
             "`conductivity` or `material`"
         )
     if thing.conductivity_w_mk is not None:
-        said = f"{written(thing.thickness, 'mm')} at {written(thing.conductivity_w_mk, 'W/m/K')}"
-        return Layer(name, heat.resist_layer(thing.thickness, thing.conductivity_w_mk), said)
+        return Layer(
+            name,
+            heat.resist_layer(thing.thickness, thing.conductivity_w_mk),
+            "",
+            thing.thickness,
+            thing.conductivity_w_mk,
+        )
     if thing.material is None:
         return CannotTell(
             f"the resistance of {name} cannot be told: give its {own}`conductivity` or `material`"
@@ -284,4 +308,4 @@ def _resist(
         found = resist_material(thing.material, thing.thickness, thing.density_kg_m3)
     except UnlistedMaterialError as error:
         return CannotTell(f"{error}: give the `conductivity` of {name}")
-    return Layer(name, found.resistance_m2k_w, f"{written(thing.thickness, 'mm')}, {found.said}")
+    return Layer(name, found.resistance_m2k_w, found.said, thing.thickness)

@@ -1,0 +1,45 @@
+"""The facts of a vapour barrier: how its sheets lap, and how many pairs of them there are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from underfoot.physics.courses import count_runs
+from underfoot.physics.laps import Lap
+from underfoot.plan import Membrane
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLaps:
+    """How many pairs of sheets there are, and those that are neighbours, with how they lie."""
+
+    pairs: int
+    found: tuple[Lap, ...]
+
+
+def find_sheet_laps(room: RoomFacts, minimum: float) -> SheetLaps:
+    """Find how neighbouring sheets lap, or how far apart they lie where within `minimum`.
+
+    Runs over the whole floor that lap by enough are counted, not laid: they lie as they are drawn.
+    """
+    membrane = room.room.membrane
+    if membrane is None:
+        return SheetLaps(0, ())
+    if runs_cover_floor(membrane) and len(membrane.runs) == 1 and not membrane.pieces:
+        runs, sheet = membrane.runs[0], membrane.sheet
+        if sheet is not None and runs.overlap >= minimum:
+            low_x, low_y, high_x, high_y = room.outline.bounds
+            span = high_y - low_y if runs.along == "x" else high_x - low_x
+            count = count_runs(span, sheet.width, runs.overlap)
+            return SheetLaps(count * (count - 1) // 2, ())
+    count = len(room.sheets.names)
+    return SheetLaps(count * (count - 1) // 2, room.sheet_laps(minimum))
+
+
+def runs_cover_floor(membrane: Membrane) -> bool:
+    """Tell whether runs lie over the whole outline, which they reach over by the way they lie."""
+    return membrane.sheet is not None and any(runs.over is None for runs in membrane.runs)
