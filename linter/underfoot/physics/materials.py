@@ -6,6 +6,7 @@ Design values of ISO 10456 table 3 (EN 12524 table 1). A figure that has another
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from underfoot.physics.heat import Direction, resist_air_layer, resist_layer
 
@@ -214,6 +215,7 @@ def describe_conductivity(found: Conductivity) -> str:
     return f"{said} ({found.source})"
 
 
+@lru_cache(maxsize=256)
 def resist_material(
     material: str,
     thickness: float,
