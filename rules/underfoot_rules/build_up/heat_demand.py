@@ -151,6 +151,12 @@ def _remedy(room: RoomFacts, given: tuple[_Given, ...], needed_w: float) -> str:
     full_w = sum(each.floor.output_w_m2 * each.floor.part.area_m2 for each in given)
     if min(full_w, at_limit_w) >= needed_w and part.floor.stack.whole:
         ways.append("insulate better below")
+    most_w = min(full_w, at_limit_w)
+    if not ways and most_w > 1.1 * _total(given):
+        return (
+            f"{missing}. Insulate better below, which brings the floor to {written(most_w, 'W')} "
+            "at the very most, and add another heater."
+        )
     return f"{missing}. {_joined([*ways, 'add another heater'])}."
 
 

@@ -33,7 +33,6 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return Finding(
             message=f"Film {names} lies on {board} in room {room.id}, and is not made for it.",
             remedy=_remedy(wrong),
-            shape=None,
             related=(room.room.insulation.path, *(film.path for film in wrong)),
         )
     silent = [film.id for film in films if film.boards is None]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from underfoot.api import (
     CannotTell,
     Facts,
@@ -70,7 +72,7 @@ def _remedy(layer: LayerBond, worst: WorstJoint, stagger: float) -> str:
         if below(half, stagger):
             return "These boards are too short for such a bond: use longer ones."
         return f"Begin every second course with a piece of {written(half, 'mm')} (`stagger`)."
-    more = written(stagger - worst.offset, "mm")
+    more = written(math.ceil(10 * (stagger - worst.offset) - 1e-4) / 10, "mm")
     return (
         f"Cut the first board of one of the two courses so that this joint moves by {more} or "
         "more, away from the other."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from underfoot.api import (
     CannotTell,
     Facts,
@@ -49,7 +51,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not below(lap.width, limits["minimum"]):
         return None
     first, second = subject.items
-    more = limits["minimum"] - lap.width + lap.gap
+    more = math.ceil(10 * (limits["minimum"] - lap.width + lap.gap) - 1e-4) / 10
     what = "lap by {measured}" if lap.width > 0 else "lie side by side without lapping ({measured})"
     return Finding(
         message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is asked for.",

@@ -129,8 +129,8 @@ def find_inside(room: Room, assumed: Assumptions) -> Warmth:
     if room.fabric is not None and room.fabric.inside_c is not None:
         return Warmth(room.fabric.inside_c, "as given")
     if room.use == "bathroom":
-        return Warmth(assumed.bathroom_c, "not given: taken for a bathroom")
-    return Warmth(assumed.inside_c, "not given: taken")
+        return Warmth(assumed.bathroom_c, "taken for a bathroom, as the plan gives none")
+    return Warmth(assumed.inside_c, "taken, as the plan gives none")
 
 
 def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
@@ -143,7 +143,7 @@ def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotT
     taken_c = {
         "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
     }[kind]  # fmt: skip
-    return Warmth(taken_c, "not given: taken")
+    return Warmth(taken_c, "taken, as the plan gives none")
 
 
 def build_stack(
