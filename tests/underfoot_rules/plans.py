@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -12,7 +13,7 @@ import yaml
 from underfoot.checking.check import check_source, set_up
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
-from underfoot.checking.settings import default_settings
+from underfoot.checking.settings import Settings, default_settings
 from underfoot_rules import STANDARD
 
 BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
@@ -20,12 +21,28 @@ A_DAY = date(2026, 10, 1)
 _BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 
-def check(change: Mapping[str, Any], base: Mapping[str, Any] = BASE) -> PlanReport:
-    """Check a plan: the base with a JSON Merge Patch (RFC 7396) applied."""
+def check(
+    change: Mapping[str, Any],
+    base: Mapping[str, Any] = BASE,
+    limits: Mapping[str, Mapping[str, float]] | None = None,
+) -> PlanReport:
+    """Check a plan: the base with a JSON Merge Patch (RFC 7396) applied.
+
+    `limits` are other values of limits by rule and key, in the limits' units.
+    """
     text = json.dumps(merge_patch(base, change))  # which is YAML, too
-    report = check_source(text.encode(), _BENCH, path="plan.yaml")
+    bench = _BENCH if limits is None else replace(_BENCH, settings=_with_limits(limits))
+    report = check_source(text.encode(), bench, path="plan.yaml")
     assert not report.problems, report.problems
     return report
+
+
+def _with_limits(limits: Mapping[str, Mapping[str, float]]) -> Settings:
+    changed = {rule: dict(of_rule) for rule, of_rule in _BENCH.settings.limits.items()}
+    for rule, values in limits.items():
+        for key, value in values.items():
+            changed[rule][key] = replace(changed[rule][key], value=value)
+    return replace(_BENCH.settings, limits=changed)
 
 
 def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:

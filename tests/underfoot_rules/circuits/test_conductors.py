@@ -1,0 +1,240 @@
+"""Cables and leads under load: what each carries, what it loses, and which breaker suits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+
+START = ("junction-box", [30, 1500], [30, 30])
+A_LEAD = BASE["rooms"]["room"]["leads"]["W1"]
+# Each of the base plan's seven strips draws 80 W/m2 x 0.5 m x 2.75 m / 230 V.
+STRIP_A = 110 / 230
+STRIP_OHM = 230**2 / 110
+# 1.5 mm2, out and back, at 70 degC: 2 x 12.1 ohm/km x (1 + 0.00393 x 50) (IEC 60228, IEC 60028).
+OHM_PER_M = 2 * 0.0121 * 1.1965
+
+
+def leads(**changes: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "rooms": {"room": {"leads": {name: {**A_LEAD, **one} for name, one in changes.items()}}}
+    }
+
+
+def measured(change: dict[str, Any], rule: str) -> dict[tuple[str, ...], float]:
+    found = of_rule(check(change), rule)
+    return {f.items: f.measured.value for f in found if f.measured is not None}
+
+
+@pytest.mark.parametrize("spare", [1e-5, -1e-5])
+def test_a_branch_carries_what_lies_beyond_it(spare: float) -> None:
+    # W1 carries all seven strips; W2 goes on from A4 and carries three.
+    change = leads(
+        W1={"route": [*START, "A1", "A2", "A3", "A4"], "capacity": f"{7 * STRIP_A + spare} A"},
+        W2={"route": ["A4", "A5", "A6", "A7"], "capacity": f"{3 * STRIP_A + spare} A"},
+    )
+    found = measured(change, "cable-capacity")
+    assert set(found) == (set() if spare > 0 else {("C1", "W1"), ("C1", "W2")})
+
+
+@pytest.mark.parametrize(("spare", "found"), [(-1e-3, True), (1e-3, False)])
+def test_leads_in_a_ring_share_by_their_resistance(spare: float, found: bool) -> None:
+    # Two ways to one strip of 4.5 A: 1.5 mm2 straight there, 1 mm2 with a loop up the wall and
+    # back. The straight one carries the other's share of the resistance (IEC 60228).
+    straight = 30 + 1470 + (280**2 + 30**2) ** 0.5
+    looped = straight + 2 * 1470
+    carried_a = 4.5 * 18.1 * looped / (12.1 * straight + 18.1 * looped)
+    change = leads(
+        W1={"route": [*START, "A1"], "capacity": f"{carried_a + spare} A"},
+        W2={"route": [*START, [30, 1500], [30, 30], "A1"], "size": "1 mm2", "capacity": "4.5 A"},
+    )
+    change["rooms"]["room"]["rows"] = {"A": {"lengths": [1000]}}
+    change["materials"] = {"films": {"film-80": {"output": f"{4.5 * 230} W/m"}}}
+    assert (("C1", "W1") in measured(change, "cable-capacity")) == found
+
+
+def test_circuits_that_share_a_cable_count_together() -> None:
+    lengths = [2750] * 4 + [{"length": 2750, "circuit": "C2"}] * 3
+    change = leads(
+        W1={"route": [*START, "A1", "A2", "A3", "A4"]},
+        W2={"circuit": "C2", "route": ["junction-box", [3900, 30], "A7", "A6", "A5"]},
+    )
+    change["rooms"]["room"]["rows"] = {"A": {"lengths": lengths}}
+    change["circuits"] = {
+        "C1": {"breaker": "3 A", "cable": {"capacity": "3 A"}},
+        "C2": {"thermostat": "room", "shares": "C1"},
+    }
+    assert measured(change, "cable-capacity") == {("C1",): 3}
+    (breaker,) = of_rule(check(change), "breaker-rating")
+    assert breaker.items == ("C1",)
+    assert breaker.measured is not None
+    assert breaker.measured.value == pytest.approx(7 * STRIP_A)
+    assert "circuit C1 (shared by C2)" in breaker.message
+    assert tally_of(check(change), "rcd").checked == 1
+
+
+@pytest.mark.parametrize(
+    ("cable", "capacity_a"),
+    [
+        # IEC 60364-5-52, tables B.52.2 and B.52.14 (CONFIRMED B)
+        ({"size": "1.5 mm2", "method": "C", "ambient": "30 degC"}, 19.5),
+        ({"size": "1.5 mm2", "method": "C"}, 19.5),
+        ({"size": "2.5 mm2", "method": "A1", "ambient": "40 degC"}, 19.5 * 0.87),
+        ({"size": "14 AWG", "method": "A2", "ambient": "30 degC"}, 14.0),  # 2.08 mm², as 1.5
+        ({"size": "10 mm2", "method": "B1", "ambient": "50 degC"}, 57 * 0.71),
+    ],
+)
+def test_capacity_of_a_cable(cable: dict[str, Any], capacity_a: float) -> None:
+    change: dict[str, Any] = {
+        "materials": {"films": {"film-80": {"output": "9000 W/m"}}},
+        "circuits": {"C1": {"cable": {"length": "1 m", "method": None, "ambient": None, **cable}}},
+    }
+    found = measured(change, "cable-capacity")
+    assert found["C1",] == pytest.approx(capacity_a)
+
+
+@pytest.mark.parametrize(
+    ("cable", "why"),
+    [
+        (None, "no cable is given for circuit C1"),
+        ({"size": None}, "the size of the cable of circuit C1 is not given"),
+        ({"method": None}, "how the cable of circuit C1 is laid (`method`) is not given"),
+        ({"size": "1 mm2"}, "smaller than the table's smallest size"),
+    ],
+)
+def test_a_cable_of_which_too_little_is_said(cable: dict[str, Any] | None, why: str) -> None:
+    report = check({"circuits": {"C1": {"cable": cable}}})
+    for rule in ("cable-capacity", "breaker-rating"):
+        row = tally_of(report, rule)
+        assert (row.found, row.undecided) == (0, 1)
+        assert row.why is not None
+        assert why in row.why
+
+
+@pytest.mark.parametrize(
+    ("breaker_a", "remedy"),
+    [
+        # 3.348 A of strips; the lead of 1.5 mm2 (A1, 40 degC) carries 14.5 x 0.87 = 12.6 A.
+        (3.3, "Use a breaker rated 6 A, or up to 10 A."),
+        (3.349, None),
+        (12.6, None),
+        (13, "Use a breaker rated 6 A, or up to 10 A."),
+        (None, "Use a breaker rated 6 A, or up to 10 A."),
+    ],
+)
+def test_breaker_between_current_and_conductors(
+    breaker_a: float | None, remedy: str | None
+) -> None:
+    breaker = None if breaker_a is None else f"{breaker_a} A"
+    found = of_rule(check({"circuits": {"C1": {"breaker": breaker}}}), "breaker-rating")
+    assert [f.remedy for f in found] == ([] if remedy is None else [remedy])
+
+
+def test_no_rating_suits_a_weak_conductor() -> None:
+    change = leads(W1={"capacity": "5 A"})
+    (finding,) = of_rule(check(change), "breaker-rating")
+    assert "lead W1 can carry only 5 A" in finding.remedy
+
+
+def test_drop_falls_off_strip_by_strip() -> None:
+    """Fold the ladder of two strips by hand: cable, lead to A1, lead on to A2."""
+    cable_ohm = 200 * OHM_PER_M
+    first_ohm = (30 + 1470 + (280**2 + 30**2) ** 0.5) / 1000 * OHM_PER_M
+    second_ohm = 0.5 * OHM_PER_M
+    beyond = 1 / (1 / STRIP_OHM + 1 / (second_ohm + STRIP_OHM))
+    at_first_v = 230 * beyond / (cable_ohm + first_ohm + beyond)
+    at_second_v = at_first_v * STRIP_OHM / (second_ohm + STRIP_OHM)
+    change = leads(W1={"route": [*START, "A1", "A2"]})
+    change["rooms"]["room"]["rows"] = {"A": {"lengths": [2750, 2750]}}
+    change["circuits"] = {"C1": {"cable": {"size": "1.5 mm2", "length": "200 m"}}}
+    report = check(change, limits={"voltage-drop": {"maximum": 2.0}})
+    (finding,) = of_rule(report, "voltage-drop")
+    assert finding.measured is not None
+    assert finding.measured.value == pytest.approx(100 * (230 - at_second_v) / 230, abs=1e-6)
+    assert "strip A2" in finding.message
+
+
+@pytest.mark.parametrize("busbar", [None, "0.2 ohm/m"])
+def test_busbars_of_strips_fed_through(busbar: str | None) -> None:
+    """Compare with A1 as a hundred short strips in a row, each with its piece of busbar."""
+    change = leads(W1={"route": [*START, "A1", "A1.end", "A2.end"]})
+    change["rooms"]["room"]["rows"] = {"A": {"lengths": [2750, 2750]}}
+    change["materials"] = {"films": {"film-80": {"busbar_resistance": busbar}}}
+    change["circuits"] = {"C1": {"cable": {"size": "1.5 mm2", "length": "300 m"}}}
+    (finding,) = of_rule(check(change, limits={"voltage-drop": {"maximum": 1.0}}), "voltage-drop")
+    pieces = 400
+    piece_ohm = 2.75 * (0.2 if busbar else 0.0) / pieces
+    beyond = 0.5 * OHM_PER_M + STRIP_OHM  # A2 behind the lead from A1.end to A2.end
+    shares = []
+    for _ in range(pieces):
+        inner = 1 / (1 / (beyond + piece_ohm / 2) + 1 / (STRIP_OHM * pieces))
+        shares.append(beyond / (beyond + piece_ohm / 2) * inner / (inner + piece_ohm / 2))
+        beyond = inner + piece_ohm / 2
+    way = 300 * OHM_PER_M + (30 + 1470 + (280**2 + 30**2) ** 0.5) / 1000 * OHM_PER_M
+    voltage_v = 230 * beyond / (beyond + way)
+    for share in shares:
+        voltage_v *= share
+    voltage_v *= STRIP_OHM / (0.5 * OHM_PER_M + STRIP_OHM)
+    assert finding.measured is not None
+    assert finding.measured.value == pytest.approx(100 * (230 - voltage_v) / 230, abs=1e-4)
+    assert ("left out" in dict(finding.details)) == (busbar is None)
+
+
+def test_what_is_not_known_is_said_unless_the_rest_is_too_much() -> None:
+    change = leads(W1={"size": None})
+    row = tally_of(check(change), "voltage-drop")
+    assert row.why == "the size of lead W1 is not given"
+    change["circuits"] = {"C1": {"cable": {"size": "1.5 mm2", "length": "150 m"}}}
+    (finding,) = of_rule(check(change), "voltage-drop")
+    assert ("taken as nothing", "the size of lead W1 is not given") in finding.details
+
+
+def test_the_size_offered_would_do_and_the_next_smaller_would_not() -> None:
+    cable = {"size": "1.5 mm2", "length": "260 m"}
+    change: dict[str, Any] = {"circuits": {"C1": {"cable": cable}}}
+    (finding,) = of_rule(check(change), "voltage-drop")
+    assert finding.remedy.startswith("A cable of 4 mm² would do")
+    assert of_rule(
+        check({"circuits": {"C1": {"cable": {**cable, "size": "2.5 mm2"}}}}), "voltage-drop"
+    )
+    assert not of_rule(
+        check({"circuits": {"C1": {"cable": {**cable, "size": "4 mm2"}}}}), "voltage-drop"
+    )
+
+
+@pytest.mark.parametrize(
+    ("available_a", "found"), [(7 * STRIP_A, False), (7 * STRIP_A - 1e-5, True)]
+)
+def test_supply_at_its_limit(available_a: float, found: bool) -> None:
+    report = check({"supply": {"available": f"{available_a} A"}})
+    assert bool(of_rule(report, "supply-capacity")) == found
+
+
+def test_supply_that_says_nothing() -> None:
+    row = tally_of(check({"supply": {"available": None}}), "supply-capacity")
+    assert row.why == "what the supply has available is not given"
+
+
+def test_selv_needs_neither_rcd_nor_grid() -> None:
+    low: dict[str, Any] = {
+        "materials": {"films": {"film-80": {"voltage": "24 V", "protection_class": "III"}}},
+        "supply": {"voltage": "24 V", "system": "SELV"},
+        "circuits": {"C1": {"rcd": None}},
+    }
+    report = check(low)
+    assert tally_of(report, "rcd").checked == tally_of(report, "protective-grid").checked == 0
+    # SELV counts only up to 50 V.
+    low["supply"]["voltage"] = low["materials"]["films"]["film-80"]["voltage"] = "51 V"
+    report = check(low)
+    assert of_rule(report, "rcd")
+    assert of_rule(report, "protective-grid")
+
+
+def test_a_film_for_another_voltage_silences_what_it_feeds() -> None:
+    report = check({"supply": {"voltage": "120 V"}})
+    assert len(of_rule(report, "film-voltage")) == 1
+    for rule in ("circuit-current", "breaker-rating", "cable-capacity", "voltage-drop",
+                 "supply-capacity", "thermostat-rating"):  # fmt: skip
+        row = tally_of(report, rule)
+        assert row.checked == row.undecided
