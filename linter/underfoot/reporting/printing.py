@@ -8,7 +8,8 @@ from importlib import import_module
 from typing import Any, Literal
 
 INSTALL = "pip install 'underfoot[print]'"
-PIXELS_PER_INCH = 150.0
+# Sheets are whole millimetres, so that no row of pixels is lost in fitting them to a picture.
+PIXELS_PER_MM = 8
 
 _SIZE = re.compile(r'<svg [^>]*width="([0-9.]+)mm" height="([0-9.]+)mm"')
 
@@ -22,9 +23,9 @@ def print_pdf(sheets: Sequence[str]) -> bytes:
     return _compile(sheets, "pdf")
 
 
-def print_png(sheet: str, pixels_per_inch: float = PIXELS_PER_INCH) -> bytes:
+def print_png(sheet: str, pixels_per_mm: int = PIXELS_PER_MM) -> bytes:
     """Turn an SVG sheet into a picture; CannotPrintError."""
-    return _compile([sheet], "png", pixels_per_inch)
+    return _compile([sheet], "png", pixels_per_mm * 25.4)
 
 
 def _compile(

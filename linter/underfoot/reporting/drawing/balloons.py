@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,15 @@ from underfoot.reporting.drawing.marks import Point, area, clean, escape, group,
 from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.sheets import Box
 from underfoot.reporting.drawing.shell import rings_of
-from underfoot.reporting.drawing.taken import Patch, Taken, is_free, take, touches
+from underfoot.reporting.drawing.taken import (
+    Patch,
+    Taken,
+    is_free,
+    nothing_taken,
+    patch_of,
+    take,
+    touches,
+)
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
 _HALF = {"error": 2.9, "warning": 4.1, "note": 3.1}
@@ -25,9 +33,16 @@ _CLEAR = 0.5
 _DIRECTIONS = 16
 _RING = 2.5
 _FIRST_RING = 6.5
-_FARTHEST = 60.0
+_FARTHEST = 50.0
+# Two leader lines should not end nearer to each other; so many ends are tried.
+_APART = 4.0
+_ANCHORS = 4
+# A place that costs less crosses nothing and is near enough: no other end is tried.
+_GOOD = 16.0
+# Among so many balloons each may point at one place alone, for the sake of time.
+_FEW = 30
 # More than these could not be told apart on a sheet.
-MOST = 120
+MOST = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +113,15 @@ def place_balloons(
     """
     placed: list[Balloon] = []
     without: list[ReportedFinding] = []
-    leaders: Taken = type(taken)(list)
+    leaders = nothing_taken()
     for finding in findings:
         shape = places_of_finding(scene, finding) if len(placed) < MOST else None
         balloon = None
         if shape is not None:
-            anchor = _find_anchor(scene, shape, taken)
-            balloon = _find_middle(scene, finding, anchor, taken, leaders, disliked)
+            anchors = _find_anchors(scene, shape, taken, [each.anchor for each in placed])
+            if len(placed) > _FEW:
+                anchors = anchors[:1]
+            balloon = _find_balloon(scene, finding, anchors, taken, leaders, disliked)
         if balloon is None:
             without.append(finding)
             continue
@@ -114,25 +131,21 @@ def place_balloons(
     return placed, without
 
 
-def _find_anchor(scene: Scene, shape: Any, taken: Taken) -> Point:
-    """Choose the place pointed at: on the shape, rather not on lettering."""
-    candidates = [
-        scene.view.place((at.x, at.y)) for at in _spots(shape)
-    ]
+def _find_anchors(
+    scene: Scene, shape: Any, taken: Taken, anchors: Sequence[Point]
+) -> list[Point]:
+    """List places to point at, best first: on the shape, off lettering, off other anchors."""
     bounds = scene.bounds
-    inside = [
-        (x, y)
-        for x, y in candidates
-        if bounds.left <= x <= bounds.right and bounds.top <= y <= bounds.bottom
-    ] or [
-        (min(max(x, bounds.left), bounds.right), min(max(y, bounds.top), bounds.bottom))
-        for x, y in candidates
-    ]
-    for x, y in inside:
-        dot = ((x - 0.5, y - 0.5), (x + 0.5, y - 0.5), (x + 0.5, y + 0.5), (x - 0.5, y + 0.5))
-        if is_free(taken, dot):
-            return (x, y)
-    return inside[0]
+    ranked = []
+    for place, spot in enumerate(_spots(shape)):
+        x, y = scene.view.place((spot.x, spot.y))
+        at = (
+            min(max(x, bounds.left), bounds.right), min(max(y, bounds.top), bounds.bottom)
+        )
+        dot = patch_of(at[0] - 0.5, at[1] - 0.5, 1.0, 1.0)
+        near = any(math.dist(at, other) < _APART for other in anchors)
+        ranked.append((at != (x, y), not is_free(taken, dot), near, place, at))
+    return [at for *_, at in sorted(ranked)[:_ANCHORS]]
 
 
 def _spots(shape: Any) -> list[shapely.Point]:
@@ -157,41 +170,48 @@ def _spots(shape: Any) -> list[shapely.Point]:
     return [spot for part in parts[:3] for spot in _spots(part)]
 
 
-def _find_middle(
+def _find_balloon(
     scene: Scene,
     finding: ReportedFinding,
-    anchor: Point,
+    anchors: Sequence[Point],
     taken: Taken,
     leaders: Taken,
     disliked: Taken,
 ) -> Balloon | None:
     half = _HALF[finding.severity]
     bounds = scene.bounds.inset(half, half, half, half)
-    best: tuple[float, Point, Patch] | None = None
-    ring = 0
-    while True:
-        away = _FIRST_RING + ring * _RING
-        if away > _FARTHEST or (best is not None and away >= best[0]):
+    best: tuple[float, Balloon] | None = None
+    for place, anchor in enumerate(anchors):
+        if best is not None and best[0] < _GOOD:
             break
-        for step in range(_DIRECTIONS):
-            # Upright and level leader lines last: they are easily taken for edges.
-            angle = 2 * math.pi * (step + 0.5) / _DIRECTIONS
-            middle = (anchor[0] + away * math.cos(angle), anchor[1] + away * math.sin(angle))
-            if not _is_inside(middle, bounds):
-                continue
-            patch = patch_of_balloon(finding.severity, middle, _CLEAR)
-            if not is_free(taken, patch) or not is_free(leaders, patch):
-                continue
-            cost = away + 5.0 * min(touches(disliked, patch), 3)
-            for ground, dear in ((leaders, 10.0), (taken, 14.0)):
+        # A later anchor must spare more than it is worse by.
+        extra = 3.0 * place
+        ring = 0
+        while True:
+            away = _FIRST_RING + ring * _RING
+            if away > _FARTHEST or (best is not None and away + extra >= best[0]):
+                break
+            for middle in _round(anchor, away):
+                if not _is_inside(middle, bounds):
+                    continue
+                patch = patch_of_balloon(finding.severity, middle, _CLEAR)
+                if not is_free(taken, patch) or not is_free(leaders, patch):
+                    continue
+                cost = away + extra + 5.0 * min(touches(disliked, patch), 3)
+                for ground, dear in ((leaders, 10.0), (taken, 14.0)):
+                    if best is None or cost < best[0] - 1e-6:
+                        cost += dear * touches(ground, (anchor, middle))
                 if best is None or cost < best[0] - 1e-6:
-                    cost += dear * touches(ground, (anchor, middle))
-            if best is None or cost < best[0] - 1e-6:
-                best = (cost, middle, patch)
-        ring += 1
-    if best is None:
-        return None
-    return Balloon(finding, best[1], anchor, best[2])
+                    best = (cost, Balloon(finding, middle, anchor, patch))
+            ring += 1
+    return None if best is None else best[1]
+
+
+def _round(anchor: Point, away: float) -> Iterator[Point]:
+    """Go round an anchor; upright and level leader lines, easily taken for edges, are left out."""
+    for step in range(_DIRECTIONS):
+        angle = 2 * math.pi * (step + 0.5) / _DIRECTIONS
+        yield (anchor[0] + away * math.cos(angle), anchor[1] + away * math.sin(angle))
 
 
 def _is_inside(at: Point, bounds: Box) -> bool:
@@ -298,7 +318,7 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
     for part in parts:
         if part.geom_type == "Polygon":
             drawn.append(
-                area(*rings_of(scene, part), fill=ink, fill_opacity=0.28, stroke=ink,
+                area(*rings_of(scene, part), fill=ink, fill_opacity=0.22, stroke=ink,
                      stroke_width=inks.FINE)
             )
         elif part.geom_type in {"LineString", "LinearRing"}:

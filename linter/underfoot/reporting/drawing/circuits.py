@@ -75,10 +75,11 @@ def _lines(
 
 
 def lengths_in_words(elements: Sequence[Element]) -> str:
-    """Write the strips of each length together: ``A1–A4 2250; A5 3000``."""
+    """Write neighbours in a row with one length together: ``A1–A4 2250; A5 3000; E1, E2 750``."""
     words = []
-    for length, run in groupby(elements, key=lambda element: element.length):
+    for (row, length), run in groupby(elements, key=lambda each: (each.row, each.length)):
         names = [element.id for element in run]
-        named = names[0] if len(names) == 1 else f"{names[0]}–{names[-1]}"
+        in_line = row is not None and len(names) > 2
+        named = f"{names[0]}–{names[-1]}" if in_line else ", ".join(names)
         words.append(f"{named} {written_length(length)}")
     return "; ".join(words)

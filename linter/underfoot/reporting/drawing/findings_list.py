@@ -41,8 +41,11 @@ def draw_findings(
         return _panel((), ["Nothing was found in this room.", *state], head, width)
     findings, rest = findings[:MOST_LISTED], findings[MOST_LISTED:]
     heads = [shorten(_head(each, drawn), width - _INDENT, SMALL, bold=True) for each in findings]
-    texts = [wrap(finding.message, width - _INDENT, SMALL) for finding in findings]
-    if _height(texts) > most - HEADING:
+    for lines in (None, 3, 2):
+        texts = [wrap(each.message, width - _INDENT, SMALL, most=lines) for each in findings]
+        if _height(texts) <= most - HEADING:
+            break
+    else:
         texts = [
             wrap(_measure_in_words(each), width - _INDENT, SMALL, most=1) for each in findings
         ]

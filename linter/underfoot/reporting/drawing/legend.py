@@ -106,11 +106,9 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
         height = _height(room.junction_box.height)
         entries.append((box(2, -2, 4, 4, **look) + text("JB"), f"junction box{height}"))
     if room.thermostat is not None:
-        height = _height(room.thermostat.height)
-        where = f" in {room.thermostat.room}" if room.thermostat.room else ""
-        entries.append(
-            (tag("circle", cx=4, cy=0, r=2, **look) + text("T"), f"thermostat{where}{height}")
-        )
+        elsewhere = room.thermostat.room not in (None, room.id)
+        said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
+        entries.append((tag("circle", cx=4, cy=0, r=2, **look) + text("T"), f"thermostat{said}"))
     guests = [
         other.id
         for other in scene.plan.rooms.values()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Sequence
 
@@ -15,42 +16,77 @@ MEDIUM = 3.65
 LARGE = 5.1
 LEADING = 1.32
 
-# Advance widths of the family in thousandths of the font size, space to tilde.
-_WIDTHS = (
-    "278 278 355 556 556 889 667 191 333 333 389 584 278 333 278 278 "
-    "556 556 556 556 556 556 556 556 556 556 278 278 584 584 584 556 "
-    "1015 667 667 722 722 667 611 778 722 278 500 667 556 833 722 778 "
-    "667 778 722 667 611 722 667 944 667 667 611 278 278 278 469 556 "
-    "333 556 556 500 556 556 278 556 556 222 222 500 222 833 556 556 "
-    "556 556 333 500 278 556 500 722 500 500 500 334 260 334 584"
+# Advance widths of the families in thousandths of the font size: space to tilde, then U+00A0 to
+# U+00FF; first of the regular, then of the bold face.
+_TABLES = (
+    (
+        "278 278 355 556 556 889 667 191 333 333 389 584 278 333 278 278 556 556 556 556 556 556 "
+        "556 556 556 556 278 278 584 584 584 556 1015 667 667 722 722 667 611 778 722 278 500 667 "
+        "556 833 722 778 667 778 722 667 611 722 667 944 667 667 611 278 278 278 469 556 333 556 "
+        "556 500 556 556 278 556 556 222 222 500 222 833 556 556 556 556 333 500 278 556 500 722 "
+        "500 500 500 334 260 334 584",
+        "278 333 556 556 556 556 260 556 333 737 370 556 584 333 737 552 400 549 333 333 333 576 "
+        "537 278 333 333 365 556 834 834 834 611 667 667 667 667 667 667 1000 722 667 667 667 667 "
+        "278 278 278 278 722 722 778 778 778 778 778 584 778 722 722 722 722 667 667 611 556 556 "
+        "556 556 556 556 889 500 556 556 556 556 278 278 278 278 556 556 556 556 556 556 556 549 "
+        "611 556 556 556 556 500 556 500",
+        {"–": 556, "…": 1000, "Ω": 748, "’": 222},
+    ),
+    (
+        "278 333 474 556 556 889 722 238 333 333 389 584 278 333 278 278 556 556 556 556 556 556 "
+        "556 556 556 556 333 333 584 584 584 611 975 722 722 722 722 667 611 778 722 278 556 722 "
+        "611 833 722 778 667 778 722 667 611 722 667 944 667 667 611 333 278 333 584 556 333 556 "
+        "611 556 611 556 333 611 611 278 278 556 278 889 611 611 611 611 389 556 333 611 556 778 "
+        "556 556 500 389 280 389 584",
+        "278 333 556 556 556 556 280 556 333 737 370 556 584 333 737 552 400 549 333 333 333 576 "
+        "556 278 333 333 365 556 834 834 834 611 722 722 722 722 722 722 1000 722 667 667 667 667 "
+        "278 278 278 278 722 722 778 778 778 778 778 584 778 722 722 722 722 667 667 611 556 556 "
+        "556 556 556 556 889 556 556 556 556 556 278 278 278 278 611 611 611 611 611 611 611 549 "
+        "611 611 611 611 611 556 611 556",
+        {"–": 556, "…": 1000, "Ω": 802, "’": 278},
+    ),
 )
-_ASCII = tuple(int(width) for width in _WIDTHS.split())
-_BOLD = 1.08
+
+
+def _table(ascii_: str, latin: str, more: dict[str, int]) -> dict[str, int]:
+    widths = {chr(32 + place): int(width) for place, width in enumerate(ascii_.split())}
+    widths |= {chr(160 + place): int(width) for place, width in enumerate(latin.split())}
+    return widths | more
+
+
+_REGULAR, _BOLD = (_table(*table) for table in _TABLES)
+# A space between a number and a unit of a few letters.
+_NUMBER_AND_UNIT = re.compile(r"(?<=[0-9]) (?=[A-Za-z°Ω%²]{1,4}(?:[²/ .,;:)]|$))")
+_JOINED = "\x00"
 
 
 def width_of(text: str, size: float, *, bold: bool = False) -> float:
-    """Estimate how wide a text is at a font size."""
-    total = sum(_width(letter) for letter in text)
-    return total * size / 1000 * (_BOLD if bold else 1.0)
+    """Measure a text at a font size; letters that the families lack are estimated."""
+    widths = _BOLD if bold else _REGULAR
+    return sum(widths.get(letter) or _estimate(letter) for letter in text) * size / 1000
 
 
-def _width(letter: str) -> int:
-    place = ord(letter) - 32
-    if 0 <= place < len(_ASCII):
-        return _ASCII[place]
+def measured_width(text: str, size: float, *, bold: bool = False) -> float | None:
+    """Measure a text of known letters alone; None where a letter would be an estimate."""
+    widths = _BOLD if bold else _REGULAR
+    return width_of(text, size, bold=bold) if all(letter in widths for letter in text) else None
+
+
+def _estimate(letter: str) -> int:
     if unicodedata.combining(letter):
         return 0
-    return 1000 if unicodedata.east_asian_width(letter) in "WF" else 650
+    return 1000 if unicodedata.east_asian_width(letter) in "WF" else 700
 
 
 def wrap(text: str, width: float, size: float, *, most: int | None = None) -> list[str]:
     """Break a text into lines no wider than `width`; the last of `most` lines ends in an ellipsis.
 
-    A word that is wider than a line is broken.
+    A word that is wider than a line is broken; a number keeps its unit.
     """
     lines: list[str] = []
     current = ""
-    for word in text.split():
+    for glued in _NUMBER_AND_UNIT.sub(_JOINED, " ".join(text.split())).split(" "):
+        word = glued.replace(_JOINED, " ")
         joined = f"{current} {word}" if current else word
         if width_of(joined, size) <= width:
             current = joined

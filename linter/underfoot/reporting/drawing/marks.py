@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from underfoot.reporting.drawing.lettering import measured_width
+
 Point = tuple[float, float]
 
 # What XML 1.0 cannot hold (its clause 2.2), and the marks that turn the reading direction of
@@ -86,16 +88,24 @@ def letters(
     turn: float = 0.0,
     **attributes: str | float | None,
 ) -> str:
-    """Write one line of text with its baseline at `at`, turned clockwise by `turn` degrees."""
+    """Write one line of text with its baseline at `at`, turned clockwise by `turn` degrees.
+
+    It says how long it is, so that it keeps to its place in another font too.
+    """
     x, y = at
+    text = clean(text)
+    bold = attributes.get("font_weight") == "bold"
+    length = measured_width(text, size, bold=bold) if len(text) > 1 else None
     turned = f"rotate({number(turn)} {number(x)} {number(y)})" if turn else None
     return tag(
         "text",
-        escape(clean(text)),
+        escape(text),
         x=x,
         y=y,
         font_size=size,
         text_anchor=anchor,
         transform=turned,
+        textLength=length,
+        lengthAdjust=None if length is None else "spacingAndGlyphs",
         **attributes,
     )

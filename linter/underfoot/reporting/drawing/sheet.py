@@ -62,16 +62,21 @@ def draw_room(
     options = options or SheetOptions()
     svg, is_cut = _draw_sheet(facts, plan, report, options)
     if is_cut and options.paper == "auto":
-        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"))
+        # A sheet across has the longer column.
+        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"), turned=(True,))
     return svg
 
 
 def _draw_sheet(
-    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions
+    facts: RoomFacts,
+    plan: Plan,
+    report: PlanReport,
+    options: SheetOptions,
+    turned: Sequence[bool] = (True, False),
 ) -> tuple[str, bool]:
     extent = find_extent(facts)
     margins = _margins(facts, options)
-    layout, scale = choose_sheet(extent, margins, options.paper)
+    layout, scale = choose_sheet(extent, margins, options.paper, turned)
     bounds = layout.drawing.inset(1.5, 9.0, 1.5, 4.0)
     view = look_at(extent, layout.drawing.inset(*margins), scale)
     scene = _scene(facts, plan, extent, view, bounds, "", options)

@@ -167,17 +167,20 @@ def look_at(extent: Extent, room: Box, scale: float) -> View:
 Margins = tuple[float, float, float, float]
 
 
-def choose_sheet(extent: Extent, margins: Margins, wanted: Format) -> tuple[Layout, int]:
+def choose_sheet(
+    extent: Extent, margins: Margins, wanted: Format, turned: Sequence[bool] = (True, False)
+) -> tuple[Layout, int]:
     """Choose the smallest sheet that shows a room well, and the scale it allows.
 
-    `margins` (left, top, right, bottom) round the room are kept free for dimensions. Of the two
-    ways to turn a sheet the one with the larger scale wins, then the one that is filled less.
+    `margins` (left, top, right, bottom) round the room are kept free for dimensions. `turned` are
+    the ways to turn a sheet (True: landscape): the one with the larger scale wins, then the one
+    that is filled less.
     """
     papers = ("A4", "A3") if wanted == "auto" else (wanted,)
     best: tuple[Layout, int] | None = None
     for paper in papers:
         found: list[tuple[int, float, Layout]] = []
-        for landscape in (True, False):
+        for landscape in turned:
             layout = lay_out(paper, landscape)
             room = layout.drawing.inset(*margins)
             scale = finest_scale(extent, room) or SCALES[-1]

@@ -20,6 +20,20 @@ def test_width_is_the_sum_of_advances() -> None:
     assert width_of("", 10.0) == 0
 
 
+def test_bold_lettering_is_wider() -> None:
+    # "A" is 667 thousandths in the regular face, 722 in the bold one.
+    assert width_of("A", 10.0) == pytest.approx(6.67)
+    assert width_of("A", 10.0, bold=True) == pytest.approx(7.22)
+
+
+def test_a_text_keeps_its_length_in_any_font() -> None:
+    drawn = letters("12 3", (0, 0), 10.0)
+    assert 'textLength="19.46"' in drawn
+    # What is only estimated is not forced, and a single letter needs no length.
+    assert "textLength" not in letters("床の", (0, 0), 10.0)
+    assert "textLength" not in letters("1", (0, 0), 10.0)
+
+
 def test_wide_and_combining_letters_are_counted_so() -> None:
     assert width_of("床", 10.0) == pytest.approx(10.0)
     assert width_of("e\u0301", 10.0) == width_of("e", 10.0)
