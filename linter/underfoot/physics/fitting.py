@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -126,11 +126,14 @@ class _Found:
 
 @dataclass(frozen=True, slots=True)
 class _Gaps:
-    """Spans that nothing blocks: in which band (g,), from and to which x, each (g,)."""
+    """Spans that nothing blocks: in which band (g,), from and to which x, and between which sides,
+    each (g,)."""
 
     band: Ints
     left: Floats
     right: Floats
+    after: Ints
+    before: Ints
 
 
 class _Blocking:
@@ -142,7 +145,6 @@ class _Blocking:
         self.low, self.high = sides[:, 0], sides[:, 1]
         run = self.high - self.low
         self.slope = np.divide(run[:, 0], run[:, 1], out=np.zeros(len(run)), where=run[:, 1] > SAME)
-        self.flat = run[:, 1] <= SAME
         self.slanted = bool((np.abs(run) > SAME).all(axis=1).any())
 
     def gaps(self, bottom: Floats, top: Floats, least: float = 0.0) -> _Gaps:
@@ -151,15 +153,22 @@ class _Blocking:
         count = np.maximum(np.searchsorted(bottom, self.high[:, 1], side="left") - first, 0)
         side = np.repeat(np.arange(len(count)), count)
         band = np.arange(len(side)) - np.repeat(np.cumsum(count) - count, count) + first[side]
-        low, high = self.low[side], self.high[side]
-        enter = low[:, 0] + self.slope[side] * np.maximum(bottom[band] - low[:, 1], 0.0)
-        leave = high[:, 0] - self.slope[side] * np.maximum(high[:, 1] - top[band], 0.0)
-        left, right = np.minimum(enter, leave), np.maximum(enter, leave)
+        left, right = self.span(side, bottom[band], top[band])
         order = np.lexsort((left, band))
-        band, left, right = band[order], left[order], right[order]
-        reached = _running_most(band, right)
+        side, band, left, right = side[order], band[order], left[order], right[order]
+        farthest = _running_most(band, right)
+        reached = right[farthest]
         free = np.flatnonzero((band[1:] == band[:-1]) & (left[1:] - reached[:-1] > least))
-        return _Gaps(band[free], reached[free], left[free + 1])
+        return _Gaps(
+            band[free], reached[free], left[free + 1], side[farthest[free]], side[free + 1]
+        )
+
+    def span(self, side: Ints, bottom: Floats, top: Floats) -> tuple[Floats, Floats]:
+        """Give the least and the greatest x of sides within bands, all (n,)."""
+        low, high = self.low[side], self.high[side]
+        enter = low[:, 0] + self.slope[side] * np.maximum(bottom - low[:, 1], 0.0)
+        leave = high[:, 0] - self.slope[side] * np.maximum(high[:, 1] - top, 0.0)
+        return np.minimum(enter, leave), np.maximum(enter, leave)
 
 
 class _Free:
@@ -270,24 +279,32 @@ def _between(
     finer = SAME if lengths.cut_every is not None else _FINE
     while len(low):
         gaps = blocking.gaps(high - SAME / 10.0, low + width + SAME / 10.0, best.length)
-        good = _good(gaps, (high + low + width) / 2.0, free, lengths, best.length + finer)
+        # Between two levels no side begins or ends: what it leaves open changes in a line.
+        room = np.full(len(gaps.band), -np.inf)
+        for level in (low[gaps.band], high[gaps.band]):
+            _, left = blocking.span(gaps.after, level, level + width)
+            right, _ = blocking.span(gaps.before, level, level + width)
+            room = np.maximum(room, right - left)
+        room = np.minimum(room, gaps.right - gaps.left)
+        wide = replace(gaps, right=gaps.left + room)
+        good = _good(wide, (high + low + width) / 2.0, free, lengths, best.length + finer)
         index = np.unique(gaps.band[good > 0.0])
         low, high = low[index], high[index]
         middle = (low + high) / 2.0
         best = _best(best, middle, blocking, free, width, lengths)
         low, high = np.stack((low, middle), 1).ravel(), np.stack((middle, high), 1).ravel()
-        wide = high - low > SAME
-        low, high = low[wide], high[wide]
+        split = high - low > SAME
+        low, high = low[split], high[split]
     return best
 
 
-def _running_most(group: Ints, values: Floats) -> Floats:
-    """Give the greatest value so far within each group; groups come in order."""
+def _running_most(group: Ints, values: Floats) -> Ints:
+    """Give the place of the greatest value so far within each group; groups come in order."""
     order = np.argsort(values, kind="stable")
     rank = np.empty(len(values), np.intp)
     rank[order] = np.arange(len(values))
     base = group * len(values)
-    most: Floats = values[order[np.maximum.accumulate(base + rank) - base]]
+    most: Ints = order[np.maximum.accumulate(base + rank) - base]
     return most
 
 

@@ -1,0 +1,182 @@
+"""The deepest point against hand sums, the largest inscribed circle of GEOS, and a raster."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import affinity
+
+from underfoot.physics.depth import Deepest, deepest_point, farthest_outside
+from underfoot.physics.heated import heated_floor
+from underfoot.physics.rectangles import corners
+
+SEEDS = st.integers(0, 100_000)
+ANGLES = st.floats(-180, 180)
+L_FLOOR = shapely.Polygon([(0, 0), (6000, 0), (6000, 2500), (3500, 2500), (3500, 4500), (0, 4500)])
+
+
+def deepest(floor: shapely.Geometry) -> Deepest:
+    found = deepest_point(floor, floor.boundary)
+    assert found is not None
+    assert shapely.distance(floor, shapely.Point(found.x, found.y)) < 1e-6
+    depth = shapely.distance(floor.boundary, shapely.Point(found.x, found.y))
+    assert depth == pytest.approx(found.distance, abs=1e-6)
+    return found
+
+
+def scattered(seed: int, count: int) -> shapely.Geometry:
+    draw = np.random.default_rng(seed)
+    return heated_floor(
+        corners(
+            draw.integers(0, 3000, (count, 2)),
+            draw.integers(2, 12, count) * 250,
+            draw.choice((500, 1000), count),
+            draw.choice((0, 30), count),
+        )
+    )
+
+
+class TestDeepestPoint:
+    def test_of_a_band_is_the_middle_of_its_ridge(self) -> None:
+        assert deepest(shapely.box(0, 0, 9000, 1000)) == Deepest(4500, 500, 500, 8000)
+
+    @settings(max_examples=50, deadline=None)
+    @given(ANGLES)
+    def test_of_a_turned_band_is_exactly_half_its_width(self, angle: float) -> None:
+        found = deepest(affinity.rotate(shapely.box(0, 0, 9000, 1000), angle, origin=(0, 0)))
+        assert found.distance == pytest.approx(500, abs=1e-6)
+        assert found.ridge == pytest.approx(8000, abs=1e-6)
+
+    def test_of_a_triangle_is_its_incircle(self) -> None:
+        # 3-4-5: radius (a + b - c) / 2 = 1,000.
+        found = deepest(shapely.Polygon([(0, 0), (3000, 0), (0, 4000)]))
+        assert (found.x, found.y, found.distance) == pytest.approx((1000, 1000, 1000), abs=1e-6)
+
+    def test_of_the_l_touches_two_walls_and_the_corner(self) -> None:
+        # By hand: (r, r) with (3500 - r)^2 + (2500 - r)^2 = r^2:
+        # r = 6000 - sqrt(6000^2 - 3500^2 - 2500^2) = 6000 - sqrt(17,500,000).
+        found = deepest(L_FLOOR)
+        expected = 6000 - np.sqrt(17_500_000)
+        assert (found.x, found.y, found.distance) == pytest.approx([expected] * 3, abs=1e-6)
+
+    def test_beside_a_hole_of_two_ridges_alike_the_left_one(self) -> None:
+        floor = shapely.box(0, 0, 5000, 3000).difference(shapely.box(2000, 1000, 3000, 2000))
+        found = deepest(floor)
+        assert (found.x, found.y, found.distance) == pytest.approx((1000, 1500, 1000), abs=1e-6)
+        assert found.ridge == pytest.approx(1000, abs=1e-6)
+
+    def test_of_bands_alike_the_longest_ridge_wins(self) -> None:
+        floor = shapely.union(shapely.box(0, 0, 3000, 1000), shapely.box(0, 2000, 9000, 3000))
+        assert deepest(floor) == Deepest(4500, 2500, 500, 8000)
+
+    def test_an_arm_as_deep_in_one_floor_is_found(self) -> None:
+        """A comb of a 600 mm bar with teeth 500 wide: the deepest lies where they meet."""
+        comb = shapely.union_all(
+            [shapely.box(0, 0, 5000, 600)]
+            + [shapely.box(x, 0, x + 500, 3000) for x in (0, 1500, 3000, 4500)]
+        )
+        circle = shapely.maximum_inscribed_circle(comb, tolerance=1e-4).length
+        assert circle - 1e-9 <= deepest(comb).distance <= circle + 1e-3
+
+    def test_no_floor_has_none(self) -> None:
+        assert deepest_point(shapely.Polygon(), shapely.Polygon().boundary) is None
+
+    @settings(max_examples=25, deadline=None)
+    @given(SEEDS, st.integers(1, 12))
+    def test_agrees_with_the_largest_inscribed_circle(self, seed: int, count: int) -> None:
+        floor = scattered(seed, count)
+        found = deepest(floor).distance
+        circles = [
+            shapely.maximum_inscribed_circle(part, tolerance=1e-3).length
+            for part in shapely.get_parts(floor)
+        ]
+        # What is found is attained (see `deepest`), and GEOS finds nothing deeper.
+        assert found >= max(circles) - 1e-6
+
+    @settings(max_examples=10, deadline=None)
+    @given(SEEDS, ANGLES)
+    def test_turning_moving_and_mirroring_change_no_depth(self, seed: int, angle: float) -> None:
+        floor = scattered(seed, 6)
+        turned = affinity.translate(affinity.rotate(floor, angle, origin=(0, 0)), 12_345, -678)
+        mirrored = affinity.scale(floor, -1, 1, origin=(0, 0))
+        depth = deepest(floor).distance
+        assert deepest(turned).distance == pytest.approx(depth, abs=1e-6)
+        assert deepest(mirrored).distance == pytest.approx(depth, abs=1e-6)
+
+    def test_many_pockets_alike(self) -> None:
+        """A row of 100 strips, every third 250 mm longer: depth by hand (2,750 is x = 1,750).
+
+        A circle on the bottom edge touches both corners beside a longer strip, 500 apart at
+        2,500: r^2 = 250^2 + (2500 - r)^2, r = (2500^2 + 250^2) / 5000 = 1,262.5.
+        """
+        place = np.arange(100)
+        floor = heated_floor(
+            corners(
+                np.stack((place * 500.0, place * 0.0), axis=1),
+                np.where(place % 3 == 0, 2750, 2500),
+                500,
+                along_y=True,
+            )
+        )
+        assert deepest(floor).distance == pytest.approx(1262.5, abs=1e-6)
+
+
+class TestFarthestOutside:
+    ROOM = shapely.box(0, 0, 5000, 4000)
+
+    def test_an_element_inside_or_on_the_edge_has_none(self) -> None:
+        assert farthest_outside(shapely.box(0, 0, 500, 2750), self.ROOM) is None
+        assert farthest_outside(shapely.box(-0.0009, 0, 500, 2750), self.ROOM) is None
+
+    def test_beyond_a_wall(self) -> None:
+        found = farthest_outside(shapely.box(500, -42, 1000, 2750), self.ROOM)
+        assert found == Deepest(750, -42, 42, 500)
+
+    def test_beyond_a_corner_it_is_the_way_round_to_the_outline(self) -> None:
+        found = farthest_outside(shapely.box(-30, -40, 500, 2750), self.ROOM)
+        assert found is not None
+        assert (found.x, found.y, found.distance) == pytest.approx((-30, -40, 50), abs=1e-6)
+
+    def test_wholly_outside(self) -> None:
+        found = farthest_outside(shapely.box(6000, 0, 6500, 2750), self.ROOM)
+        assert found is not None
+        assert (found.x, found.distance) == pytest.approx((6500, 1500), abs=1e-6)
+
+    def test_bridging_a_notch_is_half_its_width(self) -> None:
+        notched = self.ROOM.difference(shapely.box(0, 1900, 4000, 2100))
+        found = farthest_outside(shapely.box(500, 1500, 1000, 2500), notched)
+        assert found is not None
+        assert (found.x, found.y) == pytest.approx((750, 2000), abs=1e-6)
+        assert (found.distance, found.ridge) == pytest.approx((100, 500), abs=1e-6)
+
+    def test_a_shallow_notch_is_as_far_as_it_is_deep(self) -> None:
+        notched = self.ROOM.difference(shapely.box(2000, -1, 2200, 30))
+        found = farthest_outside(shapely.box(1500, 0, 2700, 500), notched)
+        assert found is not None
+        assert (found.x, found.y, found.distance) == pytest.approx((2100, 0, 30), abs=1e-6)
+
+    @settings(max_examples=25, deadline=None)
+    @given(SEEDS)
+    def test_agrees_with_a_raster(self, seed: int) -> None:
+        draw = np.random.default_rng(seed)
+        around = np.linspace(0, 2 * np.pi, 9, endpoint=False)
+        room = shapely.Polygon(
+            np.stack((np.cos(around), np.sin(around)), axis=1)
+            * draw.uniform(1000, 3000, 9)[:, None]
+        )
+        element = shapely.Polygon(
+            corners(draw.uniform(-2000, 1000, (1, 2)), 2000, 500, draw.uniform(0, 90))[0]
+        )
+        x0, y0, x1, y1 = element.bounds
+        x, y = np.meshgrid(np.linspace(x0, x1, 120), np.linspace(y0, y1, 120))
+        held = shapely.contains_xy(element, x, y)
+        coarse = shapely.distance(room, shapely.points(x[held], y[held])).max()
+        found = farthest_outside(element, room)
+        distance = 0.0 if found is None else found.distance
+        # No point of the element lies farther than a cell's diagonal from a sample in it; at
+        # its corners the nearest sample may lie a few cells off.
+        cell = np.hypot(x1 - x0, y1 - y0) / 119
+        assert coarse - 1e-6 <= distance <= coarse + 3 * cell
