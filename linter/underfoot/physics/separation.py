@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 import numpy as np
@@ -50,28 +49,6 @@ def clearing_move(element: Any, outline: Any, clearance: float) -> tuple[float, 
     """
     room = shapely.buffer(outline, -(clearance - EDGE), join_style="mitre")
     return _pushed(element, room)
-
-
-def clearing_move_from(
-    element: Any, obstacle: Any, clearance: float, outline: Any
-) -> tuple[float, float] | None:
-    """Give the shortest of the moves that take an element off an obstacle and stay in the room."""
-    keep = shapely.convex_hull(obstacle)
-    moves = []
-    sides = np.diff(shapely.get_coordinates(element), axis=0)
-    corners = shapely.get_coordinates(element)
-    hull = shapely.get_coordinates(keep)
-    for x, y in sides:
-        length = math.hypot(x, y)
-        normal = np.array((y / length, -x / length))
-        by = float((hull @ normal).max() - (corners @ normal).min()) + clearance
-        if by > 0:
-            moves.append((by, by * normal))
-    for _, step in sorted(moves, key=lambda move: round(move[0], 6)):
-        moved = affinity.translate(element, step[0], step[1])
-        if outline.covers(moved) and shapely.distance(moved, obstacle) >= clearance - 1e-6:
-            return (float(step[0]), float(step[1]))
-    return None
 
 
 def _pushed(element: Any, room: Any) -> tuple[float, float] | None:

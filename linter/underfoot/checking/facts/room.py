@@ -151,14 +151,6 @@ class RoomFacts:
         """Give the shortest move that brings a strip inside the room by `clearance`."""
         return separation.clearing_move(self.strips[place], self.outline, clearance)
 
-    def clearing_move_from(
-        self, place: int, obstacle: Any, clearance: float
-    ) -> tuple[float, float] | None:
-        """Give the shortest move that takes a strip off an obstacle and keeps it in the room."""
-        return separation.clearing_move_from(
-            self.strips[place], obstacle, clearance, self.outline
-        )
-
     @cached_property
     def deepest(self) -> tuple[float, float, float]:
         """The place in the heated floor farthest from its edge: x, y, distance."""
@@ -208,6 +200,11 @@ class RoomFacts:
         starts, ends = rectangles.ends(self.corners)
         return np.stack((starts, ends), axis=1)
 
+    @cached_property
+    def _connections(self) -> list[list[list[float]]]:
+        listed: list[list[list[float]]] = self.connections.tolist()
+        return listed
+
     def place_of_stop(self, stop: Stop) -> Place | None:
         """Where a stop of a route is; None for a junction box that is not drawn."""
         if stop.kind == "box":
@@ -217,32 +214,21 @@ class RoomFacts:
         place = self.place_of.get(stop.element or "")
         if place is None:
             return None
-        x, y = self.connections[place, 1 if stop.end == "end" else 0]
-        return (float(x), float(y))
+        x, y = self._connections[place][1 if stop.end == "end" else 0]
+        return (x, y)
 
     @cached_property
     def leads(self) -> tuple[LaidLead, ...]:
         """The leads with their ways."""
-        laid = []
-        for lead in self.room.leads:
-            laid.append(LaidLead(lead, self.places_of(lead.route), self._line_of(lead)))
-        return tuple(laid)
-
-    def _line_of(self, lead: Lead) -> Any:
-        """A lead as it lies: between the two ends of one strip its busbars carry the current."""
-        pieces: list[list[Place]] = [[]]
-        last: Stop | None = None
-        for stop in lead.route:
-            if last is not None and stop.element is not None and stop.element == last.element:
-                pieces.append([])
-            place = self.place_of_stop(stop)
-            if place is not None:
-                pieces[-1].append(place)
-            last = stop
-        drawn = [piece for piece in pieces if len(piece) > 1]
-        if not drawn:
-            return None
-        return LineString(drawn[0]) if len(drawn) == 1 else MultiLineString(drawn)
+        stops = [
+            [(stop, self.place_of_stop(stop)) for stop in lead.route] for lead in self.room.leads
+        ]
+        return tuple(
+            LaidLead(lead, tuple(place for _, place in of_lead if place is not None), line)
+            for lead, of_lead, line in zip(
+                self.room.leads, stops, _draw([_pieces(of_lead) for of_lead in stops]), strict=True
+            )
+        )
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
@@ -296,3 +282,31 @@ class RoomFacts:
 def _less(outline: Polygon, holes: Iterable[Polygon]) -> Any:
     cut = list(holes)
     return shapely.difference(outline, shapely.union_all(cut)) if cut else outline
+
+
+def _pieces(stops: Iterable[tuple[Stop, Place | None]]) -> list[list[Place]]:
+    """Cut a lead where its current goes on in a strip: between the two ends of that strip."""
+    pieces: list[list[Place]] = [[]]
+    last: Stop | None = None
+    for stop, place in stops:
+        if last is not None and stop.element is not None and stop.element == last.element:
+            pieces.append([])
+        if place is not None:
+            pieces[-1].append(place)
+        last = stop
+    return [piece for piece in pieces if len(piece) > 1]
+
+
+def _draw(leads: list[list[list[Place]]]) -> list[Any]:
+    """Draw leads, each in its pieces, all at once; None for one that has none."""
+    pieces = [piece for lead in leads for piece in lead]
+    if not pieces:
+        return [None] * len(leads)
+    places = np.array([place for piece in pieces for place in piece])
+    sizes = [len(piece) for piece in pieces]
+    drawn = iter(shapely.linestrings(places, indices=np.repeat(np.arange(len(sizes)), sizes)))
+    lines = [[next(drawn) for _ in lead] for lead in leads]
+    return [
+        None if not line else line[0] if len(line) == 1 else shapely.multilinestrings(line)
+        for line in lines
+    ]
