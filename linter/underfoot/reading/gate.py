@@ -1,15 +1,13 @@
-"""A JSON Schema made into one quick yes or no, and into the list of what is against it.
+"""A JSON Schema made into one quick yes or no.
 
 Only the keywords that our schemas use are known here; any other raises, so that none is passed
-over in silence. A list of violations is asked for only where the quick answer is no.
+over in silence. Where the answer is no, jsonschema lists why (`violations`).
 """
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 Schema = Mapping[str, Any]
@@ -56,23 +54,6 @@ class UnknownKeywordError(ValueError):
     """A schema uses a keyword that is not known here."""
 
 
-@dataclass(frozen=True, slots=True)
-class Violation:
-    """One keyword of a schema that one value is against.
-
-    `parts` lead to the value: for "additionalProperties" to the key that is too many. `schema` is
-    the part of the schema that holds the keyword, `owner` the one that describes the whole value;
-    `missing` the key that "required" asks for.
-    """
-
-    parts: tuple[Part, ...]
-    keyword: str
-    schema: Schema
-    owner: Schema
-    value: Any
-    missing: str | None = None
-
-
 def compile_gate(schema: Schema, definitions: Mapping[str, Schema]) -> Check:
     """Make the schema into a function that tells whether data is as the schema says."""
     lookup = _compile(schema, definitions, {}).get
@@ -84,13 +65,6 @@ def compile_gate(schema: Schema, definitions: Mapping[str, Schema]) -> Check:
     return check
 
 
-def list_violations(
-    schema: Schema, definitions: Mapping[str, Schema], data: Any
-) -> Iterator[Violation]:
-    """Each violation, in the order of the data and then of the schema."""
-    return _violations(schema, definitions, data, ())
-
-
 def find_definition(schema: Schema, definitions: Mapping[str, Schema]) -> Schema:
     """The schema that a $ref names, else the schema itself."""
     reference = schema.get("$ref")
@@ -100,13 +74,6 @@ def find_definition(schema: Schema, definitions: Mapping[str, Schema]) -> Schema
 def end_pattern(pattern: str) -> str:
     """A pattern of JSON Schema, whose ``$`` is the very end, in Python's syntax."""
     return pattern.replace("$", r"\Z")
-
-
-def is_of_type(value: Any, name: str) -> bool:
-    """Tell whether the value is of a type of JSON Schema; 4.0 is an integer."""
-    if name == "integer" and isinstance(value, float):
-        return value.is_integer()
-    return value.__class__ in _CLASSES[name]
 
 
 def _always(_: Any) -> bool:
@@ -279,70 +246,3 @@ def _others_allowed(schema: Schema) -> bool:
     if not isinstance(others, bool):
         raise UnknownKeywordError("additionalProperties with a schema")
     return others
-
-
-def _violations(
-    schema: Schema,
-    definitions: Mapping[str, Schema],
-    data: Any,
-    parts: tuple[Part, ...],
-    owner: Schema | None = None,
-) -> Iterator[Violation]:
-    schema = find_definition(schema, definitions)
-    whole = schema if owner is None else owner
-    if "type" in schema and not any(is_of_type(data, name) for name in _types(schema)):
-        yield Violation(parts, "type", schema, whole, data)
-        return
-    for keyword, holds in _single_checks(schema, data):
-        if not holds:
-            yield Violation(parts, keyword, schema, whole, data)
-    if isinstance(data, list) and "items" in schema:
-        for place, value in enumerate(data):
-            yield from _violations(schema["items"], definitions, value, (*parts, place))
-    elif isinstance(data, dict):
-        yield from _mapping_violations(schema, definitions, data, parts, whole)
-    if "if" in schema and _compile_condition(schema["if"], definitions, {})(data):
-        yield from _violations(schema["then"], definitions, data, parts, whole)
-    for part in schema.get("allOf", ()):
-        yield from _violations(part, definitions, data, parts, whole)
-
-
-def _single_checks(schema: Schema, data: Any) -> Iterator[tuple[str, bool]]:
-    """Each keyword that looks at the value alone, and whether it holds."""
-    if "enum" in schema:
-        same = (word for word in schema["enum"] if word.__class__ is not bool and word == data)
-        yield "enum", data.__class__ is not bool and next(same, None) is not None
-    if isinstance(data, str):
-        yield "minLength", len(data) >= schema.get("minLength", 0)
-        yield "pattern", re.search(end_pattern(schema.get("pattern", "")), data) is not None
-    elif isinstance(data, int | float) and not isinstance(data, bool):
-        yield "minimum", data >= schema.get("minimum", -math.inf)
-        yield "exclusiveMinimum", data > schema.get("exclusiveMinimum", -math.inf)
-    elif isinstance(data, list):
-        yield "minItems", len(data) >= schema.get("minItems", 0)
-        yield "maxItems", len(data) <= schema.get("maxItems", len(data))
-    elif isinstance(data, dict):
-        yield "minProperties", len(data) >= schema.get("minProperties", 0)
-
-
-def _mapping_violations(
-    schema: Schema,
-    definitions: Mapping[str, Schema],
-    data: dict[str, Any],
-    parts: tuple[Part, ...],
-    owner: Schema,
-) -> Iterator[Violation]:
-    for key in schema.get("required", ()):
-        if key not in data:
-            yield Violation(parts, "required", schema, owner, data, key)
-    known = schema.get("properties", {})
-    patterns = schema.get("patternProperties", {})
-    for key, value in data.items():
-        inner = known.get(key)
-        if inner is None:
-            fitting = (patterns[one] for one in patterns if re.search(end_pattern(one), key))
-            inner = next(fitting, None)
-        if inner is not None:
-            yield from _violations(inner, definitions, value, (*parts, key))
-        elif not _others_allowed(schema):
-            yield Violation((*parts, key), "additionalProperties", schema, owner, value)

@@ -10,11 +10,12 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from underfoot.reading.gate import Check, Part, Schema, Violation, compile_gate, list_violations
+from underfoot.reading.gate import Check, Part, Schema, compile_gate
 from underfoot.reading.paths import join_path, locate
 from underfoot.reading.problem import Problem, order_of
 from underfoot.reading.syntax import Parsed
 from underfoot.reading.violation_words import word_violation
+from underfoot.reading.violations import Violation, list_violations
 from underfoot.reading.wording import find_nearest, join_words, show
 
 MOST_VIOLATIONS = 1000

@@ -1,0 +1,116 @@
+"""What in some data is against its JSON Schema, listed by jsonschema.
+
+jsonschema is imported only here and only when the quick gate has said no: it takes longer over a
+right plan than reading and judging it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import islice
+from typing import Any
+
+from underfoot.reading.gate import Part, Schema, end_pattern, find_definition
+
+# A hostile file must not keep the checker busy: what is beyond is not looked for.
+MOST_ERRORS = 4000
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """One keyword of a schema that one value is against.
+
+    `parts` lead to the value: for "additionalProperties" to the key that is too many. `schema` is
+    the part of the schema that holds the keyword, `owner` the one that describes the whole value;
+    `missing` the key that "required" asks for.
+    """
+
+    parts: tuple[Part, ...]
+    keyword: str
+    schema: Schema
+    owner: Schema
+    value: Any
+    missing: str | None = None
+
+
+def list_violations(
+    schema: Schema, definitions: Mapping[str, Schema], data: Any
+) -> Iterator[Violation]:
+    """Each violation once; of a value of the wrong type nothing else is said."""
+    from jsonschema import Draft7Validator
+
+    whole = _for_jsonschema({**schema, "definitions": definitions})
+    mistyped: set[tuple[Part, ...]] = set()
+    seen: set[tuple[tuple[Part, ...], str, str | None]] = set()
+    found = islice(Draft7Validator(whole).iter_errors(data), MOST_ERRORS)
+    errors = sorted(found, key=lambda error: error.validator != "type")
+    for error in errors:
+        parts: tuple[Part, ...] = tuple(error.absolute_path)
+        keyword = str(error.validator)
+        if keyword == "type":
+            mistyped.add(parts)
+        elif parts in mistyped:
+            continue
+        owner = _find_owner(whole, error.absolute_schema_path)
+        for violation in _split(parts, keyword, error.schema, owner, error.instance):
+            identity = (violation.parts, keyword, violation.missing)
+            if identity not in seen:
+                seen.add(identity)
+                yield violation
+
+
+def _split(
+    parts: tuple[Part, ...], keyword: str, schema: Schema, owner: Schema, value: Any
+) -> Iterator[Violation]:
+    """One violation a key, where one error of jsonschema's stands for several."""
+    if keyword == "required":
+        for key in schema["required"]:
+            if key not in value:
+                yield Violation(parts, keyword, schema, owner, value, key)
+    elif keyword == "additionalProperties":
+        patterns = schema.get("patternProperties", {})
+        for key, inner in value.items():
+            known = key in schema.get("properties", {})
+            if not known and not any(re.search(pattern, key) for pattern in patterns):
+                yield Violation((*parts, key), keyword, schema, owner, inner)
+    else:
+        yield Violation(parts, keyword, schema, owner, value)
+
+
+def _find_owner(whole: Schema, way: Iterable[Part]) -> Schema:
+    """The part of the schema that describes the value which a way through the schema is about."""
+    definitions: Mapping[str, Schema] = whole["definitions"]
+    here: Any = whole
+    owner: Any = whole
+    steps = iter(list(way)[:-1])
+    for step in steps:
+        if step in ("properties", "patternProperties"):
+            owner = here = find_definition(here[step][next(steps)], definitions)
+        elif step == "items":
+            owner = here = find_definition(here[step], definitions)
+        else:  # "then", "allOf" and its number: the same value seen again
+            inner = here[step]
+            here = find_definition(inner, definitions) if isinstance(inner, Mapping) else inner
+    return owner  # type: ignore[no-any-return]
+
+
+def _for_jsonschema(schema: Schema) -> dict[str, Any]:
+    """The schema with its references at home and its patterns in Python's syntax."""
+    return _adapted(schema)  # type: ignore[no-any-return]
+
+
+def _adapted(part: Any, key: str = "") -> Any:
+    if isinstance(part, Mapping):
+        if key == "patternProperties":
+            return {end_pattern(pattern): _adapted(inner) for pattern, inner in part.items()}
+        plain = key in ("properties", "definitions")
+        return {name: _adapted(inner, "" if plain else name) for name, inner in part.items()}
+    if isinstance(part, list):
+        return [_adapted(inner) for inner in part]
+    if isinstance(part, str) and key == "pattern":
+        return end_pattern(part)
+    if isinstance(part, str) and key == "$ref":
+        return f"#/definitions/{part.rpartition('/')[2]}"
+    return part
