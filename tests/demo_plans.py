@@ -1,0 +1,47 @@
+"""The demo plans, checked as the command does it.
+
+    python -m tests.demo_plans            writes the expected reports beside the plans anew
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from underfoot.checking.report import PlanReport, Report
+from underfoot.commands.collecting import collect_plans
+from underfoot.commands.reviewing import check_files, rule_sets_to_use
+from underfoot.reporting.text import write_text
+
+ROOT = Path(__file__).parent.parent
+PLANS = ROOT / "plans"
+TODAY = date(2026, 10, 1)
+VERSION = "demo"
+
+
+@cache
+def demo_reports() -> tuple[PlanReport, ...]:
+    """Check every plan below plans/, with the settings beside it, as of a fixed day.
+
+    The working folder must be the repository's root: paths are printed from there.
+    """
+    files = collect_plans(("plans",)).files
+    sets = [rule_set for rule_set in rule_sets_to_use() if rule_set.name == "standard"]
+    return tuple(check_files(files, sets, today=TODAY))
+
+
+def expected_file(path: str) -> Path:
+    """The file beside a plan that holds the report expected of it."""
+    return ROOT / f"{path.rpartition('.')[0]}.report.txt"
+
+
+def text_of(report: PlanReport) -> str:
+    """The report of one plan as text."""
+    return "".join(write_text(Report(VERSION, (report,))))
+
+
+if __name__ == "__main__":
+    for one in demo_reports():
+        expected_file(one.path).write_text(text_of(one), encoding="utf-8")
+        print(one.path, one.verdict)
