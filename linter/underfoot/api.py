@@ -82,6 +82,7 @@ from underfoot.checking.finding import (
     above,
     below,
 )
+from underfoot.checking.mutation import Damaged, Data, Expected, Mutation
 from underfoot.checking.numbers import written
 from underfoot.checking.rule import Limit, Limits, Rule, RuleSet, Silence, Subjects
 from underfoot.checking.words import at, listed, move
@@ -105,6 +106,7 @@ from underfoot.plan import (
     Test,
     Thermostat,
 )
+from underfoot.reading.quantities import read as read_quantity
 
 __all__ = [
     "AT_THE_BOX",
@@ -121,8 +123,11 @@ __all__ = [
     "Courses",
     "Coverage",
     "CoveredArea",
+    "Damaged",
+    "Data",
     "Drop",
     "Element",
+    "Expected",
     "Facts",
     "Film",
     "Finding",
@@ -138,6 +143,7 @@ __all__ = [
     "Lead",
     "Limit",
     "Limits",
+    "Mutation",
     "NearLead",
     "Offer",
     "Pieces",
@@ -204,6 +210,7 @@ __all__ = [
     "may_lie",
     "measure_coverage",
     "move",
+    "read_quantity",
     "resist_board",
     "resist_covering",
     "resist_underlay",

@@ -7,7 +7,7 @@ from importlib import import_module
 from importlib.resources import files
 from pkgutil import iter_modules
 
-from underfoot.api import Rule, RuleSet
+from underfoot.api import Mutation, Rule, RuleSet
 from underfoot_rules.voices import SILENCES
 
 TOPICS = (
@@ -31,9 +31,15 @@ def _rules() -> Iterator[Rule]:
             yield import_module(f"underfoot_rules.{topic}.{name}").RULE
 
 
+def _mutations() -> tuple[Mutation, ...]:
+    gathered: tuple[Mutation, ...] = import_module("underfoot_rules.mutations").gather()
+    return gathered
+
+
 STANDARD = RuleSet(
     name="standard",
     rules=tuple(_rules()),
     silences=SILENCES,
     base_plan=files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8"),
+    gather_mutations=_mutations,
 )

@@ -10,6 +10,7 @@ from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Sub
 
 if TYPE_CHECKING:
     from underfoot.checking.facts import Facts
+    from underfoot.checking.mutation import Mutation
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +104,17 @@ class RuleSet:
     """A set of rules, found through the entry-point group ``underfoot.rule_sets``.
 
     `base_plan` is the YAML text of a right plan, which the examples on the pages change.
+    `gather_mutations` brings the ways to damage a plan, which a check has no use for: they are
+    imported when they are asked for.
     """
 
     name: str
     rules: tuple[Rule, ...]
     silences: tuple[Silence, ...] = ()
     base_plan: str = ""
+    gather_mutations: Callable[[], tuple[Mutation, ...]] = tuple
+
+    @property
+    def mutations(self) -> tuple[Mutation, ...]:
+        """The ways in which plans are got wrong, rule by rule."""
+        return self.gather_mutations()

@@ -1,0 +1,48 @@
+"""A mutation is a value: one way in which a right plan is really got wrong."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from underfoot.checking.finding import Severity
+
+Data = dict[str, Any]
+
+
+class Expected(NamedTuple):
+    """A finding that a damage causes: its identity, and its severity where that is certain."""
+
+    rule: str
+    room: str | None
+    items: tuple[str, ...] = ()
+    severity: Severity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Damaged:
+    """A damaged plan as plain data, and all that the damage causes, its own rule's finding first."""
+
+    data: Data
+    expected: tuple[Expected, ...]
+
+
+Apply = Callable[[Data, random.Random], Damaged | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Mutation:
+    """One way to damage a right plan.
+
+    `rule` is the rule that it breaks, `name` is unique in a set, `says` is what somebody got wrong,
+    in one line. `apply` takes a plan as parsed, whose catalogue has been laid into it, leaves it as
+    it was, and gives the damaged one, or None where the damage does not fit the plan; the same
+    state of the random source gives the same damage.
+    """
+
+    rule: str
+    name: str
+    says: str
+    apply: Apply

@@ -1,0 +1,93 @@
+"""Puts together what a damage causes: its own finding first, then all that comes with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Literal
+
+from underfoot.api import Damaged, Data, Expected, Severity
+from underfoot_rules.mutations.comparing import UnclearError
+from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.floor_left import floor_faults
+from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults
+from underfoot_rules.mutations.loads import load_faults, wrong_films
+from underfoot_rules.mutations.opening import open_rows
+from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
+from underfoot_rules.mutations.strips_on_floor import strip_faults
+from underfoot_rules.mutations.warmth import demand_faults, heat_faults
+
+Heat = Literal["as it was", "less power", "another floor"]
+
+
+def list_faults(
+    plan: Data, rooms: tuple[str, ...] | None = None, heat: Heat = "another floor"
+) -> tuple[Expected, ...]:
+    """List what the drawing and the loads of a plan show to be wrong.
+
+    Those of the drawing in the rooms named (all where None), those of the loads in all; those of
+    heat as far as a damage has changed what they hang on. UnclearError where something is too
+    close to tell.
+    """
+    opened = open_rows(plan)
+    drawn = {name: draw(opened, name) for name in opened["rooms"]}
+    found = dict.fromkeys(_list(opened, drawn, rooms, heat))
+    return tuple(sorted(found, key=lambda each: (each.rule, each.room or "", each.items)))
+
+
+def _list(
+    plan: Data, drawn: dict[str, Drawn], rooms: tuple[str, ...] | None, heat: Heat
+) -> Iterator[Expected]:
+    wrong = wrong_films(plan, drawn)
+    for name, room in drawn.items():
+        if rooms is not None and name not in rooms:
+            continue
+        yield from lead_faults(room)
+        yield from bath_faults(plan, room, drawn)
+        if not room.strips:
+            continue
+        yield from strip_faults(room)
+        yield from sensor_faults(plan, room)
+        if heat == "another floor":
+            yield from heat_faults(plan, room, wrong)
+        elif heat == "less power":
+            yield from demand_faults(plan, room, wrong)
+        yield from floor_faults(plan, room)
+    yield from feed_faults(plan, drawn)
+    yield from load_faults(plan, drawn)
+
+
+def cause(
+    plan: Data, rule: str, room: str | None, *items: str, severity: Severity | None = None
+) -> Damaged:
+    """Give a damage that causes one finding and no other."""
+    return Damaged(plan, (Expected(rule, room, items, severity),))
+
+
+def cause_all(plan: Data, *expected: Expected) -> Damaged | None:
+    """Give a damage that causes several findings; None where it causes none."""
+    return Damaged(plan, expected) if expected else None
+
+
+def cause_drawn(
+    plan: Data,
+    rule: str,
+    rooms: tuple[str, ...] | None = None,
+    *,
+    heat: Heat = "as it was",
+    also: tuple[Expected, ...] = (),
+    wanted: Callable[[Expected], bool] = lambda _: True,
+) -> Damaged | None:
+    """Give a damage to the drawing or the loads with all that follows from it.
+
+    None where `rule` would not speak, or where it is too close to tell. `also` is what the damage
+    causes beyond; `wanted` may ask for a certain finding of the rule.
+    """
+    try:
+        found = list_faults(plan, rooms, heat)
+    except UnclearError:
+        return None
+    own = tuple(each for each in found if each.rule == rule and wanted(each))
+    if not own:
+        return None
+    rest = tuple(each for each in found if each not in own)
+    return Damaged(plan, (*own, *rest, *(each for each in also if each not in found)))

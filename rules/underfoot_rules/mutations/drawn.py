@@ -1,0 +1,222 @@
+"""A room as drawn: shapes worked out from the plan as written, by arithmetic of their own."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import shapely
+from shapely import LineString, Point, Polygon
+
+from underfoot.api import Data
+from underfoot_rules.mutations.opening import direction, film_width, mm
+
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """One strip: its rectangle, its unit vectors, the middles of its two ends."""
+
+    id: str
+    film: str
+    width: float
+    length: float
+    along: Spot
+    across: Spot
+    shape: Any
+    start: Spot
+    end: Spot
+    circuit: str | None
+    connected: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fixture:
+    """One fixture; `clear` is the height below it where that is stated."""
+
+    id: str
+    kind: str
+    shape: Any
+    clear: float | None
+    on_subfloor: bool
+    outlet: Spot | None
+
+    @property
+    def stands(self) -> bool:
+        """Everything stands that is not on legs."""
+        return self.kind != "on legs"
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """One lead: its line, the strips that it joins in order, what it begins at."""
+
+    id: str
+    circuit: str
+    line: Any
+    strips: tuple[str, ...]
+    begins: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """All that is drawn of one room."""
+
+    id: str
+    data: Data
+    outline: Any
+    strips: dict[str, Strip]
+    fixtures: dict[str, Fixture]
+    joints: dict[str, Any]
+    leads: dict[str, Lead]
+    box: Spot | None
+    sensor: Spot | None
+    sensor_way: tuple[Spot, ...]
+
+
+def draw(plan: Data, name: str) -> Drawn:
+    """Draw one room of a plan whose rows have been opened."""
+    room = plan["rooms"][name]
+    strips = {
+        key: _draw_strip(plan, key, told) for key, told in (room.get("elements") or {}).items()
+    }
+    box = _spot(room["junction_box"]["at"]) if room.get("junction_box") else None
+    sensor = room.get("sensor")
+    end = _spot(sensor["at"]) if sensor else None
+    way: tuple[Spot, ...] = ()
+    if sensor and end and sensor.get("route"):
+        way = (*_follow(sensor["route"], strips, box), end)
+    return Drawn(
+        name,
+        room,
+        Polygon([_spot(corner) for corner in room["outline"]]),
+        strips,
+        {key: _draw_fixture(key, told) for key, told in (room.get("fixtures") or {}).items()},
+        {
+            key: LineString([_spot(point) for point in line])
+            for key, line in (room.get("joints") or {}).items()
+        },
+        {
+            key: _draw_lead(key, told, strips, box)
+            for key, told in (room.get("leads") or {}).items()
+        },
+        box,
+        end,
+        way,
+    )
+
+
+def _spot(pair: Any) -> Spot:
+    return mm(pair[0]), mm(pair[1])
+
+
+def _draw_strip(plan: Data, name: str, told: Data) -> Strip:
+    along, across = direction(told["along"])
+    width, length = film_width(plan, told["film"]), mm(told["length"])
+    x, y = _spot(told["at"])
+
+    def place(later: float, aside: float) -> Spot:
+        return (
+            x + later * along[0] + aside * across[0],
+            y + later * along[1] + aside * across[1],
+        )
+
+    return Strip(
+        name,
+        told["film"],
+        width,
+        length,
+        along,
+        across,
+        Polygon([place(0, 0), place(length, 0), place(length, width), place(0, width)]),
+        place(0, width / 2),
+        place(length, width / 2),
+        told.get("circuit"),
+        told.get("connected", "start"),
+    )
+
+
+def _draw_fixture(name: str, told: Data) -> Fixture:
+    if "outline" in told:
+        shape = Polygon([_spot(corner) for corner in told["outline"]])
+    else:
+        (x, y), (width, depth) = _spot(told["at"]), _spot(told["size"])
+        shape = shapely.box(x, y, x + width, y + depth)
+    return Fixture(
+        name,
+        told["kind"],
+        shape,
+        mm(told["clear"]) if "clear" in told else None,
+        told.get("stands_on") == "subfloor",
+        _spot(told["outlet"]) if "outlet" in told else None,
+    )
+
+
+def _draw_lead(name: str, told: Data, strips: dict[str, Strip], box: Spot | None) -> Lead:
+    stops = [stop for stop in told["route"] if isinstance(stop, str)]
+    joined = [stop.partition(".")[0] for stop in stops if stop != "junction-box"]
+    first = told["route"][0]
+    begins = first.partition(".")[0] if isinstance(first, str) else None
+    return Lead(
+        name,
+        told["circuit"],
+        LineString(_follow(told["route"], strips, box)),
+        tuple(dict.fromkeys(joined)),
+        begins,
+    )
+
+
+def _follow(route: list[Any], strips: dict[str, Strip], box: Spot | None) -> list[Spot]:
+    """Give the points of a route."""
+    points: list[Spot] = []
+    for stop in route:
+        if not isinstance(stop, str):
+            points.append(_spot(stop))
+        elif stop == "junction-box":
+            if box is not None:
+                points.append(box)
+        else:
+            name, _, end = stop.partition(".")
+            strip = strips[name]
+            points.append(getattr(strip, end or strip.connected))
+    return points
+
+
+def heated(room: Drawn) -> Any:
+    """Give the heated floor: the union of the strips, gaps of up to 10 mm closed."""
+    grown = [strip.shape.buffer(5, join_style="mitre") for strip in room.strips.values()]
+    return shapely.union_all(grown).buffer(-5, join_style="mitre")
+
+
+def inside(point: Spot, shape: Any) -> bool:
+    """Tell whether a point lies in a shape or on its edge."""
+    return bool(shape.distance(Point(point)) < 1e-3)
+
+
+def shifted(strip: Strip, told: Data, later: float, aside: float) -> Data:
+    """Give a strip's entry, moved so far along its length and so far across it."""
+    x, y = _spot(told["at"])
+    return {
+        **told,
+        "at": [
+            _round(x + later * strip.along[0] + aside * strip.across[0]),
+            _round(y + later * strip.along[1] + aside * strip.across[1]),
+        ],
+    }
+
+
+def _round(value: float) -> float | int:
+    near = round(value, 6)
+    return int(near) if near == int(near) else near
+
+
+def middle(strip: Strip) -> Spot:
+    """Give the middle of a strip."""
+    return (strip.start[0] + strip.end[0]) / 2, (strip.start[1] + strip.end[1]) / 2
+
+
+def apart(first: Spot, second: Spot) -> float:
+    """Give the distance between two points."""
+    return math.dist(first, second)

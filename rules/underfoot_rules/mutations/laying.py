@@ -1,0 +1,7 @@
+"""Damage to what the rules of laying see."""
+
+from __future__ import annotations
+
+from underfoot.api import Mutation
+
+MUTATIONS: tuple[Mutation, ...] = ()

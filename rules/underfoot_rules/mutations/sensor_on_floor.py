@@ -1,0 +1,127 @@
+"""What is wrong with a sensor and its way, and with boxes near baths, as drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
+import shapely
+from shapely import LineString, Point
+from shapely.ops import substring
+
+from underfoot.api import Data, Expected, Severity
+from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
+from underfoot_rules.mutations.drawn import Drawn, Spot, heated
+from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.strips_on_floor import LOW
+
+
+def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
+    """Judge the sensor of one room; UnclearError where that is too close to tell."""
+    if room.sensor is None or not room.strips:
+        return
+    spot = Point(room.sensor)
+    away = min(strip.shape.distance(spot) for strip in room.strips.values())
+    if away > 0 and exceeds(away, 0.001, 0.0005):
+        yield Expected("sensor-under-element", room.id, (), "error")
+    else:
+        depth = heated(room).boundary.distance(spot)
+        # A sensor drawn in the very middle of two strips lies at the limit, which it meets.
+        if abs(depth - 500) > 1e-7 and falls_short(depth, 500, 0.01):
+            yield Expected("sensor-depth", room.id, ())
+    yield from _near_things(room, spot)
+    yield from near_lead_faults(room)
+    need = cable_needed(room)
+    told = room.data["sensor"].get("cable")
+    if need is not None and told is not None and exceeds(need, mm(told), 5):
+        yield Expected("sensor-cable-reach", room.id, (), "error")
+
+
+def _near_things(room: Drawn, spot: Any) -> Iterator[Expected]:
+    for fixture in room.fixtures.values():
+        if fixture.kind == "heat source" and falls_short(fixture.shape.distance(spot), 300, 0.1):
+            yield Expected("sensor-near-heat", room.id, (fixture.id,), "warning")
+        low = fixture.clear is not None and fixture.clear < LOW
+        if fixture.stands or low:
+            inside = fixture.shape.distance(spot) == 0
+            if fixture.shape.boundary.distance(spot) < 0.1:
+                raise UnclearError
+            if inside:
+                yield Expected("sensor-covered", room.id, (fixture.id,), "warning")
+
+
+def near_lead_faults(room: Drawn) -> Iterator[Expected]:
+    """Judge the sensor's way beside the leads, its first 300 mm aside."""
+    if len(room.sensor_way) < 2:
+        return
+    way = LineString(room.sensor_way)
+    if way.length <= 300:
+        return
+    tail = substring(way, 300, way.length)
+    for lead in room.leads.values():
+        near = tail.intersection(lead.line.buffer(50, quad_segs=32)).length
+        crosses = tail.intersects(lead.line)
+        if not crosses and tail.distance(lead.line) < 0.1:
+            raise UnclearError
+        if crosses and not tail.crosses(lead.line):
+            raise UnclearError
+        if crosses or (near > 0 and exceeds(near, 300, 1)):
+            yield Expected("sensor-near-lead", room.id, (lead.id,), "warning")
+
+
+def cable_needed(room: Drawn) -> float | None:
+    """Give the length that a sensor's cable needs in mm; None where the plan does not say."""
+    thermostat = room.data.get("thermostat")
+    if len(room.sensor_way) < 2 or not thermostat or "height" not in thermostat:
+        return None
+    if thermostat.get("room", room.id) != room.id:
+        return None
+    along = sum(math.dist(*pair) for pair in pairwise(room.sensor_way))
+    aside = 0.0
+    if "at" in thermostat and room.box is not None:
+        aside = math.dist(room.box, (mm(thermostat["at"][0]), mm(thermostat["at"][1])))
+    return along + mm(thermostat["height"]) + aside
+
+
+def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
+    """Judge the box of a room, and its thermostat where that hangs, by the baths near them."""
+    thermostat = room.data.get("thermostat")
+    if room.box is not None:
+        found = _zone(room.box, room)
+        if found is not None:
+            fixture, zone = found
+            severity: Severity = "warning" if zone == 2 else "error"
+            yield Expected("bath-zone", room.id, ("junction-box", fixture), severity)
+    if not thermostat:
+        return
+    where = drawn.get(thermostat.get("room", room.id))
+    at = thermostat.get("at")
+    spot = (mm(at[0]), mm(at[1])) if at else room.box
+    if where is None or spot is None:
+        return
+    found = _zone(spot, where)
+    if found is not None:
+        yield Expected("bath-zone", room.id, ("thermostat", found[0]), "error")
+
+
+def _zone(spot: Spot, room: Drawn) -> tuple[str, int] | None:
+    """Give the bath whose zone a thing on the wall is in, and the zone's number."""
+    near: list[tuple[float, str, int]] = []
+    for fixture in room.fixtures.values():
+        if fixture.kind not in ("bath", "shower", "open shower"):
+            continue
+        source = fixture.shape
+        reach, zone = 600.0, 2
+        if fixture.kind == "open shower":
+            reach, zone = 1200.0, 1
+            source = Point(fixture.outlet) if fixture.outlet else source
+        link = shapely.shortest_line(Point(spot), source)
+        if link.length < reach + 1 and not room.outline.buffer(0.01).covers(link):
+            raise UnclearError
+        if falls_short(link.length, reach, 0.5):
+            near.append((link.length, fixture.id, zone if link.length > 1 else 1))
+    if len(near) > 1:
+        raise UnclearError
+    return (near[0][1], near[0][2]) if near else None

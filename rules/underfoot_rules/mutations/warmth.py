@@ -1,0 +1,209 @@
+"""Which way the heat of a floor goes, estimated with two resistances, between bounds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from underfoot.api import Data, Expected, read_quantity
+from underfoot_rules.mutations.comparing import UnclearError
+from underfoot_rules.mutations.drawn import Drawn, heated
+from underfoot_rules.mutations.loads import film_output, strip_power
+from underfoot_rules.mutations.opening import mm
+
+WARMEST = {"bathroom": 33.0}
+INSIDE = {"bathroom": 24.0}
+UNDER = {"heated": 20.0, "unheated": 10.0, "ground": 10.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """A floor at full output: what goes up in W/m2, the share down in percent, both for certain."""
+
+    up: tuple[float, float]
+    share: tuple[float, float]
+    surface_c: tuple[float, float]
+
+
+def heat_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
+    """Judge where a room's heat goes; UnclearError where the estimate is too rough to tell."""
+    told = room.data
+    flows = _flows(plan, room, wrong)
+    if not flows:
+        return
+    below = told["subfloor"].get("below")
+    shares = [flow.share for flow in flows.values()]
+    low, high = min(share[0] for share in shares), max(share[1] for share in shares)
+    if below != "heated":
+        if low > 25:
+            yield Expected("downward-loss", room.id, (), "note")
+        elif high > 25:
+            raise UnclearError
+    if told["subfloor"].get("kind") == "concrete" and len(told["insulation"]["layers"]) == 1:
+        if told.get("use") == "conservatory":
+            yield Expected("insulation-layers", room.id, (), "warning")
+        elif below in ("ground", "outside"):
+            if low > 25:
+                yield Expected("insulation-layers", room.id, (), "warning")
+            elif high > 25:
+                raise UnclearError
+    yield from _of_surface(plan, room, flows)
+    yield from _of_demand(plan, room, flows)
+
+
+def demand_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
+    """Judge whether a room still gets the heat that it loses."""
+    flows = _flows(plan, room, wrong)
+    if flows:
+        yield from _of_demand(plan, room, flows)
+
+
+def _flows(plan: Data, room: Drawn, wrong: set[str]) -> dict[tuple[str, str], Flow]:
+    told = room.data
+    films = {strip.film for strip in room.strips.values()}
+    if not films or not told.get("insulation") or films & wrong or not told.get("subfloor"):
+        return {}
+    return {
+        (film, covering): _flow(plan, told, film, covering)
+        for film in films
+        for covering in list_coverings(told)
+    }
+
+
+def list_coverings(told: Data) -> list[str]:
+    """Give the ids of a room's coverings."""
+    if "coverings" in told:
+        return [each["covering"] for each in told["coverings"]]
+    return [told["covering"]] if "covering" in told else []
+
+
+def resistance(told: Data) -> float:
+    """Give the resistance of a layer in m2 K/W, as stated or of its thickness."""
+    if "resistance" in told:
+        return read_quantity(told["resistance"], "m2 K/W")
+    if "conductivity" in told:
+        return mm(told["thickness"]) / 1000 / read_quantity(told["conductivity"], "W/m/K")
+    raise UnclearError
+
+
+def warmest(plan: Data, told: Data, covering: str) -> float:
+    """Give the surface limit of a covering in its room, the thermostat's aside."""
+    own = plan["materials"]["coverings"][covering].get("warmest_surface")
+    of_room = WARMEST.get(told.get("use", ""), 29.0)
+    return of_room if own is None else min(of_room, read_quantity(own, "degC"))
+
+
+def inside_c(told: Data) -> float:
+    """Give the room's temperature."""
+    stated = (told.get("fabric") or {}).get("inside")
+    if stated is not None:
+        return read_quantity(stated, "degC")
+    return INSIDE.get(told.get("use", ""), 20.0)
+
+
+def _flow(plan: Data, told: Data, film: str, covering: str) -> Flow:
+    materials, insulation, subfloor = plan["materials"], told["insulation"], told["subfloor"]
+    output = film_output(plan, film)
+    cover = resistance(materials["coverings"][covering])
+    if told.get("underlay"):
+        cover += resistance(told["underlay"])
+    board = resistance(materials["boards"][insulation["board"]])
+    boards = [board * len(insulation["layers"])] * 2
+    beneath = [sum(resistance(layer) for layer in subfloor.get("layers") or [])] * 2
+    if not subfloor.get("layers"):
+        beneath[1] = 5.0
+    below = subfloor.get("below", "heated")
+    if below == "outside":
+        raise UnclearError
+    # Over ground the soil resists too, by 0 as a default and by more where the outside is given.
+    soil = (0.0, 6.0) if below == "ground" else (0.17, 0.17)
+    inside, under = inside_c(told), UNDER[below]
+    ends = [_split(output, cover, boards[i] + beneath[i] + soil[i], inside, under) for i in (0, 1)]
+    ups = [up for up, _ in ends]
+    surfaces = [surface for _, surface in ends]
+    return Flow(
+        (min(ups) * 0.97, max(ups) * 1.03),
+        (
+            100 * (1 - max(ups) / output) - 2,
+            100 * (1 - min(ups) / output) + 2,
+        ),
+        (min(surfaces) - 0.2, max(surfaces) + 0.2),
+    )
+
+
+def _split(
+    output: float, cover: float, down: float, inside: float, under: float
+) -> tuple[float, float]:
+    """Find what goes up and how warm the surface gets, by halving."""
+    low, high = 0.0, output
+    for _ in range(50):
+        up = (low + high) / 2
+        surface = inside + (up / 8.92) ** (1 / 1.1)
+        film = surface + up * cover
+        if up + (film - under) / down > output:
+            high = up
+        else:
+            low = up
+    return up, surface
+
+
+def _of_surface(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> Iterator[Expected]:
+    thermostat = room.data.get("thermostat") or {}
+    if "floor_limit" not in thermostat:
+        return
+    passes = False
+    for (_, covering), flow in flows.items():
+        limit = warmest(plan, room.data, covering)
+        if flow.surface_c[0] > limit:
+            passes = True
+        elif flow.surface_c[1] > limit and not passes:
+            raise UnclearError
+    if passes:
+        yield Expected("floor-temperature", room.id, (), "note")
+
+
+def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> Iterator[Expected]:
+    if room.data.get("heat_loss") is None and not room.data.get("fabric"):
+        return
+    low, high = heat_loss(room.data)
+    installed = sum(strip_power(plan, strip) for strip in room.strips.values())
+    area = heated(room).area / 1e6
+    limit = min(warmest(plan, room.data, covering) for _, covering in flows)
+    thermostat = room.data.get("thermostat") or {}
+    if "floor_limit" in thermostat:
+        limit = min(limit, read_quantity(thermostat["floor_limit"], "degC"))
+    capped = 8.92 * max(0.0, limit - inside_c(room.data)) ** 1.1 * area
+    shares = [flow.share for flow in flows.values()]
+    least = min(installed * (1 - max(0.0, max(s[1] for s in shares)) / 100), capped)
+    most = min(installed * (1 - min(s[0] for s in shares) / 100), capped)
+    if most * 1.02 < low * 1.1:
+        yield Expected("heat-demand", room.id, (), "warning")
+    elif least * 0.98 < high * 1.1:
+        raise UnclearError
+
+
+def heat_loss(told: Data) -> tuple[float, float]:
+    """Give a room's heat loss in W, between bounds where it follows from the fabric."""
+    if told.get("heat_loss") is not None:
+        loss = read_quantity(told["heat_loss"], "W")
+        return loss, loss
+    fabric = told["fabric"]
+    inside = inside_c(told)
+    if "outside" not in fabric:
+        raise UnclearError
+    outside = read_quantity(fabric["outside"], "degC")
+    loss = 0.0
+    for surface in fabric.get("surfaces") or []:
+        beyond = surface.get("beyond", "outside")
+        there = outside if beyond == "outside" else read_quantity(beyond, "degC")
+        loss += (
+            read_quantity(surface["area"], "m2")
+            * read_quantity(surface["u_value"], "W/m2/K")
+            * (inside - there)
+        )
+    if "air_changes" in fabric and "height" in told:
+        xs, ys = zip(*((mm(x), mm(y)) for x, y in told["outline"]), strict=True)
+        volume = (max(xs) - min(xs)) * (max(ys) - min(ys)) * mm(told["height"]) / 1e9
+        changes = read_quantity(fabric["air_changes"], "1/h")
+        loss += 0.34 * changes * volume * (inside - outside)
+    return loss * 0.5, loss * 1.2
