@@ -28,7 +28,7 @@ class Place:
     `ridge` (2, 2) are the ends of the line of points as deep, in whose middle it lies: both the
     point itself where there is none. For any point
     of the area: depth <= sum of weight x distance to side + sum of pull x room before the wall.
-    Each distance and room is a convex function, so the sum is greatest at a corner of a square.
+    Each distance and room is a convex function, so the sum is greatest at a corner of a rectangle.
     """
 
     point: Floats
@@ -47,9 +47,12 @@ class Place:
         """Measure how far points (m, 2) lie from the place and its ridge."""
         return _offsets(points, self.ridge[None])[1]
 
-    def bound(self, centres: Floats, half: float, sides: Floats, walls: Floats) -> Floats:
-        """Bound the depth within squares (m,) about their centres (m, 2) from above."""
-        corners = (centres[:, None] + half * _CORNERS).reshape(-1, 2)
+    def bound(self, centres: Floats, halves: Floats, sides: Floats, walls: Floats) -> Floats:
+        """Bound the depth within rectangles about centres (m, 2) from above, (m,).
+
+        `halves` (2, 2) lead from a centre to the middles of two sides.
+        """
+        corners = (centres[:, None] + _CORNERS @ halves).reshape(-1, 2)
         total = np.zeros(len(corners))
         for side, weight in zip(self.sides, self.weights, strict=True):
             total += weight * _offsets(corners, sides[side][None])[1]

@@ -10,17 +10,17 @@ import shapely
 
 from underfoot.physics.ascent import Place, climb, reachable
 from underfoot.physics.lines import segments
-from underfoot.physics.rectangles import EDGE, PARALLEL, SAME, Floats
+from underfoot.physics.rectangles import EDGE, PARALLEL, SAME, Floats, Geometries
 from underfoot.physics.shapes import inside, least_width
 
 # A place is not looked at again that cannot lie deeper by more than this (mm).
 _GAIN = 1e-7
 # With so many places as deep, the rest are looked through less finely (mm).
 _MANY, _COARSE = 12, 0.01
-# Places looked for in one round: more are left to the smaller squares of the next.
+# Places looked for in one round: more are left to the smaller rectangles of the next.
 _CLIMBS = 8
-# Squares that the longer side of an area is cut into at first, at most.
-_SLENDER = 64.0
+# Pieces that the longer side of an area is cut into at first, at most.
+_SLENDER = 64
 _QUARTERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
 
 
@@ -92,6 +92,49 @@ def farthest_outside(element: Any, outline: Any) -> Deepest | None:
     return found if found is not None and found.distance > EDGE else None
 
 
+def distances_outside(elements: Geometries, outline: Any) -> Floats:
+    """Measure how far the farthest outside point of each element lies from an outline, (n,).
+
+    0 where an element lies inside. Mostly that point is a corner of what lies outside: proven
+    where the outline, or the side nearest to that corner, bounds all of it; else it is searched.
+    """
+    far = np.zeros(len(elements))
+    out = np.flatnonzero(~inside(elements, outline))
+    if not len(out):
+        return far
+    points, owner = shapely.get_coordinates(
+        shapely.difference(elements[out], outline), return_index=True
+    )
+    dots = shapely.points(points)
+    sides, _ = segments(shapely.get_parts(shapely.boundary(outline)))
+    lines = shapely.linestrings(sides)
+    found, distance = shapely.STRtree(lines).query_nearest(
+        dots, all_matches=False, return_distance=True
+    )
+    order = np.lexsort((distance, owner))
+    last = order[np.append(np.diff(owner[order]) > 0, True)] if len(order) else order
+    far[out[owner[last]]] = distance[last]
+    if not _is_convex(sides):
+        # The distance to one side is convex, so greatest at a corner, and no point lies farther.
+        nearest = np.zeros(len(out), np.intp)
+        nearest[owner[last]] = found[1][last]
+        bound = np.zeros(len(out))
+        np.maximum.at(bound, owner, shapely.distance(dots, lines[nearest[owner]]))
+        for index in out[bound > far[out] + _GAIN]:
+            deepest = farthest_outside(elements[index], outline)
+            far[index] = deepest.distance if deepest is not None else 0.0
+    return np.where(far > EDGE, far, 0.0)
+
+
+def _is_convex(sides: Floats) -> bool:
+    """Tell whether the sides of a ring never turn the other way."""
+    run = sides[:, 1] - sides[:, 0]
+    onward = np.roll(run, -1, axis=0)
+    turn = run[:, 0] * onward[:, 1] - run[:, 1] * onward[:, 0]
+    joined = bool((sides[:, 1] == np.roll(sides[:, 0], -1, axis=0)).all())
+    return joined and bool((turn >= 0.0).all() or (turn <= 0.0).all())
+
+
 def _shape(area: Any) -> bytes:
     points = shapely.get_coordinates(shapely.normalize(area))
     return bytes(np.round(points - points[0], 4).tobytes())
@@ -112,29 +155,24 @@ def _middle(sides: Floats) -> Deepest | None:
 
 
 def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
-    """Halve squares, keeping those that may hold a deeper point than the deepest known."""
+    """Quarter rectangles, keeping those that may hold a deeper point than the deepest known."""
     shapely.prepare(area)
     tree = shapely.STRtree(shapely.linestrings(sides))
     walls = _walls(area)
-    low, high = np.reshape(shapely.bounds(area), (2, 2))
-    span = high - low
-    half = float(max(span.min(), span.max() / _SLENDER)) / 2.0
-    across, up = (
-        np.arange(np.ceil(length / (2.0 * half) - SAME)) * 2.0 * half + half + start
-        for length, start in zip(span, low, strict=True)
-    )
-    centres = np.stack([axis.ravel() for axis in np.meshgrid(across, up)], axis=1)
+    centres, halves = _cut_up(area)
     places: list[Place] = []
     gain = _GAIN
-    while len(centres) and half > _GAIN:
-        reach = half * np.sqrt(2.0)
+    while len(centres):
+        reach = float(np.sqrt((halves * halves).sum()))
+        if reach <= _GAIN:
+            break
         points = shapely.points(centres)
         _, depth = tree.query_nearest(points, all_matches=False, return_distance=True)
         keep = (depth + reach > best + gain) & (shapely.distance(area, points) <= reach)
         centres, depth = centres[keep], depth[keep]
         new = np.ones(len(centres), np.bool_)
         for place in places:
-            keep = place.bound(centres, half, sides, walls) > best + gain
+            keep = place.bound(centres, halves, sides, walls) > best + gain
             centres, depth, new = centres[keep], depth[keep], new[keep]
             new &= place.off(centres) > 2.0 * reach
         for _ in range(_CLIMBS):
@@ -144,23 +182,23 @@ def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
                 break
             start = _start(area, centres[new], depth[new])
             new &= np.hypot(*(centres - start).T) > 2.0 * reach
-            depth_ahead, place = reachable(start, half, sides, walls)
+            depth_ahead, place = reachable(start, reach, sides, walls)
             if depth_ahead <= best - SAME:
-                keep = place.bound(centres, half, sides, walls) > best + gain
+                keep = place.bound(centres, halves, sides, walls) > best + gain
                 centres = centres[keep]
                 break
-            place = climb(start, half, area, sides, walls)
+            place = climb(start, reach, area, sides, walls)
             if any(np.hypot(*(place.point - known.point)) <= SAME for known in places):
                 continue
             places.append(place)
             best = max(best, place.distance)
             as_deep = sum(known.distance > best - SAME for known in places)
             gain = _GAIN if as_deep < _MANY else _COARSE
-            keep = place.bound(centres, half, sides, walls) > best + gain
+            keep = place.bound(centres, halves, sides, walls) > best + gain
             centres, depth, new = centres[keep], depth[keep], new[keep]
             new &= place.off(centres) > 2.0 * reach
-        half /= 2.0
-        centres = (centres[:, None] + half * _QUARTERS).reshape(-1, 2)
+        halves = halves / 2.0
+        centres = (centres[:, None] + _QUARTERS @ halves).reshape(-1, 2)
     tied = [place for place in places if place.distance >= best - SAME]
     if not tied:
         return None
@@ -168,6 +206,24 @@ def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
         tied, key=lambda p: (-round(p.length, 6), round(p.point[0], 6), round(p.point[1], 6))
     )
     return Deepest(float(first.point[0]), float(first.point[1]), first.distance, first.length)
+
+
+def _cut_up(area: Any) -> tuple[Floats, Floats]:
+    """Cut the rectangle round an area into squares, or not so slender pieces of a slender one.
+
+    Returns their centres (m, 2), and the ways (2, 2) from a centre to the middles of two sides.
+    """
+    around = shapely.oriented_envelope(area)
+    if around.geom_type != "Polygon":
+        around = shapely.envelope(shapely.buffer(area, EDGE))
+    origin, first, _, second, _ = shapely.get_coordinates(around)
+    runs = np.stack((first - origin, second - origin))
+    sizes = np.hypot(*runs.T)
+    counts = np.clip(np.ceil(sizes / sizes.min() - SAME), 1, _SLENDER)
+    halves = runs / counts[:, None] / 2.0
+    across, up = (np.arange(count) * 2.0 + 1.0 for count in counts)
+    steps = np.stack([axis.ravel() for axis in np.meshgrid(across, up)], axis=1)
+    return origin + steps @ halves, halves
 
 
 def _start(area: Any, centres: Floats, depth: Floats) -> Floats:

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
-from underfoot.physics.depth import Deepest, deepest_point, farthest_outside
+from underfoot.physics.depth import Deepest, deepest_point, distances_outside, farthest_outside
 from underfoot.physics.heated import heated_floor
-from underfoot.physics.rectangles import corners
+from underfoot.physics.rectangles import corners, polygons
 
 SEEDS = st.integers(0, 100_000)
 ANGLES = st.floats(-180, 180)
@@ -158,6 +158,13 @@ class TestFarthestOutside:
         assert found is not None
         assert (found.x, found.y, found.distance) == pytest.approx((2100, 0, 30), abs=1e-6)
 
+    def test_a_sliver_along_a_slanted_wall_is_measured_soon(self) -> None:
+        room = affinity.rotate(L_FLOOR, -6.433, origin=(0, 0))
+        element = affinity.rotate(shapely.box(-0.002, 2000, 500, 2500), -6.433, origin=(0, 0))
+        found = farthest_outside(element, room)
+        assert found is not None
+        assert (found.distance, found.ridge) == pytest.approx((0.002, 500), abs=1e-6)
+
     @settings(max_examples=25, deadline=None)
     @given(SEEDS)
     def test_agrees_with_a_raster(self, seed: int) -> None:
@@ -180,3 +187,40 @@ class TestFarthestOutside:
         # its corners the nearest sample may lie a few cells off.
         cell = np.hypot(x1 - x0, y1 - y0) / 119
         assert coarse - 1e-6 <= distance <= coarse + 3 * cell
+
+
+class TestDistancesOutside:
+    @settings(max_examples=10, deadline=None)
+    @given(SEEDS, ANGLES, st.booleans())
+    def test_each_is_that_of_its_farthest_point(
+        self, seed: int, angle: float, convex: bool
+    ) -> None:
+        draw = np.random.default_rng(seed)
+        room = affinity.rotate(L_FLOOR.convex_hull if convex else L_FLOOR, angle, origin=(0, 0))
+        elements = polygons(
+            corners(draw.integers(-8, 14, (12, 2)) * 250.0, 2750, 500, 0, draw.random(12) < 0.5)
+        )
+        elements = affinity_all(elements, angle)
+        found = distances_outside(elements, room)
+        for element, distance in zip(elements, found, strict=True):
+            farthest = farthest_outside(element, room)
+            expected = 0.0 if farthest is None else farthest.distance
+            assert distance == pytest.approx(expected, abs=1e-6)
+
+    def test_many_far_outside_an_l_are_measured_soon(self) -> None:
+        place = np.arange(2000)
+        at = np.stack((place % 100 * 500.0 - 60_000, place // 100 * 2800.0), axis=1)
+        elements = polygons(corners(at, 2750, 500, along_y=True))
+        found = distances_outside(elements, L_FLOOR)
+        # By hand: of the first strip, from (-60000, 0) to (-59500, 2750), the corners on the left.
+        assert found[0] == pytest.approx(60_000, abs=1e-6)
+        # Of strip 1,999, on top at y from 53,200 to 55,950 and x from -10,500 to -10,000, the
+        # upper left corner, to the corner (0, 4500) of the room.
+        assert found[-1] == pytest.approx(np.hypot(10_500, 55_950 - 4500), abs=1e-6)
+
+    def test_none(self) -> None:
+        assert distances_outside(np.array([], dtype=object), L_FLOOR).shape == (0,)
+
+
+def affinity_all(shapes: np.ndarray, angle: float) -> np.ndarray:
+    return np.array([affinity.rotate(shape, angle, origin=(0, 0)) for shape in shapes])
