@@ -11,6 +11,7 @@ from underfoot.reporting.drawing.balloons import (
     Balloon,
     draw_balloon,
     draw_finding_shape,
+    draw_leader,
     place_balloons,
 )
 from underfoot.reporting.drawing.dimensions import draw_chains, find_chains
@@ -137,7 +138,11 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
                     "boards", "membrane", "coverings", "fixtures", "strips", "leads", "sensor"
                 )
             ),
-            layer("findings", *(draw_balloon(each) for each in balloons)),
+            layer(
+                "findings",
+                *(draw_leader(each) for each in balloons),
+                *(draw_balloon(each) for each in balloons),
+            ),
         )
     )
     return Drawn(svg, tuple(placed), tuple(unnamed), tuple(balloons))

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from underfoot.checking.numbers import written
 from underfoot.checking.report import PlanReport, ReportedFinding
-from underfoot.reporting.drawing.balloons import draw_balloon_sign
+from underfoot.reporting.drawing.finding_signs import draw_balloon_sign
 from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
 from underfoot.reporting.drawing.marks import group
 from underfoot.reporting.drawing.panel import HEADING, LINE, Panel, heading, write_lines

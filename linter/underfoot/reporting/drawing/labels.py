@@ -12,6 +12,8 @@ from underfoot.reporting.drawing.marks import Point, area, group, letters
 from underfoot.reporting.drawing.taken import Patch, Taken, is_free, take, turned_patch
 
 PADDING = 0.5
+# A longer name is cut, so that it cannot run over the sheet.
+LONGEST = 45.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.reporting.drawing import inks
-from underfoot.reporting.drawing.balloons import draw_balloon_sign
+from underfoot.reporting.drawing.finding_signs import draw_balloon_sign
 from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of
 from underfoot.reporting.drawing.lining import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.reporting.drawing.marks import box, group, letters, line, tag

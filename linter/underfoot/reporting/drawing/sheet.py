@@ -14,7 +14,7 @@ from underfoot.reporting.drawing.dimensions import depth_of_chains, find_chains
 from underfoot.reporting.drawing.drawing import USUAL_LAYERS, Drawn, define_patterns, draw
 from underfoot.reporting.drawing.findings_list import draw_findings, findings_of_room
 from underfoot.reporting.drawing.legend import draw_legend
-from underfoot.reporting.drawing.lettering import FAMILY, MEDIUM, SMALL, width_of
+from underfoot.reporting.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of
 from underfoot.reporting.drawing.marks import box, clean, escape, group, letters, line, number, tag
 from underfoot.reporting.drawing.panel import Panel, put, text_panel
 from underfoot.reporting.drawing.remarks import find_remarks
@@ -184,11 +184,12 @@ def _draw_head(scene: Scene, layout: Layout) -> str:
         words.insert(0, room.use)
     if scene.facts.elements:
         words.append(f"heated {scene.facts.heated.area / 1e6:.2f} m²")
+    name = shorten(room.id, where.width * 0.3, MEDIUM, bold=True)
     return letters(
-        room.id, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=inks.INK
+        name, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=inks.INK
     ) + letters(
         " · ".join(words),
-        (left + width_of(room.id, MEDIUM, bold=True) + 3.0, where.top + 6.0),
+        (left + width_of(name, MEDIUM, bold=True) + 3.0, where.top + 6.0),
         SMALL,
         fill=inks.INK,
     )
@@ -212,7 +213,7 @@ def _draw_foot(scene: Scene, layout: Layout) -> str:
     if beyond:
         words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")
     return letters(
-        " · ".join(words),
+        shorten(" · ".join(words), layout.drawing.width - 6.0, SMALL),
         (layout.drawing.left + 3.0, layout.drawing.bottom - 2.0),
         SMALL,
         fill=inks.INK,

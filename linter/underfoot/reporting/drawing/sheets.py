@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 # Reductions recommended by ISO 5455; 1 means full size.
-SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000)
 
 # A room that would be drawn smaller than this on A4 goes on A3 where that lets it be larger.
 COARSEST_ON_A4 = 50

@@ -8,8 +8,8 @@ import shapely
 
 from underfoot.plan import Fixture
 from underfoot.reporting.drawing import inks
-from underfoot.reporting.drawing.labels import Label, size_of
-from underfoot.reporting.drawing.lettering import SMALL
+from underfoot.reporting.drawing.labels import LONGEST, Label, size_of
+from underfoot.reporting.drawing.lettering import SMALL, shorten
 from underfoot.reporting.drawing.marks import Point, area, group, letters, line
 from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.taken import Patch, patch_of
@@ -177,7 +177,8 @@ def label_shell(scene: Scene) -> list[Label]:
             for at in (ways.interpolate(share, normalized=True),)
             for side, up in ((1, 0.0), (-1, 0.0), (0, -3.0), (0, 3.0))
         ]
-        labels.append(Label("fixtures", joint.id, ((f"joint {joint.id}",),), tuple(middles)))
+        name = shorten(f"joint {joint.id}", LONGEST, SMALL, bold=True)
+        labels.append(Label("fixtures", joint.id, ((name,),), tuple(middles)))
     return labels
 
 
@@ -188,11 +189,12 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     kind = fixture.kind
     if fixture.clear is not None:
         kind = f"{kind}, {fixture.clear:.0f} clear"
+    name = shorten(fixture.id, LONGEST, SMALL, bold=True)
     versions: tuple[tuple[str, ...], ...] = (
-        (fixture.id, kind, size) if kind != fixture.id else (fixture.id, size),
-        (fixture.id, size),
-        (f"{fixture.id}, {size}",),
-        (fixture.id,),
+        (name, kind, size) if kind != name else (name, size),
+        (name, size),
+        (f"{name}, {size}",),
+        (name,),
     )
     middle = polygon.representative_point()
     x, y = scene.view.place((middle.x, middle.y))
@@ -205,7 +207,7 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
             (0.3, -0.3), (-0.3, 0.3), (0.0, 0.4), (0.0, -0.4), (0.4, 0.0), (-0.4, 0.0),
         )
     )
-    width, height = size_of((fixture.id,), bold_first=True)
+    width, height = size_of((name,), bold_first=True)
     aside, above = wide / 2 + width / 2 + 0.6, high / 2 + height / 2 + 0.6
     outside = tuple(
         (x + dx, y + dy)
@@ -214,7 +216,7 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
             (aside, -above), (-aside, -above), (aside, above), (-aside, above),
         )
     )
-    beside = Label("fixtures", fixture.id, ((fixture.id,),), outside)
+    beside = Label("fixtures", fixture.id, ((name,),), outside)
     upright = Label(
         "fixtures", fixture.id, versions[2:], inside, -90.0, (high, wide), otherwise=beside
     )

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import shapely
 
 from underfoot.reporting.drawing import inks
-from underfoot.reporting.drawing.labels import Label, size_of
-from underfoot.reporting.drawing.lettering import SMALL
+from underfoot.reporting.drawing.labels import LONGEST, Label, size_of
+from underfoot.reporting.drawing.lettering import SMALL, shorten
 from underfoot.reporting.drawing.marks import Point, box, group, letters, line, tag
 from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.shell import WALL
@@ -143,8 +143,11 @@ def label_leads(scene: Scene) -> list[Label]:
             continue
         lead = laid.lead
         size = f" · {lead.size_text.replace('mm2', 'mm²')}" if lead.size_text else ""
-        versions = ((f"{lead.id} · {lead.circuit}{size}",), (f"{lead.id} · {lead.circuit}",),
-                    (lead.id,))
+        name = f"{lead.id} · {lead.circuit}"
+        versions = tuple(
+            (shorten(words, LONGEST, SMALL, bold=True),)
+            for words in (f"{name}{size}", name, lead.id)
+        )
         ink, _ = inks.circuit_colours(scene.circuit_place(lead.circuit))
         labels.append(
             Label(

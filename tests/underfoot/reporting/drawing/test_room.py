@@ -214,6 +214,23 @@ def test_balloons_cover_neither_each_other_nor_lettering(place: int) -> None:
 
 
 @EACH_ROOM
+def test_leader_lines_cross_no_balloon_but_their_own(place: int) -> None:
+    root = parse(crowded(place))
+    leaders = {
+        each.get("data-finding"): shapely.LineString(
+            places_of(each.findall(f"{SVG}path")[0].get("d") or "")[0]
+        )
+        for each in root.iter()
+        if each.get("class") == "leader"
+    }
+    balloons = [each for each in root.iter() if each.get("class") == "balloon"]
+    assert len(leaders) == len(balloons)
+    for balloon, shape in zip(balloons, _shapes(root, "balloon"), strict=True):
+        for number, leader in leaders.items():
+            assert shape.intersects(leader) == (number == balloon.get("data-finding"))
+
+
+@EACH_ROOM
 def test_every_finding_with_a_place_has_its_balloon(place: int) -> None:
     _, _, facts = ROOMS[place]
     drawn = [
@@ -255,7 +272,9 @@ def test_a_balloon_points_at_its_place() -> None:
     root = parse(svg)
     (balloon,) = [each for each in root.iter() if each.get("class") == "balloon"]
     assert balloon.get("data-finding") == "1"
-    (dot,) = balloon.findall(f"{SVG}circle")
+    (leader,) = [each for each in root.iter() if each.get("class") == "leader"]
+    assert leader.get("data-finding") == "1"
+    (dot,) = leader.findall(f"{SVG}circle")
     (drawn,) = [
         path for path in root.iter(f"{SVG}path") if path.get("data-item") == "A3"
     ]
@@ -448,7 +467,8 @@ def test_a_body_has_the_hooks_of_a_page() -> None:
     balloons = [each for each in root.iter() if each.get("class") == "balloon"]
     assert balloons
     assert all(each.get("data-finding") and each.get("data-severity") for each in balloons)
-    assert {each.get("data-layer") for each in root.iter(f"{SVG}g")} >= {*USUAL_LAYERS} - {"coverings"}
+    drawn = {each.get("data-layer") for each in root.iter(f"{SVG}g")}
+    assert drawn >= {*USUAL_LAYERS} - {"coverings"}
 
 
 PROGRAM = """
