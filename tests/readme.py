@@ -1,0 +1,28 @@
+"""Keeps what the README quotes as it really is.
+
+    python -m tests.readme                writes the quoted report and plan anew
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent
+README = ROOT / "README.md"
+_QUOTE = re.compile(r"<!-- (report|plan): (\S+) -->\n```(\w+)\n.*?```\n", re.DOTALL)
+
+
+def with_quotes(text: str) -> str:
+    """Fill every marked block with the file that it quotes."""
+
+    def fill(match: re.Match[str]) -> str:
+        kind, name, language = match.groups()
+        quoted = (ROOT / name).read_text("utf-8").strip("\n")
+        return f"<!-- {kind}: {name} -->\n```{language}\n{quoted}\n```\n"
+
+    return _QUOTE.sub(fill, text)
+
+
+if __name__ == "__main__":
+    README.write_text(with_quotes(README.read_text("utf-8")), encoding="utf-8")

@@ -1,0 +1,58 @@
+"""The README quotes real output, and its settings and commands are right."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import yaml
+from underfoot.checking.merging import Placed, put_in_force
+from underfoot.reading.settings_file import read_settings
+from underfoot_rules import STANDARD
+
+from tests.readme import README, ROOT, with_quotes
+
+TEXT = README.read_text("utf-8")
+
+
+def test_quotes_are_fresh() -> None:
+    assert with_quotes(TEXT) == TEXT, "python -m tests.readme writes them anew"
+
+
+def test_the_number_of_rules_is_right() -> None:
+    assert f"judges it by {len(STANDARD.rules)} rules" in TEXT
+
+
+def test_its_settings_can_be_used() -> None:
+    (block,) = (
+        found
+        for found in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)
+        if found.startswith("settings_format")
+    )
+    reading = read_settings(block.encode(), "underfoot.yaml")
+    assert reading.settings is not None
+    placed = Placed("underfoot.yaml", reading.settings, reading.positions)
+    assert put_in_force([placed], [STANDARD])[1] == ()
+
+
+def test_links_lead_somewhere() -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", TEXT):
+        assert (ROOT / target).exists(), target
+
+
+def test_the_test_command_is_the_one_that_ci_runs() -> None:
+    (command,) = re.findall(r"&& (\.venv/bin/pytest[^\n]*)\n", TEXT)
+    ci = Path(ROOT, ".ci", "run").read_text("utf-8")
+    assert command.removeprefix(".venv/bin/") in ci
+
+
+def test_the_rules_index_names_every_rule() -> None:
+    index = (ROOT / "rules" / "index.md").read_text("utf-8")
+    assert set(re.findall(r"^\| `([a-z-]+)` \|", index, re.MULTILINE)) == {
+        rule.id for rule in STANDARD.rules
+    }
+
+
+def test_demo_plans_are_yaml() -> None:
+    for plan in (ROOT / "plans").rglob("*.yaml"):
+        assert isinstance(yaml.safe_load(plan.read_text("utf-8")), dict)
