@@ -82,7 +82,7 @@ def _close(low: Floats, high: Floats, closing: float) -> tuple[Floats, Floats]:
     """Give fewer boxes that cover the same, and the gaps up to `closing` between them."""
     for axis in (0, 1):
         low, high = _in_line(low, high, axis, closing)
-    if closing <= 0.0:
+    if closing <= 0.0 or len(low) == 1:
         return low, high
     old = 0
     # The second round closes the crossings of gaps closed in the first.
@@ -122,12 +122,15 @@ def _in_line(low: Floats, high: Floats, axis: int, closing: float) -> tuple[Floa
 
 def _gap_boxes(low: Floats, high: Floats, old: int, closing: float) -> tuple[Floats, Floats]:
     """Give the boxes between boxes that face each other, of pairs not all among the first `old`."""
-    pairs = near_pairs(np.concatenate((low, high), axis=1), closing + SAME)
-    a, b = pairs[pairs[:, 1] >= old].T
+
+    def facing(pairs: Ints) -> Bools:
+        apart = np.maximum(low[pairs[:, 0]], low[pairs[:, 1]]) - np.minimum(
+            high[pairs[:, 0]], high[pairs[:, 1]]
+        )
+        face: Bools = (apart.max(axis=1) > 0.0) & (apart.min(axis=1) < 0.0)
+        return face & (pairs[:, 1] >= old)
+
+    pairs, _ = near_pairs(np.concatenate((low, high), axis=1), closing + SAME, facing)
+    a, b = pairs.T
     inner_low, inner_high = np.maximum(low[a], low[b]), np.minimum(high[a], high[b])
-    apart = inner_low - inner_high
-    face = (apart.max(axis=1) > 0.0) & (apart.min(axis=1) < 0.0)
-    return (
-        np.minimum(inner_low, inner_high)[face],
-        np.maximum(inner_low, inner_high)[face],
-    )
+    return np.minimum(inner_low, inner_high), np.maximum(inner_low, inner_high)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -26,15 +27,23 @@ from underfoot.physics.shapes import least_width
 
 # Up to here comparing every pair is quicker than planting a tree.
 _FEW = 48
+# Boxes looked up at a time, so that the pairs of thousands on one heap fit into memory; and when
+# to stop: nobody reads more pairs, nor waits for more to be looked at.
+_BLOCK = 64
+_MOST, _MOST_LOOKED_AT = 100_000, 30_000_000
 
 
 @dataclass(frozen=True, slots=True)
 class Overlaps:
-    """Pairs of rectangles that share area: `pairs` (m, 2) with the lower index first, in order,
-    and `width` (m,), the least width of what they share."""
+    """Pairs of rectangles that share area.
+
+    `pairs` (m, 2) with the lower index first, in order; `width` (m,), the least width of what
+    they share; `complete` is false where there are too many to name them all.
+    """
 
     pairs: Ints
     width: Floats
+    complete: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +52,24 @@ class Gaps:
 
     `pairs` (m, 2) with the lower index first, in order; `gap` (m,) between the sides; `facing`
     (m,), the length over which they face each other; `corners` (m, 4, 2) of the gap itself, its
-    length along the sides.
+    length along the sides; `complete` is false where too many rectangles lie on each other to
+    look at every pair.
     """
 
     pairs: Ints
     gap: Floats
     facing: Floats
     corners: Floats
+    complete: bool = True
 
 
-def near_pairs(boxes: Floats, reach: float = 0.0) -> Ints:
+def near_pairs(
+    boxes: Floats, reach: float = 0.0, keep: Callable[[Ints], Bools] | None = None
+) -> tuple[Ints, bool]:
     """Find the pairs of boxes (n, 4) that lie within `reach` of each other in x and in y.
 
-    Returns (m, 2), the lower index first, sorted.
+    Returns (m, 2), the lower index first, sorted, of those that `keep` wants (all, without), and
+    whether that is all: where thousands lie on each other the search ends before its time.
     """
     count = len(boxes)
     if count <= _FEW:
@@ -63,18 +77,24 @@ def near_pairs(boxes: Floats, reach: float = 0.0) -> Ints:
         low = np.maximum(boxes[first, :2], boxes[second, :2])
         high = np.minimum(boxes[first, 2:], boxes[second, 2:])
         near = (low - high <= reach).all(axis=1)
-        return np.stack((first[near], second[near]), axis=1)
-    shapes = shapely.box(boxes[:, 0], boxes[:, 1], boxes[:, 2], boxes[:, 3])
-    wide = shapes
-    if reach > 0.0:
-        wide = shapely.box(
-            boxes[:, 0] - reach, boxes[:, 1] - reach, boxes[:, 2] + reach, boxes[:, 3] + reach
-        )
-    found = shapely.STRtree(shapes).query(wide).T
-    found = found[found[:, 0] < found[:, 1]]
-    order: Ints = np.lexsort((found[:, 1], found[:, 0]))
-    ordered: Ints = found[order]
-    return ordered
+        pairs = np.stack((first[near], second[near]), axis=1)
+        return (pairs if keep is None else pairs[keep(pairs)]), True
+    tree = shapely.STRtree(shapely.box(*boxes.T))
+    wide = shapely.box(*(boxes + np.array((-reach, -reach, reach, reach))).T)
+    blocks: list[Ints] = []
+    kept = looked_at = 0
+    for start in range(0, count, _BLOCK):
+        found: Ints = tree.query(wide[start : start + _BLOCK]).T
+        looked_at += len(found)
+        found[:, 0] += start
+        found = found[found[:, 0] < found[:, 1]]
+        if keep is not None:
+            found = found[keep(found)]
+        blocks.append(found[np.lexsort((found[:, 1], found[:, 0]))])
+        kept += len(found)
+        if kept > _MOST or looked_at > _MOST_LOOKED_AT:
+            return np.concatenate(blocks)[:_MOST], start + _BLOCK >= count and kept <= _MOST
+    return np.concatenate(blocks), True
 
 
 @lru_cache(maxsize=_FEW + 1)
@@ -92,14 +112,15 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
     """
     limit = tolerance + SAME
     boxes = bounds(rectangles)
-    pairs = near_pairs(boxes)
-    first, second = pairs[:, 0], pairs[:, 1]
-    shared = np.minimum(boxes[first, 2:], boxes[second, 2:]) - np.maximum(
-        boxes[first, :2], boxes[second, :2]
-    )
-    pairs = pairs[(shared > limit).all(axis=1)]
+
+    def may_share(pairs: Ints) -> Bools:
+        apart = _boxes_apart(boxes, pairs)
+        shared: Bools = apart.max(axis=1) < -limit
+        return shared
+
+    pairs, complete = near_pairs(boxes, keep=may_share)
     if not len(pairs):
-        return Overlaps(pairs, np.empty(0))
+        return Overlaps(pairs, np.empty(0), complete)
     frame = frames(rectangles)
     # The shared area lies between the sides of both, so no wider than the least of these spans.
     width = np.minimum(
@@ -115,7 +136,7 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
         width[askew] = least_width(lying)
         keep = width > limit
         pairs, width = pairs[keep], width[keep]
-    return Overlaps(pairs, width)
+    return Overlaps(pairs, width, complete)
 
 
 def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
@@ -125,10 +146,18 @@ def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
     than it is wide. Rectangles whose directions differ by less than 1e-7 rad are parallel.
     """
     boxes = bounds(rectangles)
-    pairs = near_pairs(boxes, up_to + SAME)
-    pairs = pairs[_may_leave_gap(rectangles, boxes, pairs, over)]
+    upright = (rectangles[:, 1] == rectangles[:, 0]).any(axis=1)
+
+    def may_leave_gap(pairs: Ints) -> Bools:
+        # Upright ones only where their boxes face each other, so far apart.
+        apart = _boxes_apart(boxes, pairs)
+        facing = (apart.max(axis=1) > over) & (apart.min(axis=1) < 0.0)
+        may: Bools = facing | ~upright[pairs].all(axis=1)
+        return may
+
+    pairs, complete = near_pairs(boxes, up_to + SAME, may_leave_gap)
     if not len(pairs):
-        return Gaps(pairs, np.empty(0), np.empty(0), np.empty((0, 4, 2)))
+        return Gaps(pairs, np.empty(0), np.empty(0), np.empty((0, 4, 2)), complete)
     frame = frames(rectangles)
     first, second = pairs[:, 0], pairs[:, 1]
     turned = _cross(frame.along[first], frame.along[second])
@@ -157,19 +186,16 @@ def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
         + places[:, :, :1] * frame.along[first][:, None]
         + places[:, :, 1:] * frame.across[first][:, None]
     )
-    return Gaps(pairs, gap, end - start, corners)
+    return Gaps(pairs, gap, end - start, corners, complete)
 
 
-def _may_leave_gap(rectangles: Floats, boxes: Floats, pairs: Ints, over: float) -> Bools:
-    """Tell which pairs may: upright ones only if their boxes face each other, so far apart."""
+def _boxes_apart(boxes: Floats, pairs: Ints) -> Floats:
+    """Measure how far boxes lie apart in x and in y, (m, 2), negative where they overlap."""
     first, second = pairs[:, 0], pairs[:, 1]
-    apart = np.maximum(boxes[first, :2], boxes[second, :2]) - np.minimum(
+    apart: Floats = np.maximum(boxes[first, :2], boxes[second, :2]) - np.minimum(
         boxes[first, 2:], boxes[second, 2:]
     )
-    upright = (rectangles[:, 1] == rectangles[:, 0]).any(axis=1)
-    askew = ~(upright[first] & upright[second])
-    may: Bools = askew | ((apart.max(axis=1) > over) & (apart.min(axis=1) < 0.0))
-    return may
+    return apart
 
 
 def met_by(rectangles: Floats, things: Geometries) -> Ints:

@@ -171,4 +171,16 @@ def test_near_pairs_are_those_whose_boxes_lie_near(seed: int, count: int, reach:
         if max(boxes[i, 0], boxes[j, 0]) - min(boxes[i, 2], boxes[j, 2]) <= reach
         and max(boxes[i, 1], boxes[j, 1]) - min(boxes[i, 3], boxes[j, 3]) <= reach
     ]
-    assert near_pairs(boxes, reach).tolist() == expected
+    pairs, complete = near_pairs(boxes, reach)
+    assert (pairs.tolist(), complete) == (expected, True)
+
+
+def test_thousands_on_one_heap_end_the_search_and_say_so() -> None:
+    heap = corners(np.zeros((1500, 2)), 2750, 500)
+    found = overlaps(heap)
+    assert not found.complete
+    assert len(found.pairs) == 100_000
+    assert (found.width == 500).all()
+    # All pairs of 1,500 were looked at, and none of them leaves a gap.
+    gaps = gaps_between(heap, up_to=250)
+    assert (len(gaps.pairs), gaps.complete) == (0, True)
