@@ -136,7 +136,7 @@ def test_pdf_holds_every_room_at_its_size() -> None:
 
 
 def test_png_has_eight_pixels_a_millimetre() -> None:
-    pytest.importorskip("typst", reason="the extra 'print' is not installed")
+    pytest.importorskip("resvg_py", reason="the extra 'print' is not installed")
     assert main(["draw", put_plan("hall"), "--output", "hall.png"]) == 0
     made = Path("hall.png").read_bytes()
     assert made[:8] == b"\x89PNG\r\n\x1a\n"
