@@ -7,26 +7,26 @@ from collections.abc import Iterator, Sequence
 
 from underfoot.checking.report import (
     NO_OBJECTION,
-    REVISE,
     UNREADABLE,
     WITH_COMMENTS,
-    Changed,
     PlanReport,
     Report,
 )
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, both_ends, count_of, hang, reveal, wrap
+from underfoot.reporting.phrases import (
+    CRASHED,
+    VERDICTS,
+    as_sentence,
+    points_not_judged,
+    say_change,
+    say_checked,
+    say_counts,
+    say_path,
+    say_verdict,
+)
 from underfoot.reporting.text_findings import write_findings
-
-VERDICTS = (REVISE, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
-_MEANS = {
-    REVISE: "work must not start as drawn.",
-    WITH_COMMENTS: "put them right, or have a reviewer agree.",
-    NO_OBJECTION: "nothing was found that speaks against the plan.",
-    UNREADABLE: "the plan was not checked.",
-}
-_STANDARD_INPUT = "-"
 
 
 def write_text(report: Report, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
@@ -58,7 +58,7 @@ def _plan(plan: PlanReport, before: PlanReport | None, width: int, ink: Ink) -> 
 
 
 def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    path = "standard input" if plan.path == _STANDARD_INPUT else plan.path
+    path = say_path(plan.path)
     title = both_ends(plan.title, path, width) if plan.title else [reveal(path)]
     marks = [
         mark
@@ -76,18 +76,11 @@ def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 
 def _verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    means = _MEANS[plan.verdict]
-    if plan.faults:
-        means = f"but {count_of(len(plan.faults), 'rule')} crashed and could not say anything."
-        if plan.verdict == REVISE:
-            means = f"{_MEANS[REVISE]} {means[4].upper()}{means[5:]}"
-    elif plan.verdict == NO_OBJECTION and plan.counts.undecided:
-        means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
-    first, *more = hang("", f"{plan.verdict.upper()} – {means}", width, 4)
     word = plan.verdict.upper()
+    first, *more = hang("", f"{word} – {say_verdict(plan)}", width, 4)
     code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)
     first = paint(word, code, ink) + first[len(word) :]
-    return [first, *more, *wrap(_counts(plan), width)]
+    return [first, *more, *wrap(say_counts(plan), width)]
 
 
 def _verdict_code(verdict: str, ink: Ink) -> str:
@@ -96,38 +89,12 @@ def _verdict_code(verdict: str, ink: Ink) -> str:
     return ink.warning if verdict == WITH_COMMENTS else ink.error
 
 
-def _counts(plan: PlanReport) -> str:
-    if plan.verdict == UNREADABLE:
-        return count_of(len(plan.problems), "problem")
-    counts = plan.counts
-    parts = [
-        count_of(number, thing)
-        for number, thing in (
-            (counts.error, "error"),
-            (counts.warning, "warning"),
-            (counts.note, "note"),
-        )
-        if number
-    ]
-    if counts.waived:
-        parts.append(f"{counts.waived} waived")
-    if not parts:
-        parts.append("no findings")
-    if counts.undecided:
-        parts.append(f"{count_of(counts.undecided, 'point')} not judged")
-    return " · ".join(parts)
-
-
 def _faults(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
     for fault in plan.faults:
         lines.append(paint(reveal(f"!!! RULE CRASHED: {fault.rule}"), ink.error, ink))
         lines += hang("    ", fault.message, width)
-    says = (
-        "A crash is a fault of the tool, not of the plan: please report it. What crashed has not "
-        "judged this plan."
-    )
-    return lines + wrap(says, width)
+    return lines + wrap(CRASHED, width)
 
 
 def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
@@ -138,29 +105,16 @@ def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         lines.append(first + paint(reveal(place), ink.strong, ink))
         if problem.path:
             lines += hang(" " * len(first), problem.path, width)
-        lines += [*hang(" " * len(first), _sentence(problem.message), width), ""]
+        lines += [*hang(" " * len(first), as_sentence(problem.message), width), ""]
     return lines
 
 
-def _sentence(text: str) -> str:
-    text = text[:1].upper() + text[1:]
-    return text if text.endswith((".", "?", "!")) else text + "."
-
-
 def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    points: Counter[str] = Counter()
-    rules: dict[str, list[str]] = {}
-    for row in plan.checks:
-        if not row.undecided:
-            continue
-        for why, number in row.reasons or ((row.why or "no reason is given", row.undecided),):
-            points[why] += number
-            rules.setdefault(why, []).append(row.rule)
     total = plan.counts.undecided
     lines = [paint(f"NOT JUDGED: {count_of(total, 'point')}", ink.strong, ink)]
     margin = len(str(total)) + 1
-    for why, number in sorted(points.items(), key=lambda pair: (-pair[1], pair[0])):
-        said = f"{why} – {', '.join(rules[why])}"
+    for why, number, rules in points_not_judged(plan):
+        said = f"{why} – {', '.join(rules)}"
         lines += hang(f"{number:>{margin}}  ", said, width)
     return lines
 
@@ -171,42 +125,14 @@ def _changed(plan: PlanReport, before: PlanReport | None, width: int, ink: Ink) 
         return hang(f"{head}: ", "the same as for the plan above", width, 4)
     lines = [paint(head, ink.strong, ink)]
     for change in plan.changed:
-        lines += hang("  ", f"{change.rule}: {_said(change)}", width, 6)
+        lines += hang("  ", f"{change.rule}: {say_change(change)}", width, 6)
         origin = change.origin
         lines += hang("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
     return lines
 
 
-def _said(change: Changed) -> str:
-    if change.what == "off":
-        return "switched off, so that nothing was checked by it"
-    if change.what == "severity":
-        return f"counts as {_with_article(change.value)}"
-    if change.what == "undecided":
-        return f"what it cannot judge counts as {_with_article(change.value)}"
-    if change.default is None:
-        return f"{change.what} {change.value}"
-    return f"{change.what} {change.value}, not {change.default}"
-
-
-def _with_article(word: str) -> str:
-    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
-
-
 def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    points = sum(row.checked for row in plan.checks)
-    found = sum(row.found for row in plan.checks)
-    undecided = plan.counts.undecided
-    idle = sum(not row.checked for row in plan.checks)
-    said = (
-        f"{count_of(points, 'point')} by {count_of(len(plan.checks) - idle, 'rule')}: "
-        f"{points - found - undecided} in order, {found} with a finding, {undecided} not judged."
-    )
-    if idle:
-        said += f" {count_of(idle, 'rule')} found nothing in the plan to look at."
-    if plan.today:
-        said += f" Dates were judged as of {plan.today}."
-    return [paint(line, ink.faint, ink) for line in hang("CHECKED  ", said, width)]
+    return [paint(line, ink.faint, ink) for line in hang("CHECKED  ", say_checked(plan), width)]
 
 
 def _end(report: Report, width: int, ink: Ink) -> list[str]:
@@ -264,8 +190,8 @@ def _summary(report: Report, width: int, ink: Ink) -> list[str]:
 
 
 def _summed_up(plan: PlanReport, width: int) -> list[str]:
-    path = "standard input" if plan.path == _STANDARD_INPUT else reveal(plan.path)
-    counts = _counts(plan).replace(" · ", ", ")
+    path = reveal(say_path(plan.path))
+    counts = say_counts(plan).replace(" · ", ", ")
     if len(path) + 2 + len(counts) <= width:
         return [f"{path}  {counts}"]
     return [path, *hang("  ", counts, width)]

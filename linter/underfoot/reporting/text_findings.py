@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.checking.finding import Basis
-from underfoot.checking.report import PlanReport, ReportedFinding, WaiverUsed
+from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reporting.ink import Ink, paint
 from underfoot.reporting.layout import both_ends, columns_of, hang, reveal
+from underfoot.reporting.phrases import say_basis, say_waiver
 
 _LABEL = 8
 _WIDEST_NAME = 30
@@ -24,14 +24,14 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         blank = " " * (margin + 2)
         lines += hang(blank, finding.message, width)
         if finding.waiver:
-            lines += _row(blank, "Waived", _waived(finding.waiver), width, ink)
+            lines += _row(blank, "Waived", say_waiver(finding.waiver), width, ink)
         remedy = finding.remedy
         before = remedies.setdefault(remedy, finding.number)
         if before != finding.number and len(remedy) > 40:
             remedy = f"as under {before}"
         lines += _row(blank, "To do", remedy, width, ink)
         lines += _details(blank, finding.details, width)
-        basis = _basis(finding.basis)
+        basis = say_basis(finding.basis)
         place = f"{plan.path}:{finding.line}:{finding.column}"
         before = reasons.setdefault((finding.why, basis), finding.number)
         if before == finding.number:
@@ -87,12 +87,3 @@ def _details(blank: str, details: tuple[tuple[str, str], ...], width: int) -> li
         indent = len(blank) + _LABEL + widest + 2
         lines += hang(f"{blank}{' ' * _LABEL}{name}{gap}  ", text, width, indent)
     return lines
-
-
-def _waived(waiver: WaiverUsed) -> str:
-    until = f"until {waiver.until}" if waiver.until else "with no end date"
-    return f"{waiver.reason} (agreed by {waiver.agreed_by}, {until})"
-
-
-def _basis(basis: Basis) -> str:
-    return basis.text if basis.text.startswith(basis.kind) else f"{basis.kind}: {basis.text}"

@@ -1,0 +1,138 @@
+"""What every report says in the same words: verdicts, counts, settings, waivers, bases."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from underfoot.checking.finding import Basis
+from underfoot.checking.report import (
+    NO_OBJECTION,
+    REVISE,
+    UNREADABLE,
+    WITH_COMMENTS,
+    Changed,
+    PlanReport,
+    WaiverUsed,
+)
+from underfoot.reporting.layout import count_of
+
+VERDICTS = (REVISE, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
+STANDARD_INPUT = "-"
+_MEANS = {
+    REVISE: "work must not start as drawn.",
+    WITH_COMMENTS: "put them right, or have a reviewer agree.",
+    NO_OBJECTION: "nothing was found that speaks against the plan.",
+    UNREADABLE: "the plan was not checked.",
+}
+CRASHED = (
+    "A crash is a fault of the tool, not of the plan: please report it. What crashed has not "
+    "judged this plan."
+)
+
+
+def say_path(path: str) -> str:
+    """Name a plan's place."""
+    return "standard input" if path == STANDARD_INPUT else path
+
+
+def say_verdict(plan: PlanReport) -> str:
+    """Say what a plan's verdict means for the work, and what it leaves open."""
+    means = _MEANS[plan.verdict]
+    if plan.faults:
+        means = f"but {count_of(len(plan.faults), 'rule')} crashed and could not say anything."
+        if plan.verdict == REVISE:
+            means = f"{_MEANS[REVISE]} {means[4].upper()}{means[5:]}"
+    elif plan.verdict == NO_OBJECTION and plan.counts.undecided:
+        means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
+    return means
+
+
+def say_counts(plan: PlanReport) -> str:
+    """Count a plan's findings: ``2 errors · 1 waived · 3 points not judged``."""
+    if plan.verdict == UNREADABLE:
+        return count_of(len(plan.problems), "problem")
+    counts = plan.counts
+    parts = [
+        count_of(number, thing)
+        for number, thing in (
+            (counts.error, "error"),
+            (counts.warning, "warning"),
+            (counts.note, "note"),
+        )
+        if number
+    ]
+    if counts.waived:
+        parts.append(f"{counts.waived} waived")
+    if not parts:
+        parts.append("no findings")
+    if counts.undecided:
+        parts.append(f"{count_of(counts.undecided, 'point')} not judged")
+    return " · ".join(parts)
+
+
+def say_checked(plan: PlanReport) -> str:
+    """Say how much of a plan was checked, and by how many rules."""
+    points = sum(row.checked for row in plan.checks)
+    found = sum(row.found for row in plan.checks)
+    undecided = plan.counts.undecided
+    idle = sum(not row.checked for row in plan.checks)
+    said = (
+        f"{count_of(points, 'point')} by {count_of(len(plan.checks) - idle, 'rule')}: "
+        f"{points - found - undecided} in order, {found} with a finding, {undecided} not judged."
+    )
+    if idle:
+        said += f" {count_of(idle, 'rule')} found nothing in the plan to look at."
+    if plan.today:
+        said += f" Dates were judged as of {plan.today}."
+    return said
+
+
+def points_not_judged(plan: PlanReport) -> list[tuple[str, int, list[str]]]:
+    """List why points could not be judged: the reason, how many points, by which rules.
+
+    The reason that holds most points up comes first.
+    """
+    points: Counter[str] = Counter()
+    rules: dict[str, list[str]] = {}
+    for row in plan.checks:
+        if not row.undecided:
+            continue
+        for why, number in row.reasons or ((row.why or "no reason is given", row.undecided),):
+            points[why] += number
+            rules.setdefault(why, []).append(row.rule)
+    ordered = sorted(points.items(), key=lambda pair: (-pair[1], pair[0]))
+    return [(why, number, rules[why]) for why, number in ordered]
+
+
+def say_change(change: Changed) -> str:
+    """Say what settings changed of a rule."""
+    if change.what == "off":
+        return "switched off, so that nothing was checked by it"
+    if change.what == "severity":
+        return f"counts as {_with_article(change.value)}"
+    if change.what == "undecided":
+        return f"what it cannot judge counts as {_with_article(change.value)}"
+    if change.default is None:
+        return f"{change.what} {change.value}"
+    return f"{change.what} {change.value}, not {change.default}"
+
+
+def _with_article(word: str) -> str:
+    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
+
+
+def say_waiver(waiver: WaiverUsed) -> str:
+    """Say why a finding stands, who agreed, and for how long."""
+    until = f"until {waiver.until}" if waiver.until else "with no end date"
+    return f"{waiver.reason} (agreed by {waiver.agreed_by}, {until})"
+
+
+def say_basis(basis: Basis) -> str:
+    """Say what a limit rests on."""
+    return basis.text if basis.text.startswith(basis.kind) else f"{basis.kind}: {basis.text}"
+
+
+def as_sentence(text: str) -> str:
+    """Begin with a capital and end with a stop."""
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "?", "!")) else text + "."
