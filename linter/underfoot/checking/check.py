@@ -8,8 +8,9 @@ from datetime import date
 from pathlib import Path
 
 from underfoot.checking.engine import Program, arrange, run
+from underfoot.checking.finishing import finish
 from underfoot.checking.merging import sets_in_force
-from underfoot.checking.report import PlanReport, finish, unreadable
+from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
@@ -36,10 +37,14 @@ def set_up(
 
 @dataclass(frozen=True, slots=True)
 class Examined:
-    """A plan with its report; `plan` is None where it could not be read."""
+    """A plan with its report and the settings it was held against.
+
+    `plan` is None where it could not be read, `settings` where they could not.
+    """
 
     report: PlanReport
     plan: Plan | None
+    settings: Settings | None = None
 
 
 def examine(
@@ -49,10 +54,11 @@ def examine(
     reading = read_plan(source, path=path, folder=folder, root=root)
     plan = reading.plan
     if plan is None:
-        return Examined(unreadable(path, reading.problems), None)
+        return Examined(unreadable(path, reading.problems), None, bench.settings)
     settings, today = bench.settings, bench.today
     outcome = run(plan, bench.program, settings, today=today, with_waivers=bench.with_waivers)
-    return Examined(finish(path, plan, outcome, reading.positions, settings, today), plan)
+    report = finish(path, plan, outcome, reading.positions, settings, today)
+    return Examined(report, plan, settings)
 
 
 def check_source(

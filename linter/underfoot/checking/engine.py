@@ -6,6 +6,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
+from math import isfinite
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
@@ -77,7 +78,7 @@ def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) ->
             rules[rule.id] = rule
     active = {name: rule for name, rule in rules.items() if not off or name not in off}
     silences: dict[str, list[Silence]] = {}
-    sorter: TopologicalSorter[str] = TopologicalSorter({name: () for name in active})
+    sorter: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(active, ()))
     for silence in (silence for rule_set in sets for silence in rule_set.silences):
         if silence.cause not in active:
             continue
@@ -138,9 +139,7 @@ def run(
         states = _waiver_states(plan, raised, program, settings, facts, today)
     tallies.sort(key=lambda tally: tally.rule)
     faults.sort(key=lambda fault: fault.rule)
-    return Outcome(
-        tuple(raised), tuple(tallies), tuple(faults), states if with_waivers else ()
-    )
+    return Outcome(tuple(raised), tuple(tallies), tuple(faults), states if with_waivers else ())
 
 
 def _judge(
@@ -185,11 +184,29 @@ def _judge(
                 severity=counts_as_finding[0],
                 basis=Basis("settings", counts_as_finding[1].because),
             )
+        _refuse_what_is_no_number(subject, verdict)
         findings.append((subject, verdict))
         for silence, keys in silences:
             if silence.cause == rule.id and _speaks(silence, subject, verdict):
                 keys.update(silence.cause_keys(subject, facts))
     return Tally(rule.id, total, len(findings), tuple(undecided))
+
+
+def _refuse_what_is_no_number(subject: Subject, finding: Finding) -> None:
+    # No format can write it, and a verdict that rests on it is worth nothing.
+    for name in ("measured", "least", "most"):
+        number = getattr(finding, name)
+        if number is not None and not isfinite(number):
+            raise ValueError(f"`{name}` of {_named(subject)} is {number}, which is no number")
+    if finding.shape is not None:
+        import shapely
+
+        if not all(map(isfinite, shapely.get_coordinates(finding.shape).ravel().tolist())):
+            raise ValueError(f"the shape of {_named(subject)} has a place that is no number")
+
+
+def _named(subject: Subject) -> str:
+    return ", ".join(subject.items) or subject.room or "the plan"
 
 
 def _keys_heard(

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from datetime import date
 
 import pytest
+from shapely import LineString, Point
+
 from underfoot.checking.engine import Outcome, arrange, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, CannotTell, Finding, Subject
@@ -146,6 +149,37 @@ def test_a_crashed_rule_is_loud_and_costs_only_itself() -> None:
     assert "test_engine.py" in result.faults[0].message
     assert [each.rule.id for each in result.raised] == ["good"] * 3
     assert [tally.rule for tally in result.tallies] == ["good"]
+
+
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        {"measured": math.nan},
+        {"measured": math.inf, "most": 10.0},
+        {"measured": 1.0, "least": math.nan},
+        {"measured": 1.0, "most": -math.inf},
+        {"shape": Point(math.nan, 0.0)},
+        {"shape": LineString([(0.0, 0.0), (1.0, math.inf)])},
+    ],
+)
+def test_a_measure_that_is_no_number_is_the_fault_of_its_rule(numbers: dict[str, object]) -> None:
+    def verdict(subject: Subject) -> Verdict:
+        if subject.items == ("b",):
+            return Finding("It is wrong.", "Mend it.", **numbers)  # type: ignore[arg-type]
+        return find(subject)
+
+    result = outcome(rule("bad", verdict), rule("good", find))
+    assert [fault.rule for fault in result.faults] == ["bad"]
+    assert "ValueError" in result.faults[0].message
+    assert "of b" in result.faults[0].message
+    assert [each.rule.id for each in result.raised] == ["good"] * 3
+    assert [tally.rule for tally in result.tallies] == ["good"]
+
+
+def test_a_measure_that_is_a_number_is_no_fault() -> None:
+    shape = LineString([(0.0, 0.0), (1.0, 2.0)])
+    found = Finding("Wrong.", "Mend it.", measured=1.0, least=2.0, shape=shape)
+    assert outcome(rule("one", lambda subject: found)).faults == ()
 
 
 def test_settings_change_a_severity() -> None:

@@ -2,28 +2,65 @@
 
 from __future__ import annotations
 
-from typing import get_args
+from typing import Literal, get_args
 
 import pytest
 
 from underfoot.checking.exit_status import RefuseAt, exit_status
+from underfoot.checking.finding import Basis, Severity
 from underfoot.checking.report import (
     NO_OBJECTION,
     REVISE,
     UNREADABLE,
     WITH_COMMENTS,
     Counts,
+    Earlier,
     PlanReport,
     Report,
+    ReportedFinding,
     RuleFault,
+    WaiverUsed,
 )
 from underfoot.reading.problem import Problem
 
+
+def finding(
+    severity: Severity, *, waiver: WaiverUsed | None = None, earlier: Earlier | None = None
+) -> ReportedFinding:
+    return ReportedFinding(
+        number=1,
+        rule="rcd",
+        severity=severity,
+        message="It is missing.",
+        room=None,
+        items=("C1",),
+        measured=None,
+        limit=None,
+        line=1,
+        column=1,
+        path="circuits.C1",
+        shape=None,
+        remedy="Fit it.",
+        why="It saves lives.",
+        basis=Basis("own default", "made for this test"),
+        waiver=waiver,
+        earlier=earlier,
+    )
+
+
+AGREED = WaiverUsed("old house", "owner", None)
 RIGHT = PlanReport("right.yaml", NO_OBJECTION, counts=Counts(undecided=4))
-NOTED = PlanReport("noted.yaml", NO_OBJECTION, counts=Counts(note=1))
-WARNED = PlanReport("warned.yaml", WITH_COMMENTS, counts=Counts(warning=1))
-WRONG = PlanReport("wrong.yaml", REVISE, counts=Counts(error=1))
-WAIVED = PlanReport("waived.yaml", NO_OBJECTION, counts=Counts(waived=3))
+NOTED = PlanReport("noted.yaml", NO_OBJECTION, counts=Counts(note=1), findings=(finding("note"),))
+WARNED = PlanReport(
+    "warned.yaml", WITH_COMMENTS, counts=Counts(warning=1), findings=(finding("warning"),)
+)
+WRONG = PlanReport("wrong.yaml", REVISE, counts=Counts(error=1), findings=(finding("error"),))
+WAIVED = PlanReport(
+    "waived.yaml",
+    NO_OBJECTION,
+    counts=Counts(waived=1),
+    findings=(finding("error", waiver=AGREED),),
+)
 UNREAD = PlanReport("unread.yaml", UNREADABLE, problems=(Problem("the file is empty"),))
 CRASHED = PlanReport("crashed.yaml", NO_OBJECTION, faults=(RuleFault("rcd", "KeyError"),))
 
@@ -68,3 +105,17 @@ def test_no_plan_is_no_pass() -> None:
 def test_a_problem_of_the_run_is_no_pass() -> None:
     report = Report("0", (RIGHT,), problems=(Problem("there is no such file or folder"),))
     assert exit_status(report, "never") == 2
+
+
+@pytest.mark.parametrize(("state", "expected"), [("known", 0), ("worse", 1), ("new", 1)])
+def test_what_was_known_does_not_count(
+    state: Literal["known", "worse", "new"], expected: int
+) -> None:
+    plan = PlanReport("a.yaml", REVISE, findings=(finding("error", earlier=Earlier(state)),))
+    assert status(plan) == expected
+
+
+def test_known_helps_no_plan_that_could_not_be_checked() -> None:
+    known = finding("error", earlier=Earlier("known"))
+    faults = (RuleFault("rcd", "KeyError"),)
+    assert status(PlanReport("a.yaml", REVISE, findings=(known,), faults=faults)) == 2

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.finding import Basis
+from underfoot.checking.geojson import geojson
 from underfoot.checking.report import (
     NO_OBJECTION,
     REVISE,
@@ -16,7 +17,6 @@ from underfoot.checking.report import (
     PlanReport,
     ReportedFinding,
     WaiverUsed,
-    geojson,
 )
 from underfoot.plan import Plan
 from underfoot.reading import read_plan

@@ -1,0 +1,76 @@
+"""Holds a run against an earlier report: what was known then no longer counts for the status."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from underfoot.checking.finding import Severity
+from underfoot.checking.matching import is_worse, match_findings
+from underfoot.checking.report import (
+    UNREADABLE,
+    Earlier,
+    HeldAgainst,
+    LimitUsed,
+    Measure,
+    PlanReport,
+    Report,
+    ReportedFinding,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class EarlierFinding:
+    """A finding as an earlier report has it, without the words."""
+
+    rule: str
+    room: str | None
+    items: tuple[str, ...]
+    severity: Severity
+    measured: Measure | None
+    limit: LimitUsed | None
+    waived: bool
+
+
+EarlierPlans = Mapping[str, Sequence[EarlierFinding]]
+
+
+def hold_against(
+    report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
+) -> Report:
+    """Mark every finding as known, worse or new.
+
+    `earlier` has the findings of each plan by the path that reports give it; `name` is how the
+    earlier report is called; `absent` are those of its plans that are no longer there. A finding
+    that only a waiver let stand is new once the waiver does not hold any more.
+    """
+    plans: list[PlanReport] = []
+    cleared = 0
+    for plan in report.plans:
+        then = earlier.get(plan.path, ())
+        if plan.verdict == UNREADABLE:
+            plans.append(plan)
+            continue
+        matched = match_findings(then, plan.findings)
+        cleared += sum(not finding.waived for finding in matched.cleared)
+        states = {now.number: _state(old, now) for old, now in matched.left}
+        findings = tuple(
+            replace(finding, earlier=states.get(finding.number, Earlier("new")))
+            for finding in plan.findings
+        )
+        plans.append(replace(plan, findings=findings))
+    checked = {plan.path for plan in report.plans}
+    missing = sorted(set(earlier) - checked)
+    held = HeldAgainst(
+        name,
+        gone=tuple(path for path in missing if path in absent),
+        left_out=tuple(path for path in missing if path not in absent),
+        cleared=cleared,
+    )
+    return replace(report, plans=tuple(plans), earlier=held)
+
+
+def _state(old: EarlierFinding, now: ReportedFinding) -> Earlier:
+    if old.waived and now.waiver is None:
+        return Earlier("new", old.measured)
+    return Earlier("worse" if is_worse(old, now) else "known", old.measured)

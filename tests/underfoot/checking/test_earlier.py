@@ -1,0 +1,108 @@
+"""A run held against an earlier report."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
+
+from underfoot.checking.earlier import EarlierFinding, hold_against
+from underfoot.checking.exit_status import exit_status
+from underfoot.checking.report import Earlier, Measure, PlanReport, Report, ReportedFinding
+
+
+def then(finding: ReportedFinding, **changes: object) -> EarlierFinding:
+    seen = EarlierFinding(
+        finding.rule,
+        finding.room,
+        finding.items,
+        finding.severity,
+        finding.measured,
+        finding.limit,
+        waived=finding.waiver is not None,
+    )
+    return replace(seen, **changes)  # type: ignore[arg-type]
+
+
+def states(report: Report) -> list[str]:
+    return [finding.earlier.state for finding in report.plans[0].findings if finding.earlier]
+
+
+KNOWN = [then(finding) for finding in KITCHEN.findings]
+
+
+def held(*plans: PlanReport, earlier: list[EarlierFinding], absent: tuple[str, ...] = ()) -> Report:
+    others = {"plans/old.yaml": [KNOWN[0]], "plans/other.yaml": []}
+    return hold_against(
+        Report(VERSION, plans), {KITCHEN.path: earlier, **others}, "earlier.json", absent
+    )
+
+
+def test_nothing_new_passes() -> None:
+    report = held(KITCHEN, earlier=KNOWN)
+    assert states(report) == ["known"] * 5
+    assert exit_status(report, "note") == 0
+    assert report.plans[0].verdict == KITCHEN.verdict
+
+
+def test_what_is_not_in_the_earlier_report_counts() -> None:
+    report = held(KITCHEN, earlier=KNOWN[1:])
+    assert states(report) == ["new", "known", "known", "known", "known"]
+    assert exit_status(report) == 1
+
+
+def test_a_plan_that_is_not_in_the_earlier_report_is_new_whole() -> None:
+    report = hold_against(Report(VERSION, (KITCHEN,)), {}, "earlier.json")
+    assert states(report) == ["new"] * 5
+
+
+def test_worse_counts_and_says_what_was() -> None:
+    # The wall is 42 mm away, of 50; it was 45.
+    report = held(KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(45.0, "mm")), *KNOWN[1:]])
+    assert report.plans[0].findings[0].earlier == Earlier("worse", Measure(45.0, "mm"))
+    assert exit_status(report) == 1
+
+
+def test_better_is_known() -> None:
+    report = held(KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(40.0, "mm")), *KNOWN[1:]])
+    assert report.plans[0].findings[0].earlier == Earlier("known", Measure(40.0, "mm"))
+
+
+def test_moved_lines_and_new_numbers_are_no_change() -> None:
+    moved = tuple(
+        replace(finding, number=10 - finding.number, line=finding.line + 7, column=1)
+        for finding in reversed(KITCHEN.findings)
+    )
+    report = held(replace(KITCHEN, findings=moved), earlier=KNOWN)
+    assert states(report) == ["known"] * 5
+
+
+def test_a_waiver_that_no_longer_holds_makes_a_new_finding() -> None:
+    unwaived = tuple(replace(finding, waiver=None) for finding in KITCHEN.findings)
+    report = held(replace(KITCHEN, findings=unwaived), earlier=KNOWN)
+    assert states(report) == ["known"] * 4 + ["new"]
+    assert exit_status(report) == 1
+
+
+def test_what_was_cleared_is_counted_but_not_what_was_waived() -> None:
+    gone = [then(wall_finding(7, "A7", 1)), then(wall_finding(8, "A8", 1), waived=True)]
+    report = held(KITCHEN, earlier=KNOWN + gone)
+    assert report.earlier is not None
+    assert report.earlier.cleared == 1
+
+
+def test_an_unreadable_plan_clears_nothing() -> None:
+    report = hold_against(Report(VERSION, (ATTIC,)), {ATTIC.path: [then(SENSOR)]}, "earlier.json")
+    assert report.earlier is not None
+    assert report.earlier.cleared == 0
+    assert exit_status(report) == 2
+
+
+@pytest.mark.parametrize("plan", [KITCHEN, BEDROOM])
+def test_plans_gone_are_told_from_plans_left_out(plan: PlanReport) -> None:
+    report = held(plan, earlier=KNOWN, absent=("plans/old.yaml",))
+    assert report.earlier is not None
+    assert report.earlier.gone == ("plans/old.yaml",)
+    left = {"plans/other.yaml", KITCHEN.path} - {plan.path}
+    assert set(report.earlier.left_out) == left
