@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
-from underfoot.checking.check import Bench, check_source, set_up
+from underfoot.checking.check import Bench, Examined, examine, set_up
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
@@ -52,36 +52,52 @@ def check_files(
     settings: str | None = None,
     with_waivers: bool = True,
 ) -> Iterator[PlanReport]:
-    """Yield one report a plan, in order."""
+    """Yield one report a plan, in order; the plans themselves are let go."""
+    examined = examine_files(
+        files, sets, today=today, settings=settings, with_waivers=with_waivers
+    )
+    return (each.report for each in examined)
+
+
+def examine_files(
+    files: Iterable[PlanFile],
+    sets: Sequence[RuleSet],
+    *,
+    today: date,
+    settings: str | None = None,
+    with_waivers: bool = True,
+) -> Iterator[Examined]:
+    """Yield each plan with its report, in order."""
     settings_for = settings_finder(sets, settings)
     bench: Bench | None = None
     for file in files:
         try:
             in_force = settings_for(file.place)
         except SettingsError as error:
-            yield unreadable(file.path, error.problems)
+            yield Examined(unreadable(file.path, error.problems), None)
             continue
         if bench is None or bench.settings is not in_force:
             try:
                 bench = set_up(sets, in_force, today, with_waivers=with_waivers)
             except ValueError as error:
                 raise CommandError(f"the rule sets do not go together: {error}") from None
-        yield check_file(file, bench)
+        yield examine_file(file, bench)
 
 
-def check_file(file: PlanFile, bench: Bench) -> PlanReport:
-    """Check one plan; whatever goes wrong is in its report."""
+def examine_file(file: PlanFile, bench: Bench) -> Examined:
+    """Read and check one plan; whatever goes wrong is in its report."""
     try:
         source = _read(file.place)
     except OSError as error:
         why = error.strerror or str(error)
-        return unreadable(file.path, [Problem(f"the file cannot be opened: {why}")])
+        problem = Problem(f"the file cannot be opened: {why}")
+        return Examined(unreadable(file.path, [problem]), None, bench.settings)
     folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
     try:
-        return check_source(source, bench, path=file.path, folder=folder)
+        return examine(source, bench, path=file.path, folder=folder)
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
-        return unreadable(file.path, [Problem(fault)])
+        return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)
 
 
 def _read(place: str) -> bytes:

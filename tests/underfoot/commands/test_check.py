@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from underfoot.__main__ import main
-from underfoot.checking.check import check_source
+from underfoot.checking.check import examine
 from underfoot.checking.report import CAUTION
 from underfoot.commands import reviewing
 
@@ -139,9 +139,9 @@ def test_a_crash_of_the_reader_costs_one_plan(
     def fall(source: bytes, *args: Any, **more: Any) -> Any:
         if b"fall" in source:
             raise RecursionError("too deep")
-        return check_source(source, *args, **more)
+        return examine(source, *args, **more)
 
-    monkeypatch.setattr(reviewing, "check_source", fall)
+    monkeypatch.setattr(reviewing, "examine", fall)
     put("plans/a.yaml", plan(title="fall"))
     put("plans/b.yaml", RIGHT)
     assert main(["check", "plans", "--format", "json"]) == 2
