@@ -41,14 +41,7 @@ def draw_findings(
         return _panel((), ["Nothing was found in this room.", *state], head, width)
     findings, rest = findings[:MOST_LISTED], findings[MOST_LISTED:]
     heads = [shorten(_head(each, drawn), width - _INDENT, SMALL, bold=True) for each in findings]
-    for lines in (None, 3, 2):
-        texts = [wrap(each.message, width - _INDENT, SMALL, most=lines) for each in findings]
-        if _height(texts) <= most - HEADING:
-            break
-    else:
-        texts = [
-            wrap(_measure_in_words(each), width - _INDENT, SMALL, most=1) for each in findings
-        ]
+    texts = _fitting(findings, width - _INDENT, most - HEADING)
     entries = list(zip(findings, heads, texts, strict=True))
     if not rest and _height(texts) <= most - HEADING:
         return _panel(entries, state, head, width)
@@ -60,6 +53,25 @@ def draw_findings(
     left = f"and {len(rest)} more, in the report: {numbers}"
     more = wrap(left, width, SMALL, most=2)
     return _panel(entries[:count], [*more, *state], head, width, is_cut=True)
+
+
+def _fitting(
+    findings: Sequence[ReportedFinding], width: float, most: float
+) -> list[list[str]]:
+    """Write one line each, then whole messages while there is room.
+
+    Those that have no measure to stand for them come first, each kind in the findings' order.
+    """
+    texts = [wrap(_measure_in_words(each), width, SMALL, most=1) for each in findings]
+    height = _height(texts)
+    order = sorted(range(len(findings)), key=lambda each: findings[each].measured is not None)
+    for place in order:
+        whole = wrap(findings[place].message, width, SMALL)
+        more = _height([whole]) - _height([texts[place]])
+        if height + more <= most:
+            texts[place] = whole
+            height += more
+    return texts
 
 
 def _height(texts: Sequence[Sequence[str]]) -> float:
