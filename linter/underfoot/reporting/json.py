@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from json import JSONEncoder
 from typing import Any
 
-from underfoot.checking.report import PlanReport, Report, ReportedFinding
+from underfoot.checking.report import Measure, PlanReport, Report, ReportedFinding
 from underfoot.reading.problem import Problem
 
 REPORT_FORMAT = 1
@@ -24,12 +24,20 @@ def write_json(report: Report) -> Iterator[str]:
 
     ValueError where a number is none (NaN, infinity): a fault of the tool.
     """
-    head = {
+    head: dict[str, Any] = {
         "report_format": REPORT_FORMAT,
         "tool": {"name": "underfoot", "version": report.version},
         "caution": report.caution,
         "passed_over": report.passed_over,
     }
+    if report.earlier is not None:
+        held = report.earlier
+        head["earlier"] = {
+            "report": held.name,
+            "cleared": held.cleared,
+            "gone": held.gone,
+            "left_out": held.left_out,
+        }
     lines = [f"{_encode(key)}: {_text(value)}" for key, value in head.items()]
     lines.append(f'"problems": {_listed(report.problems, _run_problem, "")}')
     yield "{\n" + ",\n".join(lines) + ',\n"plans": ['
@@ -130,16 +138,14 @@ def _changed(change: Any) -> dict[str, Any]:
 
 def _finding(finding: ReportedFinding) -> dict[str, Any]:
     measured, limit, waiver = finding.measured, finding.limit, finding.waiver
-    return {
+    written = {
         "number": finding.number,
         "rule": finding.rule,
         "severity": finding.severity,
         "message": finding.message,
         "room": finding.room,
         "items": finding.items,
-        "measured": None
-        if measured is None
-        else {"value": float(measured.value), "unit": measured.unit},
+        "measured": _measure(measured),
         "limit": None
         if limit is None
         else {"least": _float(limit.least), "most": _float(limit.most), "unit": limit.unit},
@@ -156,6 +162,14 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
         "details": [{"name": name, "text": text} for name, text in finding.details],
         "related": finding.related,
     }
+    if finding.earlier is not None:
+        earlier = finding.earlier
+        written["earlier"] = {"state": earlier.state, "was": _measure(earlier.was)}
+    return written
+
+
+def _measure(measure: Measure | None) -> dict[str, Any] | None:
+    return None if measure is None else {"value": float(measure.value), "unit": measure.unit}
 
 
 def _float(value: float | None) -> float | None:

@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections import Counter
 
 from underfoot.checking.finding import Basis
+from underfoot.checking.numbers import written
 from underfoot.checking.report import (
     NO_OBJECTION,
     REVISE,
     UNREADABLE,
     WITH_COMMENTS,
     Changed,
+    Earlier,
+    HeldAgainst,
     PlanReport,
+    Report,
+    ReportedFinding,
     WaiverUsed,
 )
 from underfoot.reporting.layout import count_of
@@ -125,6 +130,32 @@ def say_waiver(waiver: WaiverUsed) -> str:
     """Say why a finding stands, who agreed, and for how long."""
     until = f"until {waiver.until}" if waiver.until else "with no end date"
     return f"{waiver.reason} (agreed by {waiver.agreed_by}, {until})"
+
+
+def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:
+    """Say how a finding stands against the earlier report."""
+    if earlier.state == "new":
+        return "new"
+    then, now = earlier.was, finding.measured
+    if then is None or then == now:
+        return "known" if earlier.state == "known" else "worse than before"
+    apart = now.value if now is not None and now.unit == then.unit else None
+    was = written(then.value, then.unit, apart)
+    return f"known: it was {was}" if earlier.state == "known" else f"worse: it was {was}"
+
+
+def say_held(report: Report, held: HeldAgainst) -> str:
+    """Count what is new, worse, known and cleared against the earlier report."""
+    states = Counter(
+        finding.earlier.state
+        for plan in report.plans
+        for finding in plan.findings
+        if finding.earlier is not None and finding.waiver is None
+    )
+    return (
+        f"{states['new']} new, {states['worse']} worse, {states['known']} known, "
+        f"{held.cleared} cleared"
+    )
 
 
 def say_basis(basis: Basis) -> str:

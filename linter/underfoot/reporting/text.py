@@ -9,6 +9,7 @@ from underfoot.checking.report import (
     NO_OBJECTION,
     UNREADABLE,
     WITH_COMMENTS,
+    HeldAgainst,
     PlanReport,
     Report,
 )
@@ -23,6 +24,7 @@ from underfoot.reporting.phrases import (
     say_change,
     say_checked,
     say_counts,
+    say_held,
     say_path,
     say_verdict,
 )
@@ -141,6 +143,8 @@ def _end(report: Report, width: int, ink: Ink) -> list[str]:
         lines += [*_run_problems(report.problems, width, ink), ""]
     if len(report.plans) > 1 or report.passed_over:
         lines += [*_summary(report, width, ink), ""]
+    if report.earlier:
+        lines += [*_held_against(report, report.earlier, width, ink), ""]
     return lines + hang("CAUTION  ", report.caution, width)
 
 
@@ -186,6 +190,17 @@ def _summary(report: Report, width: int, ink: Ink) -> list[str]:
             "catalogues and other files that are no plans."
         )
         lines += hang("  ", said, width)
+    return lines
+
+
+def _held_against(report: Report, held: HeldAgainst, width: int, ink: Ink) -> list[str]:
+    lines = [paint(reveal(f"HELD AGAINST {held.name}"), ink.strong, ink)]
+    says = f"{say_held(report, held)}. Only what is new or worse counts for the exit status."
+    lines += hang("  ", says, width)
+    for paths, what in ((held.gone, "no longer there"), (held.left_out, "not checked this time")):
+        if paths:
+            lines += hang("  ", f"{count_of(len(paths), 'plan')} {what}:", width)
+            lines += [f"    {reveal(path)}" for path in paths]
     return lines
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reporting.ink import Ink, paint
 from underfoot.reporting.layout import both_ends, columns_of, hang, reveal
-from underfoot.reporting.phrases import say_basis, say_waiver
+from underfoot.reporting.phrases import say_basis, say_earlier, say_waiver
 
 _LABEL = 8
 _WIDEST_NAME = 30
@@ -25,6 +25,8 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         lines += hang(blank, finding.message, width)
         if finding.waiver:
             lines += _row(blank, "Waived", say_waiver(finding.waiver), width, ink)
+        if finding.earlier:
+            lines += _row(blank, "Earlier", say_earlier(finding, finding.earlier), width, ink)
         remedy = finding.remedy
         before = remedies.setdefault(remedy, finding.number)
         if before != finding.number and len(remedy) > 40:
@@ -47,6 +49,8 @@ def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[s
     number = f"{finding.number:>{margin}}  "
     if finding.waiver:
         word, code = f"waived {finding.severity}", ink.faint
+    elif finding.earlier and finding.earlier.state == "known":
+        word, code = f"known {finding.severity}", ink.faint
     else:
         word, code = finding.severity.upper(), getattr(ink, finding.severity)
     about = " · ".join(part for part in (finding.room, ", ".join(finding.items)) if part)

@@ -1,0 +1,162 @@
+"""An earlier JSON report read back, and how a run held against it reads."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+from tests.underfoot.reporting.reports import ALL, ATTIC, KITCHEN, VERSION, wall_finding
+from tests.underfoot.reporting.test_json import closed, schema
+
+from underfoot.checking.earlier import EarlierFinding, hold_against
+from underfoot.checking.report import LimitUsed, Measure, Report
+from underfoot.reporting.earlier import EarlierReportError, read_earlier
+from underfoot.reporting.json import write_json
+from underfoot.reporting.text import write_text
+
+
+def written(report: Report) -> str:
+    return "".join(write_json(report))
+
+
+def held() -> Report:
+    """The kitchen against a report in which A1 was 45 mm from the wall, now 42, and A2 was 40."""
+    now = Report(VERSION, (KITCHEN,))
+    walls = (
+        replace(KITCHEN.findings[0], measured=Measure(45.0, "mm")),
+        replace(KITCHEN.findings[1], measured=Measure(40.0, "mm")),
+    )
+    gone = wall_finding(9, "A9", 1)
+    then = replace(KITCHEN, findings=(*walls, KITCHEN.findings[3], gone))
+    earlier = Report(VERSION, (then, replace(KITCHEN, path="plans/sold.yaml"), ATTIC))
+    return hold_against(
+        now, read_earlier(written(earlier).encode()), "old.json", {"plans/sold.yaml"}
+    )
+
+
+def test_what_was_written_is_read_back() -> None:
+    plans = read_earlier(written(ALL).encode())
+    assert list(plans) == [plan.path for plan in ALL.plans]
+    assert plans[ATTIC.path] == ()
+    first, *_, waived = plans[KITCHEN.path]
+    assert first == EarlierFinding(
+        "wall-clearance",
+        "kitchen",
+        ("A1",),
+        "error",
+        Measure(42.0, "mm"),
+        LimitUsed(50.0, None, "mm"),
+        waived=False,
+    )
+    assert waived.waived
+    for finding, seen in zip(KITCHEN.findings, plans[KITCHEN.path], strict=True):
+        assert (seen.rule, seen.room, seen.items) == (finding.rule, finding.room, finding.items)
+        assert (seen.severity, seen.measured, seen.limit) == (
+            finding.severity,
+            finding.measured,
+            finding.limit,
+        )
+
+
+def test_a_report_held_against_itself_knows_all() -> None:
+    held = hold_against(ALL, read_earlier(written(ALL).encode()), "same.json")
+    states = {f.earlier.state for plan in held.plans for f in plan.findings if f.earlier}
+    assert states == {"known"}
+
+
+def test_keys_that_are_not_known_are_passed_over() -> None:
+    data = json.loads(written(ALL))
+    data["later"] = data["plans"][1]["findings"][0]["later"] = {"x": [1]}
+    assert read_earlier(json.dumps(data).encode()) == read_earlier(written(ALL).encode())
+
+
+def broken(*path: Any, value: Any) -> bytes:
+    data = json.loads(written(Report(VERSION, (KITCHEN,))))
+    inner = data
+    for step in path[:-1]:
+        inner = inner[step]
+    inner[path[-1]] = value
+    return json.dumps(data).encode()
+
+
+FIRST = ("plans", 0, "findings", 0)
+
+
+@pytest.mark.parametrize(
+    ("source", "says"),
+    [
+        (b"", "it is no JSON"),
+        (b"\xff\xfe\x00", "it is no JSON"),
+        (b"[" * 100_000, "it is no JSON"),
+        (b'{"report_format": 1, "plans": NaN}', "it is no JSON"),
+        (b"[]", "it is no report"),
+        (b'{"plans": []}', "it is no report"),
+        (b'{"report_format": 2, "plans": []}', "its report_format is 2"),
+        (b'{"report_format": true, "plans": []}', "its report_format is true"),
+        (b'{"report_format": 1}', "`plans` must be a list"),
+        (b'{"report_format": 1, "plans": [3]}', "`plans.0.path` must be text"),
+        (broken("plans", 0, "findings", value={}), "`plans.0.findings` must be a list"),
+        (broken(*FIRST, value=None), "`plans.0.findings.0.severity` must be text"),
+        (broken(*FIRST, "rule", value=None), "`plans.0.findings.0.rule` must be text"),
+        (broken(*FIRST, "severity", value="bad"), "severity` is none of error, warning, note"),
+        (broken(*FIRST, "items", value=[1]), "items` must be a list of ids"),
+        (broken(*FIRST, "room", value=4), "room` must be an id or null"),
+        (broken(*FIRST, "measured", value=42), "measured.value` must be a number"),
+        (broken(*FIRST, "measured", "value", value="42"), "measured.value` must be a number"),
+        (broken(*FIRST, "measured", "value", value=True), "measured.value` must be a number"),
+        (broken(*FIRST, "measured", "value", value=10**400), "is too large a number"),
+        (broken(*FIRST, "measured", "unit", value=None), "measured.unit` must be text"),
+        (broken(*FIRST, "limit", "least", value="x"), "limit.least` must be a number"),
+    ],
+)
+def test_what_is_no_report_says_why(source: bytes, says: str) -> None:
+    with pytest.raises(EarlierReportError) as caught:
+        read_earlier(source)
+    assert says in str(caught.value)
+
+
+def test_the_json_says_how_each_finding_stands() -> None:
+    data = json.loads(written(held()))
+    assert data["earlier"] == {
+        "report": "old.json",
+        "cleared": 1,
+        "gone": ["plans/sold.yaml"],
+        "left_out": [ATTIC.path],
+    }
+    assert [each["earlier"] for each in data["plans"][0]["findings"]] == [
+        {"state": "worse", "was": {"value": 45.0, "unit": "mm"}},
+        {"state": "known", "was": {"value": 40.0, "unit": "mm"}},
+        {"state": "new", "was": None},
+        {"state": "known", "was": {"value": 310.0, "unit": "mm"}},
+        {"state": "new", "was": None},
+    ]
+    assert list(Draft202012Validator(closed(schema())).iter_errors(data)) == []
+
+
+def test_without_an_earlier_report_nothing_is_said_of_one() -> None:
+    assert "earlier" not in written(ALL)
+    assert "Earlier" not in "".join(write_text(ALL))
+
+
+def test_the_text_says_how_each_finding_stands() -> None:
+    text = "".join(write_text(held()))
+    assert " 1  ERROR  kitchen · A1 " in text
+    assert "    Earlier worse: it was 45 mm\n" in text
+    assert " 2  known error  kitchen · A2 " in text
+    assert "    Earlier known: it was 40 mm\n" in text
+    assert " 3  ERROR  C1 " in text
+    assert "    Earlier new\n" in text
+    assert " 4  known warning  kitchen " in text
+    assert "    Earlier known\n" in text
+    assert (
+        "HELD AGAINST old.json\n"
+        "  1 new, 1 worse, 2 known, 1 cleared. Only what is new or worse counts for the\n"
+        "  exit status.\n"
+        "  1 plan no longer there:\n"
+        "    plans/sold.yaml\n"
+        "  1 plan not checked this time:\n"
+        f"    {ATTIC.path}\n"
+    ) in text
