@@ -94,6 +94,7 @@ def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
             3 if zone.number is None else zone.number,
             zone.distance - zone.reach,
             zone.distance,
+            zone.fixture.id,
         ),
     )
 

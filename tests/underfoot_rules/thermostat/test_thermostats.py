@@ -176,7 +176,7 @@ def test_floor_limit_of_the_kind_of_room(use: str | None, limit_c: float, found:
 
 
 def test_floor_limit_of_coverings_over_strips_alone_counts() -> None:
-    coverings = [
+    coverings: list[dict[str, Any]] = [
         {"covering": "cork", "over": [[3600, 0], [4000, 0], [4000, 3000], [3600, 3000]]},
         {"covering": "oak-14"},
     ]

@@ -39,7 +39,7 @@ def find_cable_capacity(cable: Cable | None, circuit: str) -> Carrying | Unknown
     if cable is None:
         return Unknown(f"no cable is given for circuit {circuit}")
     if cable.capacity_a is not None:
-        return Carrying(cable.capacity_a, "the designer's figure")
+        return _stated(cable.capacity_a)
     name = f"the cable of circuit {circuit}"
     if cable.size_mm2 is None:
         return Unknown(f"the size of {name} is not given")
@@ -53,10 +53,14 @@ def find_cable_capacity(cable: Cable | None, circuit: str) -> Carrying | Unknown
 def find_lead_capacity(lead: Lead, method: str, ambient_c: float) -> Carrying | Unknown:
     """Find what a lead can carry; the designer's own figure goes first."""
     if lead.capacity_a is not None:
-        return Carrying(lead.capacity_a, "the designer's figure")
+        return _stated(lead.capacity_a)
     if lead.size_mm2 is None:
         return Unknown(f"the size of lead {lead.id} is not given")
     return read_capacity(f"lead {lead.id}", lead.size_mm2, lead.size_text, method, ambient_c)
+
+
+def _stated(capacity_a: float) -> Carrying:
+    return Carrying(capacity_a, f"{written(capacity_a, 'A')}, the designer's figure")
 
 
 def read_capacity(
@@ -78,7 +82,8 @@ def read_capacity(
     read_as = "" if found.basis == "exact" else f", read as {found.table_size_mm2:g} mm²"
     how = (
         f"{size}{read_as}, method {method}: {written(found.table_current_a, 'A')}; at "
-        f"{written(ambient_c, 'degC')}{said} × {found.ambient_factor:g}"
+        f"{written(ambient_c, 'degC')}{said} × {found.ambient_factor:g} = "
+        f"{written(found.current_a, 'A')}"
     )
     return Carrying(found.current_a, how)
 
