@@ -208,7 +208,10 @@ def _draw_scale(scene: Scene, layout: Layout) -> str:
 def _draw_foot(scene: Scene, layout: Layout) -> str:
     words = []
     if not scene.names_strips:
-        words.append("at this scale strips and leads are too small for their ids; rows are named")
+        words.append(
+            "at this scale strips and leads are too small for their ids; "
+            "rows are named where there is room"
+        )
     beyond = find_beyond(scene.facts, scene.extent)
     if beyond:
         words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")

@@ -41,7 +41,7 @@ def read(path: Path) -> Plan:
 def read_text(text: str, folder: Path = PLANS) -> Plan:
     """Read a plan's text."""
     reading = read_plan(text.encode(), path="plan.yaml", folder=folder)
-    assert reading.plan is not None, reading.problems
+    assert reading.plan is not None, reading.problems[:3]
     return reading.plan
 
 
