@@ -14,6 +14,7 @@ COMMANDS = {
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
     "draw": "Draw a plan as SVG, findings marked by number.",
+    "heat": "Picture where a floor is warm and where it stays cold.",
     "schema": "Print the JSON Schema of the plan format.",
 }
 

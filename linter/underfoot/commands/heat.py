@@ -1,0 +1,123 @@
+"""`underfoot heat`: where a heated floor is warm, and where it stays cold."""
+
+from __future__ import annotations
+
+from importlib.util import find_spec
+from pathlib import Path
+
+import click
+
+from underfoot.commands.options import settings_option
+
+HOME = "floor-temperature"
+
+
+@click.command(short_help="Picture where a heated floor is warm and where it stays cold.")
+@click.argument("plan_file", metavar="PLAN")
+@click.option("--room", metavar="ROOM", help="Picture this room only.")
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(["svg", "text", "json"]),
+    default="text",
+    show_default=True,
+    help="A map (one room), or the figures.",
+)
+@click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
+@settings_option
+def heat(
+    plan_file: str, room: str | None, format_: str, output: str | None, settings: str | None
+) -> int:
+    """Solve the heat in the floor's plane at full output, and picture its surface.
+
+    \b
+    Needs the extra `heat`: pip install 'underfoot[heat]'.
+    Exit status 0: pictured. 1: a room could not be. 2: the plan could not be read.
+    """
+    from underfoot.commands.errors import CommandError
+
+    if find_spec("scipy") is None:
+        raise CommandError("heat needs the extra `heat`: pip install 'underfoot[heat]'")
+    from underfoot.checking.facts import Facts
+    from underfoot.checking.facts.stack import Assumptions
+    from underfoot.checking.finding import CannotTell
+    from underfoot.checking.heat_picture import HeatPicture, picture_heat
+    from underfoot.commands.collecting import STANDARD_INPUT, shown
+    from underfoot.commands.finding_settings import SettingsError, settings_finder
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import check_output, say, write_file, write_out
+    from underfoot.reading import read_plan
+    from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
+    from underfoot.reporting.text import say_problem
+
+    if plan_file == STANDARD_INPUT:
+        raise CommandError("heat reads a plan from a file")
+    if output is not None:
+        check_output(output, (plan_file,))
+    try:
+        source = Path(plan_file).read_bytes()
+    except OSError as error:
+        raise CommandError(f"{shown(plan_file)}: {error.strerror}") from None
+    reading = read_plan(source, path=shown(plan_file), folder=Path(plan_file).parent)
+    try:
+        in_force = settings_finder(rule_sets_to_use(), settings)(plan_file)
+    except SettingsError as error:
+        for problem in error.problems:
+            say(say_problem(problem))
+        return 2
+    if reading.plan is None:
+        for problem in reading.problems:
+            say(f"{problem.file or shown(plan_file)}:{problem.line}:{problem.column}: "
+                f"{problem.message}")  # fmt: skip
+        return 2
+    taken = {key: limit.value for key, limit in in_force.limits.get(HOME, {}).items()}
+    if not taken:
+        raise CommandError(f"the temperatures to take stand with the rule {HOME}: install it")
+    assumed = Assumptions(
+        taken["inside"],
+        taken["inside_bathroom"],
+        taken["heated"],
+        taken["unheated"],
+        taken["ground"],
+        taken["below_space"],
+        taken["below_outside"],
+        taken["ground_conductivity"],
+        taken["wall"],
+    )
+    facts = Facts(reading.plan, {})
+    if room is not None and room not in facts.rooms:
+        from underfoot.reading.wording import suggest
+
+        raise CommandError(
+            f"--room {room}: the plan has no such room{suggest(room, list(facts.rooms))}"
+        )
+    rooms = [each for each in facts.heated_rooms if room in (None, each.id)]
+    found: dict[str, HeatPicture] = {}
+    undecided: list[tuple[str, str]] = []
+    for each in rooms:
+        picture = picture_heat(each, assumed)
+        if isinstance(picture, CannotTell):
+            undecided.append((each.id, picture.why))
+        else:
+            found[each.id] = picture
+    if format_ == "svg":
+        from underfoot.reporting.heat_map import draw_heat_map
+
+        if len(rooms) != 1:
+            raise CommandError(
+                f"a map shows one room: add --room with one of {', '.join(r.id for r in rooms)}"
+            )
+        if undecided:
+            raise CommandError(f"room {undecided[0][0]} could not be pictured: {undecided[0][1]}")
+        job = reading.plan.job
+        name = " · ".join(part for part in ((job.title if job else None), rooms[0].id) if part)
+        text = draw_heat_map(found[rooms[0].id], rooms[0], name)
+    elif format_ == "json":
+        text = write_heat_json(list(found.values()), undecided)
+    else:
+        text = write_heat_text(list(found.values()), undecided)
+    if output is None:
+        write_out([text])
+    else:
+        write_file(output, [text])
+    return 1 if undecided else 0
