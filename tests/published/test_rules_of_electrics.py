@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.underfoot_rules.plans import check, of_rule
+from underfoot.commands.finding_settings import settings_finder
+from underfoot_rules import STANDARD
 
 BATH = {"bath": {"at": [0, 0], "size": [1700, 700], "kind": "bath"}}
 OPEN_SHOWER = {
@@ -140,3 +143,34 @@ def test_drop_of_five_percent(metres: float, found: bool) -> None:
     assert bool(findings) == found
     if found:
         assert "218.5 V reach strip A1" in findings[0].message
+
+
+@pytest.mark.outside(
+    "a worked example of continuous loads: 9.6 kW at 240 V and 3 A, 43 A x 125 % = 53.75 A",
+    "CONFIRMED B",
+)
+@pytest.mark.parametrize(("capacity_a", "found"), [(50, True), (55, False)])
+def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found: bool) -> None:
+    file = Path(__file__).parents[2] / "plans" / "settings" / "continuous-load.yaml"
+    in_force = settings_finder([STANDARD], str(file))("plan.yaml")
+    limits = {
+        rule: {key: limit.value for key, limit in own.items() if limit.origin is not None}
+        for rule, own in in_force.limits.items()
+    }
+    change = {
+        "materials": {"films": {"film-80": {"voltage": "240 V", "output": "240 W/m"}}},
+        "supply": {"voltage": "240 V"},
+        "rooms": {
+            "room": {
+                "rows": {"A": {"lengths": [6000] * 7 + [1000]}},
+                "leads": {"W1": {"capacity": "60 A"}},
+            }
+        },
+        "circuits": {"C1": {"breaker": "60 A", "cable": {"capacity": f"{capacity_a} A"}}},
+    }
+    report = check(change, limits={rule: own for rule, own in limits.items() if own})
+    cable = [each for each in of_rule(report, "cable-capacity") if each.items == ("C1",)]
+    assert bool(cable) == found
+    if found:
+        assert cable[0].limit is not None
+        assert cable[0].limit.least == pytest.approx(53.75)
