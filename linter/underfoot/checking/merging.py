@@ -121,7 +121,7 @@ def _value(raw: int | float | str, limit: Limit) -> float:
         if raw not in limit.choices:
             ways = ", ".join(f"`{choice}`" for choice in limit.choices)
             raise QuantityError(f"`{raw}` is none of {ways}")
-        return float(limit.choices.index(cast(str, raw)))
+        return float(limit.choices.index(raw))
     value = read(raw, limit.unit)
     if value < 0 and limit.unit not in ("degC", "K"):
         raise QuantityError(f"`{raw}` is below 0: write how much is allowed")

@@ -67,7 +67,7 @@ def share_cells(grid: Grid, area: Any) -> Floats:
     low_x, low_y = np.meshgrid(x, y)
     cells = shapely.box(low_x, low_y, low_x + grid.cell, low_y + grid.cell)
     shapely.prepare(area)
-    share = shapely.covers(area, cells).astype(np.float64)
+    share: Floats = shapely.covers(area, cells).astype(np.float64)
     crossing = (share == 0.0) & shapely.intersects(area, cells)
     share[crossing] = shapely.area(shapely.intersection(area, cells[crossing])) / grid.cell**2
     return share

@@ -229,4 +229,5 @@ def _srgb(lab: Floats) -> np.ndarray:
     )
     linear = np.clip(linear, 0.0, 1.0)
     curved = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
-    return np.round(np.clip(curved, 0.0, 1.0) * 255).astype(int)
+    whole: np.ndarray = np.round(np.clip(curved, 0.0, 1.0) * 255).astype(int)
+    return whole

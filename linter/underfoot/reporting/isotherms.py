@@ -33,7 +33,8 @@ def trace_isotherms(values: Floats, level: float) -> list[list[Point]]:
         ),
         (slice(1, None), slice(None, -1)),
     )
-    kind = sum(above[where].astype(int) << bit for bit, where in enumerate(corner))
+    bits = [above[where].astype(int) << bit for bit, where in enumerate(corner)]
+    kind = bits[0] + bits[1] + bits[2] + bits[3]
     whole = known[corner[0]] & known[corner[1]] & known[corner[2]] & known[corner[3]]
     rows, columns = np.nonzero(whole & (kind > 0) & (kind < 15))
     pieces: dict[Point, list[Point]] = {}
