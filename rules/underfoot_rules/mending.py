@@ -17,6 +17,8 @@ Step = tuple[float, float]
 _STRIDE, _FARTHEST = 10.0, 300.0
 # What is left of a strip must be worth its two connections.
 _SHORTEST = 500.0
+# Many strips are moved no farther than this for one of them.
+_TOGETHER = 500.0
 # A block of more strips is not moved for one of them.
 _BLOCK = 200
 
@@ -56,15 +58,26 @@ def moves_off(room: RoomFacts, place: int, obstacle: Any, clearance: float) -> l
 
 
 def advise_move(
-    facts: Facts, room: RoomFacts, place: int, steps: Iterable[Step | None]
+    facts: Facts,
+    room: RoomFacts,
+    place: int,
+    steps: Iterable[Step | None],
+    off: int | None = None,
 ) -> str | None:
-    """Say which of the moves will do, for the strip alone, else with its row or block."""
+    """Say which of the moves will do, for the strip alone, else with its row or block.
+
+    `off` is the strip that it must come off, and so is not moved with it.
+    """
     element = room.elements[place]
     row = _row(room, place)
     groups = [row] if len(row) > 1 else [(place,), butted_to(room, place)]
     tried = [_rounded(step) for step in steps if step is not None]
     for group in groups:
+        if off in group:
+            continue
         for step in tried:
+            if len(group) > 1 and math.hypot(*step) > _TOGETHER:
+                continue
             if fits_moved(facts, room, group, step):
                 return f"Move {_named(room, element, group)} by {move(*step)}."
     if len(row) > 1:

@@ -59,7 +59,7 @@ def _advise(facts: Facts, room: RoomFacts, order: list[int]) -> str:
     for place, other in pairs:
         step = separating_move(room.strips[place], room.strips[other])
         steps = [step, *moves_off(room, place, room.strips[other], 0.0)]
-        said = advise_move(facts, room, place, steps)
+        said = advise_move(facts, room, place, steps, off=other)
         if said:
             return said
     for place, _ in pairs:
