@@ -64,7 +64,7 @@ def clearing_move(element: Any, outline: Any, clearance: float) -> tuple[float, 
     barred = shapely.union_all(shapely.buffer(hulls, clearance - SAME / 2.0, quad_segs=_QUARTER))
     allowed = shapely.difference(shapely.Point(0, 0).buffer(_FARTHEST), barred)
     places = []
-    for part in shapely.get_parts(allowed):
+    for part in () if allowed.is_empty else shapely.get_parts(allowed):
         inner = shapely.point_on_surface(part)
         if outline.contains(shapely.Point(corners[0] + shapely.get_coordinates(inner)[0])):
             places.append(part)

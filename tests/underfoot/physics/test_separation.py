@@ -66,6 +66,11 @@ class TestClearingMove:
         assert clearing_move(shapely.box(0, 0, 500, 3000), ROOM, 58) is None
         assert clearing_move(shapely.box(9000, 60, 9500, 2810), ROOM, 58) is None
 
+    def test_a_strip_too_long_for_the_room_has_no_place(self) -> None:
+        # 3300 mm across a room 2825 mm wide: no move of up to 2 m ends clear of both walls.
+        room = shapely.Polygon([(0, 0), (0, 8600), (1705, 8600), (2825, 7480), (2825, 0)])
+        assert clearing_move(shapely.box(65, 3080, 3365, 3680), room, 58) is None
+
     def test_off_a_slanted_wall_along_its_normal(self) -> None:
         # 3-4-5: the wall from (4000, 0) to (0, 3000); the corner (2000, 1400) lies
         # (3 x 2000 + 4 x 1400 - 12000) / 5 = -80 from it, 22 too near for 102.
