@@ -67,8 +67,9 @@ SHAPES = ("rectangle", "rectangle", "rectangle", "L", "T", "U", "slant", "corner
 def lay_floor(rng: random.Random, film: Film, *, bathroom: bool, small: bool) -> Floor | None:
     """Draw a floor of some shape and fill it with strips; None where the sensor finds no place."""
     shape = "rectangle" if bathroom else rng.choice(SHAPES)
-    widest = 3200 if small or bathroom else 6500
-    count = rng.randint(math.ceil(1300 / film.width), max(4, int(widest // film.width)))
+    widest = 3200 if small or bathroom else rng.choice((5000, 6500, 9500))
+    fewest = math.ceil((widest * 0.6 if widest > 9000 else 1300) / film.width)
+    count = rng.randint(fewest, max(4, fewest, int(widest // film.width)))
     side, bottom = rng.choice((60, 60, 65, 70, 80)), rng.choice((60, 60, 65, 75))
     longest = min(film.longest, 3000 if small or bathroom else 5000)
     full = _whole(rng.uniform(1400, longest), film.cut)
@@ -125,7 +126,7 @@ def _skyline(
     bottom: float,
     full: float,
 ) -> tuple[Spot, ...] | None:
-    """Draw the walls round strips of the lengths meant, with less to spare than one more section."""
+    """Draw the walls round strips of the lengths meant, too near for one more section."""
 
     def top(length: float) -> float:
         return bottom + length + 60 + rng.choice((0, 0, 5, 15, 40, rng.uniform(0, film.cut - 10)))
@@ -225,7 +226,7 @@ def _bath(rng: random.Random, width: float, height: float) -> Obstacle:
 
 def _reach(floor: Any, standing: list[Any], x: float, y: float, film: Film) -> float:
     """Find the longest strip on a cut line that keeps 60 mm from walls and 50 from what stands."""
-    length = min(film.longest, _whole(floor.bounds[3] - y, film.cut))
+    length = _whole(min(film.longest, floor.bounds[3] - y), film.cut)
     while length > 0:
         strip = shapely.box(x, y, x + film.width, y + length)
         if (

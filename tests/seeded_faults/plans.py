@@ -45,6 +45,15 @@ class Supply:
     selv: bool
 
 
+MAINS = (
+    Supply(220, 230, False),
+    Supply(230, 230, False),
+    Supply(230, 230, False),
+    Supply(240, 230, False),
+    Supply(120, 120, False),
+)
+
+
 @dataclass(slots=True)
 class Names:
     """Ids that are unique in a plan."""
@@ -71,7 +80,9 @@ def right_plan(seed: int) -> Data:
 def _draw_plan(rng: random.Random) -> Data | None:
     kind = rng.random()
     selv = kind < 0.06
-    supply = Supply(48, 48, True) if selv else Supply(rng.choice((220, 230, 230, 240)), 230, False)
+    supply = rng.choice(MAINS)
+    if selv:
+        supply = Supply(48, 48, True)
     plan: Data = {
         "plan_format": 1,
         "status": rng.choice(
@@ -97,7 +108,7 @@ def _draw_plan(rng: random.Random) -> Data | None:
     count = 1 if selv else rng.choice((1, 1, 1, 2, 3))
     for number in range(count):
         use = rng.choice(
-            ("living", "kitchen", "hall", "office", "other", "bathroom", "conservatory")
+            ("living", "kitchen", "hall", "office", "other", "bathroom", "bathroom", "conservatory")
         )
         if not _draw_room(
             rng, plan, f"{use}-{number + 1}", use, supply, names, small=selv or count > 1

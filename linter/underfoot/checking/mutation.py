@@ -23,7 +23,7 @@ class Expected(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Damaged:
-    """A damaged plan as plain data, and all that the damage causes, its own rule's finding first."""
+    """A damaged plan as plain data, and all that the damage causes, its own rule first."""
 
     data: Data
     expected: tuple[Expected, ...]

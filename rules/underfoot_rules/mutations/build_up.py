@@ -1,7 +1,176 @@
-"""Damage to what the rules of build-up see."""
+"""Materials that do not go together, and heat that goes the wrong way."""
 
 from __future__ import annotations
 
-from underfoot.api import Mutation
+import random
 
-MUTATIONS: tuple[Mutation, ...] = ()
+from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot_rules.mutations.causing import cause_drawn, cause_with
+from underfoot_rules.mutations.choosing import films_in, heated_rooms
+from underfoot_rules.mutations.drawn import draw
+from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
+from underfoot_rules.mutations.opening import copy_plan, open_rows
+
+
+def _choose_covering(data: Data, rng: random.Random) -> tuple[Data, str, list[str]] | None:
+    """Choose a covering in use; give the heated rooms that have it."""
+    plan = copy_plan(data)
+    rooms: dict[str, list[str]] = {}
+    for room in heated_rooms(plan):
+        for covering in list_coverings(plan["rooms"][room]):
+            rooms.setdefault(covering, []).append(room)
+    if not rooms:
+        return None
+    name = rng.choice(list(rooms))
+    return plan, name, rooms[name]
+
+
+def choose_other_kind(data: Data, rng: random.Random) -> Damaged | None:
+    """Choose a covering of a kind that the film is not made for."""
+    chosen = _choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    plan["materials"]["coverings"][covering]["kind"] = "cork parquet"
+    return _of_films(plan, rooms, "covering-suits-film")
+
+
+def _of_films(plan: Data, rooms: list[str], rule: str) -> Damaged | None:
+    pairs = [(room, film) for room in rooms for film in films_in(plan, room)]
+    return Damaged(plan, tuple(Expected(rule, room, (film,), "error") for room, film in pairs))
+
+
+def nail_down(data: Data, rng: random.Random) -> Damaged | None:
+    """Nail the covering."""
+    chosen = _choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    plan["materials"]["coverings"][covering]["fixing"] = "nailed"
+    own = tuple(Expected("covering-fixing", room, (covering,), "error") for room in rooms)
+    return Damaged(plan, own)
+
+
+def choose_tender_covering(data: Data, rng: random.Random) -> Damaged | None:
+    """Choose a covering that bears less than the film gives."""
+    chosen = _choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    pairs = [(film_output(plan, f), r, f) for r in rooms for f in films_in(plan, r)]
+    bears = rng.choice(pairs)[0] * rng.uniform(0.5, 0.97)
+    plan["materials"]["coverings"][covering]["most_output"] = f"{bears:.2f} W/m2"
+    own = tuple(
+        Expected("covering-output", room, (film,), "error")
+        for output, room, film in pairs
+        if output > bears + 0.1
+    )
+    return Damaged(plan, own) if own else None
+
+
+def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay a covering, or an underlay, that keeps the heat down."""
+    plan = copy_plan(data)
+    rooms = [room for room in heated_rooms(plan) if list_coverings(plan["rooms"][room])]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    resists = rng.uniform(0.152, 0.2)
+    plan["rooms"][room]["underlay"] = {"thickness": 6, "resistance": f"{resists:.3f} m2 K/W"}
+    own = Expected("covering-resistance", room, (), "warning")
+    return cause_with(plan, [own], (room,), heat="another floor")
+
+
+def choose_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
+    """Choose a covering that keeps the heat down."""
+    chosen = _choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    told = plan["materials"]["coverings"][covering]
+    told["resistance"] = f"{rng.uniform(0.152, 0.22):.3f} m2 K/W"
+    own = [Expected("covering-resistance", room, (), "warning") for room in rooms]
+    return cause_with(plan, own, tuple(rooms), heat="another floor")
+
+
+def forget_damp(data: Data, rng: random.Random) -> Damaged | None:
+    """Ask nobody whether the slab is dry, and lay no barrier."""
+    plan = copy_plan(data)
+    rooms = [
+        room
+        for room in heated_rooms(plan)
+        if (plan["rooms"][room].get("subfloor") or {}).get("kind") == "concrete"
+        and plan["rooms"][room]["subfloor"].get("below") == "ground"
+    ]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    plan["rooms"][room]["subfloor"].pop("barrier", None)
+    plan["rooms"][room]["subfloor"].pop("moisture", None)
+    return Damaged(plan, (Expected("moisture-barrier", room, (), "warning"),))
+
+
+def take_stronger_film(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a film with more output than the floor may pass on."""
+    if data.get("tests"):
+        return None
+    plan = copy_plan(data)
+    film = rng.choice(sorted({f for room in heated_rooms(plan) for f in films_in(plan, room)}))
+    told = plan["materials"]["films"][film]
+    number, unit = told["output"].split()
+    told["output"] = f"{float(number) * rng.uniform(1.2, 2.2):.1f} {unit}"
+    return cause_drawn(plan, "floor-temperature", tuple(plan["rooms"]), heat="another floor")
+
+
+def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
+    """Take it that there is insulation in the subfloor where there is none."""
+    plan = copy_plan(data)
+    rooms = [
+        room
+        for room in heated_rooms(plan)
+        if len((plan["rooms"][room].get("subfloor") or {}).get("layers") or []) > 1
+        and plan["rooms"][room]["subfloor"].get("below") in ("ground", "unheated")
+    ]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    subfloor = plan["rooms"][room]["subfloor"]
+    subfloor["layers"] = subfloor["layers"][:1]
+    return cause_drawn(plan, "downward-loss", (room,), heat="another floor")
+
+
+def underrate_loss(data: Data, rng: random.Random) -> Damaged | None:
+    """Heat a room with less than it loses."""
+    plan = open_rows(data)
+    rooms = [room for room in heated_rooms(plan) if plan["rooms"][room].get("heat_loss")]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    power = sum(strip_power(plan, strip) for strip in draw(plan, room).strips.values())
+    plan["rooms"][room]["heat_loss"] = f"{power * rng.uniform(0.93, 1.6):.0f} W"
+    return cause_drawn(plan, "heat-demand", (room,), heat="less power")
+
+
+MUTATIONS = (
+    Mutation("covering-suits-film", "another-covering",
+             "The client chose another covering, and nobody asked the film's maker.",
+             choose_other_kind),
+    Mutation("covering-fixing", "covering-nailed",
+             "The covering was to be nailed, as on an unheated floor.", nail_down),
+    Mutation("covering-output", "tender-covering",
+             "The covering bears less heat than the film gives.", choose_tender_covering),
+    Mutation("covering-resistance", "thick-underlay",
+             "A soft underlay was put under the covering, against noise.", lay_thick_covering),
+    Mutation("covering-resistance", "thick-covering",
+             "The covering was chosen for warm feet, and keeps the heat down.",
+             choose_thick_covering),
+    Mutation("moisture-barrier", "damp-forgotten",
+             "Nobody measured how damp the slab is.", forget_damp),
+    Mutation("floor-temperature", "stronger-film",
+             "A stronger film was taken, so that the room gets warm sooner.",
+             take_stronger_film),
+    Mutation("downward-loss", "foam-forgotten",
+             "There is no insulation in the subfloor after all.", forget_foam),
+    Mutation("heat-demand", "loss-underrated",
+             "The room loses more heat than was thought.", underrate_loss),
+)  # fmt: skip

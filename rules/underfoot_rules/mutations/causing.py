@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Literal
 
 from underfoot.api import Damaged, Data, Expected, Severity
@@ -63,31 +63,42 @@ def cause(
     return Damaged(plan, (Expected(rule, room, items, severity),))
 
 
-def cause_all(plan: Data, *expected: Expected) -> Damaged | None:
-    """Give a damage that causes several findings; None where it causes none."""
-    return Damaged(plan, expected) if expected else None
-
-
 def cause_drawn(
     plan: Data,
     rule: str,
     rooms: tuple[str, ...] | None = None,
     *,
     heat: Heat = "as it was",
-    also: tuple[Expected, ...] = (),
     wanted: Callable[[Expected], bool] = lambda _: True,
 ) -> Damaged | None:
     """Give a damage to the drawing or the loads with all that follows from it.
 
-    None where `rule` would not speak, or where it is too close to tell. `also` is what the damage
-    causes beyond; `wanted` may ask for a certain finding of the rule.
+    None where `rule` would not speak, or where it is too close to tell. `wanted` may ask for a
+    certain finding of the rule.
     """
     try:
         found = list_faults(plan, rooms, heat)
     except UnclearError:
         return None
     own = tuple(each for each in found if each.rule == rule and wanted(each))
-    if not own:
-        return None
     rest = tuple(each for each in found if each not in own)
-    return Damaged(plan, (*own, *rest, *(each for each in also if each not in found)))
+    return Damaged(plan, (*own, *rest)) if own else None
+
+
+def cause_with(
+    plan: Data,
+    own: Iterable[Expected],
+    rooms: tuple[str, ...] | None = None,
+    *,
+    heat: Heat = "as it was",
+) -> Damaged | None:
+    """Give a damage that causes `own` findings, and what else the drawing and the loads show.
+
+    None where there are none, or where the rest is too close to tell.
+    """
+    first = tuple(own)
+    try:
+        rest = list_faults(plan, rooms, heat)
+    except UnclearError:
+        return None
+    return Damaged(plan, (*first, *rest)) if first else None

@@ -1,7 +1,390 @@
-"""Damage to what the rules of laying see."""
+"""Strips laid wrong."""
 
 from __future__ import annotations
 
-from underfoot.api import Mutation
+import random
 
-MUTATIONS: tuple[Mutation, ...] = ()
+from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
+from underfoot_rules.mutations.causing import cause_drawn, cause_with
+from underfoot_rules.mutations.choosing import (
+    choose_end_strip,
+    choose_room,
+    choose_strip,
+    drop_strip,
+    new_id,
+)
+from underfoot_rules.mutations.drawn import Drawn, Strip, middle, shifted
+from underfoot_rules.mutations.floor_left import share_heated
+from underfoot_rules.mutations.opening import film_width, mm, open_rows
+
+
+def _move_end_strip(
+    data: Data, rng: random.Random, rule: str, low: int, high: int
+) -> Damaged | None:
+    """Move a strip at the end of its row by so much to its free side."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = choose_end_strip(room, rng)
+    if found is None:
+        return None
+    strip, way = found
+    _shift(room, strip, aside=way * rng.randint(low, high))
+    return cause_drawn(plan, rule, (room.id,), heat="less power")
+
+
+def _shift(room: Drawn, strip: Strip, later: float = 0.0, aside: float = 0.0) -> None:
+    elements = room.data["elements"]
+    elements[strip.id] = shifted(strip, elements[strip.id], later, aside)
+
+
+def slide_over_neighbour(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip at the end of its row onto its neighbour."""
+    return _move_end_strip(data, rng, "element-overlap", -150, -20)
+
+
+def push_block_over(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip and all beyond it in its row over the strip before."""
+    return _move_block(data, rng, "element-overlap", -120, -10)
+
+
+def pull_block_away(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip and all beyond it in its row away from the strip before."""
+    return _move_block(data, rng, "strip-gap", 3, 60)
+
+
+def _move_block(data: Data, rng: random.Random, rule: str, low: int, high: int) -> Damaged | None:
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    from_here, step = choose_strip(room, rng), rng.randint(low, high)
+    across = from_here.across
+    limit = middle(from_here)[0] * across[0] + middle(from_here)[1] * across[1] - 1
+    for strip in room.strips.values():
+        x, y = middle(strip)
+        if strip.along == from_here.along and x * across[0] + y * across[1] > limit:
+            _shift(room, strip, aside=step)
+    return cause_drawn(plan, rule, (room.id,), heat="less power")
+
+
+def lay_crooked(data: Data, rng: random.Random) -> Damaged | None:
+    """Turn a strip by a few degrees about a corner."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    told = room.data["elements"][strip.id]
+    by = rng.choice((-1, 1)) * rng.uniform(1.5, 4)
+    x, y = (mm(value) for value in told["at"])
+    if told["along"] == "y":
+        told["at"], told["along"] = [x + strip.width, y], f"{90 + by:.2f} deg"
+    elif told["along"] == "x":
+        told["along"] = f"{by:.2f} deg"
+    else:
+        told["along"] = f"{read_quantity(told['along'], 'deg') + by:.2f} deg"
+    return cause_drawn(plan, "element-overlap", (room.id,), heat="less power")
+
+
+def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip at the end of its row through the wall."""
+    return _move_end_strip(data, rng, "element-outside-room", 65, 240)
+
+
+def add_sections(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a strip too long, through the wall at its end."""
+    return _lengthen(data, rng, "element-outside-room")
+
+
+def _lengthen(data: Data, rng: random.Random, rule: str) -> Damaged | None:
+    if data.get("tests"):
+        return None
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    film = plan["materials"]["films"][strip.film]
+    cut = mm(film.get("cut_every", 250))
+    length = strip.length + cut * rng.randint(1, 2)
+    if "longest_strip" in film and length > mm(film["longest_strip"]):
+        return None
+    told = room.data["elements"][strip.id]
+    told["length"] = round(length, 6)
+    return cause_drawn(plan, rule, (room.id,))
+
+
+def crowd_the_wall(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip at the end of its row nearly to the wall."""
+    return _move_end_strip(data, rng, "wall-clearance", 5, 100)
+
+
+def slide_to_the_wall(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a strip along its length towards a wall."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    _shift(room, strip, later=rng.choice((-1, 1)) * rng.randint(6, 250))
+    return cause_drawn(plan, "wall-clearance", (room.id,))
+
+
+def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw all strips from too near to the wall where they begin."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    step = rng.choice((-1, 1)) * rng.randint(4, 28)
+    for strip in room.strips.values():
+        _shift(room, strip, later=step)
+    return cause_drawn(plan, "wall-clearance", (room.id,))
+
+
+def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave the least that is allowed at a wall, and nothing for the site."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    to_wall = strip.shape.distance(room.outline.exterior)
+    step = to_wall - rng.randint(50, 57)
+    if not 0 < step < 60:
+        return None
+    later, aside = rng.choice(((step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)))
+    _shift(room, strip, later, aside)
+    return cause_drawn(
+        plan, "wall-clearance", (room.id,), wanted=lambda each: each.severity == "warning"
+    )
+
+
+def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a strip too long, up to a fixture or under it."""
+    return _lengthen(data, rng, "fixture-clearance")
+
+
+def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a standing fixture towards the strips that were laid round it."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
+    if not found:
+        return None
+    told = room.data["fixtures"][rng.choice(found).id]
+    step = rng.choice((-1, 1)) * rng.randint(30, 300)
+    x, y = (mm(value) for value in told["at"])
+    told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
+    if "outlet" in told:
+        return None
+    return cause_drawn(plan, "fixture-clearance", (room.id,))
+
+
+def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
+    """Add a fixture after the floor was drawn, and leave the strips below it."""
+    return _add_fixture(data, rng, "fixture-clearance", {"kind": "floor-mounted"})
+
+
+def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damaged | None:
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    share = rng.uniform(0.15, 0.85)
+    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
+    width, depth = rng.choice(((200, 200), (350, 300), (600, 550)))
+    fixtures = room.data.setdefault("fixtures", {})
+    name = new_id(room.data, "fixtures", "cabinet")
+    fixtures[name] = {
+        "at": [round(x - width / 2), round(y - depth / 2)],
+        "size": [width, depth],
+        **told,
+    }
+    return cause_drawn(plan, rule, (room.id,))
+
+
+def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Put a fixture on shorter legs over the strips."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = [f.id for f in room.fixtures.values() if not f.stands and f.clear is not None]
+    if not found:
+        return None
+    room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
+    return cause_drawn(plan, "covered-floor", (room.id,))
+
+
+def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Put a fixture on legs too short over the strips."""
+    return _add_fixture(
+        data, rng, "covered-floor", {"kind": "on legs", "clear": rng.randint(10, 59)}
+    )
+
+
+def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a movement joint out of account that runs across one strip."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    share = rng.uniform(0.2, 0.8)
+    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
+    lean = rng.uniform(-80, 80)
+    half, (cx, cy), (ux, uy) = strip.width / 2, strip.across, strip.along
+    name = new_id(room.data, "joints", "J9")
+    room.data.setdefault("joints", {})[name] = [
+        [x - half * cx - lean * ux, y - half * cy - lean * uy],
+        [x + half * cx + lean * ux, y + half * cy + lean * uy],
+    ]
+    return cause_drawn(plan, "joint-crossing", (room.id,))
+
+
+def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
+    """Move strips over the movement joint beside them."""
+    return _move_block(data, rng, "joint-crossing", -60, -15)
+
+
+def leave_gap(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a gap between a strip at the end of its row and the one before."""
+    return _move_end_strip(data, rng, "strip-gap", 2, 90)
+
+
+def cut_anywhere(data: Data, rng: random.Random) -> Damaged | None:
+    """Cut a strip between two cut lines."""
+    if data.get("tests"):
+        return None
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    film = plan["materials"]["films"][strip.film]
+    if "cut_every" not in film:
+        return None
+    off = rng.randint(2, int(mm(film["cut_every"])) - 2)
+    if strip.length - off < 200:
+        return None
+    room.data["elements"][strip.id]["length"] = strip.length - off
+    own = Expected("cut-length", room.id, (strip.id,), "error")
+    return cause_with(plan, [own], (room.id,), heat="less power")
+
+
+def lay_too_long(data: Data, rng: random.Random) -> Damaged | None:
+    """Use a film of the same kind whose maker allows only shorter strips."""
+    plan = open_rows(data)
+    film, told = rng.choice(list(plan["materials"]["films"].items()))
+    strips = [
+        (name, strip, mm(each["length"]))
+        for name, room in plan["rooms"].items()
+        for strip, each in (room.get("elements") or {}).items()
+        if each["film"] == film
+    ]
+    if not strips:
+        return None
+    longest = rng.choice(sorted({length for _, _, length in strips})) - rng.choice((1, 100, 250))
+    if longest < 200:
+        return None
+    told["longest_strip"] = longest
+    return Damaged(
+        plan,
+        tuple(
+            Expected("strip-length", name, (strip,), "error")
+            for name, strip, length in strips
+            if length > longest
+        ),
+    )
+
+
+def leave_strips_out(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave so many strips out that the floor stays cold."""
+    chosen = None if data.get("tests") else choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    names = list(room.strips)
+    rng.shuffle(names)
+    for name in names:
+        if not drop_strip(plan, room.id, name):
+            return None
+        del room.strips[name]
+        if not room.strips or share_heated(room) < 79:
+            break
+    return cause_drawn(plan, "floor-coverage", (room.id,), heat="less power")
+
+
+def leave_strip_out(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave one strip out where there is room for it."""
+    chosen = None if data.get("tests") else choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    if film_width(plan, strip.film) >= 1000 or not drop_strip(plan, room.id, strip.id):
+        return None
+    return cause_drawn(plan, "cold-area", (room.id,), heat="less power")
+
+
+MUTATIONS = (
+    Mutation("element-overlap", "slid-over-neighbour",
+             "The last strip of a row was taped down over the edge of the one before.",
+             slide_over_neighbour),
+    Mutation("element-overlap", "row-pushed-together",
+             "From one strip on the row was pushed over the strip before, to save width.",
+             push_block_over),
+    Mutation("element-overlap", "laid-crooked",
+             "A strip was rolled out crooked and runs over the one beside it.", lay_crooked),
+    Mutation("element-outside-room", "pushed-through-wall",
+             "The room was measured too wide: a strip ends in the wall.", push_through_wall),
+    Mutation("element-outside-room", "sections-too-many",
+             "A strip was counted out with too many sections and runs into the wall.",
+             add_sections),
+    Mutation("wall-clearance", "crowds-the-wall",
+             "A strip was moved up to the skirting.", crowd_the_wall),
+    Mutation("wall-clearance", "slid-to-the-wall",
+             "A strip was slid along until its end lay near the wall.", slide_to_the_wall),
+    Mutation("wall-clearance", "started-at-the-skirting",
+             "All strips were begun where the skirting will stand.", start_at_the_skirting),
+    Mutation("wall-clearance", "planned-too-near",
+             "The least distance from the wall was drawn, with nothing over for the site.",
+             plan_too_near),
+    Mutation("fixture-clearance", "run-under-fixture",
+             "A strip was counted out with too many sections and runs up to a fixture.",
+             run_under_fixture),
+    Mutation("fixture-clearance", "fixture-moved",
+             "A fixture was moved after the floor had been laid round it.", move_fixture),
+    Mutation("fixture-clearance", "fixture-added",
+             "A cabinet was added to the plan, and nobody took the strips from under it.",
+             stand_on_strip),
+    Mutation("covered-floor", "legs-shortened",
+             "A piece of furniture came with shorter legs than drawn.", lower_fixture),
+    Mutation("covered-floor", "low-fixture-added",
+             "A piece of furniture with hardly any legs was set on the heated floor.",
+             add_low_fixture),
+    Mutation("joint-crossing", "joint-forgotten",
+             "The slab's movement joint was not marked when the strips were drawn.",
+             cut_a_joint_below),
+    Mutation("joint-crossing", "slid-over-joint",
+             "A row was pushed on until it reached over the movement joint.", slide_over_joint),
+    Mutation("strip-gap", "last-strip-apart",
+             "The last strip was laid by the wall, not against its neighbour.", leave_gap),
+    Mutation("strip-gap", "row-pulled-apart",
+             "From one strip on the row was laid with a gap, to fill the width.",
+             pull_block_away),
+    Mutation("cut-length", "cut-anywhere",
+             "A strip was cut to the room's length and not on a marked line.", cut_anywhere),
+    Mutation("strip-length", "film-for-shorter-strips",
+             "Another make of film was bought whose strips must be shorter.", lay_too_long),
+    Mutation("floor-coverage", "strips-left-out",
+             "Strips were left out because the roll ran short.", leave_strips_out),
+    Mutation("cold-area", "strip-left-out",
+             "One strip was forgotten where there was room for it.", leave_strip_out),
+)  # fmt: skip

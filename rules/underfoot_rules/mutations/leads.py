@@ -1,7 +1,179 @@
-"""Damage to what the rules of leads see."""
+"""Leads taken the wrong way."""
 
 from __future__ import annotations
 
-from underfoot.api import Mutation
+import random
+from typing import Any
 
-MUTATIONS: tuple[Mutation, ...] = ()
+from shapely import Point
+from shapely.ops import nearest_points
+
+from underfoot.api import Damaged, Data, Mutation
+from underfoot_rules.mutations.causing import cause, cause_drawn
+from underfoot_rules.mutations.choosing import choose_room, choose_strip, heated_rooms, new_id
+from underfoot_rules.mutations.drawn import Drawn, middle
+from underfoot_rules.mutations.opening import copy_plan, mm
+
+
+def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn, str, list[Any]] | None:
+    """Choose a room and one of its leads, with its route."""
+    chosen = choose_room(data, rng)
+    if chosen is None or not chosen[1].leads:
+        return None
+    plan, room = chosen
+    lead = rng.choice(list(room.leads))
+    route: list[Any] = room.data["leads"][lead]["route"]
+    return plan, room, lead, route
+
+
+def _bends(route: list[Any]) -> list[int]:
+    return [place for place, stop in enumerate(route) if not isinstance(stop, str)]
+
+
+def cut_corner(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a lead the short way, under the strips."""
+    chosen = _choose(data, rng)
+    if chosen is None or not _bends(chosen[3]):
+        return None
+    plan, room, _, route = chosen
+    for place in sorted(_bends(route), reverse=True):
+        if rng.random() < 0.7:
+            del route[place]
+    return cause_drawn(plan, "lead-under-element", (room.id,))
+
+
+def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a lead round a bend below a strip."""
+    chosen = _choose(data, rng)
+    if chosen is None or not _bends(chosen[3]):
+        return None
+    plan, room, _, route = chosen
+    x, y = middle(choose_strip(room, rng))
+    route[rng.choice(_bends(route))] = [round(x, 1), round(y, 1)]
+    return cause_drawn(plan, "lead-under-element", (room.id,))
+
+
+def join_far_end(data: Data, rng: random.Random) -> Damaged | None:
+    """Join a strip at its far end, so that the lead runs below it or its neighbour."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, _, route = chosen
+    places = [p for p, s in enumerate(route) if isinstance(s, str) and s in room.strips]
+    if not places:
+        return None
+    place = rng.choice(places)
+    strip = room.strips[route[place]]
+    route[place] += ".end" if strip.connected == "start" else ".start"
+    return cause_drawn(plan, "lead-under-element", (room.id,))
+
+
+def leave_room(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a bend of a lead in or beyond the wall."""
+    chosen = _choose(data, rng)
+    if chosen is None or not _bends(chosen[3]):
+        return None
+    plan, room, _, route = chosen
+    place = rng.choice(_bends(route))
+    bend = Point(mm(route[place][0]), mm(route[place][1]))
+    wall = nearest_points(room.outline.exterior, bend)[0]
+    far = wall.distance(bend)
+    if far < 1:
+        return None
+    by = 1 + rng.randint(5, 80) / far
+    route[place] = [
+        round(bend.x + (wall.x - bend.x) * by, 1),
+        round(bend.y + (wall.y - bend.y) * by, 1),
+    ]
+    return cause_drawn(plan, "lead-outside-room", (room.id,))
+
+
+def lay_on_top(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a lead on the insulation, or say nothing of it."""
+    plan = copy_plan(data)
+    leads = [
+        (room, lead)
+        for room in heated_rooms(plan)
+        for lead in plan["rooms"][room].get("leads") or {}
+    ]
+    if not leads:
+        return None
+    room, lead = rng.choice(leads)
+    told = plan["rooms"][room]["leads"][lead]
+    if rng.random() < 0.5:
+        told.pop("recessed", None)
+    else:
+        told["recessed"] = False
+    return cause(plan, "lead-recessed", room, lead, severity="warning")
+
+
+def _spot_beside(room: Drawn, lead: str, rng: random.Random) -> tuple[Any, Any] | None:
+    """Choose a spot on a lead where no strip is, and the spot just before it."""
+    line = room.leads[lead].line
+    for _ in range(10):
+        far = rng.uniform(5, max(6.0, line.length - 5))
+        spot, before = line.interpolate(far), line.interpolate(far - 1)
+        if all(strip.shape.distance(spot) > 20 for strip in room.strips.values()):
+            return spot, before
+    return None
+
+
+def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a movement joint out of account that runs across a lead."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, lead, _ = chosen
+    found = _spot_beside(room, lead, rng)
+    if found is None:
+        return None
+    spot, before = found
+    dx, dy = spot.x - before.x, spot.y - before.y
+    name = new_id(room.data, "joints", "J9")
+    room.data.setdefault("joints", {})[name] = [
+        [round(spot.x - half * dy, 2), round(spot.y + half * dx, 2)] for half in (-18, 18)
+    ]
+    return cause_drawn(plan, "lead-joint", (room.id,))
+
+
+def screw_through(data: Data, rng: random.Random) -> Damaged | None:
+    """Add fixings or a post over a lead."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, lead, _ = chosen
+    found = _spot_beside(room, lead, rng)
+    if found is None:
+        return None
+    spot, _ = found
+    width, depth = rng.choice(((8, 80), (80, 8), (20, 20)))
+    told = rng.choice(
+        ({"kind": "fixings"}, {"kind": "structure"}, {"kind": "basin", "stands_on": "subfloor"})
+    )
+    name = new_id(room.data, "fixtures", "stop")
+    room.data.setdefault("fixtures", {})[name] = {
+        "at": [round(spot.x - width / 2), round(spot.y - depth / 2)],
+        "size": [width, depth],
+        **told,
+    }
+    return cause_drawn(plan, "lead-under-fixture", (room.id,))
+
+
+MUTATIONS = (
+    Mutation("lead-under-element", "corner-cut",
+             "A lead was taken the short way to its strips, under others.", cut_corner),
+    Mutation("lead-under-element", "bend-under-strip",
+             "A lead was taken round below a strip.", stray_under_strip),
+    Mutation("lead-under-element", "joined-at-far-end",
+             "A strip was joined at its far end, and the lead runs the length of it.",
+             join_far_end),
+    Mutation("lead-outside-room", "bend-in-the-wall",
+             "A lead was drawn on the wrong side of the wall line.", leave_room),
+    Mutation("lead-recessed", "lead-not-recessed",
+             "A lead was left on top of the insulation.", lay_on_top),
+    Mutation("lead-joint", "joint-under-lead",
+             "A movement joint in the border was not marked when the lead was drawn.",
+             cut_a_joint_below),
+    Mutation("lead-under-fixture", "screwed-through-lead",
+             "A rail was screwed down where the leads lie.", screw_through),
+)  # fmt: skip

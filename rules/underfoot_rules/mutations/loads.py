@@ -103,11 +103,12 @@ def load_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expected]:
     wrong = wrong_films(plan, drawn)
     for film in wrong:
         yield Expected("film-voltage", None, (film,), "error")
+    yield from _of_coverings(plan, drawn)
     found = loads(plan, drawn)
     total = sum(load.current_a for load in found.values())
-    if not wrong and "available" in plan["supply"]:
-        if exceeds(total, read_quantity(plan["supply"]["available"], "A"), 0.001):
-            yield Expected("supply-capacity", None, (), "error")
+    available = plan["supply"].get("available")
+    if not wrong and available and exceeds(total, read_quantity(available, "A"), 0.001):
+        yield Expected("supply-capacity", None, (), "error")
     for load in found.values():
         if not _fed_wrong((load,), wrong) and exceeds(load.current_a, 10, 0.001):
             yield Expected("circuit-current", None, (load.id,), "error")
@@ -116,6 +117,30 @@ def load_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expected]:
     for name, group in protections(found).items():
         yield from _of_protection(plan, drawn, name, group, wrong)
     yield from _of_thermostats(plan, found, wrong)
+
+
+def list_coverings(told: Data) -> list[str]:
+    """Give the ids of a room's coverings, each once."""
+    if "coverings" in told:
+        return list(dict.fromkeys(each["covering"] for each in told["coverings"]))
+    return [told["covering"]] if "covering" in told else []
+
+
+def _of_coverings(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expected]:
+    for room in drawn.values():
+        names = list_coverings(room.data)
+        told = [plan["materials"]["coverings"][name] for name in names]
+        for film in {strip.film for strip in room.strips.values()}:
+            output = film_output(plan, film)
+            passes = [
+                exceeds(output, read_quantity(each["most_output"], "W/m2"), 0.01)
+                for each in told
+                if "most_output" in each
+            ]
+            if any(passes):
+                if len(names) > 1:
+                    raise UnclearError
+                yield Expected("covering-output", room.id, (film,), "error")
 
 
 def _fed_wrong(group: tuple[Load, ...], wrong: set[str]) -> bool:
@@ -221,8 +246,9 @@ def _of_drop(
         return
     size, metres = read_quantity(cable["size"], "mm2"), mm(cable["length"]) / 1000
     least = 100 * 2 * metres * total * COPPER * 0.8 / size / volts(plan)
+    farthest = 0.0
     for load in group:
-        leads = 0.0
+        ohms = 0.0
         for room in drawn.values():
             for lead in room.leads.values():
                 if lead.circuit == load.id:
@@ -230,12 +256,13 @@ def _of_drop(
                     if "size" not in told:
                         raise UnclearError
                     way = lead.line.length / 1000 + 0.5
-                    leads += 2 * way * load.current_a * COPPER / read_quantity(told["size"], "mm2")
-        most = least / 0.8 * 1.1 + 100 * leads * 1.1 / volts(plan)
-        if least > 5:
-            yield Expected("voltage-drop", None, (load.id,), "warning")
-        elif most > 5:
-            raise UnclearError
+                    ohms += 2 * way * COPPER / read_quantity(told["size"], "mm2")
+        farthest = max(farthest, 100 * ohms * load.current_a / volts(plan))
+    if least > 5:
+        # One cable, one finding, about the circuit that it is given for.
+        yield Expected("voltage-drop", None, (group[0].told.get("shares", group[0].id),), "warning")
+    elif (least / 0.8 + farthest) * 1.1 > 5:
+        raise UnclearError
 
 
 def _of_thermostats(plan: Data, found: Mapping[str, Load], wrong: set[str]) -> Iterator[Expected]:

@@ -186,7 +186,7 @@ def open_runs(data: Data, room: str) -> Data:
     start, end, base, top = (
         (low_x, high_x, low_y, high_y) if along == "x" else (low_y, high_y, low_x, high_x)
     )
-    pieces = {}
+    pieces: Data = {}
     low = base
     while True:
         at = [start, low] if along == "x" else [low, start]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any
 
 import shapely
@@ -46,13 +46,13 @@ def least_width(shape: Any) -> float:
     hull = shape.convex_hull
     corners = list(hull.exterior.coords)
     widths = []
-    for (ax, ay), (bx, by) in zip(corners, corners[1:], strict=False):
+    for (ax, ay), (bx, by) in pairwise(corners):
         side = math.dist((ax, ay), (bx, by))
         if side > 1e-9:
             widths.append(
                 max(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / side for x, y in corners)
             )
-    return min(widths)
+    return float(min(widths))
 
 
 def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
@@ -129,7 +129,7 @@ def _leave_gap(one: Strip, other: Strip, room: Drawn) -> bool:
 
 def _reach(shape: Any, u: tuple[float, float]) -> float:
     along = [x * u[0] + y * u[1] for x, y in shapely.get_coordinates(shape)]
-    return max(along) - min(along)
+    return float(max(along) - min(along))
 
 
 def _spans(

@@ -1,7 +1,204 @@
-"""Damage to what the rules of thermostat see."""
+"""Thermostats left out, hung in the wrong place, or made for less."""
 
 from __future__ import annotations
 
-from underfoot.api import Mutation
+import random
 
-MUTATIONS: tuple[Mutation, ...] = ()
+from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot_rules.mutations.causing import cause, cause_drawn, cause_with
+from underfoot_rules.mutations.choosing import choose_room, heated_rooms
+from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.loads import list_coverings
+from underfoot_rules.mutations.opening import copy_plan, open_rows
+from underfoot_rules.mutations.warmth import warmest
+
+
+def _with_thermostat(data: Data, rng: random.Random) -> tuple[Data, str] | None:
+    plan = copy_plan(data)
+    rooms = [name for name in heated_rooms(plan) if plan["rooms"][name].get("thermostat")]
+    return (plan, rng.choice(rooms)) if rooms else None
+
+
+def forget_switching(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a circuit on no thermostat."""
+    plan = copy_plan(data)
+    circuits = list(plan.get("circuits") or {})
+    if not circuits or not plan["circuits"][rng.choice(circuits)].pop("thermostat", None):
+        return None
+    return cause_drawn(plan, "thermostat-missing", ())
+
+
+def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave the thermostat out that circuits name."""
+    chosen = _with_thermostat(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    del plan["rooms"][room]["thermostat"]
+    return cause_drawn(plan, "thermostat-missing", ())
+
+
+def hang_wrong(data: Data, rng: random.Random) -> Damaged | None:
+    """Hang the thermostat too low or too high."""
+    chosen = _with_thermostat(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    height = rng.choice((rng.randint(600, 1299), rng.randint(1501, 1900)))
+    plan["rooms"][room]["thermostat"]["height"] = height
+    own = Expected("thermostat-height", room, ("thermostat",), "warning")
+    return cause_with(plan, [own], (room,))
+
+
+def take_weaker(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a thermostat or contactor that switches less."""
+    chosen = _with_thermostat(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    told = plan["rooms"][room]["thermostat"]
+    less = f"{rng.choice((1, 2, 3, 4, 6, 8, 10))} A"
+    if told.get("contactor"):
+        told["contactor"]["rating"] = less
+    else:
+        told["switches"] = less
+    return cause_drawn(plan, "thermostat-rating", ())
+
+
+def save_contactor(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave the contactor out, or take one with too few poles."""
+    plan = copy_plan(data)
+    rooms = [n for n, r in plan["rooms"].items() if (r.get("thermostat") or {}).get("contactor")]
+    if not rooms:
+        return None
+    told = plan["rooms"][rng.choice(rooms)]["thermostat"]
+    if rng.random() < 0.5:
+        del told["contactor"]
+    else:
+        told["contactor"]["poles"] = 1
+    return cause_drawn(plan, "thermostat-circuits", ())
+
+
+def part_protection(data: Data, rng: random.Random) -> Damaged | None:
+    """Give a circuit that shared its protection a breaker of its own, on the same contact."""
+    plan = copy_plan(data)
+    sharing = [name for name, told in plan["circuits"].items() if "shares" in told]
+    if not sharing:
+        return None
+    name = rng.choice(sharing)
+    other = plan["circuits"][plan["circuits"][name].pop("shares")]
+    own = {key: value for key, value in other.items() if key in ("breaker", "rcd", "cable")}
+    plan["circuits"][name].update(copy_plan(own))
+    return cause_drawn(plan, "thermostat-circuits", ())
+
+
+def set_no_limit(data: Data, rng: random.Random) -> Damaged | None:
+    """Set no floor limit."""
+    chosen = _with_thermostat(data, rng)
+    if (
+        chosen is None
+        or chosen[0]["rooms"][chosen[1]]["thermostat"].pop("floor_limit", None) is None
+    ):
+        return None
+    return cause(chosen[0], "floor-limit", chosen[1], "thermostat", severity="error")
+
+
+def set_high_limit(data: Data, rng: random.Random) -> Damaged | None:
+    """Set the floor limit above what the covering or the room allows."""
+    chosen = _with_thermostat(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    told = plan["rooms"][room]
+    most = 33.0
+    switched = {n for n, c in plan["circuits"].items() if c.get("thermostat") == room}
+    if _rooms_of(plan, switched) == {room} and list_coverings(told):
+        most = min(warmest(plan, told, covering) for covering in list_coverings(told))
+    told["thermostat"]["floor_limit"] = f"{most + rng.choice((0.5, 1, 2, 5)):g} degC"
+    return cause(plan, "floor-limit", room, "thermostat", severity="error")
+
+
+def _rooms_of(plan: Data, circuits: set[str]) -> set[str]:
+    return {
+        name
+        for name, room in open_rows(plan)["rooms"].items()
+        if any(e.get("circuit") in circuits for e in (room.get("elements") or {}).values())
+    }
+
+
+def _near_bath(plan: Data, room: Drawn, rng: random.Random) -> list[float] | None:
+    """Choose a spot on a wall within the reach of a bath's zone."""
+    baths = [f for f in room.fixtures.values() if f.kind in ("bath", "shower", "open shower")]
+    if not baths:
+        return None
+    bath = rng.choice(baths)
+    walls = room.outline.exterior
+    reach = bath.shape.buffer(rng.uniform(50, 590)).intersection(walls)
+    if reach.is_empty:
+        return None
+    parts = list(getattr(reach, "geoms", [reach]))
+    spot = rng.choice(parts).interpolate(rng.uniform(0.02, 0.98), normalized=True)
+    return [round(spot.x, 3), round(spot.y, 3)]
+
+
+def hang_by_bath(data: Data, rng: random.Random) -> Damaged | None:
+    """Hang the thermostat within reach of the bath."""
+    chosen = choose_room(data, rng)
+    if chosen is None or not chosen[1].data.get("thermostat"):
+        return None
+    plan, room = chosen
+    told = room.data["thermostat"]
+    where = draw(plan, told.get("room", room.id))
+    spot = _near_bath(plan, where, rng)
+    if spot is None:
+        return None
+    told["at"] = spot
+    if room.data.get("sensor"):
+        room.data["sensor"]["cable"] = "20 m"
+    return cause_drawn(
+        plan, "bath-zone", (room.id,), wanted=lambda each: each.items[0] == "thermostat"
+    )
+
+
+def set_box_by_bath(data: Data, rng: random.Random) -> Damaged | None:
+    """Set the junction box within reach of the bath."""
+    chosen = choose_room(data, rng)
+    if chosen is None or chosen[1].box is None:
+        return None
+    plan, room = chosen
+    spot = _near_bath(plan, room, rng)
+    if spot is None:
+        return None
+    thermostat = room.data.get("thermostat")
+    if thermostat and "at" not in thermostat and "room" not in thermostat:
+        thermostat["at"] = list(room.box or ())
+    room.data["junction_box"]["at"] = spot
+    if room.data.get("sensor"):
+        room.data["sensor"]["cable"] = "30 m"
+    return cause_drawn(
+        plan, "bath-zone", (room.id,), wanted=lambda each: each.items[0] == "junction-box"
+    )
+
+
+MUTATIONS = (
+    Mutation("thermostat-missing", "circuit-unswitched",
+             "A circuit was connected to its breaker and to no thermostat.", forget_switching),
+    Mutation("thermostat-missing", "thermostat-forgotten",
+             "Nobody drew the thermostat that the circuits name.", forget_thermostat),
+    Mutation("thermostat-height", "thermostat-hung-wrong",
+             "The thermostat was hung at the height of a socket or of a fuse board.", hang_wrong),
+    Mutation("thermostat-rating", "weaker-thermostat",
+             "A thermostat was bought that switches less than the strips draw.", take_weaker),
+    Mutation("thermostat-circuits", "contactor-saved",
+             "The contactor was saved, or bought with one pole.", save_contactor),
+    Mutation("thermostat-circuits", "protection-parted",
+             "A second breaker was fitted, and one contact left to switch both circuits.",
+             part_protection),
+    Mutation("floor-limit", "limit-not-set", "Nobody set the floor limit.", set_no_limit),
+    Mutation("floor-limit", "limit-too-high",
+             "The floor limit was left where it was set for tiles.", set_high_limit),
+    Mutation("bath-zone", "thermostat-by-the-bath",
+             "The thermostat was hung where a hand reaches it from the bath.", hang_by_bath),
+    Mutation("bath-zone", "box-by-the-bath",
+             "The junction box was set beside the bath.", set_box_by_bath),
+)  # fmt: skip

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn, heated
-from underfoot_rules.mutations.loads import film_output, strip_power
+from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
 from underfoot_rules.mutations.opening import mm
 
 WARMEST = {"bathroom": 33.0}
@@ -28,53 +28,54 @@ class Flow:
 def heat_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
     """Judge where a room's heat goes; UnclearError where the estimate is too rough to tell."""
     told = room.data
-    flows = _flows(plan, room, wrong)
+    flows = _flows(plan, room)
     if not flows:
         return
-    below = told["subfloor"].get("below")
     shares = [flow.share for flow in flows.values()]
     low, high = min(share[0] for share in shares), max(share[1] for share in shares)
-    if below != "heated":
-        if low > 25:
-            yield Expected("downward-loss", room.id, (), "note")
-        elif high > 25:
-            raise UnclearError
+    below = told["subfloor"].get("below")
+    # Which way the heat goes asks for two layers, whether or not the film is the right one.
     if told["subfloor"].get("kind") == "concrete" and len(told["insulation"]["layers"]) == 1:
-        if told.get("use") == "conservatory":
+        exposed = below in ("ground", "outside")
+        if told.get("use") == "conservatory" or (exposed and _loses(low, high)):
             yield Expected("insulation-layers", room.id, (), "warning")
-        elif below in ("ground", "outside"):
-            if low > 25:
-                yield Expected("insulation-layers", room.id, (), "warning")
-            elif high > 25:
-                raise UnclearError
+    if _has_wrong(room, wrong):
+        return
+    if below != "heated" and _loses(low, high):
+        yield Expected("downward-loss", room.id, (), "note")
     yield from _of_surface(plan, room, flows)
     yield from _of_demand(plan, room, flows)
 
 
+def _loses(low: float, high: float) -> bool:
+    if low > 25:
+        return True
+    if high > 25:
+        raise UnclearError
+    return False
+
+
+def _has_wrong(room: Drawn, wrong: set[str]) -> bool:
+    return any(strip.film in wrong for strip in room.strips.values())
+
+
 def demand_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
     """Judge whether a room still gets the heat that it loses."""
-    flows = _flows(plan, room, wrong)
+    flows = {} if _has_wrong(room, wrong) else _flows(plan, room)
     if flows:
         yield from _of_demand(plan, room, flows)
 
 
-def _flows(plan: Data, room: Drawn, wrong: set[str]) -> dict[tuple[str, str], Flow]:
+def _flows(plan: Data, room: Drawn) -> dict[tuple[str, str], Flow]:
     told = room.data
     films = {strip.film for strip in room.strips.values()}
-    if not films or not told.get("insulation") or films & wrong or not told.get("subfloor"):
+    if not films or not told.get("insulation") or not told.get("subfloor"):
         return {}
     return {
         (film, covering): _flow(plan, told, film, covering)
         for film in films
         for covering in list_coverings(told)
     }
-
-
-def list_coverings(told: Data) -> list[str]:
-    """Give the ids of a room's coverings."""
-    if "coverings" in told:
-        return [each["covering"] for each in told["coverings"]]
-    return [told["covering"]] if "covering" in told else []
 
 
 def resistance(told: Data) -> float:

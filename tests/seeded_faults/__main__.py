@@ -1,0 +1,140 @@
+"""The big run: draws right plans, damages them in known ways, and demands that all is found.
+
+    python -m tests.seeded_faults --plans 1000 --damaged 5000 [--jobs 2] [--seed 1]
+
+Ends with 1 unless every rule has found everything that the damages cause, and nothing else.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import os
+import sys
+import time
+from collections import Counter
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from itertools import islice
+
+from tests.seeded_faults.demo_plans import demo_plans
+from tests.seeded_faults.judging import Found, Verdict, find
+from tests.seeded_faults.plans import right_plan
+from tests.seeded_faults.trying import Right, try_mutation
+from underfoot.api import Expected
+from underfoot_rules import STANDARD
+
+MUTATIONS = {mutation.name: mutation for mutation in STANDARD.mutations}
+TRIES = 3
+_held: dict[str, tuple[Right, ...]] = {}
+
+
+def draw_and_check(seed: int) -> tuple[Right, Found]:
+    """Draw a right plan and check it; what is found is a false alarm."""
+    plan = right_plan(seed)
+    found = find(plan)
+    return Right(f"plan {seed}", plan, frozenset()), found
+
+
+def hold_plans(demos: tuple[Right, ...], drawn: tuple[Right, ...]) -> None:
+    """Keep the plans in a worker process."""
+    _held.update(demos=demos, drawn=drawn)
+
+
+def judge_damages(task: tuple[str, int, int, int]) -> list[Verdict]:
+    """Damage plans by one mutation, and judge from the first so many to the last."""
+    name, seed, first, last = task
+    verdicts = try_mutation(MUTATIONS[name], _held["demos"], _held["drawn"], seed, TRIES)
+    return list(islice(verdicts, first, last))
+
+
+def run(plans: int, damaged: int, jobs: int, seed: int) -> int:
+    """Make the whole run, print it, and give the exit status."""
+    started = time.perf_counter()
+    right: list[tuple[Right, Found]] = []
+    for name, (plan, known) in demo_plans().items():
+        right.append((Right(name, plan, known), find(plan) - known))
+    demos = tuple(each for each, _ in right)
+    with ProcessPoolExecutor(jobs) as pool:
+        right += pool.map(draw_and_check, range(seed, seed + plans), chunksize=10)
+    drawn = tuple(each for each, _ in right[len(demos) :])
+    verdicts: dict[str, list[Verdict]] = {name: [] for name in MUTATIONS}
+    with ProcessPoolExecutor(jobs, initializer=hold_plans, initargs=(demos, drawn)) as pool:
+        open_ones = list(MUTATIONS)
+        while open_ones and (short := damaged - sum(map(len, verdicts.values()))) > 0:
+            more = math.ceil(short / len(open_ones))
+            tasks = [
+                (name, seed, len(verdicts[name]), len(verdicts[name]) + more) for name in open_ones
+            ]
+            results = list(pool.map(judge_damages, tasks))
+            for name, found in zip(open_ones, results, strict=True):
+                verdicts[name] += found
+            open_ones = [
+                name for name, found in zip(open_ones, results, strict=True) if len(found) == more
+            ]
+    flat = [verdict for each in verdicts.values() for verdict in each]
+    took = time.perf_counter() - started
+    return report(right, flat, damaged, seed, took)
+
+
+def report(
+    right: Sequence[tuple[Right, Found]],
+    verdicts: Sequence[Verdict],
+    wanted: int,
+    seed: int,
+    took_s: float,
+) -> int:
+    """Print what was found and what was not, rule by rule, and give the exit status."""
+    ways = Counter(mutation.rule for mutation in MUTATIONS.values())
+    damaged = Counter(verdict.rule for verdict in verdicts)
+    caused = Counter(each.rule for verdict in verdicts for each in verdict.caused)
+    missed = Counter(each.rule for verdict in verdicts for each in verdict.missed)
+    false = Counter(each.rule for verdict in verdicts for each in verdict.false)
+    alarms = Counter(each.rule for _, found in right for each in found)
+    print(f"{'rule':24}{'ways':>6}{'damaged':>9}{'caused':>8}{'found':>8}{'missed':>8}{'false':>7}")
+    for rule in STANDARD.rules:
+        name = rule.id
+        print(
+            f"{name:24}{ways[name]:6}{damaged[name]:9}{caused[name]:8}"
+            f"{caused[name] - missed[name]:8}{missed[name]:8}{false[name] + alarms[name]:7}"
+        )
+    total, lost = sum(caused.values()), sum(missed.values())
+    faults = sum(false.values()) + sum(alarms.values())
+    share = 100 * (total - lost) / total if total else 0.0
+    print(
+        f"\n{len(right)} right plans: {sum(alarms.values())} false alarms."
+        f"\n{len(verdicts)} damaged plans in {len(MUTATIONS)} ways: {total - lost} of {total} "
+        f"findings found ({share:.2f} %), {sum(false.values())} false alarms."
+        f"\nSeed {seed}, {took_s:.0f} s."
+    )
+    for each, found in right:
+        if found:
+            print(f"FALSE in {each.name}: {_said(tuple(found))}")
+    for verdict in [v for v in verdicts if v.missed or v.false][:20]:
+        where = f"{verdict.mutation} on {verdict.plan}, seed {verdict.seed}"
+        print(f"{where}: missed {_said(verdict.missed)}; false {_said(verdict.false)}")
+    idle = [rule.id for rule in STANDARD.rules if not caused[rule.id]]
+    if idle:
+        print(f"Never put to the proof: {', '.join(idle)}.")
+    if len(verdicts) < wanted:
+        print(f"Only {len(verdicts)} of {wanted} damages fitted: draw more plans.")
+    return int(bool(lost or faults or idle or len(verdicts) < wanted))
+
+
+def _said(found: tuple[Expected, ...]) -> str:
+    return ", ".join(f"{e.rule} {e.room or '-'} {'/'.join(e.items)}" for e in found) or "nothing"
+
+
+def main() -> int:
+    """Read the command line."""
+    parser = argparse.ArgumentParser(prog="python -m tests.seeded_faults")
+    parser.add_argument("--plans", type=int, default=1000, help="right plans to draw")
+    parser.add_argument("--damaged", type=int, default=5000, help="damaged plans to judge")
+    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--seed", type=int, default=1)
+    told = parser.parse_args()
+    return run(told.plans, told.damaged, told.jobs, told.seed)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

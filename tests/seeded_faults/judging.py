@@ -1,0 +1,76 @@
+"""Damages plans, checks them, and holds what was found against what the damage causes."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.checking.check import Bench, check_source, set_up
+from underfoot.checking.settings import default_settings
+from underfoot_rules import STANDARD
+
+A_DAY = date(2026, 12, 1)
+BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+
+Found = frozenset[Expected]
+
+
+def find(plan: Data, bench: Bench = BENCH) -> Found:
+    """Check a plan with the whole set and give what was found, waived or not.
+
+    A plan that cannot be read, and a rule that crashes, are findings that nobody expects.
+    """
+    report = check_source(json.dumps(plan).encode(), bench, path="plan.yaml")
+    return frozenset(
+        (
+            *(Expected("unreadable", None, (each.path, each.message)) for each in report.problems),
+            *(Expected(f"{each.rule} crashed", None, (each.message,)) for each in report.faults),
+            *(Expected(f.rule, f.room, tuple(f.items), f.severity) for f in report.findings),
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What one damaged plan came to.
+
+    `caused` is what the damage causes; `missed` of it was not found, `false` was found but is not
+    caused. `seed` with the plan's name makes the same damage again.
+    """
+
+    mutation: str
+    rule: str
+    plan: str
+    seed: int
+    caused: tuple[Expected, ...]
+    missed: tuple[Expected, ...]
+    false: tuple[Expected, ...]
+
+
+def damage(mutation: Mutation, plan: Data, seed: int) -> Damaged | None:
+    """Damage a plan by a mutation with a random source of its own."""
+    return mutation.apply(plan, random.Random(f"{mutation.name} {seed}"))
+
+
+def judge(
+    mutation: Mutation, damaged: Damaged, before: Found, plan: str, seed: int, bench: Bench = BENCH
+) -> Verdict:
+    """Check a damaged plan; what the right plan already had is left out on both sides."""
+    found = find(damaged.data, bench) - before
+    caused = tuple(each for each in damaged.expected if not _covers(each, before))
+    missed = tuple(each for each in caused if not _covers(each, found))
+    false = [each for each in found if not any(_same(cause, each) for cause in caused)]
+    false.sort(key=lambda each: (each.rule, each.room or "", each.items))
+    return Verdict(mutation.name, mutation.rule, plan, seed, caused, missed, tuple(false))
+
+
+def _covers(expected: Expected, found: Iterable[Expected]) -> bool:
+    return any(_same(expected, each) for each in found)
+
+
+def _same(expected: Expected, found: Expected) -> bool:
+    return expected[:3] == found[:3] and expected.severity in (None, found.severity)
