@@ -38,7 +38,7 @@ def write_json(report: Report) -> Iterator[str]:
             "gone": held.gone,
             "left_out": held.left_out,
         }
-    lines = [f"{_encode(key)}: {_text(value)}" for key, value in head.items()]
+    lines = [f"{_encode(key)}: {encode(value)}" for key, value in head.items()]
     lines.append(f'"problems": {_listed(report.problems, _run_problem, "")}')
     yield "{\n" + ",\n".join(lines) + ',\n"plans": ['
     for place, plan in enumerate(report.plans):
@@ -70,9 +70,9 @@ def write_plan(plan: PlanReport) -> str:
     }
     counts = plan.counts
     parts = [
-        _text(head)[:-1],
+        encode(head)[:-1],
         '"counts": '
-        + _text(
+        + encode(
             {
                 "error": counts.error,
                 "warning": counts.warning,
@@ -91,13 +91,14 @@ def write_plan(plan: PlanReport) -> str:
 
 
 def _listed(things: Iterable[Any], write: Callable[[Any], Mapping[str, Any]], blank: str) -> str:
-    lines = [_text(write(thing)) for thing in things]
+    lines = [encode(write(thing)) for thing in things]
     if not lines:
         return "[]"
     return f"[\n{blank} " + f",\n{blank} ".join(lines) + f"\n{blank}]"
 
 
-def _text(value: Any) -> str:
+def encode(value: Any) -> str:
+    """Write a value as JSON on one line, what is hidden in its text written out."""
     text = _encode(value)
     return text if text.isascii() and "\x7f" not in text else _HIDDEN.sub(_written_out, text)
 

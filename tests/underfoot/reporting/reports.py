@@ -106,6 +106,7 @@ SENSOR = ReportedFinding(
         ("the dial's setting", "31 °C, for the covering oak-14 and its underlay as drawn"),
     ),
     related=("rooms.kitchen.rows.A.lengths.1",),
+    related_at=((58, 13),),
 )
 WAIVED = wall_finding(
     5, "A4", 31, WaiverUsed("boxed-in pipe agreed on site", "design lead", "2027-03-01")
@@ -192,7 +193,11 @@ STUDY = PlanReport(
     status="for review",
     counts=Counts(warning=1),
     checks=(CheckRow("sensor-depth", 1, 1, 0, None),),
-    findings=(replace(SENSOR, number=1, room="study", path="rooms.study.sensor", related=()),),
+    findings=(
+        replace(
+            SENSOR, number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
+        ),
+    ),
 )
 ATTIC = PlanReport(
     path="plans/attic.yaml",

@@ -1,0 +1,155 @@
+"""What a run has to say beside its findings, as SARIF 2.1.0 notifications.
+
+What could not be read, what crashed, what was not judged, what settings changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from underfoot.checking.report import Changed, PlanReport, Report
+from underfoot.reading.problem import Problem
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.phrases import as_sentence, say_change, say_held
+from underfoot.reporting.sarif_places import locate, uri_of
+
+# Kind -> what it is, and what there is to do about it.
+_KINDS = {
+    "not-readable": (
+        "A plan, its catalogue or its settings could not be read.",
+        "Put right what the message says, at the line that it names; nothing of the plan was "
+        "checked.",
+    ),
+    "not-found": (
+        "What was named to be checked could not be found or opened.",
+        "Name what is there, or bring back what is missing.",
+    ),
+    "rule-crashed": (
+        "A rule crashed: a fault of the tool, not of the plan.",
+        "Report it. What crashed has not judged this plan; all other rules have.",
+    ),
+    "not-judged": (
+        "A rule applies, but the plan does not say enough to judge by it.",
+        "Write into the plan what the message misses, or judge this point yourself.",
+    ),
+    "passed-over": (
+        "Files in the folders checked are no plans.",
+        "Nothing, unless one of them should be a plan: then name it, or begin it with plan_format.",
+    ),
+    "held-against": (
+        "The run was held against an earlier report.",
+        "Only what is new or worse counts for the exit status; what was known still stands.",
+    ),
+    "settings-changed": (
+        "Settings put something else in force than the defaults.",
+        "See that the reason given is a good one.",
+    ),
+}
+_PLACES = {kind: place for place, kind in enumerate(_KINDS)}
+
+
+def describe_kinds() -> list[dict[str, Any]]:
+    """Describe the kinds of notifications that there are."""
+    return [
+        {
+            "id": kind,
+            "name": "".join(part.capitalize() for part in kind.split("-")),
+            "shortDescription": {"text": what},
+            "fullDescription": {"text": what},
+            "help": {"text": to_do},
+        }
+        for kind, (what, to_do) in _KINDS.items()
+    ]
+
+
+def list_running(
+    report: Report, rules: Mapping[str, int], base: str | None
+) -> list[dict[str, Any]]:
+    """List what happened while the plans were checked; `rules` has each rule's place."""
+    return list(_running(report, rules, base))
+
+
+def _running(
+    report: Report, rules: Mapping[str, int], base: str | None
+) -> Iterator[dict[str, Any]]:
+    for problem in report.problems:
+        at = locate(uri_of(problem.file, base)) if problem.file else None
+        yield _notice("not-found", "error", problem.message, at)
+    for index, plan in enumerate(report.plans):
+        uri = uri_of(plan.path, base)
+        for problem in plan.problems:
+            at = _at_problem(problem, uri, index, base)
+            yield _notice("not-readable", "error", problem.message, at)
+        for fault in plan.faults:
+            at = locate(uri, index=index)
+            yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
+        yield from _not_judged(plan, locate(uri, index=index), rules)
+    if report.passed_over:
+        yield _notice("passed-over", "note", f"{count_of(report.passed_over, 'file')} passed over.")
+    if report.earlier is not None:
+        held = report.earlier
+        yield _notice("held-against", "note", f"Against {held.name}: {say_held(report, held)}.")
+        for paths, what in (
+            (held.gone, "is no longer there"),
+            (held.left_out, "was not checked this time"),
+        ):
+            for path in paths:
+                yield _notice("held-against", "note", f"The plan {path} {what}.")
+
+
+def _not_judged(
+    plan: PlanReport, at: Mapping[str, Any], rules: Mapping[str, int]
+) -> Iterator[dict[str, Any]]:
+    for row in plan.checks:
+        if row.undecided:
+            said = f"{count_of(row.undecided, 'point')} could not be judged: {row.why}"
+            yield _notice("not-judged", "note", said, at, row.rule, rules)
+
+
+def list_configuring(
+    report: Report, rules: Mapping[str, int], base: str | None
+) -> list[dict[str, Any]]:
+    """List what settings changed, each change once."""
+    changes: dict[Changed, None] = {}
+    for plan in report.plans:
+        changes.update(dict.fromkeys(plan.changed))
+    return [
+        _notice(
+            "settings-changed",
+            "note",
+            f"for {change.rule}: {say_change(change)}, because: {change.origin.because}",
+            locate(uri_of(change.origin.file, base), change.origin.line),
+            change.rule,
+            rules,
+        )
+        for change in changes
+    ]
+
+
+def _at_problem(problem: Problem, uri: str, index: int, base: str | None) -> dict[str, Any]:
+    if problem.file is None:
+        return locate(uri, problem.line, problem.column, path=problem.path, index=index)
+    return locate(uri_of(problem.file, base), problem.line, problem.column, path=problem.path)
+
+
+def _notice(
+    kind: str,
+    level: str,
+    text: str,
+    at: Mapping[str, Any] | None = None,
+    rule: str | None = None,
+    rules: Mapping[str, int] | None = None,
+) -> dict[str, Any]:
+    notice: dict[str, Any] = {
+        "descriptor": {"id": kind, "index": _PLACES[kind]},
+        "level": level,
+        "message": {"text": as_sentence(text)},
+    }
+    if at is not None:
+        notice["locations"] = [at]
+    if rule is not None:
+        notice["associatedRule"] = {"id": rule}
+        if rules is not None and rule in rules:
+            notice["associatedRule"]["index"] = rules[rule]
+    return notice

@@ -1,0 +1,197 @@
+"""The report as JUnit XML, read back by junitparser."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from junitparser import Error, Failure, JUnitXml, Skipped, TestCase, TestSuite
+
+from tests.underfoot.reporting.reports import (
+    ALL,
+    ATTIC,
+    BEDROOM,
+    CRASHED,
+    KITCHEN,
+    STUDY,
+    VERSION,
+    WAIVED,
+    wall_finding,
+)
+from underfoot.checking.exit_status import RefuseAt, exit_status
+from underfoot.checking.report import CAUTION, CheckRow, Earlier, Measure, PlanReport, Report
+from underfoot.reporting.junit import write_junit
+
+
+def read(report: Report, refuse_at: RefuseAt = "error") -> dict[str, TestSuite]:
+    text = "".join(write_junit(report, refuse_at))
+    suites = list(JUnitXml.fromstring(text.encode()))
+    named = {str(suite.name): suite for suite in suites}
+    assert len(named) == len(suites)
+    return named
+
+
+def cases(suite: TestSuite) -> dict[str, TestCase]:
+    listed = list(suite)
+    named = {str(case.name): case for case in listed}
+    assert len(named) == len(listed)
+    return named
+
+
+def result(case: TestCase) -> Any:
+    assert len(case.result) <= 1
+    return case.result[0] if case.result else None
+
+
+def one(plan: PlanReport, refuse_at: RefuseAt = "error") -> dict[str, TestCase]:
+    return cases(read(Report(VERSION, (plan,)), refuse_at)[plan.path])
+
+
+def test_one_case_for_each_rule_and_plan() -> None:
+    suites = read(ALL)
+    assert list(suites) == [*(plan.path for plan in ALL.plans), "the run"]
+    for plan in (BEDROOM, KITCHEN, STUDY):
+        assert list(cases(suites[plan.path])) == [row.rule for row in plan.checks]
+        assert all(case.classname == plan.path for case in suites[plan.path])
+    names = [(case.classname, case.name) for suite in suites.values() for case in suite]
+    assert len(names) == len(set(names))
+
+
+def test_a_finding_fails_its_case_once() -> None:
+    failed = result(one(KITCHEN)["wall-clearance"])
+    assert isinstance(failed, Failure)
+    assert failed.message == (
+        "Strip A1 lies 42 mm from the wall; the least allowed is 50 mm. (2 findings)"
+    )
+    for line in (
+        "1  error  kitchen · A1",
+        "plans/kitchen.yaml:58:7",
+        "To do: Move A1 by 16 mm to the right (+x).",
+        "2  error  kitchen · A2",
+        "Basis: common practice in the trade, no source",
+    ):
+        assert line in failed.text
+    assert "A4" not in failed.text
+    output = one(KITCHEN)["wall-clearance"].system_out
+    assert "5  error  kitchen · A4" in output
+    assert "Waived: boxed-in pipe agreed on site (agreed by design lead, until 2027" in output
+
+
+@pytest.mark.parametrize(
+    ("refuse_at", "expected"),
+    [("error", None), ("warning", Failure), ("note", Failure), ("never", None)],
+)
+def test_what_does_not_refuse_does_not_fail(refuse_at: RefuseAt, expected: type | None) -> None:
+    case = one(STUDY, refuse_at)["sensor-depth"]
+    came = result(case)
+    assert came is None if expected is None else isinstance(came, expected)
+    assert expected or "The sensor lies 310 mm" in case.system_out
+
+
+@pytest.mark.parametrize("refuse_at", ["error", "warning", "note", "never"])
+@pytest.mark.parametrize("plan", [KITCHEN, BEDROOM, STUDY, ATTIC, CRASHED])
+def test_a_suite_fails_where_the_status_does(plan: PlanReport, refuse_at: RefuseAt) -> None:
+    suite = read(Report(VERSION, (plan,)), refuse_at)[plan.path]
+    bad = [result(case) for case in suite if isinstance(result(case), Failure | Error)]
+    assert bool(bad) == (exit_status(Report(VERSION, (plan,)), refuse_at) != 0)
+
+
+def test_waived_is_skipped_with_its_reason() -> None:
+    row = CheckRow("wall-clearance", 9, 1, 0, None)
+    waived = one(replace(KITCHEN, findings=(replace(WAIVED, number=1),), checks=(row,)))
+    came = result(waived["wall-clearance"])
+    assert isinstance(came, Skipped)
+    assert came.message == (
+        "waived: boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)"
+    )
+
+
+def test_what_a_rule_has_nothing_to_look_at_is_skipped() -> None:
+    came = result(one(BEDROOM)["joint-crossing"])
+    assert isinstance(came, Skipped)
+    assert came.message == "the plan has nothing that this rule is about"
+
+
+def test_what_could_not_be_judged_at_all_is_skipped_and_in_part_is_said() -> None:
+    came = result(one(BEDROOM)["voltage-drop"])
+    assert isinstance(came, Skipped)
+    assert came.message == "not judged: no length of the cable is given"
+    row = CheckRow("voltage-drop", 3, 0, 1, "no length of the cable is given")
+    case = one(replace(BEDROOM, checks=(row,)))["voltage-drop"]
+    assert result(case) is None
+    assert case.system_out == "1 point not judged: no length of the cable is given"
+
+
+def test_a_crashed_rule_is_an_error_and_its_plan_still_has_its_cases() -> None:
+    crashed = one(CRASHED)
+    assert sorted(crashed) == ["sensor-depth", "wall-clearance"]
+    came = result(crashed["wall-clearance"])
+    assert isinstance(came, Error)
+    assert came.text == "KeyError at laying/wall_clearance.py:33: 'x'"
+
+
+def test_an_unreadable_plan_is_an_error_with_every_problem() -> None:
+    came = result(one(ATTIC)["the plan can be read"])
+    assert isinstance(came, Error)
+    assert "plans/attic.yaml:31:7: unknown key `lenght`" in came.text
+    assert "plans/catalogue.yaml:14:5: must be text with a unit" in came.text
+
+
+def test_a_problem_of_the_run_is_an_error() -> None:
+    came = result(cases(read(ALL)["the run"])["what was named to be checked"])
+    assert isinstance(came, Error)
+    assert "plans/attik.yaml" in came.text
+
+
+def test_what_was_known_does_not_fail() -> None:
+    known = tuple(
+        replace(finding, earlier=Earlier("known", Measure(41.0, "mm")))
+        for finding in KITCHEN.findings
+    )
+    case = one(replace(KITCHEN, findings=known))["wall-clearance"]
+    assert result(case) is None
+    assert "Earlier: known: it was 41 mm" in case.system_out
+
+
+def test_the_counts_add_up() -> None:
+    text = "".join(write_junit(ALL))
+    whole = JUnitXml.fromstring(text.encode())
+    # 3 rules of the bedroom, 6 of the kitchen, 1 of the study, 2 of the hall, the attic, the run.
+    assert (whole.tests, whole.failures, whole.errors, whole.skipped) == (14, 2, 3, 5)
+    for key in ("tests", "failures", "errors", "skipped"):
+        assert getattr(whole, key) == sum(getattr(suite, key) for suite in whole)
+    for suite in whole:
+        came = [result(case) for case in suite]
+        assert suite.tests == len(came)
+        assert suite.failures == sum(isinstance(each, Failure) for each in came)
+        assert suite.errors == sum(isinstance(each, Error) for each in came)
+        assert suite.skipped == sum(isinstance(each, Skipped) for each in came)
+
+
+def test_every_suite_carries_the_caution_and_what_plan_it_was() -> None:
+    for suite in read(ALL).values():
+        assert {each.name: each.value for each in suite.properties()}["caution"] == CAUTION
+    kitchen = {p.name: p.value for p in read(ALL)[KITCHEN.path].properties()}
+    assert kitchen["verdict"] == "revise and resubmit"
+    assert kitchen["revision"] == "P1"
+
+
+def test_plans_that_are_shown_alike_are_told_apart() -> None:
+    assert list(read(Report(VERSION, (STUDY, STUDY)))) == [STUDY.path, f"{STUDY.path} (2)"]
+
+
+def test_hostile_text_stays_text() -> None:
+    odd = "<b>&amp; \" ' ]]> \x00 \x1b[2J \u202e \ufffe \U000e0041 Ω 床"
+    finding = replace(wall_finding(1, "A1", 7), message=odd, remedy=odd)
+    plan = replace(KITCHEN, path='plans/<&".yaml', title=odd, findings=(finding,))
+    failed = result(one(plan)["wall-clearance"])
+    shown = "<b>&amp; \" ' ]]> \\x00 \\x1b[2J \\u202e \\ufffe \\U000e0041 Ω 床"
+    assert failed.message == shown
+    assert f"To do: {shown}" in failed.text
+
+
+def test_equal_reports_give_equal_bytes_and_no_clock() -> None:
+    text = "".join(write_junit(ALL))
+    assert text == "".join(write_junit(ALL))
+    assert "time" not in text

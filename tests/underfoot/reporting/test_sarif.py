@@ -1,0 +1,311 @@
+"""The report as SARIF 2.1.0; its schema and the multitool are run by .ci/check_sarif."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.underfoot.reporting.reports import (
+    ALL,
+    ATTIC,
+    BEDROOM,
+    CRASHED,
+    KITCHEN,
+    SENSOR,
+    STUDY,
+    VERSION,
+    wall_finding,
+)
+from underfoot.checking.earlier import EarlierFinding, hold_against
+from underfoot.checking.report import CAUTION, Measure, Report
+from underfoot.reporting.sarif import FINGERPRINT, HOST_FINGERPRINT, write_sarif
+from underfoot.reporting.sarif_places import uri_of
+from underfoot_rules import STANDARD
+
+
+def run_of(report: Report, base: str | None = None) -> dict[str, Any]:
+    data = json.loads("".join(write_sarif(report, STANDARD.rules, base)))
+    assert data["version"] == "2.1.0"
+    (run,) = data["runs"]
+    assert isinstance(run, dict)
+    return run
+
+
+@pytest.fixture(scope="module")
+def run() -> dict[str, Any]:
+    return run_of(ALL)
+
+
+def notices(run: dict[str, Any], kind: str) -> list[dict[str, Any]]:
+    (invocation,) = run["invocations"]
+    listed = invocation["toolExecutionNotifications"] + invocation["toolConfigurationNotifications"]
+    kinds = run["tool"]["driver"]["notifications"]
+    for notice in listed:
+        assert kinds[notice["descriptor"]["index"]]["id"] == notice["descriptor"]["id"]
+    return [notice for notice in listed if notice["descriptor"]["id"] == kind]
+
+
+def values_of(data: Any, key: str) -> Iterator[Any]:
+    if isinstance(data, dict):
+        for name, value in data.items():
+            if name == key:
+                yield value
+            yield from values_of(value, key)
+    elif isinstance(data, list):
+        for value in data:
+            yield from values_of(value, key)
+
+
+def test_a_result_says_what_where_and_what_to_do(run: dict[str, Any]) -> None:
+    first = run["results"][0]
+    assert first["ruleId"] == "wall-clearance"
+    assert first["level"] == "error"
+    assert first["message"]["text"] == (
+        "Strip A1 lies 42 mm from the wall; the least allowed is 50 mm. "
+        "Move A1 by 16 mm to the right (+x)."
+    )
+    (place,) = first["locations"]
+    assert place["physicalLocation"] == {
+        "artifactLocation": {"uri": "plans/kitchen.yaml", "uriBaseId": "PLANS", "index": 1},
+        "region": {"startLine": 58, "startColumn": 7},
+    }
+    assert place["logicalLocations"] == [
+        {"fullyQualifiedName": "rooms.kitchen.rows.A.lengths.0", "kind": "member"}
+    ]
+    assert first["properties"]["measured"] == {"value": 42.0, "unit": "mm"}
+    assert first["properties"]["limit"] == {"least": 50.0, "most": None, "unit": "mm"}
+    assert first["properties"]["items"] == ["A1"]
+    assert len(run["results"]) == sum(len(plan.findings) for plan in ALL.plans)
+
+
+def test_every_active_rule_is_listed_sorted_and_referred_to_by_its_place(
+    run: dict[str, Any],
+) -> None:
+    listed = [rule["id"] for rule in run["tool"]["driver"]["rules"]]
+    active = {row.rule for plan in ALL.plans for row in plan.checks}
+    active.update(fault.rule for plan in ALL.plans for fault in plan.faults)
+    assert listed == sorted(active)
+    for result in run["results"]:
+        assert listed[result["ruleIndex"]] == result["ruleId"]
+
+
+def test_where_no_plan_could_be_read_all_rules_are_listed() -> None:
+    rules = run_of(Report(VERSION, (ATTIC,)))["tool"]["driver"]["rules"]
+    assert [rule["id"] for rule in rules] == sorted(rule.id for rule in STANDARD.rules)
+
+
+def test_every_rule_has_its_help_with_the_caution() -> None:
+    for rule in run_of(Report(VERSION, (ATTIC,)))["tool"]["driver"]["rules"]:
+        for form in ("text", "markdown"):
+            assert CAUTION in rule["help"][form]
+            for part in ("Why", "Putting it right", "Basis"):
+                assert re.search(rf"^(## )?{part}$", rule["help"][form], re.MULTILINE), rule["id"]
+        assert rule["shortDescription"]["text"].startswith("Finds ")
+        assert rule.get("name", "").lower() != rule["id"]
+
+
+def test_the_related_location_is_the_other_thing(run: dict[str, Any]) -> None:
+    (sensor,) = [each for each in run["results"] if "relatedLocations" in each]
+    (related,) = sensor["relatedLocations"]
+    assert related["physicalLocation"]["region"] == {"startLine": 58, "startColumn": 13}
+    assert related["logicalLocations"][0]["fullyQualifiedName"] == SENSOR.related[0]
+
+
+def test_suppressions_stand_on_all_results_or_none(run: dict[str, Any]) -> None:
+    assert all("suppressions" in result for result in run["results"])
+    waived = [result for result in run["results"] if result["suppressions"]]
+    assert [result["suppressions"] for result in waived] == [
+        [
+            {
+                "kind": "inSource",
+                "status": "accepted",
+                "justification": (
+                    "boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)"
+                ),
+            }
+        ]
+    ]
+    assert waived[0]["level"] == "error"
+    unwaived = run_of(Report(VERSION, (STUDY,)))["results"]
+    assert unwaived
+    assert not any("suppressions" in result for result in unwaived)
+
+
+def fingerprints(report: Report) -> list[str]:
+    return [result["partialFingerprints"][FINGERPRINT] for result in run_of(report)["results"]]
+
+
+def test_fingerprints_survive_moved_lines_new_numbers_and_measures() -> None:
+    moved = replace(
+        KITCHEN,
+        findings=tuple(
+            replace(finding, number=finding.number + 3, line=finding.line + 40, column=2,
+                    measured=Measure(1.0, "mm"), severity="note", message="Other words.")
+            for finding in KITCHEN.findings
+        ),
+    )  # fmt: skip
+    assert fingerprints(Report(VERSION, (moved,))) == fingerprints(Report(VERSION, (KITCHEN,)))
+
+
+def test_fingerprints_tell_findings_apart() -> None:
+    assert len(set(fingerprints(Report(VERSION, (KITCHEN,))))) == len(KITCHEN.findings)
+    twins = replace(KITCHEN, findings=(wall_finding(1, "A1", 7), wall_finding(2, "A1", 9)))
+    first, second = fingerprints(Report(VERSION, (twins,)))
+    assert first != second
+    assert first == fingerprints(Report(VERSION, (KITCHEN,)))[0]
+
+
+def test_the_code_hosts_fingerprint_rests_on_the_same(run: dict[str, Any]) -> None:
+    for result in run["results"]:
+        prints = result["partialFingerprints"]
+        assert prints[HOST_FINGERPRINT] == f"{prints[FINGERPRINT][:16]}:1"
+
+
+def test_standards_are_taxonomies_that_rules_refer_to(run: dict[str, Any]) -> None:
+    taxonomies = run["taxonomies"]
+    names = [taxonomy["name"] for taxonomy in taxonomies]
+    assert "IEC 60364-5-52" in names
+    assert run["tool"]["driver"]["supportedTaxonomies"] == [
+        {"name": name, "index": place} for place, name in enumerate(names)
+    ]
+    targets = list(values_of(run["tool"]["driver"]["rules"], "target"))
+    assert targets
+    for target in targets:
+        taxonomy = taxonomies[target["toolComponent"]["index"]]
+        assert taxonomy["name"] == target["toolComponent"]["name"]
+        assert target["id"] in [taxon["id"] for taxon in taxonomy["taxa"]]
+
+
+def test_a_crashed_rule_is_an_error_of_the_tool(run: dict[str, Any]) -> None:
+    (crash,) = notices(run, "rule-crashed")
+    assert crash["level"] == "error"
+    assert crash["message"]["text"].startswith("KeyError at laying/wall_clearance.py:33")
+    assert crash["associatedRule"]["id"] == "wall-clearance"
+    listed = run["tool"]["driver"]["rules"]
+    assert listed[crash["associatedRule"]["index"]]["id"] == "wall-clearance"
+    location = crash["locations"][0]["physicalLocation"]["artifactLocation"]
+    assert run["artifacts"][location["index"]]["location"]["uri"] == CRASHED.path
+    assert run["invocations"][0]["executionSuccessful"] is False
+
+
+@pytest.mark.parametrize(
+    ("report", "successful"),
+    [
+        (Report(VERSION, (KITCHEN, BEDROOM)), True),
+        (Report(VERSION, (CRASHED,)), False),
+        (Report(VERSION, (ATTIC,)), False),
+        (replace(ALL, plans=(BEDROOM,)), False),
+    ],
+)
+def test_the_run_succeeded_where_all_was_checked(report: Report, successful: bool) -> None:
+    assert run_of(report)["invocations"][0]["executionSuccessful"] is successful
+
+
+def test_an_unreadable_plan_is_told_with_line_and_column(run: dict[str, Any]) -> None:
+    own, catalogue = notices(run, "not-readable")
+    assert own["level"] == "error"
+    assert own["locations"][0]["physicalLocation"]["region"] == {"startLine": 31, "startColumn": 7}
+    assert own["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == ATTIC.path
+    where = catalogue["locations"][0]["physicalLocation"]
+    assert where["artifactLocation"]["uri"] == "plans/catalogue.yaml"
+    assert where["region"] == {"startLine": 14, "startColumn": 5}
+    (missing,) = notices(run, "not-found")
+    assert missing["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == (
+        "plans/attik.yaml"
+    )
+
+
+def test_what_was_not_judged_passed_over_or_changed_is_told(run: dict[str, Any]) -> None:
+    said = [notice["message"]["text"] for notice in notices(run, "not-judged")]
+    assert said == [
+        "1 point could not be judged: no length of the cable is given.",
+        "2 points could not be judged: no length of the cable is given; lead W1 has no size.",
+        "1 point could not be judged: no length of the cable is given.",
+    ]
+    (passed,) = notices(run, "passed-over")
+    assert passed["message"]["text"].startswith("3 ")
+    changed = notices(run, "settings-changed")
+    assert len(changed) == len(KITCHEN.changed)
+    assert changed[0]["message"]["text"] == (
+        "For circuit-current: maximum 10 A, not 12 A, because: maker's manual, section 4."
+    )
+    assert changed[0]["locations"][0]["physicalLocation"]["region"]["startLine"] == 3
+
+
+def test_held_against_an_earlier_report() -> None:
+    def then(number: int, value: float) -> EarlierFinding:
+        now = KITCHEN.findings[number]
+        return EarlierFinding(now.rule, now.room, now.items, now.severity,
+                              Measure(value, "mm"), now.limit, waived=False)  # fmt: skip
+
+    earlier = {KITCHEN.path: [then(0, 42.0), then(1, 45.0), then(3, 300.0)], "gone.yaml": []}
+    held = hold_against(Report(VERSION, (KITCHEN,)), earlier, "old.json", {"gone.yaml"})
+    run = run_of(held)
+    assert [result["baselineState"] for result in run["results"]] == [
+        "unchanged",  # 42 mm then and now
+        "updated",  # 45 mm, now 42: worse
+        "new",
+        "updated",  # 300 mm, now 310: better
+        "new",
+    ]
+    said = [notice["message"]["text"] for notice in notices(run, "held-against")]
+    assert said == [
+        "Against old.json: 1 new, 1 worse, 2 known, 0 cleared.",
+        "The plan gone.yaml is no longer there.",
+    ]
+
+
+def test_without_an_earlier_report_there_is_no_baseline(run: dict[str, Any]) -> None:
+    assert list(values_of(run, "baselineState")) == []
+
+
+def test_all_that_is_asked_of_a_run(run: dict[str, Any]) -> None:
+    assert run["columnKind"] == "unicodeCodePoints"
+    assert run["automationDetails"] == {"id": "underfoot/"}
+    assert run["tool"]["driver"]["fullDescription"]["text"] == CAUTION
+    assert run["properties"]["caution"] == CAUTION
+    for place in values_of(run, "artifactLocation"):
+        assert place["uriBaseId"] in run["originalUriBaseIds"]
+    for key in ("startLine", "startColumn"):
+        assert all(number >= 1 for number in values_of(run, key))
+
+
+def test_no_clock_no_host_no_absolute_path(run: dict[str, Any]) -> None:
+    text = json.dumps(run)
+    assert not re.search(r"TimeUtc|machine|account|workingDirectory|file:", text)
+    for uri in values_of(run, "uri"):
+        assert not uri.startswith("/")
+        assert ":" not in uri
+
+
+def test_messages_are_sentences(run: dict[str, Any]) -> None:
+    for message in values_of(run, "message"):
+        assert message["text"].endswith((".", "?", "!")), message
+
+
+@pytest.mark.parametrize(
+    ("path", "uri"),
+    [
+        ("plans/kitchen.yaml", "plans/kitchen.yaml"),
+        ("../kitchen.yaml", "../kitchen.yaml"),
+        ("plans/Küche 2.yaml", "plans/K%C3%BCche%202.yaml"),
+        ("c:odd#1?.yaml", "c%3Aodd%231%3F.yaml"),
+        ("50%.yaml", "50%25.yaml"),
+        ("-", "-"),
+        ("/house/plans/kitchen.yaml", "plans/kitchen.yaml"),
+        ("/other/kitchen.yaml", "../other/kitchen.yaml"),
+    ],
+)
+def test_paths_become_relative_uris(path: str, uri: str) -> None:
+    assert uri_of(path, "/house") == uri
+
+
+def test_a_message_is_no_link() -> None:
+    odd = replace(STUDY.findings[0], message="See [here](1) and [there](http://x.example).")
+    (result,) = run_of(Report(VERSION, (replace(STUDY, findings=(odd,)),)))["results"]
+    assert "](" not in result["message"]["text"]
