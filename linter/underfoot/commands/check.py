@@ -14,9 +14,10 @@ from underfoot.commands.options import settings_option, today_option
 
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
-    from underfoot.checking.report import Report
+    from underfoot.checking.report import PlanReport, Report
+    from underfoot.reporting.html import DrawnPlan
 
-FORMATS = ("text", "json")
+FORMATS = ("text", "json", "html")
 
 
 @click.command(short_help="Check plans and report numbered findings.")
@@ -66,27 +67,43 @@ def check(
     from underfoot.checking.report import Report
     from underfoot.commands.collecting import collect_plans
     from underfoot.commands.progress import show_progress, wants_progress
-    from underfoot.commands.reviewing import check_files, rule_sets_to_use
+    from underfoot.commands.reviewing import examine_files, rule_sets_to_use
     from underfoot.commands.writing import check_output, say, write_file, write_out
     from underfoot.reporting.text import say_problem
 
     collected = collect_plans(paths)
     if output is not None:
         check_output(output, (file.place for file in collected.files))
-    plans = check_files(
+    sets = rule_sets_to_use()
+    examined = examine_files(
         show_progress(collected.files, shown=wants_progress(os.environ)),
-        rule_sets_to_use(),
+        sets,
         today=today or date.today(),
         settings=settings,
         with_waivers=not no_waivers,
     )
+    plans: list[PlanReport] = []
+    drawn: list[DrawnPlan] = []
+    for each in examined:
+        plans.append(each.report)
+        if format_ == "html":
+            # Drawn while the plan is at hand, so that no more than one need be.
+            from underfoot.reporting.html import draw_plan
+
+            drawn.append(draw_plan(each))
     report = Report(__version__, tuple(plans), collected.passed_over, collected.problems)
     to_terminal = output is None and sys.stdout.isatty()
     if format_ != "text" or output is not None or not report.plans:
         for problem in report.problems:
             say(say_problem(problem))
     if report.plans or format_ != "text":
-        pieces = _written(report, format_, to_terminal)
+        if format_ == "html":
+            from underfoot.reporting.html import write_html
+
+            rules = [rule for rule_set in sets for rule in rule_set.rules]
+            pieces: Iterable[str] = write_html(report, drawn, rules)
+        else:
+            pieces = _written(report, format_, to_terminal)
         if output is None:
             write_out(pieces)
         else:

@@ -55,11 +55,11 @@ def _example(example: Example, width: int) -> Iterator[str]:
     yield from _prose(example.says, width)
     if example.says:
         yield ""
-    for line in _change(example.text).splitlines():
+    for line in changed_part(example.text).splitlines():
         yield f"      {reveal(line)}".rstrip()
 
 
-def _change(text: str) -> str:
+def changed_part(text: str) -> str:
     """Cut an example down to what it changes in a plan."""
     begin = re.search(r"^change:[ \t]*\n", text, re.MULTILINE)
     if begin is None:

@@ -1,0 +1,88 @@
+"""A rule's page in Markdown -> HTML: paragraphs, lists, `code`, **strong**; all else is text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from markupsafe import Markup, escape
+
+from underfoot.reporting.layout import reveal
+
+_BLOCK = re.compile(r"^```[^\n]*\n(.*?)^```[^\n]*$|(.+?)(?=\n\s*\n|\n```|\Z)", re.M | re.S)
+_BULLET = re.compile(r"[-*] +")
+_NUMBER = re.compile(r"[0-9]+[.)] +")
+_INLINE = re.compile(r"`([^`]+)`|\*\*(.+?)\*\*")
+_CODE = re.compile(r"`([^`]+)`()")
+
+
+def render_markdown(text: str) -> Markup:
+    """Render Markdown; whatever is not known is escaped and stays as it was written."""
+    return Markup("\n").join(_blocks(text))
+
+
+def _blocks(text: str) -> Iterator[Markup]:
+    for block in _BLOCK.finditer(text.strip()):
+        code, prose = block.groups()
+        if code is not None:
+            yield render_code(code)
+        elif prose.strip():
+            yield from _prose(prose.strip().splitlines())
+
+
+def render_line(text: str) -> Markup:
+    """Render one line in which only `code` is marked."""
+    return _inline(text, _CODE)
+
+
+def render_code(text: str) -> Markup:
+    """Render lines as they stand."""
+    lines = "\n".join(reveal(line) for line in text.rstrip().splitlines())
+    return Markup("<pre><code>{}</code></pre>").format(lines)
+
+
+def _prose(lines: list[str]) -> Iterator[Markup]:
+    """Render the lines of one block: a paragraph, a list, or one after the other."""
+    begin = 0
+    while begin < len(lines):
+        mark = _mark_of(lines[begin])
+        end = begin + 1
+        while end < len(lines) and (mark is not None or _mark_of(lines[end]) is None):
+            if mark is not None and _mark_of(lines[end]) not in (None, mark):
+                break
+            end += 1
+        yield _paragraph(lines[begin:end]) if mark is None else _list(lines[begin:end], mark)
+        begin = end
+
+
+def _mark_of(line: str) -> re.Pattern[str] | None:
+    return next((mark for mark in (_BULLET, _NUMBER) if mark.match(line.lstrip())), None)
+
+
+def _paragraph(lines: list[str]) -> Markup:
+    return Markup("<p>{}</p>").format(_inline(" ".join(line.strip() for line in lines)))
+
+
+def _list(lines: list[str], mark: re.Pattern[str]) -> Markup:
+    items: list[str] = []
+    for line in map(str.strip, lines):
+        begin = mark.match(line)
+        if begin:
+            items.append(line[begin.end() :])
+        else:
+            items[-1] += f" {line}"
+    inside = Markup().join(Markup("<li>{}</li>").format(_inline(item)) for item in items)
+    return Markup("<ul>{}</ul>" if mark is _BULLET else "<ol>{}</ol>").format(inside)
+
+
+def _inline(text: str, marks: re.Pattern[str] = _INLINE) -> Markup:
+    parts = []
+    end = 0
+    for found in marks.finditer(text):
+        parts.append(escape(reveal(text[end : found.start()])))
+        code, strong = found.groups()
+        tag = "code" if code is not None else "strong"
+        parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(reveal(code or strong)))
+        end = found.end()
+    parts.append(escape(reveal(text[end:])))
+    return Markup().join(parts)

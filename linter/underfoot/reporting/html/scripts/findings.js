@@ -1,0 +1,148 @@
+const stillness = window.matchMedia("(prefers-reduced-motion: reduce)");
+const howToScroll = () => (stillness.matches ? "instant" : "smooth");
+
+function unlight(sheet) {
+  for (const each of all(".is-lit", sheet)) each.classList.remove("is-lit");
+  for (const each of all(".ring", sheet)) each.remove();
+  for (const each of all('.locate[aria-pressed="true"], .balloon[aria-pressed="true"]', sheet)) {
+    each.setAttribute("aria-pressed", "false");
+  }
+  for (const room of all(".room", sheet)) {
+    delete room.dataset.lit;
+    room.querySelector(".view").classList.remove("has-lit");
+    room.querySelector(".lit").hidden = true;
+    room.querySelector('[data-zoom="place"]').disabled = true;
+  }
+}
+
+// What lies beside a thing would cover half of its edge: its ring is drawn over all.
+function ring(mark) {
+  const copy = mark.cloneNode(true);
+  for (const each of [copy, ...all("*", copy)]) {
+    each.removeAttribute("data-item");
+    if (each.hasAttribute("fill")) each.setAttribute("fill", "none");
+  }
+  copy.classList.add("ring");
+  mark.closest("svg").append(copy);
+}
+
+// Lights a finding in the list and its place in the drawing.
+function light(sheet, number) {
+  unlight(sheet);
+  const item = sheet.querySelector(`.finding[data-number="${number}"]`);
+  item.classList.add("is-lit");
+  const room = sheet.querySelector(`.room[data-room="${item.dataset.room}"]`);
+  if (!room) return item;
+  showRoom(sheet, item.dataset.room);
+  item.querySelector(".locate").setAttribute("aria-pressed", "true");
+  const view = room.querySelector(".view");
+  room.dataset.lit = number;
+  view.classList.add("has-lit");
+  for (const mark of all(`[data-finding="${number}"]`, view)) {
+    mark.classList.add("is-lit");
+    if (mark.classList.contains("balloon")) mark.setAttribute("aria-pressed", "true");
+  }
+  const items = new Set(JSON.parse(item.dataset.items));
+  for (const mark of all("[data-item]", view)) {
+    if (items.has(mark.getAttribute("data-item"))) ring(mark);
+  }
+  const words = item.querySelector("h4").textContent.replace(/\s+/g, " ").trim();
+  room.querySelector(".lit-words").textContent = words;
+  room.querySelector(".lit").hidden = false;
+  room.querySelector('[data-zoom="place"]').disabled = false;
+  const place = placeOf(room, number);
+  if (place && zoomOf(view) > 1) showPlace(view, place);
+  return item;
+}
+
+function isInSight(thing) {
+  const box = thing.getBoundingClientRect();
+  return box.top >= 0 && box.top + Math.min(box.height, 200) <= window.innerHeight;
+}
+
+function goToDrawing(sheet) {
+  const room = sheet.querySelector(".room[data-lit]");
+  if (room && !isInSight(room.querySelector(".view"))) {
+    room.scrollIntoView({ block: "start", behavior: howToScroll() });
+  }
+}
+
+function goToFinding(item) {
+  item.scrollIntoView({ block: "center", behavior: howToScroll() });
+  const button = item.querySelector(".locate");
+  if (button) button.focus({ preventScroll: true });
+}
+
+function moveAmongBalloons(balloon, key) {
+  const shown = all(".balloon:not([data-off])", balloon.closest("svg"));
+  const at = shown.indexOf(balloon);
+  const steps = { ArrowRight: at + 1, ArrowDown: at + 1, ArrowLeft: at - 1, ArrowUp: at - 1 };
+  const next = { ...steps, Home: 0, End: shown.length - 1 }[key];
+  const chosen = next === undefined ? null : shown[(next + shown.length) % shown.length];
+  if (!chosen) return false;
+  for (const each of shown) each.setAttribute("tabindex", each === chosen ? "0" : "-1");
+  chosen.focus();
+  return true;
+}
+
+readyTo.push((sheet) => {
+  const list = sheet.querySelector(".finding-list");
+  if (!list) return;
+  list.addEventListener("click", (event) => {
+    const item = event.target.closest(".finding");
+    const other = event.target.closest("a, summary, details, button:not(.locate)");
+    if (!item || !item.dataset.room || item.contains(other)) return;
+    if (String(window.getSelection())) return;
+    if (item.classList.contains("is-lit") && event.target.closest(".locate")) {
+      unlight(sheet);
+      return;
+    }
+    light(sheet, item.dataset.number);
+    goToDrawing(sheet);
+  });
+  for (const view of all(".view", sheet)) {
+    view.addEventListener("click", (event) => {
+      if (view.dataset.dragged) return;
+      const mark = event.target.closest("[data-finding]");
+      if (mark) goToFinding(light(sheet, mark.dataset.finding));
+    });
+    view.addEventListener("keydown", (event) => {
+      const balloon = event.target.closest(".balloon");
+      if (!balloon) return;
+      if (event.key === "Enter" || event.key === " ") {
+        event.preventDefault();
+        goToFinding(light(sheet, balloon.dataset.finding));
+      } else if (moveAmongBalloons(balloon, event.key)) {
+        event.preventDefault();
+      }
+    });
+  }
+  for (const button of all(".to-finding", sheet)) {
+    button.addEventListener("click", () => {
+      const number = button.closest(".room").dataset.lit;
+      goToFinding(sheet.querySelector(`.finding[data-number="${number}"]`));
+    });
+  }
+  sheet.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") unlight(sheet);
+  });
+});
+
+// A rule stands on the page once; where it is asked for, a copy of it unfolds.
+document.addEventListener(
+  "toggle",
+  (event) => {
+    const details = event.target;
+    if (!details.open) return;
+    if (details.classList.contains("plan-sheet")) ready(details);
+    else if (sheetOf(details)) unfold(details);
+    if (!details.classList.contains("explain") || details.dataset.ready) return;
+    const rule = all(".rule-sheet").find((each) => each.dataset.rule === details.dataset.rule);
+    if (!rule) return;
+    details.dataset.ready = "yes";
+    details.querySelector(".explained").replaceChildren(
+      ...Array.from(rule.querySelector(".rule-body").cloneNode(true).childNodes)
+    );
+  },
+  true
+);

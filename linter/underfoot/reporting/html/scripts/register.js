@@ -1,0 +1,73 @@
+const look = document.getElementById("look");
+look.addEventListener("change", () => {
+  if (look.value) document.documentElement.dataset.look = look.value;
+  else delete document.documentElement.dataset.look;
+});
+
+function goTo(id) {
+  const target = id && document.getElementById(id);
+  if (!target) return false;
+  if (target.classList.contains("plan")) target.querySelector(".plan-sheet").open = true;
+  openAround(target);
+  const sheet = target.querySelector(".plan-sheet") || sheetOf(target);
+  if (sheet) ready(sheet);
+  target.scrollIntoView({ block: "start" });
+  return true;
+}
+
+function goToAddress() {
+  let id = "";
+  try {
+    id = decodeURIComponent(window.location.hash.slice(1));
+  } catch {
+    return;
+  }
+  goTo(id);
+}
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest('a[href^="#"]');
+  if (!link) return;
+  const id = link.getAttribute("href").slice(1);
+  if (!goTo(id)) return;
+  const head = document.querySelector(`[id="${id}"] > details > summary, details[id="${id}"] > summary`);
+  if (head) head.focus({ preventScroll: true });
+});
+window.addEventListener("hashchange", goToAddress);
+
+const findPlan = document.getElementById("find-plan");
+const findVerdict = document.getElementById("find-verdict");
+
+function siftPlans() {
+  const wanted = findPlan.value.trim().toLowerCase();
+  const verdict = findVerdict.value;
+  const rows = all(".register tbody tr");
+  let found = 0;
+  for (const row of rows) {
+    const isFound =
+      row.querySelector("th").textContent.toLowerCase().includes(wanted) &&
+      (!verdict || row.dataset.verdict === verdict);
+    setOff(row, !isFound);
+    setOff(document.getElementById(row.dataset.plan), !isFound);
+    if (isFound) found += 1;
+  }
+  const said = found === rows.length ? "" : `${found} of ${rows.length} plans`;
+  document.getElementById("found-plans").textContent = said;
+}
+
+if (findPlan) {
+  findPlan.addEventListener("input", siftPlans);
+  findVerdict.addEventListener("change", siftPlans);
+}
+
+function setAllOpen(open) {
+  for (const sheet of all(".plan:not([data-off]) > .plan-sheet")) sheet.open = open;
+}
+
+for (const [id, open] of [["open-all", true], ["close-all", false]]) {
+  const button = document.getElementById(id);
+  if (button) button.addEventListener("click", () => setAllOpen(open));
+}
+
+for (const sheet of all(".plan-sheet[open]")) ready(sheet);
+goToAddress();
