@@ -10,7 +10,7 @@ import shapely
 
 from underfoot.physics.ascent import Place, climb, reachable
 from underfoot.physics.lines import segments
-from underfoot.physics.rectangles import EDGE, PARALLEL, SAME, Floats, Geometries
+from underfoot.physics.rectangles import EDGE, GRID, PARALLEL, SAME, Floats, Geometries
 from underfoot.physics.shapes import inside, least_width
 
 # A place is not looked at again that cannot lie deeper by more than this (mm).
@@ -21,6 +21,9 @@ _MANY, _COARSE = 12, 0.01
 _CLIMBS = 8
 # Pieces that the longer side of an area is cut into at first, at most.
 _SLENDER = 64
+# Where rounding leaves no square out, the shallowest are let go: memory and time stay bounded, and
+# the deepest point is found by climbing from those that are left.
+_MOST_SQUARES = 4096
 _QUARTERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
 
 
@@ -88,7 +91,9 @@ def farthest_outside(element: Any, outline: Any) -> Deepest | None:
     """
     if bool(inside(np.array([element]), outline)[0]):
         return None
-    found = deepest_point(shapely.difference(element, outline), shapely.boundary(outline))
+    found = deepest_point(
+        shapely.difference(element, outline, grid_size=GRID), shapely.boundary(outline)
+    )
     return found if found is not None and found.distance > EDGE else None
 
 
@@ -103,7 +108,7 @@ def distances_outside(elements: Geometries, outline: Any) -> Floats:
     if not len(out):
         return far
     points, owner = shapely.get_coordinates(
-        shapely.difference(elements[out], outline), return_index=True
+        shapely.difference(elements[out], outline, grid_size=GRID), return_index=True
     )
     dots = shapely.points(points)
     sides, _ = segments(shapely.get_parts(shapely.boundary(outline)))
@@ -170,6 +175,9 @@ def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
         _, depth = tree.query_nearest(points, all_matches=False, return_distance=True)
         keep = (depth + reach > best + gain) & (shapely.distance(area, points) <= reach)
         centres, depth = centres[keep], depth[keep]
+        if len(centres) > _MOST_SQUARES:
+            kept = np.sort(np.argsort(-depth, kind="stable")[:_MOST_SQUARES])
+            centres, depth = centres[kept], depth[kept]
         new = np.ones(len(centres), np.bool_)
         for place in places:
             keep = place.bound(centres, halves, sides, walls) > best + gain
