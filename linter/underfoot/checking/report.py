@@ -53,6 +53,36 @@ class Earlier:
 
 
 @dataclass(frozen=True, slots=True)
+class DecisionUsed:
+    """What a reviewer decided, as the review beside the plan has it.
+
+    `lapsed` says why it does not hold for the finding, or the plan, as it is now.
+    """
+
+    decision: str
+    reason: str | None
+    by: str
+    date: str
+    note: str | None = None
+    lapsed: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewUsed:
+    """The review beside a plan: what was decided overall, and what differs from what was reviewed.
+
+    `problems` are what keeps it from being read. `no_longer_found` are rule, room and items of
+    what was decided about and is not there any more.
+    """
+
+    file: str
+    overall: DecisionUsed | None = None
+    changed: tuple[str, ...] = ()
+    no_longer_found: tuple[tuple[str, str | None, tuple[str, ...]], ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class ReportedFinding:
     """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
 
@@ -80,6 +110,7 @@ class ReportedFinding:
     related: tuple[str, ...] = ()
     related_at: tuple[tuple[int, int], ...] = ()
     earlier: Earlier | None = None
+    decision: DecisionUsed | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +172,7 @@ class PlanReport:
     faults: tuple[RuleFault, ...] = ()
     changed: tuple[Changed, ...] = ()
     today: str | None = None
+    review: ReviewUsed | None = None
 
 
 @dataclass(frozen=True, slots=True)

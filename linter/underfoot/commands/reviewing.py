@@ -16,6 +16,7 @@ from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
+from underfoot.commands.reviews import add_review
 from underfoot.reading.problem import Problem
 from underfoot.reading.source_text import MOST_BYTES
 
@@ -94,7 +95,8 @@ def examine_file(file: PlanFile, bench: Bench) -> Examined:
         return Examined(unreadable(file.path, [problem]), None, bench.settings)
     folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
     try:
-        return examine(source, bench, path=file.path, folder=folder)
+        examined = examine(source, bench, path=file.path, folder=folder)
+        return add_review(examined, source, file.place, file.path)
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
         return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)

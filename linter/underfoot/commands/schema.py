@@ -8,6 +8,7 @@ _FILES = {
     "plan": ("underfoot.reading", "plan.schema.json"),
     "catalogue": ("underfoot.reading", "catalogue.schema.json"),
     "settings": ("underfoot.reading", "settings.schema.json"),
+    "review": ("underfoot.reading", "review.schema.json"),
     "report": ("underfoot.reporting", "report.schema.json"),
 }
 

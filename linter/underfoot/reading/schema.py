@@ -24,6 +24,7 @@ FORMAT_NAMES = {
     "plan_format": "a plan",
     "catalogue_format": "a catalogue",
     "settings_format": "settings",
+    "review_format": "a review",
 }
 
 
@@ -51,7 +52,7 @@ class Checked:
 
 @cache
 def load_schema(name: str) -> dict[str, Any]:
-    """The JSON Schema called `name`: "plan", "catalogue" or "settings"."""
+    """The JSON Schema called `name`: "plan", "catalogue", "settings" or "review"."""
     # importlib.resources takes longer to load than all else that a small plan needs.
     text = Path(__file__).with_name(f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)

@@ -7,7 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from json import JSONEncoder
 from typing import Any
 
-from underfoot.checking.report import Measure, PlanReport, Report, ReportedFinding
+from underfoot.checking.report import (
+    DecisionUsed,
+    Measure,
+    PlanReport,
+    Report,
+    ReportedFinding,
+    ReviewUsed,
+)
 from underfoot.reading.problem import Problem
 
 REPORT_FORMAT = 1
@@ -81,6 +88,7 @@ def write_plan(plan: PlanReport) -> str:
                 "undecided": counts.undecided,
             }
         ),
+        *([] if plan.review is None else [f'"review": {encode(_review(plan.review))}']),
         f'"checks": {_listed(rows, dict, " ")}',
         f'"problems": {_listed(plan.problems, _problem, " ")}',
         f'"faults": {_listed(plan.faults, lambda f: {"rule": f.rule, "message": f.message}, " ")}',
@@ -166,7 +174,33 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
     if finding.earlier is not None:
         earlier = finding.earlier
         written["earlier"] = {"state": earlier.state, "was": _measure(earlier.was)}
+    if finding.decision is not None:
+        written["decision"] = _decision(finding.decision)
     return written
+
+
+def _decision(decision: DecisionUsed) -> dict[str, Any]:
+    return {
+        "decision": decision.decision,
+        "reason": decision.reason,
+        "by": decision.by,
+        "date": decision.date,
+        "note": decision.note,
+        "lapsed": decision.lapsed,
+    }
+
+
+def _review(review: ReviewUsed) -> dict[str, Any]:
+    return {
+        "file": review.file,
+        "overall": None if review.overall is None else _decision(review.overall),
+        "changed": review.changed,
+        "no_longer_found": [
+            {"rule": rule, "room": room, "items": items}
+            for rule, room, items in review.no_longer_found
+        ],
+        "problems": [_problem(problem) for problem in review.problems],
+    }
 
 
 def _measure(measure: Measure | None) -> dict[str, Any] | None:

@@ -12,11 +12,13 @@ from underfoot.checking.report import (
     UNREADABLE,
     WITH_COMMENTS,
     Changed,
+    DecisionUsed,
     Earlier,
     HeldAgainst,
     PlanReport,
     Report,
     ReportedFinding,
+    ReviewUsed,
     WaiverUsed,
 )
 from underfoot.reporting.layout import count_of
@@ -130,6 +132,39 @@ def say_waiver(waiver: WaiverUsed) -> str:
     """Say why a finding stands, who agreed, and for how long."""
     until = f"until {waiver.until}" if waiver.until else "with no end date"
     return f"{waiver.reason} (agreed by {waiver.agreed_by}, {until})"
+
+
+def say_decision(decision: DecisionUsed) -> str:
+    """Say what was decided, why, by whom and when, and why it does not hold where it does not."""
+    reason = f": {decision.reason}" if decision.reason else ""
+    said = f"{decision.decision}{reason} ({decision.by}, {decision.date})"
+    if decision.note:
+        said += f" – {decision.note}"
+    return f"{said} – NO LONGER APPLIES: {decision.lapsed}" if decision.lapsed else said
+
+
+def say_review(plan: PlanReport, review: ReviewUsed) -> str:
+    """Say what the review beside a plan has decided, and whether it was about this very plan."""
+    if review.problems:
+        first = review.problems[0]
+        place = f"line {first.line}: " if first.line > 1 else ""
+        return f"it cannot be read, so that nothing of it is shown: {place}{first.message}"
+    decided = sum(
+        finding.decision is not None and finding.decision.lapsed is None
+        for finding in plan.findings
+    )
+    overall = review.overall
+    parts = [
+        "nothing is decided overall" if overall is None else f"overall {say_decision(overall)}",
+        f"{decided} of {count_of(len(plan.findings), 'finding')} decided",
+    ]
+    gone = len(review.no_longer_found)
+    if gone:
+        parts.append(f"{gone} decided and no longer found")
+    if review.changed:
+        changed = ", ".join(review.changed)
+        parts.append(f"not what was reviewed (changed since: {changed})")
+    return "; ".join(parts)
 
 
 def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:

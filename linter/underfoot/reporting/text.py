@@ -26,6 +26,7 @@ from underfoot.reporting.phrases import (
     say_counts,
     say_held,
     say_path,
+    say_review,
     say_verdict,
 )
 from underfoot.reporting.text_findings import write_findings
@@ -46,6 +47,9 @@ def _joined(lines: Sequence[str]) -> str:
 
 def _plan(plan: PlanReport, before: PlanReport | None, width: int, ink: Ink) -> list[str]:
     lines = [*_head(plan, width, ink), ""]
+    if plan.review:
+        said = f"{plan.review.file}: {say_review(plan, plan.review)}."
+        lines += [*hang("REVIEW  ", said, width), ""]
     if plan.faults:
         lines += [*_faults(plan, width, ink), ""]
     if plan.verdict == UNREADABLE:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reporting.ink import Ink, paint
 from underfoot.reporting.layout import both_ends, columns_of, hang, reveal
-from underfoot.reporting.phrases import say_basis, say_earlier, say_waiver
+from underfoot.reporting.phrases import say_basis, say_decision, say_earlier, say_waiver
 
 _LABEL = 8
 _WIDEST_NAME = 30
@@ -27,6 +27,8 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
             lines += _row(blank, "Waived", say_waiver(finding.waiver), width, ink)
         if finding.earlier:
             lines += _row(blank, "Earlier", say_earlier(finding, finding.earlier), width, ink)
+        if finding.decision:
+            lines += _row(blank, "Decided", say_decision(finding.decision), width, ink)
         remedy = finding.remedy
         before = remedies.setdefault(remedy, finding.number)
         if before != finding.number and len(remedy) > 40:

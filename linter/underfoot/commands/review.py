@@ -1,0 +1,275 @@
+"""`underfoot review`: what was decided about a plan's findings, kept beside the plan."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Iterable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from underfoot.commands.options import settings_option, today_option
+
+if TYPE_CHECKING:
+    from underfoot.checking.check import Examined
+    from underfoot.checking.report import PlanReport
+    from underfoot.checking.rule import RuleSet
+    from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
+
+_OVERALL = ("no objection", "no objection with comments", "revise and resubmit")
+_DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
+
+
+@click.command(short_help="Keep what was decided about a plan's findings.")
+@click.argument("plan_file", metavar="PLAN")
+@click.option("--by", metavar="NAME", help="Who decides.")
+@click.option(
+    "--decide",
+    "decided",
+    multiple=True,
+    metavar="FINDING=DECISION",
+    help="Decide: accepted, 'to be mended', question, or open to take it back.",
+)
+@click.option("--reason", metavar="TEXT", help="Why it is decided so.")
+@click.option("--overall", type=click.Choice(_OVERALL), help="Decide about the whole plan.")
+@click.option(
+    "--verify", is_flag=True, help="Only say whether the plan is the one that was reviewed."
+)
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What is said is written as.",
+)
+@settings_option
+@today_option
+def review(
+    plan_file: str,
+    by: str | None,
+    decided: tuple[str, ...],
+    reason: str | None,
+    overall: str | None,
+    verify: bool,
+    format_: str,
+    settings: str | None,
+    today: date | None,
+) -> int:
+    """Start or update the review of PLAN, the file NAME.review.yaml beside it.
+
+    What was decided stays with its finding (rule, room and items) as long as the
+    finding is there and no worse. It waives nothing: severities stay as they are.
+
+    \b
+    FINDING is a number of the report, or RULE, RULE:ITEMS, RULE@ROOM:ITEMS:
+      --decide 2=accepted --decide strip-gap:A1,A2=question --by NAME --reason TEXT
+    Exit status 0: the review is written; with --verify: the plan is the one reviewed.
+                1: with --verify: the plan is not the one reviewed.
+                2: the plan or its review could not be read, there is no review to
+                   verify, or the command was misused.
+    """
+    from underfoot import __version__
+    from underfoot.checking.content_hash import find_changes, hash_content, with_rules
+    from underfoot.checking.decisions import carry_over, decide, decide_overall, start_review
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.reviews import place_of_review
+    from underfoot.commands.writing import say, write_file, write_out
+    from underfoot.reporting.review_record import write_review
+    from underfoot.reporting.review_text import STARTED, UNCHANGED, UPDATED
+
+    if verify and (decided or overall or by or reason):
+        raise CommandError("--verify decides nothing: leave --by, --decide, --reason, --overall")
+    day = (today or date.today()).isoformat()
+    _check_wishes(decided, overall, by, reason)
+    sets = rule_sets_to_use()
+    source, examined = _examine(plan_file, settings, today, sets)
+    if examined is None or examined.plan is None or examined.settings is None:
+        return 2
+    content = with_rules(
+        hash_content(source, examined.plan, examined.settings, Path(plan_file).parent),
+        sets,
+        __version__,
+    )
+    place = place_of_review(plan_file)
+    before = _read_review(place, plan_file)
+    if verify:
+        if before is None:
+            raise CommandError(f"{place}: there is no review to verify against")
+        changed = find_changes(before.reviewed, content)
+        _say_verified(place, before.reviewed, content, changed, format_)
+        return 1 if changed else 0
+    for fault in examined.report.faults:
+        say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+    if examined.report.faults:
+        return 2  # what it would have found is not known, and would seem to be gone
+    report = examined.report
+    if before is None:
+        after = start_review(os.path.basename(plan_file), content, report)
+    else:
+        after = carry_over(before, content, report)
+    lapsed = after.past_findings[len(before.past_findings) if before is not None else 0 :]
+    for wish in decided:
+        places, decision = _read_wish(wish, report)
+        after = decide(after, places, decision, reason=reason, by=by, day=day)
+    if overall is not None and by is not None:
+        after = decide_overall(after, overall, reason=reason, by=by, day=day)
+    text = write_review(after)
+    state = STARTED if before is None else UPDATED
+    if before is not None and Path(place).read_bytes() == text.encode():
+        state = UNCHANGED
+    else:
+        write_file(place, [text])
+    write_out(_written(after, place, state, lapsed, format_))
+    return 0
+
+
+def _check_wishes(
+    decided: Sequence[str], overall: str | None, by: str | None, reason: str | None
+) -> None:
+    from underfoot.checking.decisions import DECISIONS, OPEN
+    from underfoot.commands.errors import CommandError
+    from underfoot.reading.wording import suggest
+
+    if not decided and overall is None:
+        if by is not None or reason is not None:
+            raise CommandError("--by and --reason go with --decide or --overall")
+        return
+    taken_back = True
+    for wish in decided:
+        match = _DECIDED.fullmatch(wish)
+        if match is None:
+            raise CommandError(f"--decide {wish}: write FINDING=DECISION, as in 2=accepted")
+        decision = match["decision"]
+        if decision not in (*DECISIONS, OPEN):
+            nearest = suggest(decision, DECISIONS) or f": write {', '.join(DECISIONS)} or {OPEN}"
+            raise CommandError(f"--decide {wish}: there is no decision {decision!r}{nearest}")
+        taken_back = taken_back and decision == OPEN
+    needed = [("--by", by)] if overall is not None or not taken_back else []
+    if decided and not taken_back:
+        needed.append(("--reason", reason))
+    for option, value in needed:
+        if value is None:
+            raise CommandError(f"a decision needs {option}")
+    for option, value in (("--by", by), ("--reason", reason)):
+        if value is not None and not value.strip():
+            raise CommandError(f"{option} is empty")
+
+
+def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
+    """Find the findings that a wish is about: their places in the report."""
+    from underfoot.commands.errors import CommandError
+    from underfoot.reading.wording import suggest
+
+    match = _DECIDED.fullmatch(wish)
+    assert match is not None
+    about, decision = match["about"].strip(), match["decision"]
+    if about.isdecimal():
+        places = [at for at, one in enumerate(report.findings) if one.number == int(about)]
+        if not places:
+            raise CommandError(
+                f"--decide {wish}: there is no finding {about}; the report has "
+                f"{len(report.findings)}"
+            )
+        return places, decision
+    where, _, items = about.partition(":")
+    rule, _, room = where.partition("@")
+    wanted = tuple(item.strip() for item in items.split(",")) if items else None
+    places = [
+        at
+        for at, one in enumerate(report.findings)
+        if one.rule == rule
+        and (not room or one.room == room)
+        and (wanted is None or one.items == wanted)
+    ]
+    if not places:
+        known = {one.rule for one in report.findings}
+        nearest = "" if rule in known else suggest(rule, sorted(known))
+        raise CommandError(f"--decide {wish}: the report has no such finding{nearest}")
+    return places, decision
+
+
+def _examine(
+    place: str, settings: str | None, today: date | None, sets: Sequence[RuleSet]
+) -> tuple[bytes, Examined | None]:
+    """Read and check a plan; what keeps it from being read is said, and gives None."""
+    from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.reviewing import examine_files
+    from underfoot.commands.saying import say_problems
+    from underfoot.reading.source_text import MOST_BYTES
+
+    if place == STANDARD_INPUT:
+        raise CommandError("a review stands beside its plan: name the plan's file")
+    if os.path.isdir(place):
+        raise CommandError(f"{shown(place)}: this is a folder; review takes one plan")
+    with open(place, "rb") as stream:
+        source = stream.read(MOST_BYTES + 1)
+    file = PlanFile(place, shown(place))
+    (examined,) = examine_files(
+        [file],
+        sets,
+        today=today or date.today(),
+        settings=settings,
+    )
+    if examined.plan is None:
+        say_problems(examined.report.problems, file.path)
+        return source, None
+    return source, examined
+
+
+def _read_review(place: str, plan_file: str) -> ReviewFile | None:
+    """Read the review beside a plan; CommandError where it cannot be read, None without one."""
+    from underfoot.commands.collecting import shown
+    from underfoot.commands.errors import CommandError
+    from underfoot.reading.review_file import read_review
+    from underfoot.reading.source_text import MOST_BYTES
+
+    if not os.path.exists(place):
+        return None
+    with open(place, "rb") as stream:
+        reading = read_review(stream.read(MOST_BYTES + 1), shown(place))
+    if reading.review is None:
+        lines = [f"{one.file}:{one.line}:{one.column}: {one.message}" for one in reading.problems]
+        raise CommandError("; ".join(lines))
+    if reading.review.plan != os.path.basename(plan_file):
+        raise CommandError(
+            f"{shown(place)}: this is the review of another plan, {reading.review.plan}"
+        )
+    return reading.review
+
+
+def _say_verified(
+    place: str,
+    then: ReviewedContent,
+    now: ReviewedContent,
+    changed: tuple[str, ...],
+    format_: str,
+) -> None:
+    from underfoot.commands.collecting import shown
+    from underfoot.commands.writing import write_out
+    from underfoot.reporting.layout import WIDTH
+    from underfoot.reporting.review_text import write_verified_json, write_verified_text
+
+    if format_ == "json":
+        write_out(write_verified_json(shown(place), then, now, changed))
+    else:
+        write_out(write_verified_text(shown(place), then, now, changed, WIDTH))
+
+
+def _written(
+    after: ReviewFile, place: str, state: str, lapsed: Sequence[StatedDecision], format_: str
+) -> Iterable[str]:
+    from underfoot.commands.collecting import shown
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.review_text import write_review_json, write_review_text
+
+    if format_ == "json":
+        return write_review_json(after, shown(place), state, lapsed)
+    ink = ink_for(sys.stdout.isatty(), os.environ)
+    return write_review_text(after, shown(place), state, lapsed, ink=ink)

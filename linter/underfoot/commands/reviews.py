@@ -1,0 +1,47 @@
+"""The review beside a plan: where it is, and what it says in the plan's report."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+from underfoot.checking.check import Examined
+
+ENDING = ".review.yaml"
+
+
+def place_of_review(plan: str) -> str:
+    """Give the place of a plan's review file: ``hall.yaml`` -> ``hall.review.yaml``."""
+    stem, ending = os.path.splitext(plan)
+    return (stem if ending.lower() in (".yaml", ".yml") else plan) + ENDING
+
+
+def add_review(examined: Examined, source: bytes, place: str, shown: str) -> Examined:
+    """Add what the review beside a plan says of it; without a review nothing changes."""
+    beside = place_of_review(place)
+    if examined.plan is None or examined.settings is None or not os.path.isfile(beside):
+        return examined
+    from underfoot.checking.content_hash import find_changes, hash_content
+    from underfoot.checking.decisions import show_broken_review, show_decisions
+    from underfoot.reading.problem import Problem
+    from underfoot.reading.review_file import read_review
+    from underfoot.reading.source_text import MOST_BYTES
+
+    name = place_of_review(shown)
+    report = examined.report
+    try:
+        with open(beside, "rb") as stream:
+            reading = read_review(stream.read(MOST_BYTES + 1), name)
+    except OSError as error:
+        problem = Problem(f"it cannot be opened: {error.strerror or error}", file=name)
+        return replace(examined, report=show_broken_review(report, name, (problem,)))
+    review = reading.review
+    if review is None:
+        return replace(examined, report=show_broken_review(report, name, reading.problems))
+    if review.plan != os.path.basename(place):
+        problem = Problem(f"it is about another plan, {review.plan}", file=name)
+        return replace(examined, report=show_broken_review(report, name, (problem,)))
+    content = hash_content(source, examined.plan, examined.settings, Path(place).parent)
+    changed = find_changes(review.reviewed, content)
+    return replace(examined, report=show_decisions(report, review, name, changed))

@@ -1,0 +1,17 @@
+"""Problems of a plan said on standard error, one a line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from underfoot.commands.writing import say
+from underfoot.reading.problem import Problem
+
+
+def say_problems(problems: Sequence[Problem], path: str) -> None:
+    """Say each problem with its place; `path` is the plan's, as reports name it."""
+    from underfoot.reporting.text import say_problem
+
+    for problem in problems:
+        say(say_problem(replace(problem, file=problem.file or path)))
