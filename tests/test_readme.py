@@ -42,7 +42,7 @@ def test_links_lead_somewhere() -> None:
 
 def test_the_test_command_is_the_one_that_ci_runs() -> None:
     (command,) = re.findall(r"&& (\.venv/bin/pytest[^\n]*)\n", TEXT)
-    ci = Path(ROOT, ".ci", "run").read_text("utf-8")
+    ci = Path(ROOT, ".ci", "run").read_text("utf-8").replace('"', "")
     assert command.removeprefix(".venv/bin/") in ci
 
 

@@ -109,8 +109,7 @@ RULE = Rule(
     topic="sensor",
     severities=("warning", "note"),
     finds="a sensor channel too small for its conduit, or deeper than the insulation",
-    why="A conduit that stands proud lifts the strip above it; one that is jammed cannot be drawn "
-    "when the sensor fails.",
+    why="A conduit that stands proud lifts the strip; one that is jammed keeps a dead sensor in.",
     unit="mm",
     basis=COMMON_PRACTICE,
     subjects=subjects,
