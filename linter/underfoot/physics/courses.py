@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from underfoot.physics.rectangles import EDGE, Floats, Geometries, Ints, polygons
+from underfoot.physics.shapes import clip
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def lay_courses(
     offset = np.concatenate(((start,), np.arange(short, end - EDGE, length)))
     firsts, lasts, numbers = [], [], []
     for course in range(1, count + 1):
-        cut = course % 2 == 0 and 0.0 < stagger < length
+        cut = course % 2 == 0 and EDGE < stagger < length
         begins = offset if cut else whole
         ends = np.minimum(begins + length, math.inf)
         if cut:
@@ -55,7 +56,7 @@ def lay_courses(
     shapely.prepare(region)
     cut_shapes = shapes.copy()
     crossing = ~shapely.covers(region, shapes)
-    cut_shapes[crossing] = shapely.intersection(region, shapes[crossing])
+    cut_shapes[crossing] = clip(shapes[crossing], region)
     keep = shapely.area(cut_shapes) > EDGE
     course_of, corners, cut_shapes = course_of[keep], corners[keep], cut_shapes[keep]
     breaks = np.concatenate(((0,), np.flatnonzero(np.diff(course_of)) + 1))

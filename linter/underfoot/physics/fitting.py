@@ -9,7 +9,16 @@ import numpy as np
 import shapely
 
 from underfoot.physics.lines import segments
-from underfoot.physics.rectangles import SAME, Bools, Floats, Geometries, Ints, ends, polygons
+from underfoot.physics.rectangles import (
+    GRID,
+    SAME,
+    Bools,
+    Floats,
+    Geometries,
+    Ints,
+    ends,
+    polygons,
+)
 
 # Sides of a round corner's quarter, laid round the circle: at 58 mm 0.07 mm outside it.
 _QUARTER = 16
@@ -58,7 +67,11 @@ def clear_area(outline: Any, from_wall: float, fixtures: Geometries, from_fixtur
         kept_off.append(shapely.buffer(fixture, from_fixture, quad_segs=_QUARTER))
         discs.append(_discs(fixture, from_fixture, turning=1.0))
     blocked = np.concatenate((np.array(kept_off, dtype=object), *discs))
-    return shapely.difference(area, shapely.union_all(blocked)) if len(blocked) else area
+    return (
+        shapely.difference(area, shapely.union_all(blocked), grid_size=GRID)
+        if len(blocked)
+        else area
+    )
 
 
 def longest_strip(

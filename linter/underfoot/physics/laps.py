@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.physics.rectangles import EDGE, PARALLEL, Floats, frames, polygons
-from underfoot.physics.shapes import least_width
+from underfoot.physics.heated import joined
+from underfoot.physics.rectangles import EDGE, GRID, PARALLEL, Floats, frames, polygons
+from underfoot.physics.shapes import clip, least_width
 
 # No lap has less area than this, and nothing that is left open (mm2).
 _NO_AREA = 1e-6
@@ -47,15 +48,14 @@ def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
     laps = []
     for i, j in sorted((int(i), int(j)) for i, j in pairs if i < j):
         lap = _measure(i, j, corners, sheets)
-        inside = shapely.intersection(outline, lap.shape)
-        if inside.is_empty:
-            continue
         spread = lap.shape.area > _NO_AREA
-        if spread and inside.area <= _NO_AREA:
+        inside = clip(lap.shape, outline)[0] if spread else shapely.intersection(outline, lap.shape)
+        if inside.is_empty or (spread and inside.area <= _NO_AREA):
             continue
-        others = [sheets[k] for k in _sheets_over(lap, inside, sheets, tree)]
+        others = list(_sheets_over(lap, inside, sheets, tree))
         if others:
-            left = shapely.difference(inside, shapely.union_all(others))
+            grid = GRID if spread else None
+            left = shapely.difference(inside, joined(corners[others]), grid_size=grid)
             if (left.area if spread else left.length) <= (_NO_AREA if spread else EDGE):
                 continue
         laps.append(lap)
@@ -64,7 +64,7 @@ def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
 
 def _measure(i: int, j: int, corners: Floats, sheets: Any) -> Lap:
     first, second = sheets[i], sheets[j]
-    shared = shapely.intersection(first, second)
+    shared = shapely.intersection(first, second, grid_size=GRID)
     if shared.area > _NO_AREA:
         width = float(least_width(np.array([shared]))[0])
         if not _is_square(corners[[i, j]]):
@@ -85,7 +85,7 @@ def _sheets_over(lap: Lap, inside: Any, sheets: Any, tree: shapely.STRtree) -> I
         if k in (lap.first, lap.second):
             continue
         areas = shapely.area(
-            shapely.intersection(sheets[k], sheets[[lap.first, lap.second]])
+            shapely.intersection(sheets[k], sheets[[lap.first, lap.second]], grid_size=GRID)
         )
         if (areas > shared * (1 + 1e-9) + _NO_AREA).all():
             yield k

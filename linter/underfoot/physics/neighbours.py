@@ -11,6 +11,7 @@ import shapely
 
 from underfoot.physics.rectangles import (
     EDGE,
+    GRID,
     PARALLEL,
     SAME,
     Bools,
@@ -132,7 +133,9 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
     askew = ~_square(frame, pairs)
     if askew.any():
         shapes = polygons(rectangles)
-        lying = shapely.intersection(shapes[pairs[askew, 0]], shapes[pairs[askew, 1]])
+        lying = shapely.intersection(
+            shapes[pairs[askew, 0]], shapes[pairs[askew, 1]], grid_size=GRID
+        )
         width[askew] = least_width(lying)
         keep = width > limit
         pairs, width = pairs[keep], width[keep]

@@ -17,6 +17,9 @@ Geometries = npt.NDArray[np.object_]
 EDGE = 0.001
 # Two values within this of each other are one (mm).
 SAME = 1e-6
+# Areas are cut and united on a grid: without one, whole areas get lost where the sides of turned
+# things all but coincide. Fine enough that no measure moves by SAME (mm).
+GRID = 1e-7
 # Directions that differ by less are parallel (rad): over 10 m they part by EDGE.
 PARALLEL = 1e-7
 

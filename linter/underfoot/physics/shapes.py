@@ -8,12 +8,14 @@ import numpy as np
 import shapely
 
 from underfoot.physics.lines import segments
-from underfoot.physics.rectangles import EDGE, SAME, Bools, Floats, Geometries, Ints
+from underfoot.physics.rectangles import EDGE, GRID, SAME, Bools, Floats, Geometries, Ints
 
 # Segments in a quarter of a round corner: at 100 mm the chord lies 0.12 mm off the circle.
 _QUARTER = 16
 # From here on a tree finds the nearest side sooner than looking at each.
 _MANY_SIDES = 200
+# GEOS gives areas that partly touch along an edge as a collection of both.
+_COLLECTION = 7
 
 
 def least_width(areas: Geometries) -> Floats:
@@ -64,7 +66,8 @@ def lying_on(areas: Geometries, others: Geometries) -> tuple[Ints, Floats]:
     found = found[(shared > EDGE).all(axis=1)]
     if not len(found):
         return nothing
-    width = least_width(shapely.intersection(areas[found[:, 0]], others[found[:, 1]]))
+    shared_areas = shapely.intersection(areas[found[:, 0]], others[found[:, 1]], grid_size=GRID)
+    width = least_width(shared_areas)
     found, width = found[width > EDGE], width[width > EDGE]
     order = np.lexsort((found[:, 1], found[:, 0]))
     return found[order], width[order]
@@ -115,6 +118,17 @@ def inside(areas: Geometries, outline: Any) -> Bools:
     return held
 
 
+def clip(areas: Geometries, region: Any) -> Geometries:
+    """Give what of each area lies in a region; where they only touch, nothing."""
+    inner = np.atleast_1d(shapely.intersection(areas, region, grid_size=GRID))
+    for place in np.flatnonzero(shapely.get_dimensions(inner) < 2):
+        inner[place] = shapely.Polygon()
+    for place in np.flatnonzero(shapely.get_type_id(inner) == _COLLECTION):
+        parts = shapely.get_parts(inner[place])
+        inner[place] = shapely.multipolygons(parts[shapely.get_dimensions(parts) == 2])
+    return inner
+
+
 def set_back(outline: Any, from_edge: float, fixtures: Geometries, from_fixtures: float) -> Any:
     """Give the floor that lies at least so far from the edge of the outline and from fixtures.
 
@@ -124,7 +138,7 @@ def set_back(outline: Any, from_edge: float, fixtures: Geometries, from_fixtures
     floor = shapely.buffer(outline, -from_edge, quad_segs=_QUARTER)
     if len(fixtures):
         kept_off = shapely.buffer(fixtures, from_fixtures, quad_segs=_QUARTER)
-        floor = shapely.difference(floor, shapely.union_all(kept_off))
+        floor = shapely.difference(floor, shapely.union_all(kept_off), grid_size=GRID)
     return floor
 
 
@@ -136,7 +150,7 @@ def uncovered(region: Any, cover: Any) -> tuple[float, Any]:
     whole = shapely.area(region)
     if not whole:
         return 0.0, shapely.Polygon()
-    left = shapely.difference(region, cover)
+    left = shapely.difference(region, cover, grid_size=GRID)
     parts = shapely.get_parts(left)
     parts = parts[least_width(parts) > EDGE]
     if not len(parts):

@@ -35,9 +35,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
     lowest = insulation.layers[0]
     if isinstance(lowest, Pieces):
-        cover = room.boards[0].polygons
+        cover = room.boards[0].together
     elif lowest.over is not None:
-        cover = [shapely.Polygon(lowest.over)]
+        cover = shapely.Polygon(lowest.over)
     else:  # courses over the whole outline are cut at its walls
         return None
     share, bare = room.floor_left_bare(cover)

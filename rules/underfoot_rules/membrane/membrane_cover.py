@@ -35,7 +35,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     if room.sheets.unlaid:
         return CannotTell("the membrane's sheet is not given, so its runs have no width")
-    share, bare = room.floor_left_bare(room.sheets.polygons)
+    share, bare = room.floor_left_bare(room.sheets.together)
     if not above(share, limits["tolerance"]):
         return None
     x, y = bare.representative_point().coords[0]

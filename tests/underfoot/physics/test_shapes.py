@@ -10,7 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from underfoot.physics.heated import joined
+from underfoot.physics.rectangles import corners, turn
 from underfoot.physics.shapes import (
+    clip,
     edge_distances,
     inside,
     least_width,
@@ -162,3 +165,38 @@ class TestUncovered:
     def test_nothing_and_no_cover(self) -> None:
         assert uncovered(shapely.Polygon(), ROOM)[0] == 0.0
         assert uncovered(ROOM, shapely.Polygon())[0] == 1.0
+
+    @pytest.mark.parametrize("seed", range(4))
+    def test_a_floor_turned_by_any_angle_lies_under_its_boards(self, seed: int) -> None:
+        """Of 400 floors some lose whole boards where areas are united or cut without a grid."""
+        draw = np.random.default_rng(seed)
+        for _ in range(100):
+            columns, rows = draw.integers(2, 8, 2).tolist()
+            angle, move = float(draw.uniform(0, 90)), draw.uniform(-5000, 5000, 2)
+            floor = affinity.rotate(
+                shapely.box(0, 0, 1200 * columns, 600 * rows), angle, origin=(0, 0)
+            )
+            places = [(1200 * i, 600 * j) for i in range(columns) for j in range(rows)]
+            boards = corners(turn(places, (0, 0), angle) + move, 1200, 600, angle)
+            moved = affinity.translate(floor, *move)
+            assert uncovered(moved, joined(boards))[0] < 1e-9
+            one_less = uncovered(moved, joined(boards[1:]))[0]
+            assert one_less == pytest.approx(1 / (columns * rows), abs=1e-6)
+
+
+class TestClip:
+    def test_what_only_touches_is_left_out(self) -> None:
+        # The second box shares an edge with the lower arm and area with the upper.
+        boxes = areas(shapely.box(6000, 0, 7000, 1000), shapely.box(3400, 2000, 3600, 4000))
+        inner = clip(boxes, shapely.Polygon(L_ROOM))
+        assert [shape.geom_type for shape in inner] == ["Polygon", "Polygon"]
+        assert inner[0].is_empty
+        # By hand: 200 x 500 below y = 2,500 and 100 x 1,500 above.
+        assert inner[1].area == pytest.approx(250_000)
+
+    def test_a_mixed_cut_keeps_its_areas(self) -> None:
+        fork = shapely.Polygon([(0, 0), (3000, 0), (3000, 1000), (2000, 1000), (2000, 500),
+                                (1000, 500), (1000, 1000), (0, 1000)])  # fmt: skip
+        (inner,) = clip(areas(shapely.box(500, 500, 2000, 1000)), fork)
+        assert inner.geom_type in ("Polygon", "MultiPolygon")
+        assert inner.area == pytest.approx(500 * 500)

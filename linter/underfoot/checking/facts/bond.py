@@ -12,6 +12,7 @@ from shapely import Polygon
 
 from underfoot.physics import bond
 from underfoot.physics.rectangles import EDGE
+from underfoot.physics.shapes import clip
 from underfoot.plan import Board, Courses, Pieces
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ def _judge(
         return LayerBond(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
     floor = room.floor
     if isinstance(layer, Courses) and layer.over is not None:
-        floor = shapely.intersection(floor, Polygon(layer.over))
+        floor = clip(floor, Polygon(layer.over))[0]
     pairs = bond.find_near_joints(courses, floor, room.outline, stagger)
     return LayerBond(
         number + 1,

@@ -13,7 +13,7 @@ import shapely
 from underfoot.checking.facts.laying import may_lie
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics import fitting, heated, lines, neighbours, rectangles, shapes
-from underfoot.physics.rectangles import EDGE
+from underfoot.physics.rectangles import EDGE, GRID
 from underfoot.plan import Film
 
 # A gap to a strip alongside that another rule would find: the offer is moved up to it.
@@ -87,17 +87,21 @@ def _open_floor(
     upright = all(element.angle_deg % 90.0 == 0.0 for element in room.elements)
     taken = room.heated if upright else heated.joined(room.corners)
     if low:
-        taken = shapely.union_all([taken, *low])
+        taken = shapely.union_all([taken, *low], grid_size=GRID)
     # A strip holds a row of discs as wide as itself, and its corners lie sqrt 2 radii from the
     # middles of the first and last. All that is drawn here errs to the side of too much floor.
     radius = min(film.width, least) / 2.0
     rough = shapes.set_back(room.outline, clear.wall, standing, clear.fixture)
-    middles = shapely.buffer(shapely.difference(rough, taken), -0.97 * radius, quad_segs=2)
+    middles = shapely.buffer(
+        shapely.difference(rough, taken, grid_size=GRID), -0.97 * radius, quad_segs=2
+    )
     if middles.is_empty:
         return None
     area = fitting.clear_area(room.outline, clear.wall, standing, clear.fixture)
     near = shapely.buffer(middles, 1.7 * radius, quad_segs=2)
-    parts = shapely.get_parts(shapely.intersection(shapely.difference(area, taken), near))
+    parts = shapely.get_parts(
+        shapely.intersection(shapely.difference(area, taken, grid_size=GRID), near)
+    )
     return shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
 
 

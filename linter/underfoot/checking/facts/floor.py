@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from shapely import Polygon
 
-from underfoot.physics import courses, rectangles
+from underfoot.physics import courses, heated, rectangles
 from underfoot.plan import Courses, Piece, Room, Sheet
 
 Floats = np.ndarray
@@ -30,6 +31,11 @@ class LaidBoards:
     course: Floats | None = None
     unlaid: bool = False
 
+    @property
+    def together(self) -> Any:
+        """What the whole rectangles cover together."""
+        return heated.joined(self.corners)
+
 
 @dataclass(frozen=True, slots=True)
 class LaidSheets:
@@ -43,6 +49,11 @@ class LaidSheets:
     corners: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))
     polygons: Floats = field(default_factory=lambda: np.empty(0, dtype=object))
     unlaid: bool = False
+
+    @property
+    def together(self) -> Any:
+        """What the sheets cover together."""
+        return heated.joined(self.corners)
 
 
 def lay_boards(room: Room, outline: Polygon) -> tuple[LaidBoards, ...]:
@@ -64,9 +75,7 @@ def lay_boards(room: Room, outline: Polygon) -> tuple[LaidBoards, ...]:
             found = courses.lay_courses(region, length, width, layer.along, layer.stagger)
             names = tuple(
                 f"{number}-{course}-{board}"
-                for course, board in zip(
-                    found.course.tolist(), found.board.tolist(), strict=True
-                )
+                for course, board in zip(found.course.tolist(), found.board.tolist(), strict=True)
             )
             laid.append(
                 LaidBoards(

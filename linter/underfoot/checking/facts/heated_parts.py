@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
+from underfoot.physics.rectangles import GRID
 from underfoot.plan import Courses, CoveredArea, Film
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
         places.setdefault(element.film.id, []).append(place)
     coverings = room.room.coverings
     one_covering = not coverings or (len(coverings) == 1 and coverings[0].over is None)
-    regions = _board_regions(room)
+    regions = list_board_regions(room)
     layers = sum(region is None for region in regions)
     partial = [region for region in regions if region is not None]
     parts = []
@@ -51,9 +52,7 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
         film = room.elements[members[0]].film
         if one_covering and not partial:
             area = film.width * sum(room.elements[place].length for place in members)
-            parts.append(
-                HeatedPart(film, coverings[0] if coverings else None, layers, area / 1e6)
-            )
+            parts.append(HeatedPart(film, coverings[0] if coverings else None, layers, area / 1e6))
             continue
         strips = room.strips[members]
         for covering, covered in _share(strips, coverings):
@@ -79,7 +78,8 @@ def find_part_at(room: RoomFacts, at: tuple[float, float]) -> HeatedPart | None:
         None,
     )
     boards = sum(
-        region is None or bool(shapely.intersects(region, point)) for region in _board_regions(room)
+        region is None or bool(shapely.intersects(region, point))
+        for region in list_board_regions(room)
     )
     return HeatedPart(film, covering, boards, 0.0)
 
@@ -89,7 +89,7 @@ def _overs_first(coverings: tuple[CoveredArea, ...]) -> tuple[CoveredArea, ...]:
     return tuple(sorted(coverings, key=lambda area: area.over is None))
 
 
-def _board_regions(room: RoomFacts) -> list[Any]:
+def list_board_regions(room: RoomFacts) -> list[Any]:
     """Give where each layer of boards lies; None for the whole floor."""
     insulation = room.room.insulation
     if insulation is None:
@@ -97,7 +97,7 @@ def _board_regions(room: RoomFacts) -> list[Any]:
     regions: list[Any] = []
     for number, layer in enumerate(insulation.layers):
         if not isinstance(layer, Courses):
-            regions.append(shapely.union_all(room.boards[number].polygons))
+            regions.append(room.boards[number].together)
         else:
             regions.append(None if layer.over is None else Polygon(layer.over))
     return regions
@@ -144,8 +144,8 @@ def _divide(areas: Any, region: Any) -> tuple[Any, Any]:
     cut = areas[~whole & ~apart]
     if not len(cut):
         return areas[whole], areas[apart]
-    within = _wide(shapely.intersection(cut, region))
-    without = _wide(shapely.difference(cut, region))
+    within = _wide(shapely.intersection(cut, region, grid_size=GRID))
+    without = _wide(shapely.difference(cut, region, grid_size=GRID))
     return np.concatenate((areas[whole], within)), np.concatenate((areas[apart], without))
 
 

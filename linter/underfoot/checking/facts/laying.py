@@ -11,7 +11,7 @@ import shapely
 
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics import lines, neighbours, rectangles, shapes
-from underfoot.physics.rectangles import EDGE, SAME
+from underfoot.physics.rectangles import EDGE, GRID, SAME
 
 Floats = np.ndarray
 
@@ -109,7 +109,7 @@ def measure_coverage(room: RoomFacts, from_wall: float, from_fixture: float) -> 
     whole = float(shapely.area(floor))
     if whole <= EDGE:
         return Coverage(0.0, 0.0, floor)
-    cold = shapely.difference(floor, room.heated)
+    cold = shapely.difference(floor, room.heated, grid_size=GRID)
     return Coverage(100.0 * (1.0 - float(shapely.area(cold)) / whole), whole / 1e6, cold)
 
 
@@ -135,7 +135,7 @@ def may_lie(
     others = ~np.isin(strips, list(apart_from)) & good[near]
     near, strips = near[others], strips[others]
     if len(near):
-        shared = shapely.intersection(areas[near], room.strips[strips])
+        shared = shapely.intersection(areas[near], room.strips[strips], grid_size=GRID)
         good[near[shapes.least_width(shared) > EDGE]] = False
     if room.joints:
         joints = np.array([line for _, line in room.joints], dtype=object)

@@ -15,6 +15,7 @@ from shapely import LineString, MultiLineString, Polygon
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.physics import depth, heated, laps, lines, neighbours, rectangles, separation, shapes
+from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
@@ -138,9 +139,9 @@ class RoomFacts:
             for (line, strip), length in zip(pairs, lengths, strict=True)
         )
 
-    def floor_left_bare(self, polygons: Any) -> tuple[float, Any]:
-        """Give the share of the floor, in percent, that polygons leave bare, and where."""
-        share, bare = shapes.uncovered(self.floor, shapely.union_all(polygons))
+    def floor_left_bare(self, cover: Any) -> tuple[float, Any]:
+        """Give the share of the floor, in percent, that a cover leaves bare, and where."""
+        share, bare = shapes.uncovered(self.floor, cover)
         return 100 * share, bare
 
     def sheet_laps(self, minimum: float) -> tuple[laps.Lap, ...]:
@@ -163,9 +164,7 @@ class RoomFacts:
     @cached_property
     def fixtures(self) -> tuple[tuple[Fixture, Polygon], ...]:
         """The fixtures with their outlines."""
-        return tuple(
-            (fixture, Polygon(fixture.outline)) for fixture in self.room.fixtures.values()
-        )
+        return tuple((fixture, Polygon(fixture.outline)) for fixture in self.room.fixtures.values())
 
     @cached_property
     def standing(self) -> tuple[tuple[Fixture, Polygon], ...]:
@@ -232,9 +231,7 @@ class RoomFacts:
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
-        return tuple(
-            place for stop in route if (place := self.place_of_stop(stop)) is not None
-        )
+        return tuple(place for stop in route if (place := self.place_of_stop(stop)) is not None)
 
     @cached_property
     def sensor_way(self) -> tuple[Place, ...]:
@@ -281,7 +278,7 @@ class RoomFacts:
 
 def _less(outline: Polygon, holes: Iterable[Polygon]) -> Any:
     cut = list(holes)
-    return shapely.difference(outline, shapely.union_all(cut)) if cut else outline
+    return shapely.difference(outline, shapely.union_all(cut), grid_size=GRID) if cut else outline
 
 
 def _pieces(stops: Iterable[tuple[Stop, Place | None]]) -> list[list[Place]]:

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+from underfoot.checking.facts.heated_parts import list_board_regions
 from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.physics import lines
 from underfoot.physics.crossings import find_crossings
@@ -143,5 +144,7 @@ def count_layers_below_sensor(room: RoomFacts) -> int:
     drawn = LineString(way) if len(way) > 1 else shapely.Point(way[0])
     within = shapely.intersection(drawn, room.outline)
     # Boards may leave the hair's breadth of a joint open.
-    covers = (shapely.buffer(shapely.union_all(layer.polygons), 1.0) for layer in room.boards)
-    return sum(bool(shapely.covers(cover, within)) for cover in covers)
+    return sum(
+        region is None or bool(shapely.covers(shapely.buffer(region, 1.0), within))
+        for region in list_board_regions(room)
+    )
