@@ -155,7 +155,7 @@ def _judge(
     if isinstance(listed, Subjects):
         subjects, total = listed.near, listed.total
     else:
-        subjects = listed if isinstance(listed, Sequence) else tuple(listed)
+        subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
         total = len(subjects)
     silences = [
         (silence, _keys_heard(silence, heard, facts))
