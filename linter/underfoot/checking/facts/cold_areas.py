@@ -67,12 +67,15 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     area = _open_floor(room, film, least, clear, low)
     if area is None:
         return ()
-    barred = _barred(room, area)
+    barred = _barred(room)
+    pieces = shapely.linestrings(lines.segments(barred)[0])
+    met = shapely.STRtree(shapely.get_parts(area)).query(pieces, predicate="intersects")[0]
+    within = pieces[np.unique(met)]
     lengths = fitting.Lengths(least, film.longest_strip, film.cut_every)
     nothing = np.empty((0, 4, 2))
     offers = []
     for along in ("x", "y"):
-        fit = fitting.longest_strip(area, nothing, barred, film.width, along, lengths)
+        fit = fitting.longest_strip(area, nothing, within, film.width, along, lengths)
         if fit is not None:
             offers.append(_offered(room, film, fit, clear, low, barred))
     return tuple(sorted(offers, key=lambda offer: -offer.length))
@@ -105,11 +108,9 @@ def _open_floor(
     return shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
 
 
-def _barred(room: RoomFacts, area: Any) -> np.ndarray:
-    leads = [lead.line for lead in room.leads if lead.line is not None]
-    barred = np.array([*(line for _, line in room.joints), *leads], dtype=object)
-    near: np.ndarray = barred[shapely.intersects(shapely.envelope(area), barred)]
-    return near
+def _barred(room: RoomFacts) -> np.ndarray:
+    leads = (lead.line for lead in room.leads if lead.line is not None)
+    return np.array([*(line for _, line in room.joints), *leads], dtype=object)
 
 
 def _offered(
@@ -155,7 +156,9 @@ def _rounded(value: float, step: float) -> tuple[float, ...]:
 def _butted(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
     """Give the places across, from the nearest on, that close a narrow gap to a strip alongside."""
     laid = _laid(np.array([fit.at]), fit.along, fit.length, film.width)
-    found = neighbours.gaps_between(np.concatenate((laid, room.corners)), _BUTTED_FROM, EDGE)
+    reach = shapely.box(*rectangles.bounds(rectangles.grown(laid, _BUTTED_FROM))[0])
+    near = room.corners[np.sort(room.tree.query(reach))]
+    found = neighbours.gaps_between(np.concatenate((laid, near)), _BUTTED_FROM, EDGE)
     axis = 1 if fit.along == "x" else 0
     own = found.pairs[:, 0] == 0
     for gap, corners in sorted(
