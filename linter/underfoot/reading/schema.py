@@ -24,6 +24,10 @@ FORMAT_NAMES = {
     "plan_format": "a plan",
     "catalogue_format": "a catalogue",
     "settings_format": "settings",
+    "scheme_format": "a marking scheme",
+    "comments_format": "a marker's comments",
+    "key_format": "an answer key",
+    "answers_format": "answers",
     "review_format": "a review",
 }
 

@@ -1,0 +1,226 @@
+"""Finds submissions that are the same plan in a disguise, as a reason to talk, never as a fault.
+
+Seen through: other ids, another order, other units, mirroring and quarter turns, a common shift
+of a whole layout, and a few things drawn anew. What the brief itself gives is no evidence.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from underfoot.marking.traits import RoomTraits, Spot, Traits
+from underfoot.reporting.layout import count_of
+
+# Two places that are no farther apart are the same choice; a layout may be moved by so much.
+SAME_PLACE = 12.0
+FARTHEST_SHIFT = 150.0
+# The same plan shares this part of its strips, and this part of its free choices.
+LEAST_STRIPS = 0.9
+LEAST_SHARED = 0.8
+# So many free choices must coincide, and so many of them places on the floor.
+LEAST_CHOICES = 4
+LEAST_PLACES = 2
+# What more than this part of a class chose (and more than two) is the usual way, and no evidence.
+USUAL = 1 / 3
+
+_TURNS: Mapping[str, tuple[int, int, int, int]] = {
+    "as drawn": (1, 0, 0, 1),
+    "mirrored left to right": (-1, 0, 0, 1),
+    "mirrored top to bottom": (1, 0, 0, -1),
+    "turned by 180°": (-1, 0, 0, -1),
+    "turned by 90°": (0, -1, 1, 0),
+    "turned by 270°": (0, 1, -1, 0),
+    "mirrored and turned by 90°": (0, 1, 1, 0),
+    "mirrored and turned by 270°": (0, -1, -1, 0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """Two submissions that are worth a talk; `said` lists what they share and how it differs."""
+
+    one: str
+    other: str
+    shared: float
+    said: str
+
+
+def find_copies(plans: Sequence[tuple[str, Traits]], brief: Traits | None) -> tuple[Likeness, ...]:
+    """Compare every two plans of different names.
+
+    The strips must coincide, but they are no evidence: in a small room every right answer has
+    nearly the same. Evidence is what else was free to choose and is not usual in the class.
+    """
+    usual = _find_usual([traits for _, traits in plans])
+    if brief is not None:
+        usual = _add_brief(usual, brief)
+    found = []
+    for (one, ours), (other, theirs) in combinations(plans, 2):
+        if one != other:
+            likeness = compare(one, ours, other, theirs, usual)
+            if likeness is not None:
+                found.append(likeness)
+    return tuple(sorted(found, key=lambda pair: (-pair.shared, pair.one, pair.other)))
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """Figures and places (by room, kind and cell) that are nobody's own choice."""
+
+    figures: frozenset[tuple[str, float]] = frozenset()
+    places: frozenset[tuple[int, str, int, int]] = frozenset()
+
+
+NOTHING_USUAL = Usual()
+
+
+def _cell(room: int, kind: str, spot: Spot) -> tuple[int, str, int, int]:
+    return room, kind, round(spot[0] / SAME_PLACE), round(spot[1] / SAME_PLACE)
+
+
+def _cells(traits: Traits) -> set[tuple[int, str, int, int]]:
+    return {
+        _cell(number, kind, spot)
+        for number, room in enumerate(traits.rooms)
+        for kind, spot in room.spots
+    }
+
+
+def _find_usual(plans: Sequence[Traits]) -> Usual:
+    figures: Counter[tuple[str, float]] = Counter()
+    places: Counter[tuple[int, str, int, int]] = Counter()
+    for traits in plans:
+        figures.update(set(traits.figures))
+        places.update(_cells(traits))
+    many = max(2.0, USUAL * len(plans))
+    return Usual(
+        frozenset(one for one, number in figures.items() if number > many),
+        frozenset(one for one, number in places.items() if number > many),
+    )
+
+
+def _add_brief(usual: Usual, brief: Traits) -> Usual:
+    return Usual(usual.figures | set(brief.figures), usual.places | _cells(brief))
+
+
+def compare(
+    one: str, ours: Traits, other: str, theirs: Traits, usual: Usual = NOTHING_USUAL
+) -> Likeness | None:
+    """Compare two plans; None where they are not the same plan."""
+    if len(ours.rooms) != len(theirs.rooms):
+        return None
+    strips = sum(len(r.rects) for r in ours.rooms), sum(len(r.rects) for r in theirs.rooms)
+    if not min(strips) or min(strips) < LEAST_STRIPS * max(strips):
+        return None
+    strips_met = places_met = 0
+    free = [0, 0]
+    ways: list[str] = []
+    for number, (mine, yours) in enumerate(zip(ours.rooms, theirs.rooms, strict=True)):
+        mine, yours = _own(number, mine, usual), _own(number, yours, usual)
+        met, way = _match_room(mine, yours)
+        strips_met += met[0]
+        places_met += met[1]
+        free[0] += len(mine.spots)
+        free[1] += len(yours.spots)
+        ways.append(way)
+    if strips_met < LEAST_STRIPS * max(strips) or places_met < LEAST_PLACES:
+        return None
+    mine_free = Counter(one for one in ours.figures if one not in usual.figures)
+    yours_free = Counter(one for one in theirs.figures if one not in usual.figures)
+    figures_met = sum((mine_free & yours_free).values())
+    choices = max(free[0] + sum(mine_free.values()), free[1] + sum(yours_free.values()))
+    met_all = places_met + figures_met
+    if met_all < LEAST_CHOICES or met_all < LEAST_SHARED * choices:
+        return None
+    said = (
+        f"{strips_met} of {max(strips)} strips coincide ({', '.join(dict.fromkeys(ways))}), and "
+        f"so do {met_all} of {choices} choices that are not usual in the class: "
+        f"{count_of(places_met, 'place')} and {count_of(figures_met, 'figure')}"
+    )
+    return Likeness(one, other, met_all / choices, said)
+
+
+def _own(number: int, room: RoomTraits, usual: Usual) -> RoomTraits:
+    spots = tuple(
+        (kind, spot) for kind, spot in room.spots if _cell(number, kind, spot) not in usual.places
+    )
+    return RoomTraits(room.rects, spots)
+
+
+def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], str]:
+    """Give how many strips and places coincide at best, and how one room is laid on the other."""
+    best, how = (0, 0), "as drawn"
+    for name, turn in _TURNS.items():
+        turned = _turn(mine, turn)
+        for shift in _shifts(turned, yours):
+            met = _coincide(turned, yours, shift)
+            if sum(met) > sum(best):
+                far = math.hypot(*shift)
+                best = met
+                how = name if far < 1 else f"{name}, moved by {far:.0f} mm"
+    return best, how
+
+
+def _turn(room: RoomTraits, turn: tuple[int, int, int, int]) -> RoomTraits:
+    a, b, c, d = turn
+
+    def place(spot: Spot) -> Spot:
+        return a * spot[0] + b * spot[1], c * spot[0] + d * spot[1]
+
+    def size(half: Spot) -> Spot:
+        return half if b == 0 else (half[1], half[0])
+
+    return RoomTraits(
+        tuple((kind, place(spot), size(half)) for kind, spot, half in room.rects),
+        tuple((kind, place(spot)) for kind, spot in room.spots),
+    )
+
+
+def _shifts(mine: RoomTraits, yours: RoomTraits) -> Iterator[Spot]:
+    """Give no shift, and those that bring most strips onto strips of their size."""
+    yield 0.0, 0.0
+    votes: Counter[tuple[int, int]] = Counter()
+    for _, spot, half in mine.rects[:80]:
+        for _, other, size in yours.rects[:80]:
+            if abs(half[0] - size[0]) < SAME_PLACE and abs(half[1] - size[1]) < SAME_PLACE:
+                dx, dy = other[0] - spot[0], other[1] - spot[1]
+                if math.hypot(dx, dy) <= FARTHEST_SHIFT:
+                    votes[round(dx / 5), round(dy / 5)] += 1
+    for (dx, dy), _ in sorted(votes.items(), key=lambda pair: (-pair[1], pair[0]))[:3]:
+        yield dx * 5.0, dy * 5.0
+
+
+def _coincide(mine: RoomTraits, yours: RoomTraits, shift: Spot) -> tuple[int, int]:
+    """Count the strips and the places that lie on each other, each taken once.
+
+    A shift is the strips'; what hangs on a wall may have stayed where it was.
+    """
+    strips = places = 0
+    left = list(yours.rects)
+    for kind, spot, half in mine.rects:
+        for place, (other_kind, other, size) in enumerate(left):
+            if (
+                kind == other_kind
+                and _near((spot[0] + shift[0], spot[1] + shift[1]), other)
+                and _near(half, size)
+            ):
+                del left[place]
+                strips += 1
+                break
+    spots = list(yours.spots)
+    for kind, spot in mine.spots:
+        moved = (spot[0] + shift[0], spot[1] + shift[1])
+        for place, (other_kind, other) in enumerate(spots):
+            if kind == other_kind and (_near(moved, other) or _near(spot, other)):
+                del spots[place]
+                places += 1
+                break
+    return strips, places
+
+
+def _near(one: Spot, other: Spot) -> bool:
+    return abs(one[0] - other[0]) <= SAME_PLACE and abs(one[1] - other[1]) <= SAME_PLACE

@@ -1,0 +1,228 @@
+"""One attempt's bytes -> its marks: read, held to the brief, checked, awarded, drawn."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from hashlib import sha256
+
+from underfoot.checking.engine import Outcome, Program, run
+from underfoot.checking.facts import Facts
+from underfoot.checking.finishing import finish
+from underfoot.checking.report import PlanReport, ReportedFinding, unreadable
+from underfoot.checking.settings import numbers_in_force
+from underfoot.marking.asked import award_asked
+from underfoot.marking.awarding import Row, Shown, award_rule
+from underfoot.marking.brief import Change, restore_brief
+from underfoot.marking.marks import NOTHING
+from underfoot.marking.scheme import Scheme
+from underfoot.marking.submissions import Handed, read_handed
+from underfoot.marking.traits import Traits, list_traits
+from underfoot.plan import Plan
+from underfoot.reading import Problem, read_plan
+
+_NO_CATALOGUE = (
+    "`catalogue`: a plan handed in by itself can take nothing from a catalogue: hand in a folder "
+    "that holds both, or write the materials into the plan"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """All that attempts are judged by, made ready once."""
+
+    scheme: Scheme
+    brief: Plan
+    program: Program
+    today: date
+    draws: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One attempt, judged.
+
+    `rows` are in the scheme's order. `failed_by` says what fails it outright. `ignored` is what it
+    brought along that does not count. `drawings` are (room, SVG) with findings by number.
+    """
+
+    name: str
+    number: int
+    shown: str
+    digest: str
+    report: PlanReport
+    rows: tuple[Row, ...]
+    earned: Fraction
+    failed_by: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    remarks: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
+    drawings: tuple[tuple[str, str], ...] = ()
+    traits: Traits | None = None
+
+    @property
+    def is_read(self) -> bool:
+        """Whether the plan could be read."""
+        return not self.report.problems
+
+
+def judge_attempt(handed: Handed, desk: Desk) -> Attempt:
+    """Judge one attempt; whatever it is, an Attempt comes back."""
+    if handed.refused is not None or handed.place is None:
+        return refuse(handed, desk.scheme, [Problem(handed.refused or "there is no file")])
+    try:
+        source = read_handed(handed)
+    except OSError as error:
+        why = error.strerror or str(error)
+        return refuse(handed, desk.scheme, [Problem(f"the file cannot be read: {why}")])
+    return judge_source(source, handed, desk)
+
+
+def refuse(handed: Handed, scheme: Scheme, problems: list[Problem], digest: str = "") -> Attempt:
+    """Give what an attempt that cannot be read is worth, with its problems."""
+    rows = tuple(
+        Row(topic.name, what, marks, NOTHING, ("The plan could not be read.",), rule, of)
+        for topic in scheme.topics
+        for what, marks, rule, of in (
+            *((row.rule, row.marks, row.rule, row.of) for row in topic.rules),
+            *((row.what, row.marks, None, None) for row in topic.asked),
+        )
+    )
+    return Attempt(
+        handed.name,
+        handed.attempt,
+        handed.shown,
+        digest,
+        unreadable(handed.shown, problems),
+        rows,
+        scheme.unreadable,
+        ignored=tuple(_settings_ignored(handed)),
+    )
+
+
+def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
+    """Judge what was read."""
+    digest = sha256(source).hexdigest()
+    reading = read_plan(source, path=handed.shown, folder=handed.folder, root=handed.folder)
+    plan = reading.plan
+    if plan is None:
+        problems = [_reworded(one, handed) for one in reading.problems]
+        return refuse(handed, desk.scheme, problems, digest)
+    scheme, settings = desk.scheme, desk.scheme.settings
+    restored = restore_brief(plan, desk.brief, scheme.may_not_change)
+    judged = replace(restored.plan, waivers=())
+    outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
+    report = finish(handed.shown, judged, outcome, reading.positions, settings, desk.today)
+    facts = Facts(judged, numbers_in_force(settings))
+    rows = _award(scheme, desk.program, outcome, report, facts)
+    failed_by = _find_failures(scheme, rows, report)
+    if restored.changes and scheme.changes_fail:
+        failed_by += ("the brief was changed",)
+    return Attempt(
+        handed.name,
+        handed.attempt,
+        handed.shown,
+        digest,
+        report,
+        rows,
+        sum((row.earned for row in rows), NOTHING),
+        failed_by,
+        restored.changes,
+        restored.remarks,
+        (*_waivers_ignored(plan), *_settings_ignored(handed)),
+        _draw(judged, report, facts) if desk.draws else (),
+        list_traits(plan),
+    )
+
+
+def _reworded(problem: Problem, handed: Handed) -> Problem:
+    if handed.folder is None and problem.path == "catalogue":
+        return replace(problem, message=_NO_CATALOGUE)
+    return problem
+
+
+def _award(
+    scheme: Scheme, program: Program, outcome: Outcome, report: PlanReport, facts: Facts
+) -> tuple[Row, ...]:
+    tallies = {tally.rule: tally for tally in outcome.tallies}
+    crashed = {fault.rule: fault.message for fault in outcome.faults}
+    wrong: dict[str, list[tuple[str, int]]] = {}
+    for finding in report.findings:
+        if finding.severity in scheme.counts:
+            name = ", ".join(finding.items) or finding.room or "the plan"
+            wrong.setdefault(finding.rule, []).append((name, finding.number))
+    lacks = _find_lacks(program, report)
+    topics = {rule.id: rule.topic for rule in program.rules}
+    rows: list[Row] = []
+    for topic in scheme.topics:
+        for row in topic.rules:
+            tally = tallies.get(row.rule)
+            shown = Shown(
+                checked=tally.checked if tally else 0,
+                wrong=tuple(wrong.get(row.rule, ())),
+                undecided=len(tally.undecided) if tally else 0,
+                reasons=_count_reasons(tally.undecided) if tally else (),
+                lacks=lacks.get(topics.get(row.rule, "")),
+                crashed=crashed.get(row.rule),
+            )
+            rows.append(award_rule(topic.name, row, shown, scheme.round_to))
+        rows += [award_asked(topic.name, row, facts, scheme.round_to) for row in topic.asked]
+    return tuple(rows)
+
+
+def _count_reasons(undecided: tuple[tuple[object, str], ...]) -> tuple[tuple[str, int], ...]:
+    return tuple(Counter(why for _, why in undecided).most_common())
+
+
+def _find_lacks(program: Program, report: PlanReport) -> Mapping[str, str]:
+    """Say by topic what the plan has none of: what a rule called `THING-missing` found."""
+    found = {finding.rule for finding in report.findings}
+    return {
+        rule.topic: f"No {rule.id.removesuffix('-missing')}"
+        for rule in program.rules
+        if rule.id.endswith("-missing") and rule.id in found
+    }
+
+
+def _find_failures(
+    scheme: Scheme, rows: tuple[Row, ...], report: PlanReport
+) -> tuple[str, ...]:
+    """Say which rules fail the submission: by a finding, or where nothing shows them kept."""
+    by_rule: dict[str, list[ReportedFinding]] = {}
+    for finding in report.findings:
+        by_rule.setdefault(finding.rule, []).append(finding)
+    shown = {row.rule: row for row in rows if row.rule is not None}
+    failed = []
+    for rule in scheme.fails:
+        numbers = [str(finding.number) for finding in by_rule.get(rule, ())]
+        if numbers:
+            word = "finding" if len(numbers) == 1 else "findings"
+            failed.append(f"{rule} ({word} {', '.join(numbers)})")
+    for rule in scheme.must_show:
+        if rule in shown and not shown[rule].right and rule not in by_rule:
+            failed.append(f"{rule} (nothing in the plan shows that it is kept)")
+    return tuple(failed)
+
+
+def _waivers_ignored(plan: Plan) -> list[str]:
+    said = []
+    for waiver in plan.waivers:
+        of = f" for {waiver.item}" if waiver.item else ""
+        said.append(f"a waiver of {waiver.rule}{of}")
+    return said
+
+
+def _settings_ignored(handed: Handed) -> list[str]:
+    return [f"settings of its own ({name})" for name in handed.beside]
+
+
+def _draw(plan: Plan, report: PlanReport, facts: Facts) -> tuple[tuple[str, str], ...]:
+    from underfoot.reporting.drawing import draw_body
+
+    return tuple(
+        (name, draw_body(room, plan, report, prefix=f"r{place}-", width=170.0))
+        for place, (name, room) in enumerate(facts.rooms.items(), 1)
+    )

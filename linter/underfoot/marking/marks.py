@@ -1,0 +1,30 @@
+"""Marks as exact numbers: nothing is lost between a row and the sum."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+Marks = Fraction
+NOTHING = Fraction(0)
+
+
+def read_marks(value: float) -> Fraction:
+    """Take a number as a person wrote it: 0.1 is a tenth."""
+    return Fraction(str(value))
+
+
+def round_marks(value: Fraction, step: Fraction, most: Fraction) -> Fraction:
+    """Round to the nearest step, halves up, to no more than `most`."""
+    return min(most, Fraction((value / step + Fraction(1, 2)).__floor__()) * step)
+
+
+def written_marks(value: Fraction) -> str:
+    """Write marks with two decimals at most: ``7``, ``2.5``, ``0.43``."""
+    text = f"{float(value):.2f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def as_number(value: Fraction) -> int | float:
+    """Give marks as JSON and sheets hold them."""
+    number = round(float(value), 2)
+    return int(number) if number == int(number) else number

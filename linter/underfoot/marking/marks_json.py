@@ -1,0 +1,240 @@
+"""The marks as JSON, `marks_format` 1, and what changed since an earlier one."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from underfoot.checking.report import CAUTION
+from underfoot.marking.awarding import Row
+from underfoot.marking.judging import Attempt
+from underfoot.marking.marks import as_number
+from underfoot.marking.results import ClassMarks, Sheet
+from underfoot.marking.scheme import Scheme
+from underfoot.reporting.json import encode
+
+MARKS_FORMAT = 1
+
+
+def write_marks(marks: ClassMarks, version: str) -> str:
+    """Write a class's marks, one row of a sheet a line."""
+    scheme = marks.scheme
+    lines = [
+        f'"marks_format": {MARKS_FORMAT}',
+        f'"tool": {encode({"name": "underfoot", "version": version})}',
+        f'"caution": {encode(CAUTION)}',
+        f'"scheme": {encode(_scheme(scheme))}',
+        f'"markers": {encode(list(marks.markers))}',
+        f'"passed_over": {encode(list(marks.passed_over))}',
+        f'"strangers": {encode(list(marks.strangers))}',
+        f'"likenesses": {_listed([_likeness(one) for one in marks.copies])}',
+        '"submissions": [\n' + ",\n".join(_sheet(sheet) for sheet in marks.sheets) + "\n]",
+    ]
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def _listed(things: Iterable[Any], indent: str = "  ") -> str:
+    lines = [indent + encode(thing) for thing in things]
+    return "[\n" + ",\n".join(lines) + f"\n{indent[:-1]}]" if lines else "[]"
+
+
+def _scheme(scheme: Scheme) -> dict[str, Any]:
+    return {
+        "title": scheme.title,
+        "marks": as_number(scheme.marks),
+        "pass_mark": as_number(scheme.pass_mark),
+        "round_to": as_number(scheme.round_to),
+        "counts": list(scheme.counts),
+        "fails": list(scheme.fails),
+        "attempt": scheme.attempt,
+        "limits": {
+            rule: {key: one.value for key, one in limits.items() if one.origin is not None}
+            for rule, limits in sorted(scheme.settings.limits.items())
+            if any(one.origin is not None for one in limits.values())
+        },
+    }
+
+
+def _likeness(one: Any) -> dict[str, Any]:
+    return {"one": one.one, "other": one.other, "shared": round(one.shared, 3), "said": one.said}
+
+
+def _sheet(sheet: Sheet) -> str:
+    head = {
+        "name": sheet.name,
+        "tool_mark": as_number(sheet.mark),
+        "outcome": sheet.outcome,
+        "final_mark": as_number(sheet.final),
+        "final_outcome": sheet.final_outcome,
+        "late": as_number(sheet.late),
+        "late_said": sheet.late_said,
+        "counted_attempt": sheet.counted.number,
+    }
+    markers = [
+        {
+            "marker": one.marker,
+            "mark": as_number(one.mark),
+            "outcome": one.outcome,
+            "comment": one.comment.comment,
+            "adjust": [
+                {"by": as_number(each.by), "topic": each.topic, "because": each.because}
+                for each in one.comment.adjust
+            ],
+        }
+        for one in sheet.markers
+    ]
+    attempts = ",\n".join(_attempt(one, one is sheet.counted) for one in sheet.attempts)
+    return (
+        f' {encode(head)[:-1]},\n  "markers": {_listed(markers, "   ")},\n'
+        f'  "attempts": [\n{attempts}\n  ]}}'
+    )
+
+
+def _attempt(attempt: Attempt, counted: bool) -> str:
+    report = attempt.report
+    head = {
+        "attempt": attempt.number,
+        "file": attempt.shown,
+        "sha256": attempt.digest or None,
+        "earned": as_number(attempt.earned),
+        "failed_by": list(attempt.failed_by),
+        "changes": [one.said for one in attempt.changes],
+        "remarks": list(attempt.remarks),
+        "not_counted": list(attempt.ignored),
+        "problems": [
+            {"message": one.message, "line": one.line, "column": one.column}
+            for one in report.problems[:50]
+        ],
+        "findings": [
+            {"number": one.number, "rule": one.rule, "severity": one.severity, "room": one.room,
+             "items": list(one.items), "message": one.message}
+            for one in report.findings
+        ]
+        if counted
+        else [],
+    }  # fmt: skip
+    return f'   {encode(head)[:-1]},\n    "rows": {_listed([_row(r) for r in attempt.rows], "     ")}}}'
+
+
+def _row(row: Row) -> dict[str, Any]:
+    return {
+        "topic": row.topic,
+        "row": row.what,
+        "marks": as_number(row.marks),
+        "earned": as_number(row.earned),
+        "of": row.of,
+        "right": row.right,
+        "reasons": list(row.reasons),
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """One apprentice whose mark is another than before, and why."""
+
+    name: str
+    before: float | None
+    now: float | None
+    why: tuple[str, ...]
+
+
+class EarlierError(Exception):
+    """Says why an earlier marks file cannot be used."""
+
+
+def compare_marks(earlier: str, now: str) -> tuple[Moved, ...]:
+    """Say whose mark changed since `earlier`, both as `write_marks` writes them."""
+    try:
+        old = json.loads(earlier)
+        if not isinstance(old, dict) or old.get("marks_format") != MARKS_FORMAT:
+            raise EarlierError("it holds no marks of marks_format 1")
+        before = {one["name"]: one for one in old["submissions"]}
+        new = json.loads(now)
+        after = {one["name"]: one for one in new["submissions"]}
+        moved = []
+        for name in sorted({*before, *after}):
+            one, other = before.get(name), after.get(name)
+            if one is None or other is None:
+                why = "not in the earlier marks" if one is None else "no longer handed in"
+                moved.append(Moved(name, _mark(one), _mark(other), (why,)))
+            elif (one["final_mark"], one["final_outcome"]) != (
+                other["final_mark"],
+                other["final_outcome"],
+            ):
+                why_all = tuple(_reasons(one, other, old["scheme"], new["scheme"]))
+                moved.append(Moved(name, _mark(one), _mark(other), why_all))
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise EarlierError(f"it is no marks file that can be read ({type(error).__name__})") from None
+    return tuple(moved)
+
+
+def _mark(sheet: Mapping[str, Any] | None) -> float | None:
+    return None if sheet is None else sheet["final_mark"]
+
+
+def _counted(sheet: Mapping[str, Any]) -> Mapping[str, Any]:
+    number = sheet["counted_attempt"]
+    found: Mapping[str, Any] = next(
+        one for one in sheet["attempts"] if one["attempt"] == number
+    )
+    return found
+
+
+def _reasons(
+    one: Mapping[str, Any],
+    other: Mapping[str, Any],
+    old_scheme: Mapping[str, Any],
+    new_scheme: Mapping[str, Any],
+) -> Iterable[str]:
+    was, is_now = _counted(one), _counted(other)
+    if was["attempt"] != is_now["attempt"]:
+        yield f"attempt {is_now['attempt']} counts, not attempt {was['attempt']}"
+    if was["sha256"] != is_now["sha256"]:
+        yield "the file handed in is another one"
+    if old_scheme.get("limits") != new_scheme.get("limits"):
+        yield "the scheme's limits are others"
+    if old_scheme["counts"] != new_scheme["counts"]:
+        yield f"the scheme counts {', '.join(new_scheme['counts'])} as wrong"
+    before = {(row["topic"], row["row"]): row for row in was["rows"]}
+    after = {(row["topic"], row["row"]): row for row in is_now["rows"]}
+    for key in (*before, *(key for key in after if key not in before)):
+        said = _row_change(" / ".join(key), before.get(key), after.get(key))
+        if said:
+            yield said
+    if was["earned"] != is_now["earned"] and not before:
+        yield f"earned {is_now['earned']:g}, not {was['earned']:g}"
+    if one["late"] != other["late"]:
+        yield f"late: {other['late']:g} off, where it was {one['late']:g}"
+    if one["markers"] != other["markers"]:
+        yield "a marker's comments or adjustments are others"
+    if one["final_outcome"] != other["final_outcome"]:
+        if old_scheme["pass_mark"] != new_scheme["pass_mark"]:
+            limits = f"{new_scheme['pass_mark']:g}, not {old_scheme['pass_mark']:g}"
+            yield f"the pass mark is {limits}"
+        yield f"{other['final_outcome']}, where it was {one['final_outcome']}"
+
+
+def _row_change(
+    name: str, was: Mapping[str, Any] | None, is_now: Mapping[str, Any] | None
+) -> str | None:
+    if was is None and is_now is not None:
+        return f"{name}: new in the scheme, {is_now['earned']:g} of {is_now['marks']:g}"
+    if was is not None and is_now is None:
+        return f"{name}: no longer in the scheme, was {was['earned']:g} of {was['marks']:g}"
+    assert was is not None
+    assert is_now is not None
+    if was["earned"] == is_now["earned"]:
+        return None
+    said = (
+        f"{name}: {is_now['earned']:g} of {is_now['marks']:g}, "
+        f"was {was['earned']:g} of {was['marks']:g}"
+    )
+    if was["marks"] != is_now["marks"]:
+        said += f"; the scheme gives {is_now['marks']:g}, not {was['marks']:g}"
+    if was["of"] != is_now["of"]:
+        said += f"; the scheme expects {is_now['of']}, not {was['of']}"
+    if was["right"] != is_now["right"]:
+        said += f"; {is_now['right']} right, was {was['right']}"
+    return said

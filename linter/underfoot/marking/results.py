@@ -1,0 +1,227 @@
+"""A class's marks as values: a sheet an apprentice, and what the class shows as a whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from itertools import combinations
+
+from underfoot.marking.comments import Comment, Comments
+from underfoot.marking.copies import Likeness, find_copies
+from underfoot.marking.judging import Attempt
+from underfoot.marking.marks import NOTHING, written_marks
+from underfoot.marking.scheme import Scheme
+from underfoot.marking.traits import Traits
+from underfoot.reporting.layout import count_of
+
+PASSED, NOT_PASSED, FAILED, UNREAD = "passed", "not passed", "failed outright", "not readable"
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """What one marker makes of a sheet: the comment, and the mark with the adjustments."""
+
+    marker: str
+    comment: Comment
+    mark: Fraction
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One apprentice: every attempt, the one that counts, the tool's mark, the markers'."""
+
+    name: str
+    attempts: tuple[Attempt, ...]
+    counted: Attempt
+    late: Fraction
+    late_said: str | None
+    mark: Fraction
+    outcome: str
+    markers: tuple[Marked, ...] = ()
+
+    @property
+    def final(self) -> Fraction:
+        """The mark with the first marker's adjustments; the tool's where nobody commented."""
+        return self.markers[0].mark if self.markers else self.mark
+
+    @property
+    def final_outcome(self) -> str:
+        """The outcome that goes with the final mark."""
+        return self.markers[0].outcome if self.markers else self.outcome
+
+
+@dataclass(frozen=True, slots=True)
+class ClassMarks:
+    """All sheets by name, likenesses, and what the markers' files name that nobody handed in."""
+
+    scheme: Scheme
+    sheets: tuple[Sheet, ...]
+    copies: tuple[Likeness, ...]
+    markers: tuple[str, ...]
+    strangers: tuple[str, ...] = ()
+    passed_over: tuple[str, ...] = ()
+    not_compared: tuple[str, ...] = ()
+
+
+def gather_class(
+    scheme: Scheme,
+    attempts: Sequence[Attempt],
+    comments: Sequence[Comments],
+    *,
+    brief: Traits | None = None,
+    passed_over: tuple[str, ...] = (),
+) -> ClassMarks:
+    """Put the attempts together, one sheet an apprentice."""
+    by_name: dict[str, list[Attempt]] = {}
+    for attempt in attempts:
+        by_name.setdefault(attempt.name, []).append(attempt)
+    sheets = tuple(
+        _gather_sheet(scheme, name, sorted(by_name[name], key=lambda one: one.number), comments)
+        for name in sorted(by_name)
+    )
+    traits = [
+        (one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits
+    ]
+    return ClassMarks(
+        scheme,
+        sheets,
+        find_copies(traits, brief),
+        tuple(one.marker for one in comments),
+        tuple(
+            sorted({name for one in comments for name in one.submissions if name not in by_name})
+        ),
+        passed_over,
+        tuple(
+            sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits
+        ),
+    )
+
+
+def _gather_sheet(
+    scheme: Scheme, name: str, attempts: list[Attempt], comments: Sequence[Comments]
+) -> Sheet:
+    counted = attempts[-1]
+    if scheme.attempt == "best":
+        counted = max(attempts, key=lambda one: (not one.failed_by, one.earned, one.number))
+    days = [
+        one.submissions[name].handed_in
+        for one in comments
+        if name in one.submissions and one.submissions[name].handed_in is not None
+    ]
+    late, said = _take_off(scheme, days[0] if days else None)
+    mark = max(NOTHING, counted.earned - late)
+    markers = tuple(
+        _mark(scheme, one.marker, one.submissions[name], mark, counted)
+        for one in comments
+        if name in one.submissions
+    )
+    outcome = _outcome(scheme, counted, mark)
+    return Sheet(
+        name, tuple(attempts), counted, counted.earned - mark, said, mark, outcome, markers
+    )
+
+
+def _take_off(scheme: Scheme, handed_in: date | None) -> tuple[Fraction, str | None]:
+    late = scheme.late
+    if late is None:
+        return NOTHING, None
+    if handed_in is None:
+        return NOTHING, f"No hand-in date is given: taken as in time (due {late.due})."
+    days = (handed_in - late.due).days
+    if days <= 0:
+        return NOTHING, f"Handed in {handed_in}, in time (due {late.due})."
+    off = min(late.most, late.per_day * days)
+    return off, (
+        f"Handed in {handed_in}, {count_of(days, 'day')} late (due {late.due}): "
+        f"{written_marks(off)} off."
+    )
+
+
+def _mark(
+    scheme: Scheme, marker: str, comment: Comment, mark: Fraction, counted: Attempt
+) -> Marked:
+    adjusted = min(scheme.marks, max(NOTHING, mark + comment.by))
+    return Marked(marker, comment, adjusted, _outcome(scheme, counted, adjusted))
+
+
+def _outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
+    if not counted.is_read:
+        return UNREAD
+    if counted.failed_by:
+        return FAILED
+    return PASSED if mark >= scheme.pass_mark else NOT_PASSED
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A rule that several broke: by whom, and how many marks it cost the class."""
+
+    rule: str
+    names: tuple[str, ...]
+    lost: Fraction
+
+
+def list_broken(marks: ClassMarks) -> tuple[Broken, ...]:
+    """List the rules by how many broke them, then by the marks that were lost."""
+    names: dict[str, list[str]] = {}
+    lost: Counter[str] = Counter()
+    for sheet in marks.sheets:
+        for rule in broken_by(sheet, marks.scheme.counts):
+            names.setdefault(rule, []).append(sheet.name)
+        if sheet.counted.is_read:
+            for row in sheet.counted.rows:
+                if row.rule is not None:
+                    lost[row.rule] += row.marks - row.earned  # type: ignore[assignment]
+    found = [Broken(rule, tuple(who), Fraction(lost[rule])) for rule, who in names.items()]
+    return tuple(sorted(found, key=lambda one: (-len(one.names), -one.lost, one.rule)))
+
+
+def broken_by(sheet: Sheet, counts: Sequence[str]) -> tuple[str, ...]:
+    """List the rules that an apprentice's counted attempt breaks, each once."""
+    return tuple(
+        sorted({one.rule for one in sheet.counted.report.findings if one.severity in counts})
+    )
+
+
+def list_pairs(marks: ClassMarks, least: int = 2) -> tuple[tuple[str, str, int], ...]:
+    """List pairs of rules that were broken together at least so often."""
+    pairs: Counter[tuple[str, str]] = Counter()
+    for sheet in marks.sheets:
+        pairs.update(combinations(broken_by(sheet, marks.scheme.counts), 2))
+    ordered = sorted(pairs.items(), key=lambda pair: (-pair[1], pair[0]))
+    return tuple((one, other, number) for (one, other), number in ordered if number >= least)
+
+
+def list_lost(marks: ClassMarks) -> tuple[tuple[str, str, Fraction, int], ...]:
+    """List the rows that cost most: topic, row, marks lost by all, and by how many."""
+    lost: dict[tuple[str, str], Fraction] = {}
+    number: Counter[tuple[str, str]] = Counter()
+    for sheet in marks.sheets:
+        if not sheet.counted.is_read:
+            continue
+        for row in sheet.counted.rows:
+            if row.earned < row.marks:
+                key = (row.topic, row.what)
+                lost[key] = lost.get(key, NOTHING) + row.marks - row.earned
+                number[key] += 1
+    ordered = sorted(lost.items(), key=lambda pair: (-pair[1], pair[0]))
+    return tuple((*key, marks_lost, number[key]) for key, marks_lost in ordered)
+
+
+def spread(marks: ClassMarks, steps: int = 10) -> tuple[tuple[int, int, tuple[str, ...]], ...]:
+    """Sort the final marks into tenths of all marks: from, to (percent), names."""
+    total = marks.scheme.marks
+    bands: list[list[str]] = [[] for _ in range(steps)]
+    for sheet in marks.sheets:
+        bands[min(steps - 1, int(sheet.final * steps / total))].append(sheet.name)
+    width = 100 // steps
+    return tuple((at * width, (at + 1) * width, tuple(who)) for at, who in enumerate(bands))
+
+
+def by_name(marks: ClassMarks) -> Mapping[str, Sheet]:
+    """Give the sheets by name."""
+    return {sheet.name: sheet for sheet in marks.sheets}
