@@ -50,6 +50,7 @@ from underfoot.checking.facts.sensing import (
     count_layers_below_sensor,
     find_near_leads,
     find_sensor_place,
+    is_below_strip,
     is_under,
 )
 from underfoot.checking.facts.sheets import SheetLaps, find_sheet_laps, runs_cover_floor
@@ -202,6 +203,7 @@ __all__ = [
     "find_strip_gaps",
     "find_surface_limit",
     "find_unswitched",
+    "is_below_strip",
     "is_under",
     "list_barring",
     "list_sizes",

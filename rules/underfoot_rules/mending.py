@@ -83,7 +83,7 @@ def advise_move(
     if len(row) > 1:
         for step in tried:
             if _is_forward(room, place, step) and fits_moved(facts, room, (place,), step):
-                return f"Start {element.id} further along (from): move it by {move(*step)}."
+                return _started_later(element, step)
     return None
 
 
@@ -97,6 +97,8 @@ def advise_longer_move(facts: Facts, room: RoomFacts, place: int) -> str | None:
     if not good.any():
         return None
     dx, dy = moves[int(np.argmax(good))].tolist()
+    if len(ways) == 1:
+        return _started_later(room.elements[place], (dx, dy))
     return f"Move {room.elements[place].id} by {move(dx, dy)}."
 
 
@@ -182,6 +184,10 @@ def _named(room: RoomFacts, element: Element, group: Sequence[int]) -> str:
     if len(group) == len(room.elements):
         return "all strips of the room"
     return listed([room.elements[place].id for place in group])
+
+
+def _started_later(element: Element, step: Step) -> str:
+    return f"Start {element.id} later in its row (`from`): move it by {move(*step)}."
 
 
 def _directions(room: RoomFacts, place: int) -> tuple[np.ndarray, np.ndarray]:

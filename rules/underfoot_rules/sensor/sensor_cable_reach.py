@@ -33,7 +33,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if sensor.cable is None:
         return CannotTell("the length of the sensor's cable is not given")
     if thermostat is None:
-        return CannotTell("the room has no thermostat")
+        return CannotTell(
+            "the thermostat hangs in another room"
+            if _is_switched_elsewhere(facts, room)
+            else "the room has no thermostat"
+        )
     if thermostat.room not in (None, room.id):
         return CannotTell("the thermostat hangs in another room")
     if thermostat.height is None:
@@ -69,6 +73,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         most=cable_m,
         path=sensor.path,
     )
+
+
+def _is_switched_elsewhere(facts: Facts, room: RoomFacts) -> bool:
+    named = {element.circuit for element in room.elements}
+    others = (facts.circuits[name].circuit.thermostat for name in named & facts.circuits.keys())
+    return any(name in facts.rooms and facts.rooms[name].room.thermostat for name in others if name)
 
 
 RULE = Rule(

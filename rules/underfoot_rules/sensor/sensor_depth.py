@@ -14,6 +14,7 @@ from underfoot.api import (
     Subject,
     at,
     below,
+    is_below_strip,
     written,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -48,6 +49,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     elif below(depth, deepest - 0.5):
         message += f", but no place here is deeper than {written(deepest, 'mm')}"
         remedy = f"Move it to the deepest point, {at(x, y)}."
+        if not is_below_strip(room, (x, y)):
+            remedy = advise_place(facts, room)
     else:
         message += f", but no place here is deeper than {written(deepest, 'mm')}"
         remedy = "It is as deep as this floor allows: set the floor limit with care."

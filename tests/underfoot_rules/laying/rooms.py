@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from tests.underfoot_rules.plans import check, of_rule
-
 from underfoot.checking.report import PlanReport, ReportedFinding
 
 Strips = Mapping[str, Mapping[str, Any]]

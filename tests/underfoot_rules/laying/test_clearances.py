@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+
 from tests.underfoot_rules.laying.rooms import lay
 
 

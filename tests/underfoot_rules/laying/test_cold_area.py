@@ -12,6 +12,7 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box, contains, distance, points
+
 from tests.underfoot_rules.laying.rooms import lay, report_on
 from tests.underfoot_rules.plans import check, of_rule
 

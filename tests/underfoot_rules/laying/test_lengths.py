@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from tests.underfoot_rules.laying.rooms import lay
 from tests.underfoot_rules.plans import check, tally_of
 

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 import pytest
+
 from tests.underfoot_rules.laying.rooms import lay
 from tests.underfoot_rules.plans import check, tally_of
 

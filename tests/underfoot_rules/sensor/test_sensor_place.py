@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 SENSOR_RULES = (
@@ -178,3 +179,19 @@ def test_the_place_offered_breaks_no_sensor_rule() -> None:
     report = check(change)
     for rule in ("sensor-under-element", "sensor-depth", "sensor-near-heat", "sensor-covered"):
         assert not of_rule(report, rule), rule
+
+
+def test_the_deepest_point_may_lie_in_a_gap_but_no_sensor_is_sent_there() -> None:
+    # Two strips of 400 mm, 6 mm apart: 806 mm together, deepest at x = 60 + 403, in the gap. The
+    # nearest place below a strip is the edge at 460, 400 mm deep.
+    change = narrow(400, 100)
+    change["rooms"]["room"]["rows"]["A"] = {
+        "lengths": None, "length": 2750, "count": 2, "spacing": 6
+    }  # fmt: skip
+    (finding,) = of_rule(check(change), "sensor-depth")
+    assert finding.severity == "note"
+    assert "no place here is deeper than 403 mm" in finding.message
+    place = finding.remedy.split("[")[1].split("]")[0].split(", ")
+    assert float(place[0]) in (460, 466)
+    change["rooms"]["room"]["sensor"]["at"] = [float(value) for value in place]
+    assert not of_rule(check(change), "sensor-under-element")

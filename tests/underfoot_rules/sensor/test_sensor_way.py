@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 
@@ -226,3 +227,18 @@ def test_every_lead_is_counted() -> None:
     leads = {f"W{n}": {"circuit": "C1", "route": ["junction-box", [30, 1500]]} for n in range(1, 6)}
     tally = tally_of(check({"rooms": {"room": {"leads": leads}}}), "sensor-near-lead")
     assert (tally.checked, tally.found, tally.undecided) == (5, 0, 0)
+
+
+def test_a_room_switched_from_another_has_its_thermostat_there() -> None:
+    thermostat = {"at": [0, 500], "height": 1400, "switches": "16 A", "floor_limit": "27 degC"}
+    hall = {
+        "use": "hall",
+        "outline": [[0, 0], [1000, 0], [1000, 1000], [0, 1000]],
+        "thermostat": thermostat,
+    }
+    change = {
+        "rooms": {"room": {"thermostat": None}, "hall": hall},
+        "circuits": {"C1": {"thermostat": "hall"}},
+    }
+    tally = tally_of(check(change), "sensor-cable-reach")
+    assert tally.why == "the thermostat hangs in another room"

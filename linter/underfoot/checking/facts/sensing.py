@@ -77,7 +77,10 @@ def find_sensor_place(
     deep, the deepest of them is given; None where there is none at all.
     """
     x, y, deepest = room.deepest
-    points = np.concatenate((((x, y), (round(x), round(y))), _grid(room)))
+    # The deepest point may lie in a gap between two strips: then the nearest below one.
+    strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
+    below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
+    points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
     dots = shapely.points(points)
     good = np.zeros(len(points), dtype=bool)
     good[room.tree.query(dots, predicate="intersects")[0]] = True
@@ -98,6 +101,11 @@ def find_sensor_place(
         away[~deep_enough] = np.inf
         best = int(np.argmin(away))
     return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+
+
+def is_below_strip(room: RoomFacts, place: Place) -> bool:
+    """Tell whether a place lies below a strip, its edge included."""
+    return bool(room.tree.query(shapely.Point(place), predicate="dwithin", distance=EDGE).size)
 
 
 def is_under(room: RoomFacts, place: Place, which: int) -> bool:
