@@ -13,7 +13,6 @@ from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import PlanReport
 from underfoot.checking.settings import Settings
 from underfoot.plan import Job, Plan
-from underfoot.reporting.html.decisions import UNDECIDED, Decisions
 from underfoot.reporting.html.drawn_room import DrawnRoom, draw_rooms
 
 
@@ -43,14 +42,13 @@ class DrawnPlan:
     waivers: tuple[WaiverRow, ...] = ()
     job: Job | None = None
     notes: tuple[str, ...] = ()
-    decisions: Decisions = UNDECIDED
     fault: str | None = None
 
 
-def draw_plan(examined: Examined, decisions: Decisions = UNDECIDED) -> DrawnPlan:
+def draw_plan(examined: Examined) -> DrawnPlan:
     """Draw a checked plan for the page; whatever goes wrong with the drawing is said on it."""
     report, plan, settings = examined.report, examined.plan, examined.settings
-    drawn = DrawnPlan(report, settings, decisions=decisions)
+    drawn = DrawnPlan(report, settings)
     if plan is None:
         return drawn
     drawn = replace(drawn, job=plan.job, waivers=_waivers(plan, report))

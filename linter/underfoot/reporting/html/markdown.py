@@ -9,7 +9,7 @@ from markupsafe import Markup, escape
 
 from underfoot.reporting.layout import reveal
 
-_BLOCK = re.compile(r"^```[^\n]*\n(.*?)^```[^\n]*$|(.+?)(?=\n\s*\n|\n```|\Z)", re.M | re.S)
+_FENCE = "```"
 _BULLET = re.compile(r"[-*] +")
 _NUMBER = re.compile(r"[0-9]+[.)] +")
 _INLINE = re.compile(r"`([^`]+)`|\*\*(.+?)\*\*")
@@ -22,12 +22,23 @@ def render_markdown(text: str) -> Markup:
 
 
 def _blocks(text: str) -> Iterator[Markup]:
-    for block in _BLOCK.finditer(text.strip()):
-        code, prose = block.groups()
-        if code is not None:
-            yield render_code(code)
-        elif prose.strip():
-            yield from _prose(prose.strip().splitlines())
+    block: list[str] = []
+    is_code = False
+    for line in text.splitlines():
+        is_edge = line.startswith(_FENCE)
+        if is_code and is_edge:
+            yield render_code("\n".join(block))
+        elif not is_code and (is_edge or not line.strip()):
+            yield from _prose(block)
+        else:
+            block.append(line)
+            continue
+        block = []
+        is_code = is_code != is_edge
+    if is_code:
+        yield render_code("\n".join(block))
+    else:
+        yield from _prose(block)
 
 
 def render_line(text: str) -> Markup:

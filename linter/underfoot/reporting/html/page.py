@@ -24,7 +24,6 @@ from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
 from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
 from underfoot.reporting.drawing.marks import number, tag
-from underfoot.reporting.html.decisions import Decision, identity_of
 from underfoot.reporting.html.drawn_plan import DrawnPlan
 from underfoot.reporting.html.drawn_room import PREFIX, DrawnRoom
 from underfoot.reporting.html.markdown import render_line
@@ -76,6 +75,7 @@ def _environment() -> Environment:
         say_earlier=phrases.say_earlier,
         say_held=phrases.say_held,
         say_path=phrases.say_path,
+        say_review=phrases.say_review,
         say_verdict=phrases.say_verdict,
         points_not_judged=phrases.points_not_judged,
         crashed=phrases.CRASHED,
@@ -204,11 +204,10 @@ def _layers(drawn: Sequence[DrawnPlan]) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A finding on its way to the list: where it is drawn, and what was decided."""
+    """A finding on its way to the list, and the room in whose drawing it has its place."""
 
     finding: ReportedFinding
     room: int | None
-    decision: Decision | None
 
 
 def _plan_parts(place: int, each: DrawnPlan, numbers: Mapping[str, int]) -> dict[str, Any]:
@@ -218,14 +217,7 @@ def _plan_parts(place: int, each: DrawnPlan, numbers: Mapping[str, int]) -> dict
         "drawn": each,
         "id": f"plan-{place}",
         "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
-        "rows": [
-            _Row(
-                finding,
-                room_of.get(finding.number),
-                each.decisions.findings.get(identity_of(finding)),
-            )
-            for finding in each.report.findings
-        ],
+        "rows": [_Row(finding, room_of.get(finding.number)) for finding in each.report.findings],
         "limits_number": numbers.get(each.report.path),
     }
 

@@ -128,13 +128,25 @@ readyTo.push((sheet) => {
   });
 });
 
+// Where all plans are opened at once, each is drawn when it comes near to sight.
+const sight = new IntersectionObserver(
+  (entries) => {
+    for (const entry of entries) {
+      if (!entry.isIntersecting) continue;
+      sight.unobserve(entry.target);
+      ready(entry.target);
+    }
+  },
+  { rootMargin: "100% 0px" }
+);
+
 // A rule stands on the page once; where it is asked for, a copy of it unfolds.
 document.addEventListener(
   "toggle",
   (event) => {
     const details = event.target;
     if (!details.open) return;
-    if (details.classList.contains("plan-sheet")) ready(details);
+    if (details.classList.contains("plan-sheet")) sight.observe(details);
     else if (sheetOf(details)) unfold(details);
     if (!details.classList.contains("explain") || details.dataset.ready) return;
     const rule = all(".rule-sheet").find((each) => each.dataset.rule === details.dataset.rule);
