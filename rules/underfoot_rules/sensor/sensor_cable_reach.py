@@ -77,8 +77,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 
 def _is_switched_elsewhere(facts: Facts, room: RoomFacts) -> bool:
     named = {element.circuit for element in room.elements}
-    others = (facts.circuits[name].circuit.thermostat for name in named & facts.circuits.keys())
-    return any(name in facts.rooms and facts.rooms[name].room.thermostat for name in others if name)
+    switching = {
+        circuit.circuit.thermostat for name, circuit in facts.circuits.items() if name in named
+    }
+    return any(
+        other.room.thermostat is not None
+        for name, other in facts.rooms.items()
+        if name in switching
+    )
 
 
 RULE = Rule(
