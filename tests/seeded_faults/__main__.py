@@ -58,6 +58,7 @@ def run(plans: int, damaged: int, jobs: int, seed: int) -> int:
     with ProcessPoolExecutor(jobs) as pool:
         right += pool.map(draw_and_check, range(seed, seed + plans), chunksize=10)
     drawn = tuple(each for each, _ in right[len(demos) :])
+    _tell(f"{len(right)} right plans checked", started)
     verdicts: dict[str, list[Verdict]] = {name: [] for name in MUTATIONS}
     with ProcessPoolExecutor(jobs, initializer=hold_plans, initargs=(demos, drawn)) as pool:
         open_ones = list(MUTATIONS)
@@ -69,12 +70,17 @@ def run(plans: int, damaged: int, jobs: int, seed: int) -> int:
             results = list(pool.map(judge_damages, tasks))
             for name, found in zip(open_ones, results, strict=True):
                 verdicts[name] += found
+            _tell(f"{sum(map(len, verdicts.values()))} damaged plans judged", started)
             open_ones = [
                 name for name, found in zip(open_ones, results, strict=True) if len(found) == more
             ]
     flat = [verdict for each in verdicts.values() for verdict in each]
     took = time.perf_counter() - started
     return report(right, flat, damaged, seed, took)
+
+
+def _tell(what: str, started: float) -> None:
+    print(f"{what} after {time.perf_counter() - started:.0f} s", file=sys.stderr, flush=True)
 
 
 def report(

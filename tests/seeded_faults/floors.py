@@ -64,15 +64,17 @@ class Floor:
 SHAPES = ("rectangle", "rectangle", "rectangle", "L", "T", "U", "slant", "corner", "flank")
 
 
-def lay_floor(rng: random.Random, film: Film, *, bathroom: bool, small: bool) -> Floor | None:
+def lay_floor(
+    rng: random.Random, film: Film, *, bathroom: bool, small: bool, large: bool
+) -> Floor | None:
     """Draw a floor of some shape and fill it with strips; None where the sensor finds no place."""
     shape = "rectangle" if bathroom else rng.choice(SHAPES)
-    widest = 3200 if small or bathroom else rng.choice((5000, 6500, 9500))
-    fewest = math.ceil((widest * 0.6 if widest > 9000 else 1300) / film.width)
+    widest = 3200 if small or bathroom else 9500 if large else 6500
+    fewest = math.ceil((6500 if widest > 9000 else 1300) / film.width)
     count = rng.randint(fewest, max(4, fewest, int(widest // film.width)))
     side, bottom = rng.choice((60, 60, 65, 70, 80)), rng.choice((60, 60, 65, 75))
     longest = min(film.longest, 3000 if small or bathroom else 5000)
-    full = _whole(rng.uniform(1400, longest), film.cut)
+    full = _whole(rng.uniform(3500 if widest > 9000 else 1400, longest), film.cut)
     with_joint = shape == "rectangle" and not bathroom and count * film.width > 3000
     joint_after = count // 2 if with_joint and rng.random() < 0.5 else None
     xs = []

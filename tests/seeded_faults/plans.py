@@ -8,12 +8,14 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, Literal
 
 from tests.seeded_faults.floors import Column, Film, Floor, Spot, Turn, lay_floor
 from underfoot.api import Data
 from underfoot_rules.mutations.causing import list_faults
 from underfoot_rules.mutations.comparing import UnclearError
+
+Size = Literal["small", "any", "large"]
 
 STEPS: Data = {
     "floor_cleaned": True,
@@ -80,7 +82,8 @@ def right_plan(seed: int) -> Data:
 def _draw_plan(rng: random.Random) -> Data | None:
     kind = rng.random()
     selv = kind < 0.06
-    supply = rng.choice(MAINS)
+    large = not selv and rng.random() < 0.2
+    supply = rng.choice(MAINS[3:] if large else MAINS)
     if selv:
         supply = Supply(48, 48, True)
     plan: Data = {
@@ -105,14 +108,13 @@ def _draw_plan(rng: random.Random) -> Data | None:
         "method_statement": dict(STEPS),
     }
     names = Names(iter("ABDFGHKLMNPQ"), itertools.count(1), itertools.count(1))
-    count = 1 if selv else rng.choice((1, 1, 1, 2, 3))
+    count = 1 if selv or large else rng.choice((1, 1, 1, 2, 3))
+    size: Size = "large" if large else "small" if selv or count > 1 else "any"
     for number in range(count):
         use = rng.choice(
             ("living", "kitchen", "hall", "office", "other", "bathroom", "bathroom", "conservatory")
         )
-        if not _draw_room(
-            rng, plan, f"{use}-{number + 1}", use, supply, names, small=selv or count > 1
-        ):
+        if not _draw_room(rng, plan, f"{use}-{number + 1}", use, supply, names, size=size):
             return None
     if plan["status"] in ("laid", "covered", "handed over"):
         _record_tests(rng, plan, supply)
@@ -129,7 +131,7 @@ def _draw_room(
     supply: Supply,
     names: Names,
     *,
-    small: bool,
+    size: Size,
 ) -> bool:
     materials = plan["materials"]
     bathroom = use == "bathroom"
@@ -144,10 +146,14 @@ def _draw_room(
         "fixing": "glued" if bathroom else "floating",
     }
     board = rng.choice(("board-10", "board-20"))
-    size = rng.choice(([1200, 600], [1000, 500]))
-    materials["boards"].setdefault(
-        board, {"size": size, "thickness": int(board[-2:]), "conductivity": "0.033 W/m/K"}
-    )
+    of_board = materials["boards"].setdefault(
+        board,
+        {
+            "size": rng.choice(([1200, 600], [1000, 500])),
+            "thickness": int(board[-2:]),
+            "conductivity": "0.033 W/m/K",
+        },
+    )["size"]
     materials["sheets"].setdefault(
         "sheet-1", {"width": rng.choice(("2 m", "1.5 m")), "thickness": 0.2}
     )
@@ -175,7 +181,13 @@ def _draw_room(
     if rng.random() < 0.3:
         told["longest_circuit"] = "30 m"
     materials["films"][film] = told
-    floor = lay_floor(rng, Film(width, cut, 5500), bathroom=bathroom, small=small)
+    floor = lay_floor(
+        rng,
+        Film(width, cut, 5500),
+        bathroom=bathroom,
+        small=size == "small",
+        large=size == "large",
+    )
     if floor is None:
         return False
     turn = _choose_turn(rng)
@@ -188,7 +200,7 @@ def _draw_room(
             o.name: _write_fixture(o.box, o.kind, dict(o.more), turn) for o in floor.obstacles
         },
         "subfloor": _write_subfloor(rng, use),
-        "insulation": _write_insulation(rng, use, board, size),
+        "insulation": _write_insulation(rng, use, board, of_board),
         "membrane": {
             "sheet": "sheet-1",
             "overlaps_taped": True,

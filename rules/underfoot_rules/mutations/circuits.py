@@ -88,11 +88,6 @@ def join_long_circuits(data: Data, rng: random.Random) -> Damaged | None:
     return _join(data, rng, "circuit-element-length", one_lead=False)
 
 
-def join_on_one_lead(data: Data, rng: random.Random) -> Damaged | None:
-    """Put the strips of several circuits on one lead."""
-    return _join(data, rng, "cable-capacity", one_lead=True)
-
-
 def _join(data: Data, rng: random.Random, rule: str, *, one_lead: bool) -> Damaged | None:
     if data.get("tests"):
         return None
@@ -350,8 +345,6 @@ MUTATIONS = (
              run_thin_cable),
     Mutation("cable-capacity", "lead-too-thin",
              "Bell wire was used for a lead.", use_thin_lead),
-    Mutation("cable-capacity", "all-on-one-lead",
-             "The strips of several circuits were chained on one thin lead.", join_on_one_lead),
     Mutation("voltage-drop", "board-far-away",
              "The cable was sized by its current, and nobody asked how long it is.",
              run_long_cable),
