@@ -1,0 +1,286 @@
+"""`underfoot mark`: a folder of submissions in; marks, sheets and the class out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from underfoot.commands.options import today_option
+
+if TYPE_CHECKING:
+    from underfoot.checking.rule import RuleSet
+    from underfoot.marking.comments import Comments
+    from underfoot.marking.judging import Attempt, Desk
+    from underfoot.marking.marks_json import Moved
+    from underfoot.marking.results import ClassMarks
+    from underfoot.reading.problem import Problem
+
+_EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
+
+
+@click.command(short_help="Mark a folder of submissions against a scheme.")
+@click.argument("folder", metavar="FOLDER")
+@click.option(
+    "--scheme",
+    metavar="FILE",
+    help="The marking scheme; left out, scheme.yaml beside FOLDER.",
+)
+@click.option(
+    "--comments",
+    multiple=True,
+    metavar="FILE",
+    help="A marker's comments and adjustments; of two, both are laid side by side.",
+)
+@click.option(
+    "--output",
+    metavar="FOLDER",
+    help="Write marks.csv, .xlsx and .json, class.html and a page each into FOLDER.",
+)
+@click.option(
+    "--anonymous",
+    metavar="KEY",
+    help="Put numbers for names; KEY is the file that leads back, made if it is not there.",
+)
+@click.option("--known", metavar="FILE", help="Say whose mark changed since an earlier marks.json.")
+@click.option(
+    "--answers", metavar="KEY", help="FOLDER holds answers to an exercise: mark them by KEY."
+)
+@click.option(
+    "--time-limit",
+    type=click.FloatRange(min=1),
+    default=60,
+    show_default=True,
+    metavar="SECONDS",
+    help="What judging one attempt may take.",
+)
+@today_option
+def mark(
+    folder: str,
+    scheme: str | None,
+    comments: tuple[str, ...],
+    output: str | None,
+    anonymous: str | None,
+    known: str | None,
+    answers: str | None,
+    time_limit: float,
+    today: date | None,
+) -> int:
+    """Mark the submissions in FOLDER: plans, or folders of plans, one an apprentice.
+
+    \b
+    NAME-2.yaml is the second attempt of NAME.yaml. Waivers and settings that
+    are handed in do not count; nothing outside a submission's folder is read.
+    Exit status 0: marked. 2: the scheme or the folder could not be read.
+    """
+    from underfoot.commands.errors import CommandError
+
+    if not os.path.isdir(folder):
+        raise CommandError(f"{folder}: there is no such folder")
+    if answers is not None:
+        from underfoot.commands.marking_answers import mark_answers
+
+        return mark_answers(folder, answers, output)
+    if output is not None:
+        for module in ("openpyxl", "jinja2"):
+            if find_spec(module) is None:
+                raise CommandError(f"--output {_EXTRA}")
+        _keep_apart(output, folder, anonymous)
+    run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, known)
+    return _mark(run, output, time_limit, today or date.today())
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """What a command line asks for."""
+
+    folder: str
+    scheme: str
+    comments: tuple[str, ...]
+    anonymous: str | None
+    known: str | None
+
+
+def _find_scheme(folder: str) -> str:
+    from underfoot.commands.errors import CommandError
+
+    place = os.path.join(os.path.dirname(os.path.abspath(folder)), "scheme.yaml")
+    if not os.path.isfile(place):
+        raise CommandError(f"no scheme.yaml stands beside {folder}: name one with --scheme")
+    return os.path.relpath(place)
+
+
+def _keep_apart(output: str, folder: str, key: str | None) -> None:
+    """See that nothing is written among the submissions, nor the key among the results."""
+    from underfoot.commands.errors import CommandError
+
+    out, handed_in = Path(output).resolve(), Path(folder).resolve()
+    if out == handed_in or out.is_relative_to(handed_in):
+        raise CommandError(f"--output {output}: this lies among the submissions")
+    if key is not None and Path(key).resolve().is_relative_to(out):
+        raise CommandError(f"--anonymous {key}: keep the key apart from the results in {output}")
+
+
+def _mark(run: _Run, output: str | None, seconds: float, today: date) -> int:
+    from underfoot import __version__
+    from underfoot.commands.progress import show_progress, wants_progress
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import say, write_out
+    from underfoot.marking.class_text import write_class_text
+    from underfoot.marking.isolation import Allowance, judge_apart
+    from underfoot.marking.marks_json import write_marks
+    from underfoot.marking.results import gather_class
+    from underfoot.marking.submissions import list_submissions
+    from underfoot.marking.traits import list_traits
+
+    sets = rule_sets_to_use()
+    desk = _set_up(run.scheme, sets, today, draws=output is not None)
+    comments = [_read_comments(place) for place in run.comments] if desk else []
+    if desk is None or None in comments:
+        return 2
+    handed_in = list_submissions(Path(run.folder))
+    if not handed_in.attempts:
+        say(f"{run.folder}: nothing was handed in")
+        return 2
+    shown = show_progress(handed_in.attempts, shown=wants_progress(os.environ))
+    attempts: Sequence[Attempt] = list(judge_apart(shown, desk, Allowance(seconds)))
+    read: Sequence[Comments] = [one for one in comments if one is not None]
+    passed_over = handed_in.passed_over
+    if run.anonymous is not None:
+        attempts, read = _hide(run.anonymous, attempts, read)
+        passed_over = ()
+    marks = gather_class(
+        desk.scheme, attempts, read, brief=list_traits(desk.brief), passed_over=passed_over
+    )
+    text = write_marks(marks, __version__)
+    moved = _compare(run.known, text)
+    if output is not None:
+        _write(marks, text, sets, output, moved)
+    write_out(f"{line}\n" for line in write_class_text(marks, moved))
+    if output is not None:
+        say(f"written: {os.path.join(output, 'class.html')}, marks.csv, marks.xlsx, marks.json "
+            f"and {len(marks.sheets)} pages")  # fmt: skip
+    return 0
+
+
+def _read(place: str) -> bytes:
+    from underfoot.reading.source_text import MOST_BYTES
+
+    with open(place, "rb") as stream:
+        return stream.read(MOST_BYTES + 1)
+
+
+def _say(problems: Sequence[Problem], place: str) -> None:
+    from dataclasses import replace
+
+    from underfoot.commands.writing import say
+    from underfoot.reporting.text import say_problem
+
+    for problem in problems:
+        say(say_problem(replace(problem, file=problem.file or place)))
+
+
+def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
+    """Make ready what all are judged by; None where it cannot be read, which is then said."""
+    from underfoot.checking.engine import arrange
+    from underfoot.checking.merging import sets_in_force
+    from underfoot.marking.judging import Desk
+    from underfoot.marking.scheme import read_scheme
+    from underfoot.reading import read_plan
+
+    reading = read_scheme(_read(place), place, sets)
+    if reading.scheme is None:
+        _say(reading.problems, place)
+        return None
+    scheme = reading.scheme
+    brief_place = Path(place).parent / scheme.brief
+    brief = read_plan(_read(str(brief_place)), path=str(brief_place), folder=brief_place.parent)
+    if brief.plan is None:
+        _say(brief.problems, str(brief_place))
+        return None
+    program = arrange(sets_in_force(scheme.settings, sets), scheme.settings.off)
+    return Desk(scheme, brief.plan, program, today, draws)
+
+
+def _read_comments(place: str) -> Comments | None:
+    from underfoot.marking.comments import read_comments
+
+    reading = read_comments(_read(place), place)
+    if reading.comments is None:
+        _say(reading.problems, place)
+    return reading.comments
+
+
+def _hide(
+    place: str, attempts: Sequence[Attempt], comments: Sequence[Comments]
+) -> tuple[Sequence[Attempt], Sequence[Comments]]:
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.writing import write_file
+    from underfoot.marking.anonymity import (
+        KeyFileError,
+        extend_key,
+        hide_attempt,
+        hide_comments,
+        read_key,
+        write_key,
+    )
+
+    known: dict[str, str] = {}
+    if os.path.exists(place):
+        try:
+            known = read_key(_read(place).decode("utf-8-sig"))
+        except (KeyFileError, UnicodeDecodeError) as error:
+            raise CommandError(f"--anonymous {place}: {error}") from None
+    key = extend_key(known, sorted({attempt.name for attempt in attempts}))
+    if key != known:
+        write_file(place, [write_key(key)])
+    return (
+        [hide_attempt(attempt, key) for attempt in attempts],
+        [hide_comments(one, key) for one in comments],
+    )
+
+
+def _compare(known: str | None, text: str) -> tuple[Moved, ...] | None:
+    from underfoot.commands.errors import CommandError
+    from underfoot.marking.marks_json import EarlierError, compare_marks
+
+    if known is None:
+        return None
+    try:
+        with open(known, encoding="utf-8") as stream:
+            return compare_marks(stream.read(), text)
+    except (EarlierError, UnicodeDecodeError) as error:
+        raise CommandError(f"--known {known}: {error}") from None
+
+
+def _write(
+    marks: ClassMarks,
+    text: str,
+    sets: Sequence[RuleSet],
+    output: str,
+    moved: tuple[Moved, ...] | None,
+) -> None:
+    from underfoot.commands.writing import write_file
+    from underfoot.marking.mark_sheet import write_csv, write_xlsx
+    from underfoot.marking.pages import page_names, write_class, write_sheet
+
+    rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
+    pages = page_names(marks)
+    os.makedirs(os.path.join(output, "pages"), exist_ok=True)
+    files: dict[str, str | bytes] = {
+        "marks.csv": write_csv(marks),
+        "marks.xlsx": write_xlsx(marks),
+        "marks.json": text,
+        "class.html": write_class(marks, rules, pages, moved),
+    }
+    for name, content in files.items():
+        write_file(os.path.join(output, name), [content])
+    for sheet in marks.sheets:
+        place = os.path.join(output, "pages", pages[sheet.name])
+        write_file(place, [write_sheet(marks, sheet, rules)])

@@ -1,0 +1,91 @@
+"""`underfoot mark --answers`: lists of faults found, marked against an exercise's key."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from underfoot.marking.answers import AnswerKey, AnswerMarks
+
+
+def mark_answers(folder: str, key_file: str, output: str | None) -> int:
+    """Mark every list of answers in a folder; 2 where the key cannot be read."""
+    from underfoot.commands.writing import say, write_file, write_out
+    from underfoot.marking.answers import as_data, read_key
+    from underfoot.reading.source_text import MOST_BYTES
+    from underfoot.reporting.json import encode
+    from underfoot.reporting.text import say_problem
+
+    with open(key_file, "rb") as stream:
+        key, problems = read_key(stream.read(MOST_BYTES + 1), key_file)
+    if key is None:
+        for problem in problems:
+            say(say_problem(problem))
+        return 2
+    marked = list(_mark_folder(Path(folder), key, key_file))
+    if not marked:
+        say(f"{folder}: nothing was handed in")
+        return 2
+    write_out(f"{line}\n" for one in marked for line in _lines(one, key))
+    if output is not None:
+        os.makedirs(output, exist_ok=True)
+        rows = ",\n".join(encode(as_data(one, key)) for one in marked)
+        place = os.path.join(output, "answers.json")
+        write_file(place, [f'{{\n"answer_marks_format": 1,\n"lists": [\n{rows}\n]\n}}\n'])
+        say(f"written: {place}")
+    return 0
+
+
+def _mark_folder(folder: Path, key: AnswerKey, key_file: str) -> Iterator[AnswerMarks]:
+    from underfoot.marking.answers import AnswerMarks, mark_list, read_answers
+    from underfoot.marking.marks import NOTHING
+    from underfoot.marking.submissions import clean_name, read_handed, Handed
+    from underfoot.reading.problem import Problem
+
+    for entry in sorted(os.scandir(folder), key=lambda one: one.name):
+        name = clean_name(entry.name)
+        if name.startswith(".") or not name.lower().endswith((".yaml", ".yml", ".json")):
+            continue
+        if os.path.realpath(entry.path) == os.path.realpath(key_file):
+            continue
+        try:
+            source = read_handed(Handed(name, 1, name, Path(entry.path)))
+            answers, problems = read_answers(source, name)
+        except OSError as error:
+            why = error.strerror or str(error)
+            answers, problems = None, (Problem(f"the file cannot be read: {why}", file=name),)
+        stem = name.rpartition(".")[0]
+        if answers is None:
+            yield AnswerMarks(stem, (), key.faults, NOTHING, problems)
+        else:
+            yield mark_list(stem, answers, key)
+
+
+def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
+    from underfoot.marking.answers import FOUND, WRONG
+    from underfoot.marking.marks import written_marks
+    from underfoot.reporting.layout import WIDTH, hang, reveal
+    from underfoot.reporting.text import say_problem
+
+    yield (
+        f"{reveal(marked.name)}: {written_marks(marked.earned)} of {written_marks(key.marks)} "
+        f"({marked.count(FOUND)} of {len(key.faults)} faults found, "
+        f"{marked.count(WRONG)} wrong accusations)"
+    )
+    for problem in marked.problems:
+        yield from hang("  ", say_problem(problem), WIDTH)
+    for one in marked.judged:
+        where = " · ".join(part for part in (one.answer.room, one.answer.item) if part)
+        sign = "+" if one.worth > 0 else ""
+        said = f"{reveal(one.answer.kind)} {reveal(where)}: {one.verdict}"
+        if one.worth:
+            said += f", {sign}{written_marks(one.worth)}"
+        yield from hang("  - ", said, WIDTH)
+    for fault in marked.missed:
+        where = " · ".join([*([fault.room] if fault.room else []), ", ".join(fault.items)])
+        said = f"{fault.rule} {where}: {fault.message or fault.says}"
+        yield from hang("  missed  ", said, WIDTH)
+    yield ""

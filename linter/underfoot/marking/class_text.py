@@ -1,0 +1,62 @@
+"""A class's marks for a terminal: one line an apprentice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from underfoot.checking.report import CAUTION
+from underfoot.marking.marks import written_marks
+from underfoot.marking.marks_json import Moved
+from underfoot.marking.results import ClassMarks, list_broken
+from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal
+
+
+def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterator[str]:
+    """Write the class line by line."""
+    scheme = marks.scheme
+    yield reveal(scheme.title)
+    yield (
+        f"{count_of(len(marks.sheets), 'submission')}, {written_marks(scheme.marks)} marks, "
+        f"{written_marks(scheme.pass_mark)} to pass"
+    )
+    yield ""
+    names = {sheet.name: reveal(sheet.name) for sheet in marks.sheets}
+    widest = min(40, max((columns_of(name) for name in names.values()), default=0))
+    for sheet in marks.sheets:
+        said = sheet.final_outcome
+        if sheet.final != sheet.mark:
+            said += f" (the tool's mark is {written_marks(sheet.mark)})"
+        for one in sheet.counted.failed_by:
+            said += f"; {one}"
+        if sheet.counted.changes:
+            said += "; brief changed"
+        for ignored in sheet.counted.ignored:
+            said += f"; not counted: {ignored}"
+        if sheet.late:
+            said += f"; late, {written_marks(sheet.late)} off"
+        if sheet.counted.report.faults:
+            said += "; a rule crashed: mark it by hand"
+        name = names[sheet.name]
+        pad = " " * max(0, widest - columns_of(name))
+        yield from hang(f"  {name}{pad}  {written_marks(sheet.final):>5}  ", said, WIDTH)
+    broken = list_broken(marks)[:5]
+    if broken:
+        yield ""
+        told = ", ".join(f"{one.rule} ({len(one.names)})" for one in broken)
+        yield from hang("Most often broken  ", told, WIDTH)
+    for pair in marks.copies:
+        said = f"{reveal(pair.one)} and {reveal(pair.other)} are nearly the same plan: {pair.said}."
+        yield from hang("Worth a talk  ", said, WIDTH)
+    for name in marks.strangers:
+        said = f"a comments file names {reveal(name)}, from whom nothing was handed in"
+        yield from hang("Note  ", said, WIDTH)
+    if moved is not None:
+        yield ""
+        yield "Changed since the earlier marks" if moved else "No mark is another than before."
+        for one in moved:
+            was = "–" if one.before is None else f"{one.before:g}"
+            now = "–" if one.now is None else f"{one.now:g}"
+            first = f"  {reveal(one.name)}  {was} -> {now}  "
+            yield from hang(first, "; ".join(one.why) or "no reason was found", WIDTH, 6)
+    yield ""
+    yield from hang("CAUTION  ", CAUTION, WIDTH)

@@ -1,0 +1,283 @@
+"""The pages: one a submission, to hand out, and one of the class, for the trainer."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from statistics import median
+from typing import Any
+
+from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateNotFound
+from markupsafe import Markup
+
+from underfoot.checking.page import PageError, page_of
+from underfoot.checking.report import CAUTION, ReportedFinding
+from underfoot.checking.rule import Rule
+from underfoot.marking.awarding import Row, sum_by_topic
+from underfoot.marking.copies import Likeness
+from underfoot.marking.judging import Attempt
+from underfoot.marking.marks import written_marks
+from underfoot.marking.marks_json import Moved
+from underfoot.marking.results import (
+    FAILED,
+    NOT_PASSED,
+    PASSED,
+    UNREAD,
+    ClassMarks,
+    Sheet,
+    by_name,
+    list_broken,
+    list_lost,
+    list_pairs,
+    spread,
+)
+from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
+from underfoot.reporting.drawing.lettering import FAMILY
+from underfoot.reporting.drawing.marks import number, tag
+from underfoot.reporting.html.markdown import render_markdown
+from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.phrases import as_sentence
+
+_SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
+_DRAWING_ID = re.compile(r'( id="|url\(#)r([0-9]+)-')
+_MOST_TAUGHT = 3
+
+
+class _Files(BaseLoader):
+    """Reads templates from the package, wherever it is installed."""
+
+    def get_source(self, environment: Environment, template: str) -> tuple[str, str | None, Any]:
+        try:
+            return _text("templates", template), None, None
+        except FileNotFoundError:
+            raise TemplateNotFound(template) from None
+
+
+def _text(folder: str, name: str) -> str:
+    return files(__package__).joinpath(folder, name).read_text("utf-8")
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=_Files(),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_shown,
+    )
+    environment.globals.update(
+        as_sentence=as_sentence,
+        caution=CAUTION,
+        coded=_coded,
+        count_of=count_of,
+        marks_of=written_marks,
+        sign=_sign,
+        spoken=lambda text: text.replace("-", " ").replace("_", " "),
+        class_of=lambda outcome: outcome.replace(" ", "-"),
+        style=Markup(_text("styles", "sheet.css")),
+    )
+    return environment
+
+
+def _shown(value: Any) -> Any:
+    if isinstance(value, str) and not isinstance(value, Markup):
+        return reveal(value)
+    return "" if value is None else value
+
+
+def _coded(text: str) -> Markup:
+    """Set what stands between backticks as code."""
+    parts = reveal(text).split("`")
+    return Markup().join(
+        Markup("<code>{}</code>").format(part) if at % 2 else Markup("{}").format(part)
+        for at, part in enumerate(parts)
+    )
+
+
+@cache
+def _sign(severity: str, text: str) -> Markup:
+    half = max(HALF.values()) + 0.3
+    drawn = draw_balloon_sign(severity, text, (half, half), waived=False)
+    view = f"0 0 {number(2 * half)} {number(2 * half)}"
+    return Markup(
+        tag("svg", drawn, viewBox=view, font_family=FAMILY, class_="sign", aria_hidden="true")
+    )
+
+
+def page_names(marks: ClassMarks) -> dict[str, str]:
+    """Give each apprentice's page a file name that every system can hold."""
+    names: dict[str, str] = {}
+    taken: set[str] = {"class.html"}
+    for place, sheet in enumerate(marks.sheets, 1):
+        name = f"{sheet.name}.html"
+        if not _SAFE_NAME.fullmatch(sheet.name) or name.lower() in taken:
+            name = f"submission-{place:03}.html"
+        taken.add(name.lower())
+        names[sheet.name] = name
+    return names
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One rule that was broken: why it matters, how to put it right, and every finding."""
+
+    rule: str
+    why: Markup
+    remedy: Markup
+    findings: tuple[ReportedFinding, ...]
+    lost: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class TopicMarks:
+    """A topic of a sheet: what was earned of what, and its rows."""
+
+    name: str
+    earned: str
+    marks: str
+    percent: int
+    rows: tuple[Row, ...]
+
+
+def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, Rule]) -> str:
+    """Write the page of one submission: nothing of any other's stands in it."""
+    counted = sheet.counted
+    counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]
+    return _environment().get_template("sheet.html").render(
+        scheme=marks.scheme,
+        sheet=sheet,
+        counted=counted,
+        total=marks.scheme.marks,
+        percent=_percent(sheet.final, marks.scheme.marks),
+        topics=_topics(counted),
+        faults=_faults(counted, counting, rules),
+        notes=[one for one in counted.report.findings if one.severity not in marks.scheme.counts],
+        right=[row for row in counted.rows if row.is_full],
+        drawings=[(room, Markup(svg)) for room, svg in counted.drawings],
+    )
+
+
+def _percent(part: Any, whole: Any) -> int:
+    return round(float(100 * part / whole)) if whole else 0
+
+
+def _topics(attempt: Attempt) -> list[TopicMarks]:
+    return [
+        TopicMarks(
+            name,
+            written_marks(earned),
+            written_marks(marks),
+            _percent(earned, marks),
+            tuple(row for row in attempt.rows if row.topic == name),
+        )
+        for name, (earned, marks) in sum_by_topic(attempt.rows).items()
+    ]
+
+
+def _faults(
+    attempt: Attempt, findings: Sequence[ReportedFinding], rules: Mapping[str, Rule]
+) -> list[Fault]:
+    by_rule: dict[str, list[ReportedFinding]] = {}
+    for finding in findings:
+        by_rule.setdefault(finding.rule, []).append(finding)
+    lost = {
+        row.rule: written_marks(row.marks - row.earned)
+        for row in attempt.rows
+        if row.rule is not None and not row.is_full
+    }
+    return [
+        Fault(rule, *explain_rule(rules.get(rule), found[0].why), tuple(found), lost.get(rule))
+        for rule, found in by_rule.items()
+    ]
+
+
+def explain_rule(rule: Rule | None, otherwise: str) -> tuple[Markup, Markup]:
+    """Give why a rule matters and how to put it right, from its page."""
+    if rule is not None:
+        try:
+            page = page_of(rule)
+        except PageError:
+            pass
+        else:
+            return render_markdown(page.why), render_markdown(page.remedy)
+    return Markup("<p>{}</p>").format(otherwise), Markup()
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What to teach next: a row of the scheme, what it cost the class, and why it matters."""
+
+    topic: str
+    what: str
+    lost: str
+    number: int
+    why: Markup
+
+
+def write_class(
+    marks: ClassMarks,
+    rules: Mapping[str, Rule],
+    pages: Mapping[str, str],
+    moved: Sequence[Moved] | None = None,
+) -> str:
+    """Write the class's page."""
+    finals = [float(sheet.final) for sheet in marks.sheets]
+    bands = spread(marks)
+    outcomes = [sheet.final_outcome for sheet in marks.sheets]
+    return _environment().get_template("class.html").render(
+        scheme=marks.scheme,
+        marks=marks,
+        total=marks.scheme.marks,
+        pages=pages,
+        bands=bands,
+        tallest=max((len(who) for _, _, who in bands), default=1) or 1,
+        pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
+        outcomes=[
+            (outcome, outcomes.count(outcome))
+            for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD)
+        ],
+        middle=f"{median(finals):g}" if finals else "–",
+        broken=list_broken(marks),
+        pairs=list_pairs(marks)[:8],
+        lessons=_lessons(marks, rules),
+        copies=[
+            (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
+            for place, one in enumerate(marks.copies, 1)
+        ],
+        topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
+        sums={
+            sheet.name: [
+                (written_marks(earned), _percent(earned, whole))
+                for earned, whole in sum_by_topic(sheet.counted.rows).values()
+            ]
+            for sheet in marks.sheets
+        },
+        marker_of={
+            sheet.name: {one.marker: one for one in sheet.markers} for sheet in marks.sheets
+        },
+        moved=moved,
+    )
+
+
+def _sides(likeness: Likeness) -> tuple[tuple[str, str], tuple[str, str]]:
+    return (likeness.one, "a"), (likeness.other, "b")
+
+
+def _drawing_of(marks: ClassMarks, name: str, prefix: str) -> Markup:
+    """Give a submission's drawing with ids that no other drawing on the page has."""
+    drawn = "".join(svg for _, svg in by_name(marks)[name].counted.drawings)
+    return Markup(_DRAWING_ID.sub(rf"\1{prefix}r\2-", drawn))
+
+
+def _lessons(marks: ClassMarks, rules: Mapping[str, Rule]) -> list[Lesson]:
+    lessons = []
+    for topic, what, lost, count in list_lost(marks)[:_MOST_TAUGHT]:
+        rule = rules.get(what)
+        why = explain_rule(rule, rule.why)[0] if rule else Markup()
+        lessons.append(Lesson(topic, what, written_marks(lost), count, why))
+    return lessons
