@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import os
-import sys
-from collections.abc import Iterable
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, cast
 
 import click
 
 from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
+    from underfoot.checking.check import Examined
+    from underfoot.checking.earlier import EarlierFinding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport, Report
+    from underfoot.commands.collecting import Collected
+    from underfoot.commands.outputs import Findings, Output
     from underfoot.reporting.html import DrawnPlan
-
-FORMATS = ("text", "json", "html")
 
 
 @click.command(short_help="Check plans and report numbered findings.")
-@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.argument("paths", nargs=-1, metavar="PATH...")
 @click.option(
     "--format",
     "format_",
@@ -30,10 +33,13 @@ FORMATS = ("text", "json", "html")
     show_default=True,
     help="What the report is written as.",
 )
+@click.option("--output", metavar="FILE", help="Write the report to FILE, whole or not at all.")
 @click.option(
-    "--output",
-    metavar="FILE",
-    help="Write the report to FILE, whole or not at all.",
+    "--report",
+    "reports",
+    multiple=True,
+    metavar="FORMAT=FILE",
+    help="Write one more report, such as sarif=plans.sarif; may be given again.",
 )
 @click.option(
     "--refuse-at",
@@ -45,14 +51,53 @@ FORMATS = ("text", "json", "html")
 @settings_option
 @today_option
 @click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+@click.option(
+    "--known",
+    metavar="FILE",
+    help="An earlier JSON report: only what is new or worse counts for the exit status.",
+)
+@click.option(
+    "--files-from",
+    metavar="FILE",
+    help="Check the plans that FILE lists, one a line; - is standard input.",
+)
+@click.option(
+    "--changed",
+    metavar="FILE",
+    help="Check only plans that FILE lists, or whose catalogue or settings it lists.",
+)
+@click.option("--depends", is_flag=True, help="Check nothing: list what each plan stands on.")
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Check in N processes; by default one, or one a core where there are many plans.",
+)
+@click.option(
+    "--plan-seconds",
+    type=click.FloatRange(min=0, min_open=True),
+    default=30.0,
+    show_default=True,
+    metavar="SECONDS",
+    help="Give up a plan that takes longer.",
+)
+@click.option("--cluster", metavar="ADDRESS", help="Check on the Dask cluster at ADDRESS.")
 def check(
     paths: tuple[str, ...],
     format_: str,
     output: str | None,
+    reports: tuple[str, ...],
     refuse_at: str,
     settings: str | None,
     today: date | None,
     no_waivers: bool,
+    known: str | None,
+    files_from: str | None,
+    changed: str | None,
+    depends: bool,
+    jobs: int | None,
+    plan_seconds: float,
+    cluster: str | None,
 ) -> int:
     """Check plans, folders of plans, or - (standard input).
 
@@ -65,64 +110,143 @@ def check(
     from underfoot import __version__
     from underfoot.checking.exit_status import exit_status
     from underfoot.checking.report import Report
-    from underfoot.commands.collecting import collect_plans
-    from underfoot.commands.progress import show_progress, wants_progress
-    from underfoot.commands.reviewing import examine_files, rule_sets_to_use
-    from underfoot.commands.writing import check_output, say, write_file, write_out
-    from underfoot.reporting.text import say_problem
+    from underfoot.commands.outputs import Findings, list_outputs
+    from underfoot.commands.reviewing import Terms, rule_sets_to_use
+    from underfoot.commands.running import Way, run_over
+    from underfoot.commands.writing import check_output, say
 
-    collected = collect_plans(paths)
-    if output is not None:
-        check_output(output, (file.place for file in collected.files))
+    if not paths and files_from is None:
+        raise click.UsageError("name plans, folders of plans, or - for standard input")
+    if [*paths, files_from, changed].count("-") > 1:
+        raise click.UsageError("standard input can be only one thing, but - is given twice")
+    outputs = list_outputs(format_, output, reports)
+    named = _collect(paths, files_from)
+    for each in outputs:
+        if each.place is not None:
+            check_output(each.place, (file.place for file in named.files), each.option)
+    if depends:
+        return _list_dependencies(named, outputs[0], settings)
+    collected = named if changed is None else _keep_changed(named, changed, settings)
+    earlier = None if known is None else _read_earlier(known)
     sets = rule_sets_to_use()
-    examined = examine_files(
-        show_progress(collected.files, shown=wants_progress(os.environ)),
-        sets,
-        today=today or date.today(),
-        settings=settings,
-        with_waivers=not no_waivers,
+    terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds)
+    drawing = any(each.format == "html" for each in outputs)
+    keep = keep_drawn if drawing else keep_report
+    kept = tuple(run_over(collected.files, sets, terms, keep, Way(jobs, cluster)))
+    plans = tuple(plan for plan, _ in kept)
+    report = Report(__version__, plans, collected.passed_over, collected.problems)
+    if known is not None and earlier is not None:
+        report = _hold_against(report, earlier, known)
+    drawn = [
+        replace(page, report=plan)
+        for plan, (_, page) in zip(report.plans, kept, strict=True)
+        if page is not None
+    ]
+    level = cast("RefuseAt", refuse_at)
+    status = exit_status(report, level)
+    if named.files and not collected.files and not collected.problems:
+        say("nothing to check: no plan has changed, nor anything that one stands on")
+        status = 0
+    _write(outputs, Findings(report, drawn, sets, level), status)
+    return status
+
+
+def keep_report(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
+    """Keep a plan's report alone."""
+    return examined.report, None
+
+
+def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
+    """Keep a plan's report and its drawings, made while the plan is at hand."""
+    from underfoot.reporting.html import draw_plan
+
+    return examined.report, draw_plan(examined)
+
+
+def _collect(paths: Sequence[str], files_from: str | None) -> Collected:
+    from underfoot.commands.collecting import collect_plans
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.listing import read_list
+
+    if files_from is None:
+        return collect_plans(paths)
+    listed = read_list(files_from, "--files-from")
+    if not listed and not paths:
+        name = "standard input" if files_from == "-" else files_from
+        raise CommandError(f"no plan was found: the list from {name} is empty")
+    return collect_plans([*paths, *listed])
+
+
+def _keep_changed(collected: Collected, changed: str, settings: str | None) -> Collected:
+    from underfoot.commands.dependencies import keep_changed
+    from underfoot.commands.listing import read_list
+
+    listed = read_list(changed, "--changed")
+    return replace(collected, files=keep_changed(collected.files, listed, settings))
+
+
+def _list_dependencies(collected: Collected, output: Output, settings: str | None) -> int:
+    from underfoot.commands.dependencies import find_dependencies, write_dependencies
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.saying import say_run_problems
+    from underfoot.commands.writing import write_file, write_out
+
+    if output.format not in ("text", "json"):
+        raise CommandError("--depends is written as text or json")
+    say_run_problems(collected.problems)
+    pieces = write_dependencies(find_dependencies(collected.files, settings), output.format)
+    if output.place is None:
+        write_out(pieces)
+    else:
+        write_file(output.place, pieces)
+    return 2 if collected.problems else 0
+
+
+def _read_earlier(place: str) -> dict[str, tuple[EarlierFinding, ...]]:
+    from underfoot.commands.errors import CommandError
+    from underfoot.reporting.earlier import EarlierReportError, read_earlier
+
+    try:
+        with open(place, "rb") as stream:
+            return read_earlier(stream.read())
+    except OSError as error:
+        raise CommandError(f"--known {place}: {error.strerror or error}") from None
+    except EarlierReportError as error:
+        raise CommandError(f"--known {place}: {error}") from None
+
+
+def _hold_against(
+    report: Report, earlier: dict[str, tuple[EarlierFinding, ...]], place: str
+) -> Report:
+    from underfoot.checking.earlier import hold_against
+    from underfoot.commands.collecting import shown
+    from underfoot.commands.writing import say
+
+    absent = {path for path in earlier if path != "-" and not os.path.exists(path)}
+    if earlier and report.plans and not any(plan.path in earlier for plan in report.plans):
+        say(
+            f"--known {place}: none of its plans is checked here; plans are matched by the path "
+            "that the report gives them"
+        )
+    return hold_against(report, earlier, shown(place), absent)
+
+
+def _write(outputs: Sequence[Output], findings: Findings, status: int) -> None:
+    from underfoot.commands.outputs import write_as
+    from underfoot.commands.saying import say_run_problems
+    from underfoot.commands.writing import Writing, say, write_files, write_out
+    from underfoot.reporting.phrases import say_run
+
+    report, main = findings.report, outputs[0]
+    silent = main.format == "text" and main.place is None and not report.plans
+    if main.format != "text" or main.place is not None or not report.plans:
+        say_run_problems(report.problems)
+    write_files(
+        Writing(each.place, write_as(each, findings), each.option)
+        for each in outputs
+        if each.place is not None
     )
-    plans: list[PlanReport] = []
-    drawn: list[DrawnPlan] = []
-    for each in examined:
-        plans.append(each.report)
-        if format_ == "html":
-            # Drawn while the plan is at hand, so that no more than one need be.
-            from underfoot.reporting.html import draw_plan
-
-            drawn.append(draw_plan(each))
-    report = Report(__version__, tuple(plans), collected.passed_over, collected.problems)
-    to_terminal = output is None and sys.stdout.isatty()
-    if format_ != "text" or output is not None or not report.plans:
-        for problem in report.problems:
-            say(say_problem(problem))
-    if report.plans or format_ != "text":
-        if format_ == "html":
-            from underfoot.reporting.html import write_html
-
-            rules = [rule for rule_set in sets for rule in rule_set.rules]
-            pieces: Iterable[str] = write_html(report, drawn, rules)
-        else:
-            pieces = _written(report, format_, to_terminal)
-        if output is None:
-            write_out(pieces)
-        else:
-            write_file(output, pieces)
-    return exit_status(report, cast("RefuseAt", refuse_at))
-
-
-def _written(report: Report, format_: str, to_terminal: bool) -> Iterable[str]:
-    if format_ == "json":
-        from underfoot.reporting.json import write_json
-
-        return write_json(report)
-    import shutil
-
-    from underfoot.reporting.ink import ink_for
-    from underfoot.reporting.layout import WIDTH
-    from underfoot.reporting.text import write_text
-
-    width = WIDTH
-    if to_terminal:
-        width = min(max(shutil.get_terminal_size().columns, 60), 100)
-    return write_text(report, width=width, ink=ink_for(to_terminal, os.environ))
+    if main.place is None and not silent:
+        write_out(write_as(main, findings))
+    if len(outputs) > 1:
+        say(f"{say_run(report)}; exit status {status}")

@@ -25,15 +25,18 @@ class SettingsError(Exception):
         self.problems = tuple(problems)
 
 
-def settings_finder(sets: Sequence[RuleSet], given: str | None) -> Callable[[str], Settings]:
+def settings_finder(
+    sets: Sequence[RuleSet], given: str | None, base: str = os.curdir
+) -> Callable[[str], Settings]:
     """Give the function that finds the settings for a plan's place; equal ones are the same object.
 
-    `given` is a file that goes before all others. CommandError where it cannot be used; the
-    function raises SettingsError for a plan whose settings cannot be.
+    `given` is a file that goes before all others. `base` is the folder from which files are
+    named. CommandError where the file given cannot be used; the function raises SettingsError for
+    a plan whose settings cannot be.
     """
     if given is not None:
         try:
-            settings = _read((Path(given),), sets)
+            settings = _read((Path(given),), sets, base)
         except SettingsError as error:
             raise CommandError("\n".join(map(_line, error.problems))) from None
         return lambda place: settings
@@ -47,7 +50,7 @@ def settings_finder(sets: Sequence[RuleSet], given: str | None) -> Callable[[str
             files = settings_files(Path(folder))
             if files not in read:
                 try:
-                    read[files] = _read(files, sets)
+                    read[files] = _read(files, sets, base)
                 except SettingsError as error:
                     read[files] = error
             found[folder] = read[files]
@@ -75,11 +78,11 @@ def settings_files(folder: Path) -> tuple[Path, ...]:
     return tuple(reversed(files))
 
 
-def _read(files: Sequence[Path], sets: Sequence[RuleSet]) -> Settings:
+def _read(files: Sequence[Path], sets: Sequence[RuleSet], base: str) -> Settings:
     placed = []
     problems: list[Problem] = []
     for file in files:
-        name = _shown(file)
+        name = shown_from(file, base)
         try:
             with file.open("rb") as stream:
                 source = stream.read(MOST_BYTES + 1)
@@ -98,11 +101,10 @@ def _read(files: Sequence[Path], sets: Sequence[RuleSet]) -> Settings:
     return settings
 
 
-def _shown(file: Path) -> str:
-    # As the plans are: from the folder where the command runs, so that reports do not differ
-    # between machines.
+def shown_from(file: Path, base: str) -> str:
+    """Name a file as plans are named: from `base`, so that machines do not differ."""
     try:
-        return Path(os.path.relpath(file)).as_posix()
+        return Path(os.path.relpath(file, base)).as_posix()
     except ValueError:  # another drive
         return file.name
 

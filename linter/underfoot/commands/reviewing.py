@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 from underfoot.checking.check import Bench, Examined, examine, set_up
 from underfoot.checking.falling import where_it_fell
@@ -17,8 +20,11 @@ from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.commands.reviews import add_review
+from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.problem import Problem
 from underfoot.reading.source_text import MOST_BYTES
+
+Kept = TypeVar("Kept")
 
 
 def rule_sets_to_use() -> tuple[RuleSet, ...]:
@@ -45,19 +51,26 @@ def settle_collector() -> None:
         gc.enable()
 
 
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """On what terms every plan of a run is checked.
+
+    `settings` is a file that goes before all others. `plan_seconds` is the most that one plan
+    may take. `base` is the folder from which reports name settings files.
+    """
+
+    today: date
+    settings: str | None = None
+    with_waivers: bool = True
+    plan_seconds: float | None = None
+    base: str = os.curdir
+
+
 def check_files(
-    files: Iterable[PlanFile],
-    sets: Sequence[RuleSet],
-    *,
-    today: date,
-    settings: str | None = None,
-    with_waivers: bool = True,
+    files: Iterable[PlanFile], sets: Sequence[RuleSet], *, today: date
 ) -> Iterator[PlanReport]:
     """Yield one report a plan, in order; the plans themselves are let go."""
-    examined = examine_files(
-        files, sets, today=today, settings=settings, with_waivers=with_waivers
-    )
-    return (each.report for each in examined)
+    return (each.report for each in examine_files(files, sets, today=today))
 
 
 def examine_files(
@@ -69,20 +82,55 @@ def examine_files(
     with_waivers: bool = True,
 ) -> Iterator[Examined]:
     """Yield each plan with its report, in order."""
-    settings_for = settings_finder(sets, settings)
+    terms = Terms(today, settings, with_waivers)
+    return map(examiner(sets, terms, lambda examined: examined), files)
+
+
+def examiner(
+    sets: Sequence[RuleSet], terms: Terms, keep: Callable[[Examined], Kept]
+) -> Callable[[PlanFile], Kept]:
+    """Give the function that checks one plan and keeps of it what `keep` gives.
+
+    CommandError where the settings named cannot be used; the function raises it where the rule
+    sets do not go together.
+    """
+    settings_for = settings_finder(sets, terms.settings, terms.base)
     bench: Bench | None = None
-    for file in files:
+
+    def examine_one(file: PlanFile) -> Kept:
+        nonlocal bench
         try:
             in_force = settings_for(file.place)
         except SettingsError as error:
-            yield Examined(unreadable(file.path, error.problems), None)
-            continue
-        if bench is None or bench.settings is not in_force:
+            return keep(Examined(unreadable(file.path, error.problems), None))
+        # Read once and written once: threads of a cluster's worker share the function.
+        ready = bench
+        if ready is None or ready.settings is not in_force:
             try:
-                bench = set_up(sets, in_force, today, with_waivers=with_waivers)
+                ready = set_up(sets, in_force, terms.today, with_waivers=terms.with_waivers)
             except ValueError as error:
                 raise CommandError(f"the rule sets do not go together: {error}") from None
-        yield examine_file(file, bench)
+            bench = ready
+        try:
+            return within(terms.plan_seconds, lambda: keep(examine_file(file, ready)))
+        except OutOfTimeError:
+            return keep(took_too_long(file, terms))
+
+    return examine_one
+
+
+def took_too_long(file: PlanFile, terms: Terms) -> Examined:
+    """Report a plan that was given up."""
+    return give_up(
+        file,
+        f"the check took longer than {terms.plan_seconds:g} s and was given up: divide the plan, "
+        "or allow more by --plan-seconds",
+    )
+
+
+def give_up(file: PlanFile, why: str) -> Examined:
+    """Report a plan that could not be checked to the end."""
+    return Examined(unreadable(file.path, [Problem(why)]), None)
 
 
 def examine_file(file: PlanFile, bench: Bench) -> Examined:

@@ -1,4 +1,4 @@
-"""Problems of a plan said on standard error, one a line."""
+"""Problems said on standard error, one a line."""
 
 from __future__ import annotations
 
@@ -15,3 +15,12 @@ def say_problems(problems: Sequence[Problem], path: str) -> None:
 
     for problem in problems:
         say(say_problem(replace(problem, file=problem.file or path)))
+
+
+def say_run_problems(problems: Sequence[Problem]) -> None:
+    """Say what could not be checked as asked and belongs to no plan."""
+    if problems:
+        from underfoot.reporting.text import say_problem
+
+        for problem in problems:
+            say(say_problem(problem))

@@ -6,25 +6,29 @@ import os
 import stat
 import sys
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from underfoot.commands.errors import CommandError
 
 _NEW_FILE = 0o666
 
 
-def check_output(place: str, plans: Iterable[str]) -> None:
-    """See before a long run that `place` can be written and is no plan. CommandError if not."""
+def check_output(place: str, plans: Iterable[str], option: str = "--output") -> None:
+    """See before a long run that `place` can be written and is no plan. CommandError if not.
+
+    `option` is what named it on the command line.
+    """
     folder = os.path.dirname(os.path.abspath(place))
     if os.path.isdir(place):
-        raise CommandError(f"--output {place}: this is a folder; name a file in it")
+        raise CommandError(f"{option} {place}: this is a folder; name a file in it")
     if not os.path.isdir(folder):
-        raise CommandError(f"--output {place}: there is no folder {folder}")
+        raise CommandError(f"{option} {place}: there is no folder {folder}")
     if not (os.access(folder, os.W_OK) or _is_special(place)):
-        raise CommandError(f"--output {place}: nothing can be written into the folder {folder}")
+        raise CommandError(f"{option} {place}: nothing can be written into the folder {folder}")
     real = os.path.realpath(place)
     for plan in plans:
         if os.path.realpath(plan) == real:
-            raise CommandError(f"--output {place}: this would overwrite a plan that is checked")
+            raise CommandError(f"{option} {place}: this would overwrite a plan that is checked")
 
 
 def write_file(place: str, pieces: Iterable[str | bytes]) -> None:
@@ -33,18 +37,50 @@ def write_file(place: str, pieces: Iterable[str | bytes]) -> None:
     Bytes are written as they are. A link is followed, so that what it leads to is replaced. A pipe
     or a device is written as it is. CommandError where it cannot be written.
     """
+    write_files([Writing(place, pieces)])
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """What is to be written where; `option` is what named the place on the command line."""
+
+    place: str
+    pieces: Iterable[str | bytes]
+    option: str = "--output"
+
+
+def write_files(writings: Iterable[Writing]) -> None:
+    """Write several files as `write_file` does one: either all are put in place or none.
+
+    What goes into pipes and devices cannot be taken back; it is written last.
+    """
+    ready: list[tuple[str, str, str]] = []
+    special: list[Writing] = []
+    named = ""
     try:
-        if _is_special(place):
-            with open(place, "wb") as stream:
-                stream.writelines(map(_as_bytes, pieces))
-            return
-        real = os.path.realpath(place)
-        _replace(real, pieces)
+        for writing in writings:
+            named = f"{writing.option} {writing.place}"
+            if _is_special(writing.place):
+                special.append(writing)
+            else:
+                real = os.path.realpath(writing.place)
+                ready.append((_write_beside(real, writing.pieces), real, named))
+        while ready:
+            beside, real, named = ready[0]
+            os.replace(beside, real)
+            del ready[0]
+        for writing in special:
+            named = f"{writing.option} {writing.place}"
+            with open(writing.place, "wb") as stream:
+                stream.writelines(map(_as_bytes, writing.pieces))
     except OSError as error:
-        raise CommandError(f"--output {place}: {error.strerror or error}") from None
+        raise CommandError(f"{named}: {error.strerror or error}") from None
+    finally:
+        for beside, _, _ in ready:
+            os.unlink(beside)
 
 
-def _replace(real: str, pieces: Iterable[str | bytes]) -> None:
+def _write_beside(real: str, pieces: Iterable[str | bytes]) -> str:
     folder, name = os.path.split(real)
     beside = os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
@@ -56,10 +92,10 @@ def _replace(real: str, pieces: Iterable[str | bytes]) -> None:
             stream.writelines(map(_as_bytes, pieces))
             stream.flush()
             os.fsync(stream.fileno())
-        os.replace(beside, real)
     except BaseException:
         os.unlink(beside)
         raise
+    return beside
 
 
 def _as_bytes(piece: str | bytes) -> bytes:

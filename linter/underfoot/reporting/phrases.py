@@ -179,6 +179,32 @@ def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:
     return f"known: it was {was}" if earlier.state == "known" else f"worse: it was {was}"
 
 
+def say_run(report: Report) -> str:
+    """Say in one line what came of a run."""
+    verdicts = Counter(plan.verdict for plan in report.plans)
+    parts = [f"{verdicts[verdict]} {verdict}" for verdict in VERDICTS if verdicts[verdict]]
+    said = count_of(len(report.plans), "plan")
+    if parts:
+        said += f": {', '.join(parts)}"
+    totals = [
+        count_of(sum(getattr(plan.counts, kind) for plan in report.plans), kind)
+        for kind in ("error", "warning", "note")
+    ]
+    totals.append(f"{sum(plan.counts.waived for plan in report.plans)} waived")
+    undecided = sum(plan.counts.undecided for plan in report.plans)
+    said += f"; {', '.join(totals)}; {count_of(undecided, 'point')} not judged"
+    faults = sum(len(plan.faults) for plan in report.plans)
+    if faults:
+        said += f"; {count_of(faults, 'crash', 'crashes')} of rules"
+    if report.problems:
+        said += f"; {len(report.problems)} not checked as asked"
+    if report.earlier is not None:
+        gone = len(report.earlier.gone)
+        said += f"; against {report.earlier.name}: {say_held(report, report.earlier)}"
+        said += f", {count_of(gone, 'plan')} gone" if gone else ""
+    return said
+
+
 def say_held(report: Report, held: HeldAgainst) -> str:
     """Count what is new, worse, known and cleared against the earlier report."""
     states = Counter(

@@ -11,7 +11,14 @@ from pathlib import Path
 import pytest
 
 from underfoot.commands.errors import CommandError
-from underfoot.commands.writing import check_output, say, write_file, write_out
+from underfoot.commands.writing import (
+    Writing,
+    check_output,
+    say,
+    write_file,
+    write_files,
+    write_out,
+)
 
 
 def failing() -> Iterator[str]:
@@ -115,3 +122,23 @@ def test_standard_output_is_utf8_in_a_pipe(capsysbinary: pytest.CaptureFixture[b
 def test_what_is_said_is_one_line_and_hides_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     say("plan\x1b[2J\nsecond")
     assert capsys.readouterr().err == "underfoot: plan\\x1b[2J second\n"
+
+
+def test_of_several_files_all_are_written_or_none(tmp_path: Path) -> None:
+    one, two = tmp_path / "one.txt", tmp_path / "two.txt"
+    one.write_text("old")
+    with pytest.raises(RuntimeError, match="fell"):
+        write_files([Writing(str(one), ["new"]), Writing(str(two), failing())])
+    assert one.read_text() == "old"
+    assert names(tmp_path) == ["one.txt"]
+    write_files([Writing(str(one), ["new"]), Writing(str(two), ["second"])])
+    assert (one.read_text(), two.read_text()) == ("new", "second")
+    assert names(tmp_path) == ["one.txt", "two.txt"]
+
+
+def test_the_option_that_named_the_place_is_told(tmp_path: Path) -> None:
+    gone = str(tmp_path / "gone" / "out.txt")
+    with pytest.raises(CommandError, match=r"^--report .*: there is no folder"):
+        check_output(gone, [], "--report")
+    with pytest.raises(CommandError, match=r"^--report .*: No such file"):
+        write_files([Writing(gone, ["x"], "--report")])

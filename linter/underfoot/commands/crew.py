@@ -1,0 +1,263 @@
+"""Checks plans in several processes; one that dies or hangs costs no plan but the one in its hands.
+
+A plan at which a process died is tried once more: what killed it may have come from outside.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from multiprocessing import get_context
+from multiprocessing.connection import Connection, wait
+from multiprocessing.context import BaseContext
+from multiprocessing.process import BaseProcess
+from time import monotonic
+from typing import Any, Generic, TypeVar
+
+from underfoot.checking.check import Examined
+from underfoot.checking.falling import where_it_fell
+from underfoot.checking.rule import RuleSet
+from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.commands.errors import CommandError
+from underfoot.commands.reviewing import (
+    Terms,
+    examiner,
+    give_up,
+    rule_sets_to_use,
+    settle_collector,
+    took_too_long,
+)
+
+Kept = TypeVar("Kept")
+
+# A process has its next plans at hand while its last report is being taken in.
+_AHEAD = 4
+_TRIES = 2
+# Our own alarm goes off first, unless compiled code does not come back.
+_GRACE_SECONDS = 5.0
+
+
+@dataclass(slots=True)
+class _Job:
+    number: int
+    file: PlanFile
+    tries: int = 0
+
+
+@dataclass(slots=True)
+class _Worker:
+    process: BaseProcess
+    connection: Connection[Any, Any]
+    given: deque[_Job] = field(default_factory=deque)
+    since: float = 0.0
+
+
+def cores() -> int:
+    """Count the processors that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def start_method() -> str:
+    """Choose how processes are started: forking is quick, but sure on Linux alone."""
+    return "fork" if sys.platform == "linux" else "spawn"
+
+
+def share_out(
+    files: Iterable[PlanFile],
+    sets: Sequence[RuleSet],
+    terms: Terms,
+    keep: Callable[[Examined], Kept],
+    *,
+    jobs: int,
+    method: str | None = None,
+) -> Iterator[Kept]:
+    """Check plans in `jobs` processes and yield what `keep` gives of each, in order.
+
+    `keep` is a module's function. A process that is spawned (`method`) loads the rule sets anew.
+    """
+    crew = _Crew(sets, terms, keep, get_context(method or start_method()))
+    return crew.run(files, jobs)
+
+
+class _Crew(Generic[Kept]):
+    """The processes at work, and the plans that are to be done again."""
+
+    def __init__(
+        self,
+        sets: Sequence[RuleSet],
+        terms: Terms,
+        keep: Callable[[Examined], Kept],
+        context: BaseContext,
+    ) -> None:
+        self.sets = sets if context.get_start_method() == "fork" else None
+        self.terms = terms
+        self.keep = keep
+        self.context = context
+        self.workers: list[_Worker] = []
+        self.again: deque[_Job] = deque()
+        self.done: dict[int, Kept] = {}
+        self.here = examiner(sets, terms, keep)
+
+    def run(self, files: Iterable[PlanFile], jobs: int) -> Iterator[Kept]:
+        """Yield what is kept of each plan, in order."""
+        fresh = (_Job(number, file) for number, file in enumerate(files))
+        following = 0
+        try:
+            for _ in range(jobs):
+                self.hire()
+            while True:
+                self.hand_out(fresh)
+                while following in self.done:
+                    yield self.done.pop(following)
+                    following += 1
+                if not any(worker.given for worker in self.workers):
+                    return
+                self.take_in()
+        finally:
+            self.dismiss()
+
+    def hire(self) -> None:
+        """Start a process. It closes what it inherits of the others, so that each sees its end."""
+        ours, theirs = self.context.Pipe()
+        inherited = [ours, *(worker.connection for worker in self.workers)]
+        process = self.context.Process(  # type: ignore[attr-defined]
+            target=_work,
+            args=(theirs, inherited if self.sets else [], self.sets, self.terms, self.keep),
+            daemon=True,
+        )
+        process.start()
+        theirs.close()
+        self.workers.append(_Worker(process, ours))
+
+    def hand_out(self, fresh: Iterator[_Job]) -> None:
+        """Give every process so many plans that it need not wait."""
+        while hungry := [worker for worker in self.workers if len(worker.given) < _AHEAD]:
+            worker = min(hungry, key=lambda each: len(each.given))
+            job = self.again.popleft() if self.again else next(fresh, None)
+            if job is None:
+                return
+            if job.file.place == STANDARD_INPUT:
+                # Only this process has it.
+                self.done[job.number] = self.here(job.file)
+                continue
+            if not worker.given:
+                worker.since = monotonic()
+            worker.given.append(job)
+            try:
+                worker.connection.send((job.number, job.file))
+            except OSError:  # it is dead: that is seen, and mended, when its words are taken in
+                return
+
+    def take_in(self) -> None:
+        """Wait for a report, an end or a time that is over, and see to it."""
+        busy = [worker for worker in self.workers if worker.given]
+        patience = None
+        if self.terms.plan_seconds is not None:
+            oldest = min(worker.since for worker in busy)
+            patience = max(oldest + self.limit() - monotonic(), 0.0)
+        heard = wait([worker.connection for worker in self.workers], patience)
+        for worker in list(self.workers):
+            if worker.connection in heard:
+                self.hear(worker)
+            elif worker.given and monotonic() - worker.since > self.limit():
+                job = self.replace(worker)
+                if job is not None:
+                    self.done[job.number] = self.keep(took_too_long(job.file, self.terms))
+
+    def limit(self) -> float:
+        """How long one plan may keep a process before it is ended, in seconds."""
+        seconds = self.terms.plan_seconds
+        return float("inf") if seconds is None else seconds + _GRACE_SECONDS
+
+    def hear(self, worker: _Worker) -> None:
+        """Take in what a process says, or see to its end."""
+        try:
+            number, refused, kept = worker.connection.recv()
+        except (EOFError, OSError):
+            self.bury(worker)
+            return
+        if refused is not None:
+            raise CommandError(refused)
+        job = worker.given.popleft()
+        assert job.number == number, "a process reports on its plans in order"
+        worker.since = monotonic()
+        self.done[number] = kept
+
+    def bury(self, worker: _Worker) -> None:
+        """Replace a process that died; the plan that it died at is tried again, or named."""
+        job = self.replace(worker)
+        if job is None:
+            return
+        job.tries += 1
+        if job.tries < _TRIES:
+            self.again.append(job)
+            return
+        why = (
+            f"the process that checked this plan {_how_it_ended(worker.process)}, twice: a fault "
+            "of the tool or of the machine; please report it"
+        )
+        self.done[job.number] = self.keep(give_up(job.file, why))
+
+    def replace(self, worker: _Worker) -> _Job | None:
+        """End a process, hire another, and give the plan that the first had in its hands."""
+        _end(worker)
+        self.workers.remove(worker)
+        self.hire()
+        if not worker.given:
+            return None
+        job, *untouched = worker.given
+        self.again.extend(untouched)
+        return job
+
+    def dismiss(self) -> None:
+        """End all processes."""
+        for worker in self.workers:
+            _end(worker)
+        self.workers.clear()
+
+
+def _end(worker: _Worker) -> None:
+    worker.connection.close()
+    worker.process.kill()
+    worker.process.join()
+
+
+def _how_it_ended(process: BaseProcess) -> str:
+    code = process.exitcode
+    if code is not None and code < 0:
+        try:
+            return f"was ended by {signal.Signals(-code).name}"
+        except ValueError:
+            return f"was ended by signal {-code}"
+    return f"ended with status {code}"
+
+
+def _work(
+    connection: Connection[Any, Any],
+    inherited: Sequence[Connection[Any, Any]],
+    sets: Sequence[RuleSet] | None,
+    terms: Terms,
+    keep: Callable[[Examined], Any],
+) -> None:
+    """Check the plans that come through `connection`, until it is closed."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever hired us ends us
+    for other in inherited:
+        other.close()
+    try:
+        examine_one = examiner(rule_sets_to_use() if sets is None else sets, terms, keep)
+        settle_collector()
+        while True:
+            number, file = connection.recv()
+            connection.send((number, None, examine_one(file)))
+    except (EOFError, BrokenPipeError, ConnectionResetError):
+        return
+    except CommandError as error:
+        connection.send((-1, str(error), None))
+    except Exception as error:  # no plan has been lost yet, but none will be got through
+        connection.send((-1, f"a fault of the tool: {where_it_fell(error)}", None))

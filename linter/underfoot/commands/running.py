@@ -1,0 +1,55 @@
+"""How the plans of a run are got through: in this process, in several, or on a cluster."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from underfoot.checking.check import Examined
+from underfoot.checking.rule import RuleSet
+from underfoot.commands.collecting import PlanFile
+from underfoot.commands.progress import show_progress, wants_progress
+from underfoot.commands.reviewing import Terms, examiner
+
+Kept = TypeVar("Kept")
+
+# Fewer plans are checked sooner than processes are started.
+MANY = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """In how many processes (None: as is quickest here), or on the cluster at which address."""
+
+    jobs: int | None = None
+    cluster: str | None = None
+
+
+def run_over(
+    files: Sequence[PlanFile],
+    sets: Sequence[RuleSet],
+    terms: Terms,
+    keep: Callable[[Examined], Kept],
+    way: Way,
+) -> Iterator[Kept]:
+    """Check plans and yield what `keep`, a module's function, gives of each, in order."""
+    shown = show_progress(files, shown=wants_progress(os.environ))
+    if way.cluster is not None:
+        from underfoot.commands.cluster import hand_over
+
+        return hand_over(shown, terms, keep, address=way.cluster)
+    jobs = way.jobs
+    if jobs is None:
+        jobs = 1
+        if len(files) >= MANY:
+            from underfoot.commands.crew import cores
+
+            jobs = cores()
+    jobs = min(jobs, len(files))
+    if jobs > 1:
+        from underfoot.commands.crew import share_out
+
+        return share_out(shown, sets, terms, keep, jobs=jobs)
+    return map(examiner(sets, terms, keep), shown)

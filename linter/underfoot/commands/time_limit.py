@@ -1,0 +1,40 @@
+"""A limit to how long one plan may take, where the system can interrupt us."""
+
+from __future__ import annotations
+
+import signal
+import threading
+from collections.abc import Callable
+from types import FrameType
+from typing import TypeVar
+
+Made = TypeVar("Made")
+
+
+class OutOfTimeError(BaseException):
+    """Passes through whatever takes in the errors of a rule: it is about the whole plan."""
+
+
+def within(seconds: float | None, work: Callable[[], Made]) -> Made:
+    """Do `work`; OutOfTimeError where it takes longer than `seconds`.
+
+    There is no limit where `seconds` is None, in another thread than the main one, and on a
+    system without alarms. A call into compiled code is let come to its end first.
+    """
+    if (
+        seconds is None
+        or not hasattr(signal, "setitimer")
+        or threading.current_thread() is not threading.main_thread()
+    ):
+        return work()
+    before = signal.signal(signal.SIGALRM, _stop)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        return work()
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _stop(number: int, frame: FrameType | None) -> None:
+    raise OutOfTimeError

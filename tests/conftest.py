@@ -1,0 +1,28 @@
+"""How long the tests look for counter-examples.
+
+`HYPOTHESIS_PROFILE=long` looks for much longer, and at other examples each time. What runs every
+day looks at the same examples each time.
+
+What is marked `long` runs where `-m long` asks for it.
+"""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
+settings.register_profile("long", deadline=None, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if "long" in config.option.markexpr:
+        return
+    left_out = [item for item in items if item.get_closest_marker("long") is not None]
+    if left_out:
+        items[:] = [item for item in items if item.get_closest_marker("long") is None]
+        config.hook.pytest_deselected(items=left_out)

@@ -1,0 +1,112 @@
+"""`check --known`: only what is new or worse than an earlier report counts."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.test_check import CRASHING, RIGHT, WRONG, plan, put
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+
+def before(*arguments: str) -> None:
+    main(["check", "plans", "--format", "json", "--output", "old.json", *arguments])
+
+
+def held(*arguments: str) -> int:
+    return main(["check", "plans", "--known", "old.json", *arguments])
+
+
+def test_what_was_there_before_passes_and_is_shown(capsys: Said) -> None:
+    put("plans/a.yaml", WRONG)
+    before()
+    assert held() == 0
+    out = capsys.readouterr().out
+    assert "known error  hall" in out
+    assert "REVISE AND RESUBMIT" in out
+    assert "0 new, 0 worse, 1 known, 0 cleared" in out
+
+
+def test_moved_lines_are_no_change() -> None:
+    put("plans/a.yaml", WRONG)
+    before()
+    put("plans/a.yaml", "# drawn anew\n\n\n" + WRONG)
+    assert held() == 0
+
+
+def test_worse_refuses_and_better_does_not(capsys: Said) -> None:
+    put("plans/a.yaml", WRONG)  # 1900 mm, of 2000
+    before()
+    put("plans/a.yaml", plan(height="1890"))
+    assert held() == 1
+    assert "Earlier worse: it was 1900 mm" in capsys.readouterr().out
+    put("plans/a.yaml", plan(height="1910"))
+    assert held() == 0
+    put("plans/a.yaml", plan(height="2100"))  # now a warning
+    assert held("--refuse-at", "warning") == 0
+
+
+def test_new_refuses(capsys: Said) -> None:
+    put("plans/a.yaml", WRONG)
+    before()
+    put("plans/b.yaml", WRONG)
+    assert held() == 1
+    assert "1 new, 0 worse, 1 known" in capsys.readouterr().out
+
+
+def test_plans_gone_and_plans_left_out_are_said(capsys: Said) -> None:
+    for name in "abc":
+        put(f"plans/{name}.yaml", RIGHT)
+    before()
+    Path("plans/b.yaml").unlink()
+    arguments = ["check", "plans/a.yaml", "--known", "old.json"]
+    assert main([*arguments, "--report", "json=new.json"]) == 0
+    said = capsys.readouterr()
+    assert "  1 plan no longer there:\n    plans/b.yaml\n" in said.out
+    assert "  1 plan not checked this time:\n    plans/c.yaml\n" in said.out
+    assert "against old.json: 0 new, 0 worse, 0 known, 0 cleared, 1 plan gone" in said.err
+    earlier = json.loads(Path("new.json").read_text("utf-8"))["earlier"]
+    assert (earlier["gone"], earlier["left_out"]) == (["plans/b.yaml"], ["plans/c.yaml"])
+
+
+def test_what_cannot_be_checked_is_never_known() -> None:
+    put("plans/a.yaml", CRASHING)
+    before()
+    assert held() == 2
+
+
+def test_the_earlier_report_may_be_replaced_by_the_new_one() -> None:
+    put("plans/a.yaml", WRONG)
+    before()
+    put("plans/b.yaml", WRONG)
+    assert held("--report", "json=old.json") == 1
+    assert held() == 0
+
+
+def test_paths_that_do_not_meet_are_pointed_out(capsys: Said, folder: Path) -> None:
+    put("plans/a.yaml", WRONG)
+    before()
+    assert main(["check", str(folder / "plans"), "--known", "old.json"]) == 1
+    assert "none of its plans is checked here" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [(None, "No such file"), ("{", "it is no JSON"), ("{}", "it is no report")],
+)
+def test_what_is_no_report_is_one_line(capsys: Said, text: str | None, says: str) -> None:
+    put("plans/a.yaml", RIGHT)
+    if text is not None:
+        put("old.json", text)
+    assert held() == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("underfoot: --known old.json: ")
+    assert said.err.count("\n") == 1
+    assert says in said.err

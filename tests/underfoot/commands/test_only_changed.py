@@ -1,0 +1,225 @@
+"""Lists of plans on standard input, what plans stand on, and checking only what changed."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.test_check import RIGHT, WRONG, Input, data_of, put
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+SETTINGS = "settings_format: 1\n"
+CATALOGUE = "catalogue_format: 1\nmaterials: {}\n"
+SHARING = RIGHT.replace("materials: {}", "catalogue: ../shared/catalogue.yaml\nmaterials: {}")
+
+
+@pytest.fixture
+def house(folder: Path) -> None:
+    """A repository: two floors, a catalogue for one plan of each, settings at two levels."""
+    (folder / ".git").mkdir()
+    put("underfoot.yaml", SETTINGS)
+    put("shared/catalogue.yaml", CATALOGUE)
+    put("ground/a.yaml", SHARING)
+    put("ground/b.yaml", RIGHT)
+    put("upper/underfoot.yaml", SETTINGS)
+    put("upper/c.yaml", SHARING)
+    put("upper/d.yaml", RIGHT)
+
+
+def listing(monkeypatch: pytest.MonkeyPatch, source: bytes) -> None:
+    monkeypatch.setattr(sys, "stdin", Input(source))
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        b"ground/b.yaml\nupper/d.yaml\n",
+        b"ground/b.yaml\r\nupper/d.yaml",
+        b"\nground/b.yaml\n\nupper/d.yaml\n\n",
+        b"ground/b.yaml\0upper/d.yaml\0",
+    ],
+)
+def test_the_plans_that_a_list_names(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes
+) -> None:
+    listing(monkeypatch, source)
+    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
+    paths = [each["path"] for each in data_of(capsys)["plans"]]
+    assert paths == ["ground/b.yaml", "upper/d.yaml"]
+
+
+def test_a_list_in_a_file_beside_paths(house: None, capsys: Said) -> None:
+    put("list.txt", "upper\nground/b.yaml\n")
+    arguments = ["check", "ground/b.yaml", "--files-from", "list.txt", "--format", "json"]
+    assert main(arguments) == 0
+    paths = [each["path"] for each in data_of(capsys)["plans"]]
+    assert paths == ["ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
+
+
+def test_a_name_with_a_line_end_survives_a_list_with_nuls(
+    capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("odd\nname.yaml", RIGHT)
+    listing(monkeypatch, b"odd\nname.yaml\0")
+    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
+    assert [each["path"] for each in data_of(capsys)["plans"]] == ["odd\nname.yaml"]
+
+
+def test_what_a_list_names_and_is_not_there_is_no_pass(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listing(monkeypatch, b"ground/b.yaml\ngone.yaml\n")
+    assert main(["check", "--files-from", "-"]) == 2
+    assert "gone.yaml: there is no such file" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("source", [b"", b"\n", b"\r\n", b"\0"])
+def test_an_empty_list_is_no_pass(
+    capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes
+) -> None:
+    listing(monkeypatch, source)
+    assert main(["check", "--files-from", "-"]) == 2
+    said = capsys.readouterr()
+    assert said.err == "underfoot: no plan was found: the list from standard input is empty\n"
+    assert said.out == ""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        ([], "name plans"),
+        (["-", "--files-from", "-"], "- is given twice"),
+        (["plans", "--files-from", "-", "--changed", "-"], "- is given twice"),
+        (["--files-from", "gone.txt"], "--files-from gone.txt: No such file"),
+        (["--files-from", "."], "--files-from .: Is a directory"),
+        (["a.yaml", "--changed", "gone.txt"], "--changed gone.txt: No such file"),
+    ],
+)
+def test_a_list_that_cannot_be_is_one_line(capsys: Said, arguments: list[str], says: str) -> None:
+    put("a.yaml", RIGHT)
+    assert main(["check", *arguments]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert says in said.err
+
+
+def test_standard_input_that_is_closed(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", None)
+    assert main(["check", "--files-from", "-"]) == 2
+    assert capsys.readouterr().err == "underfoot: --files-from -: standard input is closed\n"
+
+
+def test_what_each_plan_stands_on(house: None, capsys: Said) -> None:
+    assert main(["check", ".", "--depends"]) == 0
+    assert capsys.readouterr().out == (
+        "ground/a.yaml\tshared/catalogue.yaml\n"
+        "ground/a.yaml\tunderfoot.yaml\n"
+        "ground/b.yaml\tunderfoot.yaml\n"
+        "upper/c.yaml\tshared/catalogue.yaml\n"
+        "upper/c.yaml\tunderfoot.yaml\n"
+        "upper/c.yaml\tupper/underfoot.yaml\n"
+        "upper/d.yaml\tunderfoot.yaml\n"
+        "upper/d.yaml\tupper/underfoot.yaml\n"
+    )
+    assert main(["check", "ground", "--depends", "--format", "json"]) == 0
+    assert data_of(capsys) == {
+        "depends": [
+            {"plan": "ground/a.yaml", "on": ["shared/catalogue.yaml", "underfoot.yaml"]},
+            {"plan": "ground/b.yaml", "on": ["underfoot.yaml"]},
+        ]
+    }
+
+
+def test_a_plan_that_stands_on_nothing_is_listed_alone(capsys: Said) -> None:
+    put(".git/HEAD", "")
+    put("a.yaml", RIGHT)
+    put("b.yaml", "catalogue: [\x07")
+    assert main(["check", "a.yaml", "b.yaml", "--depends"]) == 0
+    assert capsys.readouterr().out == "a.yaml\nb.yaml\n"
+
+
+def test_named_settings_are_what_every_plan_stands_on(house: None, capsys: Said) -> None:
+    put("own.yaml", SETTINGS)
+    assert main(["check", "upper/d.yaml", "--depends", "--settings", "own.yaml"]) == 0
+    assert capsys.readouterr().out == "upper/d.yaml\town.yaml\n"
+
+
+def test_dependencies_of_what_is_not_there_are_no_pass(house: None, capsys: Said) -> None:
+    assert main(["check", "ground/b.yaml", "gone", "--depends"]) == 2
+    said = capsys.readouterr()
+    assert said.out == "ground/b.yaml\tunderfoot.yaml\n"
+    assert "gone: there is no such file" in said.err
+
+
+def test_dependencies_go_to_a_file_and_not_into_a_report(house: None, capsys: Said) -> None:
+    assert main(["check", "ground/b.yaml", "--depends", "--output", "list.txt"]) == 0
+    assert Path("list.txt").read_text("utf-8") == "ground/b.yaml\tunderfoot.yaml\n"
+    assert main(["check", "ground", "--depends", "--format", "sarif"]) == 2
+    assert "text or json" in capsys.readouterr().err
+
+
+ALL = ["ground/a.yaml", "ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "expected"),
+    [
+        (["ground/b.yaml"], ["ground/b.yaml"]),
+        (["./ground/../ground/b.yaml", "README.md"], ["ground/b.yaml"]),
+        (["shared/catalogue.yaml"], ["ground/a.yaml", "upper/c.yaml"]),
+        (["underfoot.yaml"], ALL),
+        (["upper/underfoot.yaml"], ["upper/c.yaml", "upper/d.yaml"]),
+        (["upper/underfoot.yaml", "ground/a.yaml"], ["ground/a.yaml", "upper/c.yaml",
+                                                     "upper/d.yaml"]),
+    ],
+)  # fmt: skip
+def test_a_plan_is_checked_again_when_it_or_what_it_stands_on_changed(
+    house: None, capsys: Said, changed: list[str], expected: list[str]
+) -> None:
+    put("changed.txt", "\n".join(changed))
+    assert main(["check", ".", "--changed", "changed.txt", "--format", "json"]) == 0
+    assert [each["path"] for each in data_of(capsys)["plans"]] == expected
+
+
+@pytest.mark.parametrize(
+    ("gone", "expected"),
+    [
+        ("shared/catalogue.yaml", ["ground/a.yaml", "upper/c.yaml"]),
+        ("upper/underfoot.yaml", ["upper/c.yaml", "upper/d.yaml"]),
+        ("underfoot.yaml", ALL),
+    ],
+)
+def test_what_was_deleted_changed_too(
+    house: None, capsys: Said, gone: str, expected: list[str]
+) -> None:
+    Path(gone).unlink()
+    put("changed.txt", gone)
+    main(["check", ".", "--changed", "changed.txt", "--format", "json"])
+    assert [each["path"] for each in data_of(capsys)["plans"]] == expected
+
+
+def test_nothing_changed_is_a_pass_that_says_so_and_writes_its_reports(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("ground/b.yaml", WRONG)
+    listing(monkeypatch, b"README.md\n")
+    assert main(["check", ".", "--changed", "-", "--report", "sarif=out.sarif"]) == 0
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "nothing to check: no plan has changed, nor anything that one stands on" in said.err
+    assert json.loads(Path("out.sarif").read_text("utf-8"))["runs"][0]["results"] == []
+
+
+def test_nothing_changed_hides_no_problem(house: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    listing(monkeypatch, b"README.md\n")
+    assert main(["check", ".", "gone", "--changed", "-"]) == 2
+    listing(monkeypatch, b"README.md\n")
+    assert main(["check", "shared", "--changed", "-"]) == 2

@@ -1,0 +1,50 @@
+"""A limit to how long a piece of work may take."""
+
+from __future__ import annotations
+
+import signal
+import threading
+import time
+
+import pytest
+
+from underfoot.commands.time_limit import OutOfTimeError, within
+
+pytestmark = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="there are no alarms")
+
+
+def test_work_in_time_is_done() -> None:
+    assert within(60.0, lambda: 7) == 7
+    assert within(None, lambda: 8) == 8
+
+
+def test_work_that_takes_too_long_is_stopped() -> None:
+    began = time.monotonic()
+    with pytest.raises(OutOfTimeError):
+        within(0.1, lambda: time.sleep(60))
+    assert time.monotonic() - began < 30
+
+
+def test_no_rule_can_take_the_end_for_an_error_of_its_own() -> None:
+    assert not issubclass(OutOfTimeError, Exception)
+
+
+def test_nothing_is_left_behind() -> None:
+    before = signal.getsignal(signal.SIGALRM)
+    within(60.0, lambda: None)
+    with pytest.raises(OutOfTimeError):
+        within(0.05, lambda: time.sleep(60))
+    with pytest.raises(KeyError):
+        within(60.0, lambda: {}["gone"])
+    assert signal.getsignal(signal.SIGALRM) is before
+    assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
+
+
+def test_in_another_thread_there_is_no_limit() -> None:
+    done: list[int] = []
+    thread = threading.Thread(
+        target=lambda: done.append(within(0.01, lambda: time.sleep(0.1) or 1))
+    )
+    thread.start()
+    thread.join()
+    assert done == [1]
