@@ -42,7 +42,7 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
 def _mark_folder(folder: Path, key: AnswerKey, key_file: str) -> Iterator[AnswerMarks]:
     from underfoot.marking.answers import AnswerMarks, mark_list, read_answers
     from underfoot.marking.marks import NOTHING
-    from underfoot.marking.submissions import clean_name, read_handed, Handed
+    from underfoot.marking.submissions import Handed, clean_name, read_handed
     from underfoot.reading.problem import Problem
 
     for entry in sorted(os.scandir(folder), key=lambda one: one.name):
@@ -80,12 +80,12 @@ def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
     for one in marked.judged:
         where = " · ".join(part for part in (one.answer.room, one.answer.item) if part)
         sign = "+" if one.worth > 0 else ""
-        said = f"{reveal(one.answer.kind)} {reveal(where)}: {one.verdict}"
+        said = f"{reveal(one.answer.kind)}, {reveal(where) or 'no place'}: {one.verdict}"
         if one.worth:
             said += f", {sign}{written_marks(one.worth)}"
         yield from hang("  - ", said, WIDTH)
     for fault in marked.missed:
-        where = " · ".join([*([fault.room] if fault.room else []), ", ".join(fault.items)])
-        said = f"{fault.rule} {where}: {fault.message or fault.says}"
+        where = " · ".join(part for part in (fault.room, ", ".join(fault.items)) if part)
+        said = f"{fault.rule}, {reveal(where) or 'the whole plan'}: {fault.message or fault.says}"
         yield from hang("  missed  ", said, WIDTH)
     yield ""

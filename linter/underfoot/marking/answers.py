@@ -134,7 +134,8 @@ def _fault(told: Mapping[str, Any]) -> KeyFault:
 def mark_list(name: str, answers: tuple[Named, ...], key: AnswerKey) -> AnswerMarks:
     """Mark a list of answers.
 
-    An answer finds a fault by its kind, room and one of its items. The right place under another
+    An answer finds a fault by its kind, room and one of its items, or by a thing that is wrong in
+    the same way because of it. The right place under another
     kind earns a part, once a fault, where that fault is not found outright. Each fault counts once;
     a wrong accusation costs marks, down to nothing at all.
     """
@@ -145,6 +146,13 @@ def mark_list(name: str, answers: tuple[Named, ...], key: AnswerKey) -> AnswerMa
         if fault is not None:
             open_faults.remove(fault)
             verdicts[at] = Judged(answer, FOUND, key.found, fault)
+    for at, answer in enumerate(answers):
+        # One act may put several strips too near a wall: any of them shows that it was found.
+        if at not in verdicts and any(_hits(answer, one) for one in key.follows):
+            fault = next((one for one in open_faults if _is_same_act(answer, one)), None)
+            if fault is not None:
+                open_faults.remove(fault)
+                verdicts[at] = Judged(answer, FOUND, key.found, fault)
     for at, answer in enumerate(answers):
         if at in verdicts:
             continue
@@ -168,6 +176,10 @@ def mark_list(name: str, answers: tuple[Named, ...], key: AnswerKey) -> AnswerMa
 
 def _hits(answer: Named, fault: KeyFault) -> bool:
     return answer.kind == fault.rule and _is_there(answer, fault)
+
+
+def _is_same_act(answer: Named, fault: KeyFault) -> bool:
+    return answer.kind == fault.rule and answer.room == fault.room
 
 
 def _is_there(answer: Named, fault: KeyFault) -> bool:

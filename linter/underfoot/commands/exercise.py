@@ -1,0 +1,85 @@
+"""`underfoot exercise`: a right plan in; a damaged one, its drawing and the answer key out."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import click
+
+from underfoot.commands.options import today_option
+
+
+@click.command(short_help="Damage a right plan for others to find what is wrong.")
+@click.argument("plan_file", metavar="PLAN")
+@click.option(
+    "--faults",
+    type=click.IntRange(min=1, max=20),
+    default=3,
+    show_default=True,
+    help="How many faults to put in.",
+)
+@click.option(
+    "--seed",
+    type=click.IntRange(min=0),
+    default=1,
+    show_default=True,
+    help="Another seed puts in others; the same one the same.",
+)
+@click.option("--output", metavar="FOLDER", required=True, help="Write the exercise into FOLDER.")
+@today_option
+def exercise(
+    plan_file: str, faults: int, seed: int, output: str, today: date | None
+) -> int:
+    """Damage PLAN in ways that people really get wrong, for others to find.
+
+    \b
+    Writes exercise.yaml, a drawing of each room without marks, answers.yaml to
+    be filled in, and key.yaml, by which 'mark --answers key.yaml' marks them.
+    """
+    from underfoot.checking.check import set_up
+    from underfoot.checking.settings import default_settings
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import say, write_file
+    from underfoot.marking.exercise import (
+        ExerciseError,
+        draw_exercise,
+        make_exercise,
+        read_data,
+        write_answers,
+        write_key,
+        write_plan,
+    )
+    from underfoot.reading.source_text import MOST_BYTES
+    from underfoot.reporting.text import say_problem
+
+    sets = rule_sets_to_use()
+    rules = [rule for rule_set in sets for rule in rule_set.rules]
+    bench = set_up(sets, default_settings(rules), today or date.today())
+    mutations = [mutation for rule_set in sets for mutation in rule_set.mutations]
+    with open(plan_file, "rb") as stream:
+        source = stream.read(MOST_BYTES + 1)
+    try:
+        data = read_data(source, Path(plan_file).parent)
+        made = make_exercise(data, mutations, bench, faults=faults, seed=seed)
+    except ExerciseError as error:
+        for problem in error.problems:
+            say(say_problem(replace(problem, file=problem.file or plan_file)))
+        raise CommandError(f"{plan_file}: {error}") from None
+    os.makedirs(output, exist_ok=True)
+    files = {
+        "exercise.yaml": write_plan(made),
+        "answers.yaml": write_answers(made),
+        "key.yaml": write_key(made, os.path.basename(plan_file), seed),
+        **{f"exercise-{room}.svg": svg for room, svg in draw_exercise(made).items()},
+    }
+    for name, content in files.items():
+        place = os.path.join(output, name)
+        if os.path.realpath(place) == os.path.realpath(plan_file):
+            raise CommandError(f"--output {output}: this would overwrite the plan")
+        write_file(place, [content])
+    say(f"written: {', '.join(files)} in {output}; keep key.yaml to yourself")
+    return 0
