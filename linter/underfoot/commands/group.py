@@ -14,6 +14,8 @@ COMMANDS = {
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
     "draw": "Draw a plan as SVG, findings marked by number.",
+    "review": "Keep what was decided about a plan's findings.",
+    "compare": "Say what a revision cleared, left and brought in.",
     "heat": "Picture where a floor is warm and where it stays cold.",
     "schema": "Print the JSON Schema of the plan format.",
 }

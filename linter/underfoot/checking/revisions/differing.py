@@ -1,0 +1,115 @@
+"""Values of two revisions that differ, in the words of the trade: ``breaker: 10 A, was 16 A``."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from underfoot.checking.numbers import written
+from underfoot.checking.revisions.change import SAME
+
+# Fields say their unit in their name; the longest ending goes first.
+_ENDINGS = (
+    ("_ohm_m", "ohm/m"),
+    ("_w_m2k", "W/m2/K"),
+    ("_m2k_w", "m2 K/W"),
+    ("_kg_m3", "kg/m3"),
+    ("_per_h", "1/h"),
+    ("_percent", "%"),
+    ("_w_mk", "W/m/K"),
+    ("_mohm", "Mohm"),
+    ("_w_m2", "W/m2"),
+    ("_w_m", "W/m"),
+    ("_mm2", "mm2"),
+    ("_ohm", "ohm"),
+    ("_deg", "deg"),
+    ("_ma", "mA"),
+    ("_m2", "m2"),
+    ("_ms", "ms"),
+    ("_a", "A"),
+    ("_c", "degC"),
+    ("_v", "V"),
+    ("_w", "W"),
+)
+# A cable's length is read in metres.
+_IN_METRES = 10_000
+_NOT_TOLD = frozenset({"path", "paths", "id", "size_text", "named_end"})
+
+
+def list_differences(
+    old: Any, new: Any, name: str = "", but: Collection[str] = ()
+) -> Iterator[tuple[str, str, str]]:
+    """Yield name, value then and value now of all that differs below two values; `but` is left out.
+
+    A thing with an id that stands inside another is only named by it.
+    """
+    if old is None or new is None or type(old) is not type(new):
+        if old != new and not (_is_number(old) and _is_number(new) and _near(old, new)):
+            yield _named(name), _say(old, name), _say(new, name)
+    elif is_dataclass(old):
+        if name and hasattr(old, "id"):
+            if old.id != new.id:
+                yield _named(name), old.id, new.id
+            return
+        for field in fields(old):
+            if field.name not in _NOT_TOLD and field.name not in but:
+                inner = f"{name}.{field.name}" if name else field.name
+                yield from list_differences(
+                    getattr(old, field.name), getattr(new, field.name), inner
+                )
+    elif isinstance(old, Mapping):
+        for key in [*old, *(key for key in new if key not in old)]:
+            yield from list_differences(old.get(key), new.get(key), f"{name}.{key}")
+    elif isinstance(old, tuple) and any(is_dataclass(each) for each in (*old, *new)):
+        for place in range(max(len(old), len(new))):
+            yield from list_differences(
+                old[place] if place < len(old) else None,
+                new[place] if place < len(new) else None,
+                f"{name} {place + 1}",
+            )
+    elif old != new and not (_is_number(old) and _near(old, new)):
+        yield _named(name), _say(old, name), _say(new, name)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _near(old: float, new: float) -> bool:
+    return abs(old - new) <= SAME * max(1.0, abs(old)) * 1e-3
+
+
+def _ending(name: str) -> tuple[str, str]:
+    for ending, unit in _ENDINGS:
+        if name.endswith(ending):
+            return name.removesuffix(ending), unit
+    return name, "mm"
+
+
+def _named(name: str) -> str:
+    return _ending(name)[0].replace(".", " ").replace("_", " ").strip()
+
+
+def _say(value: Any, name: str) -> str:
+    if value is None:
+        return "not given"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        unit = _ending(name)[1]
+        if unit == "mm" and value >= _IN_METRES:
+            return written(value / 1000, "m")
+        return written(value, unit)
+    if isinstance(value, tuple):
+        if all(isinstance(each, str) for each in value):
+            return ", ".join(value) or "none"
+        if name.endswith("tolerance"):
+            return " to ".join(written(each, "%") for each in value)
+        if all(isinstance(each, float | int) for each in value):
+            return " × ".join(written(each, "mm") for each in value)
+        return f"an outline of {len(value)} corners"
+    if is_dataclass(value):
+        named = getattr(value, "id", None)
+        return str(named) if named is not None else "given"
+    return str(value)

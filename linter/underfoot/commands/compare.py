@@ -1,0 +1,161 @@
+"""`underfoot compare`: two revisions, plans or folders, held side by side."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from underfoot.commands.options import settings_option, today_option
+
+if TYPE_CHECKING:
+    from underfoot.checking.check import Examined
+    from underfoot.checking.exit_status import RefuseAt
+    from underfoot.checking.revisions import Comparison
+    from underfoot.commands.collecting import PlanFile
+    from underfoot.reading.problem import Problem
+
+FORMATS = ("text", "json", "html")
+
+
+@click.command(short_help="Say what a revision cleared, left and brought in.")
+@click.argument("old")
+@click.argument("new")
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(FORMATS),
+    default="text",
+    show_default=True,
+    help="What the comparison is written as.",
+)
+@click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
+@click.option(
+    "--refuse-at",
+    type=click.Choice(["error", "warning", "note", "never"]),
+    default="error",
+    show_default=True,
+    help="The least severity brought in, or worse, that gives exit status 1.",
+)
+@settings_option
+@today_option
+def compare(
+    old: str,
+    new: str,
+    format_: str,
+    output: str | None,
+    refuse_at: str,
+    settings: str | None,
+    today: date | None,
+) -> int:
+    """Hold two revisions side by side: OLD and NEW are plans, or folders of plans.
+
+    Plans of two folders are compared by name. A finding is the same one where its
+    rule, room and items are, whatever line it stands on.
+
+    \b
+    Exit status 0: nothing at or above --refuse-at was brought in or got worse.
+                1: something was, or did.
+                2: a plan or the settings could not be read, no plan was found,
+                   a rule crashed, or the command was misused.
+    """
+    from underfoot import __version__
+    from underfoot.checking.revisions import refuses
+    from underfoot.commands.writing import check_output, write_file, write_out
+
+    pairs, problems = _pair_up(old, new)
+    if output is not None:
+        check_output(output, [file.place for _, *files in pairs for file in files if file])
+    day = today or date.today()
+    comparisons = list(_compare(pairs, settings, day))
+    pieces = _written(comparisons, problems, format_, __version__, to_file=output is not None)
+    if output is None:
+        write_out(pieces)
+    else:
+        write_file(output, pieces)
+    if problems or not comparisons or not all(each.is_readable for each in comparisons):
+        return 2
+    return int(any(refuses(each, cast("RefuseAt", refuse_at)) for each in comparisons))
+
+
+Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
+
+
+def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
+    """Pair two plans, or those of two folders by their path in it."""
+    from underfoot.commands.collecting import STANDARD_INPUT, collect_plans, shown
+    from underfoot.commands.errors import CommandError
+
+    if STANDARD_INPUT in (old, new):
+        raise CommandError("compare takes two plans or two folders, not standard input")
+    for place in (old, new):
+        if not os.path.exists(place):
+            raise CommandError(f"{shown(place)}: there is no such file or folder")
+    if os.path.isdir(old) != os.path.isdir(new):
+        raise CommandError("compare takes two plans or two folders, not one of each")
+    if not os.path.isdir(old):
+        from underfoot.commands.collecting import PlanFile
+
+        name = os.path.basename(shown(new))
+        return [(name, PlanFile(old, shown(old)), PlanFile(new, shown(new)))], ()
+    sides: list[Mapping[str, PlanFile]] = []
+    problems: list[Problem] = []
+    for folder in (old, new):
+        collected = collect_plans((folder,))
+        problems += collected.problems
+        sides.append(
+            {shown(os.path.relpath(file.place, folder)): file for file in collected.files}
+        )
+    names = sorted({*sides[0], *sides[1]}, key=lambda name: name.split("/"))
+    return [(name, sides[0].get(name), sides[1].get(name)) for name in names], tuple(problems)
+
+
+def _compare(
+    pairs: Sequence[Pair], settings: str | None, today: date
+) -> Iterable[Comparison]:
+    from underfoot.checking.revisions import compare as hold_side_by_side
+    from underfoot.commands.reviewing import examine_files, rule_sets_to_use
+
+    sets = rule_sets_to_use()
+    files = [file for _, *both in pairs for file in both if file is not None]
+    examined = iter(examine_files(files, sets, today=today, settings=settings))
+
+    def next_of(file: PlanFile | None) -> Examined | None:
+        return None if file is None else next(examined)
+
+    for name, old, new in pairs:
+        then = next_of(old)
+        yield hold_side_by_side(name, then, next_of(new))
+
+
+def _written(
+    comparisons: Sequence[Comparison],
+    problems: Sequence[Problem],
+    format_: str,
+    version: str,
+    *,
+    to_file: bool,
+) -> Iterable[str]:
+    if format_ == "json":
+        from underfoot.reporting.revisions_json import write_comparisons_json
+
+        return write_comparisons_json(comparisons, problems, version)
+    if format_ == "html":
+        from underfoot.reporting.revisions_page import write_comparisons_html
+
+        return write_comparisons_html(comparisons, problems, version)
+    import shutil
+
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.layout import WIDTH
+    from underfoot.reporting.revisions_text import write_comparisons_text
+
+    to_terminal = not to_file and sys.stdout.isatty()
+    width = min(max(shutil.get_terminal_size().columns, 60), 100) if to_terminal else WIDTH
+    return write_comparisons_text(
+        comparisons, problems, width=width, ink=ink_for(to_terminal, os.environ)
+    )

@@ -1,0 +1,121 @@
+"""The page: each pair with its findings, what changed, and both revisions drawn over each other."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+from underfoot.checking.falling import where_it_fell
+from underfoot.checking.report import CAUTION
+from underfoot.checking.revisions import Comparison
+from underfoot.reading.problem import Problem
+from underfoot.reporting import revisions_words as words
+from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.phrases import as_sentence, say_counts
+from underfoot.reporting.revisions_page.overlay import draw_overlay
+from underfoot.reporting.text import say_problem
+
+
+def write_comparisons_html(
+    comparisons: Sequence[Comparison], problems: Sequence[Problem], version: str
+) -> Iterator[str]:
+    """Write the page piece by piece, one pair at a time."""
+    environment = _environment()
+    style = _text("revisions.css")
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    page = {
+        "title": _title(comparisons),
+        "caution": CAUTION,
+        "version": version,
+        "pairs": comparisons,
+        "problems": [say_problem(each) for each in problems],
+    }
+    yield environment.get_template("head.html").render(
+        page,
+        style=Markup(style),
+        policy=(
+            f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
+            "base-uri 'none'; form-action 'none'"
+        ),
+    )
+    template = environment.get_template("pair.html")
+    for place, comparison in enumerate(comparisons, 1):
+        yield template.render(
+            page, pair=comparison, id=f"pair-{place}", rooms=_rooms(comparison)
+        )
+    yield environment.get_template("foot.html").render(page)
+
+
+def _title(comparisons: Sequence[Comparison]) -> str:
+    if len(comparisons) != 1:
+        return f"Two revisions of {count_of(len(comparisons), 'plan')}"
+    side = comparisons[0].new or comparisons[0].old
+    title = None if side is None else side.report.title
+    return f"Two revisions of {title or comparisons[0].name}"
+
+
+def _rooms(comparison: Comparison) -> list[tuple[str, Markup | None, str | None]]:
+    """Each room of either side: its name, its drawing, or why that failed."""
+    plans = (
+        None if comparison.old is None else comparison.old.plan,
+        None if comparison.new is None else comparison.new.plan,
+    )
+    if not any(plans):
+        return []
+    names = dict.fromkeys(
+        [*(plans[1].rooms if plans[1] else ()), *(plans[0].rooms if plans[0] else ())]
+    )
+    found: list[tuple[str, Markup | None, str | None]] = []
+    for room in names:
+        title = f"Both revisions of {room}: the old one in dashes, the new one in full lines"
+        try:
+            drawn = draw_overlay(plans, room, comparison.changes, title)
+        except Exception as error:  # a fault of the drawing must not take the findings with it
+            found.append((room, None, where_it_fell(error)))
+        else:
+            found.append((room, Markup(drawn), None))
+    return found
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FunctionLoader(_text),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_shown,
+        keep_trailing_newline=True,
+    )
+    environment.globals.update(
+        as_sentence=as_sentence,
+        by_room=words.by_room,
+        say_about=words.say_about,
+        say_outcome=words.say_outcome,
+        say_settings=words.say_settings,
+        say_severity=words.say_severity,
+        say_counts=say_counts,
+        say_revision=words.say_revision,
+        say_step=words.say_step,
+        class_of=lambda text: text.replace(" ", "-"),
+    )
+    return environment
+
+
+def _text(name: str) -> str:
+    return files(__package__).joinpath("parts", name).read_text("utf-8")
+
+
+def _shown(value: Any) -> Any:
+    """Write out what would be hidden or turn the reading direction, in whatever a plan says."""
+    if isinstance(value, str) and not isinstance(value, Markup):
+        return reveal(value)
+    return "" if value is None else value

@@ -1,0 +1,146 @@
+"""What a comparison says in the same words in every format."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from underfoot.checking.numbers import written
+from underfoot.checking.report import ReportedFinding
+from underfoot.checking.revisions import Change, Comparison, Left, Side
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.phrases import say_change, say_counts
+
+_STEPS = {"same": "as it was", "better": "better", "worse": "worse", "other": "changed"}
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Things of one kind that changed in the same way."""
+
+    room: str | None
+    kind: str
+    items: tuple[str, ...]
+    change: Change
+
+    @property
+    def name(self) -> str:
+        """Name them: ``strips A1, A2``; of one that has no id its kind."""
+        if self.items == ("",):
+            return self.kind
+        kind = self.kind if len(self.items) == 1 else _several(self.kind)
+        return f"{kind} {', '.join(self.items)}"
+
+
+def _several(kind: str) -> str:
+    first, of, rest = kind.partition(" of ")
+    return f"{first}s{of}{rest}"
+
+
+def gather(changes: Iterable[Change]) -> list[Together]:
+    """Put together what changed in the same way, in the order in which it is first told."""
+    gathered: dict[tuple[str | None, str, str], list[Change]] = {}
+    for change in changes:
+        gathered.setdefault((change.room, change.kind, change.text), []).append(change)
+    return [
+        Together(room, kind, tuple(change.item for change in several), several[0])
+        for (room, kind, _), several in gathered.items()
+    ]
+
+
+def by_room(changes: Iterable[Change]) -> list[tuple[str, list[Together]]]:
+    """Gather changes under their rooms, in the order told; what is of no room comes last."""
+    rooms: dict[str | None, list[Together]] = {}
+    for together in gather(changes):
+        rooms.setdefault(together.room, []).append(together)
+    whole = rooms.pop(None, [])
+    named = [(room or "", several) for room, several in rooms.items()]
+    return [*named, *([("the whole plan", whole)] if whole else [])]
+
+
+def say_side(side: Side) -> str:
+    """Say which revision a side is, and how it was judged."""
+    return f"{say_revision(side)} · {side.report.verdict} · {say_counts(side.report)}"
+
+
+def say_revision(side: Side) -> str:
+    """Say which revision a side is, and how far the work is."""
+    report = side.report
+    revision = f"revision {report.revision}" if report.revision else "no revision"
+    return f"{revision} · {report.status}" if report.status else revision
+
+
+def say_outcome(comparison: Comparison) -> str:
+    """Count what was cleared, left and brought in, and what changed in the plan."""
+    if comparison.new is None:
+        return "the plan is gone"
+    if comparison.old is None:
+        return f"a new plan: {len(comparison.brought_in)} brought in"
+    worse = sum(each.is_worse for each in comparison.left)
+    better = sum(
+        not each.is_as_it_was and not each.is_worse for each in comparison.left
+    )
+    left = f"{len(comparison.left)} left"
+    told = ((worse, "worse"), (better, "better"))
+    steps = [f"{number} {word}" for number, word in told if number]
+    if steps:
+        left += f" ({', '.join(steps)})"
+    return " · ".join(
+        (
+            f"{len(comparison.brought_in)} brought in",
+            left,
+            f"{len(comparison.cleared)} cleared",
+            count_of(len(comparison.changes), "change") + " in the plan",
+        )
+    )
+
+
+def say_step(left: Left) -> str:
+    """Say how a finding that is in both revisions changed."""
+    said = []
+    old, new = left.old, left.new
+    if left.step != "same":
+        said.append(_say_measure(left))
+    if old.severity != new.severity:
+        said.append(f"was {_a(old.severity)}, is {_a(new.severity)}")
+    if old.waiver is not None and new.waiver is None:
+        said.append("its waiver holds no longer")
+    if old.waiver is None and new.waiver is not None:
+        said.append("it is waived now")
+    return "; ".join(said) or _STEPS["same"]
+
+
+def _say_measure(left: Left) -> str:
+    was, now = left.old.measured, left.new.measured
+    word = _STEPS[left.step]
+    if was is None or now is None or was.unit != now.unit:
+        return f"{word}: what it measures is not the same"
+    return (
+        f"{word}: {written(now.value, now.unit, was.value)} now, "
+        f"{written(was.value, was.unit, now.value)} before"
+    )
+
+
+def say_about(finding: ReportedFinding) -> str:
+    """Say what a finding is about."""
+    parts = (finding.room, ", ".join(finding.items))
+    return " · ".join(part for part in parts if part) or "the whole plan"
+
+
+def say_severity(finding: ReportedFinding) -> str:
+    """Say how grave a finding is, and whether it is waived."""
+    return f"waived {finding.severity}" if finding.waiver else finding.severity.upper()
+
+
+def say_settings(comparison: Comparison) -> list[str]:
+    """Say where the settings of the two sides differ, so that not the plan made the difference."""
+    sides = (("before", comparison.settings_then), ("now", comparison.settings_now))
+    return [
+        f"{when}: {change.rule}: {say_change(change)} ({change.origin.file})"
+        for when, changes in sides
+        for change in changes
+    ]
+
+
+def _a(word: str) -> str:
+    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
