@@ -32,8 +32,9 @@ class _Draft:
     severities: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
     off: dict[str, Origin] = field(default_factory=dict)
     undecided: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
-    never_waive: set[str] = field(default_factory=set)
+    never_waive: dict[str, str] = field(default_factory=dict)
     rule_sets: tuple[str, ...] | None = None
+    rule_sets_by: str | None = None
     problems: list[Problem] = field(default_factory=list)
     lock: Placed | None = None
 
@@ -58,7 +59,8 @@ def put_in_force(
         _lay(place, draft, rules, sets)
         if place.stated.locked:
             draft.lock = draft.lock or place
-            draft.never_waive.update(place.stated.limits, place.stated.rules)
+            for rule in (*place.stated.limits, *place.stated.rules):
+                draft.never_waive.setdefault(rule, place.name)
     return (
         Settings(
             limits=draft.limits,
@@ -68,14 +70,15 @@ def put_in_force(
             never_waive=frozenset(draft.never_waive),
             rule_sets=draft.rule_sets,
             files=tuple(place.name for place in counted),
+            locked_by=None if draft.lock is None else draft.lock.name,
+            never_waive_by=draft.never_waive,
+            rule_sets_by=draft.rule_sets_by,
         ),
         tuple(draft.problems),
     )
 
 
-def _lay(
-    place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence[RuleSet]
-) -> None:
+def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence[RuleSet]) -> None:
     stated = place.stated
     for rule_id, limits in stated.limits.items():
         if (rule := _known(rule_id, limits.path, place, draft, rules)) is not None:
@@ -85,7 +88,7 @@ def _lay(
             _lay_rule(rule, change, place, draft)
     for number, rule_id in enumerate(stated.never_waive):
         if _known(rule_id, f"never_waive.{number}", place, draft, rules) is not None:
-            draft.never_waive.add(rule_id)
+            draft.never_waive.setdefault(rule_id, place.name)
     if stated.rule_sets is not None:
         _lay_sets(stated.rule_sets, place, draft, sets)
 
@@ -141,7 +144,9 @@ def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> N
     locked = draft.lock is not None
     if stated.off is not None:
         if stated.off and locked:
-            _refuse_loosening(f"{rule.id}, by switching it off,", f"{stated.path}.off", place, draft)
+            _refuse_loosening(
+                f"{rule.id}, by switching it off,", f"{stated.path}.off", place, draft
+            )
         elif stated.off:
             draft.off[rule.id] = origin
         else:
@@ -191,12 +196,10 @@ def _lay_sets(
         if draft.lock is not None and before is None and _leaves_out(wanted, sets):
             _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
             return
-        draft.rule_sets = wanted
-    else:
-        if set(draft.rule_sets) - set(wanted):
-            _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
-            return
-        draft.rule_sets = wanted
+    elif set(draft.rule_sets) - set(wanted):
+        _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
+        return
+    draft.rule_sets, draft.rule_sets_by = wanted, place.name
 
 
 def _leaves_out(wanted: tuple[str, ...], sets: Sequence[RuleSet]) -> bool:
@@ -217,9 +220,7 @@ def sets_in_force(settings: Settings, sets: Sequence[RuleSet]) -> tuple[RuleSet,
         return tuple(sets)
     wanted = set(settings.rule_sets)
     return tuple(
-        rule_set
-        for rule_set in sets
-        if rule_set.name == "standard" or names_of(rule_set) & wanted
+        rule_set for rule_set in sets if rule_set.name == "standard" or names_of(rule_set) & wanted
     )
 
 

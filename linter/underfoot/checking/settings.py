@@ -31,7 +31,11 @@ class InForce:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What is in force for one plan: limits by rule and key, and what was changed of the rules."""
+    """What is in force for one plan: limits by rule and key, and what was changed of the rules.
+
+    `files` are the settings files that count, outermost first. `locked_by`, `never_waive_by` (by
+    rule) and `rule_sets_by` name the file that locks, forbids a waiver, chooses the rule sets.
+    """
 
     limits: Mapping[str, Mapping[str, InForce]]
     severities: Mapping[str, tuple[Severity, Origin]] = field(default_factory=dict)
@@ -40,6 +44,9 @@ class Settings:
     never_waive: frozenset[str] = frozenset()
     rule_sets: tuple[str, ...] | None = None
     files: tuple[str, ...] = ()
+    locked_by: str | None = None
+    never_waive_by: Mapping[str, str] = field(default_factory=dict)
+    rule_sets_by: str | None = None
 
 
 def default_settings(rules: Iterable[Rule]) -> Settings:
@@ -47,9 +54,7 @@ def default_settings(rules: Iterable[Rule]) -> Settings:
     return Settings(
         {
             rule.id: {
-                limit.key: InForce(
-                    limit.default, limit.unit, limit.default, choices=limit.choices
-                )
+                limit.key: InForce(limit.default, limit.unit, limit.default, choices=limit.choices)
                 for limit in rule.limits
             }
             for rule in rules

@@ -116,7 +116,7 @@ def check(
     from underfoot.commands.writing import check_output, say
 
     if not paths and files_from is None:
-        raise click.UsageError("name plans, folders of plans, or - for standard input")
+        raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
     if [*paths, files_from, changed].count("-") > 1:
         raise click.UsageError("standard input can be only one thing, but - is given twice")
     outputs = list_outputs(format_, output, reports)

@@ -112,7 +112,13 @@ def examiner(
                 raise CommandError(f"the rule sets do not go together: {error}") from None
             bench = ready
         try:
-            return within(terms.plan_seconds, lambda: keep(examine_file(file, ready)))
+            # Outside the limit: whoever writes the plan into a pipe may take his time.
+            source = _read(file.place)
+        except OSError as error:
+            why = f"the file cannot be opened: {error.strerror or error}"
+            return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
+        try:
+            return within(terms.plan_seconds, lambda: keep(_examine(source, file, ready)))
         except OutOfTimeError:
             return keep(took_too_long(file, terms))
 
@@ -133,14 +139,8 @@ def give_up(file: PlanFile, why: str) -> Examined:
     return Examined(unreadable(file.path, [Problem(why)]), None)
 
 
-def examine_file(file: PlanFile, bench: Bench) -> Examined:
+def _examine(source: bytes, file: PlanFile, bench: Bench) -> Examined:
     """Read and check one plan; whatever goes wrong is in its report."""
-    try:
-        source = _read(file.place)
-    except OSError as error:
-        why = error.strerror or str(error)
-        problem = Problem(f"the file cannot be opened: {why}")
-        return Examined(unreadable(file.path, [problem]), None, bench.settings)
     folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
     try:
         examined = examine(source, bench, path=file.path, folder=folder)

@@ -94,7 +94,7 @@ def test_an_empty_list_is_no_pass(
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        ([], "name plans"),
+        ([], "PATH... is missing: name plans"),
         (["-", "--files-from", "-"], "- is given twice"),
         (["plans", "--files-from", "-", "--changed", "-"], "- is given twice"),
         (["--files-from", "gone.txt"], "--files-from gone.txt: No such file"),

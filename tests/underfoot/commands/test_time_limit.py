@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import signal
+import sys
 import threading
 import time
 
 import pytest
 
+from tests.underfoot.commands.test_check import RIGHT
+from underfoot.__main__ import main
 from underfoot.commands.time_limit import OutOfTimeError, within
 
 pytestmark = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="there are no alarms")
@@ -48,3 +51,21 @@ def test_in_another_thread_there_is_no_limit() -> None:
     thread.start()
     thread.join()
     assert done == [1]
+
+
+class Typing:
+    """Standard input of somebody who takes his time."""
+
+    def __init__(self, source: bytes) -> None:
+        self.buffer = self
+        self.source = source
+
+    def read(self, most: int) -> bytes:
+        time.sleep(1.2)
+        return self.source
+
+
+@pytest.mark.usefixtures("folder", "tiny")
+def test_what_comes_late_through_a_pipe_is_no_slow_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", Typing(RIGHT.encode()))
+    assert main(["check", "-", "--plan-seconds", "1"]) == 0

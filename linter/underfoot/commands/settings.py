@@ -1,0 +1,58 @@
+"""`underfoot settings PATH`: what is in force there, and where each came from."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+
+@click.command(short_help="Show the settings in force for a plan or folder.")
+@click.argument("path")
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="What the settings are written as.",
+)
+def settings(path: str, format_: str) -> int:
+    """Show every limit in force for the plan or folder PATH, and where each came from."""
+    from underfoot.commands.collecting import shown
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.finding_settings import (
+        SettingsError,
+        settings_files,
+        settings_finder,
+        shown_from,
+    )
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.saying import say_run_problems
+    from underfoot.commands.writing import write_out
+    from underfoot.reporting.ink import ink_for
+    from underfoot.reporting.settings_list import (
+        SettingsAt,
+        write_settings,
+        write_settings_json,
+    )
+
+    if not os.path.exists(path):
+        raise CommandError(f"{shown(path)}: there is no such file or folder")
+    # What stands in a folder is under the settings beside it.
+    place = os.path.join(path, "plan.yaml") if os.path.isdir(path) else path
+    try:
+        in_force = settings_finder(rule_sets_to_use(), None)(place)
+    except SettingsError as error:
+        say_run_problems(error.problems)
+        return 2
+    files = settings_files(Path(os.path.dirname(place) or os.curdir))
+    found = [shown_from(file, os.curdir) for file in files]
+    at = SettingsAt(shown(path), found, in_force)
+    if format_ == "json":
+        write_out(write_settings_json(at))
+    else:
+        write_out(write_settings(at, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    return 0

@@ -1,0 +1,166 @@
+"""The settings in force for one place, each with where it came from, as text and JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from underfoot.checking.finishing import changes
+from underfoot.checking.numbers import written_limit
+from underfoot.checking.settings import InForce, Origin, Settings
+from underfoot.reporting.ink import PLAIN, Ink, paint
+from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal
+from underfoot.reporting.phrases import say_change
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsAt:
+    """The settings for a place; `found` are all settings files beside and above it."""
+
+    path: str
+    found: Sequence[str]
+    settings: Settings
+
+
+def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
+    """Write what is in force for a person: files, changes, what cannot be waived, all limits."""
+    settings = at.settings
+    lines = [paint(reveal(f"SETTINGS FOR {at.path}"), ink.strong, ink), ""]
+    lines += _titled("FILES", _files(at, width), ink)
+    lines += _titled("NOT THE DEFAULTS", _changes(settings, width), ink)
+    lines += _titled("CANNOT BE WAIVED", _unwaivable(settings, width), ink)
+    if settings.rule_sets is not None:
+        names = ", ".join(settings.rule_sets) or "none"
+        said = f"beside the standard one: {names} ({settings.rule_sets_by})"
+        lines += _titled("RULE SETS", hang("  ", said, width), ink)
+    lines += _titled("ALL LIMITS IN FORCE", _limits(settings), ink)
+    yield "\n".join(lines[:-1]) + "\n"
+
+
+def _titled(title: str, lines: Sequence[str], ink: Ink) -> list[str]:
+    return [paint(title, ink.strong, ink), *(lines or ["  none"]), ""]
+
+
+def _files(at: SettingsAt, width: int) -> list[str]:
+    lines: list[str] = []
+    for name in at.found:
+        said = name
+        if name not in at.settings.files:
+            said += " – not used: a nearer one counts"
+        elif name == at.settings.locked_by:
+            said += " – locked: nearer ones, and plans, may only tighten"
+        lines += hang("  ", said, width, 6)
+    return lines
+
+
+def _changes(settings: Settings, width: int) -> list[str]:
+    lines: list[str] = []
+    for change in changes(settings):
+        lines += hang("  ", f"{change.rule}: {say_change(change)}", width, 6)
+        origin = change.origin
+        lines += hang("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
+    return lines
+
+
+def _unwaivable(settings: Settings, width: int) -> list[str]:
+    by_file: dict[str, list[str]] = {}
+    for rule in sorted(settings.never_waive):
+        by_file.setdefault(settings.never_waive_by.get(rule, ""), []).append(rule)
+    return [
+        line
+        for file, rules in by_file.items()
+        for line in hang("  ", f"{', '.join(rules)} ({file})", width, 6)
+    ]
+
+
+def _limits(settings: Settings) -> list[str]:
+    rows = [
+        (rule, key, _value(limit), _where(limit.origin))
+        for rule, limits in sorted(settings.limits.items())
+        for key, limit in limits.items()
+    ]
+    widths = [max((columns_of(row[place]) for row in rows), default=0) for place in range(3)]
+    lines = []
+    before = ""
+    for rule, *cells in rows:
+        named = "" if rule == before else rule
+        before = rule
+        padded = [
+            cell + " " * (size - columns_of(cell))
+            for cell, size in zip((named, *cells[:2]), widths, strict=True)
+        ]
+        lines.append("  " + "  ".join([*padded, reveal(cells[2])]))
+    return lines
+
+
+def _value(limit: InForce) -> str:
+    return written_limit(limit.value, limit.unit, limit.choices)
+
+
+def _where(origin: Origin | None) -> str:
+    return "default" if origin is None else f"{origin.file}:{origin.line}"
+
+
+def write_settings_json(at: SettingsAt) -> Iterator[str]:
+    """Write what is in force as JSON, one limit a line."""
+    settings = at.settings
+    head = {
+        "path": at.path,
+        "files": [
+            {
+                "file": name,
+                "used": name in settings.files,
+                "locked": name == settings.locked_by,
+            }
+            for name in at.found
+        ],
+        "never_waive": [
+            {"rule": rule, "file": settings.never_waive_by.get(rule)}
+            for rule in sorted(settings.never_waive)
+        ],
+        "rule_sets": settings.rule_sets,
+        "rules": [
+            {"rule": rule, "what": what, "value": value, **_origin(origin)}
+            for rule, what, value, origin in sorted(
+                _rules(settings), key=lambda row: (row[0], row[1])
+            )
+        ],
+    }
+    lines = [
+        json.dumps(_limit(rule, key, limit), ensure_ascii=False)
+        for rule, limits in sorted(settings.limits.items())
+        for key, limit in limits.items()
+    ]
+    yield json.dumps(head, ensure_ascii=False)[:-1] + ',\n"limits": [\n' + ",\n".join(lines)
+    yield "\n]}\n"
+
+
+def _rules(settings: Settings) -> Iterator[tuple[str, str, str | bool, Origin]]:
+    for rule, (severity, origin) in settings.severities.items():
+        yield rule, "severity", severity, origin
+    for rule, origin in settings.off.items():
+        yield rule, "off", True, origin
+    for rule, (severity, origin) in settings.undecided.items():
+        yield rule, "undecided", severity, origin
+
+
+def _limit(rule: str, key: str, limit: InForce) -> dict[str, Any]:
+    def told(value: float) -> float | str:
+        return limit.choices[round(value)] if limit.choices else float(value)
+
+    return {
+        "rule": rule,
+        "key": key,
+        "value": told(limit.value),
+        "default": told(limit.default),
+        "unit": limit.unit,
+        **_origin(limit.origin),
+    }
+
+
+def _origin(origin: Origin | None) -> dict[str, Any]:
+    if origin is None:
+        return {"file": None, "line": None, "because": None}
+    return {"file": origin.file, "line": origin.line, "because": origin.because}

@@ -1,0 +1,143 @@
+"""`underfoot settings`: what is in force for a place, and where each came from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.test_check import RIGHT, data_of, put
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+OUTER = """\
+settings_format: 1
+limits:
+  room-height: {minimum: 2300, because: local code}
+never_waive: [job-date]
+"""
+NEARER = """\
+settings_format: 1
+limits:
+  room-height: {planned: 2500, because: the client}
+rules:
+  job-date: {severity: error, because: every plan is dated}
+  job-title: {off: true, because: titles are free}
+"""
+
+
+@pytest.fixture
+def house(folder: Path) -> None:
+    """Settings at two levels of a repository."""
+    (folder / ".git").mkdir()
+    put("underfoot.yaml", OUTER)
+    put("plans/underfoot.yaml", NEARER)
+    put("plans/a.yaml", RIGHT)
+
+
+TEXT = """\
+SETTINGS FOR plans/a.yaml
+
+FILES
+  underfoot.yaml – not used: a nearer one counts
+  plans/underfoot.yaml
+
+NOT THE DEFAULTS
+  job-date: counts as an error
+      plans/underfoot.yaml:5: every plan is dated
+  job-title: switched off, so that nothing was checked by it
+      plans/underfoot.yaml:6: titles are free
+  room-height: planned 2500 mm, not 2200 mm
+      plans/underfoot.yaml:3: the client
+
+CANNOT BE WAIVED
+  none
+
+ALL LIMITS IN FORCE
+  room-height  minimum  2000 mm  default
+               planned  2500 mm  plans/underfoot.yaml:3
+"""
+
+
+def test_the_nearest_file_counts_whole(house: None, capsys: Said) -> None:
+    assert main(["settings", "plans/a.yaml"]) == 0
+    assert capsys.readouterr().out == TEXT
+
+
+def test_a_folder_has_the_settings_of_its_plans(house: None, capsys: Said) -> None:
+    assert main(["settings", "plans"]) == 0
+    assert capsys.readouterr().out == TEXT.replace("plans/a.yaml", "plans")
+
+
+def test_as_json(house: None, capsys: Said) -> None:
+    assert main(["settings", "plans/a.yaml", "--format", "json"]) == 0
+    assert data_of(capsys) == {
+        "path": "plans/a.yaml",
+        "files": [
+            {"file": "underfoot.yaml", "used": False, "locked": False},
+            {"file": "plans/underfoot.yaml", "used": True, "locked": False},
+        ],
+        "never_waive": [],
+        "rule_sets": None,
+        "rules": [
+            {"rule": "job-date", "what": "severity", "value": "error",
+             "file": "plans/underfoot.yaml", "line": 5, "because": "every plan is dated"},
+            {"rule": "job-title", "what": "off", "value": True,
+             "file": "plans/underfoot.yaml", "line": 6, "because": "titles are free"},
+        ],
+        "limits": [
+            {"rule": "room-height", "key": "minimum", "value": 2000.0, "default": 2000.0,
+             "unit": "mm", "file": None, "line": None, "because": None},
+            {"rule": "room-height", "key": "planned", "value": 2500.0, "default": 2200.0,
+             "unit": "mm", "file": "plans/underfoot.yaml", "line": 3, "because": "the client"},
+        ],
+    }  # fmt: skip
+
+
+def test_a_locked_file_and_what_it_forbids_are_named(house: None, capsys: Said) -> None:
+    put("underfoot.yaml", f"{OUTER}locked: true\nrule_sets: [tiny]\n")
+    put("plans/underfoot.yaml", "settings_format: 1\nnever_waive: [job-title]\n")
+    assert main(["settings", "plans/a.yaml"]) == 0
+    out = capsys.readouterr().out
+    assert (
+        "FILES\n  underfoot.yaml – locked: nearer ones, and plans, may only tighten\n"
+        "  plans/underfoot.yaml\n"
+    ) in out
+    assert (
+        "CANNOT BE WAIVED\n  job-date, room-height (underfoot.yaml)\n"
+        "  job-title (plans/underfoot.yaml)\n"
+    ) in out
+    assert "RULE SETS\n  beside the standard one: tiny (underfoot.yaml)\n" in out
+    assert main(["settings", "plans", "--format", "json"]) == 0
+    data = data_of(capsys)
+    assert data["files"][0]["locked"] is True
+    assert data["never_waive"] == [
+        {"rule": "job-date", "file": "underfoot.yaml"},
+        {"rule": "job-title", "file": "plans/underfoot.yaml"},
+        {"rule": "room-height", "file": "underfoot.yaml"},
+    ]
+
+
+def test_without_files_all_is_default(folder: Path, capsys: Said) -> None:
+    (folder / ".git").mkdir()
+    put("a.yaml", RIGHT)
+    assert main(["settings", "a.yaml"]) == 0
+    out = capsys.readouterr().out
+    assert "FILES\n  none\n\nNOT THE DEFAULTS\n  none\n" in out
+    assert "plans" not in out
+
+
+def test_what_cannot_be_read_is_told_with_its_place(house: None, capsys: Said) -> None:
+    put("plans/underfoot.yaml", "settings_format: 1\nlimits: 5\n")
+    assert main(["settings", "plans/a.yaml"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("underfoot: plans/underfoot.yaml:2:1: ")
+
+
+def test_what_is_not_there_is_one_line(capsys: Said) -> None:
+    assert main(["settings", "gone.yaml"]) == 2
+    assert capsys.readouterr().err == "underfoot: gone.yaml: there is no such file or folder\n"
