@@ -6,8 +6,8 @@ import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from time import monotonic
+from typing import Protocol, TypeVar
 
-from underfoot.commands.collecting import PlanFile
 from underfoot.reporting.layout import reveal
 
 _WAIT_SECONDS = 0.5
@@ -15,12 +15,23 @@ _STEP_SECONDS = 0.1
 _CLEAR = "\r\x1b[K"
 
 
+class Named(Protocol):
+    """Whatever is checked: `path` is how reports name it."""
+
+    @property
+    def path(self) -> str:
+        """The name shown."""
+
+
+File = TypeVar("File", bound=Named)
+
+
 def wants_progress(environment: Mapping[str, str]) -> bool:
     """Tell whether standard error is a terminal that can take a line back."""
     return sys.stderr.isatty() and environment.get("TERM") != "dumb"
 
 
-def show_progress(files: Sequence[PlanFile], *, shown: bool) -> Iterator[PlanFile]:
+def show_progress(files: Sequence[File], *, shown: bool) -> Iterator[File]:
     """Hand out the files; where `shown`, say on standard error which one is being checked.
 
     Nothing is said in the first half second, nor about a single plan.

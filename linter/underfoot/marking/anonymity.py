@@ -39,11 +39,12 @@ def read_key(text: str) -> dict[str, str]:
 
 def extend_key(key: Mapping[str, str], names: Sequence[str]) -> dict[str, str]:
     """Give every name a number: those it has stay, new ones are drawn by lot."""
-    numbers = {name: number for name, number in key.items()}
+    numbers = dict(key)
     new = [name for name in names if name not in numbers]
     taken = {int(number[1:]) for number in numbers.values()}
-    free = [number for number in range(1, len(numbers) + len(new) + len(taken) + 1)]
-    free = [number for number in free if number not in taken][: len(new)]
+    free = [
+        number for number in range(1, len(new) + len(taken) + 1) if number not in taken
+    ][: len(new)]
     # By lot, so that no number tells where a name stands in the alphabet.
     secrets.SystemRandom().shuffle(free)
     numbers.update({name: f"S{number:02}" for name, number in zip(new, free, strict=True)})

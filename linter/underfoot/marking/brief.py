@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
@@ -39,6 +40,8 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "heat loss": (("heat_loss_w", "fabric"), False),
     "junction box": (("junction_box",), False),
 }
+# The unit at the end of a field's name.
+_UNIT = re.compile(r"_(?:w_m2|w_m|w_mk|m2k_w|kg_m3|ohm_m|c|v|a)$")
 _KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
 
 
@@ -54,11 +57,12 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     rooms = _pair_rooms(plan, brief, changes, remarks)
     restored: dict[str, Room] = {}
     for name, model in rooms.items():
-        room = plan.rooms[name]
+        # A material of one's own is told once, not again where it is laid.
+        room = swap.in_room(plan.rooms[name]) if swap else plan.rooms[name]
         for part in fixed:
             if part in _ROOM_PARTS:
                 room = _restore_part(room, model, part, changes)
-        restored[name] = swap.in_room(room) if swap else room
+        restored[name] = room
     circuits = {
         name: _without_room(circuit, restored) for name, circuit in plan.circuits.items()
     }
@@ -121,9 +125,11 @@ def _tell_part(
         return f"{room.id}: the room's outline is not the brief's"
     if not any(value not in (None, (), {}) for value in found.values()):
         return f"{room.id}: the {part} that the brief gives is left out"
-    for name in ("height", "use"):
-        if part == name:
-            return f"{room.id}: the {part} is {found[name]}, where the brief gives {given[name]}"
+    if part == "height":
+        high, wanted = found[part], given[part]
+        return f"{room.id}: the height is {high:g} mm, where the brief gives {wanted:g} mm"
+    if part == "use":
+        return f"{room.id}: the use is {found[part]}, where the brief gives {given[part]}"
     return f"{room.id}: the {part} is not the brief's"
 
 
@@ -237,7 +243,7 @@ def _differing(ours: Any, theirs: Any) -> str:
         if field.name not in ("id", "path", "note")
         and _bare(getattr(ours, field.name)) != _bare(getattr(theirs, field.name))
     ]
-    return ", ".join(name.rsplit("_w_m", 1)[0].replace("_", " ") for name in names)
+    return ", ".join(_UNIT.sub("", name).replace("_", " ") for name in names)
 
 
 def _bare(value: Any) -> Any:
@@ -249,7 +255,7 @@ def _bare(value: Any) -> Any:
             if field.name not in ("id", "path", "note")
         )
     if isinstance(value, Mapping):
-        return tuple(sorted((repr(_bare(inner)) for inner in value.values())))
+        return tuple(sorted(repr(_bare(inner)) for inner in value.values()))
     if isinstance(value, list | tuple | set | frozenset):
         return tuple(_bare(inner) for inner in value)
     if isinstance(value, float | int) and not isinstance(value, bool):

@@ -47,16 +47,16 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
     for pair in marks.copies:
         said = f"{reveal(pair.one)} and {reveal(pair.other)} are nearly the same plan: {pair.said}."
         yield from hang("Worth a talk  ", said, WIDTH)
-    for name in marks.strangers:
-        said = f"a comments file names {reveal(name)}, from whom nothing was handed in"
+    for stranger in marks.strangers:
+        said = f"a comments file names {reveal(stranger)}, from whom nothing was handed in"
         yield from hang("Note  ", said, WIDTH)
     if moved is not None:
         yield ""
         yield "Changed since the earlier marks" if moved else "No mark is another than before."
-        for one in moved:
-            was = "–" if one.before is None else f"{one.before:g}"
-            now = "–" if one.now is None else f"{one.now:g}"
-            first = f"  {reveal(one.name)}  {was} -> {now}  "
-            yield from hang(first, "; ".join(one.why) or "no reason was found", WIDTH, 6)
+        for change in moved:
+            was = "–" if change.before is None else f"{change.before:g}"
+            now = "–" if change.now is None else f"{change.now:g}"
+            first = f"  {reveal(change.name)}  {was} -> {now}  "
+            yield from hang(first, "; ".join(change.why) or "no reason was found", WIDTH, 6)
     yield ""
     yield from hang("CAUTION  ", CAUTION, WIDTH)

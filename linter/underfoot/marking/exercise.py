@@ -106,7 +106,7 @@ def _try(
     put_in: Sequence[tuple[Identity, str]],
     seed: int,
 ) -> tuple[Data, Examined, Identity] | None:
-    """Damage the plan so that the new fault shows and no earlier one is hidden; None if it fails."""
+    """Damage the plan so that the new fault shows and none is hidden; None if that fails."""
     for attempt in range(_TRIES):
         rng = random.Random(f"exercise {seed} {mutation.name} {attempt}")
         damaged = mutation.apply(data, rng)
@@ -151,7 +151,8 @@ def write_key(exercise: Exercise, plan: str, seed: int) -> str:
         ],
         "follows": [_told(one) for one in exercise.follows],
     }
-    return f"# The answers. `follows` are right to name, but nobody is asked for them.\n{_yaml(key)}"
+    said = "# The answers. `follows` are right to name, but nobody is asked for them.\n"
+    return said + _yaml(key)
 
 
 def write_answers(exercise: Exercise) -> str:

@@ -1,4 +1,4 @@
-"""The mark sheet as CSV and XLSX, the same bytes each time, with no formula that anyone slipped in."""
+"""The mark sheet as CSV and XLSX: the same bytes each time, and no formula that was slipped in."""
 
 from __future__ import annotations
 

@@ -115,7 +115,8 @@ def _attempt(attempt: Attempt, counted: bool) -> str:
         if counted
         else [],
     }  # fmt: skip
-    return f'   {encode(head)[:-1]},\n    "rows": {_listed([_row(r) for r in attempt.rows], "     ")}}}'
+    rows = _listed([_row(row) for row in attempt.rows], "     ")
+    return f'   {encode(head)[:-1]},\n    "rows": {rows}}}'
 
 
 def _row(row: Row) -> dict[str, Any]:
@@ -166,7 +167,7 @@ def compare_marks(earlier: str, now: str) -> tuple[Moved, ...]:
                 why_all = tuple(_reasons(one, other, old["scheme"], new["scheme"]))
                 moved.append(Moved(name, _mark(one), _mark(other), why_all))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise EarlierError(f"it is no marks file that can be read ({type(error).__name__})") from None
+        raise EarlierError(f"it cannot be read as marks ({type(error).__name__})") from None
     return tuple(moved)
 
 

@@ -77,7 +77,7 @@ def _environment() -> Environment:
         count_of=count_of,
         marks_of=written_marks,
         sign=_sign,
-        spoken=lambda text: text.replace("-", " ").replace("_", " "),
+        spoken=_spoken,
         class_of=lambda outcome: outcome.replace(" ", "-"),
         style=Markup(_text("styles", "sheet.css")),
     )
@@ -88,6 +88,11 @@ def _shown(value: Any) -> Any:
     if isinstance(value, str) and not isinstance(value, Markup):
         return reveal(value)
     return "" if value is None else value
+
+
+def _spoken(name: str) -> str:
+    """Say a rule's name as people do: ``wall clearance``, ``RCD``."""
+    return re.sub(r"\brcd\b", "RCD", name.replace("-", " ").replace("_", " "))
 
 
 def _coded(text: str) -> Markup:

@@ -72,7 +72,8 @@ class Topic:
     @property
     def marks(self) -> Fraction:
         """All marks of the topic."""
-        return sum((row.marks for row in (*self.rules, *self.asked)), NOTHING)
+        by_rule = sum((row.marks for row in self.rules), NOTHING)
+        return sum((row.marks for row in self.asked), by_rule)
 
 
 @dataclass(frozen=True, slots=True)

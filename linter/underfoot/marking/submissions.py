@@ -34,6 +34,11 @@ class Handed:
     refused: str | None = None
     beside: tuple[str, ...] = ()
 
+    @property
+    def path(self) -> str:
+        """How reports name it."""
+        return self.shown
+
 
 @dataclass(frozen=True, slots=True)
 class HandedIn:
@@ -81,7 +86,7 @@ def _entries(folder: Path) -> list[os.DirEntry[str]]:
 
 
 def _take_file(
-    entry: os.DirEntry[str], name: str, shown: str, folder: Path | None, beside: tuple[str, ...] = ()
+    entry: os.DirEntry[str], name: str, shown: str, folder: Path | None
 ) -> Handed:
     refused = None
     if entry.is_symlink():
@@ -89,7 +94,7 @@ def _take_file(
     elif not entry.is_file(follow_symlinks=False):
         refused = "this is no file that can be read: hand in one YAML file"
     place = None if refused else Path(entry.path)
-    return Handed(name, 1, shown, place, folder, refused, beside)
+    return Handed(name, 1, shown, place, folder, refused)
 
 
 def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
@@ -118,8 +123,8 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
     bases = {_base_of(stem, stems)[0] for stem in stems}
     for entry in plans:
         shown = clean_name(entry.name)
-        base, attempt = _base_of(shown.rpartition(".")[0], stems)
-        taken = _take_file(entry, name, f"{name}/{shown}", folder, beside)
+        _, attempt = _base_of(shown.rpartition(".")[0], stems)
+        taken = _take_file(entry, name, f"{name}/{shown}", folder)
         if len(bases) > 1:
             refused = f"several plans lie in the folder ({', '.join(sorted(bases))}): hand in one"
             yield Handed(name, 1, name, None, None, refused, beside)

@@ -121,7 +121,8 @@ def _list_figures(plan: Plan) -> Iterator[tuple[str, float]]:
             yield from _given("thermostat's height", room.thermostat.height)
         if room.sensor is not None:
             yield from _given("sensor's cable", room.sensor.cable)
-            for name, section in (("channel", room.sensor.channel), ("conduit", room.sensor.conduit)):
+            sections = (("channel", room.sensor.channel), ("conduit", room.sensor.conduit))
+            for name, section in sections:
                 if section is not None:
                     yield from _given(f"{name}'s width", section.width)
                     yield from _given(f"{name}'s depth", section.depth)

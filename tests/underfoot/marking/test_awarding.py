@@ -1,0 +1,139 @@
+"""Marks of a rule out of what is right, wrong, undecided and missing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from underfoot.marking.awarding import Shown, award_rule
+from underfoot.marking.marks import read_marks, round_marks, written_marks
+from underfoot.marking.scheme import RuleRow
+
+CENT = Fraction(1, 100)
+
+
+def shown(right: int, wrong: int = 0, undecided: int = 0) -> Shown:
+    names = tuple((f"A{place}", place) for place in range(1, wrong + 1))
+    return Shown(right + wrong + undecided, names, undecided, (("no size is given", undecided),))
+
+
+def earned(row: RuleRow, found: Shown, step: Fraction = CENT) -> Fraction:
+    return award_rule("strips", row, found, step).earned
+
+
+SEVEN = RuleRow("wall-clearance", Fraction(7), 7)
+ALL = RuleRow("element-overlap", Fraction(3), 7, "all")
+
+
+@pytest.mark.parametrize(
+    ("found", "marks"),
+    [
+        (shown(7), 7),
+        (shown(1), 1),  # one perfect strip of seven earns one seventh
+        (shown(5, wrong=2), 5),
+        (shown(5, undecided=2), 5),  # what could not be judged earns nothing
+        (shown(0), 0),
+        (shown(9), 7),  # two more than asked for earn no more
+        (shown(7, wrong=2), 5),  # two wrong ones beyond the seven take two back
+        (shown(6, wrong=3), 4),  # 6 right; 9 are drawn, so 2 of the 3 wrong are beyond the seven
+        (shown(2, wrong=20), 0),
+    ],
+)
+def test_in_proportion_to_what_the_brief_expects(found: Shown, marks: int) -> None:
+    assert earned(SEVEN, found) == marks
+
+
+@pytest.mark.parametrize(
+    ("found", "marks"),
+    [(shown(7), 3), (shown(6), 0), (shown(6, wrong=1), 0), (shown(7, wrong=1), 0), (shown(9), 3)],
+)
+def test_all_or_nothing(found: Shown, marks: int) -> None:
+    assert earned(ALL, found) == marks
+
+
+def test_a_row_says_why() -> None:
+    row = award_rule("strips", SEVEN, shown(4, wrong=1, undecided=1), CENT)
+    assert row.reasons == (
+        "4 of 7 right.",
+        "Wrong: A1 (finding 1).",
+        "1 could not be judged: no size is given.",
+        "1 of 7 missing from the plan.",
+        "4/7 × 7 = 4.",
+    )
+
+
+def test_what_is_missing_altogether_is_said() -> None:
+    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2), 1),
+                     Shown(0, lacks="No membrane"), CENT)  # fmt: skip
+    assert row.reasons == ("0 of 1 right.", "No membrane: membrane-cover not shown.")
+
+
+def test_a_crashed_rule_earns_nothing_and_asks_for_a_person() -> None:
+    row = award_rule("strips", SEVEN, Shown(7, crashed="somewhere"), CENT)
+    assert row.earned == 0
+    assert "mark it by hand" in row.reasons[0]
+
+
+def test_rounding_goes_to_the_nearest_step_halves_up_and_never_above_the_marks() -> None:
+    # 2.5 x 4/11 = 0.909; to a half 1. 0.25 to a half is 0.5. 0.9 of 0.9 to whole marks stays 0.9.
+    half = Fraction(1, 2)
+    assert round_marks(Fraction(10, 11), half, Fraction(5)) == 1
+    assert round_marks(Fraction(1, 4), half, Fraction(5)) == half
+    assert round_marks(Fraction(9, 10), Fraction(1), Fraction(9, 10)) == Fraction(9, 10)
+    assert read_marks(0.1) == Fraction(1, 10)
+    assert [written_marks(Fraction(n, 7)) for n in (3, 7, 10)] == ["0.43", "1", "1.43"]
+
+
+rows = st.builds(
+    RuleRow,
+    st.just("wall-clearance"),
+    st.integers(1, 40).map(lambda n: Fraction(n, 4)),
+    st.integers(1, 12),
+    st.sampled_from(["share", "all"]),
+)
+steps = st.sampled_from([CENT, Fraction(1, 10), Fraction(1, 4), Fraction(1, 2), Fraction(1)])
+counts = st.integers(0, 15)
+
+
+@given(rows, steps, counts, counts, counts)
+def test_never_less_than_nothing_nor_more_than_the_row(
+    row: RuleRow, step: Fraction, right: int, wrong: int, undecided: int
+) -> None:
+    assert 0 <= earned(row, shown(right, wrong, undecided), step) <= row.marks
+
+
+@given(rows, steps, counts, st.integers(1, 15), counts)
+def test_mending_a_fault_never_costs_marks(
+    row: RuleRow, step: Fraction, right: int, wrong: int, undecided: int
+) -> None:
+    before = earned(row, shown(right, wrong, undecided), step)
+    assert earned(row, shown(right + 1, wrong - 1, undecided), step) >= before
+
+
+@given(rows, steps, st.data())
+def test_leaving_out_what_the_brief_expects_never_earns_marks(
+    row: RuleRow, step: Fraction, data: st.DataObject
+) -> None:
+    right = data.draw(st.integers(0, row.of))
+    wrong = data.draw(st.integers(0, row.of - right))
+    undecided = data.draw(st.integers(0, row.of - right - wrong))
+    before = earned(row, shown(right, wrong, undecided), step)
+    fewer = [
+        (right - 1, wrong, undecided),
+        (right, wrong - 1, undecided),
+        (right, wrong, undecided - 1),
+    ]
+    for less in fewer:
+        if min(less) >= 0:
+            assert earned(row, shown(*less), step) <= before
+
+
+@given(rows, counts, counts)
+def test_what_is_said_is_the_same_for_the_same(row: RuleRow, right: int, wrong: int) -> None:
+    one = award_rule("strips", row, shown(right, wrong), CENT)
+    assert one == award_rule("strips", row, replace(shown(right, wrong)), CENT)
+    assert one.reasons
