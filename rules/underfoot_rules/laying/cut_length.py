@@ -79,4 +79,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "how far a cut may lie off a cut line", "lower"),),
+    electrical=True,
 )
