@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from underfoot.checking.numbers import written
@@ -11,6 +12,9 @@ from underfoot.checking.revisions import Change, Comparison, Left, Side
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import say_change, say_counts
 
+# So many ids that are counted up are told by the first and the last.
+_SHORTEST_RUN = 5
+_NUMBERED = re.compile(r"(.*?)([0-9]{1,9})")
 _STEPS = {"same": "as it was", "better": "better", "worse": "worse", "other": "changed"}
 
 
@@ -29,7 +33,32 @@ class Together:
         if self.items == ("",):
             return self.kind
         kind = self.kind if len(self.items) == 1 else _several(self.kind)
-        return f"{kind} {', '.join(self.items)}"
+        return f"{kind} {', '.join(_in_runs(self.items))}"
+
+
+def _in_runs(items: Sequence[str]) -> list[str]:
+    """Put ids that are counted up together: ``A1 to A9``."""
+    runs: list[list[str]] = []
+    for item in items:
+        if runs and _follows(runs[-1][-1], item):
+            runs[-1].append(item)
+        else:
+            runs.append([item])
+    return [
+        name
+        for run in runs
+        for name in ([f"{run[0]} to {run[-1]}"] if len(run) >= _SHORTEST_RUN else run)
+    ]
+
+
+def _follows(one: str, other: str) -> bool:
+    first, second = _NUMBERED.fullmatch(one), _NUMBERED.fullmatch(other)
+    return (
+        first is not None
+        and second is not None
+        and first[1] == second[1]
+        and int(second[2]) == int(first[2]) + 1
+    )
 
 
 def _several(kind: str) -> str:

@@ -17,7 +17,7 @@ OLD_INK = "#b84a00"
 NEW_INK = "#0b63a5"
 BULB = 1.6
 _LONGEST_NAME = 40.0
-# Of more strips only those that changed are named.
+# Among more strips names would hide what they name.
 _MOST_NAMED = 300
 
 
@@ -38,6 +38,8 @@ def draw_names(
             take(taken, patch_of(x - BULB, y - BULB, 2 * BULB, 2 * BULB))
     gone, kept = [], []
     for (kind, item), whats in changed.items():
+        if kind == "strip" and len(changed) > _MOST_NAMED:
+            continue
         is_gone = "taken away" in whats
         facts = old if is_gone else new
         middle = None if facts is None else _named_at(facts, kind, item)
