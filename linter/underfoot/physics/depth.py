@@ -15,15 +15,15 @@ from underfoot.physics.shapes import inside, least_width
 
 # A place is not looked at again that cannot lie deeper by more than this (mm).
 _GAIN = 1e-7
-# With so many places as deep, the rest are looked through less finely (mm).
+# With so many places as deep, the rest are looked through less finely (mm); less finely still
+# where so many squares are left that are as small as this. No more than so many are kept at all.
 _MANY, _COARSE = 12, 0.01
+_MANY_SQUARES, _SMALL, _COARSEST = 8192, 100.0, 2.0
+_MOST_SQUARES = 32_768
 # Places looked for in one round: more are left to the smaller rectangles of the next.
 _CLIMBS = 8
 # Pieces that the longer side of an area is cut into at first, at most.
 _SLENDER = 64
-# Where rounding leaves no square out, the shallowest are let go: memory and time stay bounded, and
-# the deepest point is found by climbing from those that are left.
-_MOST_SQUARES = 4096
 _QUARTERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
 
 
@@ -41,7 +41,7 @@ class Deepest:
 def deepest_point(region: Any, boundary: Any) -> Deepest | None:
     """Find the point of a region that lies farthest from a boundary, to 1e-6 mm.
 
-    Where a dozen places of one part and more are as deep, to 0.01 mm.
+    Where a dozen places of one part are as deep, to 0.01 mm, and where hundreds are, to 2 mm.
 
     The region is a Polygon or MultiPolygon whose edge lies on the boundary or on its own convex
     hull; its heated floor with its own edge, or what of an element lies outside, with the edge
@@ -75,10 +75,11 @@ def deepest_point(region: Any, boundary: Any) -> Deepest | None:
         seen.add(shape)
         # Within its own edge no other lies nearer.
         edge = shapely.boundary(areas[index]) if own else boundary
-        sides, _ = segments(shapely.get_parts(edge))
+        # Corners that only rounding bends are none.
+        sides, _ = segments(shapely.get_parts(shapely.simplify(edge, 2.0 * GRID)))
         found = _middle(sides) if own else None
         if found is None:
-            found = _search(areas[index], sides, best.distance if best else 0.0)
+            found = _search(areas[index], sides, own, best.distance if best else 0.0)
         if found is not None and (best is None or found.distance > best.distance + _GAIN):
             best = found
     return best
@@ -127,7 +128,7 @@ def distances_outside(elements: Geometries, outline: Any) -> Floats:
         np.maximum.at(bound, owner, shapely.distance(dots, lines[nearest[owner]]))
         for index in out[bound > far[out] + _GAIN]:
             deepest = farthest_outside(elements[index], outline)
-            far[index] = deepest.distance if deepest is not None else 0.0
+            far[index] = max(far[index], deepest.distance if deepest is not None else 0.0)
     return np.where(far > EDGE, far, 0.0)
 
 
@@ -159,13 +160,14 @@ def _middle(sides: Floats) -> Deepest | None:
     return Deepest(float(x), float(y), float(short / 2.0), float(long - short))
 
 
-def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
+def _search(area: Any, sides: Floats, own: bool, best: float) -> Deepest | None:
     """Quarter rectangles, keeping those that may hold a deeper point than the deepest known."""
     shapely.prepare(area)
     tree = shapely.STRtree(shapely.linestrings(sides))
     walls = _walls(area)
     centres, halves = _cut_up(area)
     places: list[Place] = []
+    proofs: list[Place] = []
     gain = _GAIN
     while len(centres):
         reach = float(np.sqrt((halves * halves).sum()))
@@ -173,38 +175,46 @@ def _search(area: Any, sides: Floats, best: float) -> Deepest | None:
             break
         points = shapely.points(centres)
         _, depth = tree.query_nearest(points, all_matches=False, return_distance=True)
-        keep = (depth + reach > best + gain) & (shapely.distance(area, points) <= reach)
-        centres, depth = centres[keep], depth[keep]
-        if len(centres) > _MOST_SQUARES:
-            kept = np.sort(np.argsort(-depth, kind="stable")[:_MOST_SQUARES])
-            centres, depth = centres[kept], depth[kept]
-        new = np.ones(len(centres), np.bool_)
+        away = np.zeros(len(centres))
+        out = np.flatnonzero(~shapely.contains_xy(area, centres[:, 0], centres[:, 1]))
+        away[out] = depth[out] if own else shapely.distance(area, points[out])
+        keep = (depth + reach > best + gain) & (away <= reach)
+        if keep.sum() > _MOST_SQUARES:
+            keep &= depth >= np.partition(depth[keep], -_MOST_SQUARES)[-_MOST_SQUARES]
+        centres, depth, new = centres[keep], depth[keep], np.ones(int(keep.sum()), np.bool_)
+        # What is deeper than the best counts only in the area, and there also near known places.
+        depth[away[keep] > 0.0] = 0.0
+        if len(centres) > _MANY_SQUARES and reach < _SMALL:
+            gain = _COARSEST
+        for proof in proofs:
+            keep = proof.bound(centres, halves, sides, walls) > best + gain
+            centres, depth, new = centres[keep], depth[keep], new[keep]
         for place in places:
-            keep = place.bound(centres, halves, sides, walls) > best + gain
-            centres, depth, new = centres[keep], depth[keep], new[keep]
             new &= place.off(centres) > 2.0 * reach
+        left = np.ones(len(centres), np.bool_)
         for _ in range(_CLIMBS):
-            if gain > _GAIN:
-                new &= depth > best + gain
-            if not new.any():
+            hopeful = (new & left) | (depth > best + gain)
+            pool = hopeful if hopeful.any() else left
+            if not pool.any():
                 break
-            start = _start(area, centres[new], depth[new])
-            new &= np.hypot(*(centres - start).T) > 2.0 * reach
-            depth_ahead, place = reachable(start, reach, sides, walls)
-            if depth_ahead <= best - SAME:
-                keep = place.bound(centres, halves, sides, walls) > best + gain
-                centres = centres[keep]
-                break
-            place = climb(start, reach, area, sides, walls)
-            if any(np.hypot(*(place.point - known.point)) <= SAME for known in places):
-                continue
-            places.append(place)
-            best = max(best, place.distance)
-            as_deep = sum(known.distance > best - SAME for known in places)
-            gain = _GAIN if as_deep < _MANY else _COARSE
-            keep = place.bound(centres, halves, sides, walls) > best + gain
-            centres, depth, new = centres[keep], depth[keep], new[keep]
-            new &= place.off(centres) > 2.0 * reach
+            start = _start(area, centres[pool], depth[pool])
+            left &= np.hypot(*(centres - start).T) > 2.0 * reach
+            depth_ahead, proof = reachable(start, reach, sides, walls)
+            if hopeful.any() and depth_ahead > best - SAME:
+                place = climb(start, reach, area, sides, walls)
+                if all(np.hypot(*(place.point - known.point)) > SAME for known in places):
+                    places.append(place)
+                    proof = place
+                    new &= place.off(centres) > 2.0 * reach
+                    best = max(best, place.distance)
+                    as_deep = sum(known.distance > best - SAME for known in places)
+                    gain = max(gain, _COARSE if as_deep >= _MANY else _GAIN)
+            # A proof holds for all that lies before its sides, also beside other sides of one wall.
+            keep = proof.bound(centres, halves, sides, walls) > best + gain
+            if not keep.all():
+                proofs.append(proof)
+            centres, depth = centres[keep], depth[keep]
+            new, left = new[keep], left[keep]
         halves = halves / 2.0
         centres = (centres[:, None] + _QUARTERS @ halves).reshape(-1, 2)
     tied = [place for place in places if place.distance >= best - SAME]

@@ -34,7 +34,7 @@ def scattered(seed: int, count: int) -> shapely.Geometry:
             draw.integers(0, 3000, (count, 2)),
             draw.integers(2, 12, count) * 250,
             draw.choice((500, 1000), count),
-            draw.choice((0, 30), count),
+            draw.choice((0, 30, draw.uniform(0, 90), draw.uniform(0, 90)), count),
         )
     )
 
@@ -80,6 +80,27 @@ class TestDeepestPoint:
         )
         circle = shapely.maximum_inscribed_circle(comb, tolerance=1e-4).length
         assert circle - 1e-9 <= deepest(comb).distance <= circle + 1e-3
+
+    def test_corners_that_only_rounding_bends_are_none(self) -> None:
+        band = shapely.segmentize(shapely.box(0, 0, 9000, 1000), 300)
+        found = deepest(affinity.rotate(band, 33, origin=(0, 0)))
+        assert (found.distance, found.ridge) == pytest.approx((500, 8000), abs=1e-6)
+
+    def test_beyond_the_end_of_a_level_ridge_it_may_be_deeper(self) -> None:
+        """A band 1,000 wide whose upper side ends at x = 3,000, where the floor goes on in a wedge.
+
+        By hand: from the end (3000, 1000) of the upper side on, a point (3000 + t, y) lies y over
+        the lower side and sqrt(t^2 + (1000 - y)^2) from that end: as deep as 500 + t^2 / 2000.
+        The far wall, at x = 3,600, lets the circle grow until 600 - t = y = 500 + t^2 / 2000:
+        t = 1000 (sqrt(1.2) - 1).
+        """
+        floor = shapely.Polygon(
+            [(0, 0), (3600, 0), (3600, 3000), (3000, 3000), (3000, 1000), (0, 1000)]
+        )
+        t = 1000 * (np.sqrt(1.2) - 1)
+        found = deepest(floor)
+        assert found.distance == pytest.approx(500 + t * t / 2000, abs=1e-6)
+        assert found.x == pytest.approx(3000 + t, abs=1e-3)
 
     def test_no_floor_has_none(self) -> None:
         assert deepest_point(shapely.Polygon(), shapely.Polygon().boundary) is None
