@@ -97,11 +97,7 @@ class RoomFacts:
     @cached_property
     def outside(self) -> np.ndarray:
         """How far each strip's farthest outside point lies from the outline, (n,); 0 inside."""
-        far = np.zeros(len(self.elements))
-        for place in np.flatnonzero(~shapes.inside(self.strips, self.outline)):
-            found = depth.farthest_outside(self.strips[place], self.outline)
-            far[place] = found.distance if found is not None else 0.0
-        return far
+        return depth.distances_outside(self.strips, self.outline)
 
     @cached_property
     def overlaps(self) -> tuple[tuple[int, int, float], ...]:
