@@ -261,12 +261,14 @@ def _place_box(
         if rng.random() < 0.5:
             y = round(rng.uniform(bottom + 510, max(bottom + 511, columns[0].length - 440)))
             x = round(rng.uniform(columns[0].x + 510, columns[0].x + 1500))
-            box, bend, bends = (0.0, y), (30.0, y), ((200.0, y),) if rng.random() < 0.5 else ()
+            box, bend = (0.0, float(y)), (30.0, float(y))
+            bends = ((200.0, float(y)),) if rng.random() < 0.5 else ()
         else:
             at = round(rng.uniform(columns[0].x + 30, columns[-1].x + film.width - 30))
             x = at if rng.random() < 0.4 else round(at + rng.uniform(-600, 600))
             y = round(rng.uniform(bottom + 510, bottom + 1600))
-            box, bend, bends = (at, 0.0), (at, 30.0), () if x == at else ((at, y),)
+            box, bend = (float(at), 0.0), (float(at), 30.0)
+            bends = () if x == at else ((float(at), float(y)),)
         sensor = (x, y)
         way = LineString([box, *bends, sensor])
         if not warm.covers(Point(sensor)) or warm.boundary.distance(Point(sensor)) < 500.5:

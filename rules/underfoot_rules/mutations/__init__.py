@@ -12,10 +12,12 @@ from underfoot.api import Mutation
 
 TOPICS = (
     "laying",
+    "furnishing",
     "sensor",
     "thermostat",
     "leads",
     "circuits",
+    "protection",
     "insulation",
     "membrane",
     "build_up",

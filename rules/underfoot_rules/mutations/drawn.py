@@ -186,8 +186,9 @@ def _follow(route: list[Any], strips: dict[str, Strip], box: Spot | None) -> lis
 
 def heated(room: Drawn) -> Any:
     """Give the heated floor: the union of the strips, gaps of up to 10 mm closed."""
-    grown = [strip.shape.buffer(5, join_style="mitre") for strip in room.strips.values()]
-    return shapely.union_all(grown).buffer(-5, join_style="mitre")
+    shapes = [strip.shape for strip in room.strips.values()]
+    grown = shapely.union_all(shapely.buffer(shapes, 5, join_style="mitre"))
+    return grown.buffer(-5, join_style="mitre")
 
 
 def inside(point: Spot, shape: Any) -> bool:

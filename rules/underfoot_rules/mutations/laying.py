@@ -11,7 +11,6 @@ from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,
     drop_strip,
-    new_id,
 )
 from underfoot_rules.mutations.drawn import Drawn, Strip, middle, shifted
 from underfoot_rules.mutations.floor_left import share_heated
@@ -46,15 +45,16 @@ def slide_over_neighbour(data: Data, rng: random.Random) -> Damaged | None:
 
 def push_block_over(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip and all beyond it in its row over the strip before."""
-    return _move_block(data, rng, "element-overlap", -120, -10)
+    return move_block(data, rng, "element-overlap", -120, -10)
 
 
 def pull_block_away(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip and all beyond it in its row away from the strip before."""
-    return _move_block(data, rng, "strip-gap", 3, 60)
+    return move_block(data, rng, "strip-gap", 3, 60)
 
 
-def _move_block(data: Data, rng: random.Random, rule: str, low: int, high: int) -> Damaged | None:
+def move_block(data: Data, rng: random.Random, rule: str, low: int, high: int) -> Damaged | None:
+    """Move a strip and all beyond it in its row by so much."""
     chosen = choose_room(data, rng)
     if chosen is None:
         return None
@@ -95,10 +95,11 @@ def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
 
 def add_sections(data: Data, rng: random.Random) -> Damaged | None:
     """Draw a strip too long, through the wall at its end."""
-    return _lengthen(data, rng, "element-outside-room")
+    return lengthen(data, rng, "element-outside-room")
 
 
-def _lengthen(data: Data, rng: random.Random, rule: str) -> Damaged | None:
+def lengthen(data: Data, rng: random.Random, rule: str) -> Damaged | None:
+    """Draw a strip one or two sections too long."""
     if data.get("tests"):
         return None
     chosen = choose_room(data, rng)
@@ -160,97 +161,6 @@ def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(
         plan, "wall-clearance", (room.id,), wanted=lambda each: each.severity == "warning"
     )
-
-
-def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Draw a strip too long, up to a fixture or under it."""
-    return _lengthen(data, rng, "fixture-clearance")
-
-
-def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Move a standing fixture towards the strips that were laid round it."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
-    found = [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
-    if not found:
-        return None
-    told = room.data["fixtures"][rng.choice(found).id]
-    step = rng.choice((-1, 1)) * rng.randint(30, 300)
-    x, y = (mm(value) for value in told["at"])
-    told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
-    if "outlet" in told:
-        return None
-    return cause_drawn(plan, "fixture-clearance", (room.id,))
-
-
-def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
-    """Add a fixture after the floor was drawn, and leave the strips below it."""
-    return _add_fixture(data, rng, "fixture-clearance", {"kind": "floor-mounted"})
-
-
-def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damaged | None:
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
-    strip = choose_strip(room, rng)
-    share = rng.uniform(0.15, 0.85)
-    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
-    width, depth = rng.choice(((200, 200), (350, 300), (600, 550)))
-    fixtures = room.data.setdefault("fixtures", {})
-    name = new_id(room.data, "fixtures", "cabinet")
-    fixtures[name] = {
-        "at": [round(x - width / 2), round(y - depth / 2)],
-        "size": [width, depth],
-        **told,
-    }
-    return cause_drawn(plan, rule, (room.id,))
-
-
-def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Put a fixture on shorter legs over the strips."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
-    found = [f.id for f in room.fixtures.values() if not f.stands and f.clear is not None]
-    if not found:
-        return None
-    room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
-    return cause_drawn(plan, "covered-floor", (room.id,))
-
-
-def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Put a fixture on legs too short over the strips."""
-    return _add_fixture(
-        data, rng, "covered-floor", {"kind": "on legs", "clear": rng.randint(10, 59)}
-    )
-
-
-def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
-    """Leave a movement joint out of account that runs across one strip."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
-    strip = choose_strip(room, rng)
-    share = rng.uniform(0.2, 0.8)
-    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
-    lean = rng.uniform(-80, 80)
-    half, (cx, cy), (ux, uy) = strip.width / 2, strip.across, strip.along
-    name = new_id(room.data, "joints", "J9")
-    room.data.setdefault("joints", {})[name] = [
-        [x - half * cx - lean * ux, y - half * cy - lean * uy],
-        [x + half * cx + lean * ux, y + half * cy + lean * uy],
-    ]
-    return cause_drawn(plan, "joint-crossing", (room.id,))
-
-
-def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
-    """Move strips over the movement joint beside them."""
-    return _move_block(data, rng, "joint-crossing", -60, -15)
 
 
 def leave_gap(data: Data, rng: random.Random) -> Damaged | None:
@@ -356,24 +266,6 @@ MUTATIONS = (
     Mutation("wall-clearance", "planned-too-near",
              "The least distance from the wall was drawn, with nothing over for the site.",
              plan_too_near),
-    Mutation("fixture-clearance", "run-under-fixture",
-             "A strip was counted out with too many sections and runs up to a fixture.",
-             run_under_fixture),
-    Mutation("fixture-clearance", "fixture-moved",
-             "A fixture was moved after the floor had been laid round it.", move_fixture),
-    Mutation("fixture-clearance", "fixture-added",
-             "A cabinet was added to the plan, and nobody took the strips from under it.",
-             stand_on_strip),
-    Mutation("covered-floor", "legs-shortened",
-             "A piece of furniture came with shorter legs than drawn.", lower_fixture),
-    Mutation("covered-floor", "low-fixture-added",
-             "A piece of furniture with hardly any legs was set on the heated floor.",
-             add_low_fixture),
-    Mutation("joint-crossing", "joint-forgotten",
-             "The slab's movement joint was not marked when the strips were drawn.",
-             cut_a_joint_below),
-    Mutation("joint-crossing", "slid-over-joint",
-             "A row was pushed on until it reached over the movement joint.", slide_over_joint),
     Mutation("strip-gap", "last-strip-apart",
              "The last strip was laid by the wall, not against its neighbour.", leave_gap),
     Mutation("strip-gap", "row-pulled-apart",

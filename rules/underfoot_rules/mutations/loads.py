@@ -8,7 +8,7 @@ from typing import Any
 
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds
-from underfoot_rules.mutations.drawn import Drawn, Strip
+from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.opening import mm
 
 # IEC 60364-5-52, table B.52.2 (copper, PVC, two loaded) and table B.52.14 (PVC in air).
@@ -76,6 +76,11 @@ def loads(plan: Data, drawn: Mapping[str, Drawn]) -> dict[str, Load]:
             power = sum(strip_power(plan, strip) for strip in strips)
             found[name] = Load(name, told, tuple(strips), tuple(rooms), power / volts(plan))
     return found
+
+
+def loads_as_written(plan: Data) -> dict[str, Load]:
+    """Add up the circuits of a plan whose rows are open."""
+    return loads(plan, {name: draw(plan, name) for name in plan["rooms"]})
 
 
 def protections(found: Mapping[str, Load]) -> dict[str, tuple[Load, ...]]:

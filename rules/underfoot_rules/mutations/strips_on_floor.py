@@ -38,6 +38,8 @@ def strip_faults(room: Drawn) -> Iterator[Expected]:
 
 def length_inside(line: Any, shape: Any) -> float:
     """Give the length of a line inside a shape; along its edge is not inside."""
+    if not shapely.intersects(line, shape):
+        return 0.0
     return float(line.intersection(shape.buffer(-0.001)).length)
 
 

@@ -25,7 +25,7 @@ def forget_switching(data: Data, rng: random.Random) -> Damaged | None:
     circuits = list(plan.get("circuits") or {})
     if not circuits or not plan["circuits"][rng.choice(circuits)].pop("thermostat", None):
         return None
-    return cause_drawn(plan, "thermostat-missing", ())
+    return _idle_waivers(plan, cause_drawn(plan, "thermostat-missing", ()))
 
 
 def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
@@ -35,7 +35,24 @@ def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room = chosen
     del plan["rooms"][room]["thermostat"]
-    return cause_drawn(plan, "thermostat-missing", ())
+    return _idle_waivers(plan, cause_drawn(plan, "thermostat-missing", ()))
+
+
+SILENCED = ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit")
+
+
+def _idle_waivers(plan: Data, damaged: Damaged | None) -> Damaged | None:
+    """Add the waivers of what is silent without a thermostat, which no finding needs any more."""
+    idle = [waiver for waiver in plan.get("waivers") or [] if waiver["rule"] in SILENCED]
+    if damaged is None or not idle:
+        return damaged
+    if len(plan["rooms"]) > 1:
+        return None  # a finding in another room may still need them
+    lapsed = tuple(
+        Expected("waiver-lapsed", None, (told["rule"], *([told["item"]] if "item" in told else [])))
+        for told in idle
+    )
+    return Damaged(plan, (*damaged.expected, *lapsed))
 
 
 def hang_wrong(data: Data, rng: random.Random) -> Damaged | None:

@@ -116,9 +116,14 @@ def _flow(plan: Data, told: Data, film: str, covering: str) -> Flow:
     below = subfloor.get("below", "heated")
     if below == "outside":
         raise UnclearError
-    # Over ground the soil resists too, by 0 as a default and by more where the outside is given.
-    soil = (0.0, 6.0) if below == "ground" else (0.17, 0.17)
     inside, under = inside_c(told), UNDER[below]
+    soil = (0.17, 0.17)
+    if below == "ground":
+        soil = (0.0, 0.0)
+        outside = (told.get("fabric") or {}).get("outside")
+        if outside is not None:
+            # The heat goes on through the soil into the open air: by ISO 13370, here in bounds.
+            soil, under = (0.2, 4.0), read_quantity(outside, "degC")
     ends = [_split(output, cover, boards[i] + beneath[i] + soil[i], inside, under) for i in (0, 1)]
     ups = [up for up, _ in ends]
     surfaces = [surface for _, surface in ends]

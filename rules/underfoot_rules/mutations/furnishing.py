@@ -1,0 +1,132 @@
+"""Strips in the way of fixtures and movement joints."""
+
+from __future__ import annotations
+
+import random
+
+from underfoot.api import Damaged, Data, Mutation
+from underfoot_rules.mutations.causing import cause_drawn
+from underfoot_rules.mutations.choosing import (
+    choose_room,
+    choose_strip,
+    new_id,
+)
+from underfoot_rules.mutations.laying import lengthen, move_block
+from underfoot_rules.mutations.opening import mm
+
+
+def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a strip too long, up to a fixture or under it."""
+    if not any(room.get("fixtures") for room in data["rooms"].values()):
+        return None
+    return lengthen(data, rng, "fixture-clearance")
+
+
+def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Move a standing fixture towards the strips that were laid round it."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
+    if not found:
+        return None
+    told = room.data["fixtures"][rng.choice(found).id]
+    step = rng.choice((-1, 1)) * rng.randint(30, 300)
+    x, y = (mm(value) for value in told["at"])
+    told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
+    if "outlet" in told:
+        return None
+    return cause_drawn(plan, "fixture-clearance", (room.id,))
+
+
+def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
+    """Add a fixture after the floor was drawn, and leave the strips below it."""
+    return _add_fixture(data, rng, "fixture-clearance", {"kind": "floor-mounted"})
+
+
+def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damaged | None:
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    share = rng.uniform(0.15, 0.85)
+    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
+    width, depth = rng.choice(((200, 200), (350, 300), (600, 550)))
+    fixtures = room.data.setdefault("fixtures", {})
+    name = new_id(room.data, "fixtures", "cabinet")
+    fixtures[name] = {
+        "at": [round(x - width / 2), round(y - depth / 2)],
+        "size": [width, depth],
+        **told,
+    }
+    return cause_drawn(plan, rule, (room.id,))
+
+
+def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Put a fixture on shorter legs over the strips."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = [f.id for f in room.fixtures.values() if not f.stands and f.clear is not None]
+    if not found:
+        return None
+    room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
+    return cause_drawn(plan, "covered-floor", (room.id,))
+
+
+def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
+    """Put a fixture on legs too short over the strips."""
+    return _add_fixture(
+        data, rng, "covered-floor", {"kind": "on legs", "clear": rng.randint(10, 59)}
+    )
+
+
+def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave a movement joint out of account that runs across one strip."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    share = rng.uniform(0.2, 0.8)
+    x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
+    lean = rng.uniform(-80, 80)
+    half, (cx, cy), (ux, uy) = strip.width / 2, strip.across, strip.along
+    name = new_id(room.data, "joints", "J9")
+    room.data.setdefault("joints", {})[name] = [
+        [x - half * cx - lean * ux, y - half * cy - lean * uy],
+        [x + half * cx + lean * ux, y + half * cy + lean * uy],
+    ]
+    return cause_drawn(plan, "joint-crossing", (room.id,))
+
+
+def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
+    """Move strips over the movement joint beside them."""
+    if not any(room.get("joints") for room in data["rooms"].values()):
+        return None
+    return move_block(data, rng, "joint-crossing", -60, -15)
+
+
+MUTATIONS = (
+    Mutation("fixture-clearance", "run-under-fixture",
+             "A strip was counted out with too many sections and runs up to a fixture.",
+             run_under_fixture),
+    Mutation("fixture-clearance", "fixture-moved",
+             "A fixture was moved after the floor had been laid round it.", move_fixture),
+    Mutation("fixture-clearance", "fixture-added",
+             "A cabinet was added to the plan, and nobody took the strips from under it.",
+             stand_on_strip),
+    Mutation("covered-floor", "legs-shortened",
+             "A piece of furniture came with shorter legs than drawn.", lower_fixture),
+    Mutation("covered-floor", "low-fixture-added",
+             "A piece of furniture with hardly any legs was set on the heated floor.",
+             add_low_fixture),
+    Mutation("joint-crossing", "joint-forgotten",
+             "The slab's movement joint was not marked when the strips were drawn.",
+             cut_a_joint_below),
+    Mutation("joint-crossing", "slid-over-joint",
+             "A row was pushed on until it reached over the movement joint.", slide_over_joint),
+)  # fmt: skip

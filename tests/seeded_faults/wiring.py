@@ -1,0 +1,195 @@
+"""Divides the strips of a drawn floor over circuits, names them, and draws their leads."""
+
+from __future__ import annotations
+
+import itertools
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from tests.seeded_faults.floors import Column, Floor, Spot, Turn
+from underfoot.api import Data
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What feeds the plan."""
+
+    volts: int
+    film_volts: int
+    selv: bool
+
+
+@dataclass(slots=True)
+class Names:
+    """Ids that are unique in a plan."""
+
+    rows: Iterator[str]
+    circuits: Iterator[int]
+    leads: Iterator[int]
+
+
+def wire_room(
+    rng: random.Random,
+    plan: Data,
+    room: Data,
+    name: str,
+    floor: Floor,
+    film: str,
+    turn: Turn,
+    output: float,
+    width: float,
+    supply: Supply,
+    names: Names,
+) -> None:
+    """Divide the strips over circuits, name them, and draw a lead for each circuit."""
+    most_a, most_m = rng.choice((9.6, 9.6, 5.0, 3.0)), 29.0 * 500 / max(width, 500)
+    gain = (supply.volts / supply.film_volts) ** 2 / supply.volts
+    groups: list[list[Column]] = [[]]
+    amps = metres = 0.0
+    currents = []
+    for column in floor.columns:
+        a = output * width * column.length / 1e6 * gain
+        if groups[-1] and (amps + a > most_a or metres + column.length / 1000 > most_m):
+            currents.append(amps)
+            groups.append([])
+            amps = metres = 0.0
+        groups[-1].append(column)
+        amps, metres = amps + a, metres + column.length / 1000
+    currents.append(amps)
+    circuits = [f"C{next(names.circuits)}" for _ in groups]
+    of = {
+        column: circuit for group, circuit in zip(groups, circuits, strict=True) for column in group
+    }
+    ids = _write_strips(rng, room, floor, film, turn, width, of, names)
+    _write_circuits(rng, plan, room, name, circuits, currents, supply)
+    strong = any("shares" in plan["circuits"][c] for c in circuits) or supply.selv
+    room["leads"] = {}
+    bx, by = floor.bend
+    for circuit, group in zip(circuits, groups, strict=True):
+        chain = group
+        if bx > group[-1].x + width:
+            chain = group[::-1]
+        first = chain[0].x + width / 2
+        bends: list[Spot] = [floor.bend, (bx, 30.0)] if by != 30 else [floor.bend]
+        bends.append((first, 30.0))
+        route: list[Any] = ["junction-box", *(list(turn.spot(bend)) for bend in _tidy(bends))]
+        route += [ids[column] for column in chain]
+        room["leads"][f"W{next(names.leads)}"] = {
+            "circuit": circuit,
+            "size": "2.5 mm2" if strong else "1.5 mm2",
+            "recessed": True,
+            "route": route,
+        }
+
+
+def _tidy(bends: list[Spot]) -> list[Spot]:
+    return [bend for bend, _ in itertools.groupby(bends)]
+
+
+def _write_strips(
+    rng: random.Random,
+    room: Data,
+    floor: Floor,
+    film: str,
+    turn: Turn,
+    width: float,
+    of: dict[Column, str],
+    names: Names,
+) -> dict[Column, str]:
+    ids: dict[Column, str] = {}
+    if turn.keeps_rows and rng.random() < 0.7 and _is_even(floor, width):
+        room["rows"] = {}
+        for number in sorted({column.row for column in floor.columns}):
+            row = next(names.rows)
+            columns = [column for column in floor.columns if column.row == number]
+            main = of[columns[0]]
+            lengths: list[Any] = [
+                c.length if of[c] == main else {"length": c.length, "circuit": of[c]}
+                for c in columns
+            ]
+            told: Data = {
+                "film": film,
+                "at": list(turn.spot((columns[0].x, columns[0].y))),
+                "along": "x" if turn.mirrored else "y",
+                "circuit": main,
+            }
+            if all(length == lengths[0] for length in lengths):
+                told.update(length=lengths[0], count=len(lengths))
+            else:
+                told["lengths"] = lengths
+            room["rows"][row] = told
+            ids.update({column: f"{row}{place + 1}" for place, column in enumerate(columns)})
+        return ids
+    letter = next(names.rows)
+    room["elements"] = {}
+    for place, column in enumerate(floor.columns):
+        ids[column] = f"{letter}{place + 1}"
+        room["elements"][ids[column]] = {
+            "film": film,
+            **_turn_strip(column, width, turn),
+            "circuit": of[column],
+        }
+    return ids
+
+
+def _is_even(floor: Floor, width: float) -> bool:
+    """Tell whether each row's strips butt without a place left empty."""
+    return all(
+        b.row != a.row or abs(b.x - a.x - width) < 1e-6
+        for a, b in itertools.pairwise(floor.columns)
+    )
+
+
+def _turn_strip(column: Column, width: float, turn: Turn) -> Data:
+    x, y, length = column.x, column.y, column.length
+    if turn.angle_deg:
+        return {
+            "at": list(turn.spot((x + width, y))),
+            "along": f"{round(90 + turn.angle_deg, 1):g} deg",
+            "length": length,
+        }
+    ends = [turn.spot((x, y)), turn.spot((x + width, y + length))]
+    low = [min(ends[0][0], ends[1][0]), min(ends[0][1], ends[1][1])]
+    start, end = turn.spot((x + width / 2, y)), turn.spot((x + width / 2, y + length))
+    along = "x" if abs(start[1] - end[1]) < 1 else "y"
+    told: Data = {"at": low, "along": along, "length": length}
+    if start > end:
+        told["connected"] = "end"
+    return told
+
+
+def _write_circuits(
+    rng: random.Random,
+    plan: Data,
+    room: Data,
+    name: str,
+    circuits: list[str],
+    currents: list[float],
+    supply: Supply,
+) -> None:
+    total = sum(currents)
+    shared = len(circuits) > 1 and total <= 15.5 and rng.random() < 0.6
+    if len(circuits) > 1 and not shared:
+        room["thermostat"]["contactor"] = {"poles": len(circuits), "rating": "20 A"}
+    for number, circuit in enumerate(circuits):
+        if shared and number:
+            plan["circuits"][circuit] = {"thermostat": name, "shares": circuits[0]}
+            continue
+        carries = total if shared else currents[number]
+        told: Data = {
+            "thermostat": name,
+            "breaker": "16 A" if shared or supply.selv else rng.choice(("10 A", "10 A", "6 A")),
+            "cable": {
+                "size": "10 mm2" if supply.selv else rng.choice(("2.5 mm2", "4 mm2")),
+                "length": f"{rng.randint(4, 8 if supply.selv else 18)} m",
+                "method": rng.choice(("C", "B1")),
+                "ambient": "30 degC",
+            },
+        }
+        if told["breaker"] == "6 A" and carries > 6:
+            told["breaker"] = "10 A"
+        if not supply.selv:
+            told["rcd"] = rng.choice(("30 mA", "30 mA", "10 mA"))
+        plan["circuits"][circuit] = told
