@@ -30,7 +30,7 @@ def read_key(text: str) -> dict[str, str]:
     for row in rows[1:]:
         if len(row) != 2 or not _NUMBER.fullmatch(row[0]):
             raise KeyFileError(f"a line is no number with a name: {','.join(row)[:60]}")
-        name = row[1].removeprefix("'") if row[1][:2] and row[1].startswith("'") else row[1]
+        name = row[1].removeprefix("'")
         if name in key or row[0] in key.values():
             raise KeyFileError(f"{row[0]} or its name stands there twice")
         key[name] = row[0]
@@ -57,7 +57,8 @@ def write_key(key: Mapping[str, str]) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(_HEAD)
     for name, number in sorted(key.items(), key=lambda pair: pair[1]):
-        writer.writerow((number, safe_text(name)))
+        safe = safe_text(name)
+        writer.writerow((number, f"'{name}" if name.startswith("'") else safe))
     return out.getvalue()
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reporting.layout import reveal
 
 SETTINGS_NAME = "underfoot.yaml"
 _ENDINGS = (".yaml", ".yml", ".json")
@@ -77,7 +78,7 @@ def list_submissions(folder: Path) -> HandedIn:
 
 def clean_name(name: str) -> str:
     """Give a file's name as text that every output can hold."""
-    return os.fsencode(name).decode("utf-8", "backslashreplace")
+    return reveal(os.fsencode(name).decode("utf-8", "backslashreplace"))
 
 
 def _entries(folder: Path) -> list[os.DirEntry[str]]:

@@ -83,8 +83,6 @@ def _room_traits(room: Room) -> RoomTraits:
         for stop in lead.route
         if stop.kind == "bend" and stop.at is not None
     ]
-    if room.membrane is not None:
-        spots += [("sheet", place(piece.at)) for piece in room.membrane.pieces]
     return RoomTraits(tuple(rects), tuple(spots))
 
 

@@ -7,6 +7,7 @@ arithmetic stands beside it. What is right and wrong in each plan was put there 
 from __future__ import annotations
 
 import pytest
+
 from tests.underfoot.marking.demo import FOLDER, demo_attempts, demo_scheme, mark_class
 
 # The marks of the scheme as written, 20 + 6 + 9 + 9 + 9 + 7 + 10.
@@ -41,10 +42,10 @@ SHEETS: dict[tuple[str, int], tuple[dict[str, float], float]] = {
          "heated share": 3, "output": 3, "heat-demand": 2, "lead-under-element": 6},
         41,
     ),
-    # The wardrobe stands, whatever the plan says: A1 to A3, 3000 mm long, reach under it, 3.5 x 3/7 =
-    # 1.5. The film is cut every 250 mm: A7, 3100 mm, 3.5 x 1/7 = 0.5. A7 ends outside the room
-    # (60 + 3100 > 3120), so its clearance cannot be judged: 1 of 7. No lead 6 + 2 + 1, and its size
-    # is one of two cables to judge: 1 of 2. No method statement 5.5 + 2.5.
+    # The wardrobe stands, whatever the plan says: A1 to A3, 3000 mm long, reach under it,
+    # 3.5 x 3/7 = 1.5. The film is cut every 250 mm: A7, 3100 mm, 3.5 x 1/7 = 0.5. A7 ends outside
+    # the room (60 + 3100 > 3120), so its clearance cannot be judged: 1 of 7. No lead 6 + 2 + 1,
+    # and its size is one of two cables to judge: 1 of 2. No method statement 5.5 + 2.5.
     ("apprentice-07", 1): (
         {"fixture-clearance": 1.5, "cut-length": 0.5, "wall-clearance": 1, "lead-under-element": 6,
          "lead-outside-room": 2, "lead-recessed": 1, "cable-capacity": 1, "method-statement": 5.5,

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.underfoot.marking.demo import demo_desk, demo_scheme, judge, marks_of, plan_of
 
+from tests.underfoot.marking.demo import demo_desk, demo_scheme, judge, marks_of, plan_of
 from underfoot_rules import STANDARD
 
 Data = dict[str, Any]

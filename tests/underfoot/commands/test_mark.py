@@ -1,0 +1,134 @@
+"""`underfoot mark` and `underfoot exercise`, run through their own front door."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+import yaml
+
+from underfoot.__main__ import main
+
+Said = pytest.CaptureFixture[str]
+CLASS = Path(__file__).parents[2] / "demo_class"
+PLANS = Path(__file__).parents[3] / "plans"
+TODAY = ["--today", "2026-10-01"]
+
+
+@pytest.fixture
+def small_class(folder: Path) -> Path:
+    """Three submissions of the demo class, with its scheme and its comments."""
+    handed_in = folder / "submissions"
+    handed_in.mkdir()
+    for name in ("apprentice-01.yaml", "apprentice-04.yaml", "apprentice-10.yaml"):
+        shutil.copy(CLASS / "submissions" / name, handed_in / name)
+    for name in ("scheme.yaml", "brief.yaml", "comments.yaml"):
+        shutil.copy(CLASS / name, folder / name)
+    return folder
+
+
+def test_a_class_is_marked_by_one_command(small_class: Path, capsys: Said) -> None:
+    arguments = ["mark", "submissions", "--comments", "comments.yaml", "--output", "out", *TODAY]
+    assert main(arguments) == 0
+    out = capsys.readouterr().out
+    assert "apprentice-01     70  passed" in out
+    assert "the tool's mark is 64" in out
+    assert "CAUTION" in out
+    written = {str(one.relative_to("out")) for one in Path("out").rglob("*") if one.is_file()}
+    assert written == {
+        "class.html", "marks.csv", "marks.json", "marks.xlsx", "pages/apprentice-01.html",
+        "pages/apprentice-04.html", "pages/apprentice-10.html",
+    }  # fmt: skip
+    first = {name: Path("out", name).read_bytes() for name in written}
+    assert main(arguments) == 0
+    assert {name: Path("out", name).read_bytes() for name in written} == first
+
+
+def test_known_marks_show_what_moved(small_class: Path, capsys: Said) -> None:
+    assert main(["mark", "submissions", "--output", "out", *TODAY]) == 0
+    scheme = Path("scheme.yaml")
+    changed = scheme.read_text("utf-8").replace("rcd: {marks: 3", "rcd: {marks: 5")
+    scheme.write_text(changed, "utf-8")
+    capsys.readouterr()
+    assert main(["mark", "submissions", "--known", "out/marks.json", *TODAY]) == 0
+    out = capsys.readouterr().out
+    assert "apprentice-04  64 -> 66" in out
+    assert "circuit / rcd: 5 of 5, was 3 of 3; the scheme gives 5, not 3" in " ".join(out.split())
+    assert "apprentice-10" not in out.partition("Changed since")[2]
+
+
+def test_anonymous_marks_keep_their_key_apart(small_class: Path, capsys: Said) -> None:
+    arguments = ["mark", "submissions", "--comments", "comments.yaml", "--anonymous", "key.csv"]
+    assert main([*arguments, "--output", "out", *TODAY]) == 0
+    out = capsys.readouterr().out
+    # The comments file names some from whom nothing was handed in; nobody else is named.
+    named = set(re.findall(r"apprentice-([0-9]+)", out))
+    assert named == {"02", "03", "12"}
+    assert re.search(r"^  S0[123] +65  failed outright", out, re.MULTILINE)
+    for place in Path("out").rglob("*.html"):
+        assert "apprentice-04" not in place.read_text("utf-8")
+        assert "apprentice" not in place.name
+    key = Path("key.csv").read_bytes()
+    assert main([*arguments, "--output", "out", *TODAY]) == 0
+    assert Path("key.csv").read_bytes() == key
+    assert main([*arguments[:-1], "out/key.csv", "--output", "out", *TODAY]) == 2
+    assert "keep the key apart" in capsys.readouterr().err
+
+
+def test_results_never_go_among_the_submissions(small_class: Path, capsys: Said) -> None:
+    assert main(["mark", "submissions", "--output", "submissions/out", *TODAY]) == 2
+    assert "among the submissions" in capsys.readouterr().err
+
+
+def test_a_broken_scheme_is_told_with_its_line(small_class: Path, capsys: Said) -> None:
+    Path("scheme.yaml").write_text("scheme_format: 1\ntitel: x\n", "utf-8")
+    assert main(["mark", "submissions", *TODAY]) == 2
+    assert "scheme.yaml:2:1" in capsys.readouterr().err
+
+
+def test_no_scheme_no_folder_and_no_submission_are_said(small_class: Path, capsys: Said) -> None:
+    Path("empty").mkdir()
+    assert main(["mark", "empty", *TODAY]) == 2
+    assert main(["mark", "nowhere", *TODAY]) == 2
+    Path("scheme.yaml").unlink()
+    assert main(["mark", "submissions", *TODAY]) == 2
+    err = capsys.readouterr().err
+    assert "nothing was handed in" in err
+    assert "no such folder" in err
+    assert "no scheme.yaml stands beside" in err
+
+
+def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) -> None:
+    shutil.copy(PLANS / "bedroom.yaml", folder / "bedroom.yaml")
+    making = ["exercise", "bedroom.yaml", "--faults", "2", "--seed", "3", "--output", "out", *TODAY]
+    assert main(making) == 0
+    assert {one.name for one in Path("out").iterdir()} == {
+        "exercise.yaml", "answers.yaml", "key.yaml", "exercise-bedroom.svg",
+    }  # fmt: skip
+    first = {one.name: one.read_bytes() for one in Path("out").iterdir()}
+    assert main(making) == 0
+    assert {one.name: one.read_bytes() for one in Path("out").iterdir()} == first
+    key = yaml.safe_load(Path("out/key.yaml").read_text("utf-8"))
+    fault = key["faults"][0]
+    answers = {
+        "answers_format": 1,
+        "faults": [
+            {"kind": fault["rule"], **({"room": fault["room"]} if "room" in fault else {}),
+             **({"item": fault["items"][0]} if fault["items"] else {})},
+            {"kind": "rcd", "room": "bedroom", "item": "no-such-thing"},
+        ],
+    }  # fmt: skip
+    Path("answers").mkdir()
+    Path("answers/ada.yaml").write_text(json.dumps(answers), "utf-8")
+    Path("answers/broken.yaml").write_text("answers_format: 1\nfault: []\n", "utf-8")
+    capsys.readouterr()
+    assert main(["mark", "answers", "--answers", "out/key.yaml", "--output", "marked"]) == 0
+    out = capsys.readouterr().out
+    # One found at 2, one wrong accusation at 1 off, of two faults at 2.
+    assert "ada: 1 of 4 (1 of 2 faults found, 1 wrong accusations)" in out
+    assert "broken: 0 of 4" in out
+    marked = json.loads(Path("marked/answers.json").read_text("utf-8"))
+    assert [one["earned"] for one in marked["lists"]] == [1, 0]
