@@ -17,6 +17,8 @@ COMMANDS = {
     "review": "Keep what was decided about a plan's findings.",
     "compare": "Say what a revision cleared, left and brought in.",
     "heat": "Picture where a floor is warm and where it stays cold.",
+    "mark": "Mark a folder of submissions against a scheme.",
+    "exercise": "Damage a right plan for others to find what is wrong.",
     "settings": "Show the settings in force for a plan or folder.",
     "schema": "Print the JSON Schema of the plan format.",
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib.util import find_spec
 from pathlib import Path
@@ -158,6 +158,13 @@ def _mark(run: _Run, output: str | None, seconds: float, today: date) -> int:
     marks = gather_class(
         desk.scheme, attempts, read, brief=list_traits(desk.brief), passed_over=passed_over
     )
+    if run.anonymous is not None:
+        # A name from whom nothing came has no number, and belongs in no result.
+        for name in marks.strangers:
+            say(f"a comments file names {name}, from whom nothing was handed in")
+        marks = replace(marks, strangers=())
+    if output is not None:
+        _look_for_others(marks, output, is_anonymous=run.anonymous is not None)
     text = write_marks(marks, __version__)
     moved = _compare(run.known, text)
     if output is not None:
@@ -177,8 +184,6 @@ def _read(place: str) -> bytes:
 
 
 def _say(problems: Sequence[Problem], place: str) -> None:
-    from dataclasses import replace
-
     from underfoot.commands.writing import say
     from underfoot.reporting.text import say_problem
 
@@ -257,6 +262,25 @@ def _compare(known: str | None, text: str) -> tuple[Moved, ...] | None:
             return compare_marks(stream.read(), text)
     except (EarlierError, UnicodeDecodeError) as error:
         raise CommandError(f"--known {known}: {error}") from None
+
+
+def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:
+    """See that no page of another marking lies among the results, where it would tell a name."""
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.writing import say
+    from underfoot.marking.pages import page_names
+
+    folder = os.path.join(output, "pages")
+    if not os.path.isdir(folder):
+        return
+    others = sorted(set(os.listdir(folder)) - set(page_names(marks).values()))
+    if others and is_anonymous:
+        raise CommandError(
+            f"--output {output}: pages of another marking lie there ({others[0]}), which would "
+            "tell names: choose an empty folder"
+        )
+    for name in others:
+        say(f"{os.path.join(folder, name)} is of an earlier marking, and was left")
 
 
 def _write(

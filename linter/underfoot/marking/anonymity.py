@@ -62,12 +62,27 @@ def write_key(key: Mapping[str, str]) -> str:
     return out.getvalue()
 
 
+# What an SVG says in words, and the ids that it holds; a name may be that of a tag.
+_WRITTEN = re.compile(r'>[^<]+<|data-[a-z]+="[^"]*"')
+
+
+def hide_names(text: str, key: Mapping[str, str]) -> str:
+    """Put numbers for names where these stand as words of their own."""
+    for name in sorted(key, key=len, reverse=True):
+        number = key[name]
+        text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", number, text, flags=re.IGNORECASE)
+    return text
+
+
 def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
     """Give an attempt under its number, with its name taken out of whatever is said of it."""
     number = key[attempt.name]
 
     def hide(text: str) -> str:
-        return re.sub(re.escape(attempt.name), number, text, flags=re.IGNORECASE)
+        return hide_names(text, {attempt.name: number})
+
+    def hide_in_svg(svg: str) -> str:
+        return _WRITTEN.sub(lambda found: hide(found[0]), svg)
 
     report = attempt.report
     report = replace(
@@ -105,7 +120,7 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
         changes=tuple(replace(one, said=hide(one.said)) for one in attempt.changes),
         remarks=tuple(map(hide, attempt.remarks)),
         ignored=tuple(map(hide, attempt.ignored)),
-        drawings=tuple((hide(room), hide(svg)) for room, svg in attempt.drawings),
+        drawings=tuple((hide(room), hide_in_svg(svg)) for room, svg in attempt.drawings),
     )
 
 
@@ -113,14 +128,14 @@ def hide_comments(comments: Comments, key: Mapping[str, str]) -> Comments:
     """Give comments by number, whether they were written by name or by number."""
     return Comments(
         comments.marker,
-        {key.get(name, name): comment for name, comment in comments.submissions.items()},
-    )
-
-
-def show_comments(comments: Comments, key: Mapping[str, str]) -> Comments:
-    """Give comments by name, whether they were written by name or by number."""
-    names = {number: name for name, number in key.items()}
-    return Comments(
-        comments.marker,
-        {names.get(name, name): comment for name, comment in comments.submissions.items()},
+        {
+            key.get(name, name): replace(
+                comment,
+                comment=None if comment.comment is None else hide_names(comment.comment, key),
+                adjust=tuple(
+                    replace(one, because=hide_names(one.because, key)) for one in comment.adjust
+                ),
+            )
+            for name, comment in comments.submissions.items()
+        },
     )

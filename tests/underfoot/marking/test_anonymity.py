@@ -12,6 +12,7 @@ from underfoot.marking.anonymity import (
     extend_key,
     hide_attempt,
     hide_comments,
+    hide_names,
     read_key,
     write_key,
 )
@@ -77,6 +78,24 @@ def test_no_name_is_left_in_any_result() -> None:
     by_number = {sheet.name: sheet for sheet in marks.sheets}
     assert float(by_number[key["apprentice-04"]].final) == 65
     assert marks.strangers == ()
+
+
+def test_a_name_that_is_a_word_of_the_drawing_spoils_none() -> None:
+    key = {"text": "S01"}
+    (first, *_) = demo_attempts(draws=True)
+    hidden = hide_attempt(replace(first, name="text"), key)
+    assert hidden.drawings == first.drawings
+    assert hide_names("Text said so, in contexts of text-2.", key) == (
+        "S01 said so, in contexts of S01-2."
+    )
+
+
+def test_a_comment_names_nobody() -> None:
+    text = b"comments_format: 1\nmarker: b\nsubmissions: {ada: {comment: Well done Ada!}}\n"
+    comments = read_comments(text, "c").comments
+    assert comments is not None
+    hidden = hide_comments(comments, {"ada": "S07"})
+    assert hidden.submissions["S07"].comment == "Well done S07!"
 
 
 def test_a_second_marker_may_write_by_number() -> None:
