@@ -100,9 +100,14 @@ class RoomFacts:
         return depth.distances_outside(self.strips, self.outline)
 
     @cached_property
+    def overlapping(self) -> neighbours.Overlaps:
+        """Pairs of strips that share area, and whether the search for them came to its end."""
+        return neighbours.overlaps(self.corners)
+
+    @cached_property
     def overlaps(self) -> tuple[tuple[int, int, float], ...]:
         """Pairs of strips (lower place first) that share area, with its least width."""
-        found = neighbours.overlaps(self.corners)
+        found = self.overlapping
         return tuple(
             (int(i), int(j), float(width))
             for (i, j), width in zip(found.pairs, found.width, strict=True)
