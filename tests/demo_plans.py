@@ -1,6 +1,6 @@
 """The demo plans, checked as the command does it.
 
-    python -m tests.demo_plans            writes the expected reports beside the plans anew
+python -m tests.demo_plans            writes the expected reports beside the plans anew
 """
 
 from __future__ import annotations

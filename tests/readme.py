@@ -1,6 +1,6 @@
 """Keeps what the README quotes as it really is.
 
-    python -m tests.readme                writes the quoted report and plan anew
+python -m tests.readme                writes the quoted report and plan anew
 """
 
 from __future__ import annotations

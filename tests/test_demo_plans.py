@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-
 import pytest
 import yaml
-from underfoot.checking.report import PlanReport
-from underfoot_rules import STANDARD
 
 from tests.demo_plans import PLANS, ROOT, demo_reports, expected_file, text_of
+from underfoot.checking.report import PlanReport
+from underfoot_rules import STANDARD
 
 DECLARED = yaml.safe_load((ROOT / "tests/underfoot_rules/demo_faults.yaml").read_text("utf-8"))
 
@@ -35,7 +34,6 @@ def declared_of(report: PlanReport) -> list[tuple[str, str, str, tuple[str, ...]
 def test_every_plan_is_declared() -> None:
     assert {report.path.removeprefix("plans/") for report in demo_reports()} == set(DECLARED)
     assert len(DECLARED) >= 12
-
 
 
 @pytest.mark.parametrize("name", sorted(DECLARED))

@@ -6,11 +6,11 @@ import re
 from pathlib import Path
 
 import yaml
+
+from tests.readme import README, ROOT, with_quotes
 from underfoot.checking.merging import Placed, put_in_force
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
-
-from tests.readme import README, ROOT, with_quotes
 
 TEXT = README.read_text("utf-8")
 

@@ -36,9 +36,15 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
             if file.is_file():
                 archive.write(file, f"acme_rules/{file.name}")
         info = "acme_rules-1.0.dist-info"
-        archive.writestr(f"{info}/METADATA", "Metadata-Version: 2.1\nName: acme-rules\nVersion: 1.0\n")
-        archive.writestr(f"{info}/WHEEL", "Wheel-Version: 1.0\nRoot-Is-Purelib: true\nTag: py3-none-any\n")
-        archive.writestr(f"{info}/entry_points.txt", "[underfoot.rule_sets]\nacme = acme_rules:ACME\n")
+        archive.writestr(
+            f"{info}/METADATA", "Metadata-Version: 2.1\nName: acme-rules\nVersion: 1.0\n"
+        )
+        archive.writestr(
+            f"{info}/WHEEL", "Wheel-Version: 1.0\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
+        )
+        archive.writestr(
+            f"{info}/entry_points.txt", "[underfoot.rule_sets]\nacme = acme_rules:ACME\n"
+        )
         archive.writestr(f"{info}/RECORD", "")
     site = folder / "site"
     subprocess.run(

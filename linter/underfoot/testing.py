@@ -87,9 +87,7 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
     )
 
 
-def report_on(
-    example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()
-) -> PlanReport:
+def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> PlanReport:
     """Check an example's plan by the whole set, and by the sets `beside` it."""
     parts = _parts(example)
     sets = (rule_set, *beside)
@@ -99,9 +97,7 @@ def report_on(
     return check_source(text.encode(), set_up(sets, settings, day), path=f"{example}.yaml")
 
 
-def check_example(
-    example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()
-) -> None:
+def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> None:
     """Assert that the set finds exactly what the example names, at its lines and columns.
 
     A finding that the example's plan waives does not count.

@@ -78,9 +78,7 @@ def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceM
     return most
 
 
-def keep_surface(
-    room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits
-) -> SurfaceMost:
+def keep_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits) -> SurfaceMost:
     """Find what the surface is kept at: its limit, or a lower floor limit of its thermostats."""
     names = {room.id: True}
     for circuit in facts.circuits.values():

@@ -51,7 +51,9 @@ def _seconds(command: Sequence[str]) -> float:
     done = subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False)
     took = time.perf_counter() - start
     if done.returncode not in (0, 1):
-        raise SystemExit(f"{' '.join(command)} ended with {done.returncode}:\n{done.stderr.decode()}")
+        raise SystemExit(
+            f"{' '.join(command)} ended with {done.returncode}:\n{done.stderr.decode()}"
+        )
     return took
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from tests.underfoot_rules.plans import check, of_rule
 from underfoot.commands.finding_settings import settings_finder
 from underfoot_rules import STANDARD

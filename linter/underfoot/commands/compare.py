@@ -107,16 +107,12 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     for folder in (old, new):
         collected = collect_plans((folder,))
         problems += collected.problems
-        sides.append(
-            {shown(os.path.relpath(file.place, folder)): file for file in collected.files}
-        )
+        sides.append({shown(os.path.relpath(file.place, folder)): file for file in collected.files})
     names = sorted({*sides[0], *sides[1]}, key=lambda name: name.split("/"))
     return [(name, sides[0].get(name), sides[1].get(name)) for name in names], tuple(problems)
 
 
-def _compare(
-    pairs: Sequence[Pair], settings: str | None, today: date
-) -> Iterable[Comparison]:
+def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterable[Comparison]:
     from underfoot.checking.revisions import compare as hold_side_by_side
     from underfoot.commands.reviewing import examine_files, rule_sets_to_use
 

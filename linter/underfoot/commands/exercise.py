@@ -30,9 +30,7 @@ from underfoot.commands.options import today_option
 )
 @click.option("--output", metavar="FOLDER", required=True, help="Write the exercise into FOLDER.")
 @today_option
-def exercise(
-    plan_file: str, faults: int, seed: int, output: str, today: date | None
-) -> int:
+def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | None) -> int:
     """Damage PLAN in ways that people really get wrong, for others to find.
 
     \b

@@ -42,9 +42,9 @@ def extend_key(key: Mapping[str, str], names: Sequence[str]) -> dict[str, str]:
     numbers = dict(key)
     new = [name for name in names if name not in numbers]
     taken = {int(number[1:]) for number in numbers.values()}
-    free = [
-        number for number in range(1, len(new) + len(taken) + 1) if number not in taken
-    ][: len(new)]
+    free = [number for number in range(1, len(new) + len(taken) + 1) if number not in taken][
+        : len(new)
+    ]
     # By lot, so that no number tells where a name stands in the alphabet.
     secrets.SystemRandom().shuffle(free)
     numbers.update({name: f"S{number:02}" for name, number in zip(new, free, strict=True)})
@@ -113,9 +113,7 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
         name=number,
         shown=number if attempt.number == 1 else f"{number}, attempt {attempt.number}",
         report=report,
-        rows=tuple(
-            replace(row, reasons=tuple(map(hide, row.reasons))) for row in attempt.rows
-        ),
+        rows=tuple(replace(row, reasons=tuple(map(hide, row.reasons))) for row in attempt.rows),
         failed_by=tuple(map(hide, attempt.failed_by)),
         changes=tuple(replace(one, said=hide(one.said)) for one in attempt.changes),
         remarks=tuple(map(hide, attempt.remarks)),

@@ -52,9 +52,7 @@ def _begin(what: str) -> str:
 
 def _measure(row: AskedRow, facts: Facts) -> float | None:
     """Give the figure, None where the plan has nothing to measure."""
-    rooms = [
-        room for name, room in facts.rooms.items() if row.room is None or name == row.room
-    ]
+    rooms = [room for name, room in facts.rooms.items() if row.room is None or name == row.room]
     if row.room is not None and not rooms and len(facts.rooms) == 1:
         rooms = list(facts.rooms.values())  # the one room, whatever it is called
     elements = [element for room in rooms for element in room.room.elements]

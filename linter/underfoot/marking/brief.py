@@ -63,9 +63,7 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
             if part in _ROOM_PARTS:
                 room = _restore_part(room, model, part, changes)
         restored[name] = room
-    circuits = {
-        name: _without_room(circuit, restored) for name, circuit in plan.circuits.items()
-    }
+    circuits = {name: _without_room(circuit, restored) for name, circuit in plan.circuits.items()}
     supply = plan.supply
     if "supply" in fixed and _bare(supply) != _bare(brief.supply):
         changes.append(_tell_supply(plan, brief))
@@ -116,9 +114,7 @@ def _restore_part(room: Room, model: Room, part: str, changes: list[Change]) -> 
     return replace(room, **put_back)
 
 
-def _tell_part(
-    room: Room, part: str, found: Mapping[str, Any], given: Mapping[str, Any]
-) -> str:
+def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> str:
     if part in ("fixtures", "joints"):
         return f"{room.id}: {part} – {_tell_entries(found[part], given[part])}"
     if part == "outline":
@@ -156,8 +152,10 @@ def _tell_supply(plan: Plan, brief: Plan) -> Change:
         ours, theirs = getattr(plan.supply, name), getattr(brief.supply, name)
         if ours != theirs:
             shown = "left out" if ours is None else f"{ours:g}{unit}" if unit else str(ours)
-            want = "leaves it out" if theirs is None else (
-                f"gives {theirs:g}{unit}" if unit else f"gives {theirs}"
+            want = (
+                "leaves it out"
+                if theirs is None
+                else (f"gives {theirs:g}{unit}" if unit else f"gives {theirs}")
             )
             parts.append(f"{word} {shown}, where the brief {want}")
     return Change("supply", f"supply: {'; '.join(parts)}")
@@ -267,8 +265,7 @@ def _ring(corners: Any) -> tuple[tuple[float, float], ...]:
     """Give an outline from its least corner on, anticlockwise."""
     points = [(round(float(x), 6), round(float(y), 6)) for x, y in corners]
     area = sum(
-        a[0] * b[1] - b[0] * a[1]
-        for a, b in zip(points, points[1:] + points[:1], strict=True)
+        a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True)
     )
     if area < 0:
         points.reverse()

@@ -25,9 +25,7 @@ class Allowance:
     memory_bytes: int = 2_000_000_000
 
 
-def judge_apart(
-    attempts: Iterable[Handed], desk: Desk, allowance: Allowance
-) -> Iterator[Attempt]:
+def judge_apart(attempts: Iterable[Handed], desk: Desk, allowance: Allowance) -> Iterator[Attempt]:
     """Judge attempts one after another, each for itself; one that takes too much is stopped."""
     context = _context()
     for handed in attempts:
@@ -45,9 +43,7 @@ def _context() -> BaseContext:
     )
 
 
-def _judge_one(
-    handed: Handed, desk: Desk, allowance: Allowance, context: BaseContext
-) -> Attempt:
+def _judge_one(handed: Handed, desk: Desk, allowance: Allowance, context: BaseContext) -> Attempt:
     ours, theirs = context.Pipe(duplex=False)
     process = context.Process(  # type: ignore[attr-defined]
         target=_work, args=(theirs, handed, desk, allowance), daemon=True

@@ -187,9 +187,7 @@ def _find_lacks(program: Program, report: PlanReport) -> Mapping[str, str]:
     }
 
 
-def _find_failures(
-    scheme: Scheme, rows: tuple[Row, ...], report: PlanReport
-) -> tuple[str, ...]:
+def _find_failures(scheme: Scheme, rows: tuple[Row, ...], report: PlanReport) -> tuple[str, ...]:
     """Say which rules fail the submission: by a finding, or where nothing shows them kept."""
     by_rule: dict[str, list[ReportedFinding]] = {}
     for finding in report.findings:

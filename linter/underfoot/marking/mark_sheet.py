@@ -46,7 +46,10 @@ def _row(marks: ClassMarks, sheet: Sheet, topics: Sequence[str]) -> list[Cell]:
     counted = sheet.counted
     sums = sum_by_topic(counted.rows)
     row: list[Cell] = [
-        safe_text(sheet.name), safe_text(counted.shown), counted.number, len(sheet.attempts),
+        safe_text(sheet.name),
+        safe_text(counted.shown),
+        counted.number,
+        len(sheet.attempts),
     ]
     row += [as_number(sums.get(topic, (NOTHING, NOTHING))[0]) for topic in topics]
     row += [as_number(-sheet.late), as_number(sheet.mark), sheet.outcome]

@@ -177,9 +177,7 @@ def _mark(sheet: Mapping[str, Any] | None) -> float | None:
 
 def _counted(sheet: Mapping[str, Any]) -> Mapping[str, Any]:
     number = sheet["counted_attempt"]
-    found: Mapping[str, Any] = next(
-        one for one in sheet["attempts"] if one["attempt"] == number
-    )
+    found: Mapping[str, Any] = next(one for one in sheet["attempts"] if one["attempt"] == number)
     return found
 
 

@@ -153,17 +153,23 @@ def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, Rule]) -> s
     """Write the page of one submission: nothing of any other's stands in it."""
     counted = sheet.counted
     counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]
-    return _environment().get_template("sheet.html").render(
-        scheme=marks.scheme,
-        sheet=sheet,
-        counted=counted,
-        total=marks.scheme.marks,
-        percent=_percent(sheet.final, marks.scheme.marks),
-        topics=_topics(counted),
-        faults=_faults(counted, counting, rules),
-        notes=[one for one in counted.report.findings if one.severity not in marks.scheme.counts],
-        right=[row for row in counted.rows if row.is_full],
-        drawings=[(room, Markup(svg)) for room, svg in counted.drawings],
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .render(
+            scheme=marks.scheme,
+            sheet=sheet,
+            counted=counted,
+            total=marks.scheme.marks,
+            percent=_percent(sheet.final, marks.scheme.marks),
+            topics=_topics(counted),
+            faults=_faults(counted, counting, rules),
+            notes=[
+                one for one in counted.report.findings if one.severity not in marks.scheme.counts
+            ],
+            right=[row for row in counted.rows if row.is_full],
+            drawings=[(room, Markup(svg)) for room, svg in counted.drawings],
+        )
     )
 
 
@@ -234,38 +240,42 @@ def write_class(
     finals = [float(sheet.final) for sheet in marks.sheets]
     bands = spread(marks)
     outcomes = [sheet.final_outcome for sheet in marks.sheets]
-    return _environment().get_template("class.html").render(
-        scheme=marks.scheme,
-        marks=marks,
-        total=marks.scheme.marks,
-        pages=pages,
-        bands=bands,
-        tallest=max((len(who) for _, _, who in bands), default=1) or 1,
-        pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
-        outcomes=[
-            (outcome, outcomes.count(outcome))
-            for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD)
-        ],
-        middle=f"{median(finals):g}" if finals else "–",
-        broken=list_broken(marks),
-        pairs=list_pairs(marks)[:8],
-        lessons=_lessons(marks, rules),
-        copies=[
-            (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
-            for place, one in enumerate(marks.copies, 1)
-        ],
-        topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
-        sums={
-            sheet.name: [
-                (written_marks(earned), _percent(earned, whole))
-                for earned, whole in sum_by_topic(sheet.counted.rows).values()
-            ]
-            for sheet in marks.sheets
-        },
-        marker_of={
-            sheet.name: {one.marker: one for one in sheet.markers} for sheet in marks.sheets
-        },
-        moved=moved,
+    return (
+        _environment()
+        .get_template("class.html")
+        .render(
+            scheme=marks.scheme,
+            marks=marks,
+            total=marks.scheme.marks,
+            pages=pages,
+            bands=bands,
+            tallest=max((len(who) for _, _, who in bands), default=1) or 1,
+            pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
+            outcomes=[
+                (outcome, outcomes.count(outcome))
+                for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD)
+            ],
+            middle=f"{median(finals):g}" if finals else "–",
+            broken=list_broken(marks),
+            pairs=list_pairs(marks)[:8],
+            lessons=_lessons(marks, rules),
+            copies=[
+                (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
+                for place, one in enumerate(marks.copies, 1)
+            ],
+            topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
+            sums={
+                sheet.name: [
+                    (written_marks(earned), _percent(earned, whole))
+                    for earned, whole in sum_by_topic(sheet.counted.rows).values()
+                ]
+                for sheet in marks.sheets
+            },
+            marker_of={
+                sheet.name: {one.marker: one for one in sheet.markers} for sheet in marks.sheets
+            },
+            moved=moved,
+        )
     )
 
 

@@ -83,9 +83,7 @@ def gather_class(
         _gather_sheet(scheme, name, sorted(by_name[name], key=lambda one: one.number), comments)
         for name in sorted(by_name)
     )
-    traits = [
-        (one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits
-    ]
+    traits = [(one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits]
     return ClassMarks(
         scheme,
         sheets,
@@ -95,9 +93,7 @@ def gather_class(
             sorted({name for one in comments for name in one.submissions if name not in by_name})
         ),
         passed_over,
-        tuple(
-            sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits
-        ),
+        tuple(sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits),
     )
 
 

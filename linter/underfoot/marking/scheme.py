@@ -167,9 +167,7 @@ def _at(path: str, message: str, parsed: Parsed) -> Problem:
     return Problem(message, path, *locate(path, parsed.positions))
 
 
-def _find_unknown_rules(
-    data: Mapping[str, Any], known: set[str], parsed: Parsed
-) -> list[Problem]:
+def _find_unknown_rules(data: Mapping[str, Any], known: set[str], parsed: Parsed) -> list[Problem]:
     found = []
     met: dict[str, str] = {}
     for name, topic in data["topics"].items():
@@ -256,9 +254,7 @@ def _figure(value: Any, unit: str) -> float:
     return float(value)
 
 
-def _late(
-    told: Mapping[str, Any] | None, parsed: Parsed, problems: list[Problem]
-) -> Late | None:
+def _late(told: Mapping[str, Any] | None, parsed: Parsed, problems: list[Problem]) -> Late | None:
     if told is None:
         return None
     try:

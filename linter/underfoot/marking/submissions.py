@@ -86,9 +86,7 @@ def _entries(folder: Path) -> list[os.DirEntry[str]]:
         return sorted(scan, key=lambda entry: entry.name)
 
 
-def _take_file(
-    entry: os.DirEntry[str], name: str, shown: str, folder: Path | None
-) -> Handed:
+def _take_file(entry: os.DirEntry[str], name: str, shown: str, folder: Path | None) -> Handed:
     refused = None
     if entry.is_symlink():
         refused = "this is a link, and links are not followed: hand in the file itself"

@@ -38,17 +38,14 @@ class Traits:
 def list_traits(plan: Plan) -> Traits | None:
     """List a plan's traits; None where there are more than any person draws."""
     rooms = sorted(plan.rooms.values(), key=lambda room: (-_area(room), room.path))
-    traits = Traits(
-        tuple(_room_traits(room) for room in rooms), tuple(sorted(_list_figures(plan)))
-    )
+    traits = Traits(tuple(_room_traits(room) for room in rooms), tuple(sorted(_list_figures(plan))))
     return traits if traits.count <= MOST else None
 
 
 def _area(room: Room) -> float:
     corners = room.outline
     total = sum(
-        a[0] * b[1] - b[0] * a[1]
-        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
+        a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
     )
     return round(abs(total) / 2, 3)
 

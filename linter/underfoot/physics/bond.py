@@ -85,9 +85,7 @@ def find_courses(corners: Floats, along: Floats | None = None) -> Courses | None
             base, top = lows[board], highs[board]
             groups.append([board])
     starts, ends = u.min(axis=1), u.max(axis=1)
-    courses = tuple(
-        _course(np.array(group), low, high, starts, ends) for group in groups
-    )
+    courses = tuple(_course(np.array(group), low, high, starts, ends) for group in groups)
     return Courses(along, across, courses)
 
 

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from underfoot.reading.gate import Schema, find_definition
-from underfoot.reading.violations import Violation
 from underfoot.reading.quantities import QuantityError, read, read_conductor_size, read_one_of
+from underfoot.reading.violations import Violation
 from underfoot.reading.wording import describe, find_nearest, join_words, show, suggest
 
 RESERVED_IDS = ("junction-box", "thermostat", "sensor", "note")

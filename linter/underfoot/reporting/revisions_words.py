@@ -106,9 +106,7 @@ def say_outcome(comparison: Comparison) -> str:
     if comparison.old is None:
         return f"a new plan: {len(comparison.brought_in)} brought in"
     worse = sum(each.is_worse for each in comparison.left)
-    better = sum(
-        not each.is_as_it_was and not each.is_worse for each in comparison.left
-    )
+    better = sum(not each.is_as_it_was and not each.is_worse for each in comparison.left)
     left = f"{len(comparison.left)} left"
     told = ((worse, "worse"), (better, "better"))
     steps = [f"{number} {word}" for number, word in told if number]

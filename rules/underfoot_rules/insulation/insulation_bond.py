@@ -38,8 +38,7 @@ def subjects(facts: Facts) -> Subjects:
                 near.append(Subject(room.id, (), layer.path, layer))
                 total += 1
             near += [
-                Subject(room.id, worst.boards, worst.path, (layer, worst))
-                for worst in layer.worst
+                Subject(room.id, worst.boards, worst.path, (layer, worst)) for worst in layer.worst
             ]
     return Subjects(near, total)
 

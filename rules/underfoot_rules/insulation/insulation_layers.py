@@ -87,9 +87,7 @@ def _second_layer(
     single: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits
 ) -> str:
     advice = "Lay a second layer across the first under all strips"
-    doubled = tuple(
-        HeatedPart(part.film, part.covering, 2, part.area_m2) for part in single
-    )
+    doubled = tuple(HeatedPart(part.film, part.covering, 2, part.area_m2) for part in single)
     floors = work_out(doubled, room, facts, limits)
     if isinstance(floors, CannotTell) or not all(floor.stack.whole for floor in floors):
         return f"{advice}."

@@ -30,9 +30,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     for visit in visits(facts):
         yield visit
         for strip in (visit.thing.strips_ohm or {}) if visit.thing is not None else ():
-            yield Subject(
-                None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing
-            )
+            yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:

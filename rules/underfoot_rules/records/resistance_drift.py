@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
-from underfoot.api import Basis
+from underfoot.api import (
+    Basis,
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    written,
+)
 from underfoot_rules.visits import STAGES, visit_of, visits
 
 

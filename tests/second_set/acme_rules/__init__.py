@@ -1,8 +1,7 @@
 """A tiny rule set of somebody else's: the house wants a name on every drawing."""
 
-from underfoot.api import RuleSet
-
 from acme_rules.drawn_by import RULE
+from underfoot.api import RuleSet
 
 BASE_PLAN = """
 plan_format: 1

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
 
+from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
 from underfoot.checking.earlier import EarlierFinding, hold_against
 from underfoot.checking.exit_status import exit_status
 from underfoot.checking.report import Earlier, Measure, PlanReport, Report, ReportedFinding

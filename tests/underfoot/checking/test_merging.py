@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 import pytest
+
 from underfoot.checking.merging import Placed, put_in_force
 from underfoot.checking.settings import Settings
 from underfoot.reading.problem import Problem

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.underfoot.commands.tiny_set import TINY
 
+from tests.underfoot.commands.tiny_set import TINY
 from underfoot.commands import reviewing
 
 

@@ -82,7 +82,10 @@ def test_decisions_by_number_rule_room_and_items() -> None:
     main(["review", plan, "--decide", "room-height@hall=accepted", *DECIDED])
     row = record()["findings"][0]
     assert (row["decision"], row["reason"], row["by"], row["date"]) == (
-        "accepted", "agreed: <b> # on site", "design lead", "2026-10-01",
+        "accepted",
+        "agreed: <b> # on site",
+        "design lead",
+        "2026-10-01",
     )
     main(["review", plan, "--decide", "1=open"])
     assert "decision" not in record()["findings"][0]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from tests.underfoot.commands.tiny_set import TINY
 
+from tests.underfoot.commands.tiny_set import TINY
 from underfoot.__main__ import main
 from underfoot.checking.settings import InForce, Origin, Settings, default_settings
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list

@@ -75,12 +75,8 @@ SHEETS: dict[tuple[str, int], tuple[dict[str, float], float]] = {
 @pytest.mark.parametrize(("name", "number"), SHEETS, ids=lambda part: str(part))
 def test_an_attempt_earns_what_its_sheet_says(name: str, number: int) -> None:
     lost, earned = SHEETS[name, number]
-    (attempt,) = [
-        one for one in demo_attempts() if (one.name, one.number) == (name, number)
-    ]
-    found = {
-        row.what: float(row.marks - row.earned) for row in attempt.rows if not row.is_full
-    }
+    (attempt,) = [one for one in demo_attempts() if (one.name, one.number) == (name, number)]
+    found = {row.what: float(row.marks - row.earned) for row in attempt.rows if not row.is_full}
     assert found == lost
     assert float(attempt.earned) == earned == FULL - sum(lost.values())
     assert all(row.reasons for row in attempt.rows)

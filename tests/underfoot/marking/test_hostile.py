@@ -28,9 +28,7 @@ def handed_in(tmp_path: Path) -> Path:
 
 
 def judged(folder: Path, allowance: Allowance | None = None) -> dict[str, Attempt]:
-    attempts = judge_apart(
-        list_submissions(folder).attempts, demo_desk(), allowance or Allowance()
-    )
+    attempts = judge_apart(list_submissions(folder).attempts, demo_desk(), allowance or Allowance())
     return {one.name: one for one in attempts}
 
 
@@ -148,9 +146,7 @@ def test_no_catalogue_outside_the_folder_is_read(handed_in: Path, catalogue: str
     (handed_in / "alone.yaml").write_text(text, "utf-8")
     attempts = [one for one in list_submissions(handed_in).attempts if one.name != "own"]
     plan = Handed("own", 1, "own/plan.yaml", own / "plan.yaml", own)
-    marks = {
-        one.name: one for one in judge_apart([*attempts, plan], demo_desk(), Allowance())
-    }
+    marks = {one.name: one for one in judge_apart([*attempts, plan], demo_desk(), Allowance())}
     hold_others(marks)
     assert "lies outside" in why(marks["own"])
     assert "hand in a folder" in why(marks["alone"])

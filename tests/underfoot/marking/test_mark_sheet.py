@@ -45,9 +45,10 @@ def test_csv_and_xlsx_hold_the_same_marks() -> None:
     assert by_head["tool's mark"] == by_head["final mark"] == 55.5
     assert by_head["late"] == -4
     assert by_head["method (of 10)"] == 4.5
-    assert sum(
-        value for key, value in by_head.items() if " (of " in str(key)
-    ) + by_head["late"] == 55.5
+    assert (
+        sum(value for key, value in by_head.items() if " (of " in str(key)) + by_head["late"]
+        == 55.5
+    )
 
 
 def test_the_second_sheet_gives_every_reason() -> None:

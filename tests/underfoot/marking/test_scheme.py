@@ -86,6 +86,4 @@ def test_what_is_not_sound_is_told_with_its_line(was: str, becomes: str, said: s
 
 def test_a_rule_has_marks_once() -> None:
     twice = LEAST + "  more:\n    rules:\n      wall-clearance: {marks: 1, of: 1}\n"
-    assert problems(twice) == [
-        "11: `wall-clearance` already has marks under `strips`: keep one"
-    ]
+    assert problems(twice) == ["11: `wall-clearance` already has marks under `strips`: keep one"]

@@ -6,8 +6,8 @@ import dataclasses
 from datetime import date
 
 import pytest
-from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 
+from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 from underfoot import plan as model
 from underfoot.plan import Plan
 

@@ -3,8 +3,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.underfoot.reading.samples import SMALL, change
 
+from tests.underfoot.reading.samples import SMALL, change
 from underfoot.reading import Reading, read_plan
 from underfoot.reading.catalogue import find_root
 

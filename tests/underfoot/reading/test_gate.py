@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from referencing import Registry, Resource
-from tests.underfoot.reading.samples import FULL, SMALL
 
+from tests.underfoot.reading.samples import FULL, SMALL
 from underfoot.reading.gate import UnknownKeywordError, compile_gate
 from underfoot.reading.schema import load_format, load_schema
 from underfoot.reading.syntax import parse

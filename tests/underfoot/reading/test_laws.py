@@ -8,8 +8,8 @@ from decimal import Decimal
 from typing import Any
 
 import yaml
-from tests.underfoot.reading.samples import FULL
 
+from tests.underfoot.reading.samples import FULL
 from underfoot.plan import Plan
 from underfoot.reading import read_plan
 from underfoot.reading.syntax import parse

@@ -1,8 +1,8 @@
 from __future__ import annotations
 
 import pytest
-from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 
+from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 from underfoot.plan import Room
 
 KINDS = """

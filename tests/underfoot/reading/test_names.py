@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+
 from tests.underfoot.reading.samples import SMALL, change, problems_of, read
 
 ONE = "an id of their own in the whole plan; rename one"

@@ -8,8 +8,8 @@ import pytest
 import shapely
 from hypothesis import example, given
 from hypothesis import strategies as st
-from tests.underfoot.reading.samples import SMALL, change, only_problem, read
 
+from tests.underfoot.reading.samples import SMALL, change, only_problem, read
 from underfoot.reading.building.outlines import find_fault
 
 OUTLINE = "[[0, 0], [4200, 0], [4200, 3100], [0, 3100]]"

@@ -1,8 +1,8 @@
 from __future__ import annotations
 
 import pytest
-from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, read
 
+from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, read
 from underfoot.plan import Lead, Section, Sensor, Stop
 
 ROOM = "rooms.day-room"

@@ -1,8 +1,8 @@
 from __future__ import annotations
 
 import pytest
-from tests.underfoot.reading.samples import SMALL, change, only_problem, problems_of, read
 
+from tests.underfoot.reading.samples import SMALL, change, only_problem, problems_of, read
 from underfoot.reading.schema import MOST_VIOLATIONS, check_data
 from underfoot.reading.syntax import parse
 

@@ -5,8 +5,8 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 
+from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 from underfoot.plan import Element, Room
 from underfoot.reading.building.strips import direction_of
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+
 from tests.underfoot.reporting.reports import ALL, ATTIC, KITCHEN, VERSION, wall_finding
 from tests.underfoot.reporting.test_json import closed, schema
-
 from underfoot.checking.earlier import EarlierFinding, hold_against
 from underfoot.checking.report import LimitUsed, Measure, Report
 from underfoot.reporting.earlier import EarlierReportError, read_earlier

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
 
+from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
 from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
 from underfoot.reporting.json import write_json
 

@@ -62,7 +62,10 @@ def test_what_is_written_reads_back(
     assert write_review(reading.review) == text
     back = reading.review
     assert (back.plan, back.reviewed, back.overall, back.note) == (
-        review.plan, CONTENT, overall, note,
+        review.plan,
+        CONTENT,
+        overall,
+        note,
     )
     assert [(one.rule, one.items, one.measured, one.reason, one.note) for one in back.findings] == [
         (one.rule, one.items, one.measured, one.reason, one.note) for one in found
@@ -81,5 +84,6 @@ def test_a_day_that_no_calendar_has_is_refused() -> None:
     text = write_review(ReviewFile("hall.yaml", CONTENT, overall))
     (problem,) = read_review(text.encode(), "hall.review.yaml").problems
     assert (problem.path, problem.message) == (
-        "overall.date", "`date`: there is no day `2026-02-30`",
+        "overall.date",
+        "`date`: there is no day `2026-02-30`",
     )

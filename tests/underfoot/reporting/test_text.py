@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
 from tests.underfoot.reporting.reports import (
     ALL,
     ATTIC,
@@ -20,7 +21,6 @@ from tests.underfoot.reporting.reports import (
     WAIVED,
     wall_finding,
 )
-
 from underfoot.checking.report import CAUTION, PlanReport, Report, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import COLOURED, PLAIN, ink_for

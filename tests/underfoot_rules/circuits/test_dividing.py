@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.underfoot_rules.plans import BASE, check, of_rule
 
+from tests.underfoot_rules.plans import BASE, check, of_rule
 from underfoot_rules.dividing import Load, Most, divide
 
 MOST = Most(current_a=10.0, equivalent_m=30.0)

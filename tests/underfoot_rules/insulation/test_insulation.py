@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from tests.underfoot_rules.plans import check, of_rule, tally_of
 
+from tests.underfoot_rules.plans import check, of_rule, tally_of
 from underfoot.checking.report import PlanReport
 
 # The least offset of 150 mm is an own default; 0.1 % and 1 mm are common practice.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 RULES = (

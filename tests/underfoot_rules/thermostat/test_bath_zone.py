@@ -6,8 +6,8 @@ import math
 from typing import Any
 
 import pytest
-from tests.underfoot_rules.plans import check, of_rule, tally_of
 
+from tests.underfoot_rules.plans import check, of_rule, tally_of
 from underfoot.checking.report import ReportedFinding
 
 BATH = {"at": [3700, 0], "size": [300, 1000], "kind": "bath"}

@@ -166,9 +166,7 @@ def build_stack(
         beyond_at = "outside"
         below.append(_ground(facts, math.fsum(each.resistance_m2k_w for each in below), assumed))
     elif kind == "outside":
-        below.append(
-            Layer("surface below", assumed.open_air_m2k_w, "to the open air, ISO 6946")
-        )
+        below.append(Layer("surface below", assumed.open_air_m2k_w, "to the open air, ISO 6946"))
     elif kind != "ground":
         below.append(Layer("surface below", assumed.space_m2k_w, "to a space, ISO 6946"))
     beyond = find_beyond(beyond_at, room, assumed)
@@ -279,9 +277,7 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
     return Layer("ground", resistance_m2k_w, said)
 
 
-def _resist(
-    thing: Board | Covering | Underlay | SubfloorLayer, name: str
-) -> Layer | CannotTell:
+def _resist(thing: Board | Covering | Underlay | SubfloorLayer, name: str) -> Layer | CannotTell:
     """Give a layer's resistance: its own, else by its conductivity, else by its material."""
     resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
     if resistance_m2k_w is not None:

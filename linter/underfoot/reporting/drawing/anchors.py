@@ -32,9 +32,7 @@ def find_place(scene: Scene, finding: ReportedFinding) -> Any:
         return None if shape.is_empty else shape
     if finding.room is None:
         return None
-    shapes = [
-        shape for item in finding.items if (shape := _shape_of_item(scene, item)) is not None
-    ]
+    shapes = [shape for item in finding.items if (shape := _shape_of_item(scene, item)) is not None]
     if len(shapes) < 2:
         return next(iter(shapes), None)
     shared = shapely.intersection_all(shapes)
@@ -67,17 +65,13 @@ def _shape_of_item(scene: Scene, item: str) -> Any:
     return None
 
 
-def find_anchors(
-    scene: Scene, shape: Any, taken: Taken, anchors: Sequence[Point]
-) -> list[Point]:
+def find_anchors(scene: Scene, shape: Any, taken: Taken, anchors: Sequence[Point]) -> list[Point]:
     """List places to point at, best first: on the shape, off lettering, off other anchors."""
     bounds = scene.bounds
     ranked = []
     for place, spot in enumerate(_spots(shape)):
         x, y = scene.view.place((spot.x, spot.y))
-        at = (
-            min(max(x, bounds.left), bounds.right), min(max(y, bounds.top), bounds.bottom)
-        )
+        at = (min(max(x, bounds.left), bounds.right), min(max(y, bounds.top), bounds.bottom))
         dot = patch_of(at[0] - 0.5, at[1] - 0.5, 1.0, 1.0)
         near = any(math.dist(at, other) < _APART for other in anchors)
         ranked.append((at != (x, y), not is_free(taken, dot), near, place, at))
@@ -103,9 +97,7 @@ def _spots(shape: Any) -> list[shapely.Point]:
             ]
         return [spots[0], *(spot for spot in spots[1:] if shape.covers(spot))]
     # Of several parts the largest is pointed at first.
-    parts = sorted(
-        shape.geoms, key=lambda part: (-part.area, -part.length, part.bounds)
-    )
+    parts = sorted(shape.geoms, key=lambda part: (-part.area, -part.length, part.bounds))
     return [spot for part in parts[:3] for spot in _spots(part)]
 
 
@@ -116,6 +108,4 @@ def _midline(corners: Sequence[Point]) -> shapely.LineString:
         ((sides[place], sides[place + 2]) for place in range(2)),
         key=lambda pair: math.dist(*pair[0]) + math.dist(*pair[1]),
     )
-    return shapely.LineString(
-        [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairs[0]]
-    )
+    return shapely.LineString([((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairs[0]])

@@ -45,7 +45,10 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
         place = scene.circuit_place(name)
         drawn.append(
             box(
-                0.0, top + 0.4, _SWATCH, min(height - 1.2, 2 * LINE),
+                0.0,
+                top + 0.4,
+                _SWATCH,
+                min(height - 1.2, 2 * LINE),
                 fill=f"url(#{inks.hatch_name(scene.prefix, place)})",
                 stroke=inks.circuit_colours(place)[0],
                 stroke_width=inks.FINE,
@@ -59,9 +62,7 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
     return Panel(top + AFTER, "".join(drawn))
 
 
-def _lines(
-    circuit: CircuitFacts | None, members: Sequence[Element], width: float
-) -> list[str]:
+def _lines(circuit: CircuitFacts | None, members: Sequence[Element], width: float) -> list[str]:
     metres = sum(element.length for element in members) / 1000
     count = f"{len(members)} strip{'' if len(members) == 1 else 's'}, {metres:.2f} m"
     if circuit is None:

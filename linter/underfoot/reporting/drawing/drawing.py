@@ -88,9 +88,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     signs = find_signs(scene) if "controls" in shown else []
     chains = find_chains(scene.facts) if "dimensions" in shown else []
     dimensions, figures, chain_lines = draw_chains(scene, chains)
-    taken = nothing_taken(
-        [*figures, *(sign.patch for sign in signs), *taken_by_origin(scene)]
-    )
+    taken = nothing_taken([*figures, *(sign.patch for sign in signs), *taken_by_origin(scene)])
     if "sensor" in shown:
         for patch in taken_by_sensor(scene):
             take(taken, patch)
@@ -135,7 +133,13 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             *(
                 layer(name, lettered(name))
                 for name in (
-                    "boards", "membrane", "coverings", "fixtures", "strips", "leads", "sensor"
+                    "boards",
+                    "membrane",
+                    "coverings",
+                    "fixtures",
+                    "strips",
+                    "leads",
+                    "sensor",
                 )
             ),
             layer(

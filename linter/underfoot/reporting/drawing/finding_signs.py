@@ -24,8 +24,12 @@ def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:
     x, y = middle
     half = HALF[severity] + gap
     if severity == "error":
-        return ((x - half, y - half), (x + half, y - half), (x + half, y + half),
-                (x - half, y + half))
+        return (
+            (x - half, y - half),
+            (x + half, y - half),
+            (x + half, y + half),
+            (x - half, y + half),
+        )
     if severity == "warning":
         return ((x, y - half), (x + half, y), (x, y + half), (x - half, y))
     # An octagon about the circle.
@@ -56,9 +60,7 @@ def draw_balloon_sign(
     if severity == "error":
         body = tag("rect", x=x - half, y=y - half, width=2 * half, height=2 * half, **look)
     elif severity == "warning":
-        body = area(
-            ((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look
-        )
+        body = area(((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look)
     else:
         body = tag("circle", cx=x, cy=y, r=half, **look)
     ink = inks.PAPER if severity == "error" and is_filled else inks.INK
@@ -85,13 +87,19 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
     for part in parts:
         if part.geom_type == "Polygon":
             drawn.append(
-                area(*rings_of(scene, part), fill=ink, fill_opacity=0.22, stroke=ink,
-                     stroke_width=inks.FINE)
+                area(
+                    *rings_of(scene, part),
+                    fill=ink,
+                    fill_opacity=0.22,
+                    stroke=ink,
+                    stroke_width=inks.FINE,
+                )
             )
         elif part.geom_type in {"LineString", "LinearRing"}:
             drawn.append(
-                line(scene.view.places(part.coords), stroke=ink, stroke_width=0.8,
-                     stroke_opacity=0.6)
+                line(
+                    scene.view.places(part.coords), stroke=ink, stroke_width=0.8, stroke_opacity=0.6
+                )
             )
         elif part.geom_type == "Point":
             x, y = scene.view.place((part.x, part.y))

@@ -21,9 +21,7 @@ MOST_LISTED = 80
 
 def findings_of_room(scene: Scene, report: PlanReport) -> list[ReportedFinding]:
     """Give the findings that the room's sheet speaks of: its own, and those of no room."""
-    return [
-        finding for finding in report.findings if finding.room in (None, scene.facts.id)
-    ]
+    return [finding for finding in report.findings if finding.room in (None, scene.facts.id)]
 
 
 def draw_findings(
@@ -55,9 +53,7 @@ def draw_findings(
     return _panel(entries[:count], [*more, *state], head, width, is_cut=True)
 
 
-def _fitting(
-    findings: Sequence[ReportedFinding], width: float, most: float
-) -> list[list[str]]:
+def _fitting(findings: Sequence[ReportedFinding], width: float, most: float) -> list[list[str]]:
     """Write one line each, then whole messages while there is room.
 
     Those that have no measure to stand for them come first, each kind in the findings' order.
@@ -119,8 +115,10 @@ def _state(report: PlanReport) -> list[str]:
         points = "1 point" if undecided == 1 else f"{undecided} points"
         words.append(f"{points} of the plan could not be judged; the report says why.")
     if report.changed:
-        changed = "1 limit or rule" if len(report.changed) == 1 else (
-            f"{len(report.changed)} limits or rules"
+        changed = (
+            "1 limit or rule"
+            if len(report.changed) == 1
+            else (f"{len(report.changed)} limits or rules")
         )
         words.append(f"Settings change {changed}; the report says which.")
     if report.today is not None:
@@ -159,5 +157,3 @@ def _numbers(numbers: Sequence[int]) -> str:
         else:
             runs.append([one, one])
     return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
-
-

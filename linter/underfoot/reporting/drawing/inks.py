@@ -113,5 +113,3 @@ def _patterns(prefix: str, size: float, drawn: dict[str, str]) -> str:
         )
         for name, content in drawn.items()
     )
-
-

@@ -52,8 +52,12 @@ def _entries(
     if "clearance" in layers and scene.planned_clearance:
         entries.append(
             (
-                line([(0.5, 0), (7.5, 0)], stroke=inks.SOFT, stroke_width=inks.HAIR,
-                     stroke_dasharray="1.6 0.8"),
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=inks.SOFT,
+                    stroke_width=inks.HAIR,
+                    stroke_dasharray="1.6 0.8",
+                ),
                 f"planned clearance {scene.planned_clearance:g}",
             )
         )
@@ -76,10 +80,21 @@ def _entries(
     if "sensor" in layers and room.sensor is not None:
         entries.append(
             (
-                line([(0.2, 0), (4.4, 0)], stroke=inks.SENSOR, stroke_width=inks.WIDE,
-                     stroke_dasharray="3 0.9 0.7 0.9")
-                + tag("circle", cx=6, cy=0, r=1.4, fill=inks.PAPER, stroke=inks.SENSOR,
-                      stroke_width=inks.MIDDLE)
+                line(
+                    [(0.2, 0), (4.4, 0)],
+                    stroke=inks.SENSOR,
+                    stroke_width=inks.WIDE,
+                    stroke_dasharray="3 0.9 0.7 0.9",
+                )
+                + tag(
+                    "circle",
+                    cx=6,
+                    cy=0,
+                    r=1.4,
+                    fill=inks.PAPER,
+                    stroke=inks.SENSOR,
+                    stroke_width=inks.MIDDLE,
+                )
                 + line([(4.6, 0), (7.4, 0)], stroke=inks.SENSOR, stroke_width=inks.FINE)
                 + line([(6, -1.4), (6, 1.4)], stroke=inks.SENSOR, stroke_width=inks.FINE),
                 "sensor and its channel",
@@ -95,12 +110,15 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
     room = scene.facts.room
     entries = []
     look: dict[str, str | float | None] = {
-        "fill": inks.PAPER, "stroke": inks.INK, "stroke_width": inks.FINE,
+        "fill": inks.PAPER,
+        "stroke": inks.INK,
+        "stroke_width": inks.FINE,
     }
 
     def text(word: str) -> str:
-        return letters(word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold",
-                       fill=inks.INK)
+        return letters(
+            word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold", fill=inks.INK
+        )
 
     if room.junction_box is not None:
         height = _height(room.junction_box.height)
@@ -119,8 +137,10 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
     ]
     if guests:
         entries.append(
-            (tag("circle", cx=4, cy=0, r=2, **look) + text("T2"),
-             f"thermostat of {', '.join(guests)}")
+            (
+                tag("circle", cx=4, cy=0, r=2, **look) + text("T2"),
+                f"thermostat of {', '.join(guests)}",
+            )
         )
     return entries
 
@@ -136,35 +156,67 @@ def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
     fixtures = room.fixtures.values() if "fixtures" in layers else ()
     if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
         entries.append(
-            (box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
-             "structure; floor stops at it")
+            (
+                box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
+                "structure; floor stops at it",
+            )
         )
     if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
         entries.append((box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge), "standing fixture"))
     if any(not fixture.is_standing for fixture in fixtures):
         entries.append(
-            (box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge),
-             "fixture on legs")
+            (
+                box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge),
+                "fixture on legs",
+            )
         )
     if "fixtures" in layers and room.joints:
         entries.append(
-            (line([(0.5, 0), (7.5, 0)], stroke=inks.INK, stroke_width=inks.WIDE,
-                  stroke_dasharray="3 0.8 0.5 0.8"), "movement joint")
+            (
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=inks.INK,
+                    stroke_width=inks.WIDE,
+                    stroke_dasharray="3 0.8 0.5 0.8",
+                ),
+                "movement joint",
+            )
         )
     if "coverings" in layers and any(each.over is not None for each in room.coverings):
         entries.append(
-            (line([(0.5, 0), (7.5, 0)], stroke=COVERING_INK, stroke_width=inks.MIDDLE,
-                  stroke_dasharray="0.4 1", stroke_linecap="round"), "edge of a covering")
+            (
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=COVERING_INK,
+                    stroke_width=inks.MIDDLE,
+                    stroke_dasharray="0.4 1",
+                    stroke_linecap="round",
+                ),
+                "edge of a covering",
+            )
         )
     if "boards" in layers and scene.facts.boards:
         entries.append(
-            (box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=inks.FINE),
-             "insulation board")
+            (
+                box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=inks.FINE),
+                "insulation board",
+            )
         )
     if "membrane" in layers and scene.facts.sheets.names:
         entries.append(
-            (box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}lap)", stroke=SHEET_INK,
-                 stroke_width=inks.FINE, stroke_dasharray="2.4 0.6"), "membrane, lap hatched")
+            (
+                box(
+                    0.5,
+                    -1.4,
+                    7,
+                    2.8,
+                    fill=f"url(#{scene.prefix}lap)",
+                    stroke=SHEET_INK,
+                    stroke_width=inks.FINE,
+                    stroke_dasharray="2.4 0.6",
+                ),
+                "membrane, lap hatched",
+            )
         )
     return entries
 

@@ -74,14 +74,27 @@ def label_sheets(scene: Scene) -> list[Label]:
     sheets = scene.facts.sheets
     outline = scene.facts.outline
     labels = [
-        _label(scene, "membrane", name, shapely.intersection(polygon, outline),
-               ((f"sheet {name}",), (name,)), SHEET_INK)
+        _label(
+            scene,
+            "membrane",
+            name,
+            shapely.intersection(polygon, outline),
+            ((f"sheet {name}",), (name,)),
+            SHEET_INK,
+        )
         for name, polygon in zip(sheets.names, sheets.polygons, strict=True)
     ]
     for name, shape, wide in _laps(scene):
         labels.append(
-            _label(scene, "membrane", name, shape, ((f"lap {written_length(wide)}",),), SHEET_INK,
-                   bound=False)
+            _label(
+                scene,
+                "membrane",
+                name,
+                shape,
+                ((f"lap {written_length(wide)}",),),
+                SHEET_INK,
+                bound=False,
+            )
         )
     return labels
 
@@ -105,8 +118,14 @@ def draw_coverings(scene: Scene) -> str:
 def label_coverings(scene: Scene) -> list[Label]:
     """Name the coverings that lie over a part of the room."""
     return [
-        _label(scene, "coverings", each.covering.id, shapely.Polygon(each.over),
-               ((each.covering.id,),), COVERING_INK)
+        _label(
+            scene,
+            "coverings",
+            each.covering.id,
+            shapely.Polygon(each.over),
+            ((each.covering.id,),),
+            COVERING_INK,
+        )
         for each in scene.facts.room.coverings
         if each.over is not None
     ]
@@ -146,9 +165,17 @@ def _label(
     room = (wide, high) if bound else None
     upright = None
     if bound and high > wide:
-        upright = Label(layer, name, versions, tuple(middles), -90.0, (high, wide), colour=ink,
-                        bold_first=False)
-    return Label(layer, name, versions, tuple(middles), 0.0, room, bold_first=False, colour=ink,
-                 otherwise=upright)
-
-
+        upright = Label(
+            layer, name, versions, tuple(middles), -90.0, (high, wide), colour=ink, bold_first=False
+        )
+    return Label(
+        layer,
+        name,
+        versions,
+        tuple(middles),
+        0.0,
+        room,
+        bold_first=False,
+        colour=ink,
+        otherwise=upright,
+    )

@@ -25,19 +25,15 @@ class Panel:
 
 def heading(text: str, width: float) -> str:
     """Draw a panel's heading with its line."""
-    return letters(
-        text, (0.0, SMALL), SMALL, font_weight="bold", fill=inks.INK
-    ) + line([(0.0, SMALL + 1.0), (width, SMALL + 1.0)], stroke=inks.INK, stroke_width=inks.HAIR)
+    return letters(text, (0.0, SMALL), SMALL, font_weight="bold", fill=inks.INK) + line(
+        [(0.0, SMALL + 1.0), (width, SMALL + 1.0)], stroke=inks.INK, stroke_width=inks.HAIR
+    )
 
 
-def write_lines(
-    lines: Sequence[str], left: float, top: float, *, weight: str | None = None
-) -> str:
+def write_lines(lines: Sequence[str], left: float, top: float, *, weight: str | None = None) -> str:
     """Write lines of small lettering below `top`."""
     return "".join(
-        letters(
-            text, (left, top + place * LINE + SMALL), SMALL, fill=inks.INK, font_weight=weight
-        )
+        letters(text, (left, top + place * LINE + SMALL), SMALL, fill=inks.INK, font_weight=weight)
         for place, text in enumerate(lines)
     )
 
@@ -55,6 +51,4 @@ def text_panel(title: str, paragraphs: Sequence[str], width: float, most: int) -
 
 def put(panel: Panel, left: float, top: float, **attributes: str | float | None) -> str:
     """Put a panel at its place on the sheet."""
-    return group(
-        panel.drawn, transform=f"translate({number(left)} {number(top)})", **attributes
-    )
+    return group(panel.drawn, transform=f"translate({number(left)} {number(top)})", **attributes)

@@ -58,8 +58,12 @@ def find_layers(room: Room) -> list[Layer]:
         if subfloor.barrier is not None:
             layers.insert(
                 _first_of_subfloor(layers),
-                Layer("membrane", f"damp barrier {subfloor.barrier.id}",
-                      subfloor.barrier.thickness, True),
+                Layer(
+                    "membrane",
+                    f"damp barrier {subfloor.barrier.id}",
+                    subfloor.barrier.thickness,
+                    True,
+                ),
             )
         if subfloor.below:
             layers.append(Layer("below", f"below: {subfloor.below}", None, False))
@@ -109,11 +113,20 @@ def draw_section(room: Room, width: float, most: float) -> Panel | None:
         figure = "" if layer.thickness is None else written_length(layer.thickness)
         room_for_name = width - _CUT - 4.0 - width_of(figure, SMALL) - 2.0
         middle = top + height / 2 + SMALL * 0.35
-        drawn.append(line([(_CUT, top + height / 2), (_CUT + 2.0, top + height / 2)],
-                          stroke=inks.INK, stroke_width=inks.HAIR))
         drawn.append(
-            letters(shorten(layer.name, room_for_name, SMALL), (_CUT + 3.0, middle), SMALL,
-                    fill=inks.INK)
+            line(
+                [(_CUT, top + height / 2), (_CUT + 2.0, top + height / 2)],
+                stroke=inks.INK,
+                stroke_width=inks.HAIR,
+            )
+        )
+        drawn.append(
+            letters(
+                shorten(layer.name, room_for_name, SMALL),
+                (_CUT + 3.0, middle),
+                SMALL,
+                fill=inks.INK,
+            )
         )
         if figure:
             drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=inks.INK))
@@ -163,13 +176,12 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
         "below": "none",
     }
     stroke = None if layer.kind == "below" else inks.INK
-    drawn = box(0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke,
-                stroke_width=inks.HAIR)
+    drawn = box(
+        0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=inks.HAIR
+    )
     if layer.kind == "insulation":
         step = _CUT / 12
-        zigzag = [
-            (place * step, top + (0.5 if place % 2 else height - 0.5)) for place in range(13)
-        ]
+        zigzag = [(place * step, top + (0.5 if place % 2 else height - 0.5)) for place in range(13)]
         drawn += line(zigzag, stroke=inks.SOFT, stroke_width=inks.HAIR)
     elif layer.kind == "below":
         drawn += group(

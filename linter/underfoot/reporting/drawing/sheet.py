@@ -82,9 +82,7 @@ def _draw_sheet(
     scene = _scene(facts, plan, extent, view, bounds, "", options)
     drawn = draw(scene, report, options.layers)
     panels, is_cut = _draw_panels(scene, report, layout, drawn, options)
-    title = " – ".join(
-        part for part in (plan.job.title if plan.job else None, facts.id) if part
-    )
+    title = " – ".join(part for part in (plan.job.title if plan.job else None, facts.id) if part)
     content = "".join(
         (
             tag("title", escape(clean(title))),
@@ -159,18 +157,31 @@ def _draw_frame(layout: Layout) -> str:
     frame = layout.frame
     drawing = layout.drawing
     parts = [
-        box(frame.left, frame.top, frame.width, frame.height, fill="none", stroke=inks.INK,
-            stroke_width=inks.FRAME)
+        box(
+            frame.left,
+            frame.top,
+            frame.width,
+            frame.height,
+            fill="none",
+            stroke=inks.INK,
+            stroke_width=inks.FRAME,
+        )
     ]
     if layout.landscape:
         parts.append(
-            line([(drawing.right, drawing.top), (drawing.right, drawing.bottom)],
-                 stroke=inks.INK, stroke_width=inks.FINE)
+            line(
+                [(drawing.right, drawing.top), (drawing.right, drawing.bottom)],
+                stroke=inks.INK,
+                stroke_width=inks.FINE,
+            )
         )
     else:
         parts.append(
-            line([(drawing.left, drawing.bottom), (drawing.right, drawing.bottom)],
-                 stroke=inks.INK, stroke_width=inks.FINE)
+            line(
+                [(drawing.left, drawing.bottom), (drawing.right, drawing.bottom)],
+                stroke=inks.INK,
+                stroke_width=inks.FINE,
+            )
         )
     return group(*parts, class_="frame")
 
@@ -229,9 +240,7 @@ def _draw_panels(
     first, last = layout.panels[0], layout.panels[-1]
     with_balloons = {balloon.finding.number for balloon in drawn.balloons}
     where = layout.legend or last
-    legend = draw_legend(
-        scene, options.layers, findings_of_room(scene, report), where.width
-    )
+    legend = draw_legend(scene, options.layers, findings_of_room(scene, report), where.width)
     circuits = draw_circuits(scene, last.width, last.height * 0.35)
     section = draw_section(scene.facts.room, last.width, last.height * 0.5)
     remarks = find_remarks(scene)

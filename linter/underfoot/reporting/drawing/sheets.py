@@ -75,9 +75,7 @@ def lay_out(paper: str, landscape: bool) -> Layout:
     short, long = {"A4": (210.0, 297.0), "A3": (297.0, 420.0)}[paper]
     width, height = (long, short) if landscape else (short, long)
     frame = Box(FILING_EDGE, EDGE, width - FILING_EDGE - EDGE, height - 2 * EDGE)
-    title = Box(
-        frame.right - TITLE_WIDTH, frame.bottom - TITLE_HEIGHT, TITLE_WIDTH, TITLE_HEIGHT
-    )
+    title = Box(frame.right - TITLE_WIDTH, frame.bottom - TITLE_HEIGHT, TITLE_WIDTH, TITLE_HEIGHT)
     caution = Box(frame.left, title.top - CAUTION_HEIGHT, frame.width, CAUTION_HEIGHT)
     above = Box(frame.left, frame.top, frame.width, caution.top - frame.top)
     beside = frame.width - TITLE_WIDTH

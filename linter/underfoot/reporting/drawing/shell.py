@@ -165,9 +165,7 @@ def draw_joints(scene: Scene) -> str:
 
 def label_shell(scene: Scene) -> list[Label]:
     """Name fixtures and joints: inside where they have room for it, else beside them."""
-    labels = [
-        _label_fixture(scene, fixture, polygon) for fixture, polygon in scene.facts.fixtures
-    ]
+    labels = [_label_fixture(scene, fixture, polygon) for fixture, polygon in scene.facts.fixtures]
     for joint in scene.facts.room.joints.values():
         places = scene.view.places(joint.line)
         ways = shapely.LineString(places)
@@ -203,8 +201,19 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     inside = tuple(
         (x + dx * wide, y + dy * high)
         for dx, dy in (
-            (0.0, 0.0), (0.0, 0.2), (0.0, -0.2), (0.2, 0.0), (-0.2, 0.0), (0.3, 0.3), (-0.3, -0.3),
-            (0.3, -0.3), (-0.3, 0.3), (0.0, 0.4), (0.0, -0.4), (0.4, 0.0), (-0.4, 0.0),
+            (0.0, 0.0),
+            (0.0, 0.2),
+            (0.0, -0.2),
+            (0.2, 0.0),
+            (-0.2, 0.0),
+            (0.3, 0.3),
+            (-0.3, -0.3),
+            (0.3, -0.3),
+            (-0.3, 0.3),
+            (0.0, 0.4),
+            (0.0, -0.4),
+            (0.4, 0.0),
+            (-0.4, 0.0),
         )
     )
     width, height = size_of((name,), bold_first=True)
@@ -212,8 +221,14 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     outside = tuple(
         (x + dx, y + dy)
         for dx, dy in (
-            (0.0, -above), (0.0, above), (aside, 0.0), (-aside, 0.0),
-            (aside, -above), (-aside, -above), (aside, above), (-aside, above),
+            (0.0, -above),
+            (0.0, above),
+            (aside, 0.0),
+            (-aside, 0.0),
+            (aside, -above),
+            (-aside, -above),
+            (aside, above),
+            (-aside, above),
         )
     )
     beside = Label("fixtures", fixture.id, ((name,),), outside)

@@ -85,9 +85,7 @@ def draw_connected_ends(scene: Scene) -> str:
 
 def taken_by_ends(scene: Scene) -> list[Patch]:
     """Give the patches that the marks of connected ends cover."""
-    return [
-        patch_of(x - _DOT, y - _DOT, 2 * _DOT, 2 * _DOT) for _, (x, y) in connected_ends(scene)
-    ]
+    return [patch_of(x - _DOT, y - _DOT, 2 * _DOT, 2 * _DOT) for _, (x, y) in connected_ends(scene)]
 
 
 def label_strips(scene: Scene) -> list[Label]:
@@ -126,7 +124,11 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         for share in _SHARES
     )
     across = Label(
-        "strips", element.id, ((element.id,),), middles, turn + 90.0 if turn < 0 else turn - 90.0,
+        "strips",
+        element.id,
+        ((element.id,),),
+        middles,
+        turn + 90.0 if turn < 0 else turn - 90.0,
         (wide, long),
     )
     return Label(
@@ -152,9 +154,7 @@ def _label_rows(scene: Scene) -> list[Label]:
             scene.view.place(block.min(axis=0).tolist()),
             scene.view.place(block.max(axis=0).tolist()),
         )
-        middles = tuple(
-            (left + (right - left) * share, (top + bottom) / 2) for share in _SHARES
-        )
+        middles = tuple((left + (right - left) * share, (top + bottom) / 2) for share in _SHARES)
         count = len(places)
         labels.append(
             Label(

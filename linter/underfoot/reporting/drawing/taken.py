@@ -72,9 +72,7 @@ def _squares(bounds: Bounds) -> Iterator[tuple[int, int]]:
 
 
 def _meet(one: Bounds, other: Bounds) -> bool:
-    return (
-        one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
-    )
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _cross(one: Patch, other: Patch) -> bool:

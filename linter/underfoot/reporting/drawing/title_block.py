@@ -23,9 +23,7 @@ class Cell:
     large: bool = False
 
 
-def draw_title_block(
-    layout: Layout, plan: Plan, report: PlanReport, room: str, scale: int
-) -> str:
+def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, room: str, scale: int) -> str:
     """Draw the fields, those that the plan does not fill left to be filled by hand."""
     job = plan.job or Job(path="")
     place = list(plan.rooms).index(room) + 1
@@ -91,8 +89,15 @@ def draw_caution(where: Box) -> str:
     lines = wrap(CAUTION, where.width - 5.0, SMALL)
     top = where.top + (where.height - len(lines) * LINE) / 2
     return group(
-        box(where.left, where.top, where.width, where.height, fill="#fff6d6", stroke=inks.INK,
-            stroke_width=inks.FINE),
+        box(
+            where.left,
+            where.top,
+            where.width,
+            where.height,
+            fill="#fff6d6",
+            stroke=inks.INK,
+            stroke_width=inks.FINE,
+        ),
         write_lines(lines, where.left + 2.5, top),
         class_="caution",
     )
@@ -115,8 +120,13 @@ def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
     each = wide / parts
     blocks = [
         box(
-            left + place * each, top, each, 1.5, fill=inks.INK if place % 2 == 0 else inks.PAPER,
-            stroke=inks.INK, stroke_width=inks.HAIR,
+            left + place * each,
+            top,
+            each,
+            1.5,
+            fill=inks.INK if place % 2 == 0 else inks.PAPER,
+            stroke=inks.INK,
+            stroke_width=inks.HAIR,
         )
         for place in range(parts)
     ]
@@ -128,7 +138,10 @@ def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
             *blocks,
             letters("0", (left, top + 1.5 + SMALL + 0.2), SMALL, anchor="middle", fill=inks.INK),
             letters(
-                f"{far:g} {unit}", (left + wide, top + 1.5 + SMALL + 0.2), SMALL, anchor="middle",
+                f"{far:g} {unit}",
+                (left + wide, top + 1.5 + SMALL + 0.2),
+                SMALL,
+                anchor="middle",
                 fill=inks.INK,
             ),
             class_="scale-bar",

@@ -63,9 +63,7 @@ def find_signs(scene: Scene) -> list[Sign]:
     return signs
 
 
-def _sign(
-    scene: Scene, item: str, text: str, is_round: bool, at: Point, beside: int
-) -> Sign:
+def _sign(scene: Scene, item: str, text: str, is_round: bool, at: Point, beside: int) -> Sign:
     x, y = scene.view.place(at)
     reach = scene.view.scale * 3.0
     off, dx, dy = max(
@@ -107,7 +105,11 @@ def _draw_sign(sign: Sign) -> str:
         tag("circle", cx=sign.place[0], cy=sign.place[1], r=0.7, fill=inks.INK),
         body,
         letters(
-            sign.letters, (x, y + SMALL * 0.35), SMALL, anchor="middle", font_weight="bold",
+            sign.letters,
+            (x, y + SMALL * 0.35),
+            SMALL,
+            anchor="middle",
+            font_weight="bold",
             fill=inks.INK,
         ),
         data_item=sign.item,
@@ -198,8 +200,15 @@ def draw_sensor(scene: Scene) -> str:
             )
         )
     drawn.append(
-        tag("circle", cx=x, cy=y, r=_BULB, fill=inks.PAPER, stroke=inks.SENSOR,
-            stroke_width=inks.MIDDLE)
+        tag(
+            "circle",
+            cx=x,
+            cy=y,
+            r=_BULB,
+            fill=inks.PAPER,
+            stroke=inks.SENSOR,
+            stroke_width=inks.MIDDLE,
+        )
     )
     drawn.append(
         group(
@@ -230,17 +239,20 @@ def label_sensor(scene: Scene) -> list[Label]:
     channel = ""
     if sensor.channel is not None and sensor.channel.width and sensor.channel.depth:
         channel = f"channel {sensor.channel.width:.0f} × {sensor.channel.depth:.0f}"
-    versions = tuple(
-        dict.fromkeys(((name, channel) if channel else (name,), (name,), ("sensor",)))
-    )
+    versions = tuple(dict.fromkeys(((name, channel) if channel else (name,), (name,), ("sensor",))))
     middles: list[Point] = []
     for lines in versions:
         width, height = size_of(lines, bold_first=True)
         for away in (2.0, 5.0, 9.0):
             aside, above = width / 2 + away, height / 2 + away
             middles += [
-                (x + aside, y), (x - aside, y), (x, y - above), (x, y + above),
-                (x + aside, y - above), (x + aside, y + above),
-                (x - aside, y - above), (x - aside, y + above),
+                (x + aside, y),
+                (x - aside, y),
+                (x, y - above),
+                (x, y + above),
+                (x + aside, y - above),
+                (x + aside, y + above),
+                (x - aside, y - above),
+                (x - aside, y + above),
             ]
     return [Label("sensor", "sensor", versions, tuple(middles), colour=inks.SENSOR)]

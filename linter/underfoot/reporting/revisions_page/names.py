@@ -77,7 +77,11 @@ def _names_that_stayed(view: View, facts: RoomFacts | None, changed: Changed) ->
         shown = shorten(name, _LONGEST_NAME, SMALL)
         labels.append(
             Label(
-                kind, name, ((shown,),), _places_about(view.place(middle))[:5], bold_first=False,
+                kind,
+                name,
+                ((shown,),),
+                _places_about(view.place(middle))[:5],
+                bold_first=False,
                 colour=inks.SOFT,
             )
         )

@@ -176,9 +176,7 @@ def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> st
     return "".join(parts)
 
 
-def _fixture(
-    view: View, outline: Sequence[Point], ink: str, fill: str, dashes: str | None
-) -> str:
+def _fixture(view: View, outline: Sequence[Point], ink: str, fill: str, dashes: str | None) -> str:
     return area(
         view.places(outline),
         fill=fill,
@@ -193,7 +191,13 @@ def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
     x, y = view.place(at)
     dashes = "0.9 0.6" if dashes else None
     return tag(
-        "circle", cx=x, cy=y, r=BULB, fill=inks.PAPER, stroke=ink, stroke_width=0.5,
+        "circle",
+        cx=x,
+        cy=y,
+        r=BULB,
+        fill=inks.PAPER,
+        stroke=ink,
+        stroke_width=0.5,
         stroke_dasharray=dashes,
     ) + tag("circle", cx=x, cy=y, r=0.4, fill=ink)
 
@@ -201,8 +205,15 @@ def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
 def _square(view: View, at: Point, ink: str, dashes: str | None) -> str:
     x, y = view.place(at)
     return tag(
-        "rect", x=x - 1.6, y=y - 1.6, width=3.2, height=3.2, fill=inks.PAPER, stroke=ink,
-        stroke_width=0.5, stroke_dasharray=dashes,
+        "rect",
+        x=x - 1.6,
+        y=y - 1.6,
+        width=3.2,
+        height=3.2,
+        fill=inks.PAPER,
+        stroke=ink,
+        stroke_width=0.5,
+        stroke_dasharray=dashes,
     )
 
 

@@ -47,9 +47,7 @@ def write_comparisons_html(
     )
     template = environment.get_template("pair.html")
     for place, comparison in enumerate(comparisons, 1):
-        yield template.render(
-            page, pair=comparison, id=f"pair-{place}", rooms=_rooms(comparison)
-        )
+        yield template.render(page, pair=comparison, id=f"pair-{place}", rooms=_rooms(comparison))
     yield environment.get_template("foot.html").render(page)
 
 

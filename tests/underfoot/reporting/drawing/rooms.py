@@ -96,10 +96,14 @@ def crowd(facts: RoomFacts) -> PlanReport:
     Severities go round, every fifth is waived: far more balloons than a plan should ever need.
     """
     room = facts.id
-    things: list[tuple[tuple[str, ...], object]] = [
-        ((element.id,), strip)
-        for element, strip in zip(facts.elements, facts.strips, strict=True)
-    ][:24] if facts.elements else []
+    things: list[tuple[tuple[str, ...], object]] = (
+        [
+            ((element.id,), strip)
+            for element, strip in zip(facts.elements, facts.strips, strict=True)
+        ][:24]
+        if facts.elements
+        else []
+    )
     things += [((fixture.id,), None) for fixture, _ in facts.fixtures]
     things += [((laid.lead.id,), None) for laid in facts.leads]
     things += [(("junction-box",), None), (("thermostat",), None), (("sensor",), None), ((), None)]
@@ -133,9 +137,6 @@ def places_of(path: str) -> list[list[tuple[float, float]]]:
     for part in path.replace("z", "").split("M"):
         if part:
             lines.append(
-                [
-                    (float(x), float(y))
-                    for x, y in (place.split(" ") for place in part.split("L"))
-                ]
+                [(float(x), float(y)) for x, y in (place.split(" ") for place in part.split("L"))]
             )
     return lines

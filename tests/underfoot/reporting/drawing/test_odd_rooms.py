@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+
 from tests.underfoot.reporting.drawing.rooms import (
     PLANS,
     SVG,
@@ -17,7 +18,6 @@ from tests.underfoot.reporting.drawing.rooms import (
     right,
     rooms_of,
 )
-
 from underfoot.checking.report import REVISE, PlanReport
 from underfoot.plan import Plan
 from underfoot.reporting.drawing import LAYERS, SheetOptions, draw_body, draw_room

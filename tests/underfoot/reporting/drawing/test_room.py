@@ -12,6 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 import shapely
+
 from tests.underfoot.reporting.drawing.rooms import (
     DEMO_PLANS,
     PLANS,
@@ -25,7 +26,6 @@ from tests.underfoot.reporting.drawing.rooms import (
     right,
     rooms_of,
 )
-
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, REVISE, PlanReport, ReportedFinding
 from underfoot.plan import Job, Plan
@@ -38,9 +38,7 @@ from underfoot.reporting.drawing import (
 )
 
 ROOMS = tuple(every_room())
-EACH_ROOM = pytest.mark.parametrize(
-    "place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS]
-)
+EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
 
 
 @cache
@@ -162,9 +160,7 @@ def _shapes(root: ElementTree.Element, kind: str) -> list[shapely.Polygon]:
         if group.get("class") != kind:
             continue
         bodies = [
-            shape
-            for child in group
-            if (shape := _shape(child)) is not None and shape.area > 5.0
+            shape for child in group if (shape := _shape(child)) is not None and shape.area > 5.0
         ]
         assert len(bodies) == 1, ElementTree.tostring(group)
         shapes += bodies
@@ -275,9 +271,7 @@ def test_a_balloon_points_at_its_place() -> None:
     (leader,) = [each for each in root.iter() if each.get("class") == "leader"]
     assert leader.get("data-finding") == "1"
     (dot,) = leader.findall(f"{SVG}circle")
-    (drawn,) = [
-        path for path in root.iter(f"{SVG}path") if path.get("data-item") == "A3"
-    ]
+    (drawn,) = [path for path in root.iter(f"{SVG}path") if path.get("data-item") == "A3"]
     corners = places_of(drawn.get("d") or "")[0]
     at = shapely.Point(float(dot.get("cx") or 0), float(dot.get("cy") or 0))
     assert shapely.Polygon(corners).covers(at)
@@ -323,7 +317,10 @@ def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
         if balloon.get("class") == "balloon"
     }
     assert [bodies[number].tag.removeprefix(SVG) for number in "1234"] == [
-        "rect", "path", "circle", "rect",
+        "rect",
+        "path",
+        "circle",
+        "rect",
     ]
     assert bodies["1"].get("fill") != "#ffffff"
     assert bodies["4"].get("fill") == "#ffffff"
@@ -352,7 +349,8 @@ def test_layers_are_drawn_as_asked() -> None:
     assert present == {*LAYERS, "walls"} - {"findings", "coverings"}
     bare = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=("strips",))))
     assert {each.get("data-layer") for each in bare.iter(f"{SVG}g")} - {None} == {
-        "strips", "walls",
+        "strips",
+        "walls",
     }
 
 
@@ -360,8 +358,11 @@ def test_boards_and_laps_are_those_of_the_facts() -> None:
     plan, facts = bedroom()
     options = SheetOptions(layers=("boards", "membrane"))
     root = parse(draw_room(facts, plan, right(plan), options))
-    (boards,) = [group for group in layer(root, "boards") if group.find(f".//{SVG}path") is not None
-                 and group.find(f".//{SVG}text") is None]
+    (boards,) = [
+        group
+        for group in layer(root, "boards")
+        if group.find(f".//{SVG}path") is not None and group.find(f".//{SVG}text") is None
+    ]
     assert len(boards.findall(f".//{SVG}path")) == len(facts.boards[0].names)
     assert "lap 150" in words(root)  # the plan's runs overlap by 150
 
@@ -372,11 +373,33 @@ def test_title_block_holds_the_fields_of_the_standard() -> None:
     (block,) = [each for each in root.iter() if each.get("class") == "title-block"]
     texts = [text.text for text in block.iter(f"{SVG}text")]
     # ISO 7200: the fields that a title block must have.
-    for name in ("Legal owner", "Reference", "Date of issue", "Sheet", "Title", "Approved by",
-                 "Drawn by", "Type of document", "Revision", "Status", "Language", "Scale"):
+    for name in (
+        "Legal owner",
+        "Reference",
+        "Date of issue",
+        "Sheet",
+        "Title",
+        "Approved by",
+        "Drawn by",
+        "Type of document",
+        "Revision",
+        "Status",
+        "Language",
+        "Scale",
+    ):
         assert name in texts
-    for value in ("Teasel Court, plot 3, bedroom", "TC3-FH-02", "P2", "2026-09-14", "design office",
-                  "for review", "1 of 1", "1:50", "A4", REVISE):
+    for value in (
+        "Teasel Court, plot 3, bedroom",
+        "TC3-FH-02",
+        "P2",
+        "2026-09-14",
+        "design office",
+        "for review",
+        "1 of 1",
+        "1:50",
+        "A4",
+        REVISE,
+    ):
         assert value in texts
 
 
@@ -438,8 +461,17 @@ def test_nothing_is_fetched_and_nothing_runs(place: int) -> None:
     assert set(re.findall(r"url\((.)", svg)) <= {"#"}
     names = {each.tag.removeprefix(SVG) for each in parse(svg).iter()}
     assert names <= {
-        "svg", "title", "desc", "defs", "pattern", "clipPath",
-        "g", "path", "rect", "circle", "text",
+        "svg",
+        "title",
+        "desc",
+        "defs",
+        "pattern",
+        "clipPath",
+        "g",
+        "path",
+        "rect",
+        "circle",
+        "text",
     }
 
 
