@@ -9,7 +9,7 @@ from underfoot.checking.facts.laying import measure_coverage
 from underfoot.checking.finding import above, below
 from underfoot.checking.numbers import written
 from underfoot.marking.awarding import Row
-from underfoot.marking.marks import NOTHING, round_marks, written_marks
+from underfoot.marking.marks import NOTHING, round_marks, say_product
 from underfoot.marking.scheme import UNITS, AskedRow
 
 
@@ -86,6 +86,6 @@ def _award_method(topic: str, row: AskedRow, facts: Facts, round_to: Fraction) -
     if not stated:
         said = ["No method statement: nothing shown."]
     elif NOTHING < earned < row.marks:
-        share = f"{counted}/{row.of} × {written_marks(row.marks)}"
-        said.append(f"{share} = {written_marks(earned)}.")
+        exact = row.marks * Fraction(counted, row.of)
+        said.append(say_product(f"{counted}/{row.of}", row.marks, exact, earned))
     return Row(topic, row.what, row.marks, earned, tuple(said), None, row.of, counted)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from underfoot.checking.words import listed
-from underfoot.marking.marks import NOTHING, round_marks, written_marks
+from underfoot.marking.marks import NOTHING, round_marks, say_product
 from underfoot.marking.scheme import RuleRow
 from underfoot.reporting.layout import count_of
 
@@ -127,7 +127,8 @@ def _explain(
             extra = count_of(too_many, "wrong thing")
             takes = "takes one right one back" if too_many == 1 else "take as many right ones back"
             said.append(f"{extra} beyond the {row.of} that the brief asks for {takes}.")
-        said.append(f"{share} × {written_marks(row.marks)} = {written_marks(earned)}.")
+        exact = row.marks * Fraction(max(0, counted - too_many), row.of)
+        said.append(say_product(share, row.marks, exact, earned))
     return said
 
 

@@ -24,6 +24,12 @@ def written_marks(value: Fraction) -> str:
     return text.rstrip("0").rstrip(".")
 
 
+def say_product(share: str, marks: Fraction, exact: Fraction, earned: Fraction) -> str:
+    """Say how a row's marks come about, and whether they were rounded: ``6/7 × 7 = 6.``"""
+    said = f"{share} × {written_marks(marks)} = {written_marks(exact)}"
+    return f"{said}." if exact == earned else f"{said}, rounded to {written_marks(earned)}."
+
+
 def as_number(value: Fraction) -> int | float:
     """Give marks as JSON and sheets hold them."""
     number = round(float(value), 2)

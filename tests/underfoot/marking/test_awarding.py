@@ -66,6 +66,13 @@ def test_a_row_says_why() -> None:
     )
 
 
+def test_rounding_is_said() -> None:
+    # 2.5 x 4/11 = 0.909, to the nearest half 1.
+    row = RuleRow("method-statement", Fraction(5, 2), 11)
+    found = award_rule("method", row, shown(4), Fraction(1, 2))
+    assert found.reasons[-1] == "4/11 × 2.5 = 0.91, rounded to 1."
+
+
 def test_what_is_missing_altogether_is_said() -> None:
     row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2), 1),
                      Shown(0, lacks="No membrane"), CENT)  # fmt: skip

@@ -55,7 +55,7 @@ SHEETS: dict[tuple[str, int], tuple[dict[str, float], float]] = {
     # The first one's plan again: nothing is wrong with it.
     ("apprentice-08", 1): ({}, 70),
     # X1 lies on A6 (all or nothing 3) and is 2900 mm long, 3.5 x 1/7 = 0.5; joints not taped 1;
-    # a breaker of 32 A for a thermostat of 16 A 2.
+    # the breaker of 32 A is more than its lead of 1.5 mm2 carries 2.
     ("apprentice-09", 1): (
         {"element-overlap": 3, "cut-length": 0.5, "insulation-taped": 1, "breaker-rating": 2},
         63.5,
