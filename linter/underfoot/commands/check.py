@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import plan_seconds_option, settings_option, today_option
 from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @click.command(short_help="Check plans and report numbered findings.")
-@click.argument("paths", nargs=-1, metavar="PATH...")
+@click.argument("paths", nargs=-1, metavar="[PATH...]")
 @click.option(
     "--format",
     "format_",
@@ -73,14 +73,7 @@ if TYPE_CHECKING:
     metavar="N",
     help="Check in N processes; by default one, or one a core where there are many plans.",
 )
-@click.option(
-    "--plan-seconds",
-    type=click.FloatRange(min=0, min_open=True),
-    default=30.0,
-    show_default=True,
-    metavar="SECONDS",
-    help="Give up a plan that takes longer.",
-)
+@plan_seconds_option
 @click.option("--cluster", metavar="ADDRESS", help="Check on the Dask cluster at ADDRESS.")
 def check(
     paths: tuple[str, ...],

@@ -5,21 +5,26 @@ A plan at which a process died is tried once more: what killed it may have come 
 
 from __future__ import annotations
 
+import io
 import os
+import pickle
 import signal
 import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from functools import lru_cache
 from multiprocessing import get_context
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
+from operator import attrgetter
 from time import monotonic
 from typing import Any, Generic, TypeVar
 
 from underfoot.checking.check import Examined
 from underfoot.checking.falling import where_it_fell
+from underfoot.checking.report import CheckRow
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
@@ -39,6 +44,8 @@ _AHEAD = 4
 _TRIES = 2
 # Our own alarm goes off first, unless compiled code does not come back.
 _GRACE_SECONDS = 5.0
+
+_FIELDS = attrgetter(*(each.name for each in fields(CheckRow)))
 
 
 @dataclass(slots=True)
@@ -178,7 +185,7 @@ class _Crew(Generic[Kept]):
     def hear(self, worker: _Worker) -> None:
         """Take in what a process says, or see to its end."""
         try:
-            number, refused, kept = worker.connection.recv()
+            number, refused, kept = pickle.loads(worker.connection.recv_bytes())
         except (EOFError, OSError):
             self.bury(worker)
             return
@@ -222,6 +229,20 @@ class _Crew(Generic[Kept]):
         self.workers.clear()
 
 
+def _pack(thing: object) -> bytes:
+    """Pack a report; rows of checks, sixty a plan and nearly all alike, go as their bare fields."""
+    packed = io.BytesIO()
+    pickler = pickle.Pickler(packed, pickle.HIGHEST_PROTOCOL)
+    pickler.dispatch_table = {CheckRow: lambda row: (_row, _FIELDS(row))}
+    pickler.dump(thing)
+    return packed.getvalue()
+
+
+@lru_cache(maxsize=10_000)
+def _row(*fields: Any) -> CheckRow:
+    return CheckRow(*fields)
+
+
 def _end(worker: _Worker) -> None:
     worker.connection.close()
     worker.process.kill()
@@ -254,10 +275,11 @@ def _work(
         settle_collector()
         while True:
             number, file = connection.recv()
-            connection.send((number, None, examine_one(file)))
+            connection.send_bytes(_pack((number, None, examine_one(file))))
     except (EOFError, BrokenPipeError, ConnectionResetError):
         return
     except CommandError as error:
-        connection.send((-1, str(error), None))
+        connection.send_bytes(_pack((-1, str(error), None)))
     except Exception as error:  # no plan has been lost yet, but none will be got through
-        connection.send((-1, f"a fault of the tool: {where_it_fell(error)}", None))
+        why = f"a fault of the tool: {where_it_fell(error)}"
+        connection.send_bytes(_pack((-1, why, None)))

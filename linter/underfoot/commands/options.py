@@ -34,3 +34,24 @@ today_option = click.option(
     metavar="DATE",
     help="Judge waivers as of DATE, such as 2026-09-28.",
 )
+
+
+_DAY_SECONDS = 86_400.0
+
+
+def read_seconds(ctx: click.Context, param: click.Parameter, seconds: float) -> float:
+    """Take a time of more than 0 s and at most a day; click.BadParameter says so."""
+    if not 0.0 < seconds <= _DAY_SECONDS:
+        raise click.BadParameter(f"{seconds:g} is no time to wait: more than 0, at most 86400")
+    return seconds
+
+
+plan_seconds_option = click.option(
+    "--plan-seconds",
+    type=float,
+    callback=read_seconds,
+    default=30.0,
+    show_default=True,
+    metavar="SECONDS",
+    help="Give up a plan that takes longer.",
+)

@@ -1,0 +1,81 @@
+"""Measures what a second core brings over 2,000 one-room plans.
+
+    python -m tests.benchmarks.jobs            prints, and fails below the goal
+    python -m tests.benchmarks.jobs --only-print
+
+Beside the time of `--jobs 2` stands that of two commands side by side, each over half the plans:
+more than that no number of processes gets out of the machine as busy as it is. Rounds of all three
+follow each other, and the best time of each counts, since noise only adds.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+from tests.benchmarks.inputs import write_rooms
+
+PLANS = 2_000
+ROUNDS = 4
+GOAL = 1.7
+# Where the machine itself gives less, this part of it must be reached.
+SHARE = 0.85
+
+
+def run(*commands: Sequence[str]) -> float:
+    """Run commands side by side and give the wall time until all have ended, in seconds."""
+    start = time.perf_counter()
+    begun = [subprocess.Popen(command) for command in commands]
+    statuses = [process.wait() for process in begun]
+    took = time.perf_counter() - start
+    if any(status not in (0, 1) for status in statuses):
+        raise SystemExit(f"a command ended with {statuses}")
+    return took
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Print the times and what they come to; 1 where that is too little."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        write_rooms(folder / "all", PLANS)
+        halves = []
+        for half in range(2):
+            (folder / f"half-{half}").mkdir()
+            for path in sorted((folder / "all").iterdir())[half::2]:
+                (folder / f"half-{half}" / path.name).write_bytes(path.read_bytes())
+            halves.append(_check(folder, f"half-{half}", 1))
+        rounds = [
+            (
+                run(_check(folder, "all", 1)),
+                run(_check(folder, "all", 2)),
+                run(*halves),
+            )
+            for _ in range(ROUNDS)
+        ]
+        same = (folder / "all-1.txt").read_bytes() == (folder / "all-2.txt").read_bytes()
+    one, two, apart = (min(times) for times in zip(*rounds, strict=True))
+    faster, most = one / two, one / apart
+    passes = same and faster >= min(GOAL, SHARE * most)
+    print(
+        f"{PLANS:,} plans: {one:.2f} s in one process, {two:.2f} s in two: {faster:.2f} x "
+        f"(goal {GOAL} x; two commands side by side {most:.2f} x); "
+        f"{'the same bytes' if same else 'OTHER BYTES'}; "
+        f"{PLANS / one:.0f} plans a second and core; {'ok' if passes else 'TOO SLOW'}"
+    )
+    for label, times in zip(("one", "two", "apart"), zip(*rounds, strict=True), strict=True):
+        print(f"  {label:6}", " ".join(f"{each:.2f}" for each in times))
+    return int("--only-print" not in arguments and not passes)
+
+
+def _check(folder: Path, name: str, jobs: int) -> list[str]:
+    output = str(folder / f"{name}-{jobs}.txt")
+    return [sys.executable, "-m", "underfoot", "check", str(folder / name), "--jobs", str(jobs),
+            "--output", output]  # fmt: skip
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

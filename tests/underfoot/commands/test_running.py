@@ -1,0 +1,106 @@
+"""How many processes a run takes, and that one plan loads nothing that it does not need."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.underfoot.commands.deadly_set import DEADLY, keep
+from underfoot.__main__ import main
+from underfoot.commands import crew
+from underfoot.commands.collecting import PlanFile
+from underfoot.commands.reviewing import Terms
+from underfoot.commands.running import MANY, Way, run_over
+
+PLAN = Path(__file__).parents[3] / "rules" / "underfoot_rules" / "base_plan.yaml"
+Said = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def jobs(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The numbers of processes that were asked for, on a machine of four cores."""
+    asked: list[int] = []
+
+    def share_out(files: Any, sets: Any, terms: Any, keep: Any, *, jobs: int) -> list[Any]:
+        asked.append(jobs)
+        return []
+
+    monkeypatch.setattr(crew, "share_out", share_out)
+    monkeypatch.setattr(crew, "cores", lambda: 4)
+    return asked
+
+
+def over(count: int, way: Way) -> None:
+    files = [PlanFile(f"{number}.yaml", f"{number}.yaml") for number in range(count)]
+    run_over(files, (DEADLY,), Terms(date(2026, 10, 1)), keep, way)
+
+
+@pytest.mark.parametrize(
+    ("count", "way", "expected"),
+    [
+        (1, Way(), []),
+        (MANY - 1, Way(), []),
+        (MANY, Way(), [4]),
+        (MANY, Way(jobs=1), []),
+        (MANY, Way(jobs=2), [2]),
+        (3, Way(jobs=2), [2]),
+        (3, Way(jobs=8), [3]),
+        (1, Way(jobs=8), []),
+        (0, Way(jobs=8), []),
+    ],
+)
+def test_how_many_processes(jobs: list[int], count: int, way: Way, expected: Sequence[int]) -> None:
+    over(count, way)
+    assert jobs == list(expected)
+
+
+def test_one_core_needs_no_second_process(jobs: list[int], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(crew, "cores", lambda: 1)
+    over(MANY, Way())
+    assert jobs == []
+
+
+def test_a_cluster_goes_before_all(monkeypatch: pytest.MonkeyPatch) -> None:
+    from underfoot.commands import cluster
+
+    seen: list[str] = []
+    hand_over: Callable[..., Any] = lambda *arguments, address: seen.append(address)  # noqa: E731
+    monkeypatch.setattr(cluster, "hand_over", hand_over)
+    over(1, Way(jobs=4, cluster="tcp://127.0.0.1:8786"))
+    assert seen == ["tcp://127.0.0.1:8786"]
+
+
+@pytest.mark.parametrize("value", ["0", "-1", "two"])
+def test_a_number_of_processes_that_cannot_be(capsys: Said, value: str) -> None:
+    assert main(["check", str(PLAN), "--jobs", value]) == 2
+    assert "--jobs" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("value", ["0", "-1", "nan", "inf", "1e9", "soon"])
+def test_a_time_that_cannot_be(capsys: Said, value: str) -> None:
+    assert main(["check", str(PLAN), "--plan-seconds", value]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "--plan-seconds" in said.err
+
+
+def test_one_plan_loads_nothing_that_it_does_not_need() -> None:
+    script = (
+        "import sys\nfrom underfoot.__main__ import main\n"
+        f"status = main(['check', {str(PLAN)!r}])\n"
+        "late = ('multiprocessing', 'distributed', 'concurrent.futures.process', 'jsonschema', "
+        "'pint', 'jinja2', 'underfoot.commands.crew', 'underfoot.reporting.sarif', "
+        "'underfoot.reporting.json')\n"
+        "print([name for name in late if name in sys.modules], file=sys.stderr)\n"
+        "sys.exit(status)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert done.stderr == "[]\n"
