@@ -13,7 +13,14 @@ from underfoot.checking.exit_status import RefuseAt, counts_for_status
 from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of, reveal
-from underfoot.reporting.phrases import say_basis, say_earlier, say_path, say_waiver
+from underfoot.reporting.phrases import (
+    say_basis,
+    say_decision,
+    say_earlier,
+    say_path,
+    say_review,
+    say_waiver,
+)
 
 _IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 _IN_ATTRIBUTE = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
@@ -69,6 +76,7 @@ def _properties(plan: PlanReport, caution: str) -> list[tuple[str, str]]:
         "revision": plan.revision,
         "status": plan.status,
         "today": plan.today,
+        "review": plan.review and f"{plan.review.file}: {say_review(plan, plan.review)}",
         "caution": caution,
     }
     return [(key, value) for key, value in told.items() if value]
@@ -136,6 +144,8 @@ def _told(finding: ReportedFinding, path: str) -> str:
     ]
     if finding.waiver:
         lines.append(f"Waived: {say_waiver(finding.waiver)}")
+    if finding.decision:
+        lines.append(f"Decided: {say_decision(finding.decision)}")
     if finding.earlier:
         lines.append(f"Earlier: {say_earlier(finding, finding.earlier)}")
     return "\n".join(map(reveal, lines))

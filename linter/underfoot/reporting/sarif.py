@@ -12,7 +12,7 @@ from underfoot.checking.matching import Identity, identity_of
 from underfoot.checking.report import Earlier, Measure, Report, ReportedFinding
 from underfoot.checking.rule import Rule
 from underfoot.reporting.json import encode
-from underfoot.reporting.phrases import say_basis, say_waiver
+from underfoot.reporting.phrases import say_basis, say_decision, say_waiver
 from underfoot.reporting.sarif_notices import describe_kinds, list_configuring, list_running
 from underfoot.reporting.sarif_places import ROOT, locate, uri_of
 from underfoot.reporting.sarif_rules import (
@@ -137,6 +137,8 @@ def _result(finding: ReportedFinding, uri: str, index: int, rule: int) -> dict[s
         "basis": say_basis(finding.basis),
         "details": dict(finding.details),
     }
+    if finding.decision is not None:
+        result["properties"]["decision"] = say_decision(finding.decision)
     return result
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from underfoot.checking.report import Changed, PlanReport, Report
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import as_sentence, say_change, say_held
+from underfoot.reporting.phrases import as_sentence, say_change, say_held, say_review
 from underfoot.reporting.sarif_places import locate, uri_of
 
 # Kind -> what it is, and what there is to do about it.
@@ -32,6 +32,10 @@ _KINDS = {
     "not-judged": (
         "A rule applies, but the plan does not say enough to judge by it.",
         "Write into the plan what the message misses, or judge this point yourself.",
+    ),
+    "reviewed": (
+        "A review stands beside the plan.",
+        "See what was decided, and whether it was decided about the plan as it is now.",
     ),
     "passed-over": (
         "Files in the folders checked are no plans.",
@@ -84,6 +88,9 @@ def _running(
         for fault in plan.faults:
             at = locate(uri, index=index)
             yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
+        if plan.review is not None:
+            said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
+            yield _notice("reviewed", "note", said, locate(uri, index=index))
         yield from _not_judged(plan, locate(uri, index=index), rules)
     if report.passed_over:
         yield _notice("passed-over", "note", f"{count_of(report.passed_over, 'file')} passed over.")

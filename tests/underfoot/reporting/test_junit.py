@@ -20,7 +20,16 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from underfoot.checking.exit_status import RefuseAt, exit_status
-from underfoot.checking.report import CAUTION, CheckRow, Earlier, Measure, PlanReport, Report
+from underfoot.checking.report import (
+    CAUTION,
+    CheckRow,
+    DecisionUsed,
+    Earlier,
+    Measure,
+    PlanReport,
+    Report,
+    ReviewUsed,
+)
 from underfoot.reporting.junit import write_junit
 
 
@@ -195,3 +204,15 @@ def test_equal_reports_give_equal_bytes_and_no_clock() -> None:
     text = "".join(write_junit(ALL))
     assert text == "".join(write_junit(ALL))
     assert "time" not in text
+
+
+def test_what_a_reviewer_decided_is_told() -> None:
+    decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
+    finding = replace(STUDY.findings[0], decision=decision)
+    review = ReviewUsed("plans/study.review.yaml", decision)
+    suite = read(Report(VERSION, (replace(STUDY, findings=(finding,), review=review),)))[STUDY.path]
+    told = {each.name: each.value for each in suite.properties()}["review"]
+    assert told.startswith("plans/study.review.yaml: overall question: seen on site")
+    assert "Decided: question: seen on site (design lead, 2026-10-01)" in (
+        cases(suite)["sensor-depth"].system_out
+    )

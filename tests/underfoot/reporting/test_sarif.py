@@ -22,7 +22,7 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from underfoot.checking.earlier import EarlierFinding, hold_against
-from underfoot.checking.report import CAUTION, Measure, Report
+from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
 from underfoot.reporting.sarif import FINGERPRINT, HOST_FINGERPRINT, write_sarif
 from underfoot.reporting.sarif_places import uri_of
 from underfoot_rules import STANDARD
@@ -309,3 +309,21 @@ def test_a_message_is_no_link() -> None:
     odd = replace(STUDY.findings[0], message="See [here](1) and [there](http://x.example).")
     (result,) = run_of(Report(VERSION, (replace(STUDY, findings=(odd,)),)))["results"]
     assert "](" not in result["message"]["text"]
+
+
+def test_what_a_reviewer_decided_is_told() -> None:
+    decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
+    plan = replace(
+        STUDY,
+        findings=(replace(STUDY.findings[0], decision=decision),),
+        review=ReviewUsed("plans/study.review.yaml", decision),
+    )
+    run = run_of(Report(VERSION, (plan,)))
+    (result,) = run["results"]
+    said = "question: seen on site (design lead, 2026-10-01)"
+    assert result["properties"]["decision"] == said
+    (reviewed,) = notices(run, "reviewed")
+    assert reviewed["level"] == "note"
+    assert reviewed["message"]["text"].startswith(
+        "The review plans/study.review.yaml: overall " + said
+    )
