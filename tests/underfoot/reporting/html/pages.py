@@ -122,6 +122,8 @@ class _Reader(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(Tag(tag, dict(attrs)))
+        if tag in {"dd", "dt", "td", "th", "li", "p", "div"}:
+            self.words.append(" ")
 
     def handle_data(self, data: str) -> None:
         if self.lasttag not in {"script", "style"}:

@@ -111,7 +111,7 @@ def test_ids_are_unique_and_everything_pointed_at_is_there(
         if value
         for found in re.findall(r"url\(#([\w-]+)\)", value)
     }
-    assert len(pointed) > 10
+    assert len(pointed) > 5
     assert pointed <= set(ids)
 
 
@@ -195,7 +195,7 @@ def test_waivers_are_listed_with_reason_name_and_date() -> None:
     (waived,) = (each for each in examined.report.findings if each.waiver)
     # In the finding, and in the table of waivers.
     assert (
-        "Waivedwithin reach of a wheelchair user (agreed by design lead, until 2027-03-01)"
+        "Waived within reach of a wheelchair user (agreed by design lead, until 2027-03-01)"
     ) in words
     assert (
         "thermostat-height thermostat within reach of a wheelchair user design lead 2027-03-01 "

@@ -30,8 +30,12 @@ document.addEventListener("click", (event) => {
   if (!link) return;
   const id = link.getAttribute("href").slice(1);
   if (!goTo(id)) return;
+  // Else the browser would go there once more, and take the focus away.
+  event.preventDefault();
+  window.history.pushState(null, "", `#${id}`);
   const head = document.querySelector(`[id="${id}"] > details > summary, details[id="${id}"] > summary`);
   if (head) head.focus({ preventScroll: true });
+  else document.getElementById(id).focus({ preventScroll: true });
 });
 window.addEventListener("hashchange", goToAddress);
 

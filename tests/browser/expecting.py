@@ -1,0 +1,12 @@
+"""Playwright's patient assertions, imported when they are used: it may not be installed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+def expect(thing: Any) -> Any:
+    """Expect something of a page or of what is on it, for as long as that may take."""
+    from playwright.sync_api import expect as expect_in_time
+
+    return expect_in_time(thing)

@@ -1,0 +1,159 @@
+"""A click on a finding lights its place, and back; by keyboard as well."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from tests.browser.conftest import NARROW, OpenPage
+from tests.browser.expecting import expect
+from tests.underfoot.reporting.html.pages import examine_demo, page_of
+
+
+@pytest.fixture(scope="module")
+def hobby_room() -> str:
+    """The page of the demo plan with most findings."""
+    return page_of(examine_demo("hobby-room"))
+
+
+def lit_numbers(page: Any) -> set[str]:
+    """The numbers of the findings lit in the drawing."""
+    return set(
+        page.locator(".view .is-lit[data-finding]").evaluate_all(
+            "marks => marks.map(mark => mark.dataset.finding)"
+        )
+    )
+
+
+def test_a_click_on_a_finding_lights_its_place(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    finding = page.locator('.finding[data-number="4"]')
+    finding.locator(".message").click()
+    expect(finding).to_have_class(re.compile("is-lit"))
+    assert lit_numbers(page) == {"4"}
+    expect(page.locator(".view")).to_be_in_viewport()
+    # Strip A4 is ringed over all that lies beside it.
+    assert page.locator(".view svg > .ring").count() >= 1
+    expect(page.locator(".lit-words")).to_contain_text("Finding 4, error hobby-room · A4")
+    page.locator('.finding[data-number="5"] .locate').click()
+    assert lit_numbers(page) == {"5"}
+    expect(finding).not_to_have_class(re.compile("is-lit"))
+    page.locator('.finding[data-number="5"] .locate').click()
+    assert lit_numbers(page) == set()
+    assert page.locator(".ring").count() == 0
+
+
+def test_a_click_in_the_drawing_leads_to_the_finding(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    page.locator('.balloon[data-finding="12"]').click()
+    finding = page.locator('.finding[data-number="12"]')
+    expect(finding).to_have_class(re.compile("is-lit"))
+    expect(finding.locator(".message")).to_be_in_viewport()
+    expect(finding.locator(".locate")).to_be_focused()
+
+
+def test_all_of_it_goes_by_keyboard(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    page.locator(".view").focus()
+    page.keyboard.press("Tab")
+    balloons = page.locator(".balloon")
+    expect(balloons.nth(0)).to_be_focused()
+    page.keyboard.press("ArrowRight")
+    expect(balloons.nth(1)).to_be_focused()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    expect(balloons.nth(balloons.count() - 1)).to_be_focused()
+    page.keyboard.press("Home")
+    number = balloons.nth(0).get_attribute("data-finding")
+    page.keyboard.press("Enter")
+    button = page.locator(f'.finding[data-number="{number}"] .locate')
+    expect(button).to_be_focused()
+    expect(button).to_have_attribute("aria-pressed", "true")
+    assert lit_numbers(page) == {number}
+    page.keyboard.press("Escape")
+    assert lit_numbers(page) == set()
+
+
+def test_the_drawing_grows_and_moves_by_keys_and_buttons(
+    open_page: OpenPage, hobby_room: str
+) -> None:
+    page = open_page(hobby_room)
+    view = page.locator(".view")
+    whole = view.locator("svg").bounding_box()["width"]
+    view.focus()
+    for _ in range(4):
+        page.keyboard.press("+")
+    # 1.4 to the fourth power is 3.84.
+    assert view.locator("svg").bounding_box()["width"] == pytest.approx(3.8416 * whole, rel=0.01)
+    before = view.evaluate("view => view.scrollLeft")
+    page.keyboard.press("ArrowRight")
+    assert view.evaluate("view => view.scrollLeft") == pytest.approx(before + 60, abs=1)
+    page.keyboard.press("0")
+    assert view.locator("svg").bounding_box()["width"] == pytest.approx(whole, abs=1)
+    page.get_by_role("button", name="Larger").click()
+    assert view.locator("svg").bounding_box()["width"] == pytest.approx(1.4 * whole, rel=0.01)
+    page.get_by_role("button", name="The whole room").click()
+    assert view.locator("svg").bounding_box()["width"] == pytest.approx(whole, abs=1)
+
+
+def test_a_mouse_drags_what_was_enlarged(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    view = page.locator(".view")
+    for _ in range(4):
+        page.get_by_role("button", name="Larger").click()
+    box = view.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    before = view.evaluate("view => [view.scrollLeft, view.scrollTop]")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x - 50, y - 30, steps=4)
+    page.mouse.up()
+    after = view.evaluate("view => [view.scrollLeft, view.scrollTop]")
+    assert after[0] - before[0] == pytest.approx(50, abs=3)
+    assert after[1] - before[1] == pytest.approx(30, abs=3)
+    # A drag is no click.
+    assert lit_numbers(page) == set()
+
+
+def test_the_place_is_enlarged_and_in_the_middle(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    page.locator('.finding[data-number="4"] .locate').click()
+    page.get_by_role("button", name="To the place").click()
+    fault = page.locator('.fault[data-finding="4"]').bounding_box()
+    view = page.locator(".view").bounding_box()
+    assert abs(fault["x"] + fault["width"] / 2 - view["x"] - view["width"] / 2) < view["width"] / 4
+    assert fault["y"] >= view["y"]
+    assert fault["y"] + fault["height"] <= view["y"] + view["height"]
+
+
+def test_on_a_phone_one_goes_there_and_back(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room, NARROW)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    finding = page.locator('.finding[data-number="12"]')
+    finding.locator(".locate").click()
+    expect(page.locator(".view")).to_be_in_viewport()
+    expect(finding.locator(".message")).not_to_be_in_viewport()
+    page.get_by_role("button", name="To the finding").click()
+    expect(finding.locator(".message")).to_be_in_viewport()
+
+
+def test_a_finding_of_another_room_shows_that_room(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("flat")))
+    rooms = page.locator(".room")
+    assert rooms.count() == 4
+    expect(rooms.nth(0)).to_be_visible()
+    expect(rooms.nth(2)).to_be_hidden()
+    page.get_by_role("group", name="Room shown").get_by_role("button", name="hall").click()
+    expect(rooms.nth(2)).to_be_visible()
+    expect(rooms.nth(0)).to_be_hidden()
+
+
+def test_a_rule_unfolds_where_it_is_asked_for(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    explained = page.locator('.finding[data-number="5"] .explain')
+    explained.locator("summary").click()
+    expect(explained).to_contain_text("Putting it right")
+    expect(explained).to_contain_text("Finds a strip whose length")
+    assert explained.locator("pre").count() == 2

@@ -1,0 +1,89 @@
+"""The page on paper: whole, with the caution, and with room for a signature."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from tests.browser.conftest import NARROW, OpenPage
+from tests.browser.expecting import expect
+from tests.underfoot.reporting.html.pages import examine_demo, page_of
+
+
+@pytest.fixture(scope="module")
+def folder() -> str:
+    """The page of two plans."""
+    return page_of(examine_demo("hobby-room"), examine_demo("attic"))
+
+
+def pages_of(pdf: bytes) -> int:
+    """Count the pages of a PDF."""
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+def on_paper(page: Any) -> None:
+    """Show the page as it is printed."""
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_record_is_whole_on_paper(open_page: OpenPage, scheme: str) -> None:
+    page = open_page(page_of(examine_demo("hobby-room")), color_scheme=scheme)
+    page.get_by_label("errors").uncheck()
+    page.locator('.finding[data-number="12"] .locate').click()
+    on_paper(page)
+    # What was hidden on the screen is printed all the same.
+    assert page.locator(".finding:visible").count() == 15
+    assert page.locator(".balloon:visible").count() == 5
+    assert page.locator(".ring:visible").count() == 0
+    expect(page.locator(".record")).to_be_visible()
+    expect(page.locator(".signing")).to_contain_text("Signature")
+    expect(page.locator(".checked table")).to_be_visible()
+    expect(page.locator(".key .circuits")).to_be_visible()
+    expect(page.locator(".record .caution-words")).to_contain_text("licensed electrician")
+    for gone in (".sift", ".tools", ".caution", ".rules", ".look", ".print-plan", ".explain"):
+        assert page.locator(f"{gone}:visible").count() == 0
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    colour = page.locator(".message").first.evaluate("each => getComputedStyle(each).color")
+    assert colour == "rgb(0, 0, 0)"
+
+
+def test_it_prints_on_a_few_sheets(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("hobby-room")))
+    # 15 findings, 50 rows of what was checked.
+    assert 4 <= pages_of(page.pdf(prefer_css_page_size=True)) <= 8
+
+
+def test_a_phone_prints_the_same_record(open_page: OpenPage) -> None:
+    text = page_of(examine_demo("nursery"))
+    wide = pages_of(open_page(text).pdf(prefer_css_page_size=True))
+    assert pages_of(open_page(text, NARROW).pdf(prefer_css_page_size=True)) == wide
+
+
+def test_closed_plans_stand_in_the_register_alone(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    page.locator("#plan-1 summary").first.click()
+    expect(page.locator("#plan-1 .view svg")).to_be_visible()
+    on_paper(page)
+    expect(page.locator(".register")).to_be_visible()
+    expect(page.locator("#plan-1 .record")).to_be_visible()
+    expect(page.locator("#plan-2")).to_be_hidden()
+    expect(page.locator(".register")).to_contain_text("open on the screen are printed in full")
+
+
+def test_one_plan_is_printed_by_itself(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    page.evaluate("window.print = () => { window.printed = true; }")
+    page.get_by_role("button", name="Open all plans").click()
+    page.locator("#plan-2").scroll_into_view_if_needed()
+    page.locator("#plan-2 [data-print]").click()
+    assert page.evaluate("window.printed")
+    on_paper(page)
+    expect(page.locator("#plan-2 .record")).to_be_visible()
+    expect(page.locator("#plan-1")).to_be_hidden()
+    expect(page.locator(".register")).to_be_hidden()
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    expect(page.locator("#plan-1")).to_be_visible()

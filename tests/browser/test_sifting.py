@@ -1,0 +1,133 @@
+"""What is ticked is shown: severities, rules, layers, and plans of a folder."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.conftest import OpenPage
+from tests.browser.expecting import expect
+from tests.underfoot.reporting.html.pages import examine_demo, page_of
+
+
+@pytest.fixture(scope="module")
+def folder() -> str:
+    """The page of four plans."""
+    names = ("hobby-room", "nursery", "guest-room", "attic")
+    return page_of(*(examine_demo(name) for name in names))
+
+
+def test_a_severity_goes_from_list_and_drawing(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("hobby-room")))
+    assert page.locator(".finding:visible").count() == 15
+    page.get_by_label("errors").uncheck()
+    # 11 of its 15 findings are errors.
+    assert page.locator(".finding:visible").count() == 4
+    expect(page.locator("#shown")).to_have_text("4 of 15 findings shown")
+    expect(page.locator(".hidden-words")).to_contain_text("11 of 15 not shown")
+    assert page.locator('.balloon[data-severity="error"]:visible').count() == 0
+    expect(page.locator('.balloon[data-severity="warning"]')).to_be_visible()
+    page.get_by_label("errors").check()
+    assert page.locator(".finding:visible").count() == 15
+    assert page.locator('.balloon[data-severity="error"]:visible').count() >= 4
+    expect(page.locator(".hidden-words")).to_be_hidden()
+
+
+def test_rules_are_chosen_one_by_one(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("hobby-room")))
+    choice = page.locator(".choice", has_text="Rules")
+    choice.locator("summary").click()
+    choice.get_by_role("button", name="None").click()
+    assert page.locator(".finding:visible").count() == 0
+    choice.get_by_label("paperwork").check()
+    assert page.locator(".finding:visible").count() == 3
+    page.keyboard.press("Escape")
+    expect(choice.get_by_label("paperwork")).to_be_hidden()
+    expect(choice.locator("summary")).to_be_focused()
+    expect(choice.locator("summary")).to_contain_text("1 of 12")
+
+
+def test_layers_come_and_go(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("nursery")))
+    boards = page.locator('.view [data-layer="boards"]').first
+    strips = page.locator('.view [data-layer="strips"]').first
+    expect(boards).to_be_hidden()
+    expect(strips).to_be_visible()
+    page.locator(".choice", has_text="Layers").locator("summary").click()
+    page.get_by_role("checkbox", name="boards").check()
+    page.get_by_role("checkbox", name="strips").uncheck()
+    expect(boards).to_be_visible()
+    expect(strips).to_be_hidden()
+
+
+def test_a_plan_is_drawn_when_it_is_opened(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    assert page.locator(".plan").count() == 4
+    assert page.locator(".view svg").count() == 0
+    page.get_by_role("link", name="Teasel Court, plot 6, nursery").click()
+    expect(page.locator("#plan-2 .view svg")).to_be_visible()
+    expect(page.locator("#plan-2 summary").first).to_be_focused()
+    assert page.locator(".view svg").count() == 1
+    assert page.url.endswith("#plan-2")
+
+
+def test_what_was_ticked_before_holds_for_a_plan_opened_later(
+    open_page: OpenPage, folder: str
+) -> None:
+    page = open_page(folder)
+    page.get_by_label("warnings").uncheck()
+    page.locator("#plan-2 summary").first.click()
+    expect(page.locator("#plan-2 .view svg")).to_be_visible()
+    assert page.locator("#plan-2 .finding:visible").count() == 1
+    assert page.locator("#plan-2 .balloon:visible").count() <= 1
+
+
+def test_plans_are_found_by_name_and_verdict(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    page.get_by_label("Find a plan").fill("NURSERY")
+    assert page.locator(".register tbody tr:visible").count() == 1
+    expect(page.locator("#plan-1")).to_be_hidden()
+    expect(page.locator("#found-plans")).to_have_text("1 of 4 plans")
+    page.get_by_label("Find a plan").fill("")
+    page.get_by_label("Verdict").select_option("no objection")
+    assert page.locator(".register tbody tr:visible").count() == 2
+    expect(page.locator("#plan-4")).to_be_visible()
+    expect(page.locator("#plan-1")).to_be_hidden()
+
+
+def test_an_address_opens_its_plan(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    page.goto(f"{page.url}#plan-1-finding-12")
+    expect(page.locator("#plan-1-finding-12 .message")).to_be_in_viewport()
+    expect(page.locator("#plan-1 .view svg")).to_be_visible()
+
+
+def test_all_plans_open_and_close(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder)
+    page.get_by_role("button", name="Open all plans").click()
+    assert page.locator(".plan-sheet[open]").count() == 4
+    page.locator("#plan-4").scroll_into_view_if_needed()
+    expect(page.locator("#plan-4 .view svg")).to_be_visible()
+    page.get_by_role("button", name="Close all").click()
+    assert page.locator(".plan-sheet[open]").count() == 0
+
+
+def test_the_look_is_chosen(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder, color_scheme="light")
+    ground = "getComputedStyle(document.body).backgroundColor"
+    light = page.evaluate(ground)
+    page.get_by_label("Look").select_option("dark")
+    dark = page.evaluate(ground)
+    assert dark != light
+    page.emulate_media(color_scheme="dark")
+    page.get_by_label("Look").select_option("as the device")
+    assert page.evaluate(ground) == dark
+    page.get_by_label("Look").select_option("light")
+    assert page.evaluate(ground) == light
+
+
+def test_without_scripts_all_is_there_to_read(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder, java_script_enabled=False)
+    page.locator("#plan-1 > details > summary").click()
+    expect(page.locator("#plan-1 .view svg")).to_be_visible()
+    assert page.locator("#plan-1 .finding:visible").count() == 15
+    assert page.locator(".needs-script:visible").count() == 0
