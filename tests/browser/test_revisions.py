@@ -1,0 +1,64 @@
+"""The page of two revisions, in a browser: no script, no request, switched by its boxes alone."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from tests.browser.conftest import NARROW, WIDE, OpenPage
+from tests.browser.test_audit import violations
+from underfoot.checking.check import Examined, examine, set_up
+from underfoot.checking.revisions import compare
+from underfoot.checking.settings import default_settings
+from underfoot.reporting.revisions_page import write_comparisons_html
+from underfoot_rules import STANDARD
+
+PLANS = Path(__file__).parents[2] / "plans"
+
+
+def examined(name: str) -> Examined:
+    from datetime import date
+
+    bench = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 10, 1))
+    place = PLANS / name
+    return examine(place.read_bytes(), bench, path=name, folder=place.parent)
+
+
+@cache
+def page_text() -> str:
+    pair = compare(
+        "sewing-room.yaml",
+        examined("as-reviewed/sewing-room.yaml"),
+        examined("as-laid/sewing-room.yaml"),
+    )
+    return "".join(write_comparisons_html([pair], (), "1"))
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_it_fits_its_screen(open_page: OpenPage, size: dict[str, int]) -> None:
+    page = open_page(page_text(), size)
+    assert page.evaluate("document.documentElement.scrollWidth") == size["width"]
+    assert page.locator("svg.overlay").count() == 1
+
+
+def test_each_revision_can_be_hidden_by_its_box(open_page: OpenPage) -> None:
+    page = open_page(page_text())
+    for name, label in (("old", "old, in dashes"), ("new", "new, in full lines"),
+                        ("stayed", "what stayed")):  # fmt: skip
+        parts = page.locator(f"svg .{name}")
+        assert parts.first.is_visible()
+        page.get_by_label(label).press("Space")
+        assert not any(part.is_visible() for part in parts.all())
+        page.get_by_label(label).press("Space")
+        assert parts.first.is_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_an_accessibility_engine_finds_nothing(
+    open_page: OpenPage, audit_script: str, scheme: str, size: dict[str, int]
+) -> None:
+    page = open_page(page_text(), size, color_scheme=scheme)
+    assert violations(page, audit_script) == []
