@@ -13,7 +13,7 @@ import pytest
 
 STATUSES = {
     "CONFIRMED A": "read on a page of the publisher, a government or a professional body",
-    "CONFIRMED B": "read in independent transcriptions that agree",
+    "CONFIRMED B": "read in independent sources that agree",
     "CONFIRMED C": "read in one weak source",
     "DERIVED": "computed from a published formula, outside the project",
     "LIBRARY": "computed by an independent library in the test itself",
