@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
@@ -55,12 +56,18 @@ class Zone:
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
     """Every junction box and thermostat that hangs in a room with a bath or shower."""
-    found = []
-    for room in facts.rooms.values():
-        for thing, path in _things(room, facts):
-            if any(fixture.kind in KINDS for fixture in thing.room.room.fixtures.values()):
-                found.append(_subject(thing, path, facts))
-    return tuple(found)
+    found = [
+        (room.id, _subject(thing, path, facts))
+        for room in facts.rooms.values()
+        for thing, path in _things(room, facts)
+        if any(fixture.kind in KINDS for fixture in thing.room.room.fixtures.values())
+    ]
+    alike = Counter((subject.room, subject.items) for _, subject in found)
+    # Where several thermostats hang by one bath, those of other rooms are told by their own room.
+    return tuple(
+        subject if alike[subject.room, subject.items] == 1 else subject._replace(room=own)
+        for own, subject in found
+    )
 
 
 def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
@@ -143,12 +150,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         least=zone.reach,
         limit_key="open_shower" if shower.kind == "open shower" else "zone_2",
         severity=severity,
-        shape=shapely.shortest_line(shapely.Point(thing.place), zone.origin)
-        if zone.distance > EDGE
-        else shapely.Point(thing.place),
+        shape=_shape(thing, zone) if subject.room == thing.room.id else None,
         details=details,
         related=(shower.path,),
     )
+
+
+def _shape(thing: Thing, zone: Zone) -> Any:
+    here = shapely.Point(thing.place)
+    return shapely.shortest_line(here, zone.origin) if zone.distance > EDGE else here
 
 
 def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:

@@ -205,7 +205,11 @@ def test_the_keys_are_listed_where_none_is_close() -> None:
         ),
         (
             "scheme_format: 1\n",
-            "this is another file (`scheme_format`), where a plan (`plan_format`) is expected",
+            "this is a marking scheme (`scheme_format`), where a plan (`plan_format`) is expected",
+        ),
+        (
+            "letter_format: 1\n",
+            "this is another file (`letter_format`), where a plan (`plan_format`) is expected",
         ),
         (
             "- 1\n",
