@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from underfoot.checking.engine import Outcome, Raised
+from underfoot.checking.engine import Outcome, Raised, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
 from underfoot.checking.geojson import geojson
 from underfoot.checking.numbers import written, written_limit
@@ -50,17 +50,7 @@ def finish(
         for number, (_, raised) in enumerate(worded, 1)
     )
     standing = [each.severity for each in findings if each.waiver is None]
-    checks = tuple(
-        CheckRow(
-            tally.rule,
-            tally.checked,
-            tally.found,
-            len(tally.undecided),
-            "; ".join(tally.reasons) or None,
-            tuple(Counter(why for _, why in tally.undecided).items()),
-        )
-        for tally in outcome.tallies
-    )
+    checks = tuple(map(_row, outcome.tallies))
     job = plan.job
     return PlanReport(
         path=path,
@@ -118,6 +108,20 @@ def position(path: str, positions: Positions) -> tuple[int, int]:
             return found
         path = path.rpartition(".")[0]
     return positions.get("", (1, 1))
+
+
+def _row(tally: Tally) -> CheckRow:
+    if not tally.undecided:
+        return CheckRow(tally.rule, tally.checked, tally.found, 0, None)
+    reasons = Counter(why for _, why in tally.undecided)
+    return CheckRow(
+        tally.rule,
+        tally.checked,
+        tally.found,
+        len(tally.undecided),
+        "; ".join(reasons),
+        tuple(reasons.items()),
+    )
 
 
 def _order(raised: Raised, positions: Positions, rooms: Mapping[str, int]) -> tuple[Any, ...]:
