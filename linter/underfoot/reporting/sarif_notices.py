@@ -33,7 +33,7 @@ _KINDS = {
         "A rule applies, but the plan does not say enough to judge by it.",
         "Write into the plan what the message misses, or judge this point yourself.",
     ),
-    "reviewed": (
+    "review-file": (
         "A review stands beside the plan.",
         "See what was decided, and whether it was decided about the plan as it is now.",
     ),
@@ -90,7 +90,7 @@ def _running(
             yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
         if plan.review is not None:
             said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
-            yield _notice("reviewed", "note", said, locate(uri, index=index))
+            yield _notice("review-file", "note", said, locate(uri, index=index))
         yield from _not_judged(plan, locate(uri, index=index), rules)
     if report.passed_over:
         yield _notice("passed-over", "note", f"{count_of(report.passed_over, 'file')} passed over.")

@@ -322,7 +322,7 @@ def test_what_a_reviewer_decided_is_told() -> None:
     (result,) = run["results"]
     said = "question: seen on site (design lead, 2026-10-01)"
     assert result["properties"]["decision"] == said
-    (reviewed,) = notices(run, "reviewed")
+    (reviewed,) = notices(run, "review-file")
     assert reviewed["level"] == "note"
     assert reviewed["message"]["text"].startswith(
         "The review plans/study.review.yaml: overall " + said
