@@ -271,3 +271,20 @@ def test_against_a_raster(drawn: tuple[dict[str, Strip], Room]) -> None:
             assert_clear(strips, room, found[along])
         seen = longest_in_raster(strips, room, along)
         assert (found[along]["length"] if along in found else 0.0) >= seen
+
+
+def test_an_offer_pinned_between_a_strip_and_a_slanted_wall_can_be_pasted() -> None:
+    # Rounded to the nearest thousandth it would lie 57.9997 mm from the upper wall.
+    strip = {"at": [0, 0], "along": "61 deg", "length": 2020}
+    outline = [[225, 0], [1500, 608], [1350, 3040], [0, 2432]]
+    (finding,) = lay("cold-area", {"E1": strip}, {"outline": outline})
+    found = re.search(r"at: \[([0-9.]+), ([0-9.]+)\], along: x, length: 1000", finding.remedy)
+    assert found is not None
+    offered = {"at": [float(found[1]), float(found[2])], "along": "x", "length": 1000}
+    strips = {"E1": strip, "E2": offered}
+    assert not [
+        each.items
+        for rule in ("wall-clearance", "element-outside-room", "element-overlap")
+        for each in lay(rule, strips, {"outline": outline})
+        if "E2" in each.items
+    ]

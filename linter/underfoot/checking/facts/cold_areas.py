@@ -121,7 +121,10 @@ def _offered(
     low: list[Any],
     barred: np.ndarray,
 ) -> Offer:
-    """Give a place that can be pasted: in whole millimetres, butted to its neighbour, if it may."""
+    """Give a place that can be pasted: in whole millimetres, butted to its neighbour, if it may.
+
+    Else to a tenth, a hundredth, a thousandth of one.
+    """
     places = np.array([*dict.fromkeys(_places(room, film, fit)), fit.at])
     tries = _laid(places, fit.along, fit.length, film.width)
     good = may_lie(room, tries, clear.wall, clear.fixture)
@@ -139,7 +142,7 @@ def _offered(
 def _places(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
     """Give the places to try, the best to paste first."""
     for at in (*_butted(room, film, fit), fit.at):
-        for step in (1.0, 0.1):
+        for step in (1.0, 0.1, 0.01, 0.001):
             for x in _rounded(at[0], step):
                 for y in _rounded(at[1], step):
                     yield x, y
@@ -147,9 +150,10 @@ def _places(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[flo
 
 def _rounded(value: float, step: float) -> tuple[float, ...]:
     units = value / step
+    up, down = math.ceil(units), math.floor(units)
     return tuple(
         round(whole * step, 3)
-        for whole in dict.fromkeys((round(units), math.ceil(units), math.floor(units)))
+        for whole in dict.fromkeys((round(units), up, down, up + 1, down - 1))
     )
 
 
