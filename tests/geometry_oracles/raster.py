@@ -96,8 +96,9 @@ def cross(one: np.ndarray, other: np.ndarray) -> bool:
 
     def side(p: np.ndarray, q: np.ndarray, r: np.ndarray) -> np.ndarray:
         u, v = q - p, r - p
-        turned: np.ndarray = np.sign(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
-        return turned
+        off = u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0]
+        # What lies within a millionth of a millimetre of a line lies on it.
+        return np.where(np.abs(off) > 1e-6 * np.hypot(u[..., 0], u[..., 1]), np.sign(off), 0.0)
 
     apart = (side(a, b, c) * side(a, b, d) < 0) & (side(c, d, a) * side(c, d, b) < 0)
     return bool(apart.any())
