@@ -13,8 +13,9 @@ Ring = np.ndarray
 Rings = list[np.ndarray]
 
 _SCALE = 10_000.0
-# How far the chords of a round corner may lie off the circle (mm).
-ROUND = 0.02
+# How far the chords of a round corner may lie off the circle (mm); the last chord of a corner, which
+# takes what the even ones leave, may be half as long again and lie off 2.25 times as far.
+ROUND = 0.01
 
 
 def _whole(points: Points) -> list[tuple[int, int]]:

@@ -158,7 +158,7 @@ def judge_gaps(room: Drawn, report: PlanReport) -> None:
     found = measured(report, "strip-gap")
     unclear, true = set(), {}
     for a, b in combinations(sorted(room.strips), 2):
-        gap = _gap(room.strips[a], room.strips[b])
+        gap = _gap(room.strips[a], room.strips[b], *(room.runs_up(name) for name in (a, b)))
         if gap is None:
             continue
         width, facing, area = gap
@@ -184,12 +184,14 @@ def judge_gaps(room: Drawn, report: PlanReport) -> None:
         assert found[pair] == pytest.approx(true[pair], abs=1e-6)
 
 
-def _gap(one: np.ndarray, other: np.ndarray) -> tuple[float, float, np.ndarray] | None:
+def _gap(
+    one: np.ndarray, other: np.ndarray, one_up: bool, other_up: bool
+) -> tuple[float, float, np.ndarray] | None:
     """Give the gap between two parallel strips' long sides, how long they face, and where."""
-    u = one[1] - one[0] if _runs_along(one) else one[3] - one[0]
+    u = one[3] - one[0] if one_up else one[1] - one[0]
     u = u / np.hypot(*u)
     v = np.array((-u[1], u[0]))
-    w = other[1] - other[0] if _runs_along(other) else other[3] - other[0]
+    w = other[3] - other[0] if other_up else other[1] - other[0]
     if abs(float(u[0] * w[1] - u[1] * w[0])) > 1e-6 * np.hypot(*w):
         return None
     (a0, a1), (b0, b1) = ((np.min(s @ u), np.max(s @ u)) for s in (one, other))
@@ -201,11 +203,6 @@ def _gap(one: np.ndarray, other: np.ndarray) -> tuple[float, float, np.ndarray] 
     area = np.array([s * u + t * v for s, t in
                      ((start, low), (end, low), (end, high), (start, high))])  # fmt: skip
     return float(high - low), float(end - start), area
-
-
-def _runs_along(corners: np.ndarray) -> bool:
-    """Tell whether the length runs from the first corner to the second: not where laid along y."""
-    return not (corners[1][1] == corners[0][1] and abs(corners[1][0] - corners[0][0] - 500) < 1e-9)
 
 
 def judge_coverage(room: Drawn, report: PlanReport) -> None:

@@ -18,7 +18,9 @@ Pair = tuple[float, float]
 WIDTH = 500.0
 STANDING = ("floor-mounted", "structure", "heat source", "fixings", "basin")
 # Gaps between two strips side by side, on both sides of every limit.
-GAPS = (0.0, 0.6, 3.0, 9.4, 10.6, 60.0, 151.0, 248.0, 252.0, 300.0)
+GAPS = (0.0, 0.6, 3.0, 9.4, 10.6, 12.0, 60.0, 151.0, 248.0, 252.0, 300.0)
+# How long two strips face each other, on both sides of the limit.
+FACING = (40.0, 95.0, 105.0, 170.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,10 @@ class Drawn:
             for name, (entry, corners) in self.fixtures.items()
             if entry["kind"] != "on legs"
         }
+
+    def runs_up(self, name: str) -> bool:
+        """Tell whether a strip's length runs from its first corner to its last."""
+        return bool(self.data["elements"][name]["along"] == "y")
 
 
 def _whole(low: int, high: int, step: int = 1) -> st.SearchStrategy[float]:
@@ -72,20 +78,27 @@ def outlines(draw: st.DrawFn) -> list[list[float]]:
 
 
 @st.composite
-def strips(draw: st.DrawFn, w: float, h: float) -> dict[str, Data]:
-    """Draw strips that lie anywhere, upright, lying, turned, and side by side with a gap."""
+def strips(draw: st.DrawFn, w: float, h: float, *, in_a_row: bool) -> dict[str, Data]:
+    """Draw strips that lie anywhere, upright, lying, turned, and side by side with a gap.
+
+    In a row, all lie side by side, from near a corner of the room on.
+    """
     found: dict[str, Data] = {}
     along, at, length = "y", (60.0, 60.0), 1000.0
     for number in range(1, draw(st.integers(1, 6)) + 1):
-        length = draw(_whole(300, 2600, 5))
-        if number > 1 and draw(st.booleans()):
+        before, length = length, draw(_whole(300, 2600, 5))
+        if number > 1 and (in_a_row or draw(st.booleans())):
             # Beside the last one, shifted along it.
-            gap, shift = draw(st.sampled_from(GAPS)), draw(_whole(-900, 900, 25))
+            gap = draw(st.sampled_from(GAPS))
+            # Shifted back or forth at will, or so far that they barely face each other.
+            barely = st.sampled_from(FACING).map(lambda facing, last=before: last - facing)
+            shift = draw(st.one_of(_whole(-900, 900, 25), barely))
             at = _beside(at, along, WIDTH + gap, shift)
         else:
             turned = draw(st.sampled_from(("x", "y", "y", "turned")))
             along = f"{draw(_whole(1, 179))} deg" if turned == "turned" else turned
-            at = (draw(_whole(-300, int(w), 5)), draw(_whole(-300, int(h), 5)))
+            least, far = (60, 0.4) if in_a_row else (-300, 1.0)
+            at = (draw(_whole(least, int(far * w), 5)), draw(_whole(least, int(far * h), 5)))
         found[f"E{number}"] = {
             "film": "film-80", "at": list(at), "along": along, "length": length, "circuit": "C1",
         }  # fmt: skip
@@ -140,23 +153,23 @@ def ways(draw: st.DrawFn, w: float, h: float, most: int = 4) -> list[list[float]
 def _below(strip: Data, draw: st.DrawFn) -> list[float]:
     """Draw a place below a strip, or just beside it."""
     corners = rectangle(strip["at"], strip["along"], strip["length"], WIDTH)
-    s, t = draw(st.floats(-0.1, 1.1)), draw(st.floats(-0.1, 1.1))
+    s, t = draw(st.floats(-0.1, 1.1)), draw(st.one_of(st.floats(-0.1, 1.1), st.floats(0.9, 1)))
     x, y = corners[0] + s * (corners[1] - corners[0]) + t * (corners[3] - corners[0])
     return [float(x), float(y)]
 
 
 @st.composite
-def rooms(draw: st.DrawFn) -> Drawn:
+def rooms(draw: st.DrawFn, *, in_a_row: bool = False) -> Drawn:
     """Draw a whole room; leads and the sensor's route are lines of bends."""
     outline = draw(outlines())
     w, h = np.max(outline, axis=0)
-    laid = draw(strips(w, h))
+    laid = draw(strips(w, h, in_a_row=in_a_row))
     standing = draw(fixtures(w, h))
     joints = {f"J{n}": draw(ways(w, h, 3)) for n in range(draw(st.integers(0, 2)))}
     leads = {f"L{n}": draw(ways(w, h)) for n in range(draw(st.integers(0, 2)))}
     box = [draw(_whole(0, int(w))) + 0.5, 0.0]
     route = [box, *draw(ways(w, h, 3))]
-    if draw(st.booleans()):
+    if in_a_row or draw(st.booleans()):
         route[-1] = _below(laid[draw(st.sampled_from(sorted(laid)))], draw)
     data: Data = {
         "outline": outline,

@@ -46,9 +46,19 @@ JUDGES: tuple[Callable[[Drawn, PlanReport], None], ...] = (
 )
 
 
-@examples(100)
+@examples(80)
 @given(rooms())
 def test_every_rule_finds_what_is_there_and_no_more(room: Drawn) -> None:
+    _judge(room)
+
+
+@examples(60)
+@given(rooms(in_a_row=True))
+def test_strips_side_by_side(room: Drawn) -> None:
+    _judge(room)
+
+
+def _judge(room: Drawn) -> None:
     report = check({"rooms": {"room": room.data}})
     for judge in JUDGES:
         judge(room, report)
