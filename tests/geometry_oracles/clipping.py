@@ -13,8 +13,8 @@ Ring = np.ndarray
 Rings = list[np.ndarray]
 
 _SCALE = 10_000.0
-# How far the chords of a round corner may lie off the circle (mm); the last chord of a corner, which
-# takes what the even ones leave, may be half as long again and lie off 2.25 times as far.
+# How far the chords of a round corner may lie off the circle (mm). The last chord of a corner takes
+# what the even ones leave: it may be half as long again, and lie off 2.25 times as far.
 ROUND = 0.01
 
 
