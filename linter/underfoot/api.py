@@ -23,7 +23,13 @@ from underfoot.checking.facts.capacity import (
     find_size,
     written_size,
 )
-from underfoot.checking.facts.cold_areas import Clearances, Offer, find_offers, main_film
+from underfoot.checking.facts.cold_areas import (
+    Clearances,
+    Offer,
+    find_offers,
+    is_filled,
+    main_film,
+)
 from underfoot.checking.facts.feeding import strips_of
 from underfoot.checking.facts.heat_loss import HeatLoss, find_heat_loss
 from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
@@ -204,6 +210,7 @@ __all__ = [
     "find_surface_limit",
     "find_unswitched",
     "is_below_strip",
+    "is_filled",
     "is_under",
     "list_barring",
     "list_sizes",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -9,6 +10,8 @@ import shapely
 
 from underfoot.physics.neighbours import near_pairs
 from underfoot.physics.rectangles import PARALLEL, SAME, Bools, Floats, Ints, frames
+
+Box = tuple[float, float, float, float]
 
 # Gaps up to this between butted strips belong to the heated floor (mm).
 BUTTED = 10.0
@@ -31,32 +34,33 @@ def joined(rectangles: Floats, closing: float = 0.0) -> Any:
     """
     if not len(rectangles):
         return shapely.Polygon()
+    if (rectangles[:, 1] == rectangles[:, 0]).any(axis=1).all():
+        return _united(rectangles, closing)
     frame = frames(rectangles)
     group = _groups(frame.along)
     parts = []
     for label in range(int(group.max()) + 1):
         members = np.flatnonzero(group == label)
         along = frame.along[members[0]]
-        upright = bool((along == np.rint(along)).all())
-        if upright:
-            points = rectangles[members]
-        else:
-            origin = rectangles[members[0], 0]
-            into = np.array(((along[0], -along[1]), (along[1], along[0])))
-            points = (rectangles[members] - origin) @ into
-        low, high = _close(*_snap(points.min(axis=1), points.max(axis=1)), closing)
-        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        united = boxes[0] if len(boxes) == 1 else shapely.union_all(boxes)
-        if not upright:
-            united = shapely.transform(united, lambda p, m=into.T, o=origin: p @ m + o)
-        parts.append(united)
+        if (along == np.rint(along)).all():
+            parts.append(_united(rectangles[members], closing))
+            continue
+        origin = rectangles[members[0], 0]
+        into = np.array(((along[0], -along[1]), (along[1], along[0])))
+        turned = _united((rectangles[members] - origin) @ into, closing)
+        parts.append(shapely.transform(turned, lambda p, m=into.T, o=origin: p @ m + o))
     return parts[0] if len(parts) == 1 else shapely.union_all(parts)
+
+
+def _united(rectangles: Floats, closing: float) -> Any:
+    """Unite upright rectangles."""
+    low, high = _close(*_snap(rectangles.min(axis=1), rectangles.max(axis=1)), closing)
+    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+    return boxes[0] if len(boxes) == 1 else shapely.union_all(boxes)
 
 
 def _groups(along: Floats) -> Ints:
     """Number the directions, those alike or a quarter turn apart alike, from 0."""
-    if (along == np.rint(along)).all():
-        return np.zeros(len(along), np.intp)
     angle = np.arctan2(along[:, 1], along[:, 0]) % (np.pi / 2.0)
     angle = np.where(angle > np.pi / 2.0 - PARALLEL, 0.0, angle)
     order = np.argsort(angle, kind="stable")
@@ -80,8 +84,10 @@ def _snap(low: Floats, high: Floats) -> tuple[Floats, Floats]:
 
 def _close(low: Floats, high: Floats, closing: float) -> tuple[Floats, Floats]:
     """Give fewer boxes that cover the same, and the gaps up to `closing` between them."""
-    for axis in (0, 1):
-        low, high = _in_line(low, high, axis, closing)
+    (x, y), (to_x, to_y) = low.T.tolist(), high.T.tolist()
+    rows = _in_line(zip(y, to_y, x, to_x, strict=True), closing + SAME)
+    boxes = _in_line(((x, to_x, y, to_y) for y, to_y, x, to_x in rows), closing + SAME)
+    low, high = np.array(boxes).reshape(-1, 2, 2).transpose(2, 0, 1)
     if closing <= 0.0 or len(low) == 1:
         return low, high
     old = 0
@@ -95,29 +101,20 @@ def _close(low: Floats, high: Floats, closing: float) -> tuple[Floats, Floats]:
     return low, high
 
 
-def _in_line(low: Floats, high: Floats, axis: int, closing: float) -> tuple[Floats, Floats]:
-    """Join the boxes that lie in line along one axis and touch, or nearly."""
-    other = 1 - axis
-    order = np.lexsort((low[:, axis], high[:, other], low[:, other]))
-    low, high = low[order], high[order]
-    new_line = np.ones(len(low), np.bool_)
-    new_line[1:] = (low[1:, other] != low[:-1, other]) | (high[1:, other] != high[:-1, other])
-    # The farthest end so far in each line, by rank, so that no line's ends reach into the next.
-    by_end = np.argsort(high[:, axis])
-    ends = high[by_end, axis]
-    rank = np.empty(len(ends), np.intp)
-    rank[by_end] = np.arange(len(ends))
-    line = np.cumsum(new_line)
-    farthest = ends[np.maximum.accumulate(line * len(ends) + rank) - line * len(ends)]
-    first: Bools = new_line
-    first[1:] |= low[1:, axis] > farthest[:-1] + closing + SAME
-    starts = np.flatnonzero(first)
-    if len(starts) == len(low):
-        return low, high
-    lasts = np.concatenate((starts[1:], (len(low),))) - 1
-    joined_high = high[starts]
-    joined_high[:, axis] = farthest[lasts]
-    return low[starts], joined_high
+def _in_line(boxes: Iterable[Box], reach: float) -> list[Box]:
+    """Join the boxes that lie in line and touch, or nearly: from and to across, then along."""
+    joined: list[Box] = []
+    across: tuple[float, float] | None = None
+    start = end = 0.0
+    for from_, to, low, high in sorted(boxes):
+        if across == (from_, to) and low <= end + reach:
+            if high > end:
+                end = high
+                joined[-1] = (from_, to, start, end)
+        else:
+            across, start, end = (from_, to), low, high
+            joined.append((from_, to, low, high))
+    return joined
 
 
 def _gap_boxes(low: Floats, high: Floats, old: int, closing: float) -> tuple[Floats, Floats]:

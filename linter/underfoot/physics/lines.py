@@ -19,6 +19,8 @@ from underfoot.physics.rectangles import (
 
 # Up to this many comparisons looking at every pair is quicker than planting a tree.
 _FEW = 4096
+# From a rectangle's box to one that holds all of it that lies farther in than an edge.
+_INWARDS = np.array((EDGE, EDGE, -EDGE, -EDGE))
 # Where a piece between two crossings is looked at, to tell on which side it runs.
 _LOOKS = np.array((0.25, 0.5, 0.75))
 
@@ -42,14 +44,16 @@ def lengths_under(lines: Geometries, rectangles: Floats) -> tuple[Ints, Floats]:
     rectangle, sorted, and the lengths (m,).
     """
     pieces, owner = segments(lines)
-    first, second = _close_pairs(_boxes(pieces), bounds(rectangles))
-    frame = frames(rectangles)
-    offset = pieces[first] - frame.origin[second][:, None]
-    s = (offset * frame.along[second][:, None]).sum(axis=2)
-    t = (offset * frame.across[second][:, None]).sum(axis=2)
+    first, second = _close_pairs(_boxes(pieces), bounds(rectangles) + _INWARDS)
+    if not len(first):
+        return np.empty((0, 2), np.intp), np.empty(0)
+    frame = frames(rectangles[second])
+    offset = pieces[first] - frame.origin[:, None]
+    s = (offset * frame.along[:, None]).sum(axis=2)
+    t = (offset * frame.across[:, None]).sum(axis=2)
     start = np.stack((s[:, 0], t[:, 0]), axis=1)
     run = np.stack((s[:, 1], t[:, 1]), axis=1) - start
-    size = np.stack((frame.length[second], frame.width[second]), axis=1)
+    size = np.stack((frame.length, frame.width), axis=1)
     inner_from, inner_to = _clip(start, run, np.full_like(size, EDGE), size - EDGE)
     outer_from, outer_to = _clip(start, run, np.zeros_like(size), size)
     length = (outer_to - outer_from) * np.hypot(run[:, 0], run[:, 1])

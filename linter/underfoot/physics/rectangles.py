@@ -23,6 +23,8 @@ GRID = 1e-7
 # Directions that differ by less are parallel (rad): over 10 m they part by EDGE.
 PARALLEL = 1e-7
 
+_RIGHT, _UP, _TO_THE_LEFT = np.array((1.0, 0.0)), np.array((0.0, 1.0)), np.array((-1.0, 1.0))
+
 
 @dataclass(frozen=True, slots=True)
 class Frames:
@@ -59,10 +61,9 @@ def corners(
     """
     points = np.asarray(at, dtype=np.float64).reshape(-1, 2)
     upright = np.reshape(np.asarray(along_y, np.bool_), (-1, 1))
-    along = np.where(upright, np.array((0.0, 1.0)), directions(angle_deg))
-    across = np.where(upright, np.array((-1.0, 0.0)), along[:, ::-1] * np.array((-1.0, 1.0)))
+    along = np.where(upright, _UP, directions(angle_deg) if np.any(angle_deg) else _RIGHT)
     reach = along * np.reshape(np.asarray(length, np.float64), (-1, 1))
-    span = across * np.reshape(np.asarray(width, np.float64), (-1, 1))
+    span = along[:, ::-1] * _TO_THE_LEFT * np.reshape(np.asarray(width, np.float64), (-1, 1))
     first = np.where(upright, points - span, points)
     last = np.where(upright, points, points + span)
     laid = np.empty((len(points), 4, 2))

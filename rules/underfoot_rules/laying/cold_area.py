@@ -14,6 +14,7 @@ from underfoot.api import (
     Rule,
     Subject,
     find_offers,
+    is_filled,
     main_film,
     written,
 )
@@ -29,13 +30,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Search along x and along y for the longest further strip that keeps every clearance."""
     room = subject.thing
     film = main_film(room)
-    wall = limits.of("wall-clearance")
+    wall, fixture = limits.of("wall-clearance"), limits.of("fixture-clearance")["minimum"]
+    least = limits["least_length"]
+    if is_filled(room, film.width * least, wall["minimum"], fixture):
+        return None
     clear = Clearances(
         wall=max(wall["planned"], wall["minimum"]),
-        fixture=limits.of("fixture-clearance")["minimum"],
+        fixture=fixture,
         legs=limits.of("covered-floor")["clear"],
     )
-    offers = find_offers(room, film, limits["least_length"], clear)
+    offers = find_offers(room, film, least, clear)
     if not offers:
         return None
     if film.cut_every is None:

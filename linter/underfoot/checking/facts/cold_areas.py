@@ -41,8 +41,10 @@ class Offer:
 
 def main_film(room: RoomFacts) -> Film:
     """Give the film with the most area in a room; of equal ones the widest, and so on."""
-    area: dict[str, float] = {}
     films = {element.film.id: element.film for element in room.elements}
+    if len(films) == 1:
+        return room.elements[0].film
+    area: dict[str, float] = {}
     for element in room.elements:
         area[element.film.id] = area.get(element.film.id, 0.0) + element.length * element.film.width
 
@@ -51,6 +53,19 @@ def main_film(room: RoomFacts) -> Film:
         return (round(area[film.id], 6), film.width, longest, film.cut_every or 0.0)
 
     return max(sorted(films.values(), key=lambda film: film.id), key=rank)
+
+
+def is_filled(room: RoomFacts, strip: float, from_wall: float, from_fixture: float) -> bool:
+    """Tell whether less floor stays cold than a strip covers, in mm2: then none need be looked for.
+
+    The distances are those that floor-coverage measures with, so that the floor is cut only once;
+    they are no greater than what a further strip keeps. Of gaps between turned strips, which count
+    as heated, a strip might cover some.
+    """
+    return (
+        room.is_upright
+        and float(shapely.area(room.floor_left_cold(from_wall, from_fixture)[1])) < strip - EDGE
+    )
 
 
 def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) -> tuple[Offer, ...]:
@@ -87,8 +102,7 @@ def _open_floor(
     """Give the open floor that is wide enough for a strip, None where there is none."""
     standing = np.array([polygon for _, polygon in room.standing], dtype=object)
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
-    upright = all(element.angle_deg % 90.0 == 0.0 for element in room.elements)
-    taken = room.heated if upright else heated.joined(room.corners)
+    taken = room.heated if room.is_upright else heated.joined(room.corners)
     if low:
         taken = shapely.union_all([taken, *low], grid_size=GRID)
     # A strip holds a row of discs as wide as itself, and its corners lie sqrt 2 radii from the

@@ -104,12 +104,10 @@ def find_fixtures_over(room: RoomFacts, clear: float) -> tuple[tuple[int, int], 
 
 def measure_coverage(room: RoomFacts, from_wall: float, from_fixture: float) -> Coverage:
     """Measure the heated share of the floor that lies so far from walls and standing fixtures."""
-    standing = np.array([polygon for _, polygon in room.standing], dtype=object)
-    floor = shapes.set_back(room.outline, from_wall, standing, from_fixture)
+    floor, cold = room.floor_left_cold(from_wall, from_fixture)
     whole = float(shapely.area(floor))
     if whole <= EDGE:
         return Coverage(0.0, 0.0, floor)
-    cold = shapely.difference(floor, room.heated, grid_size=GRID)
     return Coverage(100.0 * (1.0 - float(shapely.area(cold)) / whole), whole / 1e6, cold)
 
 

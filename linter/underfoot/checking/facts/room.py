@@ -45,6 +45,7 @@ class RoomFacts:
         self.id = room.id
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
+        self._cold: dict[tuple[float, float], tuple[Any, Any]] = {}
 
     @cached_property
     def place_of(self) -> dict[str, int]:
@@ -139,6 +140,20 @@ class RoomFacts:
             (drawn[int(line)], int(strip), float(length))
             for (line, strip), length in zip(pairs, lengths, strict=True)
         )
+
+    @cached_property
+    def is_upright(self) -> bool:
+        """Whether all strips run along x or y."""
+        return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
+
+    def floor_left_cold(self, from_wall: float, from_fixture: float) -> tuple[Any, Any]:
+        """Give the floor so far from walls and standing fixtures, and what of it stays cold."""
+        asked = from_wall, from_fixture
+        if asked not in self._cold:
+            standing = np.array([polygon for _, polygon in self.standing], dtype=object)
+            floor = shapes.set_back(self.outline, from_wall, standing, from_fixture)
+            self._cold[asked] = floor, shapely.difference(floor, self.heated, grid_size=GRID)
+        return self._cold[asked]
 
     def floor_left_bare(self, cover: Any) -> tuple[float, Any]:
         """Give the share of the floor, in percent, that a cover leaves bare, and where."""
