@@ -12,7 +12,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
-from underfoot.checking.settings import LimitsInForce, Settings, numbers_in_force
+from underfoot.checking.settings import LimitsInForce, Settings
 from underfoot.checking.waivers import WaiverState, judge_waivers
 from underfoot.plan import Plan
 
@@ -109,7 +109,7 @@ def run(
     with_waivers: bool = True,
 ) -> Outcome:
     """Judge the plan by every rule; a rule that raises costs nothing but its own verdict."""
-    numbers = numbers_in_force(settings)
+    numbers = settings.numbers
     facts = Facts(plan, numbers)
     heard: dict[str, list[tuple[Subject, Finding]]] = {}
     tallies: list[Tally] = []
@@ -157,6 +157,8 @@ def _judge(
     else:
         subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
         total = len(subjects)
+    if not subjects:
+        return Tally(rule.id, total, 0, ())
     silences = [
         (silence, _keys_heard(silence, heard, facts))
         for silence in program.silences.get(rule.id, ())

@@ -33,7 +33,8 @@ class InForce:
 class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
 
-    `files` are the settings files that count, outermost first. `locked_by`, `never_waive_by` (by
+    `numbers` are the limits without their origin, as the rules see them. `files` are the settings
+    files that count, outermost first. `locked_by`, `never_waive_by` (by
     rule) and `rule_sets_by` name the file that locks, forbids a waiver, chooses the rule sets.
     """
 
@@ -47,6 +48,15 @@ class Settings:
     locked_by: str | None = None
     never_waive_by: Mapping[str, str] = field(default_factory=dict)
     rule_sets_by: str | None = None
+    numbers: Mapping[str, Mapping[str, float]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Take the numbers out once, as every plan is held against them."""
+        numbers = {
+            rule: {key: limit.value for key, limit in limits.items()}
+            for rule, limits in self.limits.items()
+        }
+        object.__setattr__(self, "numbers", numbers)
 
 
 def default_settings(rules: Iterable[Rule]) -> Settings:
@@ -78,11 +88,3 @@ class LimitsInForce:
     def of(self, rule: str) -> Mapping[str, float]:
         """Give another rule's limits in force; KeyError where no such rule is installed."""
         return self._all[rule]
-
-
-def numbers_in_force(settings: Settings) -> dict[str, dict[str, float]]:
-    """Strip the limits of their origin."""
-    return {
-        rule: {key: limit.value for key, limit in limits.items()}
-        for rule, limits in settings.limits.items()
-    }

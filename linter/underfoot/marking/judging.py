@@ -13,7 +13,6 @@ from underfoot.checking.engine import Outcome, Program, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finishing import finish
 from underfoot.checking.report import PlanReport, ReportedFinding, unreadable
-from underfoot.checking.settings import numbers_in_force
 from underfoot.marking.asked import award_asked
 from underfoot.marking.awarding import Row, Shown, award_rule
 from underfoot.marking.brief import Change, restore_brief
@@ -116,7 +115,7 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     judged = replace(restored.plan, waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
     report = finish(handed.shown, judged, outcome, reading.positions, settings, desk.today)
-    facts = Facts(judged, numbers_in_force(settings))
+    facts = Facts(judged, settings.numbers)
     rows = _award(scheme, desk.program, outcome, report, facts)
     failed_by = _find_failures(scheme, rows, report)
     if restored.changes and scheme.changes_fail:

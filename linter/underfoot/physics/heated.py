@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -54,9 +55,16 @@ def joined(rectangles: Floats, closing: float = 0.0) -> Any:
 
 def _united(rectangles: Floats, closing: float) -> Any:
     """Unite upright rectangles."""
-    low, high = _close(*_snap(rectangles.min(axis=1), rectangles.max(axis=1)), closing)
-    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-    return boxes[0] if len(boxes) == 1 else shapely.union_all(boxes)
+    (x, y), (to_x, to_y) = rectangles.min(axis=1).T.tolist(), rectangles.max(axis=1).T.tolist()
+    rows = _in_line(zip(*_snap(y, to_y), *_snap(x, to_x), strict=True), closing + SAME)
+    boxes = _in_line(((x, to_x, y, to_y) for y, to_y, x, to_x in rows), closing + SAME)
+    if len(boxes) == 1:
+        ((left, right, bottom, top),) = boxes
+        return shapely.box(left, bottom, right, top)
+    low, high = np.array(boxes).reshape(-1, 2, 2).transpose(2, 0, 1)
+    if closing > 0.0:
+        low, high = _close(low, high, closing)
+    return shapely.union_all(shapely.box(*low.T, *high.T))
 
 
 def _groups(along: Floats) -> Ints:
@@ -69,27 +77,19 @@ def _groups(along: Floats) -> Ints:
     return group
 
 
-def _snap(low: Floats, high: Floats) -> tuple[Floats, Floats]:
+def _snap(low: list[float], high: list[float]) -> tuple[list[float], list[float]]:
     """Make values of one axis that rounding set apart by up to 1e-6 the same."""
-    both = np.concatenate((low, high))
-    steps = np.diff(np.sort(both, axis=0), axis=0)
-    if not ((steps > 0.0) & (steps <= SAME)).any():
+    values = sorted({*low, *high})
+    if all(after - before > SAME for before, after in pairwise(values)):
         return low, high
-    for axis in (0, 1):
-        values, back = np.unique(both[:, axis], return_inverse=True)
-        first = np.concatenate(((True,), np.diff(values) > SAME))
-        both[:, axis] = values[first][np.cumsum(first) - 1][back]
-    return both[: len(low)], both[len(low) :]
+    same = {values[0]: values[0]}
+    for before, after in pairwise(values):
+        same[after] = after if after - before > SAME else same[before]
+    return [same[value] for value in low], [same[value] for value in high]
 
 
 def _close(low: Floats, high: Floats, closing: float) -> tuple[Floats, Floats]:
-    """Give fewer boxes that cover the same, and the gaps up to `closing` between them."""
-    (x, y), (to_x, to_y) = low.T.tolist(), high.T.tolist()
-    rows = _in_line(zip(y, to_y, x, to_x, strict=True), closing + SAME)
-    boxes = _in_line(((x, to_x, y, to_y) for y, to_y, x, to_x in rows), closing + SAME)
-    low, high = np.array(boxes).reshape(-1, 2, 2).transpose(2, 0, 1)
-    if closing <= 0.0 or len(low) == 1:
-        return low, high
+    """Add the gaps up to `closing` between boxes."""
     old = 0
     # The second round closes the crossings of gaps closed in the first.
     for _ in range(2):
@@ -120,10 +120,7 @@ def _in_line(boxes: Iterable[Box], reach: float) -> list[Box]:
 def _gap_boxes(low: Floats, high: Floats, old: int, closing: float) -> tuple[Floats, Floats]:
     """Give the boxes between boxes that face each other, of pairs not all among the first `old`."""
 
-    def facing(pairs: Ints) -> Bools:
-        apart = np.maximum(low[pairs[:, 0]], low[pairs[:, 1]]) - np.minimum(
-            high[pairs[:, 0]], high[pairs[:, 1]]
-        )
+    def facing(pairs: Ints, apart: Floats) -> Bools:
         face: Bools = (apart.max(axis=1) > 0.0) & (apart.min(axis=1) < 0.0)
         return face & (pairs[:, 1] >= old)
 

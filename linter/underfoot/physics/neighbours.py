@@ -65,21 +65,21 @@ class Gaps:
 
 
 def near_pairs(
-    boxes: Floats, reach: float = 0.0, keep: Callable[[Ints], Bools] | None = None
+    boxes: Floats, reach: float = 0.0, keep: Callable[[Ints, Floats], Bools] | None = None
 ) -> tuple[Ints, bool]:
     """Find the pairs of boxes (n, 4) that lie within `reach` of each other in x and in y.
 
-    Returns (m, 2), the lower index first, sorted, of those that `keep` wants (all, without), and
-    whether that is all: where thousands lie on each other the search ends before its time.
+    `keep` gets pairs (k, 2) and how far they lie apart in x and in y (k, 2), negative where they
+    overlap. Returns (m, 2), the lower index first, sorted, of those that `keep` wants (all,
+    without), and whether that is all: where thousands lie on each other the search ends before
+    its time.
     """
     count = len(boxes)
     if count <= _FEW:
-        first, second = _every_pair(count)
-        low = np.maximum(boxes[first, :2], boxes[second, :2])
-        high = np.minimum(boxes[first, 2:], boxes[second, 2:])
-        near = (low - high <= reach).all(axis=1)
-        pairs = np.stack((first[near], second[near]), axis=1)
-        return (pairs if keep is None else pairs[keep(pairs)]), True
+        pairs = _every_pair(count)
+        apart = _boxes_apart(boxes, pairs)
+        near = (apart <= reach).all(axis=1)
+        return pairs[near if keep is None else near & keep(pairs, apart)], True
     tree = shapely.STRtree(shapely.box(*boxes.T))
     wide = shapely.box(*(boxes + np.array((-reach, -reach, reach, reach))).T)
     blocks: list[Ints] = []
@@ -90,7 +90,7 @@ def near_pairs(
         found[:, 0] += start
         found = found[found[:, 0] < found[:, 1]]
         if keep is not None:
-            found = found[keep(found)]
+            found = found[keep(found, _boxes_apart(boxes, found))]
         blocks.append(found[np.lexsort((found[:, 1], found[:, 0]))])
         kept += len(found)
         if kept > _MOST or looked_at > _MOST_LOOKED_AT:
@@ -99,10 +99,10 @@ def near_pairs(
 
 
 @lru_cache(maxsize=_FEW + 1)
-def _every_pair(count: int) -> tuple[Ints, Ints]:
-    first, second = np.triu_indices(count, 1)
-    first.flags.writeable = second.flags.writeable = False
-    return first, second
+def _every_pair(count: int) -> Ints:
+    pairs = np.stack(np.triu_indices(count, 1), axis=1)
+    pairs.flags.writeable = False
+    return pairs
 
 
 def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
@@ -114,8 +114,7 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
     limit = tolerance + SAME
     boxes = bounds(rectangles)
 
-    def may_share(pairs: Ints) -> Bools:
-        apart = _boxes_apart(boxes, pairs)
+    def may_share(_: Ints, apart: Floats) -> Bools:
         shared: Bools = apart.max(axis=1) < -limit
         return shared
 
@@ -150,12 +149,12 @@ def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
     """
     boxes = bounds(rectangles)
     upright = (rectangles[:, 1] == rectangles[:, 0]).any(axis=1)
+    all_upright = bool(upright.all())
 
-    def may_leave_gap(pairs: Ints) -> Bools:
+    def may_leave_gap(pairs: Ints, apart: Floats) -> Bools:
         # Upright ones only where their boxes face each other, so far apart.
-        apart = _boxes_apart(boxes, pairs)
         facing = (apart.max(axis=1) > over) & (apart.min(axis=1) < 0.0)
-        may: Bools = facing | ~upright[pairs].all(axis=1)
+        may: Bools = facing if all_upright else facing | ~upright[pairs].all(axis=1)
         return may
 
     pairs, complete = near_pairs(boxes, up_to + SAME, may_leave_gap)

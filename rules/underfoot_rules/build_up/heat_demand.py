@@ -40,7 +40,11 @@ class _Given:
     floor: Floor
     installed_w: float
     at_limit_w: float
-    kept_said: str
+    kept: SurfaceMost
+
+    @property
+    def kept_said(self) -> str:
+        return f"{written(self.kept.limit_c, 'degC')} ({self.kept.said})"
 
     @property
     def output_w(self) -> float:
@@ -62,15 +66,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if isinstance(floors, CannotTell):
         return floors
     needed_w = loss.loss_w * (1 + limits["margin"] / 100)
-    kept = [keep_surface(room, floor.part, facts, limits) for floor in floors]
-    ends = (
-        _give(room, [(each, each.settled, most) for each, most in zip(floors, kept, strict=True)]),
-        _give(
-            room,
-            [(each, each.settled_at_most, most) for each, most in zip(floors, kept, strict=True)],
-        ),
-    )
-    least, greatest = sorted(ends, key=_total)
+    kept = [(floor, keep_surface(room, floor.part, facts, limits)) for floor in floors]
+    least = greatest = _give(room, [(floor, floor.settled, most) for floor, most in kept])
+    if not all(floor.stack.whole for floor in floors):
+        other = _give(room, [(floor, floor.settled_at_most, most) for floor, most in kept])
+        least, greatest = sorted((least, other), key=_total)
     if not below(_total(least), needed_w):
         return None
     if below(_total(greatest), needed_w):
@@ -88,9 +88,8 @@ def _give(
         rise_k = most.limit_c - floor.stack.room.temperature_c
         flux_w_m2 = compute_surface_output(max(0.0, rise_k))
         area_m2 = floor.part.area_m2
-        said = f"{written(most.limit_c, 'degC')} ({most.said})"
         given.append(
-            _Given(floor, state.split.up_w_m2 * area_m2, flux_w_m2 * area_m2 * widened, said)
+            _Given(floor, state.split.up_w_m2 * area_m2, flux_w_m2 * area_m2 * widened, most)
         )
     return tuple(given)
 

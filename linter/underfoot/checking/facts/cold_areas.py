@@ -62,10 +62,7 @@ def is_filled(room: RoomFacts, strip: float, from_wall: float, from_fixture: flo
     they are no greater than what a further strip keeps. Of gaps between turned strips, which count
     as heated, a strip might cover some.
     """
-    return (
-        room.is_upright
-        and float(shapely.area(room.floor_left_cold(from_wall, from_fixture)[1])) < strip - EDGE
-    )
+    return room.is_upright and room.open_floor(from_wall, from_fixture).cold_area < strip - EDGE
 
 
 def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) -> tuple[Offer, ...]:

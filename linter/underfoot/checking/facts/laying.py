@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.facts.room import OpenFloor, RoomFacts
 from underfoot.physics import lines, neighbours, rectangles, shapes
 from underfoot.physics.rectangles import EDGE, GRID, SAME
 
@@ -29,11 +29,16 @@ class StripGap:
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
-    """How much of the floor that could be heated is: `share` in percent, and what stays cold."""
+    """How much of the floor that could be heated is: `share` in percent."""
 
     share: float
     reachable_m2: float
-    cold: Any
+    floor: OpenFloor
+
+    @property
+    def cold(self) -> Any:
+        """What stays cold."""
+        return self.floor.cold
 
 
 def find_strip_gaps(
@@ -104,11 +109,10 @@ def find_fixtures_over(room: RoomFacts, clear: float) -> tuple[tuple[int, int], 
 
 def measure_coverage(room: RoomFacts, from_wall: float, from_fixture: float) -> Coverage:
     """Measure the heated share of the floor that lies so far from walls and standing fixtures."""
-    floor, cold = room.floor_left_cold(from_wall, from_fixture)
-    whole = float(shapely.area(floor))
-    if whole <= EDGE:
+    floor = room.open_floor(from_wall, from_fixture)
+    if floor.area <= EDGE:
         return Coverage(0.0, 0.0, floor)
-    return Coverage(100.0 * (1.0 - float(shapely.area(cold)) / whole), whole / 1e6, cold)
+    return Coverage(100.0 * (1.0 - floor.cold_area / floor.area), floor.area / 1e6, floor)
 
 
 def may_lie(

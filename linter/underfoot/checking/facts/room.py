@@ -33,6 +33,27 @@ class LaidLead:
     line: LineString | MultiLineString | None
 
 
+class OpenFloor:
+    """The floor that strips may reach, and what of it they leave cold; areas in mm2."""
+
+    def __init__(self, floor: Any, heated: Any) -> None:
+        self.floor = floor
+        self.area = float(shapely.area(floor))
+        self._heated = heated
+
+    @cached_property
+    def cold(self) -> Any:
+        """What of the floor stays cold."""
+        return shapely.difference(self.floor, self._heated, grid_size=GRID)
+
+    @cached_property
+    def cold_area(self) -> float:
+        """How much that is, without cutting it out where all strips lie within the floor."""
+        if shapely.covers(self.floor, self._heated):
+            return self.area - float(shapely.area(self._heated))
+        return float(shapely.area(self.cold))
+
+
 class RoomFacts:
     """One room and what follows from its drawing. Lengths and coordinates in mm.
 
@@ -45,7 +66,7 @@ class RoomFacts:
         self.id = room.id
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
-        self._cold: dict[tuple[float, float], tuple[Any, Any]] = {}
+        self._open: dict[tuple[float, float], OpenFloor] = {}
 
     @cached_property
     def place_of(self) -> dict[str, int]:
@@ -70,13 +91,15 @@ class RoomFacts:
     def corners(self) -> np.ndarray:
         """Corners of the elements, (n, 4, 2)."""
         elements = self.elements
-        return rectangles.corners(
-            np.array([element.at for element in elements], dtype=float).reshape(-1, 2),
-            np.array([element.length for element in elements], dtype=float),
-            np.array([element.film.width for element in elements], dtype=float),
-            np.array([element.angle_deg for element in elements], dtype=float),
-            np.array([element.along == "y" for element in elements], dtype=bool),
-        )
+        laid = np.array(
+            [
+                (*each.at, each.length, each.film.width, each.angle_deg, each.along == "y")
+                for each in elements
+            ],
+            dtype=float,
+        ).reshape(-1, 6)
+        length, width, angle_deg, along_y = laid[:, 2:].T
+        return rectangles.corners(laid[:, :2], length, width, angle_deg, along_y)
 
     @cached_property
     def strips(self) -> np.ndarray:
@@ -125,7 +148,7 @@ class RoomFacts:
         sensor = self.room.sensor
         if sensor is None or not self.elements:
             return math.inf
-        return float(rectangles.point_distances(np.array([sensor.at]), self.corners).min())
+        return float(shapely.distance(self.strips, shapely.Point(sensor.at)).min())
 
     @cached_property
     def leads_under_strips(self) -> tuple[tuple[int, int, float], ...]:
@@ -146,14 +169,14 @@ class RoomFacts:
         """Whether all strips run along x or y."""
         return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
 
-    def floor_left_cold(self, from_wall: float, from_fixture: float) -> tuple[Any, Any]:
-        """Give the floor so far from walls and standing fixtures, and what of it stays cold."""
+    def open_floor(self, from_wall: float, from_fixture: float) -> OpenFloor:
+        """Give the floor so far from walls and standing fixtures; kept, as cutting it is dear."""
         asked = from_wall, from_fixture
-        if asked not in self._cold:
+        if asked not in self._open:
             standing = np.array([polygon for _, polygon in self.standing], dtype=object)
             floor = shapes.set_back(self.outline, from_wall, standing, from_fixture)
-            self._cold[asked] = floor, shapely.difference(floor, self.heated, grid_size=GRID)
-        return self._cold[asked]
+            self._open[asked] = OpenFloor(floor, self.heated)
+        return self._open[asked]
 
     def floor_left_bare(self, cover: Any) -> tuple[float, Any]:
         """Give the share of the floor, in percent, that a cover leaves bare, and where."""
@@ -235,15 +258,12 @@ class RoomFacts:
     @cached_property
     def leads(self) -> tuple[LaidLead, ...]:
         """The leads with their ways."""
-        stops = [
-            [(stop, self.place_of_stop(stop)) for stop in lead.route] for lead in self.room.leads
-        ]
-        return tuple(
-            LaidLead(lead, tuple(place for _, place in of_lead if place is not None), line)
-            for lead, of_lead, line in zip(
-                self.room.leads, stops, _draw([_pieces(of_lead) for of_lead in stops]), strict=True
-            )
-        )
+        laid = []
+        for lead in self.room.leads:
+            stops = [(stop, self.place_of_stop(stop)) for stop in lead.route]
+            places = tuple(place for _, place in stops if place is not None)
+            laid.append(LaidLead(lead, places, _draw(_pieces(stops))))
+        return tuple(laid)
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
@@ -310,16 +330,8 @@ def _pieces(stops: Iterable[tuple[Stop, Place | None]]) -> list[list[Place]]:
     return [piece for piece in pieces if len(piece) > 1]
 
 
-def _draw(leads: list[list[list[Place]]]) -> list[Any]:
-    """Draw leads, each in its pieces, all at once; None for one that has none."""
-    pieces = [piece for lead in leads for piece in lead]
-    if not pieces:
-        return [None] * len(leads)
-    places = np.array([place for piece in pieces for place in piece])
-    sizes = [len(piece) for piece in pieces]
-    drawn = iter(shapely.linestrings(places, indices=np.repeat(np.arange(len(sizes)), sizes)))
-    lines = [[next(drawn) for _ in lead] for lead in leads]
-    return [
-        None if not line else line[0] if len(line) == 1 else shapely.multilinestrings(line)
-        for line in lines
-    ]
+def _draw(pieces: list[list[Place]]) -> LineString | MultiLineString | None:
+    """Draw a lead in its pieces; None where it has none."""
+    if len(pieces) > 1:
+        return MultiLineString(pieces)
+    return LineString(pieces[0]) if pieces else None
