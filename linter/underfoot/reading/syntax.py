@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -35,12 +36,14 @@ __all__ = ["Parsed", "Position", "collector_paused", "find_first_key", "parse"]
 MOST_NODES = 300_000
 MOST_LEVELS = 64
 _MOST_DIGITS = 17
+_SHORT = 24
 
 Position = tuple[int, int]
 
 _JSON_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 _JSON_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "": None}
 _NUMBER_STARTS = frozenset("-0123456789")
+_TOO_LARGE = object()
 # Marks the inside of what is left out of the data (the second of two equal keys): nothing in
 # there may take the place of a position in the data. Keys that hold it are written as JSON text.
 _DEAD = "\x00"
@@ -129,8 +132,6 @@ def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
 def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
     """Build the data of one document from its events."""
     positions = findings.positions
-    components: dict[str, str] = {}
-    plain_values: dict[str, Any] = dict(_JSON_WORDS)
     root: list[Any] = []
     stack: list[tuple[Any, bool, str, str | None]] = []
     holder: Any = root  # what is being filled,
@@ -146,16 +147,15 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
             plain = event.anchor is None and event.tag is None
             if is_mapping and key is None:
                 key = event.value
-                component = components.get(key)
-                if component is not None and plain:
-                    # The way of nearly every key: a word already met, new in its mapping.
-                    path = prefix + component
+                if plain and key and key != "<<":
+                    # The way of nearly every key: a word that is new in its mapping.
+                    path = prefix + write_component(key)
                     if path not in positions:
                         mark = event.start_mark
                         positions[path] = (mark.line + 1, mark.column + 1)
                         nodes += 1
                         continue
-                key, path = _read_key(event, kind, prefix, components, findings)
+                key, path = _read_key(event, kind, prefix, findings)
                 nodes += 1
                 continue
         elif kind is MappingEndEvent or kind is SequenceEndEvent:
@@ -166,7 +166,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
         else:
             plain = kind is not AliasEvent and event.anchor is None and event.tag is None
             if is_mapping and key is None:
-                key, path = _read_key(event, kind, prefix, components, findings)
+                key, path = _read_key(event, kind, prefix, findings)
                 nodes += 1
                 if kind is not AliasEvent:
                     # A key that is a mapping or a list: its inside goes nowhere.
@@ -186,12 +186,10 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
         if kind is ScalarEvent:
             value = event.value
             if not event.style:
-                try:
-                    value = plain_values[value]
-                except KeyError:
-                    value = _read_plain(event, path, findings)
-                    if value is not None:
-                        plain_values[event.value] = value
+                value = _read_plain(value)
+                if value is _TOO_LARGE:
+                    value = None
+                    _report_too_large(event, path, findings)
         elif kind is AliasEvent:
             value = None
         else:
@@ -216,9 +214,7 @@ def _open_holder(kind: type[Event]) -> dict[str, Any] | list[Any]:
     return {} if kind is MappingStartEvent else []
 
 
-def _read_key(
-    event: Any, kind: type[Event], prefix: str, components: dict[str, str], findings: _Findings
-) -> tuple[str, str]:
+def _read_key(event: Any, kind: type[Event], prefix: str, findings: _Findings) -> tuple[str, str]:
     """The key's text and its path; a key that cannot be taken has a path that is dead."""
     parent = prefix[:-1]
     position = _position_of(event)
@@ -237,10 +233,7 @@ def _read_key(
     if not key:
         findings.report("the key before this colon is missing", parent, position)
         return key, f"{prefix}{_DEAD}{position}"
-    component = components.get(key)
-    if component is None:
-        component = components[key] = write_component(key)
-    path = prefix + component
+    path = prefix + write_component(key)
     first = findings.positions.setdefault(path, position)
     if first is not position:
         findings.report(
@@ -252,24 +245,33 @@ def _read_key(
     return key, path
 
 
-def _read_plain(event: Any, path: str, findings: _Findings) -> Any:
+def _read_plain(text: str) -> Any:
     """An unquoted scalar as JSON would read it; all that is no JSON is text."""
-    text: str = event.value
-    if text[0] not in _NUMBER_STARTS:
-        return text
+    if text[:1] not in _NUMBER_STARTS:
+        return _JSON_WORDS.get(text, text)
+    return _read_short(text) if len(text) <= _SHORT else _read_number(text)
+
+
+def _read_number(text: str) -> Any:
+    """A number as JSON would read it, `_TOO_LARGE`, or the text that is none."""
     number = _JSON_NUMBER.fullmatch(text)
     if number is None:
         return text
     if number.group(1) is None and number.group(2) is None and len(text) <= _MOST_DIGITS:
         return int(text)
     value = float(text)
-    if math.isinf(value):
-        findings.report(
-            f"the number {show(text)} is too large to be read", path, _position_of(event)
-        )
-        findings.broken.add(path)
-        return None
-    return value
+    return _TOO_LARGE if math.isinf(value) else value
+
+
+# The same few numbers stand in nearly every plan.
+_read_short = lru_cache(maxsize=4096)(_read_number)
+
+
+def _report_too_large(event: Any, path: str, findings: _Findings) -> None:
+    findings.report(
+        f"the number {show(event.value)} is too large to be read", path, _position_of(event)
+    )
+    findings.broken.add(path)
 
 
 def _refuse_properties(event: Any, kind: type[Event], path: str, findings: _Findings) -> None:
