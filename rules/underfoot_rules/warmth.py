@@ -110,7 +110,7 @@ def assumed(limits: Limits) -> Assumptions:
 
 
 def work_out(
-    parts: Iterable[HeatedPart],
+    parts: tuple[HeatedPart, ...],
     room: RoomFacts,
     facts: Facts,
     limits: Limits,
@@ -118,9 +118,14 @@ def work_out(
 ) -> tuple[Floor, ...] | CannotTell:
     """Build the stack of each part; `more` is insulation added below the film."""
     taken = assumed(limits)
+    as_drawn = parts is room.heated_parts and not more_m2k_w
+    stacks = (
+        room.stacks(taken)
+        if as_drawn
+        else [build_stack(room, part, taken, more_m2k_w) for part in parts]
+    )
     floors = []
-    for part in parts:
-        stack = build_stack(room, part, taken, more_m2k_w)
+    for part, stack in zip(parts, stacks, strict=True):
         if isinstance(stack, CannotTell):
             return stack
         floors.append(Floor(part, stack, film_output(part.film, facts.plan.supply.voltage_v)))

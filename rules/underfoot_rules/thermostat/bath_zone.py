@@ -56,6 +56,12 @@ class Zone:
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
     """Every junction box and thermostat that hangs in a room with a bath or shower."""
+    if not any(
+        fixture.kind in KINDS
+        for room in facts.plan.rooms.values()
+        for fixture in room.fixtures.values()
+    ):
+        return ()
     found = [
         (room.id, _subject(thing, path, facts))
         for room in facts.rooms.values()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import cast
 
 from underfoot.checking.numbers import written
@@ -63,6 +64,8 @@ def _stated(capacity_a: float) -> Carrying:
     return Carrying(capacity_a, f"{written(capacity_a, 'A')}, the designer's figure")
 
 
+# Two rules ask for the same few conductors.
+@lru_cache(maxsize=1024)
 def read_capacity(
     name: str,
     size_mm2: float,

@@ -14,6 +14,8 @@ from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
+from underfoot.checking.facts.stack import Assumptions, FloorStack, build_stack
+from underfoot.checking.finding import CannotTell
 from underfoot.physics import depth, heated, laps, lines, neighbours, rectangles, separation, shapes
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
@@ -66,6 +68,7 @@ class RoomFacts:
         self.id = room.id
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
+        self._stacks: dict[Assumptions, tuple[FloorStack | CannotTell, ...]] = {}
         self._open: dict[tuple[float, float], OpenFloor] = {}
 
     @cached_property
@@ -289,6 +292,14 @@ class RoomFacts:
     def heated_parts(self) -> tuple[HeatedPart, ...]:
         """The strips by film, covering and layers of board; see `find_heated_parts`."""
         return find_heated_parts(self)
+
+    def stacks(self, assumed: Assumptions) -> tuple[FloorStack | CannotTell, ...]:
+        """Give the floor that each of the heated parts lies in; kept, as several rules ask."""
+        if assumed not in self._stacks:
+            self._stacks[assumed] = tuple(
+                build_stack(self, part, assumed) for part in self.heated_parts
+            )
+        return self._stacks[assumed]
 
     @property
     def ids(self) -> Iterable[str]:
