@@ -1,4 +1,4 @@
-"""What each plan stands on: its catalogue, and the settings files beside and above it."""
+"""What each plan stands on: its catalogue, its review, the settings files beside and above it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from pathlib import Path
 
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
 from underfoot.commands.finding_settings import NAME, settings_files, shown_from
+from underfoot.commands.reviews import place_of_review
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
 
@@ -41,7 +42,8 @@ def find_dependencies(files: Iterable[PlanFile], settings: str | None) -> Iterat
                 by_folder[folder] = tuple(shown_from(each, os.curdir) for each in listed)
             found = by_folder[folder]
         catalogue = _catalogue(file)
-        on = {*found, catalogue} if catalogue else set(found)
+        review = place_of_review(file.path) if os.path.isfile(place_of_review(file.place)) else None
+        on = {each for each in (*found, catalogue, review) if each}
         yield Standing(file, tuple(sorted(on)))
 
 
@@ -67,7 +69,7 @@ def keep_changed(
 ) -> tuple[PlanFile, ...]:
     """Keep the plans that changed, or that stand on something that did.
 
-    A settings file counts for all below its folder, though it be gone.
+    A settings file counts for all below its folder, and a review for its plan, though it be gone.
     """
     named = {os.path.realpath(place) for place in changed}
     folders = tuple(
@@ -79,6 +81,7 @@ def keep_changed(
         standing.file
         for standing in find_dependencies(files, settings)
         if os.path.realpath(standing.file.place) in named
+        or os.path.realpath(place_of_review(standing.file.place)) in named
         or any(os.path.realpath(place) in named for place in standing.on)
         or _is_below(standing.file.place, folders)
     )

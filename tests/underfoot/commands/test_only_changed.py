@@ -146,6 +146,18 @@ def test_a_plan_that_stands_on_nothing_is_listed_alone(capsys: Said) -> None:
     assert capsys.readouterr().out == "a.yaml\nb.yaml\n"
 
 
+def test_a_plan_stands_on_its_review(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    put(".git/HEAD", "")
+    put("a.yaml", RIGHT)
+    put("b.yaml", RIGHT)
+    put("a.review.yaml", "review_format: 1\n")
+    assert main(["check", "a.yaml", "b.yaml", "--depends"]) == 0
+    assert capsys.readouterr().out == "a.yaml\ta.review.yaml\nb.yaml\n"
+    listing(monkeypatch, b"b.review.yaml\n")  # taken away: the report of its plan changes too
+    assert main(["check", "a.yaml", "b.yaml", "--changed", "-", "--format", "json"]) == 0
+    assert [each["path"] for each in data_of(capsys)["plans"]] == ["b.yaml"]
+
+
 def test_named_settings_are_what_every_plan_stands_on(house: None, capsys: Said) -> None:
     put("own.yaml", SETTINGS)
     assert main(["check", "upper/d.yaml", "--depends", "--settings", "own.yaml"]) == 0
