@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
 from math import isfinite
+from typing import NamedTuple
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
@@ -27,8 +28,7 @@ class Raised:
     severity: Severity
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(NamedTuple):
     """What one rule looked at; `undecided` are the subjects that it could not judge, and why."""
 
     rule: str

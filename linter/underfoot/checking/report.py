@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from underfoot.checking.finding import Basis, Severity
 from underfoot.checking.settings import Origin
@@ -113,8 +113,7 @@ class ReportedFinding:
     decision: DecisionUsed | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CheckRow:
+class CheckRow(NamedTuple):
     """What one rule was about in this plan; `reasons` says of how many points what was missing."""
 
     rule: str

@@ -5,26 +5,22 @@ A plan at which a process died is tried once more: what killed it may have come 
 
 from __future__ import annotations
 
-import io
 import os
 import pickle
 import signal
 import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, fields
-from functools import lru_cache
+from dataclasses import dataclass, field
 from multiprocessing import get_context
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
-from operator import attrgetter
 from time import monotonic
 from typing import Any, Generic, TypeVar
 
 from underfoot.checking.check import Examined
 from underfoot.checking.falling import where_it_fell
-from underfoot.checking.report import CheckRow
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
@@ -44,8 +40,6 @@ _AHEAD = 4
 _TRIES = 2
 # Our own alarm goes off first, unless compiled code does not come back.
 _GRACE_SECONDS = 5.0
-
-_FIELDS = attrgetter(*(each.name for each in fields(CheckRow)))
 
 
 @dataclass(slots=True)
@@ -229,18 +223,8 @@ class _Crew(Generic[Kept]):
         self.workers.clear()
 
 
-def _pack(thing: object) -> bytes:
-    """Pack a report; rows of checks, sixty a plan and nearly all alike, go as their bare fields."""
-    packed = io.BytesIO()
-    pickler = pickle.Pickler(packed, pickle.HIGHEST_PROTOCOL)
-    pickler.dispatch_table = {CheckRow: lambda row: (_row, _FIELDS(row))}
-    pickler.dump(thing)
-    return packed.getvalue()
-
-
-@lru_cache(maxsize=10_000)
-def _row(*fields: Any) -> CheckRow:
-    return CheckRow(*fields)
+def _pack(answer: tuple[int, str | None, object]) -> bytes:
+    return pickle.dumps(answer, pickle.HIGHEST_PROTOCOL)
 
 
 def _end(worker: _Worker) -> None:

@@ -242,7 +242,7 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
         waiver=replace(WAIVED.waiver, reason=HOSTILE, agreed_by=HOSTILE),  # type: ignore[type-var]
         details=((HOSTILE, HOSTILE),),
     )
-    row = replace(KITCHEN.checks[0], why=HOSTILE, reasons=((HOSTILE, 2),))
+    row = KITCHEN.checks[0]._replace(why=HOSTILE, reasons=((HOSTILE, 2),))
     change = replace(CHANGED[0], origin=replace(CHANGED[0].origin, file=HOSTILE, because=HOSTILE))
     plan = replace(
         KITCHEN,

@@ -12,7 +12,7 @@ from typing import Any
 
 from tests.underfoot.reporting.reports import KITCHEN, VERSION
 from underfoot.checking.check import Examined, examine, set_up
-from underfoot.checking.report import Report
+from underfoot.checking.report import CheckRow, Report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
 from underfoot.commands.finding_settings import settings_finder
@@ -96,6 +96,8 @@ def hostile_report() -> DrawnPlan:
 def _poisoned(value: Any, places: Iterator[int]) -> Any:
     if isinstance(value, str):
         return HOSTILE[next(places) % len(HOSTILE)]
+    if isinstance(value, CheckRow):
+        return CheckRow(*(_poisoned(each, places) for each in value))
     if isinstance(value, tuple):
         return tuple(_poisoned(each, places) for each in value)
     if is_dataclass(value) and not isinstance(value, type):
