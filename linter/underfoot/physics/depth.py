@@ -232,7 +232,9 @@ def _cut_up(area: Any) -> tuple[Floats, Floats]:
     Returns their centres (m, 2), and the ways (2, 2) from a centre to the middles of two sides.
     """
     around = shapely.oriented_envelope(area)
-    if around.geom_type != "Polygon":
+    # It is none where the area is hardly wider than rounding, and where three corners of a side
+    # all but lie in line it may be as thin as a hair.
+    if around.geom_type != "Polygon" or not shapely.covers(shapely.buffer(around, EDGE), area):
         around = shapely.envelope(shapely.buffer(area, EDGE))
     origin, first, _, second, _ = shapely.get_coordinates(around)
     runs = np.stack((first - origin, second - origin))

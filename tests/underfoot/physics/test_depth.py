@@ -81,6 +81,19 @@ class TestDeepestPoint:
         circle = shapely.maximum_inscribed_circle(comb, tolerance=1e-4).length
         assert circle - 1e-9 <= deepest(comb).distance <= circle + 1e-3
 
+    @settings(max_examples=60, deadline=None)
+    @given(st.integers(1, 179), st.sampled_from((0.0, 0.6, 3.0, 9.4)))
+    def test_of_rows_laid_at_an_angle_is_that_of_the_rows_laid_straight(
+        self, angle: int, gap: float
+    ) -> None:
+        # By hand: two strips and the gap are the widest square part, 1130 long: half of that.
+        across = np.radians(angle) + np.pi / 2
+        offset = np.array((0.0, 500.0, 1000.0 + gap))
+        at = 60 + offset[:, None] * np.array((np.cos(across), np.sin(across)))
+        found = deepest(heated_floor(corners(at, (300, 1130, 2485), 500, angle)))
+        assert found.distance == pytest.approx(500 + gap / 2, abs=1e-6)
+        assert found.ridge == pytest.approx(1130 - 1000 - gap, abs=1e-6)
+
     def test_corners_that_only_rounding_bends_are_none(self) -> None:
         band = shapely.segmentize(shapely.box(0, 0, 9000, 1000), 300)
         found = deepest(affinity.rotate(band, 33, origin=(0, 0)))
