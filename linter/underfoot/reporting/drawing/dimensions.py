@@ -25,6 +25,8 @@ NEXT = 7.0
 # More corners than this are not strung together: the drawing would hold nothing but figures.
 _MOST_STOPS = 14
 _TICK = 1.0
+# So much stays free between a figure and a line beside it.
+_CLEAR = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,13 @@ def draw_chains(scene: Scene, chains: list[Chain]) -> tuple[str, list[Patch], li
         spots = _spots(scene, chain)
         base = _base(scene, chain)
         lines.append([_at(chain, base, spots[0]), _at(chain, base, spots[-1])])
-        figures = _place_figures(chain, base, spots, placed)
+        farther = [
+            spot
+            for other in chains
+            if other.along_x == chain.along_x and other.level > chain.level
+            for spot in _spots(scene, other)
+        ]
+        figures = _place_figures(chain, base, spots, farther, placed)
         placed += [patch for _, _, patch in figures]
         drawn.append(
             _draw_marks(chain, base, spots)
@@ -121,16 +129,19 @@ def _draw_marks(chain: Chain, base: float, spots: list[float]) -> str:
 
 
 def _place_figures(
-    chain: Chain, base: float, spots: list[float], placed: list[Patch]
+    chain: Chain, base: float, spots: list[float], farther: list[float], placed: list[Patch]
 ) -> list[tuple[str, Point, Patch]]:
-    """Give each figure its middle; one that would cover another in every place is left out."""
+    """Give each figure its middle; one that would cover another in every place is left out.
+
+    At `farther` the lines that lead to other chains cross this one.
+    """
     figures: list[tuple[str, Point, Patch]] = []
     taken = nothing_taken(placed)
     turn = 0.0 if chain.along_x else -90.0
     for place in range(len(spots) - 1):
         text = written_length(chain.stops[place + 1] - chain.stops[place])
         wide = width_of(text, SMALL)
-        for spot, off in _figure_places(spots, place, wide):
+        for spot, off in _figure_places(spots, place, wide, farther):
             at = _at(chain, base, spot, off)
             patch = turned_patch(at, wide + 0.8, SMALL * 1.05, turn)
             if is_free(taken, patch):
@@ -140,13 +151,15 @@ def _place_figures(
     return figures
 
 
-def _figure_places(spots: list[float], place: int, width: float) -> list[tuple[float, float]]:
+def _figure_places(
+    spots: list[float], place: int, width: float, farther: Sequence[float]
+) -> list[tuple[float, float]]:
     """List places for a figure: over its line, else over an end of the chain, else under."""
     start, end = spots[place], spots[place + 1]
     middle = (start + end) / 2
     above, below = -1.9, 2.2
     if abs(end - start) >= width + 1.2:
-        return [(middle, above), (middle, below)]
+        return [(_beside_lines(start, end, width, farther), above), (middle, below)]
     way = 1 if end > start else -1
     places = []
     if place == 0:
@@ -154,6 +167,20 @@ def _figure_places(spots: list[float], place: int, width: float) -> list[tuple[f
     if place == len(spots) - 2:
         places.append((end + way * (width / 2 + 1.4), above))
     return [*places, (middle, below)]
+
+
+def _beside_lines(start: float, end: float, width: float, lines: Sequence[float]) -> float:
+    """Find the middle of a figure between two spots that no line runs through, if there is one."""
+    middle, half = (start + end) / 2, width / 2 + _CLEAR
+    tried = [middle, *(line + way * half for line in lines for way in (-1, 1))]
+    low, high = sorted((start, end))
+    fit = [
+        spot
+        for spot in tried
+        if low + half <= spot <= high - half
+        and all(abs(spot - line) >= half - 1e-9 for line in lines)
+    ]
+    return min(fit, key=lambda spot: abs(spot - middle), default=middle)
 
 
 def _draw_figure(chain: Chain, text: str, at: Point) -> str:

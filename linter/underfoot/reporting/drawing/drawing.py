@@ -128,7 +128,6 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("leads", draw_leads(scene)),
             layer("sensor", draw_sensor(scene)),
             layer("strips", draw_connected_ends(scene)),
-            layer("controls", draw_signs(signs)),
             layer("dimensions", dimensions),
             *(
                 layer(name, lettered(name))
@@ -142,11 +141,10 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
                     "sensor",
                 )
             ),
-            layer(
-                "findings",
-                *(draw_leader(each) for each in balloons),
-                *(draw_balloon(each) for each in balloons),
-            ),
+            layer("findings", *(draw_leader(each) for each in balloons)),
+            # A leader line or a dimension may pass behind a sign, never through its letters.
+            layer("controls", draw_signs(signs)),
+            layer("findings", *(draw_balloon(each) for each in balloons)),
         )
     )
     return Drawn(svg, tuple(placed), tuple(unnamed), tuple(balloons))

@@ -17,6 +17,8 @@ from underfoot.reporting.drawing.taken import Patch
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
 HALF = {"error": 2.9, "warning": 4.1, "note": 3.1}
+# A line at fault shows on both sides of the lead that is drawn over it, ground and all.
+_BAND = 2.0
 
 
 def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:
@@ -98,7 +100,11 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
         elif part.geom_type in {"LineString", "LinearRing"}:
             drawn.append(
                 line(
-                    scene.view.places(part.coords), stroke=ink, stroke_width=0.8, stroke_opacity=0.6
+                    scene.view.places(part.coords),
+                    stroke=ink,
+                    stroke_width=_BAND,
+                    stroke_opacity=0.5,
+                    stroke_linecap="butt",
                 )
             )
         elif part.geom_type == "Point":

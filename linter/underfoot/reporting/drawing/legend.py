@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from typing import NamedTuple
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.reporting.drawing import inks
@@ -18,6 +19,14 @@ _SIGN = 9.0
 _COLUMN = 39.0
 
 
+class Entry(NamedTuple):
+    """A sign, what it stands for, and the layer that it is on."""
+
+    layer: str
+    sign: str
+    text: str
+
+
 def draw_legend(
     scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding], width: float
 ) -> Panel:
@@ -27,18 +36,19 @@ def draw_legend(
     rows = -(-len(entries) // columns)
     each = width / columns
     drawn = [heading("Legend", width)]
-    for place, (sign, text) in enumerate(entries):
+    for place, entry in enumerate(entries):
         column, row = divmod(place, rows)
         x, y = column * each, HEADING + row * _ROW + _ROW / 2 - 0.6
         drawn.append(
             group(
-                group(sign, transform=f"translate({x:.3f} {y:.3f})"),
+                group(entry.sign, transform=f"translate({x:.3f} {y:.3f})"),
                 letters(
-                    shorten(text, each - _SIGN - 1.0, SMALL),
+                    shorten(entry.text, each - _SIGN - 1.0, SMALL),
                     (x + _SIGN, y + SMALL * 0.35),
                     SMALL,
                     fill=inks.INK,
                 ),
+                data_shows=entry.layer,
             )
         )
     return Panel(HEADING + rows * _ROW + AFTER, "".join(drawn))
@@ -46,12 +56,13 @@ def draw_legend(
 
 def _entries(
     scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding]
-) -> list[tuple[str, str]]:
+) -> list[Entry]:
     room = scene.facts.room
-    entries: list[tuple[str, str]] = []
+    entries: list[Entry] = []
     if "clearance" in layers and scene.planned_clearance:
         entries.append(
-            (
+            Entry(
+                "clearance",
                 line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=inks.SOFT,
@@ -62,24 +73,30 @@ def _entries(
             )
         )
     if "strips" in layers and room.elements and scene.names_strips:
-        ink, ground = inks.circuit_colours(0)
+        ink, ground = inks.circuit_colours(scene.circuit_place(room.elements[0].circuit))
         entries.append(
-            (
+            Entry(
+                "strips",
                 box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=inks.FINE)
                 + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
                 "strip, dot: connected end",
             )
         )
     if "leads" in layers and room.leads:
-        ink, _ = inks.circuit_colours(0)
+        ink, _ = inks.circuit_colours(scene.circuit_place(room.leads[0].circuit))
         entries.append(
-            (line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=inks.WIDE), "lead, by circuit")
+            Entry(
+                "leads",
+                line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=inks.WIDE),
+                "lead, by circuit",
+            )
         )
     if "controls" in layers:
         entries += _controls(scene)
     if "sensor" in layers and room.sensor is not None:
         entries.append(
-            (
+            Entry(
+                "sensor",
                 line(
                     [(0.2, 0), (4.4, 0)],
                     stroke=inks.SENSOR,
@@ -103,10 +120,11 @@ def _entries(
     entries += _things(scene, layers)
     if "findings" in layers:
         entries += _balloons(findings)
-    return entries
+    # Last, so that they leave no gap where a page shows these layers only when asked to.
+    return [*entries, *_linings(scene, layers)]
 
 
-def _controls(scene: Scene) -> list[tuple[str, str]]:
+def _controls(scene: Scene) -> list[Entry]:
     room = scene.facts.room
     entries = []
     look: dict[str, str | float | None] = {
@@ -122,11 +140,13 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
 
     if room.junction_box is not None:
         height = _height(room.junction_box.height)
-        entries.append((box(2, -2, 4, 4, **look) + text("JB"), f"junction box{height}"))
+        sign = box(2, -2, 4, 4, **look) + text("JB")
+        entries.append(Entry("controls", sign, f"junction box{height}"))
     if room.thermostat is not None:
         elsewhere = room.thermostat.room not in (None, room.id)
         said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
-        entries.append((tag("circle", cx=4, cy=0, r=2, **look) + text("T"), f"thermostat{said}"))
+        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T")
+        entries.append(Entry("controls", sign, f"thermostat{said}"))
     guests = [
         other.id
         for other in scene.plan.rooms.values()
@@ -136,12 +156,8 @@ def _controls(scene: Scene) -> list[tuple[str, str]]:
         and other.thermostat.at is not None
     ]
     if guests:
-        entries.append(
-            (
-                tag("circle", cx=4, cy=0, r=2, **look) + text("T2"),
-                f"thermostat of {', '.join(guests)}",
-            )
-        )
+        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T2")
+        entries.append(Entry("controls", sign, f"thermostat of {', '.join(guests)}"))
     return entries
 
 
@@ -149,30 +165,29 @@ def _height(height: float | None) -> str:
     return "" if height is None else f", {height:.0f} up"
 
 
-def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
+def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
     room = scene.facts.room
     edge: dict[str, str | float | None] = {"stroke": inks.INK, "stroke_width": inks.FINE}
     entries = []
     fixtures = room.fixtures.values() if "fixtures" in layers else ()
     if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
         entries.append(
-            (
+            Entry(
+                "fixtures",
                 box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
                 "structure; floor stops at it",
             )
         )
     if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
-        entries.append((box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge), "standing fixture"))
+        sign = box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge)
+        entries.append(Entry("fixtures", sign, "standing fixture"))
     if any(not fixture.is_standing for fixture in fixtures):
-        entries.append(
-            (
-                box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge),
-                "fixture on legs",
-            )
-        )
+        sign = box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge)
+        entries.append(Entry("fixtures", sign, "fixture on legs"))
     if "fixtures" in layers and room.joints:
         entries.append(
-            (
+            Entry(
+                "fixtures",
                 line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=inks.INK,
@@ -184,7 +199,8 @@ def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
         )
     if "coverings" in layers and any(each.over is not None for each in room.coverings):
         entries.append(
-            (
+            Entry(
+                "coverings",
                 line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=COVERING_INK,
@@ -195,16 +211,43 @@ def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
                 "edge of a covering",
             )
         )
+    return entries
+
+
+def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
+    entries = []
+    drawn = ""
+    x = 2.2
+    standing = {finding.severity for finding in findings if finding.waiver is None}
+    for severity in ("error", "warning", "note"):
+        if severity in standing:
+            drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
+            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=inks.INK)
+            x += 5.6 + width_of(severity, SMALL)
+    if drawn:
+        entries.append(Entry("findings", drawn, ""))
+    waived = {finding.severity for finding in findings if finding.waiver is not None}
+    for severity in ("error", "warning", "note"):
+        if severity in waived:
+            sign = draw_balloon_sign(severity, "", (4.0, 0.0), waived=True, share=0.42)
+            entries.append(Entry("findings", sign, f"waived {severity}"))
+    return entries
+
+
+def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
+    entries = []
     if "boards" in layers and scene.facts.boards:
         entries.append(
-            (
+            Entry(
+                "boards",
                 box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=inks.FINE),
                 "insulation board",
             )
         )
     if "membrane" in layers and scene.facts.sheets.names:
         entries.append(
-            (
+            Entry(
+                "membrane",
                 box(
                     0.5,
                     -1.4,
@@ -218,21 +261,4 @@ def _things(scene: Scene, layers: Collection[str]) -> list[tuple[str, str]]:
                 "membrane, lap hatched",
             )
         )
-    return entries
-
-
-def _balloons(findings: Sequence[ReportedFinding]) -> list[tuple[str, str]]:
-    entries = []
-    drawn = ""
-    x = 2.2
-    for severity in ("error", "warning", "note"):
-        if any(finding.severity == severity for finding in findings):
-            drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
-            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=inks.INK)
-            x += 5.6 + width_of(severity, SMALL)
-    if drawn:
-        entries.append((drawn, ""))
-    if any(finding.waiver is not None for finding in findings):
-        sign = draw_balloon_sign("error", "", (4.0, 0.0), waived=True, share=0.42)
-        entries.append((sign, "waived: dashed outline"))
     return entries

@@ -281,7 +281,8 @@ def _sign(severity: str, text: str, waived: bool) -> Markup:
 def _style() -> str:
     text = "\n".join(_text("styles", name) for name in _STYLES)
     off = "\n".join(
-        f'[data-layers-off~="{layer}"] [data-layer="{layer}"] {{ display: none; }}'
+        f'[data-layers-off~="{layer}"] :is([data-layer="{layer}"], [data-shows="{layer}"]) '
+        "{ display: none; }"
         for layer in LAYERS
     )
     words = CAUTION.replace("\\", "\\\\").replace('"', '\\"')

@@ -177,6 +177,19 @@ def test_a_finding_with_a_place_has_a_balloon_and_a_button() -> None:
     assert len(balloons) >= 3
 
 
+def test_the_legend_goes_with_the_layers() -> None:
+    page = page_of(examine_demo("office"))
+    # Insulation boards are not shown at first, so the legend must not show them either.
+    assert '<g data-shows="boards">' in page
+    hidden = re.search(r'<main [^>]*data-layers-off="([a-z ]+)"', page)
+    assert hidden is not None
+    assert "boards" in hidden[1].split()
+    assert (
+        '[data-layers-off~="boards"] :is([data-layer="boards"], [data-shows="boards"]) '
+        "{ display: none; }"
+    ) in page
+
+
 def test_limits_say_where_they_come_from() -> None:
     words = " ".join(read_words(page_of(examine_demo("annexe/day-room"))).split())
     assert "wall-clearance: minimum 100 mm, not 50 mm" in words
