@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 FORMATS = ("svg", "pdf", "png")
 
 
-@click.command(short_help="Draw a plan to scale, findings marked by number.")
+@click.command(short_help="Draw a plan to scale as SVG, PDF or PNG, findings by number.")
 @click.argument("plan_file", metavar="PLAN")
 @click.option(
     "--output",
@@ -48,7 +48,7 @@ FORMATS = ("svg", "pdf", "png")
     "--format",
     "format_",
     type=click.Choice(FORMATS),
-    help="svg (usual), or pdf and png with the extra 'print'; else by FILE's ending.",
+    help="svg, or pdf and png with the extra 'print'; left out, by FILE's ending, else svg.",
 )
 @settings_option
 @today_option
@@ -187,7 +187,8 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
     from underfoot.commands.errors import CommandError
     from underfoot.reporting.printing import CannotPrintError
 
-    into_folder = output is not None and (os.path.isdir(output) or output.endswith(("/", os.sep)))
+    asked = output
+    output, into_folder = _place_to_write(output, form, len(sheets))
     if len(sheets) > 1 and form != "pdf" and not into_folder:
         raise CommandError(
             f"the plan has {len(sheets)} rooms ({', '.join(sheets)}), a sheet each: "
@@ -208,8 +209,35 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
         place = os.path.join(output, name) if into_folder else output
         check_output(place, [plan_file])
         write_file(place, [content])
-        if into_folder:
+        if place != asked:
             say(f"drawn: {place}")
+
+
+def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | None, bool]:
+    """Find the file or folder that `--output` means, and whether it is a folder.
+
+    A name without an ending means a folder where there are several sheets, else a file that gets
+    its format's ending. CommandError for the ending of something else.
+    """
+    if output is None:
+        return None, False
+    if os.path.isdir(output) or output.endswith(("/", os.sep)):
+        return output, True
+    if os.path.exists(output) and not os.path.isfile(output):
+        return output, False
+    stem, ending = os.path.splitext(output)
+    if not ending:
+        if sheets > 1 and form != "pdf" and not os.path.exists(output):
+            return output, True
+        return f"{output}.{form}", False
+    if ending.lower() != f".{form}":
+        from underfoot.commands.errors import CommandError
+
+        raise CommandError(
+            f"--output {output}: what is written is {form}, so name it {stem}.{form}; "
+            f"--format can be {', '.join(FORMATS)}"
+        )
+    return output, False
 
 
 def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | bytes]:

@@ -13,7 +13,7 @@ COMMANDS = {
     "check": "Check plans and report numbered findings.",
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
-    "draw": "Draw a plan as SVG, findings marked by number.",
+    "draw": "Draw a plan to scale as SVG, PDF or PNG, findings by number.",
     "review": "Keep what was decided about a plan's findings.",
     "compare": "Say what a revision cleared, left and brought in.",
     "heat": "Picture where a floor is warm and where it stays cold.",

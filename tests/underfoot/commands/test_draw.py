@@ -122,6 +122,49 @@ def test_a_plan_is_never_overwritten(capsys: Said) -> None:
     assert Path(plan).read_bytes() == before
 
 
+def test_a_name_without_an_ending_gets_one(capsys: Said) -> None:
+    plan = put_plan("hall")
+    assert main(["draw", plan, "--output", "sheet"]) == 0
+    assert ElementTree.fromstring(Path("sheet.svg").read_text("utf-8")).get("width") == "297mm"
+    assert capsys.readouterr().err == "underfoot: drawn: sheet.svg\n"
+    assert not Path("sheet").exists()
+
+
+def test_a_png_or_pdf_gets_its_ending(capsys: Said) -> None:
+    pytest.importorskip("resvg_py", reason="the extra 'print' is not installed")
+    plan = put_plan("hall")
+    for form, begins in (("png", b"\x89PNG"), ("pdf", b"%PDF-")):
+        assert main(["draw", plan, "--format", form, "--output", "sheet"]) == 0
+        assert Path(f"sheet.{form}").read_bytes().startswith(begins)
+        assert capsys.readouterr().err == f"underfoot: drawn: sheet.{form}\n"
+
+
+def test_a_name_without_an_ending_is_a_folder_where_there_are_several_rooms() -> None:
+    assert main(["draw", put_plan("hall", "stair"), "--output", "sheets"]) == 0
+    assert sorted(path.name for path in Path("sheets").iterdir()) == [
+        "plan-hall.svg",
+        "plan-stair.svg",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "form", "right"), [("hall.jpg", "svg", "hall.svg"), ("hall.svg", "png", "hall.png")]
+)
+def test_the_ending_of_something_else_is_refused(
+    name: str, form: str, right: str, capsys: Said
+) -> None:
+    assert main(["draw", put_plan("hall"), "--format", form, "--output", name]) == 2
+    assert capsys.readouterr().err == (
+        f"underfoot: --output {name}: what is written is {form}, so name it {right}; "
+        "--format can be svg, pdf, png\n"
+    )
+    assert not Path(name).exists()
+
+
+def test_a_device_takes_any_format() -> None:
+    assert main(["draw", put_plan("hall"), "--output", "/dev/null"]) == 0
+
+
 def test_pdf_holds_every_room_at_its_size() -> None:
     pytest.importorskip("typst", reason="the extra 'print' is not installed")
     assert main(["draw", put_plan("hall", "stair"), "--output", "all.pdf"]) == 0
