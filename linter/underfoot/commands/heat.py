@@ -19,14 +19,16 @@ HOME = "floor-temperature"
     "--format",
     "format_",
     type=click.Choice(["svg", "text", "json"]),
-    default="text",
-    show_default=True,
-    help="A map (one room), or the figures.",
+    help="A map (one room), or the figures; left out, by FILE's ending, else text.",
 )
 @click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
 @settings_option
 def heat(
-    plan_file: str, room: str | None, format_: str, output: str | None, settings: str | None
+    plan_file: str,
+    room: str | None,
+    format_: str | None,
+    output: str | None,
+    settings: str | None,
 ) -> int:
     """Solve the heat in the floor's plane at full output, and picture its surface.
 
@@ -54,6 +56,9 @@ def heat(
         raise CommandError("heat reads a plan from a file")
     if output is not None:
         check_output(output, (plan_file,))
+    if format_ is None:
+        ending = Path(output or "").suffix.lower().removeprefix(".")
+        format_ = ending if ending in ("svg", "json") else "text"
     try:
         source = Path(plan_file).read_bytes()
     except OSError as error:

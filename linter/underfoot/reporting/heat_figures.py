@@ -29,8 +29,7 @@ def write_heat_text(pictures: Sequence[HeatPicture], undecided: Sequence[tuple[s
         ]  # fmt: skip
         if picture.sensor is not None:
             rows.insert(3, ("sensor", f"the film there is at {picture.sensor.film_c:.1f} °C, "
-                            f"{picture.sensor.off_mean_k:+.1f} K against the heated floor's "
-                            "mean"))  # fmt: skip
+                            f"{picture.sensor.off_mean_k:+.1f} K off the film's mean"))  # fmt: skip
         rows += [(name, said) for name, said in picture.layers]
         for name, said in rows:
             lines += hang(f"  {name:16} ", said, WIDTH, 19)

@@ -183,7 +183,7 @@ def _figures(picture: HeatPicture) -> tuple[str, str]:
     sensor = ""
     if picture.sensor is not None:
         off = picture.sensor.off_mean_k
-        sensor = f"; film at the sensor {off:+.1f} K against its mean"
+        sensor = f"; the sensor's film {off:+.1f} K off the film's mean"
     return (
         f"heated floor {picture.mean_c:.1f} °C on average, {picture.least_c:.1f} to "
         f"{picture.most_c:.1f} °C{sensor}",

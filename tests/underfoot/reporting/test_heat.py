@@ -63,6 +63,21 @@ def test_the_map_is_well_formed_and_names_the_sensor() -> None:
     assert root.find(".//{*}image") is not None
 
 
+def test_the_sensor_is_held_against_the_film_and_not_the_surface() -> None:
+    # The film lies below the covering and is warmer than the floor's surface throughout.
+    words = " ".join(run(str(PLANS / "bedroom.yaml")).output.split())
+    assert "K off the film's mean" in words
+    drawn = run(str(PLANS / "bedroom.yaml"), "--format", "svg").output
+    assert "K off the film's mean" in drawn
+
+
+def test_the_ending_of_the_file_chooses_the_format(tmp_path: Path) -> None:
+    plan = str(PLANS / "bedroom.yaml")
+    for name, begins in (("map.svg", "<svg"), ("map.json", "{"), ("map.txt", "Room bedroom")):
+        run(plan, "--output", str(tmp_path / name))
+        assert (tmp_path / name).read_text("utf-8").startswith(begins)
+
+
 def test_figures_agree_with_the_rule_in_one_dimension() -> None:
     # The rule's own figures for this plan, by ISO 11855-2 in one dimension: DERIVED.
     done = run(str(PLANS / "kitchen.yaml"), "--format", "json")
