@@ -6,11 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from statistics import median
 from typing import Any
 
-from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateNotFound
+from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.page import PageError, page_of
@@ -37,71 +36,31 @@ from underfoot.marking.results import (
 from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
 from underfoot.reporting.drawing.marks import number, tag
-from underfoot.reporting.html.markdown import render_markdown
-from underfoot.reporting.layout import count_of, reveal
-from underfoot.reporting.phrases import as_sentence
+from underfoot.reporting.html.markdown import render_line, render_markdown
+from underfoot.reporting.templates import read_part, set_up_templates
 
 _SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
 _DRAWING_ID = re.compile(r'( id="|url\(#)r([0-9]+)-')
 _MOST_TAUGHT = 3
 
 
-class _Files(BaseLoader):
-    """Reads templates from the package, wherever it is installed."""
-
-    def get_source(self, environment: Environment, template: str) -> tuple[str, str | None, Any]:
-        try:
-            return _text("templates", template), None, None
-        except FileNotFoundError:
-            raise TemplateNotFound(template) from None
-
-
-def _text(folder: str, name: str) -> str:
-    return files(__package__).joinpath(folder, name).read_text("utf-8")
-
-
 @cache
 def _environment() -> Environment:
-    environment = Environment(
-        loader=_Files(),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=_shown,
-    )
-    environment.globals.update(
-        as_sentence=as_sentence,
+    return set_up_templates(
+        __package__,
+        "templates",
         caution=CAUTION,
-        coded=_coded,
-        count_of=count_of,
+        coded=render_line,
         marks_of=written_marks,
         sign=_sign,
         spoken=_spoken,
-        class_of=lambda outcome: outcome.replace(" ", "-"),
-        style=Markup(_text("styles", "sheet.css")),
+        style=Markup(read_part(__package__, "styles", "sheet.css")),
     )
-    return environment
-
-
-def _shown(value: Any) -> Any:
-    if isinstance(value, str) and not isinstance(value, Markup):
-        return reveal(value)
-    return "" if value is None else value
 
 
 def _spoken(name: str) -> str:
     """Say a rule's name as people do: ``wall clearance``, ``RCD``."""
     return re.sub(r"\brcd\b", "RCD", name.replace("-", " ").replace("_", " "))
-
-
-def _coded(text: str) -> Markup:
-    """Set what stands between backticks as code."""
-    parts = reveal(text).split("`")
-    return Markup().join(
-        Markup("<code>{}</code>").format(part) if at % 2 else Markup("{}").format(part)
-        for at, part in enumerate(parts)
-    )
 
 
 @cache

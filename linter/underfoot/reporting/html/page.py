@@ -9,10 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
-from importlib.resources import files
 from typing import Any
 
-from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateNotFound
+from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.numbers import written
@@ -32,7 +31,8 @@ from underfoot.reporting.html.rules_explained import (
     explain_rules,
     list_in_force,
 )
-from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.templates import read_part, set_up_templates
 
 _SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
 _STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
@@ -40,34 +40,11 @@ _STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "
 _PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
 
 
-class _Files(BaseLoader):
-    """Reads templates from the package, wherever it is installed."""
-
-    def get_source(self, environment: Environment, template: str) -> tuple[str, str | None, Any]:
-        try:
-            return _text("templates", template), None, None
-        except FileNotFoundError:
-            raise TemplateNotFound(template) from None
-
-
-def _text(folder: str, name: str) -> str:
-    return files(__package__).joinpath(folder, name).read_text("utf-8")
-
-
 @cache
 def _environment() -> Environment:
-    environment = Environment(
-        loader=_Files(),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=_shown,
-        keep_trailing_newline=True,
-    )
-    environment.globals.update(
-        as_sentence=phrases.as_sentence,
-        count_of=count_of,
+    return set_up_templates(
+        __package__,
+        "templates",
         say_basis=phrases.say_basis,
         say_change=phrases.say_change,
         say_checked=phrases.say_checked,
@@ -82,16 +59,7 @@ def _environment() -> Environment:
         coded=render_line,
         measure=_measure,
         sign=_sign,
-        class_of=lambda verdict: verdict.replace(" ", "-"),
     )
-    return environment
-
-
-def _shown(value: Any) -> Any:
-    """Write out what would be hidden or turn the reading direction, in whatever a plan says."""
-    if isinstance(value, str) and not isinstance(value, Markup):
-        return reveal(value)
-    return "" if value is None else value
 
 
 def write_html(report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[Rule]) -> Iterator[str]:
@@ -279,7 +247,7 @@ def _sign(severity: str, text: str, waived: bool) -> Markup:
 
 @cache
 def _style() -> str:
-    text = "\n".join(_text("styles", name) for name in _STYLES)
+    text = "\n".join(read_part(__package__, "styles", name) for name in _STYLES)
     off = "\n".join(
         f'[data-layers-off~="{layer}"] :is([data-layer="{layer}"], [data-shows="{layer}"]) '
         "{ display: none; }"
@@ -291,7 +259,7 @@ def _style() -> str:
 
 @cache
 def _script() -> str:
-    text = "\n".join(_text("scripts", name) for name in _SCRIPTS)
+    text = "\n".join(read_part(__package__, "scripts", name) for name in _SCRIPTS)
     return f'(function () {{\n"use strict";\n{text}\n}})();\n'
 
 

@@ -6,10 +6,8 @@ from base64 import b64encode
 from collections.abc import Iterator, Sequence
 from functools import cache
 from hashlib import sha256
-from importlib.resources import files
-from typing import Any
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.falling import where_it_fell
@@ -17,9 +15,10 @@ from underfoot.checking.report import CAUTION
 from underfoot.checking.revisions import Comparison
 from underfoot.reading.problem import Problem
 from underfoot.reporting import revisions_words as words
-from underfoot.reporting.layout import count_of, reveal
-from underfoot.reporting.phrases import as_sentence, say_counts
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.phrases import say_counts
 from underfoot.reporting.revisions_page.overlay import draw_overlay
+from underfoot.reporting.templates import read_part, set_up_templates
 from underfoot.reporting.text import say_problem
 
 
@@ -28,7 +27,7 @@ def write_comparisons_html(
 ) -> Iterator[str]:
     """Write the page piece by piece, one pair at a time."""
     environment = _environment()
-    style = _text("revisions.css")
+    style = read_part(__package__, "parts", "revisions.css")
     digest = b64encode(sha256(style.encode()).digest()).decode()
     page = {
         "title": _title(comparisons),
@@ -84,17 +83,9 @@ def _rooms(comparison: Comparison) -> list[tuple[str, Markup | None, str | None]
 
 @cache
 def _environment() -> Environment:
-    environment = Environment(
-        loader=FunctionLoader(_text),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=_shown,
-        keep_trailing_newline=True,
-    )
-    environment.globals.update(
-        as_sentence=as_sentence,
+    return set_up_templates(
+        __package__,
+        "parts",
         by_room=words.by_room,
         say_about=words.say_about,
         say_outcome=words.say_outcome,
@@ -103,17 +94,4 @@ def _environment() -> Environment:
         say_counts=say_counts,
         say_revision=words.say_revision,
         say_step=words.say_step,
-        class_of=lambda text: text.replace(" ", "-"),
     )
-    return environment
-
-
-def _text(name: str) -> str:
-    return files(__package__).joinpath("parts", name).read_text("utf-8")
-
-
-def _shown(value: Any) -> Any:
-    """Write out what would be hidden or turn the reading direction, in whatever a plan says."""
-    if isinstance(value, str) and not isinstance(value, Markup):
-        return reveal(value)
-    return "" if value is None else value
