@@ -9,7 +9,7 @@ import pytest
 
 from tests.browser.conftest import NARROW, OpenPage
 from tests.browser.expecting import expect
-from tests.underfoot.reporting.html.pages import examine_demo, page_of
+from tests.underfoot.reporting.html.pages import PLANS, examine_demo, examine_text, page_of
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +43,31 @@ def test_a_click_on_a_finding_lights_its_place(open_page: OpenPage, hobby_room: 
     page.locator('.finding[data-number="5"] .locate').click()
     assert lit_numbers(page) == set()
     assert page.locator(".ring").count() == 0
+
+
+def test_a_click_on_a_finding_of_a_circuit_lights_its_strips(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("kitchen")))
+    finding = page.locator('.finding[data-rule="circuit-current"]')
+    finding.locator(".message").click()
+    expect(finding).to_have_class(re.compile("is-lit"))
+    # Nine strips, all on C1.
+    assert page.locator(".view svg > .ring").count() == 9
+    expect(page.locator(".lit-words")).to_contain_text("error C1")
+    expect(page.locator('[data-zoom="place"]')).to_be_disabled()
+    page.locator(".to-finding").click()
+    expect(finding.locator(".locate")).to_be_focused()
+    page.keyboard.press("Escape")
+    assert page.locator(".ring").count() == 0
+
+
+def test_a_circuit_in_two_rooms_is_lit_in_both(open_page: OpenPage) -> None:
+    text = (PLANS / "flat.yaml").read_text("utf-8")
+    # The bedroom's strips join those of the living room on C1, which then has too many.
+    page = open_page(page_of(examine_text(text.replace("circuit: C3", "circuit: C1"))))
+    finding = page.locator('.finding[data-circuits*="C1"]').first
+    finding.locator(".message").click()
+    assert page.locator('.room[data-room="1"] .ring').count() == 4
+    assert page.locator('.room[data-room="2"] .ring').count() == 6
 
 
 def test_a_click_in_the_drawing_leads_to_the_finding(open_page: OpenPage, hobby_room: str) -> None:

@@ -282,7 +282,7 @@ def draw_body(
 
     `prefix` keeps the ids of several drawings on one page apart. What belongs to a finding carries
     its number in ``data-finding``, every layer its name in ``data-layer``, things their id in
-    ``data-item``.
+    ``data-item``, strips that of their circuit in ``data-circuit``.
     """
     options = options or SheetOptions()
     extent = find_extent(facts)

@@ -25,6 +25,7 @@ def draw_strips(scene: Scene) -> str:
             area(
                 view.places(corners[place].tolist()),
                 data_item=element.id,
+                data_circuit=element.circuit,
                 **_look(scene, element.circuit),
             )
             for place, element in enumerate(scene.facts.elements)

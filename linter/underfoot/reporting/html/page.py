@@ -172,20 +172,40 @@ def _layers(drawn: Sequence[DrawnPlan]) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A finding on its way to the list, and the room in whose drawing it has its place."""
+    """A finding on its way to the list, and the room in whose drawing it is shown.
+
+    It has its place there or, with no place of its own, names `circuits` whose strips lie there.
+    """
 
     finding: ReportedFinding
     room: int | None
+    circuits: tuple[str, ...] = ()
+
+
+def _rows(each: DrawnPlan) -> list[_Row]:
+    room_of = {found: at for at, room in enumerate(each.rooms, 1) for found in room.numbers}
+    first_of: dict[str, int] = {}
+    for at, room in enumerate(each.rooms, 1):
+        for circuit in room.circuits:
+            first_of.setdefault(circuit.name, at)
+    rows = []
+    for finding in each.report.findings:
+        at = room_of.get(finding.number)
+        circuits: tuple[str, ...] = ()
+        if at is None and finding.room is None:
+            circuits = tuple(item for item in finding.items if item in first_of)
+            at = min((first_of[circuit] for circuit in circuits), default=None)
+        rows.append(_Row(finding, at, circuits))
+    return rows
 
 
 def _plan_parts(place: int, each: DrawnPlan, numbers: Mapping[str, int]) -> dict[str, Any]:
-    room_of = {found: at for at, room in enumerate(each.rooms, 1) for found in sorted(room.numbers)}
     return {
         "plan": each.report,
         "drawn": each,
         "id": f"plan-{place}",
         "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
-        "rows": [_Row(finding, room_of.get(finding.number)) for finding in each.report.findings],
+        "rows": _rows(each),
         "limits_number": numbers.get(each.report.path),
     }
 

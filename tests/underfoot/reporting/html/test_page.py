@@ -172,9 +172,41 @@ def test_a_finding_with_a_place_has_a_balloon_and_a_button() -> None:
         if (tag.attributes.get("class") or "").startswith("finding")
         and "data-number" in tag.attributes
         and "data-room" in tag.attributes
+        and "data-circuits" not in tag.attributes
     }
     assert balloons == with_button
     assert len(balloons) >= 3
+
+
+def test_a_finding_of_a_circuit_leads_to_its_strips() -> None:
+    kitchen = examine_demo("kitchen")
+    of_circuit = {
+        str(finding.number) for finding in kitchen.report.findings if finding.items[:1] == ("C1",)
+    }
+    assert of_circuit
+    page = page_of(kitchen)
+    tags = read_tags(page)
+    lit = {
+        tag.attributes["data-number"]: tag.attributes
+        for tag in tags
+        if "data-circuits" in tag.attributes
+    }
+    assert set(lit) == of_circuit
+    assert all(each["data-circuits"] == '["C1"]' for each in lit.values())
+    assert all(each["data-room"] == "1" for each in lit.values())
+    # Nine strips lie in the kitchen's one row, all on C1. The drawing waits as text.
+    assert page.count('data-circuit="C1"') == 9
+
+
+def test_a_long_reckoning_is_folded() -> None:
+    kitchen = examine_demo("kitchen")
+    (long,) = [one for one in kitchen.report.findings if len(one.details) > 3]
+    page = page_of(kitchen)
+    assert page.count("<summary>How it was worked out</summary>") == 1
+    folded = page.partition("<summary>How it was worked out</summary>")[2].partition("</details>")
+    for name, _ in long.details:
+        assert f"<dt>{name}</dt>" in folded[0]
+        assert f"<dt>{name}</dt>" not in folded[2]
 
 
 def test_the_legend_goes_with_the_layers() -> None:

@@ -20,6 +20,7 @@ function ring(mark) {
   const copy = mark.cloneNode(true);
   for (const each of [copy, ...all("*", copy)]) {
     each.removeAttribute("data-item");
+    each.removeAttribute("data-circuit");
     if (each.hasAttribute("fill")) each.setAttribute("fill", "none");
   }
   copy.classList.add("ring");
@@ -46,11 +47,16 @@ function light(sheet, number) {
   for (const mark of all("[data-item]", view)) {
     if (items.has(mark.getAttribute("data-item"))) ring(mark);
   }
+  // A circuit may lie in several rooms.
+  const circuits = new Set(JSON.parse(item.dataset.circuits || "[]"));
+  for (const mark of all(".view [data-circuit]", sheet)) {
+    if (circuits.has(mark.getAttribute("data-circuit"))) ring(mark);
+  }
   const words = item.querySelector("h4").textContent.replace(/\s+/g, " ").trim();
   room.querySelector(".lit-words").textContent = words;
   room.querySelector(".lit").hidden = false;
-  room.querySelector('[data-zoom="place"]').disabled = false;
   const place = placeOf(room, number);
+  room.querySelector('[data-zoom="place"]').disabled = !place;
   if (place && zoomOf(view) > 1) showPlace(view, place);
   return item;
 }
