@@ -61,9 +61,14 @@ def wrap(text: str, width: int, first_width: int | None = None) -> list[str]:
     room = width if first_width is None else first_width
     if columns_of(text) <= room:
         return [text]
-    glued = " ".join(_NUMBER_AND_UNIT.sub(_JOINED, text).split())
+    glued = " ".join(join_units(text, _JOINED).split())
     lines = (_wrap_narrow if _is_narrow(text) else _wrap_wide)(glued, width, room)
     return [line.replace(_JOINED, " ") for line in lines]
+
+
+def join_units(text: str, joint: str = "\u00a0") -> str:
+    """Put `joint`, if not given a space that does not break, between numbers and their units."""
+    return _NUMBER_AND_UNIT.sub(joint, text)
 
 
 def _wrap_narrow(text: str, width: int, room: int) -> list[str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Sequence
+
+from underfoot.reporting.layout import join_units
 
 FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
@@ -55,8 +56,6 @@ def _table(ascii_: str, latin: str, more: dict[str, int]) -> dict[str, int]:
 
 
 _REGULAR, _BOLD = (_table(*table) for table in _TABLES)
-# A space between a number and a unit of a few letters.
-_NUMBER_AND_UNIT = re.compile(r"(?<=[0-9]) (?=[A-Za-z°Ω%²]{1,4}(?:[²/ .,;:)]|$))")
 _JOINED = "\x00"
 
 
@@ -85,7 +84,7 @@ def wrap(text: str, width: float, size: float, *, most: int | None = None) -> li
     """
     lines: list[str] = []
     current = ""
-    for glued in _NUMBER_AND_UNIT.sub(_JOINED, " ".join(text.split())).split(" "):
+    for glued in join_units(" ".join(text.split()), _JOINED).split(" "):
         word = glued.replace(_JOINED, " ")
         joined = f"{current} {word}" if current else word
         if width_of(joined, size) <= width:

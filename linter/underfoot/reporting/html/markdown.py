@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from markupsafe import Markup, escape
 
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import join_units, reveal
 
 _FENCE = "```"
 _BULLET = re.compile(r"[-*] +")
@@ -42,8 +42,8 @@ def _blocks(text: str) -> Iterator[Markup]:
 
 
 def render_line(text: str) -> Markup:
-    """Render one line in which only `code` is marked."""
-    return _inline(text, _CODE)
+    """Render one line in which only `code` is marked; a number keeps its unit."""
+    return _inline(text, _CODE, join_units)
 
 
 def render_code(text: str) -> Markup:
@@ -86,14 +86,16 @@ def _list(lines: list[str], mark: re.Pattern[str]) -> Markup:
     return Markup("<ul>{}</ul>" if mark is _BULLET else "<ol>{}</ol>").format(inside)
 
 
-def _inline(text: str, marks: re.Pattern[str] = _INLINE) -> Markup:
+def _inline(
+    text: str, marks: re.Pattern[str] = _INLINE, spaced: Callable[[str], str] = str
+) -> Markup:
     parts = []
     end = 0
     for found in marks.finditer(text):
-        parts.append(escape(reveal(text[end : found.start()])))
+        parts.append(escape(spaced(reveal(text[end : found.start()]))))
         code, strong = found.groups()
         tag = "code" if code is not None else "strong"
         parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(reveal(code or strong)))
         end = found.end()
-    parts.append(escape(reveal(text[end:])))
+    parts.append(escape(spaced(reveal(text[end:]))))
     return Markup().join(parts)

@@ -45,3 +45,9 @@ def test_no_tag_comes_out_that_was_not_put_in(text: str) -> None:
 
 def test_a_line_marks_code_alone() -> None:
     assert render_line("**a** `b`: <c>") == "**a** <code>b</code>: &lt;c&gt;"
+
+
+def test_a_line_breaks_no_number_from_its_unit() -> None:
+    assert render_line("draws 10 A, `10 A`, 0.17 m² K/W, 5 strips") == (
+        "draws 10\u00a0A, <code>10 A</code>, 0.17\u00a0m²\u00a0K/W, 5 strips"
+    )
