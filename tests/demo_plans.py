@@ -1,6 +1,7 @@
 """The demo plans, checked as the command does it.
 
-python -m tests.demo_plans            writes the expected reports beside the plans anew
+python -m tests.demo_plans            writes the expected reports beside the plans, and the sheet
+                                      that the README shows, anew
 """
 
 from __future__ import annotations
@@ -9,15 +10,19 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from underfoot.checking.facts import Facts
 from underfoot.checking.report import PlanReport, Report
 from underfoot.commands.collecting import collect_plans
 from underfoot.commands.reviewing import check_files, rule_sets_to_use
+from underfoot.reading import read_plan
+from underfoot.reporting.drawing import draw_room
 from underfoot.reporting.text import write_text
 
 ROOT = Path(__file__).parent.parent
 PLANS = ROOT / "plans"
 TODAY = date(2026, 10, 1)
 VERSION = "demo"
+SHEET = PLANS / "study.svg"
 
 
 @cache
@@ -41,7 +46,16 @@ def text_of(report: PlanReport) -> str:
     return "".join(write_text(Report(VERSION, (report,))))
 
 
+def draw_study() -> str:
+    """The sheet of the study, as the README shows it."""
+    (report,) = [one for one in demo_reports() if one.path == "plans/study.yaml"]
+    reading = read_plan((PLANS / "study.yaml").read_bytes(), path=report.path, folder=PLANS)
+    assert reading.plan is not None
+    return draw_room(Facts(reading.plan, {}).rooms["study"], reading.plan, report)
+
+
 if __name__ == "__main__":
     for one in demo_reports():
         expected_file(one.path).write_text(text_of(one), encoding="utf-8")
         print(one.path, one.verdict)
+    SHEET.write_text(draw_study(), encoding="utf-8")

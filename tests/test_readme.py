@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
 import yaml
 
+from tests.demo_plans import SHEET, draw_study
 from tests.readme import README, ROOT, with_quotes
 from underfoot.checking.merging import Placed, put_in_force
 from underfoot.reading.settings_file import read_settings
@@ -17,6 +19,11 @@ TEXT = README.read_text("utf-8")
 
 def test_quotes_are_fresh() -> None:
     assert with_quotes(TEXT) == TEXT, "python -m tests.readme writes them anew"
+
+
+def test_its_picture_is_fresh(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    assert SHEET.read_text("utf-8") == draw_study(), "python -m tests.demo_plans draws it anew"
 
 
 def test_the_number_of_rules_is_right() -> None:
