@@ -62,3 +62,14 @@ def test_an_accessibility_engine_finds_nothing(
 ) -> None:
     page = open_page(page_text(), size, color_scheme=scheme)
     assert violations(page, audit_script) == []
+
+
+def test_on_paper_the_signs_are_told(open_page: OpenPage) -> None:
+    page = open_page(page_text())
+    page.get_by_label("what stayed").uncheck()
+    page.emulate_media(media="print")
+    assert page.locator(".old-key").is_visible()
+    assert page.locator(".new-key").is_visible()
+    # What is not drawn needs no telling, and paper has no boxes to tick.
+    assert not page.locator(".stayed-key").is_visible()
+    assert page.locator(".shown input:visible").count() == 0

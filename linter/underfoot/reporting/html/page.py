@@ -190,12 +190,12 @@ def _rows(each: DrawnPlan) -> list[_Row]:
             first_of.setdefault(circuit.name, at)
     rows = []
     for finding in each.report.findings:
-        at = room_of.get(finding.number)
+        shown_in = room_of.get(finding.number)
         circuits: tuple[str, ...] = ()
-        if at is None and finding.room is None:
+        if shown_in is None and finding.room is None:
             circuits = tuple(item for item in finding.items if item in first_of)
-            at = min((first_of[circuit] for circuit in circuits), default=None)
-        rows.append(_Row(finding, at, circuits))
+            shown_in = min((first_of[circuit] for circuit in circuits), default=None)
+        rows.append(_Row(finding, shown_in, circuits))
     return rows
 
 

@@ -32,6 +32,7 @@ from underfoot.reporting.revisions_page.things import (
     is_moved,
     middle_of,
     strips_of,
+    whole_room,
 )
 
 STAYED = "#8a929c"
@@ -64,10 +65,13 @@ def draw_overlay(
     whole = Box(0.0, 0.0, _WIDTH, height)
     within = whole.inset(_MARGIN, _MARGIN, _MARGIN, _MARGIN)
     view = look_at(extent, within, max(wide / within.width, high / within.height))
-    changed = changed_items(changes, room)
+    if old is None or new is None:
+        changed = whole_room(sides[0], "taken away" if new is None else "added")
+    else:
+        changed = changed_items(changes, room)
     moves = _moves(view, old, new, changed)
     drawn = [
-        group(_stayed(view, new or sides[0], changed if new is not None else {}), class_="stayed"),
+        group(_stayed(view, new or sides[0], changed), class_="stayed"),
         group(_grounds(view, old, changed, OLD_GROUND) if old else "", class_="old"),
         group(_grounds(view, new, changed, NEW_GROUND) if new else "", class_="new"),
         group(_side(view, new, changed, is_old=False) if new else "", class_="new"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 
@@ -15,6 +16,7 @@ from underfoot.checking.report import CAUTION
 from underfoot.checking.revisions import Comparison
 from underfoot.reading.problem import Problem
 from underfoot.reporting import revisions_words as words
+from underfoot.reporting.html.markdown import render_line
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import say_counts
 from underfoot.reporting.revisions_page.overlay import draw_overlay
@@ -58,26 +60,38 @@ def _title(comparisons: Sequence[Comparison]) -> str:
     return f"Two revisions of {title or comparisons[0].name}"
 
 
-def _rooms(comparison: Comparison) -> list[tuple[str, Markup | None, str | None]]:
-    """Each room of either side: its name, its drawing, or why that failed."""
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """A room of either side: what became of it, its drawing, or why that failed."""
+
+    id: str
+    became: str
+    drawing: Markup | None
+    fault: str | None
+
+
+def _rooms(comparison: Comparison) -> list[_Room]:
     plans = (
         None if comparison.old is None else comparison.old.plan,
         None if comparison.new is None else comparison.new.plan,
     )
     if not any(plans):
         return []
-    names = dict.fromkeys(
-        [*(plans[1].rooms if plans[1] else ()), *(plans[0].rooms if plans[0] else ())]
-    )
-    found: list[tuple[str, Markup | None, str | None]] = []
-    for room in names:
-        title = f"Both revisions of {room}: the old one in dashes, the new one in full lines"
+    before, now = (plan.rooms if plan is not None else {} for plan in plans)
+    found = []
+    for room in dict.fromkeys([*now, *before]):
+        became = "" if room in before and room in now else "added" if room in now else "taken away"
+        title = {
+            "": f"Both revisions of {room}: the old one in dashes, the new one in full lines",
+            "added": f"{room}, which was added, in full lines",
+            "taken away": f"{room}, which was taken away, in dashes",
+        }[became]
         try:
-            drawn = draw_overlay(plans, room, comparison.changes, title)
+            drawn = Markup(draw_overlay(plans, room, comparison.changes, title))
         except Exception as error:  # a fault of the drawing must not take the findings with it
-            found.append((room, None, where_it_fell(error)))
+            found.append(_Room(room, became, None, where_it_fell(error)))
         else:
-            found.append((room, Markup(drawn), None))
+            found.append(_Room(room, became, drawn, None))
     return found
 
 
@@ -86,6 +100,7 @@ def _environment() -> Environment:
     return set_up_templates(
         __package__,
         "parts",
+        coded=render_line,
         by_room=words.by_room,
         say_about=words.say_about,
         say_outcome=words.say_outcome,

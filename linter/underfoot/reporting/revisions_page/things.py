@@ -22,6 +22,19 @@ def changed_items(changes: Iterable[Change], room: str) -> Changed:
     return dict(found)
 
 
+def whole_room(facts: RoomFacts, what: str) -> Changed:
+    """Say of each thing of a room that it became `what`: of a room that is in one revision only."""
+    room = facts.room
+    things = [("outline", "")]
+    things += [("fixture", name) for name in room.fixtures]
+    things += [("joint", name) for name in room.joints]
+    things += [("strip", element.id) for element in facts.elements]
+    things += [("lead", lead.id) for lead in room.leads]
+    things += [("sensor", "")] if room.sensor is not None else []
+    things += [("junction box", "")] if facts.box is not None else []
+    return {thing: {what} for thing in things}
+
+
 def strips_of(facts: RoomFacts) -> dict[str, list[list[float]]]:
     """Give the corners of the strips by their ids."""
     return {
