@@ -70,3 +70,14 @@ def test_on_paper_the_sum_stands_once(open_page: OpenPage) -> None:
     # A foot that is a foot would be printed on every page.
     shown = page.locator("tfoot").evaluate("one => getComputedStyle(one).display")
     assert shown == "table-row-group"
+
+
+def test_on_paper_the_whole_mark_sheet_is_there(open_page: OpenPage) -> None:
+    marks = mark_class(COMMENTS, draws=True)
+    # A4 across less its edges of 14 mm, at 96 pixels an inch; then the same upright.
+    for wide in (297 - 28, 210 - 28):
+        size = {"width": round(wide / 25.4 * 96), "height": 700}
+        page = open_page(write_class(marks, RULES, page_names(marks)), size)
+        page.emulate_media(media="print")
+        table = page.locator(".register").bounding_box()
+        assert table["x"] + table["width"] <= size["width"] + 1
