@@ -17,6 +17,7 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     from underfoot.marking.answers import as_data, read_key
     from underfoot.reading.source_text import MOST_BYTES
     from underfoot.reporting.json import encode
+    from underfoot.reporting.layout import count_of
     from underfoot.reporting.text import say_problem
 
     with open(key_file, "rb") as stream:
@@ -31,12 +32,31 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
         return 2
     write_out(f"{line}\n" for one in marked for line in _lines(one, key))
     if output is not None:
-        os.makedirs(output, exist_ok=True)
+        os.makedirs(os.path.join(output, "pages"), exist_ok=True)
         rows = ",\n".join(encode(as_data(one, key)) for one in marked)
         place = os.path.join(output, "answers.json")
         write_file(place, [f'{{\n"answer_marks_format": 1,\n"lists": [\n{rows}\n]\n}}\n'])
-        say(f"written: {place}")
+        for name, page in _pages(marked, key, Path(key_file).with_name("exercise.yaml")):
+            write_file(os.path.join(output, "pages", name), [page])
+        say(f"written: {place} and {count_of(len(marked), 'page')}")
     return 0
+
+
+def _pages(marked: list[AnswerMarks], key: AnswerKey, exercise: Path) -> Iterator[tuple[str, str]]:
+    """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.marking.answer_pages import draw_faults, write_answer_page
+    from underfoot.marking.pages import name_pages
+    from underfoot.reading import read_plan
+
+    rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
+    plan = None
+    if exercise.is_file():
+        plan = read_plan(exercise.read_bytes(), path=str(exercise), folder=exercise.parent).plan
+    drawings = () if plan is None else draw_faults(plan, key)
+    names = name_pages([one.name for one in marked])
+    for one in marked:
+        yield names[one.name], write_answer_page(one, key, rules, drawings)
 
 
 def _mark_folder(folder: Path, key: AnswerKey, key_file: str) -> Iterator[AnswerMarks]:
@@ -67,13 +87,13 @@ def _mark_folder(folder: Path, key: AnswerKey, key_file: str) -> Iterator[Answer
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
     from underfoot.marking.answers import FOUND, WRONG
     from underfoot.marking.marks import written_marks
-    from underfoot.reporting.layout import WIDTH, hang, reveal
+    from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
     from underfoot.reporting.text import say_problem
 
     yield (
         f"{reveal(marked.name)}: {written_marks(marked.earned)} of {written_marks(key.marks)} "
         f"({marked.count(FOUND)} of {len(key.faults)} faults found, "
-        f"{marked.count(WRONG)} wrong accusations)"
+        f"{count_of(marked.count(WRONG), 'wrong accusation')})"
     )
     for problem in marked.problems:
         yield from hang("  ", say_problem(problem), WIDTH)

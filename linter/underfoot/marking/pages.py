@@ -45,7 +45,8 @@ _MOST_TAUGHT = 3
 
 
 @cache
-def _environment() -> Environment:
+def set_up_sheets() -> Environment:
+    """Set up the templates of what is handed out and of the class's page."""
     return set_up_templates(
         __package__,
         "templates",
@@ -75,15 +76,20 @@ def _sign(severity: str, text: str) -> Markup:
 
 def page_names(marks: ClassMarks) -> dict[str, str]:
     """Give each apprentice's page a file name that every system can hold."""
-    names: dict[str, str] = {}
+    return name_pages([sheet.name for sheet in marks.sheets])
+
+
+def name_pages(names: Sequence[str]) -> dict[str, str]:
+    """Give the page of each name a file name of its own that every system can hold."""
+    pages: dict[str, str] = {}
     taken: set[str] = {"class.html"}
-    for place, sheet in enumerate(marks.sheets, 1):
-        name = f"{sheet.name}.html"
-        if not _SAFE_NAME.fullmatch(sheet.name) or name.lower() in taken:
-            name = f"submission-{place:03}.html"
-        taken.add(name.lower())
-        names[sheet.name] = name
-    return names
+    for place, name in enumerate(names, 1):
+        page = f"{name}.html"
+        if not _SAFE_NAME.fullmatch(name) or page.lower() in taken:
+            page = f"submission-{place:03}.html"
+        taken.add(page.lower())
+        pages[name] = page
+    return pages
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +119,7 @@ def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, Rule]) -> s
     counted = sheet.counted
     counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]
     return (
-        _environment()
+        set_up_sheets()
         .get_template("sheet.html")
         .render(
             scheme=marks.scheme,
@@ -200,7 +206,7 @@ def write_class(
     bands = spread(marks)
     outcomes = [sheet.final_outcome for sheet in marks.sheets]
     return (
-        _environment()
+        set_up_sheets()
         .get_template("class.html")
         .render(
             scheme=marks.scheme,

@@ -138,7 +138,13 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     assert main(["mark", "answers", "--answers", "out/key.yaml", "--output", "marked"]) == 0
     out = capsys.readouterr().out
     # One found at 2, one wrong accusation at 1 off, of two faults at 2.
-    assert "ada: 1 of 4 (1 of 2 faults found, 1 wrong accusations)" in out
+    assert "ada: 1 of 4 (1 of 2 faults found, 1 wrong accusation)" in out
     assert "broken: 0 of 4" in out
     marked = json.loads(Path("marked/answers.json").read_text("utf-8"))
     assert [one["earned"] for one in marked["lists"]] == [1, 0]
+    assert sorted(one.name for one in Path("marked/pages").iterdir()) == ["ada.html", "broken.html"]
+    page = Path("marked/pages/ada.html").read_text("utf-8")
+    assert "1 of 2 faults found" in page
+    # The exercise lies beside its key, so its faults are drawn.
+    assert 'class="room-drawing"' in page
+    assert "did you mean" in Path("marked/pages/broken.html").read_text("utf-8")

@@ -1,0 +1,95 @@
+"""The page of a list of answers to an exercise: each fault, whether found, and why it is one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from underfoot.checking.facts import Facts
+from underfoot.checking.finding import Basis
+from underfoot.checking.report import REVISE, PlanReport, ReportedFinding
+from underfoot.checking.rule import Rule
+from underfoot.marking.answers import FOUND, PLACE_ONLY, AnswerKey, AnswerMarks, KeyFault
+from underfoot.marking.pages import explain_rule, set_up_sheets
+from underfoot.plan import Plan
+from underfoot.reporting.drawing import draw_body
+
+_WIDTH = 170.0
+MISSED = "not found"
+
+
+@dataclass(frozen=True, slots=True)
+class _ToldFault:
+    """A fault of the key as its page tells it; `number` is that of its balloon."""
+
+    number: int
+    fault: KeyFault
+    state: str
+    why: Markup
+    remedy: Markup
+
+
+def draw_faults(plan: Plan, key: AnswerKey) -> tuple[tuple[str, str], ...]:
+    """Draw every room of an exercise with the faults of its key by number, as (room, SVG)."""
+    facts = Facts(plan, {})
+    report = PlanReport("", REVISE, findings=_as_findings(key))
+    return tuple(
+        (room, draw_body(facts.rooms[room], plan, report, prefix=f"r{place}-", width=_WIDTH))
+        for place, room in enumerate(plan.rooms, 1)
+    )
+
+
+def _as_findings(key: AnswerKey) -> tuple[ReportedFinding, ...]:
+    return tuple(
+        ReportedFinding(
+            number=number,
+            rule=fault.rule,
+            severity="error",
+            message=fault.message or fault.says,
+            room=fault.room,
+            items=fault.items,
+            measured=None,
+            limit=None,
+            line=1,
+            column=1,
+            path="",
+            shape=None,
+            remedy=fault.remedy,
+            why="",
+            basis=Basis("common practice", ""),
+        )
+        for number, fault in enumerate(key.faults, 1)
+    )
+
+
+def write_answer_page(
+    marked: AnswerMarks,
+    key: AnswerKey,
+    rules: Mapping[str, Rule],
+    drawings: tuple[tuple[str, str], ...] = (),
+) -> str:
+    """Write the page of one list of answers; `drawings` are those of the faults."""
+    met = {
+        id(one.fault): one.verdict for one in marked.judged if one.verdict in (FOUND, PLACE_ONLY)
+    }
+    return (
+        set_up_sheets()
+        .get_template("answers.html")
+        .render(
+            marked=marked,
+            key=key,
+            found=marked.count(FOUND),
+            faults=[
+                _ToldFault(
+                    number,
+                    fault,
+                    met.get(id(fault), MISSED),
+                    *explain_rule(rules.get(fault.rule), fault.says),
+                )
+                for number, fault in enumerate(key.faults, 1)
+            ],
+            drawings=[(room, Markup(svg)) for room, svg in drawings],
+        )
+    )
