@@ -182,3 +182,11 @@ def test_a_rule_unfolds_where_it_is_asked_for(open_page: OpenPage, hobby_room: s
     expect(explained).to_contain_text("Putting it right")
     expect(explained).to_contain_text("Finds a strip whose length")
     assert explained.locator("pre").count() == 2
+
+
+def test_a_finding_stands_beside_its_sign(open_page: OpenPage) -> None:
+    page = open_page(page_of(examine_demo("guest-room")), NARROW)
+    sign = page.locator(".finding-head .sign").first.bounding_box()
+    about = page.locator(".finding-head h4").first.bounding_box()
+    assert about["x"] >= sign["x"] + sign["width"]
+    assert about["y"] < sign["y"] + sign["height"]
