@@ -42,7 +42,8 @@ def draw_findings(
     texts = _fitting(findings, width - _INDENT, most - HEADING)
     entries = list(zip(findings, heads, texts, strict=True))
     if not rest and _height(texts) <= most - HEADING:
-        return _panel(entries, state, head, width)
+        whole = all(text == wrap(each.message, width - _INDENT, SMALL) for each, _, text in entries)
+        return _panel(entries, state, head, width, is_cut=not whole)
     count = len(texts)
     while count and _height(texts[:count]) > most - HEADING - 2 * LINE:
         count -= 1

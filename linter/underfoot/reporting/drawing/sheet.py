@@ -57,7 +57,7 @@ def draw_room(
 ) -> str:
     """Draw a room's sheet as SVG, true to its scale when printed at full size.
 
-    Left to choose, it takes A3 also where A4 has no room for the list of findings.
+    Left to choose, it takes A3 also where A4 has no room for every finding's whole message.
     """
     options = options or SheetOptions()
     svg, is_cut = _draw_sheet(facts, plan, report, options)

@@ -20,7 +20,7 @@ from tests.underfoot.reporting.drawing.rooms import (
     rooms_of,
 )
 from underfoot.checking.report import NO_OBJECTION, REVISE, PlanReport
-from underfoot.reporting.drawing import draw_room
+from underfoot.reporting.drawing import SheetOptions, draw_room
 
 ROOMS = tuple(every_room())
 EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
@@ -100,3 +100,22 @@ def test_the_legend_shows_the_colours_of_the_room_s_own_circuit() -> None:
     (lead,) = [each for each in parse(svg).iter(f"{SVG}path") if each.get("class") == "lead"]
     colours = {path.get("stroke") for path in legend_of(parse(svg)).iter(f"{SVG}path")}
     assert lead.get("stroke") in colours
+
+
+def test_the_sheet_grows_until_every_message_is_whole() -> None:
+    plan = read(PLANS / "bedroom.yaml")
+    facts = rooms_of(plan)["bedroom"]
+    message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 3
+    findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 8))
+    report = PlanReport("p", REVISE, findings=findings)
+
+    def listed(svg: str) -> str:
+        (found,) = [each for each in parse(svg).iter() if each.get("class") == "findings-list"]
+        return " ".join(" ".join(found.itertext()).split())
+
+    # On A4 there is room for a measure alone.
+    small = draw_room(facts, plan, report, SheetOptions(paper="A4"))
+    assert "42 mm, at least 50 mm" in listed(small)
+    chosen = draw_room(facts, plan, report)
+    assert parse(chosen).get("width") == "420mm"
+    assert listed(chosen).count(" ".join(message.split())) == 7
