@@ -69,11 +69,12 @@ def draw(
     \b
     Layers: boards, membrane, coverings, clearance, fixtures, strips, leads,
             sensor, controls, dimensions, findings. 'usual' leaves boards and
-            membrane out: --layers usual,boards puts the boards in.
+            membrane out: --layers usual,boards puts the boards in. If none are
+            named, boards or membrane are drawn where a finding names one.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
     from underfoot.commands.errors import CommandError
-    from underfoot.reporting.drawing import SheetOptions, draw_room
+    from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_room
 
     chosen = _read_layers(layers)
     form = format_ or _format_of(output)
@@ -88,22 +89,30 @@ def draw(
 
             raise CommandError(f"--room {room}: the plan has no such room{suggest(room, rooms)}")
         rooms = [room]
-    options = SheetOptions(paper, chosen, clearance)  # type: ignore[arg-type]
     sheets = {
-        name: draw_room(facts, plan, report, options)
+        name: draw_room(
+            facts,
+            plan,
+            report,
+            SheetOptions(
+                paper,  # type: ignore[arg-type]
+                choose_layers(facts, report) if chosen is None else chosen,
+                clearance,
+            ),
+        )
         for name, facts in _facts_of(plan, rooms).items()
     }
     _write(sheets, form, output, plan_file)
     return 2 if report.faults else 0
 
 
-def _read_layers(names: str | None) -> tuple[str, ...]:
+def _read_layers(names: str | None) -> tuple[str, ...] | None:
     from underfoot.commands.errors import CommandError
     from underfoot.reading.wording import suggest
     from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
 
     if names is None:
-        return USUAL_LAYERS
+        return None
     sets = {"usual": USUAL_LAYERS, "all": LAYERS}
     wanted: set[str] = set()
     for name in (part.strip() for part in names.split(",")):

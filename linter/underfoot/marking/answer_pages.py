@@ -14,7 +14,7 @@ from underfoot.checking.rule import Rule
 from underfoot.marking.answers import FOUND, PLACE_ONLY, AnswerKey, AnswerMarks, KeyFault
 from underfoot.marking.pages import explain_rule, set_up_sheets
 from underfoot.plan import Plan
-from underfoot.reporting.drawing import draw_body
+from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_body
 
 _WIDTH = 170.0
 MISSED = "not found"
@@ -35,10 +35,12 @@ def draw_faults(plan: Plan, key: AnswerKey) -> tuple[tuple[str, str], ...]:
     """Draw every room of an exercise with the faults of its key by number, as (room, SVG)."""
     facts = Facts(plan, {})
     report = PlanReport("", REVISE, findings=_as_findings(key))
-    return tuple(
-        (room, draw_body(facts.rooms[room], plan, report, prefix=f"r{place}-", width=_WIDTH))
-        for place, room in enumerate(plan.rooms, 1)
-    )
+    drawn = []
+    for place, (name, room) in enumerate(facts.rooms.items(), 1):
+        options = SheetOptions(layers=choose_layers(room, report))
+        svg = draw_body(room, plan, report, prefix=f"r{place}-", width=_WIDTH, options=options)
+        drawn.append((name, svg))
+    return tuple(drawn)
 
 
 def _as_findings(key: AnswerKey) -> tuple[ReportedFinding, ...]:

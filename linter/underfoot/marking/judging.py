@@ -217,9 +217,11 @@ def _settings_ignored(handed: Handed) -> list[str]:
 
 
 def _draw(plan: Plan, report: PlanReport, facts: Facts) -> tuple[tuple[str, str], ...]:
-    from underfoot.reporting.drawing import draw_body
+    from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_body
 
-    return tuple(
-        (name, draw_body(room, plan, report, prefix=f"r{place}-", width=170.0))
-        for place, (name, room) in enumerate(facts.rooms.items(), 1)
-    )
+    drawn = []
+    for place, (name, room) in enumerate(facts.rooms.items(), 1):
+        options = SheetOptions(layers=choose_layers(room, report))
+        svg = draw_body(room, plan, report, prefix=f"r{place}-", width=170.0, options=options)
+        drawn.append((name, svg))
+    return tuple(drawn)

@@ -20,6 +20,7 @@ KEY = AnswerKey(
     (
         KeyFault("cut-length", "bedroom", ("A4",), "", "A4 is 60 mm too long.", "Cut it."),
         KeyFault("rcd", None, ("C1",), "", "There is no RCD.", "State `rcd`."),
+        KeyFault("insulation-bond", "bedroom", ("1-2-2",), "", "1-2-2 makes no bond.", "Shift it."),
     ),
     (),
     Fraction(2),
@@ -38,15 +39,15 @@ def test_the_page_says_what_was_found_and_what_was_not() -> None:
     )
     page = write_answer_page(marked, KEY, RULES)
     words = words_of(page)
-    # One found at 2 and one wrong accusation at 1 off, of two faults at 2.
-    assert "1 of 4 1 of 2 faults found" in words
+    # One found at 2 and one wrong accusation at 1 off, of three faults at 2.
+    assert "1 of 6 1 of 3 faults found" in words
     assert "cut length bedroom · A4 2 Found." in words
     assert "strip gap hall · B1 –1 Wrong accusation." in words
     assert "cut length found" in words
     assert "RCD not found" in words
     for said in ("A4 is 60 mm too long.", "Cut it.", "There is no RCD.", "the whole plan · C1"):
         assert said in words
-    assert words.count("Why it matters") == 2
+    assert words.count("Why it matters") == 3
     assert CAUTION in words
 
 
@@ -55,8 +56,10 @@ def test_the_faults_are_drawn_by_number() -> None:
     assert reading.plan is not None
     ((room, svg),) = draw_faults(reading.plan, KEY)
     assert room == "bedroom"
-    # A fault of a circuit has no place.
-    assert re.findall(r'<g data-finding="(\d+)"[^>]*class="balloon"', svg) == ["1"]
+    # A fault of a circuit has no place; that of a board shows the boards.
+    assert re.findall(r'<g data-finding="(\d+)"[^>]*class="balloon"', svg) == ["1", "3"]
+    assert 'data-layer="boards"' in svg
+    assert 'data-layer="membrane"' not in svg
     page = write_answer_page(mark_list("ada", (), KEY), KEY, RULES, ((room, svg),))
     assert page.count('class="room-drawing"') == 1
 

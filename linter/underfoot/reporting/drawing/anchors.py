@@ -9,6 +9,7 @@ from typing import Any
 import shapely
 from shapely.geometry import shape as from_geojson
 
+from underfoot.checking.facts.floor import LaidBoards, LaidSheets
 from underfoot.checking.report import ReportedFinding
 from underfoot.reporting.drawing.marks import Point
 from underfoot.reporting.drawing.scene import Scene
@@ -50,9 +51,9 @@ def _shape_of_item(scene: Scene, item: str) -> Any:
     for name, joint in facts.joints:
         if name == item:
             return joint
-    for laid in facts.leads:
-        if laid.lead.id == item:
-            return laid.line
+    for lead in facts.leads:
+        if lead.lead.id == item:
+            return lead.line
     if item == "junction-box" and facts.box is not None:
         return shapely.Point(facts.box)
     if item == "thermostat":
@@ -62,6 +63,11 @@ def _shape_of_item(scene: Scene, item: str) -> Any:
             return None if at is None else shapely.Point(at)
     if item == "sensor" and facts.room.sensor is not None:
         return shapely.Point(facts.room.sensor.at)
+    lining: tuple[LaidBoards | LaidSheets, ...] = (*facts.boards, facts.sheets)
+    for laid in lining:
+        if item in laid.names:
+            shown = facts.outline.intersection(laid.polygons[laid.names.index(item)])
+            return None if shown.is_empty else shown
     return None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.balloons import (
@@ -70,6 +71,18 @@ LAYERS = (
     "findings",
 )
 USUAL_LAYERS = tuple(layer for layer in LAYERS if layer not in {"boards", "membrane"})
+
+
+def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
+    """Choose the usual layers, and boards or membrane where a finding names one of them."""
+    named = {item for finding in report.findings if finding.room == facts.id
+             for item in finding.items}  # fmt: skip
+    shown = set(USUAL_LAYERS)
+    if not named.isdisjoint(name for layer in facts.boards for name in layer.names):
+        shown.add("boards")
+    if not named.isdisjoint(facts.sheets.names):
+        shown.add("membrane")
+    return tuple(layer for layer in LAYERS if layer in shown)
 
 
 @dataclass(frozen=True, slots=True)

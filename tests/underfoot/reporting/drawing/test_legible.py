@@ -20,7 +20,7 @@ from tests.underfoot.reporting.drawing.rooms import (
     rooms_of,
 )
 from underfoot.checking.report import NO_OBJECTION, REVISE, PlanReport
-from underfoot.reporting.drawing import SheetOptions, draw_room
+from underfoot.reporting.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room
 
 ROOMS = tuple(every_room())
 EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
@@ -119,3 +119,21 @@ def test_the_sheet_grows_until_every_message_is_whole() -> None:
     chosen = draw_room(facts, plan, report)
     assert parse(chosen).get("width") == "420mm"
     assert listed(chosen).count(" ".join(message.split())) == 7
+
+
+@pytest.mark.parametrize(
+    ("name", "items", "more"),
+    [
+        ("utility-room", ("B1", "B2"), {"boards"}),
+        ("dining-room", ("M1", "M2"), {"membrane"}),
+        ("dining-room", ("A1",), set()),
+    ],
+)
+def test_a_layer_that_a_finding_names_is_drawn(
+    name: str, items: tuple[str, ...], more: set[str]
+) -> None:
+    facts = rooms_of(read(PLANS / f"{name}.yaml"))[name]
+    report = PlanReport("p", REVISE, findings=(finding(1, room=name, items=items),))
+    assert set(choose_layers(facts, report)) == {*USUAL_LAYERS, *more}
+    elsewhere = PlanReport("p", REVISE, findings=(finding(1, room="another", items=items),))
+    assert choose_layers(facts, elsewhere) == USUAL_LAYERS
