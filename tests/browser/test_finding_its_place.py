@@ -50,8 +50,9 @@ def test_a_click_on_a_finding_of_a_circuit_lights_its_strips(open_page: OpenPage
     finding = page.locator('.finding[data-rule="circuit-current"]')
     finding.locator(".message").click()
     expect(finding).to_have_class(re.compile("is-lit"))
-    # Nine strips, all on C1.
+    # Nine strips, all on C1; no ring runs through lettering.
     assert page.locator(".view svg > .ring").count() == 9
+    assert page.locator(".view svg > g:has(.label) ~ .ring").count() == 0
     expect(page.locator(".lit-words")).to_contain_text("error C1")
     expect(page.locator('[data-zoom="place"]')).to_be_disabled()
     page.locator(".to-finding").click()

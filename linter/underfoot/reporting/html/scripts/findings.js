@@ -15,7 +15,7 @@ function unlight(sheet) {
   }
 }
 
-// What lies beside a thing would cover half of its edge: its ring is drawn over all.
+// What lies beside a thing would cover half of its edge: its ring is drawn over all but lettering.
 function ring(mark) {
   const copy = mark.cloneNode(true);
   for (const each of [copy, ...all("*", copy)]) {
@@ -24,7 +24,9 @@ function ring(mark) {
     if (each.hasAttribute("fill")) each.setAttribute("fill", "none");
   }
   copy.classList.add("ring");
-  mark.closest("svg").append(copy);
+  const svg = mark.closest("svg");
+  const label = svg.querySelector(".label");
+  svg.insertBefore(copy, label && label.closest("svg > g"));
 }
 
 // Lights a finding in the list and its place in the drawing.
