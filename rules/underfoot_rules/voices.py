@@ -22,12 +22,25 @@ def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return subject.items
 
 
+def by_rooms_heated(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """A thermostat's own room, and every other that it heats."""
+    switched = facts.switched.get(subject.room or "", ())
+    return (subject.room, *(room for circuit in switched for room in circuit.rooms))
+
+
+def by_films_on(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The films of a circuit's own strips, or of the one strip that was measured."""
+    if len(subject.items) == 3 and subject.items[2] in facts.elements:
+        return (facts.elements[subject.items[2]].film.id,)
+    return (film.id for film in facts.circuits[subject.items[0]].films)
+
+
 def by_films_fed(subject: Subject, facts: Facts) -> Iterable[Hashable]:
-    """The films behind a circuit (with those that share its protection), thermostat or room."""
+    """The films behind a cable (of all circuits that share it), lead, thermostat or room."""
     first = subject.items[0] if subject.items else None
     circuits = facts.circuits
-    if len(subject.items) == 3 and subject.items[2] in facts.elements:  # the reading of one strip
-        return (facts.elements[subject.items[2]].film.id,)
+    if first in circuits and len(subject.items) == 2:  # a lead carries its own circuit only
+        return by_films_on(subject, facts)
     if first in circuits:
         protection = circuits[first].protection
         fed = [circuit for circuit in circuits.values() if circuit.protection == protection]
@@ -113,21 +126,26 @@ SILENCES = (
     Silence(
         "floor-limit",
         ("floor-temperature",),
-        by_room,
+        by_rooms_heated,
         by_room,
         "no floor limit is set (floor-limit)",
         nothing_there,
     ),
     Silence(
         "film-voltage",
+        ("circuit-current", "load-resistance"),
+        by_film,
+        by_films_on,
+        "the film is not made for this supply (film-voltage)",
+    ),
+    Silence(
+        "film-voltage",
         (
-            "circuit-current",
             "breaker-rating",
             "thermostat-rating",
             "cable-capacity",
             "voltage-drop",
             "supply-capacity",
-            "load-resistance",
             *HEAT_RULES,
         ),
         by_film,
