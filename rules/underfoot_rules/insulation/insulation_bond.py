@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from underfoot.api import (
     CannotTell,
+    Courses,
     Facts,
     Finding,
     LayerBond,
     Limit,
     Limits,
+    RoomFacts,
     Rule,
     Subject,
     Subjects,
@@ -23,14 +26,14 @@ from underfoot_rules.basis import own_default
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every pair of neighbouring courses; a layer that is not laid in courses as a whole."""
+    """Every pair of neighbouring courses; as a whole a layer whose courses cannot be told."""
     near: list[Subject] = []
     total = 0
     stagger = facts.limits["insulation-bond"]["stagger"]
     for room in facts.heated_rooms:
-        if room.room.insulation is None:
-            near.append(Subject(room.id, (), room.path))
-            total += 1
+        unsaid = list(_unsaid(room))
+        near += [Subject(room.id, (), path, why) for path, why in unsaid]
+        total += len(unsaid)
         for layer in find_bond(room, stagger):
             if layer.in_courses:
                 total += layer.neighbours
@@ -43,10 +46,29 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
+def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
+    """Tell what is missing of a room's insulation, or of a layer, and where."""
+    insulation = room.room.insulation
+    if insulation is None:
+        yield room.path, CannotTell("there is no insulation")
+    elif not insulation.layers:
+        yield (
+            insulation.path,
+            CannotTell("how the insulation's boards lie is not given (`insulation.layers`)"),
+        )
+    elif insulation.board is None:
+        for layer in insulation.layers:
+            if isinstance(layer, Courses):
+                yield (
+                    layer.path,
+                    CannotTell("the insulation's board is not given (`insulation.board`)"),
+                )
+
+
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the least offset of the end joints of two neighbouring courses."""
-    if subject.thing is None:
-        return CannotTell("there is no insulation")
+    if isinstance(subject.thing, CannotTell):
+        return subject.thing
     if isinstance(subject.thing, LayerBond):
         return CannotTell(f"the boards of layer {subject.thing.number} do not lie in courses")
     layer, worst = subject.thing

@@ -27,9 +27,13 @@ def subjects(facts: Facts) -> Subjects:
     total = 0
     for room in facts.heated_rooms:
         if room.room.insulation is None:
-            near.append(Subject(room.id, (), room.path))
+            near.append(Subject(room.id, (), room.path, CannotTell("there is no insulation")))
             total += 1
             continue
+        if not room.room.insulation.layers:
+            why = CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+            near.append(Subject(room.id, (), room.room.insulation.path, why))
+            total += 1
         overlaps = find_board_overlaps(room)
         total += overlaps.pairs
         near += [_subject(room, *found) for found in overlaps.found]
@@ -45,8 +49,8 @@ def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subje
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find a shared area wider than the tolerance."""
-    if subject.thing is None:
-        return CannotTell("there is no insulation")
+    if isinstance(subject.thing, CannotTell):
+        return subject.thing
     laid, i, j, width = subject.thing
     if width <= limits["tolerance"] + 1e-6:
         return None

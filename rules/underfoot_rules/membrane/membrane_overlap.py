@@ -10,6 +10,7 @@ from underfoot.api import (
     Finding,
     Limit,
     Limits,
+    RoomFacts,
     Rule,
     Subject,
     Subjects,
@@ -25,12 +26,11 @@ def subjects(facts: Facts) -> Subjects:
     total = 0
     near: list[Subject] = []
     for room in facts.heated_rooms:
-        if room.room.membrane is None:
-            near.append(Subject(room.id, (), room.path))
-            total += 1
-            continue
-        if room.room.membrane.runs and room.room.membrane.sheet is None:
-            near.append(Subject(room.id, (), room.room.membrane.path, (room, None)))
+        membrane = room.room.membrane
+        why = _unsaid(room)
+        if why is not None:
+            path = room.path if membrane is None else membrane.path
+            near.append(Subject(room.id, (), path, why))
             total += 1
         laps = find_sheet_laps(room, facts.limits["membrane-overlap"]["minimum"])
         total += laps.pairs
@@ -41,13 +41,23 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
+def _unsaid(room: RoomFacts) -> CannotTell | None:
+    """Tell what is missing of a room's membrane."""
+    membrane = room.room.membrane
+    if membrane is None:
+        return CannotTell("there is no membrane")
+    if not (membrane.runs or membrane.pieces):
+        return CannotTell("how the membrane's sheets lie is not given")
+    if membrane.runs and membrane.sheet is None:
+        return CannotTell("the membrane's sheet is not given, so its runs have no width")
+    return None
+
+
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the width of the lap; 0 where the sheets lie near each other without lapping."""
-    if subject.thing is None:
-        return CannotTell("there is no membrane")
+    if isinstance(subject.thing, CannotTell):
+        return subject.thing
     _, lap = subject.thing
-    if lap is None:
-        return CannotTell("the membrane's sheet is not given, so its runs have no width")
     if not below(lap.width, limits["minimum"]):
         return None
     first, second = subject.items

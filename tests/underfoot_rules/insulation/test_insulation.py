@@ -230,3 +230,27 @@ def test_layers_outside_need_the_temperature_outside() -> None:
     # = 14.77; down 65.23 W/m2 = 81.5 %.
     assert finding.measured is not None
     assert finding.measured.value == pytest.approx(81.5, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("insulation", "why", "silent"),
+    [
+        (
+            {"layers": None},
+            "how the insulation's boards lie is not given (`insulation.layers`)",
+            ("insulation-bond", "insulation-overlap", "insulation-cover"),
+        ),
+        (
+            {"board": None},
+            "the insulation's board is not given (`insulation.board`)",
+            ("insulation-bond", "insulation-board"),
+        ),
+    ],
+)
+def test_what_is_not_given_is_said_to_be_undecided(
+    insulation: dict[str, Any], why: str, silent: tuple[str, ...]
+) -> None:
+    report = _insulated(insulation)
+    for rule in silent:
+        tally = tally_of(report, rule)
+        assert (rule, tally.checked, tally.undecided, tally.why) == (rule, 1, 1, why)

@@ -157,3 +157,17 @@ def test_taped(change: dict[str, Any], says: str) -> None:
     (finding,) = of_rule(check({"rooms": {"room": {"membrane": change}}}), "membrane-taped")
     assert says in finding.message
     assert ("stated not to be" in finding.message) is (False in change.values())
+
+
+@pytest.mark.parametrize(
+    ("membrane", "why"),
+    [
+        ({"runs": None}, "how the membrane's sheets lie is not given"),
+        ({"sheet": None}, "the membrane's sheet is not given, so its runs have no width"),
+    ],
+)
+def test_what_is_not_given_is_said_to_be_undecided(membrane: dict[str, Any], why: str) -> None:
+    report = check({"rooms": {"room": {"membrane": membrane}}})
+    for rule in ("membrane-cover", "membrane-overlap"):
+        tally = tally_of(report, rule)
+        assert (tally.checked, tally.undecided, tally.why) == (1, 1, why)
