@@ -18,6 +18,8 @@ def check_output(place: str, plans: Iterable[str], option: str = "--output") -> 
 
     `option` is what named it on the command line.
     """
+    if place == "-":
+        raise CommandError(f"{option} -: leave {option} out to write to standard output")
     folder = os.path.dirname(os.path.abspath(place))
     if os.path.isdir(place):
         raise CommandError(f"{option} {place}: this is a folder; name a file in it")

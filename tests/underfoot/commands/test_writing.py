@@ -142,3 +142,10 @@ def test_the_option_that_named_the_place_is_told(tmp_path: Path) -> None:
         check_output(gone, [], "--report")
     with pytest.raises(CommandError, match=r"^--report .*: No such file"):
         write_files([Writing(gone, ["x"], "--report")])
+
+
+def test_a_dash_is_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(CommandError, match="leave --output out to write to standard output"):
+        check_output("-", [])
+    assert names(tmp_path) == []
