@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Collection, Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from underfoot.checking.finding import Subject
 from underfoot.plan import Waiver
+from underfoot.reading.wording import find_nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +30,8 @@ def judge_waivers(
     waivers: Sequence[Waiver],
     found: Iterable[tuple[str, Subject]],
     *,
-    rules: Container[str],
-    ids: Container[str],
+    rules: Collection[str],
+    ids: Collection[str],
     never_waive: Container[str],
     today: date,
 ) -> tuple[WaiverState, ...]:
@@ -45,13 +46,13 @@ def judge_waivers(
 def _lapse(
     waiver: Waiver,
     found: list[tuple[str, Subject]],
-    rules: Container[str],
-    ids: Container[str],
+    rules: Collection[str],
+    ids: Collection[str],
     never_waive: Container[str],
     today: date,
 ) -> str | None:
     if waiver.rule not in rules:
-        return f"there is no rule {waiver.rule}"
+        return f"there is no rule {waiver.rule}{_meant(waiver.rule, rules)}"
     if waiver.rule in never_waive:
         return f"the settings in force do not let {waiver.rule} be waived"
     if not (waiver.reason or "").strip():
@@ -66,7 +67,12 @@ def _lapse(
         and item not in ids
         and not any(item in subject.items for _, subject in found)
     ):
-        return f"nothing in the plan is called {item}"
+        return f"nothing in the plan is called {item}{_meant(item, ids)}"
     if not any(covers(waiver, rule, subject) for rule, subject in found):
         return "no finding needs it"
     return None
+
+
+def _meant(word: str, known: Collection[str]) -> str:
+    nearest = find_nearest(word, sorted(known))
+    return "" if nearest is None else f" (did you mean {nearest}?)"
