@@ -184,7 +184,7 @@ def _judge(
                 message=f"This could not be judged: {verdict.why}.",
                 remedy="Give what is missing: the settings in force ask for this to be judged.",
                 severity=counts_as_finding[0],
-                basis=Basis("settings", counts_as_finding[1].because),
+                basis=Basis("settings", counts_as_finding[1].said),
             )
         _refuse_what_is_no_number(subject, verdict)
         findings.append((subject, verdict))

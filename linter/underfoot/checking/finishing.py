@@ -210,7 +210,7 @@ def _basis(raised: Raised, limits: Mapping[str, InForce]) -> Basis:
     key = raised.finding.limit_key
     origin = limits[key].origin if key is not None and key in limits else None
     if origin is not None:
-        basis = Basis("settings", f"{origin.because} ({origin.file}:{origin.line})")
+        basis = Basis("settings", origin.said)
     if raised.rule.electrical:
         basis = Basis(basis.kind, f"{basis.text}; {DEFERS}")
     return basis

@@ -103,7 +103,7 @@ def _lay_limits(rule: Rule, stated: StatedLimits, place: Placed, draft: _Draft) 
             near = find_nearest(key, known)
             hint = f"; did you mean `{near}`?" if near else ""
             has = f" It has {', '.join(f'`{name}`' for name in known)}." if known else ""
-            _refuse(f"{rule.id} has no limit `{key}`{hint}{has}", path, place, draft)
+            _refuse(f"rule {rule.id} has no limit `{key}`{hint}{has}", path, place, draft)
             continue
         try:
             value = _value(raw, limit)

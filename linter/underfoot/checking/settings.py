@@ -17,6 +17,11 @@ class Origin:
     line: int
     because: str
 
+    @property
+    def said(self) -> str:
+        """The reason, and where it stands."""
+        return f"{self.because} ({self.file}:{self.line})"
+
 
 @dataclass(frozen=True, slots=True)
 class InForce:

@@ -200,6 +200,7 @@ def test_undecided_as_a_severity_makes_findings_but_not_of_the_silenced() -> Non
     own = [each for each in result.raised if each.rule.id == "one"]
     assert [each.subject.items for each in own] == [("b",), ("c",)]
     assert all("no figure is given" in each.finding.message for each in own)
-    assert all(each.finding.basis == Basis("settings", origin.because) for each in own)
+    basis = Basis("settings", "every plan must show it (underfoot.yaml:3)")
+    assert all(each.finding.basis == basis for each in own)
     tally = next(tally for tally in result.tallies if tally.rule == "one")
     assert (tally.checked, tally.found, len(tally.undecided)) == (3, 2, 1)

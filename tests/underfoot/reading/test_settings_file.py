@@ -103,7 +103,7 @@ def test_settings_that_change_nothing() -> None:
             "rules.cold-area.sevirity",
             "`sevirity` is no key of a rule's entry; did you mean `severity`?",
         ),
-        ("lokced: true", "lokced", "`lokced` is no key of settings; did you mean `locked`?"),
+        ("lokced: true", "lokced", "`lokced` is no key of a settings file; did you mean `locked`?"),
         (
             "locked: yes",
             "locked",
