@@ -53,7 +53,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             remedy=fitting,
             measured=asked_a,
             most=breaker_a,
-            limit_key="of_current" if asked_a != protection.current_a else None,
+            limit_key="of_current" if limits["of_current"] != 100 else None,
             details=_details(protection),
         )
     if above(breaker_a, weakest):

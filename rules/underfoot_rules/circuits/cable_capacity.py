@@ -80,7 +80,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 def _finding(thing: Conductor, found: Carrying, current_a: float, limits: Limits) -> Finding:
     asked_a = current_a * limits["of_current"] / 100
     drawn = "{limit}"
-    if asked_a != current_a:
+    if limits["of_current"] != 100:
         share = written(limits["of_current"], "%")
         drawn = f"{written(current_a, 'A')} × {share} = {{limit}}"
     lead, cable = thing.lead, thing.protection.circuit.cable
@@ -91,7 +91,7 @@ def _finding(thing: Conductor, found: Carrying, current_a: float, limits: Limits
         remedy=f"{_stronger(thing, asked_a, limits)}, or divide the strips over more circuits.",
         measured=found.current_a,
         least=asked_a,
-        limit_key="of_current" if asked_a != current_a else None,
+        limit_key="of_current" if limits["of_current"] != 100 else None,
         details=(("capacity", found.how), ASIDE),
         related=() if path is None else (path,),
     )

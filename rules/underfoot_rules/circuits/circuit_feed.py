@@ -81,9 +81,14 @@ def _unfed_circuit(circuit: CircuitFacts) -> Finding:
 def _joining_lead(lead: Lead, room: RoomFacts, facts: Facts) -> Finding:
     joined = _circuits_joined(lead, room, facts)
     said = listed([f"{name} ({listed(strips)})" for name, strips in joined.items()])
+    apart = len({facts.circuits[name].protection for name in joined}) > 1
+    why = (
+        "with one breaker off, its strips stay live from the other"
+        if apart
+        else "what each of them draws can no longer be told apart"
+    )
     return Finding(
-        message=f"Lead {lead.id} joins strips of circuits {said}: with one breaker off, its strips "
-        "stay live from the other.",
+        message=f"Lead {lead.id} joins strips of circuits {said}: {why}.",
         remedy=f"Give each circuit a lead of its own: leave in the route of {lead.id} the strips "
         f"of circuit {lead.circuit} only; or put all of its strips on one circuit.",
         shape=room.leads[room.room.leads.index(lead)].line,

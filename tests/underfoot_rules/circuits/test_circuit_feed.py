@@ -117,3 +117,22 @@ def test_a_circuit_over_two_rooms_needs_a_lead_in_each() -> None:
         (f"B{number}",) for number in range(1, 8)
     ]
     assert {f.room for f in of_rule(report, "circuit-feed")} == {"annexe"}
+
+
+@pytest.mark.parametrize(
+    ("protection", "why"),
+    [
+        ({"shares": "C1"}, "what each of them draws can no longer be told apart"),
+        (
+            {**BASE["circuits"]["C1"], "shares": None},
+            "with one breaker off, its strips stay live from the other",
+        ),
+    ],
+)
+def test_a_lead_that_joins_two_circuits_says_what_is_wrong_with_it(
+    protection: dict[str, Any], why: str
+) -> None:
+    change = on_second(7)
+    change["circuits"]["C2"].update(protection)
+    (joined,) = [f for f in of_rule(check(change), "circuit-feed") if f.items == ("W1",)]
+    assert joined.message.endswith(f"C1 (A1, A2, A3, A4, A5 and A6) and C2 (A7): {why}.")

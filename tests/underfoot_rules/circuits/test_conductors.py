@@ -239,3 +239,14 @@ def test_a_film_for_another_voltage_silences_what_it_feeds() -> None:
                  "supply-capacity", "thermostat-rating"):  # fmt: skip
         row = tally_of(report, rule)
         assert row.checked == row.undecided
+
+
+def test_the_share_is_told_only_where_it_is_not_the_whole() -> None:
+    # 7 x 110 W at 230 V: 3.3478 A, which times 100 over 100 is another number in its last bits.
+    weak = {"rooms": {"room": {"leads": {"W1": {"capacity": "2 A"}}}}}
+    (whole,) = of_rule(check(weak), "cable-capacity")
+    assert whole.message == "Lead W1 can carry 2 A, but the strips beyond it draw 3.35 A."
+    (share,) = of_rule(
+        check(weak, limits={"cable-capacity": {"of_current": 125}}), "cable-capacity"
+    )
+    assert share.message.endswith("draw 3.35 A × 125 % = 4.18 A.")
