@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    listed,
+    written,
+)
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 
 WITHIN = 1.0
@@ -68,11 +79,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     basis = COMMON_PRACTICE
     if step.key == "busbars":
         ways = {film.lies for film in facts.films_in_use.values() if film.lies is not None}
-        if stated is not None and not ways:
-            return CannotTell("the film does not say which side lies down")
-        right = ways.pop().removeprefix("busbars ") if len(ways) == 1 else None
+        right = min(ways).removeprefix("busbars ") if len(ways) == 1 else None
         basis = MAKER
-        if stated is not None and right is None:
+        if stated is not None and len(ways) > 1:
             return Finding(
                 message="The films in use do not lie the same way up, and the plan states one "
                 f"way for all: busbars {stated}.",
@@ -99,6 +108,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             severity="error",
             limit_key="bare_conductor",
         )
+    if step.key == "busbars" and (right is None or stated == right):
+        silent = [film.id for film in facts.films_in_use.values() if film.lies is None]
+        if silent:
+            says = "does" if len(silent) == 1 else "do"
+            return CannotTell(f"film {listed(silent)} {says} not say which side lies down (`lies`)")
     if stated == right:
         return None
     return Finding(
