@@ -27,6 +27,7 @@ from underfoot_rules.warmth import (
     SurfaceMost,
     assumed,
     keep_surface,
+    limit_surface,
     name_part,
     tell_layers,
     work_out,
@@ -74,7 +75,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not below(_total(least), needed_w):
         return None
     if below(_total(greatest), needed_w):
-        return _finding(facts, room, greatest, loss, needed_w, limits["margin"])
+        return _finding(facts, room, greatest, loss, needed_w, limits)
     return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
 
 
@@ -83,15 +84,21 @@ def _give(
 ) -> tuple[_Given, ...]:
     strips_m2 = sum(floor.part.area_m2 for floor, _, _ in floors)
     widened = float(room.heated.area) / 1e6 / strips_m2
-    given = []
-    for floor, state, most in floors:
-        rise_k = most.limit_c - floor.stack.room.temperature_c
-        flux_w_m2 = compute_surface_output(max(0.0, rise_k))
-        area_m2 = floor.part.area_m2
-        given.append(
-            _Given(floor, state.split.up_w_m2 * area_m2, flux_w_m2 * area_m2 * widened, most)
+    return tuple(
+        _Given(
+            floor,
+            state.split.up_w_m2 * floor.part.area_m2,
+            _give_at(floor, most.limit_c) * widened,
+            most,
         )
-    return tuple(given)
+        for floor, state, most in floors
+    )
+
+
+def _give_at(floor: Floor, surface_c: float) -> float:
+    """Give what a part's strips give the room at a surface temperature, W."""
+    rise_k = max(0.0, surface_c - floor.stack.room.temperature_c)
+    return compute_surface_output(rise_k) * floor.part.area_m2
 
 
 def _total(given: tuple[_Given, ...]) -> float:
@@ -104,8 +111,9 @@ def _finding(
     given: tuple[_Given, ...],
     loss: HeatLoss,
     needed_w: float,
-    margin: float,
+    limits: Limits,
 ) -> Finding:
+    margin = limits["margin"]
     total_w = _total(given)
     whole = all(part.floor.stack.whole for part in given)
     at_most = "" if whole else "at most "
@@ -123,7 +131,7 @@ def _finding(
     return Finding(
         message=f"The floor gives room {room.id} {at_most}{{measured}}; its heat loss of "
         f"{written(loss.loss_w, 'W')} with a margin of {written(margin, '%')} asks for {{limit}}.",
-        remedy=_remedy(room, given, needed_w),
+        remedy=_remedy(room, given, needed_w, _raise_limit(room, given, needed_w, facts, limits)),
         measured=total_w,
         least=needed_w,
         limit_key="margin",
@@ -131,7 +139,24 @@ def _finding(
     )
 
 
-def _remedy(room: RoomFacts, given: tuple[_Given, ...], needed_w: float) -> str:
+def _raise_limit(
+    room: RoomFacts, given: tuple[_Given, ...], needed_w: float, facts: Facts, limits: Limits
+) -> str | None:
+    """Say where the floor limit should be set, where that alone would do."""
+    own = {c.circuit.thermostat for c in facts.circuits.values() if room.id in c.rooms}
+    heated = {name for each in own for c in facts.switched.get(each or "", ()) for name in c.rooms}
+    if heated != {room.id} or not all(each.floor.stack.whole for each in given):
+        return None  # other floors hang on the same limit, or what goes down is not known
+    surface_c = min(limit_surface(room, each.floor.part, limits).limit_c for each in given)
+    raised_w = sum(min(each.installed_w, _give_at(each.floor, surface_c)) for each in given)
+    if below(raised_w, needed_w):
+        return None
+    return f"raise the floor limit to {written(surface_c, 'degC')}"
+
+
+def _remedy(
+    room: RoomFacts, given: tuple[_Given, ...], needed_w: float, raising: str | None
+) -> str:
     """Name only ways that would do: more film where floor is left, a stronger one, insulation."""
     short_w = needed_w - _total(given)
     missing = f"{written(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
@@ -142,6 +167,7 @@ def _remedy(room: RoomFacts, given: tuple[_Given, ...], needed_w: float) -> str:
     ways = [f"lay about {written(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
     if part.at_limit_w <= part.installed_w:
         stop = f"and no stronger film helps: the surface may be no warmer than {part.kept_said}"
+        ways = [raising, *ways] if raising is not None else ways
         return f"{missing}, {stop}. {_joined([*ways, 'lose less', 'add another heater'])}."
     at_limit_w = sum(each.at_limit_w for each in given)
     if len(given) == 1 and at_limit_w >= needed_w:

@@ -275,7 +275,28 @@ def test_thermostats_floor_limit_counts_too() -> None:
     change = {"floor_limit": "25 degC"}
     report = _check(subfloor=_over_heated(1.1), heat_loss="500 W", thermostat=change)
     # 5 K over the room is 52.39 W/m2 (DERIVED): 504 W, less than 550.
-    assert _measured(_one(report, "heat-demand")) == pytest.approx(52.39 * AREA, abs=0.1)
+    finding = _one(report, "heat-demand")
+    assert _measured(finding) == pytest.approx(52.39 * AREA, abs=0.1)
+    # The oak bears 27 degC, at which all that goes up of 80 W/m2, 70 W/m2 or 674 W, is let out.
+    assert "Raise the floor limit to 27 °C, lay about" in finding.remedy
+
+
+def test_a_floor_limit_that_is_not_what_stops_it_is_not_raised() -> None:
+    # 7 K, all that the oak allows, are 730 W: less than 770.
+    report = _check(
+        {"output": "160 W/m2"}, subfloor=_over_heated(1.1), heat_loss="700 W",
+        thermostat={"floor_limit": "25 degC"},
+    )  # fmt: skip
+    assert "Raise" not in _one(report, "heat-demand").remedy
+
+
+def test_a_floor_limit_that_other_rooms_hang_on_is_not_raised() -> None:
+    room = BASE["rooms"]["room"]
+    other = {key: value for key, value in room.items() if key not in ("thermostat", "leads")}
+    other |= {"rows": {"B": room["rows"]["A"]}, "heat_loss": None}
+    own = {"subfloor": _over_heated(1.1), "thermostat": {"floor_limit": "25 degC"}}
+    report = check({"rooms": {"room": own, "other": other}})
+    assert "Raise" not in _one(report, "heat-demand").remedy
 
 
 def test_loss_from_the_fabric() -> None:
