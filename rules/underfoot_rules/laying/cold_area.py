@@ -20,6 +20,9 @@ from underfoot.api import (
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
+# Places are looked for every half a width: of a film a hair wide there are more than memory holds.
+NARROWEST = 1.0
+
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
     """Every room with strips."""
@@ -34,6 +37,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     least = limits["least_length"]
     if is_filled(room, film.width * least, wall["minimum"], fixture):
         return None
+    if film.width < NARROWEST:
+        return CannotTell(f"{film.id} is less than {written(NARROWEST, 'mm')} wide")
     clear = Clearances(
         wall=max(wall["planned"], wall["minimum"]),
         fixture=fixture,

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from shapely import Polygon, box, contains, distance, points
 
 from tests.underfoot_rules.laying.rooms import lay, report_on
-from tests.underfoot_rules.plans import check, of_rule
+from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 PLANNED, FIXTURE, WIDTH, CUT = 58.0, 50.0, 500.0, 250.0
 CLEARANCES = (
@@ -288,3 +288,8 @@ def test_an_offer_pinned_between_a_strip_and_a_slanted_wall_can_be_pasted() -> N
         for each in lay(rule, strips, {"outline": outline})
         if "E2" in each.items
     ]
+
+
+def test_a_film_a_hair_wide_is_not_searched_for() -> None:
+    report = check({"materials": {"films": {"film-80": {"width": 1e-9}}}})
+    assert tally_of(report, "cold-area").why == "film-80 is less than 1 mm wide"
