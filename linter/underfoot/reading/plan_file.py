@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Parsed, Position, collector_paused, parse
 
 MOST_PROBLEMS = 1000
+_KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,10 @@ def read_plan(
             return Reading(path, None, parsed.positions, _cap(problems))
         ledger = Ledger(parsed.positions, problems=problems)
         own_boards = list_ids(parsed.data, "materials", "boards")
+        before = len(problems)
         shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
+        if len(problems) > before:
+            ledger = replace(ledger, unsure=_list_missing(shared))
         plan = build_plan(ledger, checked.data, parsed.data, shared)
         if problems:
             return Reading(path, None, parsed.positions, _cap(problems))
@@ -76,6 +80,13 @@ def _take_in(
     shared, problems = read_catalogue(source, name, own_boards)
     ledger.problems.extend(problems)
     return shared
+
+
+def _list_missing(shared: Shared) -> frozenset[str]:
+    """The kinds of which a faulty catalogue gave nothing: what names them may be right."""
+    return frozenset(
+        word for kind, word in _KINDS.items() if not list_ids(shared.data, "materials", kind)
+    )
 
 
 def _place_shared(parsed: Parsed, shared: Shared) -> Mapping[str, Position]:

@@ -187,3 +187,25 @@ def test_a_link_to_itself(tmp_path: Path) -> None:
 def test_a_plan_in_no_folder_takes_nothing_in() -> None:
     reading = read_plan(PLAN.encode(), path="-")
     assert "lies in no folder" in reading.problems[0].message
+
+
+@pytest.mark.parametrize("catalogue", [b"", b"plan_format: 1\n", b"\xff", b"catalogue_format: ["])
+def test_what_a_catalogue_would_have_named_is_not_told_beside_it(
+    tmp_path: Path, catalogue: bytes
+) -> None:
+    # Of one cause one problem: what it holds cannot be known, a misspelt room can.
+    text = change(PLAN, "film: film-140", "film: film-80")
+    reading = read_in(lay_out(tmp_path, catalogue), text)
+    (problem,) = reading.problems
+    assert problem.file == "shared/kinds.yaml"
+    text = change(text, "C1: {breaker", "C1: {thermostat: stady, breaker")
+    told = [problem.message for problem in read_in(tmp_path / "plans", text).problems]
+    assert told[0] == "`stady` names no room; did you mean `study`?"
+    assert len(told) == 2
+
+
+def test_what_a_faulty_catalogue_does_name_is_held_against_it(tmp_path: Path) -> None:
+    faulty = CATALOGUE.replace("80 W/m2", "80")
+    text = change(PLAN, "film: film-140", "film: film-90")
+    messages = [problem.message for problem in read_in(lay_out(tmp_path, faulty), text).problems]
+    assert any("`film-90` names no film" in message for message in messages)

@@ -28,13 +28,15 @@ class Ledger:
     """The problems of one file while it is built.
 
     `positions` are the file's. `prefix` stands before the paths of things that come from another
-    file than the plan, whose name is `file`.
+    file than the plan, whose name is `file`. `unsure` are the kinds of which not all are known,
+    since a catalogue could not be read: an id of theirs that names nothing is not told.
     """
 
     positions: Mapping[str, tuple[int, int]]
     prefix: str = ""
     file: str | None = None
     problems: list[Problem] = field(default_factory=list)
+    unsure: frozenset[str] = frozenset()
 
     @property
     def is_full(self) -> bool:
@@ -50,7 +52,7 @@ class Ledger:
 
     def report_unknown(self, path: str, value: str, known: Collection[str], kind: str) -> None:
         """Write down that an id names no `kind`, and which one may be meant."""
-        if not self.is_full:
+        if not self.is_full and kind not in self.unsure:
             self.report(path, _word_unknown(value, known, kind))
 
     def line_of(self, path: str) -> int:
