@@ -23,8 +23,8 @@ def decode(source: bytes) -> str:
     if len(source) > MOST_BYTES:
         raise ReadingEndedError(
             Problem(
-                f"the file is {len(source) / 1e6:.1f} MB long; at most {MOST_BYTES / 1e6:.0f} MB "
-                "are read: divide it into several files"
+                f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB are read; divide it into "
+                "several files"
             )
         )
     try:
