@@ -90,7 +90,7 @@ from underfoot.checking.finding import (
     below,
 )
 from underfoot.checking.mutation import Damaged, Data, Expected, Mutation
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import written, written_down, written_up
 from underfoot.checking.rule import Limit, Limits, Rule, RuleSet, Silence, Subjects
 from underfoot.checking.words import at, listed, move
 from underfoot.physics.conductors import (
@@ -228,5 +228,7 @@ __all__ = [
     "solve_drop",
     "strips_of",
     "written",
+    "written_down",
     "written_size",
+    "written_up",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from underfoot.checking.finding import NOISE
@@ -51,6 +52,18 @@ def written(value: float, unit: str, apart_from: float | None = None) -> str:
     if unit == "days" and text == "1":
         symbol = "day"
     return f"{text}{'' if symbol == '°' else ' '}{symbol}"
+
+
+def written_up(value: float, unit: str) -> str:
+    """Write what is to be at least `value`: rounded up, so that it is enough."""
+    scale = 10 ** _DECIMALS.get(unit, 2)
+    return written(math.ceil((value - NOISE) * scale) / scale, unit)
+
+
+def written_down(value: float, unit: str) -> str:
+    """Write what is to be at most `value`: rounded down, so that it is not too much."""
+    scale = 10 ** _DECIMALS.get(unit, 2)
+    return written(math.floor((value + NOISE) * scale) / scale, unit)
 
 
 def written_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:

@@ -16,6 +16,7 @@ from underfoot.api import (
     resist_covering,
     resist_underlay,
     written,
+    written_down,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.covered import coverings_over, lacks_covering
@@ -65,13 +66,13 @@ def _finding(
     with_underlay = f"Covering {name} and the underlay" if beneath else f"Covering {name}"
     resist = "resist" if beneath else "resists"
     left = most - own
+    room_left = written_down(max(0.0, most - beneath), "m2 K/W")
     if not beneath or left <= 0:
-        room_left = written(max(0.0, most - beneath), "m2 K/W")
         remedy = f"Choose a covering of at most {room_left}."
     else:
         remedy = (
-            f"Choose an underlay of at most {written(left, 'm2 K/W')} below {name}, or a covering "
-            f"of at most {written(max(0.0, most - beneath), 'm2 K/W')} above this one."
+            f"Choose an underlay of at most {written_down(left, 'm2 K/W')} below {name}, or a "
+            f"covering of at most {room_left} above this one."
         )
     return Finding(
         message=f"{with_underlay} {resist} the heat with {{measured}}; at most {{limit}} should.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -147,7 +148,8 @@ def _raise_limit(
     heated = {name for each in own for c in facts.switched.get(each or "", ()) for name in c.rooms}
     if heated != {room.id} or not all(each.floor.stack.whole for each in given):
         return None  # other floors hang on the same limit, or what goes down is not known
-    surface_c = min(limit_surface(room, each.floor.part, limits).limit_c for each in given)
+    most_c = min(limit_surface(room, each.floor.part, limits).limit_c for each in given)
+    surface_c = math.floor(10.0 * most_c + 1e-6) / 10.0
     raised_w = sum(min(each.installed_w, _give_at(each.floor, surface_c)) for each in given)
     if below(raised_w, needed_w):
         return None

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, above, written
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    written,
+    written_up,
+)
 from underfoot_rules.basis import standard
 
 
@@ -24,7 +34,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     current_a = math.fsum(circuit.current_a for circuit in circuits)
     if not above(current_a, available_a):
         return None
-    over = written(current_a - available_a, "A")
+    over = written_up(current_a - available_a, "A")
     return Finding(
         message="All circuits together draw {measured}; the supply has {limit} available.",
         remedy=f"Leave out strips or take a weaker film, so that {over} less is drawn; or have the "

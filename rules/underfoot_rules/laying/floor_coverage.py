@@ -13,6 +13,7 @@ from underfoot.api import (
     below,
     measure_coverage,
     written,
+    written_up,
 )
 from underfoot_rules.basis import own_default
 
@@ -39,8 +40,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return Finding(
         message=f"The strips of {room.id} heat {{measured}} of the floor that they may cover "
         f"({written(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
-        remedy=f"Lay at least {written(more_m2, 'm2')} more strip where the floor stays cold, or "
-        "agree with the client which part may.",
+        remedy=f"Lay at least {written_up(more_m2, 'm2')} more strip where the floor stays cold, "
+        "or agree with the client which part may.",
         measured=found.share,
         least=least,
         limit_key="least",

@@ -64,13 +64,16 @@ def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding 
         return None
     expected = 1 / sum(e.film.rated_w_m * e.length / 1000 / e.film.voltage_v**2 for e in elements)
     too_low = below(reading, low)
+    is_strip = what.startswith("strip ")
+    longer = "a strip longer" if is_strip else "more strip on the circuit"
+    dead = "a cut across it" if is_strip else "a strip that is not connected"
     return Finding(
         message=f"The load resistance of {what} reads {{measured}}; its rated power allows "
         f"{written(low, 'ohm', reading)} to {written(high, 'ohm', reading)}, "
         f"{written(expected, 'ohm')} as rated.",
-        remedy="Look for a short between the busbars, or more strip on the circuit than drawn."
+        remedy=f"Look for a short between the busbars, or {longer} than drawn."
         if too_low
-        else "Look for a strip that is not connected, a loose connector or a damaged busbar.",
+        else f"Look for {dead}, a loose connector or a damaged busbar.",
         measured=reading,
         least=low if too_low else None,
         most=None if too_low else high,

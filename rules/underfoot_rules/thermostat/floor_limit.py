@@ -16,7 +16,7 @@ from underfoot.api import (
     above,
     find_surface_limit,
     listed,
-    written,
+    written_down,
 )
 from underfoot_rules.basis import MAKER, standard
 
@@ -41,7 +41,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     found = [(room, find_surface_limit(room, limits["room"], limits["bathroom"])) for room in rooms]
     room, lowest = min(found, key=lambda pair: pair[1].warmest_c)
-    surface = written(lowest.warmest_c, "degC")
+    surface = written_down(lowest.warmest_c, "degC")
     whose = _whose(lowest, room, subject.room)
     if thermostat.floor_limit_c is None:
         return Finding(

@@ -16,6 +16,7 @@ from underfoot.api import (
     above,
     listed,
     written,
+    written_up,
 )
 from underfoot_rules.basis import MAKER
 
@@ -43,8 +44,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return Finding(
         message=f"The thermostat of room {subject.room} switches at most {{limit}}, but "
         f"{_named(circuits)} {_draw(circuits)} {{measured}}.",
-        remedy=f"Take one that switches at least {written(current_a, 'A')}, or let it switch a "
-        "contactor rated for each circuit, with a pole a circuit.",
+        remedy=f"Take one that switches at least {written_up(current_a, 'A')}, or let it switch "
+        "a contactor rated for each circuit, with a pole a circuit.",
         measured=current_a,
         most=thermostat.switches_a,
         details=_currents(circuits),
@@ -68,8 +69,8 @@ def _check_contactor(
     return Finding(
         message=f"The contactor is rated {{limit}}, but {_named(one)} {_draw(one)} {{measured}} "
         "through one pole.",
-        remedy=f"Take a contactor rated at least {written(current_a, 'A')}, or divide the strips "
-        "over more circuits, each with its own pole.",
+        remedy=f"Take a contactor rated at least {written_up(current_a, 'A')}, or divide the "
+        "strips over more circuits, each with its own pole.",
         measured=current_a,
         most=contactor.rating_a,
         details=_currents(circuits),

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from underfoot.checking.finding import NOISE
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import written, written_down, written_up
 
 
 @pytest.mark.parametrize(
@@ -32,3 +32,27 @@ def test_a_missed_limit_reads_differently(limit: float, off: float, unit: str) -
     value = limit + off
     if abs(off) > 2 * NOISE:
         assert written(value, unit, limit).split()[0] != written(limit, unit, value).split()[0]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "up", "down"),
+    [
+        (12.6139, "A", "12.62 A", "12.61 A"),
+        (3.35, "A", "3.35 A", "3.35 A"),
+        (3.3500000004, "A", "3.35 A", "3.35 A"),
+        # 80 degF
+        (26.6667, "degC", "26.7 °C", "26.6 °C"),
+        (0.0, "m2 K/W", "0 m² K/W", "0 m² K/W"),
+        (0.0499, "m2 K/W", "0.05 m² K/W", "0.049 m² K/W"),
+        (0.304, "m2", "0.31 m²", "0.3 m²"),
+    ],
+)
+def test_advice_is_rounded_to_the_safe_side(value: float, unit: str, up: str, down: str) -> None:
+    assert (written_up(value, unit), written_down(value, unit)) == (up, down)
+
+
+@given(st.floats(0, 1e5), st.sampled_from(["mm", "A", "%", "degC", "m2 K/W"]))
+def test_what_is_advised_will_do(value: float, unit: str) -> None:
+    enough, not_too_much = written_up(value, unit), written_down(value, unit)
+    assert float(enough.split()[0]) >= value - 2 * NOISE
+    assert float(not_too_much.split()[0]) <= value + 2 * NOISE

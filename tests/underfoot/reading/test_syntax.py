@@ -235,7 +235,7 @@ def test_yaml_errors_are_put_in_plain_words(
 def test_too_many_bytes_end_the_reading() -> None:
     assert parse(b"a: " + b"x" * (MOST_BYTES - 3)).problems == ()
     (problem,) = parse(b"a: " + b"x" * (MOST_BYTES - 2)).problems
-    # No length is told, which would read like the limit: no more than one byte over it is looked at.
+    # No length is told, which would read like the limit: one byte over it is all that is read.
     assert problem.message == (
         "the file is too long: at most 5 MB are read; divide it into several files"
     )

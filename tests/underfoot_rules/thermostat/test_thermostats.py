@@ -211,3 +211,17 @@ def test_floor_limit_without_the_coverings_own_cannot_be_cleared() -> None:
     assert row.why == "the warmest surface that oak-14 may have is not given"
     report = check({**change, **thermostat(floor_limit="30 degC")})
     assert of_rule(report, "floor-limit")  # above what any living room may have
+
+
+def test_what_is_advised_would_do() -> None:
+    # 80 degF is 26.67 degC: 26.7 would be too warm.
+    change = {"materials": {"coverings": {"oak-14": {"warmest_surface": "80 degF"}}}}
+    (finding,) = of_rule(check(change), "floor-limit")
+    assert finding.remedy == "Set the floor limit to 26.6 °C or less."
+    # 9.625 m2 at 79.87 W/m2: 768.75 W, 3.34239 A, which rounds to 3.34 A; 3.35 A are needed.
+    change = {
+        "materials": {"films": {"film-80": {"output": "79.87 W/m2"}}},
+        "rooms": {"room": {"thermostat": {"switches": "3 A"}}},
+    }
+    (finding,) = of_rule(check(change), "thermostat-rating")
+    assert finding.remedy.startswith("Take one that switches at least 3.35 A,")
