@@ -55,6 +55,8 @@ _LONGEST = 60
 _LARGEST = 1e15
 # What a floor, a room or the ground may have; "27 K" for "27 degC" is caught here.
 _COLDEST_C, _WARMEST_C = -100, 200
+# No conductor in a house is so thick; "1.5 m2" for "1.5 mm2" is caught here.
+_THICKEST_MM2 = 1000
 _TEMPERATURE_SLIPS = {"C": "degC", "F": "degF", "c": "degC", "f": "degF", "deg": "degC"}
 _SLIPS = {
     "a": "A",
@@ -129,7 +131,12 @@ def read_conductor_size(value: object) -> float:
             raise QuantityError(f"{show(value)} is no gauge: they run from `4/0 AWG` to `40 AWG`")
         diameter = 0.127 * 92 ** ((36 - number) / 39)
         return math.pi / 4 * float(diameter) ** 2
-    return read(value, "mm2")
+    size_mm2 = read(value, "mm2")
+    if size_mm2 > _THICKEST_MM2:
+        raise QuantityError(
+            f"{show(value)} is {size_mm2:,.0f} mm2, which cannot be meant: write {_example('mm2')}"
+        )
+    return size_mm2
 
 
 @lru_cache(maxsize=4096)

@@ -176,6 +176,12 @@ def test_large_american_gauges_go_on_below_nought() -> None:
     assert read_conductor_size("1/0 AWG") == read_conductor_size("0 AWG")
 
 
+def test_a_conductor_as_thick_as_a_floor_is_a_slip() -> None:
+    assert read_conductor_size("1000 mm2") == 1000
+    with pytest.raises(QuantityError, match="`1.5 m2` is 1,500,000 mm2, which cannot be meant"):
+        read_conductor_size("1.5 m2")
+
+
 def test_a_bare_number_is_a_length_only() -> None:
     assert read(2750, "mm") == 2750
     assert read(0.2, "mm") == 0.2
