@@ -15,6 +15,7 @@ from underfoot.api import (
     Subject,
     above,
     find_part_at,
+    listed,
     written,
 )
 from underfoot_rules.basis import standard
@@ -68,6 +69,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return _finding(facts, room, floors, *worst[1:], limits)
     if unknown:
         return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+    coverings = [floor.part.covering.covering for floor in floors if floor.part.covering]
+    unstated = dict.fromkeys(each.id for each in coverings if each.warmest_surface_c is None)
+    if unstated:
+        return CannotTell(
+            f"the warmest surface that {listed(list(unstated))} may have is not given"
+        )
     return None
 
 

@@ -32,9 +32,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Ask for a grid where film or room does, then for its earth and its mesh."""
     room, film = subject.thing
     because = _reason(room, film)
-    if because is None:
-        return None
     grid = room.room.grid
+    if because is None:
+        needs_none = room.room.use is not None or (grid is not None and grid.earthed)
+        return None if needs_none else CannotTell("what the room is used for is not given (`use`)")
     if grid is None:
         return Finding(
             message=f"There is no earthed metal grid over {film.id} in room {room.id}, {because}.",

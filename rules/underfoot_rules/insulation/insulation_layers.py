@@ -51,15 +51,17 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     if subfloor.below is None:
         return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+    unsaid = CannotTell("what the room is used for is not given (`use`)")
+    in_order = unsaid if room.room.use is None else None  # a conservatory asks for more
     if subfloor.below not in ("ground", "outside"):
-        return None
+        return in_order
     floors = work_out(single, room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors
     worst = max(floors, key=lambda floor: floor.settled.split.down_percent)
     share = worst.settled.split.down_percent
     if not above(share, limits["loss"]):
-        return None
+        return in_order
     if not worst.stack.whole:
         return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
     return _finding(room, facts, worst, share, limits, _second_layer(single, room, facts, limits))
