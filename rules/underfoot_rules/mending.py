@@ -9,7 +9,18 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api import Element, Facts, RoomFacts, at, listed, may_lie, move, written
+from underfoot.api import (
+    Element,
+    Facts,
+    RoomFacts,
+    at,
+    below,
+    find_fixtures_over,
+    listed,
+    may_lie,
+    move,
+    written,
+)
 
 Step = tuple[float, float]
 
@@ -29,7 +40,8 @@ def advise_mending(
     """Say how one strip is made to keep all clearances, `steps` being the moves to try first.
 
     Each piece of advice is tried on the room before it is given: moved or cut like that the strip
-    keeps the planned wall clearance and the fixture clearance, off joints and other strips.
+    keeps the planned wall clearance and the fixture clearance, off joints and other strips, and
+    comes under no furniture that is too low for it.
     """
     strip = room.elements[place].id
     tried = tuple(_rounded(step) for step in steps if step is not None)
@@ -148,7 +160,22 @@ def _may_lie(
 ) -> np.ndarray:
     wall = facts.limits["wall-clearance"]
     fixture = facts.limits["fixture-clearance"]["minimum"]
-    return may_lie(room, corners, max(wall["planned"], wall["minimum"]), fixture, apart_from)
+    low = _low_over_others(facts, room, apart_from)
+    return may_lie(room, corners, max(wall["planned"], wall["minimum"]), fixture, apart_from, low)
+
+
+def _low_over_others(facts: Facts, room: RoomFacts, strips: Collection[int]) -> list[Any]:
+    """List the furniture with too little open height that does not stand over the strips yet."""
+    least = facts.limits["covered-floor"]["clear"]
+    low = [
+        place
+        for place, (fixture, _) in enumerate(room.fixtures)
+        if not fixture.is_standing and fixture.clear is not None and below(fixture.clear, least)
+    ]
+    if not low:
+        return []
+    over = {place for strip, place in find_fixtures_over(room, least) if strip in strips}
+    return [room.fixtures[place][1] for place in low if place not in over]
 
 
 def _row(room: RoomFacts, place: int) -> tuple[int, ...]:

@@ -146,3 +146,20 @@ def test_the_remedy_clears_the_finding() -> None:
     (finding,) = lay("wall-clearance", {"E1": {"at": [42.25, 1000]}})
     assert finding.remedy == "Move E1 by 15.8 mm to the right (+x)."
     assert not lay("wall-clearance", {"E1": {"at": [42.25 + 15.8, 1000]}})
+
+
+def test_no_strip_is_moved_under_furniture_that_is_too_low() -> None:
+    strip = {"E1": {"at": [-60, 1000]}}
+    low = {"at": [540, 1000], "size": [300, 300], "kind": "on legs", "clear": 40}
+    (finding,) = lay("element-outside-room", strip)
+    assert finding.remedy == "Move E1 by 118 mm to the right (+x)."
+    # There it would reach to 558 mm, 18 mm under the chest.
+    (finding,) = lay("element-outside-room", strip, {"fixtures": {"chest": low}})
+    assert "118 mm" not in finding.remedy
+    # One that it lies under already is covered-floor's to tell, and keeps no move from being said.
+    there = {"chest": {**low, "at": [300, 1000]}}
+    (finding,) = lay("element-outside-room", strip, {"fixtures": there})
+    assert finding.remedy == "Move E1 by 118 mm to the right (+x)."
+    # What is high enough is no obstacle.
+    (finding,) = lay("element-outside-room", strip, {"fixtures": {"chest": {**low, "clear": 60}}})
+    assert finding.remedy == "Move E1 by 118 mm to the right (+x)."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -121,10 +121,12 @@ def may_lie(
     from_wall: float,
     from_fixture: float,
     apart_from: Collection[int] = (),
+    low: Sequence[Any] = (),
 ) -> np.ndarray:
     """Tell which rectangles (k, 4, 2) strips could take: clear of walls, fixtures, strips, joints.
 
-    `apart_from` are the places of strips that would no longer lie where they do.
+    `apart_from` are the places of strips that would no longer lie where they do, `low` further
+    areas that nothing may lie under.
     """
     areas = rectangles.polygons(corners)
     good: np.ndarray = shapes.inside(areas, room.outline)
@@ -139,6 +141,9 @@ def may_lie(
     if len(near):
         shared = shapely.intersection(areas[near], room.strips[strips], grid_size=GRID)
         good[near[shapes.least_width(shared) > EDGE]] = False
+    if len(low):
+        pairs, _ = shapes.lying_on(areas, np.array(low, dtype=object))
+        good[pairs[:, 0]] = False
     if room.joints:
         joints = np.array([line for _, line in room.joints], dtype=object)
         pairs, lengths = lines.lengths_under(joints, corners)
