@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
 from math import isfinite
@@ -131,9 +131,8 @@ def run(
             findings.clear()
             continue
         tallies.append(tally)
-        changed = settings.severities.get(rule.id)
         for subject, finding in findings:
-            severity = changed[0] if changed else finding.severity or rule.severities[0]
+            severity = finding.severity or rule.severities[0]
             raised.append(Raised(rule, subject, finding, severity))
     if states is None:
         states = _waiver_states(plan, raised, program, settings, facts, today)
@@ -166,6 +165,7 @@ def _judge(
     ]
     undecided: list[tuple[Subject, str]] = []
     counts_as_finding = settings.undecided.get(rule.id)
+    changed = settings.severities.get(rule.id)
     check = rule.check
     for subject in subjects:
         if silences:
@@ -186,6 +186,8 @@ def _judge(
                 severity=counts_as_finding[0],
                 basis=Basis("settings", counts_as_finding[1].said),
             )
+        elif changed is not None:
+            verdict = replace(verdict, severity=changed[0])
         _refuse_what_is_no_number(subject, verdict)
         findings.append((subject, verdict))
         for silence, keys in silences:

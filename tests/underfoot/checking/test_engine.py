@@ -188,6 +188,22 @@ def test_settings_change_a_severity() -> None:
     assert {each.severity for each in result.raised} == {"note"}
 
 
+def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
+    # Else a nearer file could make less of what a locked one asks to be judged.
+    origin = Origin("underfoot.yaml", 3, "agreed")
+    found = Finding("is wrong", "mend it")
+    result = outcome(
+        rule("one", lambda subject: found if subject.items == ("a",) else CannotTell("no figure")),
+        severities={"one": ("note", origin)},
+        undecided={"one": ("error", origin)},
+    )
+    assert [(each.subject.items[0], each.severity) for each in result.raised] == [
+        ("a", "note"),
+        ("b", "error"),
+        ("c", "error"),
+    ]
+
+
 def test_undecided_as_a_severity_makes_findings_but_not_of_the_silenced() -> None:
     origin = Origin("underfoot.yaml", 3, "every plan must show it")
     silence = Silence("cause", ("one",), by_items, by_items, "the cause has spoken")
