@@ -192,7 +192,7 @@ def read_handed(handed: Handed) -> bytes:
             raise OSError("this is no file")
         if about.st_size > MOST_BYTES:
             raise OSError(
-                f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB "
+                f"the file is {about.st_size / 1e6:.1f} MB long; at most {MOST_BYTES / 1e6:.0f} MB "
                 "are read, and no plan needs a tenth of that"
             )
         return stream.read(MOST_BYTES + 1)
