@@ -34,7 +34,7 @@ class Lap:
 
 
 def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
-    """Find the laps and gaps of sheets (n, 4, 2) that lie within `minimum` of each other.
+    """Find the gaps of sheets (n, 4, 2) within `minimum` of each other, and the laps below it.
 
     Only what lies in the outline counts. Two sheets are no neighbours where others lie over all of
     their seam and share more with each of them than they do with each other: a strip along the
@@ -48,6 +48,8 @@ def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
     laps = []
     for i, j in sorted((int(i), int(j)) for i, j in pairs if i < j):
         lap = _measure(i, j, corners, sheets)
+        if lap.width >= minimum > 0.0:
+            continue
         spread = lap.shape.area > _NO_AREA
         inside = clip(lap.shape, outline)[0] if spread else shapely.intersection(outline, lap.shape)
         if inside.is_empty or (spread and inside.area <= _NO_AREA):

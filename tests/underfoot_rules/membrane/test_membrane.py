@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from time import perf_counter
 from typing import Any
 
 import pytest
@@ -171,3 +172,12 @@ def test_what_is_not_given_is_said_to_be_undecided(membrane: dict[str, Any], why
     for rule in ("membrane-cover", "membrane-overlap"):
         tally = tally_of(report, rule)
         assert (tally.checked, tally.undecided, tally.why) == (1, 1, why)
+
+
+def test_a_heap_of_sheets_is_judged_at_once() -> None:
+    # Each of the 3160 laps is as wide as a sheet: none needs a look at what lies over its seam,
+    # which for 80 sheets took half a minute.
+    pieces = {f"M{n}": {"at": [n % 7, n % 5], "along": "x", "length": 4000} for n in range(80)}
+    begun = perf_counter()
+    assert _laps(pieces) == []
+    assert perf_counter() - begun < 10
