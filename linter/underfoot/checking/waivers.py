@@ -11,6 +11,9 @@ from underfoot.plan import Waiver
 from underfoot.reading.wording import find_nearest
 
 
+_MOST_COMPARED = 500
+
+
 @dataclass(frozen=True, slots=True)
 class WaiverState:
     """A waiver with what speaks against it (None where it holds)."""
@@ -74,5 +77,6 @@ def _lapse(
 
 
 def _meant(word: str, known: Collection[str]) -> str:
-    nearest = find_nearest(word, sorted(known))
+    # Among more ids a search for each waiver would take longer than the rules.
+    nearest = find_nearest(word, sorted(known)) if len(known) <= _MOST_COMPARED else None
     return "" if nearest is None else f" (did you mean {nearest}?)"
