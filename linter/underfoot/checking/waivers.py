@@ -10,7 +10,6 @@ from underfoot.checking.finding import Subject
 from underfoot.plan import Waiver
 from underfoot.reading.wording import find_nearest
 
-
 _MOST_COMPARED = 500
 
 
