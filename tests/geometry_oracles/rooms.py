@@ -165,7 +165,8 @@ def rooms(draw: st.DrawFn, *, in_a_row: bool = False) -> Drawn:
     w, h = np.max(outline, axis=0)
     laid = draw(strips(w, h, in_a_row=in_a_row))
     standing = draw(fixtures(w, h))
-    joints = {f"J{n}": draw(ways(w, h, 3)) for n in range(draw(st.integers(0, 2)))}
+    has_length = ways(w, h, 3).filter(lambda way: any(place != way[0] for place in way))
+    joints = {f"J{n}": draw(has_length) for n in range(draw(st.integers(0, 2)))}
     leads = {f"L{n}": draw(ways(w, h)) for n in range(draw(st.integers(0, 2)))}
     box = [draw(_whole(0, int(w))) + 0.5, 0.0]
     route = [box, *draw(ways(w, h, 3))]

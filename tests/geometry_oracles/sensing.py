@@ -58,7 +58,8 @@ def judge_place(room: Drawn, report: PlanReport) -> None:
     depth = min(float(distances_to(np.array([at]), edge)[0]) for edge in edges)
     judge(shallow, {(): depth}, 500.0, EXACT, is_least=True)
     # The raster: no cell nearer than this is cold.
-    cells = cells_over(np.concatenate(strips), CELL, margin=600.0)
+    # Its centres lie off the lattice of plans: one on an edge would be in neither of two strips.
+    cells = cells_over(np.concatenate(strips), CELL, margin=601.37)
     cold = ~cells.within_any([*strips, *closed_gaps(strips)])
     nearest = float(np.hypot(cells.x[cold] - at[0], cells.y[cold] - at[1]).min())
     assert depth - EXACT <= nearest
