@@ -9,6 +9,7 @@ What is marked `long` runs where `-m long` asks for it.
 from __future__ import annotations
 
 import os
+import signal
 
 import pytest
 from hypothesis import settings
@@ -16,6 +17,10 @@ from hypothesis import settings
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("long", deadline=None, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+# In the background of a shell interrupts are ignored, and so would be those of the runs we start.
+if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.hookimpl(tryfirst=True)
