@@ -23,8 +23,8 @@ from tests.benchmarks.inputs import write_hall, write_rooms
 ROOMS = 500
 LARGE, SMALL = 10_000, 1_000
 NOISE = 1.5
-# The goal of 0.15 is not reached: 0.18 was measured, 0.24 in a busy spell. This guards what is.
-ROOMS_UNTIL = 0.30
+# The goal of 0.15 is not reached: 0.17 to 0.26 were measured. This guards what there is.
+ROOMS_UNTIL = 0.40
 FIVE = "import yaml, jsonschema, shapely, pint, click"
 
 
