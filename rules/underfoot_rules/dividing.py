@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -28,8 +28,7 @@ _BUTTED = 10.0
 _MOST_MEASURED = 300
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """What one strip puts on a circuit: amperes, metres, metres of 500 mm strip of the same area.
 
     `longest_m` is the most metres that its maker allows on one circuit, None where none is given.
@@ -41,16 +40,14 @@ class Load:
     longest_m: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Most:
+class Most(NamedTuple):
     """The most that one circuit may have, its maker's figure aside."""
 
     current_a: float
     equivalent_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(NamedTuple):
     """A row of strips cut into runs: how many, how far apart neighbours in a run lie, how full."""
 
     runs: tuple[tuple[int, ...], ...]
@@ -98,8 +95,7 @@ def divide(loads: Sequence[Load], most: Most, steps: Sequence[float]) -> Cut | N
     return Cut(tuple(reversed(found)), apart, fullest)
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(NamedTuple):
     """The sums of a run of strips."""
 
     current_a: float = 0.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import (
     Assumptions,
@@ -36,8 +36,7 @@ ASSUMED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Floor:
+class Floor(NamedTuple):
     """One part of a heated floor, its layers, and what its film gives at the supply voltage."""
 
     part: HeatedPart
@@ -57,8 +56,7 @@ class Floor:
         return self.stack.settle_insulated(self.output_w_m2)
 
 
-@dataclass(frozen=True, slots=True)
-class SurfaceMost:
+class SurfaceMost(NamedTuple):
     """The warmest that a part's surface may be, degC, and in words what sets it."""
 
     limit_c: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from time import perf_counter
 
 import pytest
@@ -47,7 +46,7 @@ def hundred() -> str:
     many = [drawn[place % len(drawn)] for place in range(MANY)]
     return page_of_drawn(
         [
-            replace(each, report=replace(each.report, path=f"plans/{place}.yaml"))
+            each._replace(report=each.report._replace(path=f"plans/{place}.yaml"))
             for place, each in enumerate(many)
         ]
     )

@@ -6,7 +6,6 @@ The big run (``python -m tests.seeded_faults``) does the same thousands of times
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from functools import cache
 from itertools import islice
 
@@ -98,7 +97,7 @@ def damaged_plan(name: str) -> tuple[Damaged, Mutation]:
 def test_a_rule_that_is_deaf_would_be_noticed() -> None:
     damaged, mutation = damaged_plan("fixture-added")
     hearing = tuple(rule for rule in STANDARD.rules if rule.id != "fixture-clearance")
-    bench = set_up([replace(STANDARD, rules=hearing)], default_settings(STANDARD.rules), A_DAY)
+    bench = set_up([STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY)
     verdict = judge(mutation, damaged, frozenset(), "plan", 1, bench)
     assert {each.rule for each in verdict.missed} == {"fixture-clearance"}
     assert verdict.false == ()

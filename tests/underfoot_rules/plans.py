@@ -31,7 +31,7 @@ def check(
     `limits` are other values of limits by rule and key, in the limits' units.
     """
     text = json.dumps(merge_patch(base, change))  # which is YAML, too
-    bench = _BENCH if limits is None else replace(_BENCH, settings=_with_limits(limits))
+    bench = _BENCH if limits is None else _BENCH._replace(settings=_with_limits(limits))
     report = check_source(text.encode(), bench, path="plan.yaml")
     assert not report.problems, report.problems
     return report
@@ -41,7 +41,7 @@ def _with_limits(limits: Mapping[str, Mapping[str, float]]) -> Settings:
     changed = {rule: dict(of_rule) for rule, of_rule in _BENCH.settings.limits.items()}
     for rule, values in limits.items():
         for key, value in values.items():
-            changed[rule][key] = replace(changed[rule][key], value=value)
+            changed[rule][key] = changed[rule][key]._replace(value=value)
     return replace(_BENCH.settings, limits=changed)
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 from underfoot.checking.engine import Program, arrange, run
 from underfoot.checking.finishing import finish
@@ -17,8 +17,7 @@ from underfoot.plan import Plan
 from underfoot.reading import read_plan
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Bench(NamedTuple):
     """Rules and settings made ready to check plans with."""
 
     settings: Settings
@@ -35,8 +34,7 @@ def set_up(
     return Bench(settings, program, today, with_waivers)
 
 
-@dataclass(frozen=True, slots=True)
-class Examined:
+class Examined(NamedTuple):
     """A plan with its report and the settings it was held against.
 
     `plan` is None where it could not be read, `settings` where they could not.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, entry_points, version
 from pathlib import Path
@@ -44,7 +43,7 @@ def with_rules(content: ReviewedContent, sets: Sequence[RuleSet], tool: str) -> 
     versions = _versions_of_sets(sets)
     said = [f"underfoot {tool}", *(f"{name} {number}" for name, number in versions.items())]
     values = [tool, versions, [_rules(each) for each in sets]]
-    return replace(content, rules=_hash_values(values), checked_with=", ".join(said))
+    return content._replace(rules=_hash_values(values), checked_with=", ".join(said))
 
 
 def find_changes(then: ReviewedContent, now: ReviewedContent) -> tuple[str, ...]:

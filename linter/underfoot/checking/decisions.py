@@ -6,7 +6,6 @@ A decision belongs to a finding's identity: rule, room and items. It waives noth
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from underfoot.checking.content_hash import find_changes
 from underfoot.checking.earlier import EarlierFinding
@@ -94,12 +93,12 @@ def carry_over(review: ReviewFile, content: ReviewedContent, report: PlanReport)
             continue
         why = why_lapsed(stated, finding)
         if why is not None:
-            past.append(replace(stated, because=why))
+            past.append(stated._replace(because=why))
             findings.append(_fresh(finding))
         else:
             findings.append(_refreshed(stated, finding))
     past += [
-        replace(stated, because=NO_LONGER_FOUND)
+        stated._replace(because=NO_LONGER_FOUND)
         for stated in gone
         if stated.decision is not None or stated.note is not None or stated.comments
     ]
@@ -107,10 +106,9 @@ def carry_over(review: ReviewFile, content: ReviewedContent, report: PlanReport)
     changed = find_changes(review.reviewed, content)
     if overall is not None and changed:
         because = f"changed since: {', '.join(changed)}"
-        past_overall = (*past_overall, replace(overall, because=because))
+        past_overall = (*past_overall, overall._replace(because=because))
         overall = None
-    return replace(
-        review,
+    return review._replace(
         reviewed=content,
         overall=overall,
         findings=tuple(findings),
@@ -131,13 +129,13 @@ def decide(
     """Write a decision on the findings at these places of the review; ``open`` takes it back."""
     findings = list(review.findings)
     for place in places:
-        cleared = replace(findings[place], decision=None, reason=None, by=None, date=None)
+        cleared = findings[place]._replace(decision=None, reason=None, by=None, date=None)
         findings[place] = (
             cleared
             if decision == OPEN
-            else replace(cleared, decision=decision, reason=reason, by=by, date=day)
+            else cleared._replace(decision=decision, reason=reason, by=by, date=day)
         )
-    return replace(review, findings=tuple(findings))
+    return review._replace(findings=tuple(findings))
 
 
 def decide_overall(
@@ -147,11 +145,11 @@ def decide_overall(
     before = review.overall
     after = StatedOverall(decision, by, day, reason)
     if before is None:
-        return replace(review, overall=after)
+        return review._replace(overall=after)
     if (before.decision, before.by, before.date, before.reason) == (decision, by, day, reason):
         return review
-    past = (*review.past_overall, replace(before, because=f"decided anew on {day}"))
-    return replace(review, overall=after, past_overall=past)
+    past = (*review.past_overall, before._replace(because=f"decided anew on {day}"))
+    return review._replace(overall=after, past_overall=past)
 
 
 def show_decisions(
@@ -160,14 +158,13 @@ def show_decisions(
     """Add to a report what was decided; `changed` names what is not as it was reviewed."""
     kept, gone = _pair(review.findings, report.findings)
     findings = tuple(
-        replace(finding, decision=_used(kept[finding.number], finding))
+        finding._replace(decision=_used(kept[finding.number], finding))
         if finding.number in kept and kept[finding.number].decision is not None
         else finding
         for finding in report.findings
     )
     overall = review.overall
-    return replace(
-        report,
+    return report._replace(
         findings=findings,
         review=ReviewUsed(
             file=name,
@@ -191,7 +188,7 @@ def show_decisions(
 
 def show_broken_review(report: PlanReport, name: str, problems: tuple[Problem, ...]) -> PlanReport:
     """Say in a report that the review beside the plan cannot be read."""
-    return replace(report, review=ReviewUsed(file=name, problems=problems))
+    return report._replace(review=ReviewUsed(file=name, problems=problems))
 
 
 def _used(stated: StatedDecision, finding: ReportedFinding) -> DecisionUsed:
@@ -221,7 +218,7 @@ def _refreshed(stated: StatedDecision, finding: ReportedFinding) -> StatedDecisi
     if stated.decision is not None:
         return stated
     fresh = _fresh(finding)
-    return replace(fresh, note=stated.note, comments=stated.comments)
+    return fresh._replace(note=stated.note, comments=stated.comments)
 
 
 def _measured(finding: ReportedFinding) -> tuple[float, str] | None:

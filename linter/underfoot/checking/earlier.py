@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.matching import is_worse, match_findings
@@ -19,8 +19,7 @@ from underfoot.checking.report import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class EarlierFinding:
+class EarlierFinding(NamedTuple):
     """A finding as an earlier report has it, without the words."""
 
     rule: str
@@ -55,10 +54,10 @@ def hold_against(
         cleared += sum(not finding.waived for finding in matched.cleared)
         states = {now.number: _state(old, now) for old, now in matched.left}
         findings = tuple(
-            replace(finding, earlier=states.get(finding.number, Earlier("new")))
+            finding._replace(earlier=states.get(finding.number, Earlier("new")))
             for finding in plan.findings
         )
-        plans.append(replace(plan, findings=findings))
+        plans.append(plan._replace(findings=findings))
     checked = {plan.path for plan in report.plans}
     missing = sorted(set(earlier) - checked)
     held = HeldAgainst(
@@ -67,7 +66,7 @@ def hold_against(
         left_out=tuple(path for path in missing if path not in absent),
         cleared=cleared,
     )
-    return replace(report, plans=tuple(plans), earlier=held)
+    return report._replace(plans=tuple(plans), earlier=held)
 
 
 def _state(old: EarlierFinding, now: ReportedFinding) -> Earlier:

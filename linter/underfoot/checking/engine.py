@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
 from math import isfinite
@@ -18,8 +17,7 @@ from underfoot.checking.waivers import WaiverState, judge_waivers
 from underfoot.plan import Plan
 
 
-@dataclass(frozen=True, slots=True)
-class Raised:
+class Raised(NamedTuple):
     """A finding with its rule, subject and severity in force."""
 
     rule: Rule
@@ -42,16 +40,14 @@ class Tally(NamedTuple):
         return tuple(dict.fromkeys(why for _, why in self.undecided))
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """A rule that crashed: a fault of the tool, never of the plan."""
 
     rule: str
     message: str
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """All that the rules said about one plan."""
 
     raised: tuple[Raised, ...]
@@ -60,8 +56,7 @@ class Outcome:
     waivers: tuple[WaiverState, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Program:
+class Program(NamedTuple):
     """The rules to run, in an order in which a cause comes before what it silences."""
 
     rules: tuple[Rule, ...]
@@ -187,7 +182,7 @@ def _judge(
                 basis=Basis("settings", counts_as_finding[1].said),
             )
         elif changed is not None:
-            verdict = replace(verdict, severity=changed[0])
+            verdict = verdict._replace(severity=changed[0])
         _refuse_what_is_no_number(subject, verdict)
         findings.append((subject, verdict))
         for silence, keys in silences:

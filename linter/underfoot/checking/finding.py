@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
 Severity = Literal["error", "warning", "note"]
@@ -34,8 +33,7 @@ class Subject(NamedTuple):
     thing: Any = None
 
 
-@dataclass(frozen=True, slots=True)
-class Basis:
+class Basis(NamedTuple):
     """What a limit rests on.
 
     `kind` is ``common practice``, ``standard``, ``maker's manual``, ``own default`` or
@@ -46,8 +44,7 @@ class Basis:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One fault of one subject.
 
     `message` and `remedy` may hold ``{measured}`` and ``{limit}``: both are written once, in the
@@ -72,8 +69,7 @@ class Finding:
     related: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class CannotTell:
+class CannotTell(NamedTuple):
     """The rule applies, but the plan does not say enough; `why` completes "cannot judge: ..."."""
 
     why: str

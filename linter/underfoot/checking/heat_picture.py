@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -21,16 +21,14 @@ COLD_WITHIN = 2.0
 """A floor whose surface is less than this over the room counts as cold (K): own default."""
 
 
-@dataclass(frozen=True, slots=True)
-class SensorSpot:
+class SensorSpot(NamedTuple):
     """The film's temperature at the sensor, and how far that is off the heated floor's mean."""
 
     film_c: float
     off_mean_k: float
 
 
-@dataclass(frozen=True, slots=True)
-class HeatPicture:
+class HeatPicture(NamedTuple):
     """A room's floor at full output, steady.
 
     `surface_c` is (rows, columns) over `grid`, NaN outside the room. Temperatures of the floor's

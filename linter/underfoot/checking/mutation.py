@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from underfoot.checking.finding import Severity
@@ -21,8 +20,7 @@ class Expected(NamedTuple):
     severity: Severity | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Damaged:
+class Damaged(NamedTuple):
     """A damaged plan as plain data, and all that the damage causes, its own rule first."""
 
     data: Data
@@ -32,8 +30,7 @@ class Damaged:
 Apply = Callable[[Data, random.Random], Damaged | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Mutation:
+class Mutation(NamedTuple):
     """One way to damage a right plan.
 
     `rule` is the rule that it breaks, `name` is unique in a set, `says` is what somebody got wrong,

@@ -14,10 +14,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.checking.rule import Rule
 
@@ -30,8 +29,7 @@ class PageError(Exception):
     """A page that is missing or not laid out as it should be."""
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """One example of a page; `text` is its YAML as printed, `says` the words above it."""
 
     rule: str
@@ -44,8 +42,7 @@ class Example:
         return f"{self.rule}-{self.kind}-{self.number}"
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """A rule's page in its parts."""
 
     rule: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
 
 from underfoot.checking.finding import Basis, Severity
@@ -18,16 +17,14 @@ CAUTION = (
 DEFERS = "the local wiring regulations and a licensed electrician decide"
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """A value in the unit of its rule."""
 
     value: float
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class LimitUsed:
+class LimitUsed(NamedTuple):
     """The limit that a finding was held against."""
 
     least: float | None
@@ -35,8 +32,7 @@ class LimitUsed:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class WaiverUsed:
+class WaiverUsed(NamedTuple):
     """The agreement under which a finding stands."""
 
     reason: str
@@ -44,16 +40,14 @@ class WaiverUsed:
     until: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Earlier:
+class Earlier(NamedTuple):
     """How a finding stands against an earlier report; `was` is what was measured then."""
 
     state: Literal["known", "worse", "new"]
     was: Measure | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class DecisionUsed:
+class DecisionUsed(NamedTuple):
     """What a reviewer decided, as the review beside the plan has it.
 
     `lapsed` says why it does not hold for the finding, or the plan, as it is now.
@@ -67,8 +61,7 @@ class DecisionUsed:
     lapsed: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewUsed:
+class ReviewUsed(NamedTuple):
     """The review beside a plan: what was decided overall, and what differs from what was reviewed.
 
     `problems` are what keeps it from being read. `no_longer_found` are rule, room and items of
@@ -82,8 +75,7 @@ class ReviewUsed:
     problems: tuple[Problem, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ReportedFinding:
+class ReportedFinding(NamedTuple):
     """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
 
     `related_at` are line and column of each of `related`. `earlier` is set where the run was held
@@ -124,8 +116,7 @@ class CheckRow(NamedTuple):
     reasons: tuple[tuple[str, int], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Changed:
+class Changed(NamedTuple):
     """Something that settings changed: a limit, a severity, a rule switched off."""
 
     rule: str
@@ -135,8 +126,7 @@ class Changed:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Counts:
+class Counts(NamedTuple):
     """Findings by severity without the waived ones, which stand under `waived` alone."""
 
     error: int = 0
@@ -146,16 +136,14 @@ class Counts:
     undecided: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class RuleFault:
+class RuleFault(NamedTuple):
     """A rule that crashed while this plan was checked."""
 
     rule: str
     message: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanReport:
+class PlanReport(NamedTuple):
     """All that is said of one plan. `today` is set where the date mattered."""
 
     path: str
@@ -164,7 +152,7 @@ class PlanReport:
     reference: str | None = None
     revision: str | None = None
     status: str | None = None
-    counts: Counts = field(default_factory=Counts)
+    counts: Counts = Counts()
     checks: tuple[CheckRow, ...] = ()
     problems: tuple[Problem, ...] = ()
     findings: tuple[ReportedFinding, ...] = ()
@@ -174,8 +162,7 @@ class PlanReport:
     review: ReviewUsed | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class HeldAgainst:
+class HeldAgainst(NamedTuple):
     """The earlier report that a run was held against, by the name of its file.
 
     `gone` are its plans that are no longer there, `left_out` those that this run was not about;
@@ -188,8 +175,7 @@ class HeldAgainst:
     cleared: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(NamedTuple):
     """The plans checked in one run, and how many files were passed over."""
 
     version: str

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, Protocol
+from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol
 
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
     from underfoot.checking.mutation import Mutation
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """A number that settings may change.
 
     `unit` is written as in a plan (``mm``, ``%``, ``degC``). `stricter` tells which way tightens
@@ -40,8 +38,7 @@ class Limits(Protocol):
         """Give another rule's limits in force."""
 
 
-@dataclass(frozen=True, slots=True)
-class Subjects:
+class Subjects(NamedTuple):
     """Subjects of which an index has already settled most.
 
     `near` are those that need a look; `total` counts all, so that the tally stays honest where
@@ -55,8 +52,7 @@ class Subjects:
 Check = Callable[[Subject, "Facts", Limits], Finding | CannotTell | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One rule of a set.
 
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
@@ -83,8 +79,7 @@ class Rule:
 Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
 
 
-@dataclass(frozen=True, slots=True)
-class Silence:
+class Silence(NamedTuple):
     """One cause, one voice: where `cause` has a finding, `silenced` are not judged.
 
     A subject is silenced when one of its keys is among the keys of the cause's findings.
@@ -99,8 +94,7 @@ class Silence:
     speaks: Callable[[Subject, Finding], bool] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSet:
+class RuleSet(NamedTuple):
     """A set of rules, found through the entry-point group ``underfoot.rule_sets``.
 
     `base_plan` is the YAML text of a right plan, which the examples on the pages change.

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.rule import Rule
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(NamedTuple):
     """The settings file and line that changed something, and the reason it gives."""
 
     file: str
@@ -23,8 +23,7 @@ class Origin:
         return f"{self.because} ({self.file}:{self.line})"
 
 
-@dataclass(frozen=True, slots=True)
-class InForce:
+class InForce(NamedTuple):
     """One limit in force; `origin` is None for the default, `choices` those of its `Limit`."""
 
     value: float

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Container, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from underfoot.checking.finding import Subject
 from underfoot.plan import Waiver
@@ -13,8 +13,7 @@ from underfoot.reading.wording import find_nearest
 _MOST_COMPARED = 500
 
 
-@dataclass(frozen=True, slots=True)
-class WaiverState:
+class WaiverState(NamedTuple):
     """A waiver with what speaks against it (None where it holds)."""
 
     waiver: Waiver

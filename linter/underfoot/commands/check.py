@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, cast
 
@@ -131,7 +130,7 @@ def check(
     if known is not None and earlier is not None:
         report = _hold_against(report, earlier, known)
     drawn = [
-        replace(page, report=plan)
+        page._replace(report=plan)
         for plan, (_, page) in zip(report.plans, kept, strict=True)
         if page is not None
     ]
@@ -175,7 +174,7 @@ def _keep_changed(collected: Collected, changed: str, settings: str | None) -> C
     from underfoot.commands.listing import read_list
 
     listed = read_list(changed, "--changed")
-    return replace(collected, files=keep_changed(collected.files, listed, settings))
+    return collected._replace(files=keep_changed(collected.files, listed, settings))
 
 
 def _list_dependencies(collected: Collected, output: Output, settings: str | None) -> int:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from importlib import import_module
 from itertools import islice
@@ -51,7 +50,7 @@ def hand_over(
         threads = max(sum(client.nthreads().values()), 1)
         base = os.getcwd()
         settings = terms.settings and os.path.abspath(terms.settings)
-        there = replace(terms, base=base, settings=settings, plan_seconds=None)
+        there = terms._replace(base=base, settings=settings, plan_seconds=None)
         run = _Run(client, there, keep, distributed.scheduler.KilledWorker)
         yield from run.through(files, threads * _AHEAD)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import PurePath
+from typing import NamedTuple
 
 from underfoot.reading.problem import Problem
 
@@ -19,16 +19,14 @@ _HEAD_BYTES = 65_536
 _PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
 
 
-@dataclass(frozen=True, slots=True)
-class PlanFile:
+class PlanFile(NamedTuple):
     """A plan to check: `place` is what the system opens, `path` how every report names it."""
 
     place: str
     path: str
 
 
-@dataclass(frozen=True, slots=True)
-class Collected:
+class Collected(NamedTuple):
     """What a command line stands for; `passed_over` counts what is no plan in its folders."""
 
     files: tuple[PlanFile, ...]

@@ -6,8 +6,8 @@ import json
 import os
 import posixpath
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
 from underfoot.commands.finding_settings import NAME, settings_files, shown_from
@@ -18,8 +18,7 @@ from underfoot.reading.syntax import parse
 _KEY = b"catalogue"
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """A plan and the files that it stands on, as reports name files, sorted."""
 
     file: PlanFile

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -172,7 +171,7 @@ def _say_problems(problems: Sequence[Problem], place: str) -> None:
     from underfoot.reporting.text import say_problem
 
     for problem in problems:
-        say(say_problem(replace(problem, file=problem.file or shown(place))))
+        say(say_problem(problem._replace(file=problem.file or shown(place))))
 
 
 def _read(place: str) -> bytes:

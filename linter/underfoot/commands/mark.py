@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -96,8 +95,7 @@ def mark(
     return _mark(run, output, time_limit, today or date.today())
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(NamedTuple):
     """What a command line asks for."""
 
     folder: str
@@ -162,7 +160,7 @@ def _mark(run: _Run, output: str | None, seconds: float, today: date) -> int:
         # A name from whom nothing came has no number, and belongs in no result.
         for name in marks.strangers:
             say(f"a comments file names {name}, from whom nothing was handed in")
-        marks = replace(marks, strangers=())
+        marks = marks._replace(strangers=())
     if output is not None:
         _look_for_others(marks, output, is_anonymous=run.anonymous is not None)
     text = write_marks(marks, __version__)
@@ -188,7 +186,7 @@ def _say(problems: Sequence[Problem], place: str) -> None:
     from underfoot.reporting.text import say_problem
 
     for problem in problems:
-        say(say_problem(replace(problem, file=problem.file or place)))
+        say(say_problem(problem._replace(file=problem.file or place)))
 
 
 def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:

@@ -6,8 +6,7 @@ import os
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.commands.errors import CommandError
 
@@ -20,8 +19,7 @@ if TYPE_CHECKING:
 FORMATS = ("text", "json", "sarif", "junit", "html")
 
 
-@dataclass(frozen=True, slots=True)
-class Output:
+class Output(NamedTuple):
     """One report to write; `place` is None for standard output."""
 
     format: str
@@ -29,8 +27,7 @@ class Output:
     option: str = "--output"
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(NamedTuple):
     """All that any format needs of a run; `drawn` is there where the page is asked for."""
 
     report: Report

@@ -6,10 +6,9 @@ import gc
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from underfoot.checking.check import Bench, Examined, examine, set_up
 from underfoot.checking.falling import where_it_fell
@@ -51,8 +50,7 @@ def settle_collector() -> None:
         gc.enable()
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(NamedTuple):
     """On what terms every plan of a run is checked.
 
     `settings` is a file that goes before all others. `plan_seconds` is the most that one plan

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 
 from underfoot.checking.check import Examined
@@ -35,13 +34,13 @@ def add_review(examined: Examined, source: bytes, place: str, shown: str) -> Exa
             reading = read_review(stream.read(MOST_BYTES + 1), name)
     except OSError as error:
         problem = Problem(f"it cannot be opened: {error.strerror or error}", file=name)
-        return replace(examined, report=show_broken_review(report, name, (problem,)))
+        return examined._replace(report=show_broken_review(report, name, (problem,)))
     review = reading.review
     if review is None:
-        return replace(examined, report=show_broken_review(report, name, reading.problems))
+        return examined._replace(report=show_broken_review(report, name, reading.problems))
     if review.plan != os.path.basename(place):
         problem = Problem(f"it is about another plan, {review.plan}", file=name)
-        return replace(examined, report=show_broken_review(report, name, (problem,)))
+        return examined._replace(report=show_broken_review(report, name, (problem,)))
     content = hash_content(source, examined.plan, examined.settings, Path(place).parent)
     changed = find_changes(review.reviewed, content)
-    return replace(examined, report=show_decisions(report, review, name, changed))
+    return examined._replace(report=show_decisions(report, review, name, changed))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from underfoot.checking.check import Examined
 from underfoot.checking.rule import RuleSet
@@ -19,8 +18,7 @@ Kept = TypeVar("Kept")
 MANY = 32
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """In how many processes (None: as is quickest here), or on the cluster at which address."""
 
     jobs: int | None = None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from underfoot.commands.writing import say
 from underfoot.reading.problem import Problem
@@ -14,7 +13,7 @@ def say_problems(problems: Sequence[Problem], path: str) -> None:
     from underfoot.reporting.text import say_problem
 
     for problem in problems:
-        say(say_problem(replace(problem, file=problem.file or path)))
+        say(say_problem(problem._replace(file=problem.file or path)))
 
 
 def say_run_problems(problems: Sequence[Problem]) -> None:

@@ -6,7 +6,7 @@ import os
 import stat
 import sys
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.commands.errors import CommandError
 
@@ -42,8 +42,7 @@ def write_file(place: str, pieces: Iterable[str | bytes]) -> None:
     write_files([Writing(place, pieces)])
 
 
-@dataclass(frozen=True, slots=True)
-class Writing:
+class Writing(NamedTuple):
     """What is to be written where; `option` is what named the place on the command line."""
 
     place: str

@@ -7,7 +7,6 @@ import io
 import re
 import secrets
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from underfoot.marking.comments import Comments
 from underfoot.marking.judging import Attempt
@@ -85,19 +84,17 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
         return _WRITTEN.sub(lambda found: hide(found[0]), svg)
 
     report = attempt.report
-    report = replace(
-        report,
+    report = report._replace(
         path=number,
         title=None,
         reference=None,
         revision=None,
         problems=tuple(
-            replace(one, message=hide(one.message), path=hide(one.path), file=None)
+            one._replace(message=hide(one.message), path=hide(one.path), file=None)
             for one in report.problems
         ),
         findings=tuple(
-            replace(
-                one,
+            one._replace(
                 message=hide(one.message),
                 remedy=hide(one.remedy),
                 path=hide(one.path),
@@ -108,14 +105,13 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
             for one in report.findings
         ),
     )
-    return replace(
-        attempt,
+    return attempt._replace(
         name=number,
         shown=number if attempt.number == 1 else f"{number}, attempt {attempt.number}",
         report=report,
-        rows=tuple(replace(row, reasons=tuple(map(hide, row.reasons))) for row in attempt.rows),
+        rows=tuple(row._replace(reasons=tuple(map(hide, row.reasons))) for row in attempt.rows),
         failed_by=tuple(map(hide, attempt.failed_by)),
-        changes=tuple(replace(one, said=hide(one.said)) for one in attempt.changes),
+        changes=tuple(one._replace(said=hide(one.said)) for one in attempt.changes),
         remarks=tuple(map(hide, attempt.remarks)),
         ignored=tuple(map(hide, attempt.ignored)),
         drawings=tuple((hide(room), hide_in_svg(svg)) for room, svg in attempt.drawings),
@@ -127,11 +123,10 @@ def hide_comments(comments: Comments, key: Mapping[str, str]) -> Comments:
     return Comments(
         comments.marker,
         {
-            key.get(name, name): replace(
-                comment,
+            key.get(name, name): comment._replace(
                 comment=None if comment.comment is None else hide_names(comment.comment, key),
                 adjust=tuple(
-                    replace(one, because=hide_names(one.because, key)) for one in comment.adjust
+                    one._replace(because=hide_names(one.because, key)) for one in comment.adjust
                 ),
             )
             for name, comment in comments.submissions.items()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from markupsafe import Markup
 
@@ -20,8 +20,7 @@ _WIDTH = 170.0
 MISSED = "not found"
 
 
-@dataclass(frozen=True, slots=True)
-class _ToldFault:
+class _ToldFault(NamedTuple):
     """A fault of the key as its page tells it; `number` is that of its balloon."""
 
     number: int

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.marking.marks import NOTHING, as_number, read_marks
 from underfoot.reading.problem import Problem, sort_problems
@@ -21,8 +20,7 @@ FOUND, PLACE_ONLY, FOLLOWS, AGAIN, WRONG = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """A fault as somebody names it: the kind is a rule."""
 
     kind: str
@@ -30,8 +28,7 @@ class Named:
     item: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class KeyFault:
+class KeyFault(NamedTuple):
     """A fault of the key."""
 
     rule: str
@@ -42,8 +39,7 @@ class KeyFault:
     remedy: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerKey:
+class AnswerKey(NamedTuple):
     """What is wrong in an exercise, and what an answer earns or costs."""
 
     faults: tuple[KeyFault, ...]
@@ -58,8 +54,7 @@ class AnswerKey:
         return self.found * len(self.faults)
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """One answer and what it came to."""
 
     answer: Named
@@ -68,8 +63,7 @@ class Judged:
     fault: KeyFault | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerMarks:
+class AnswerMarks(NamedTuple):
     """One list of answers, marked."""
 
     name: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from underfoot.checking.words import listed
 from underfoot.marking.marks import NOTHING, round_marks, say_product
@@ -14,8 +14,7 @@ from underfoot.reporting.layout import count_of
 _MOST_NAMED = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(NamedTuple):
     """What a submission shows a rule.
 
     `wrong` are the names of what is wrong, with the numbers of their findings; `reasons` say why
@@ -35,8 +34,7 @@ class Shown:
         return max(0, self.checked - len(self.wrong) - self.undecided)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row of a mark sheet: what was earned, and why, in sentences."""
 
     topic: str

@@ -4,22 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import Circuit, Materials, Plan, Room
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """Something of the brief that a submission does not leave as it was."""
 
     what: str
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
+class Restored(NamedTuple):
     """A submission's plan with the brief's own things put back, and what had been changed."""
 
     plan: Plan
@@ -67,9 +64,8 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     supply = plan.supply
     if "supply" in fixed and _bare(supply) != _bare(brief.supply):
         changes.append(_tell_supply(plan, brief))
-        supply = replace(brief.supply, path=supply.path)
-    judged = replace(
-        plan,
+        supply = brief.supply._replace(path=supply.path)
+    judged = plan._replace(
         rooms=restored,
         circuits=circuits,
         supply=supply,
@@ -111,7 +107,7 @@ def _restore_part(room: Room, model: Room, part: str, changes: list[Change]) -> 
         return room
     changes.append(Change(part, _tell_part(room, part, found, given)))
     put_back: dict[str, Any] = given
-    return replace(room, **put_back)
+    return room._replace(**put_back)
 
 
 def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> str:
@@ -163,12 +159,11 @@ def _tell_supply(plan: Plan, brief: Plan) -> Change:
 
 def _without_room(circuit: Circuit, rooms: Mapping[str, Room]) -> Circuit:
     if circuit.thermostat is not None and circuit.thermostat not in rooms:
-        return replace(circuit, thermostat=None)
+        return circuit._replace(thermostat=None)
     return circuit
 
 
-@dataclass(frozen=True, slots=True)
-class _Swap:
+class _Swap(NamedTuple):
     """Which of a plan's materials give way to which of the brief's."""
 
     materials: Materials
@@ -196,7 +191,7 @@ class _Swap:
                     changes.append(Change("materials", f"the {word} {name} is none of the brief's"))
                     continue
                 changes.append(Change("materials", said))
-                swaps[name] = replace(model, id=name, path=thing.path)
+                swaps[name] = model._replace(id=name, path=thing.path)
             by_kind[kind] = swaps
             merged[kind] = {**found, **swaps}
         return cls(Materials(**merged), by_kind)
@@ -206,26 +201,25 @@ class _Swap:
         films, boards = self.by_kind["films"], self.by_kind["boards"]
         sheets, coverings = self.by_kind["sheets"], self.by_kind["coverings"]
         elements = tuple(
-            replace(one, film=films[one.film.id]) if one.film.id in films else one
+            one._replace(film=films[one.film.id]) if one.film.id in films else one
             for one in room.elements
         )
         laid = room.insulation
         if laid is not None and laid.board is not None and laid.board.id in boards:
-            laid = replace(laid, board=boards[laid.board.id])
+            laid = laid._replace(board=boards[laid.board.id])
         membrane = room.membrane
         if membrane is not None and membrane.sheet is not None and membrane.sheet.id in sheets:
-            membrane = replace(membrane, sheet=sheets[membrane.sheet.id])
+            membrane = membrane._replace(sheet=sheets[membrane.sheet.id])
         subfloor = room.subfloor
         if subfloor is not None and subfloor.barrier is not None and subfloor.barrier.id in sheets:
-            subfloor = replace(subfloor, barrier=sheets[subfloor.barrier.id])
+            subfloor = subfloor._replace(barrier=sheets[subfloor.barrier.id])
         areas = tuple(
-            replace(area, covering=coverings[area.covering.id])
+            area._replace(covering=coverings[area.covering.id])
             if area.covering.id in coverings
             else area
             for area in room.coverings
         )
-        return replace(
-            room,
+        return room._replace(
             elements=elements,
             insulation=laid,
             membrane=membrane,
@@ -236,21 +230,20 @@ class _Swap:
 
 def _differing(ours: Any, theirs: Any) -> str:
     names = [
-        field.name
-        for field in fields(ours)
-        if field.name not in ("id", "path", "note")
-        and _bare(getattr(ours, field.name)) != _bare(getattr(theirs, field.name))
+        field
+        for field, own, other in zip(ours._fields, ours, theirs, strict=True)
+        if field not in ("id", "path", "note") and _bare(own) != _bare(other)
     ]
     return ", ".join(_UNIT.sub("", name).replace("_", " ") for name in names)
 
 
 def _bare(value: Any) -> Any:
     """Give a thing's content alone: without ids, places in the file, remarks and order of keys."""
-    if is_dataclass(value) and not isinstance(value, type):
+    if hasattr(value, "_fields"):
         return tuple(
-            (field.name, _bare(getattr(value, field.name)))
-            for field in fields(value)
-            if field.name not in ("id", "path", "note")
+            (field, _bare(inner))
+            for field, inner in zip(value._fields, value, strict=True)
+            if field not in ("id", "path", "note")
         )
     if isinstance(value, Mapping):
         return tuple(sorted(repr(_bare(inner)) for inner in value.values()))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import NamedTuple
 
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import join_path, locate
@@ -15,8 +15,7 @@ from underfoot.reading.syntax import parse
 from underfoot.reading.wording import show
 
 
-@dataclass(frozen=True, slots=True)
-class Adjustment:
+class Adjustment(NamedTuple):
     """Marks given (+) or taken (-) by hand, and why."""
 
     by: Fraction
@@ -24,8 +23,7 @@ class Adjustment:
     topic: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Comment:
+class Comment(NamedTuple):
     """What one marker says of one submission."""
 
     comment: str | None = None
@@ -38,16 +36,14 @@ class Comment:
         return sum((one.by for one in self.adjust), NOTHING)
 
 
-@dataclass(frozen=True, slots=True)
-class Comments:
+class Comments(NamedTuple):
     """One marker's comments, by the apprentice's name or number."""
 
     marker: str
     submissions: Mapping[str, Comment]
 
 
-@dataclass(frozen=True, slots=True)
-class CommentsReading:
+class CommentsReading(NamedTuple):
     """What reading a comments file came to; `comments` is None where there are problems."""
 
     comments: Comments | None

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 from underfoot.marking.traits import RoomTraits, Spot, Traits
 from underfoot.reporting.layout import count_of
@@ -39,8 +39,7 @@ _TURNS: Mapping[str, tuple[int, int, int, int]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Likeness:
+class Likeness(NamedTuple):
     """Two submissions that are worth a talk; `said` lists what they share and how it differs."""
 
     one: str
@@ -67,8 +66,7 @@ def find_copies(plans: Sequence[tuple[str, Traits]], brief: Traits | None) -> tu
     return tuple(sorted(found, key=lambda pair: (-pair.shared, pair.one, pair.other)))
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(NamedTuple):
     """Figures and places (by room, kind and cell) that are nobody's own choice."""
 
     figures: frozenset[tuple[str, float]] = frozenset()

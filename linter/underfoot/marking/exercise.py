@@ -5,9 +5,8 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.checking.check import Bench, Examined, examine
 from underfoot.checking.matching import Identity, identity_of
@@ -31,16 +30,14 @@ class ExerciseError(Exception):
         self.problems = tuple(problems)
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """A fault that was put in: the finding that shows it, and what somebody got wrong."""
 
     finding: ReportedFinding
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Exercise:
+class Exercise(NamedTuple):
     """The damaged plan as data, its faults, what else follows from them, and how it was judged."""
 
     data: Data
@@ -173,7 +170,7 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
 
     plan = exercise.examined.plan
     assert plan is not None
-    report = replace(exercise.examined.report, findings=(), counts=Counts(), verdict=_UNTOLD)
+    report = exercise.examined.report._replace(findings=(), counts=Counts(), verdict=_UNTOLD)
     facts = Facts(plan, {})
     return {
         name: draw_room(facts.rooms[name], plan, report).replace(_NO_FINDINGS, _TO_FIND)

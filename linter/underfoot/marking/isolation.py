@@ -7,9 +7,9 @@ import os
 import sys
 import threading
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
+from typing import NamedTuple
 
 from underfoot.checking.falling import where_it_fell
 from underfoot.marking.judging import Attempt, Desk, judge_attempt, refuse
@@ -17,8 +17,7 @@ from underfoot.marking.submissions import Handed
 from underfoot.reading import Problem
 
 
-@dataclass(frozen=True, slots=True)
-class Allowance:
+class Allowance(NamedTuple):
     """What one attempt may cost."""
 
     seconds: float = 60.0

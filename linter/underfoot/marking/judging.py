@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from hashlib import sha256
+from typing import NamedTuple
 
 from underfoot.checking.engine import Outcome, Program, run
 from underfoot.checking.facts import Facts
@@ -29,8 +29,7 @@ _NO_CATALOGUE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Desk:
+class Desk(NamedTuple):
     """All that attempts are judged by, made ready once."""
 
     scheme: Scheme
@@ -40,8 +39,7 @@ class Desk:
     draws: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Attempt:
+class Attempt(NamedTuple):
     """One attempt, judged.
 
     `rows` are in the scheme's order. `failed_by` says what fails it outright. `ignored` is what it
@@ -112,7 +110,7 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
         return refuse(handed, desk.scheme, problems, digest)
     scheme, settings = desk.scheme, desk.scheme.settings
     restored = restore_brief(plan, desk.brief, scheme.may_not_change)
-    judged = replace(restored.plan, waivers=())
+    judged = restored.plan._replace(waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
     report = finish(handed.shown, judged, outcome, reading.positions, settings, desk.today)
     facts = Facts(judged, settings.numbers)
@@ -139,7 +137,7 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
 
 def _reworded(problem: Problem, handed: Handed) -> Problem:
     if handed.folder is None and problem.path == "catalogue":
-        return replace(problem, message=_NO_CATALOGUE)
+        return problem._replace(message=_NO_CATALOGUE)
     return problem
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
@@ -131,8 +130,7 @@ def _row(row: Row) -> dict[str, Any]:
     }
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(NamedTuple):
     """One apprentice whose mark is another than before, and why."""
 
     name: str

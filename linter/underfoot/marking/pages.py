@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from statistics import median
-from typing import Any
+from typing import Any, NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -92,8 +91,7 @@ def name_pages(names: Sequence[str]) -> dict[str, str]:
     return pages
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One rule that was broken: why it matters, how to put it right, and every finding."""
 
     rule: str
@@ -103,8 +101,7 @@ class Fault:
     lost: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class TopicMarks:
+class TopicMarks(NamedTuple):
     """A topic of a sheet: what was earned of what, and its rows."""
 
     name: str
@@ -184,8 +181,7 @@ def explain_rule(rule: Rule | None, otherwise: str) -> tuple[Markup, Markup]:
     return Markup("<p>{}</p>").format(otherwise), Markup()
 
 
-@dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(NamedTuple):
     """What to teach next: a row of the scheme, what it cost the class, and why it matters."""
 
     topic: str

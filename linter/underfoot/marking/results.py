@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import combinations
+from typing import NamedTuple
 
 from underfoot.marking.comments import Comment, Comments
 from underfoot.marking.copies import Likeness, find_copies
@@ -20,8 +20,7 @@ from underfoot.reporting.layout import count_of
 PASSED, NOT_PASSED, FAILED, UNREAD = "passed", "not passed", "failed outright", "not readable"
 
 
-@dataclass(frozen=True, slots=True)
-class Marked:
+class Marked(NamedTuple):
     """What one marker makes of a sheet: the comment, and the mark with the adjustments."""
 
     marker: str
@@ -30,8 +29,7 @@ class Marked:
     outcome: str
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(NamedTuple):
     """One apprentice: every attempt, the one that counts, the tool's mark, the markers'."""
 
     name: str
@@ -54,8 +52,7 @@ class Sheet:
         return self.markers[0].outcome if self.markers else self.outcome
 
 
-@dataclass(frozen=True, slots=True)
-class ClassMarks:
+class ClassMarks(NamedTuple):
     """All sheets by name, likenesses, and what the markers' files name that nobody handed in."""
 
     scheme: Scheme
@@ -152,8 +149,7 @@ def _outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
     return PASSED if mark >= scheme.pass_mark else NOT_PASSED
 
 
-@dataclass(frozen=True, slots=True)
-class Broken:
+class Broken(NamedTuple):
     """A rule that several broke: by whom, and how many marks it cost the class."""
 
     rule: str

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.merging import Placed, put_in_force
@@ -39,8 +38,7 @@ PARTS = (
 UNITS = {"heated share": "%", "output": "W", "circuits": "", "strips": "", "method statement": ""}
 
 
-@dataclass(frozen=True, slots=True)
-class RuleRow:
+class RuleRow(NamedTuple):
     """Marks by one rule: `of` things are expected; ``all`` earns only where all are right."""
 
     rule: str
@@ -49,8 +47,7 @@ class RuleRow:
     award: str = "share"
 
 
-@dataclass(frozen=True, slots=True)
-class AskedRow:
+class AskedRow(NamedTuple):
     """Marks for a figure of the plan between `least` and `most`, or for stated steps (`of`)."""
 
     what: str
@@ -61,8 +58,7 @@ class AskedRow:
     of: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Topic:
+class Topic(NamedTuple):
     """Rows of marks under one heading."""
 
     name: str
@@ -76,8 +72,7 @@ class Topic:
         return sum((row.marks for row in self.asked), by_rule)
 
 
-@dataclass(frozen=True, slots=True)
-class Late:
+class Late(NamedTuple):
     """What is taken off what comes after `due`."""
 
     due: date
@@ -85,8 +80,7 @@ class Late:
     most: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Scheme:
+class Scheme(NamedTuple):
     """A scheme, read and found sound."""
 
     title: str
@@ -110,8 +104,7 @@ class Scheme:
         return sum((topic.marks for topic in self.topics), NOTHING)
 
 
-@dataclass(frozen=True, slots=True)
-class SchemeReading:
+class SchemeReading(NamedTuple):
     """What reading a scheme came to; `scheme` is None where there are problems."""
 
     scheme: Scheme | None

@@ -6,8 +6,8 @@ import os
 import re
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reporting.layout import reveal
@@ -18,8 +18,7 @@ _ATTEMPT = re.compile(r"(.+)-([2-9]|[1-9][0-9])")
 _MOST_FILES = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Handed:
+class Handed(NamedTuple):
     """One attempt as handed in.
 
     `place` is what the system opens, None where it must not be opened, `refused` then says why.
@@ -41,8 +40,7 @@ class Handed:
         return self.shown
 
 
-@dataclass(frozen=True, slots=True)
-class HandedIn:
+class HandedIn(NamedTuple):
     """All attempts, by name and attempt; `passed_over` are the files that are no submissions."""
 
     attempts: tuple[Handed, ...]

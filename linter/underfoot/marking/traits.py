@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.plan import Element, Plan, Room
 
@@ -11,8 +11,7 @@ Spot = tuple[float, float]
 MOST = 2000
 
 
-@dataclass(frozen=True, slots=True)
-class RoomTraits:
+class RoomTraits(NamedTuple):
     """A room's own things: `rects` are (kind, centre, half size), `spots` are (kind, place).
 
     Places are measured from the middle of the room.
@@ -22,15 +21,14 @@ class RoomTraits:
     spots: tuple[tuple[str, Spot], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Traits:
+class Traits(NamedTuple):
     """A plan's rooms, the largest first, and the figures that it gives; ids are left out."""
 
     rooms: tuple[RoomTraits, ...]
     figures: tuple[tuple[str, float], ...]
 
     @property
-    def count(self) -> int:
+    def number(self) -> int:
         """How many traits there are."""
         return len(self.figures) + sum(len(r.rects) + len(r.spots) for r in self.rooms)
 
@@ -39,7 +37,7 @@ def list_traits(plan: Plan) -> Traits | None:
     """List a plan's traits; None where there are more than any person draws."""
     rooms = sorted(plan.rooms.values(), key=lambda room: (-_area(room), room.path))
     traits = Traits(tuple(_room_traits(room) for room in rooms), tuple(sorted(_list_figures(plan))))
-    return traits if traits.count <= MOST else None
+    return traits if traits.number <= MOST else None
 
 
 def _area(room: Room) -> float:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -21,8 +20,7 @@ _GAIN, _SHORTEST = 1e-11, 1e-8
 _BEND = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """A point from which no step leads deeper, and the weights that prove it.
 
     `ridge` (2, 2) are the ends of the line of points as deep, in whose middle it lies: both the
@@ -100,7 +98,7 @@ def climb(start: Floats, reach: float, area: Any, sides: Floats, walls: Floats) 
         return place
     # In the middle of the ridge only the sides along it lie so near.
     place, _ = _stay(ridge.mean(axis=0), _SHORTEST, sides, walls)
-    return replace(place, ridge=ridge)
+    return place._replace(ridge=ridge)
 
 
 def reachable(start: Floats, reach: float, sides: Floats, walls: Floats) -> tuple[float, Place]:
@@ -119,8 +117,7 @@ def _stay(point: Floats, step: float, sides: Floats, walls: Floats) -> tuple[Pla
     return place, held
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(NamedTuple):
     """The best move from a point, and what holds it from moving farther."""
 
     move: Floats

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -17,8 +16,7 @@ _IN_LINE = 1.0
 _MEETING = 10.0
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """Boards in line: its sides across, and its end joints in order.
 
     `joints` (m, 2) are the boards before and after each; `place` (m,) is where they meet along the
@@ -32,8 +30,7 @@ class Course:
     spread: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class Courses:
+class Courses(NamedTuple):
     """The courses of one layer, from the low side; `along` and `across` are unit vectors."""
 
     along: Floats
@@ -41,8 +38,7 @@ class Courses:
     courses: tuple[Course, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NearJoints:
+class NearJoints(NamedTuple):
     """Two end joints of neighbouring courses: each two boards, and how far apart they lie.
 
     `line` runs from one to the other along the side that the courses share.

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Strands = Literal["solid or stranded", "flexible"]
 Method = Literal["A1", "A2", "B1", "B2", "C"]
@@ -63,8 +62,7 @@ STANDARD_RATINGS_A = (
 Basis = Literal["exact", "next smaller size", "largest size"]
 
 
-@dataclass(frozen=True, slots=True)
-class Capacity:
+class Capacity(NamedTuple):
     """What a conductor can carry, and how it was read from the table.
 
     `basis` says whether the size stands in the table, or the next smaller one or the table's

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -13,8 +12,7 @@ from underfoot.physics.rectangles import EDGE, Floats, Geometries, Ints, polygon
 from underfoot.physics.shapes import clip
 
 
-@dataclass(frozen=True, slots=True)
-class LaidCourses:
+class LaidCourses(NamedTuple):
     """Boards in courses: numbers from 1, whole rectangles (n, 4, 2), and what the floor leaves."""
 
     course: Ints
@@ -65,8 +63,7 @@ def lay_courses(
     return LaidCourses(course_of, board, corners, cut_shapes)
 
 
-@dataclass(frozen=True, slots=True)
-class LaidRuns:
+class LaidRuns(NamedTuple):
     """Sheets in runs: whole rectangles (n, 4, 2), from the low side."""
 
     corners: Floats

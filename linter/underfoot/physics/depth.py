@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -27,8 +26,7 @@ _SLENDER = 64
 _QUARTERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
 
 
-@dataclass(frozen=True, slots=True)
-class Deepest:
+class Deepest(NamedTuple):
     """The point of an area that lies deepest, its distance from the boundary, and the length of
     the ridge in whose middle it lies, where others lie as deep along a line; 0 where none do."""
 

@@ -9,19 +9,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class PowerBand:
+class PowerBand(NamedTuple):
     """The least and the most power, in W at the rated voltage, that a tolerance allows."""
 
     least_w: float
     most_w: float
 
 
-@dataclass(frozen=True, slots=True)
-class ResistanceBand:
+class ResistanceBand(NamedTuple):
     """The least and the most resistance, in ohm, that a tolerance allows."""
 
     least_ohm: float

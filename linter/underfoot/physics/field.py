@@ -12,8 +12,7 @@ out again whatever the cells' size. scipy is needed (the extra `heat`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -22,8 +21,7 @@ import shapely
 Floats = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(NamedTuple):
     """Square cells over a floor: the low left corner, the cells' side (mm), how many each way."""
 
     x: float
@@ -41,8 +39,7 @@ class Grid:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """The film's temperature (degC) by cell, NaN outside, and the flows in W over the floor."""
 
     film_c: Floats

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -26,8 +25,7 @@ _QUARTER = 16
 _FINE = 0.001
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """A strip that fits: its corner with the least x and y, `x` or `y` along, and its length."""
 
     at: tuple[float, float]
@@ -35,8 +33,7 @@ class Fit:
     length: float
 
 
-@dataclass(frozen=True, slots=True)
-class Lengths:
+class Lengths(NamedTuple):
     """Which lengths a strip may have."""
 
     least: float
@@ -130,15 +127,13 @@ def longest_strip(
     return Fit(at, along, best.length)
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(NamedTuple):
     low: float = 0.0
     start: float = 0.0
     length: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Gaps:
+class _Gaps(NamedTuple):
     """Spans that nothing blocks: in which band (g,), from and to which x, and between which sides,
     each (g,)."""
 
@@ -205,8 +200,7 @@ class _Free:
         return held
 
 
-@dataclass(frozen=True, slots=True)
-class _Steps:
+class _Steps(NamedTuple):
     """Where the low side may come to lie: the steps (k,) of one height that have room."""
 
     bottom: float
@@ -299,7 +293,7 @@ def _between(
             right, _ = blocking.span(gaps.before, level, level + width)
             room = np.maximum(room, right - left)
         room = np.minimum(room, gaps.right - gaps.left)
-        wide = replace(gaps, right=gaps.left + room)
+        wide = gaps._replace(right=gaps.left + room)
         good = _good(wide, (high + low + width) / 2.0, free, lengths, best.length + finer)
         index = np.unique(gaps.band[good > 0.0])
         low, high = low[index], high[index]

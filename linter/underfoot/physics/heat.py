@@ -19,8 +19,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 FLOOR_W_M2K = 10.8
 """Heat transfer of a heated floor's surface in the resistance form, ISO 11855-2 A.30, W/m2/K."""
@@ -51,8 +50,7 @@ _AIR_LAYERS = (
 _AIR_COLUMN: dict[Direction, int] = {"up": 1, "level": 2, "down": 3}
 
 
-@dataclass(frozen=True, slots=True)
-class Split:
+class Split(NamedTuple):
     """Where a film's output goes, in W/m2; negative where heat flows in from that side."""
 
     up_w_m2: float
@@ -69,8 +67,7 @@ class Split:
         return 100.0 * self.down_w_m2 / self.output_w_m2 if self.output_w_m2 else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class FloorTemperatures:
+class FloorTemperatures(NamedTuple):
     """What a heated floor settles at, with the split that it settles with."""
 
     split: Split

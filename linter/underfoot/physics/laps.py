@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -19,8 +18,7 @@ _NO_AREA = 1e-6
 _OPPOSED = -0.7
 
 
-@dataclass(frozen=True, slots=True)
-class Lap:
+class Lap(NamedTuple):
     """How two sheets lie, by their places: the width of their lap, else the gap between them.
 
     `shape` is what they share, or what lies between them.

@@ -5,8 +5,8 @@ Design values of ISO 10456 table 3 (EN 12524 table 1). A figure that has another
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from underfoot.physics.heat import Direction, resist_air_layer, resist_layer
 
@@ -16,8 +16,7 @@ _TABLE = "ISO 10456"
 _NEAR = 0.25
 
 
-@dataclass(frozen=True, slots=True)
-class Conductivity:
+class Conductivity(NamedTuple):
     """A conductivity found by name: of which material and density, and where the figure is from.
 
     `density_kg_m3` is the listed density whose figure is used, None where the table names none;
@@ -32,8 +31,7 @@ class Conductivity:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class LayerResistance:
+class LayerResistance(NamedTuple):
     """The resistance of a layer whose material was looked up, and in words what was taken."""
 
     resistance_m2k_w: float
@@ -44,8 +42,7 @@ class UnlistedMaterialError(LookupError):
     """No conductivity is known for this name, or for this density of it; the message says which."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Material:
+class _Material(NamedTuple):
     """(density, conductivity) rows from light to heavy; `usual` is the density where none is given.
 
     `any_density` lets a row stand for every density, where the figure hardly hangs on it.

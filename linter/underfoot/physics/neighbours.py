@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -34,8 +34,7 @@ _BLOCK = 64
 _MOST, _MOST_LOOKED_AT = 100_000, 30_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Overlaps:
+class Overlaps(NamedTuple):
     """Pairs of rectangles that share area.
 
     `pairs` (m, 2) with the lower index first, in order; `width` (m,), the least width of what
@@ -47,8 +46,7 @@ class Overlaps:
     complete: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Gaps:
+class Gaps(NamedTuple):
     """Gaps between the long sides of parallel rectangles.
 
     `pairs` (m, 2) with the lower index first, in order; `gap` (m,) between the sides; `facing`

@@ -11,15 +11,14 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 # In a ring a segment without resistance leaves the current's way open; a micro-ohm settles it,
 # and drops 10 uV at 10 A.
 _LEAST_RING_OHM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """A pair of conductors between two nodes; `loop_ohm` is both together, 0 where they touch."""
 
     name: str
@@ -28,8 +27,7 @@ class Segment:
     loop_ohm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """A strip, or another fixed resistance, between the two conductors at a node."""
 
     name: str
@@ -37,8 +35,7 @@ class Load:
     ohm: float
 
 
-@dataclass(frozen=True, slots=True)
-class StripLine:
+class StripLine(NamedTuple):
     """A strip that others are fed through, as two loads at its ends with its busbars between.
 
     `busbar_ohm` is the resistance of the segment from start to end, `end_ohm` that of the load at
@@ -49,8 +46,7 @@ class StripLine:
     end_ohm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(NamedTuple):
     """Voltages and currents of a solved network, in the order in which its parts were given.
 
     `node_v` has the nodes that are connected to the source; `load_v` and `load_a` the loads at
@@ -159,8 +155,7 @@ def compute_drop_percent(supply_v: float, voltage_v: float) -> float:
     return 100.0 * (supply_v - voltage_v) / supply_v
 
 
-@dataclass(frozen=True, slots=True)
-class _Fold:
+class _Fold(NamedTuple):
     leaf: str
     parent: str
     segment: int

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -26,8 +26,7 @@ PARALLEL = 1e-7
 _RIGHT, _UP, _TO_THE_LEFT = np.array((1.0, 0.0)), np.array((0.0, 1.0)), np.array((-1.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Frames:
+class Frames(NamedTuple):
     """Where rectangles lie and which way they run.
 
     `origin` (n, 2) is the corner where the length starts and from which the width runs along

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Supply:
+class Supply(NamedTuple):
     """What feeds the heating: `available_a` is the current the installation can spare."""
 
     path: str
@@ -21,8 +20,7 @@ class Supply:
         return self.system == "SELV" and self.voltage_v <= 50
 
 
-@dataclass(frozen=True, slots=True)
-class Cable:
+class Cable(NamedTuple):
     """The cable from the distribution board to the junction box.
 
     `size_mm2` is the conductor's cross-section; `size_text` is how the plan wrote it
@@ -39,8 +37,7 @@ class Cable:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Circuit:
+class Circuit(NamedTuple):
     """One chain of strips with its protection, or one that shares another's (`shares`)."""
 
     id: str

@@ -5,15 +5,14 @@ Courses and runs stay what the plan says; laying them out is geometry, done once
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.plan.materials import Board, SheetKind
 
 Corners = tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """One board laid by hand; `length` and `width` are the board's unless cut."""
 
     id: str
@@ -26,8 +25,7 @@ class Piece:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Courses:
+class Courses(NamedTuple):
     """A layer laid in courses over the whole outline, or over part of it."""
 
     path: str
@@ -37,8 +35,7 @@ class Courses:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Pieces:
+class Pieces(NamedTuple):
     """A layer laid piece by piece."""
 
     path: str
@@ -46,8 +43,7 @@ class Pieces:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Insulation:
+class Insulation(NamedTuple):
     """The boards of a room, layers from the subfloor up."""
 
     path: str
@@ -57,8 +53,7 @@ class Insulation:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(NamedTuple):
     """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
 
     id: str
@@ -71,8 +66,7 @@ class Sheet:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Runs:
+class Runs(NamedTuple):
     """Sheets laid side by side from the low side, each lapping the last by `overlap`."""
 
     path: str
@@ -82,8 +76,7 @@ class Runs:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Membrane:
+class Membrane(NamedTuple):
     """The vapour barrier of a room: runs, pieces, or both."""
 
     path: str

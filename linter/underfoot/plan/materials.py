@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Film:
+class Film(NamedTuple):
     """A heating element sold by the roll and cut to length.
 
     One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
@@ -47,8 +46,7 @@ class Film:
         return (self.output_w_m or 0.0) / (self.width / 1000)
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(NamedTuple):
     """An insulation board: `size` is (length, width)."""
 
     id: str
@@ -61,8 +59,7 @@ class Board:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetKind:
+class SheetKind(NamedTuple):
     """A vapour barrier by the roll."""
 
     id: str
@@ -73,8 +70,7 @@ class SheetKind:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Covering:
+class Covering(NamedTuple):
     """A floor covering."""
 
     id: str
@@ -91,8 +87,7 @@ class Covering:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Materials:
+class Materials(NamedTuple):
     """Films, boards, sheets and coverings by id; the plan's own and its catalogue's."""
 
     films: Mapping[str, Film]

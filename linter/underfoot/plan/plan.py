@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.plan.circuits import Circuit, Supply
 from underfoot.plan.materials import Materials
@@ -11,8 +11,7 @@ from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
 from underfoot.plan.room import Room
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """Who and what: printed on every sheet; `date` is kept as written."""
 
     path: str
@@ -27,8 +26,7 @@ class Job:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """One plan file, read and understood. Mappings keep the file's order."""
 
     status: str

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class MethodStatement:
+class MethodStatement(NamedTuple):
     """The steps that the plan states; `steps` holds only those stated, `paths` where each stands.
 
     Values are text, true/false, or a length (`bare_conductor`).
@@ -20,14 +19,11 @@ class MethodStatement:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(NamedTuple):
     """One visit with the meter: the readings of a circuit at a stage.
 
     `strips_ohm` are the readings of single strips by id.
     """
-
-    __test__ = False  # not a test case of pytest's
 
     path: str
     circuit: str
@@ -46,8 +42,7 @@ class Test:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Handover:
+class Handover(NamedTuple):
     """The papers handed to the customer."""
 
     path: str
@@ -57,8 +52,7 @@ class Handover:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Waiver:
+class Waiver(NamedTuple):
     """A finding that somebody agreed to leave as it is, with a reason and a name.
 
     `item` None covers the whole plan; `until` is inclusive.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from underfoot.plan.insulation import Corners, Insulation, Membrane
 from underfoot.plan.materials import Covering, Film, SheetKind
@@ -11,8 +11,7 @@ from underfoot.plan.materials import Covering, Film, SheetKind
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Fixture:
+class Fixture(NamedTuple):
     """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
 
     `clear` is the open height under a fixture on legs; `stands_on` is ``subfloor`` where floor and
@@ -39,8 +38,7 @@ class Fixture:
         return self.kind == "structure" or self.stands_on == "subfloor"
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(NamedTuple):
     """A movement joint in the floor: a line of two or more points."""
 
     id: str
@@ -49,8 +47,7 @@ class Joint:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SubfloorLayer:
+class SubfloorLayer(NamedTuple):
     """One layer of the subfloor, counted from the top."""
 
     path: str
@@ -62,8 +59,7 @@ class SubfloorLayer:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Subfloor:
+class Subfloor(NamedTuple):
     """What the floor is built on, and what lies below it."""
 
     path: str
@@ -76,8 +72,7 @@ class Subfloor:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CoveredArea:
+class CoveredArea(NamedTuple):
     """A covering and where it lies; `over` is None for the rest of the room."""
 
     path: str
@@ -86,8 +81,7 @@ class CoveredArea:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Underlay:
+class Underlay(NamedTuple):
     """The layer between membrane and covering."""
 
     path: str
@@ -99,8 +93,7 @@ class Underlay:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Surface:
+class Surface(NamedTuple):
     """One surface of the room that loses heat.
 
     `beyond` is ``outside``, ``unheated``, ``heated`` or ``ground``; `beyond_c` is a temperature
@@ -116,8 +109,7 @@ class Surface:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Fabric:
+class Fabric(NamedTuple):
     """What a room's heat loss is computed from."""
 
     path: str
@@ -128,8 +120,7 @@ class Fabric:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Element:
+class Element(NamedTuple):
     """One strip of film, drawn by itself or as a place in a row.
 
     Laid along ``x`` its length runs in +x and its width in +y from `at`, along ``y`` the other way
@@ -150,8 +141,7 @@ class Element:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """Strips butted side by side; `elements` are the ids of its strips in order."""
 
     id: str
@@ -160,8 +150,7 @@ class Row:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(NamedTuple):
     """A metal grid over the strips."""
 
     path: str
@@ -170,8 +159,7 @@ class Grid:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class JunctionBox:
+class JunctionBox(NamedTuple):
     """Where the leads meet the cable."""
 
     path: str
@@ -180,8 +168,7 @@ class JunctionBox:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Contactor:
+class Contactor(NamedTuple):
     """Switches in the thermostat's place."""
 
     path: str
@@ -190,8 +177,7 @@ class Contactor:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Thermostat:
+class Thermostat(NamedTuple):
     """`room` is the room that it hangs in where that is another one; `at` is there.
 
     `at` is None where the plan leaves it out: above the junction box.
@@ -207,8 +193,7 @@ class Thermostat:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """Width and depth of a channel or a conduit."""
 
     path: str
@@ -218,8 +203,7 @@ class Section:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """One stop of a route: the junction box, a bend, or an end of a strip.
 
     `kind` is ``box``, ``bend`` or ``strip``; `end` is ``start`` or ``end`` for a strip, worked out
@@ -234,8 +218,7 @@ class Stop:
     named_end: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Sensor:
+class Sensor(NamedTuple):
     """The floor sensor: its route ends at `at`."""
 
     path: str
@@ -247,8 +230,7 @@ class Sensor:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(NamedTuple):
     """A pair of conductors along `route`; a row named in a route stands here as its strips."""
 
     id: str
@@ -262,8 +244,7 @@ class Lead:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(NamedTuple):
     """A room of the plan; its coordinates have their own origin."""
 
     id: str
@@ -271,8 +252,8 @@ class Room:
     outline: Corners
     use: str | None = None
     height: float | None = None
-    fixtures: Mapping[str, Fixture] = field(default_factory=dict)
-    joints: Mapping[str, Joint] = field(default_factory=dict)
+    fixtures: Mapping[str, Fixture] = {}
+    joints: Mapping[str, Joint] = {}
     subfloor: Subfloor | None = None
     coverings: tuple[CoveredArea, ...] = ()
     underlay: Underlay | None = None

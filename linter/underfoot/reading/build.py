@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import Materials, MethodStatement, Plan, Room
 from underfoot.reading.building.circuits import build_circuits, build_supply
@@ -45,8 +44,7 @@ from underfoot.reading.building.strips import MOST_STRIPS, Films, build_strips, 
 NO_MATERIALS = Materials(films={}, boards={}, sheets={}, coverings={})
 
 
-@dataclass(frozen=True, slots=True)
-class Shared:
+class Shared(NamedTuple):
     """What a plan takes from its catalogue; `data` is the catalogue as its file has it."""
 
     materials: Materials = NO_MATERIALS

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import Plan
 from underfoot.reading.build import Shared, build_plan
@@ -20,8 +20,7 @@ MOST_PROBLEMS = 1000
 _KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """What reading a file came to.
 
     `plan` is None where there are problems. `positions` give line and column, 1-based, of each

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One reason why a file cannot be read.
 
     `line` and `column` are 1-based, columns in Unicode code points. `path` is the place in the

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.remarks import END, find_comments
@@ -15,10 +14,10 @@ from underfoot.reading.syntax import Parsed, parse
 from underfoot.reading.wording import show
 
 Comments = Mapping[str, tuple[str, ...]]
+NO_COMMENTS: Comments = {}
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewedContent:
+class ReviewedContent(NamedTuple):
     """What was reviewed: hashes of the plan's bytes, its catalogue, the settings and the rules."""
 
     plan: str
@@ -29,8 +28,7 @@ class ReviewedContent:
     checked_with: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StatedDecision:
+class StatedDecision(NamedTuple):
     """A finding by its identity, and what was decided about it; `decision` None is open.
 
     `measured` is a value and its unit. `because` says of a past decision why it no longer applies.
@@ -49,11 +47,10 @@ class StatedDecision:
     date: str | None = None
     because: str | None = None
     note: str | None = None
-    comments: Comments = field(default_factory=dict)
+    comments: Comments = NO_COMMENTS
 
 
-@dataclass(frozen=True, slots=True)
-class StatedOverall:
+class StatedOverall(NamedTuple):
     """What was decided about the plan as a whole."""
 
     decision: str
@@ -62,11 +59,10 @@ class StatedOverall:
     reason: str | None = None
     because: str | None = None
     note: str | None = None
-    comments: Comments = field(default_factory=dict)
+    comments: Comments = NO_COMMENTS
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewFile:
+class ReviewFile(NamedTuple):
     """One review file; `plan` is the name of the plan's file beside it."""
 
     plan: str
@@ -76,11 +72,10 @@ class ReviewFile:
     past_findings: tuple[StatedDecision, ...] = ()
     past_overall: tuple[StatedOverall, ...] = ()
     note: str | None = None
-    comments: Comments = field(default_factory=dict)
+    comments: Comments = NO_COMMENTS
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewReading:
+class ReviewReading(NamedTuple):
     """What reading a review file came to; `review` is None where there are problems."""
 
     review: ReviewFile | None

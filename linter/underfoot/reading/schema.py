@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.reading.gate import Check, Part, Schema, compile_gate
 from underfoot.reading.paths import join_path, locate
@@ -32,8 +31,7 @@ FORMAT_NAMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Format:
+class Format(NamedTuple):
     """A file format: its schema and the quick check made of it."""
 
     schema: Schema
@@ -43,8 +41,7 @@ class Format:
     version: int
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(NamedTuple):
     """Data that is as the schema says, after what violates it was taken out.
 
     `data` is None where what is left is not worth reading on.

@@ -6,15 +6,14 @@ What a limit's unit is, only its rule knows: values stay as written, for `quanti
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Position, parse
 
 
-@dataclass(frozen=True, slots=True)
-class StatedLimits:
+class StatedLimits(NamedTuple):
     """The limits that a file gives one rule, by key, as written, and because of what."""
 
     path: str
@@ -23,8 +22,7 @@ class StatedLimits:
     values: Mapping[str, int | float | str]
 
 
-@dataclass(frozen=True, slots=True)
-class StatedRule:
+class StatedRule(NamedTuple):
     """What a file changes of one rule; None is left as it was."""
 
     path: str
@@ -35,8 +33,7 @@ class StatedRule:
     undecided: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SettingsFile:
+class SettingsFile(NamedTuple):
     """One settings file; `rule_sets` None means all that are installed."""
 
     limits: Mapping[str, StatedLimits]
@@ -46,8 +43,7 @@ class SettingsFile:
     locked: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SettingsReading:
+class SettingsReading(NamedTuple):
     """What reading a settings file came to; `settings` is None where there are problems."""
 
     settings: SettingsFile | None

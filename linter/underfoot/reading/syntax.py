@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 from yaml.events import (
@@ -49,8 +49,7 @@ _TOO_LARGE = object()
 _DEAD = "\x00"
 
 
-@dataclass(frozen=True, slots=True)
-class Parsed:
+class Parsed(NamedTuple):
     """What the text says, read as JSON reads it.
 
     `data` holds dicts, lists, text, numbers, true and false; keys whose value is null are left

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 # Powers of length, mass, time, current, temperature and angle.
 Kind = tuple[int, int, int, int, int, int]
@@ -28,8 +27,7 @@ _INCH = Fraction(254, 10000)
 _PI = Fraction(3.141592653589793)
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(NamedTuple):
     """How large a unit is, in kg, m, s, A, K and degrees of angle, and of what kind."""
 
     factor: Fraction

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import islice
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.reading.gate import Part, Schema, end_pattern, find_definition
 
@@ -18,8 +17,7 @@ from underfoot.reading.gate import Part, Schema, end_pattern, find_definition
 MOST_ERRORS = 4000
 
 
-@dataclass(frozen=True, slots=True)
-class Violation:
+class Violation(NamedTuple):
     """One keyword of a schema that one value is against.
 
     `parts` lead to the value: for "additionalProperties" to the key that is too many. `schema` is

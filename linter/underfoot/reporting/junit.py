@@ -7,7 +7,7 @@ output.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.exit_status import RefuseAt, counts_for_status
 from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
@@ -26,8 +26,7 @@ _IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 _IN_ATTRIBUTE = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(NamedTuple):
     name: str
     # What came of it: `failure`, `error`, `skipped`, or "" where it passed.
     came: str = ""

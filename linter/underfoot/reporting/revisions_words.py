@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.numbers import written
 from underfoot.checking.report import ReportedFinding
@@ -18,8 +18,7 @@ _NUMBERED = re.compile(r"(.*?)([0-9]{1,9})")
 _STEPS = {"same": "as it was", "better": "better", "worse": "worse", "other": "changed"}
 
 
-@dataclass(frozen=True, slots=True)
-class Together:
+class Together(NamedTuple):
     """Things of one kind that changed in the same way."""
 
     room: str | None

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.checking.finishing import changes
 from underfoot.checking.numbers import written_limit
@@ -15,8 +14,7 @@ from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal
 from underfoot.reporting.phrases import say_change
 
 
-@dataclass(frozen=True, slots=True)
-class SettingsAt:
+class SettingsAt(NamedTuple):
     """The settings for a place; `found` are all settings files beside and above it."""
 
     path: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import (
     CannotTell,
@@ -32,8 +32,7 @@ from underfoot_rules.warmth import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Dial:
+class _Dial(NamedTuple):
     """What the sensor feels when the surface is kept at its limit, and the film then."""
 
     surface_c: float

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import (
     CannotTell,
@@ -35,8 +35,7 @@ from underfoot_rules.warmth import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Given:
+class _Given(NamedTuple):
     """What a part gives the room: installed less the loss, and at most at its limit, W."""
 
     floor: Floor

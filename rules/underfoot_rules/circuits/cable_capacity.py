@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import (
     METHODS,
@@ -34,8 +34,7 @@ ASIDE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(NamedTuple):
     """A cable (`lead` None) or a lead, and the protection that feeds it."""
 
     protection: ProtectionFacts

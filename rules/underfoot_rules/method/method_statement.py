@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import (
     CannotTell,
@@ -22,8 +22,7 @@ from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 WITHIN = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One step: how to say it, the right value (None where it must be worked out), and why."""
 
     key: str

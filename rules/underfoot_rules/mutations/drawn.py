@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import shapely
 from shapely import LineString, Point, Polygon
@@ -15,8 +14,7 @@ from underfoot_rules.mutations.opening import direction, film_width, mm
 Spot = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(NamedTuple):
     """One strip: its rectangle, its unit vectors, the middles of its two ends."""
 
     id: str
@@ -32,8 +30,7 @@ class Strip:
     connected: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fixture:
+class Fixture(NamedTuple):
     """One fixture; `clear` is the height below it where that is stated."""
 
     id: str
@@ -49,8 +46,7 @@ class Fixture:
         return self.kind != "on legs"
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(NamedTuple):
     """One lead: its line, the strips that it joins in order, what it begins at."""
 
     id: str
@@ -60,8 +56,7 @@ class Lead:
     begins: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(NamedTuple):
     """All that is drawn of one room."""
 
     id: str

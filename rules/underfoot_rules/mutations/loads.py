@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds
@@ -35,8 +34,7 @@ WARM: Mapping[float, float] = {
 COPPER = 0.0225  # ohm mm2/m, warm
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """What one circuit carries: its strips, metres and current."""
 
     id: str

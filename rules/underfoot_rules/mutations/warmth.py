@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError
@@ -16,8 +16,7 @@ INSIDE = {"bathroom": 24.0}
 UNDER = {"heated": 20.0, "unheated": 10.0, "ground": 10.0}
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(NamedTuple):
     """A floor at full output: what goes up in W/m2, the share down in percent, both for certain."""
 
     up: tuple[float, float]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import shapely
 
@@ -33,8 +32,7 @@ EDGE = 0.001
 _QUARTER = 16
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
+class Thing(NamedTuple):
     """A junction box or thermostat, where it hangs; `place` is None where that is not known."""
 
     room: RoomFacts
@@ -43,8 +41,7 @@ class Thing:
     height: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
+class Zone(NamedTuple):
     """Where a thing lies to one fixture: `reach` is how far the zone goes from its `origin`."""
 
     fixture: Fixture

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
@@ -22,7 +20,7 @@ def then(finding: ReportedFinding, **changes: object) -> EarlierFinding:
         finding.limit,
         waived=finding.waiver is not None,
     )
-    return replace(seen, **changes)  # type: ignore[arg-type]
+    return seen._replace(**changes)  # type: ignore[arg-type]
 
 
 def states(report: Report) -> list[str]:
@@ -59,28 +57,28 @@ def test_a_plan_that_is_not_in_the_earlier_report_is_new_whole() -> None:
 
 def test_worse_counts_and_says_what_was() -> None:
     # The wall is 42 mm away, of 50; it was 45.
-    report = held(KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(45.0, "mm")), *KNOWN[1:]])
+    report = held(KITCHEN, earlier=[KNOWN[0]._replace(measured=Measure(45.0, "mm")), *KNOWN[1:]])
     assert report.plans[0].findings[0].earlier == Earlier("worse", Measure(45.0, "mm"))
     assert exit_status(report) == 1
 
 
 def test_better_is_known() -> None:
-    report = held(KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(40.0, "mm")), *KNOWN[1:]])
+    report = held(KITCHEN, earlier=[KNOWN[0]._replace(measured=Measure(40.0, "mm")), *KNOWN[1:]])
     assert report.plans[0].findings[0].earlier == Earlier("known", Measure(40.0, "mm"))
 
 
 def test_moved_lines_and_new_numbers_are_no_change() -> None:
     moved = tuple(
-        replace(finding, number=10 - finding.number, line=finding.line + 7, column=1)
+        finding._replace(number=10 - finding.number, line=finding.line + 7, column=1)
         for finding in reversed(KITCHEN.findings)
     )
-    report = held(replace(KITCHEN, findings=moved), earlier=KNOWN)
+    report = held(KITCHEN._replace(findings=moved), earlier=KNOWN)
     assert states(report) == ["known"] * 5
 
 
 def test_a_waiver_that_no_longer_holds_makes_a_new_finding() -> None:
-    unwaived = tuple(replace(finding, waiver=None) for finding in KITCHEN.findings)
-    report = held(replace(KITCHEN, findings=unwaived), earlier=KNOWN)
+    unwaived = tuple(finding._replace(waiver=None) for finding in KITCHEN.findings)
+    report = held(KITCHEN._replace(findings=unwaived), earlier=KNOWN)
     assert states(report) == ["known"] * 4 + ["new"]
     assert exit_status(report) == 1
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -24,8 +23,8 @@ HOSTILE = [
 
 
 def named(marks: ClassMarks, name: str) -> ClassMarks:
-    sheets = (replace(marks.sheets[0], name=name), *marks.sheets[1:])
-    return replace(marks, sheets=sheets)
+    sheets = (marks.sheets[0]._replace(name=name), *marks.sheets[1:])
+    return marks._replace(sheets=sheets)
 
 
 def cells(book: bytes, sheet: str = "Marks") -> list[list[Any]]:

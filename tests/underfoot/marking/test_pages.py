@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
@@ -119,8 +118,8 @@ def test_the_class_at_a_glance() -> None:
 def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
     marks = mark_class(draws=True)
     name = '<script>alert(1)</script>"=HYPERLINK(1)../../x'
-    first = replace(marks.sheets[0], name=name)
-    hostile = replace(marks, sheets=(first, *marks.sheets[1:]), copies=())
+    first = marks.sheets[0]._replace(name=name)
+    hostile = marks._replace(sheets=(first, *marks.sheets[1:]), copies=())
     page = write_sheet(hostile, first, RULES)
     pages = page_names(hostile)
     assert pages[name] == "submission-001.html"
@@ -131,8 +130,8 @@ def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
 
 def test_names_that_differ_in_case_alone_get_pages_of_their_own() -> None:
     marks = mark_class()
-    two = (replace(marks.sheets[0], name="Ada"), replace(marks.sheets[1], name="ada"))
-    assert len({page.lower() for page in page_names(replace(marks, sheets=two)).values()}) == 2
+    two = (marks.sheets[0]._replace(name="Ada"), marks.sheets[1]._replace(name="ada"))
+    assert len({page.lower() for page in page_names(marks._replace(sheets=two)).values()}) == 2
 
 
 def test_the_same_bytes_each_time(sheets: dict[str, str]) -> None:

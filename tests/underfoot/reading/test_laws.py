@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from decimal import Decimal
 from typing import Any
@@ -53,10 +52,8 @@ def turned_round(data: Any) -> Any:
 
 def sorted_things(thing: Any) -> Any:
     """A plan's content without the order that its maps give."""
-    if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
-        return {
-            one.name: sorted_things(getattr(thing, one.name)) for one in dataclasses.fields(thing)
-        }
+    if hasattr(thing, "_fields"):
+        return {name: sorted_things(one) for name, one in zip(thing._fields, thing, strict=True)}
     if isinstance(thing, dict):
         return {key: sorted_things(one) for key, one in thing.items()}
     if isinstance(thing, tuple):

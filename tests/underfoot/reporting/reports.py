@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from underfoot.checking.finding import Basis
 from underfoot.checking.report import (
     NO_OBJECTION,
@@ -194,8 +192,8 @@ STUDY = PlanReport(
     counts=Counts(warning=1),
     checks=(CheckRow("sensor-depth", 1, 1, 0, None),),
     findings=(
-        replace(
-            SENSOR, number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
+        SENSOR._replace(
+            number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
         ),
     ),
 )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -26,12 +25,12 @@ def held() -> Report:
     """The kitchen against a report in which A1 was 45 mm from the wall, now 42, and A2 was 40."""
     now = Report(VERSION, (KITCHEN,))
     walls = (
-        replace(KITCHEN.findings[0], measured=Measure(45.0, "mm")),
-        replace(KITCHEN.findings[1], measured=Measure(40.0, "mm")),
+        KITCHEN.findings[0]._replace(measured=Measure(45.0, "mm")),
+        KITCHEN.findings[1]._replace(measured=Measure(40.0, "mm")),
     )
     gone = wall_finding(9, "A9", 1)
-    then = replace(KITCHEN, findings=(*walls, KITCHEN.findings[3], gone))
-    earlier = Report(VERSION, (then, replace(KITCHEN, path="plans/sold.yaml"), ATTIC))
+    then = KITCHEN._replace(findings=(*walls, KITCHEN.findings[3], gone))
+    earlier = Report(VERSION, (then, KITCHEN._replace(path="plans/sold.yaml"), ATTIC))
     return hold_against(
         now, read_earlier(written(earlier).encode()), "old.json", {"plans/sold.yaml"}
     )

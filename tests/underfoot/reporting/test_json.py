@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from importlib.resources import files
 from typing import Any
 
@@ -176,22 +175,22 @@ def test_what_is_added_to_the_contract() -> None:
 
 
 def test_numbers_stay_numbers_with_a_point() -> None:
-    finding = replace(CURRENT, measured=Measure(12, "A"), limit=LimitUsed(None, 10, "A"))
-    text = "".join(write_json(Report(VERSION, (replace(KITCHEN, findings=(finding,)),))))
+    finding = CURRENT._replace(measured=Measure(12, "A"), limit=LimitUsed(None, 10, "A"))
+    text = "".join(write_json(Report(VERSION, (KITCHEN._replace(findings=(finding,)),))))
     assert '"measured": {"value": 12.0, "unit": "A"}' in text
     assert '"limit": {"least": null, "most": 10.0, "unit": "A"}' in text
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf])
 def test_no_report_holds_what_is_no_number(value: float) -> None:
-    finding = replace(CURRENT, measured=Measure(value, "A"))
+    finding = CURRENT._replace(measured=Measure(value, "A"))
     with pytest.raises(ValueError, match="JSON"):
-        "".join(write_json(Report(VERSION, (replace(KITCHEN, findings=(finding,)),))))
+        "".join(write_json(Report(VERSION, (KITCHEN._replace(findings=(finding,)),))))
 
 
 def test_text_is_readable_and_hides_nothing() -> None:
     title = 'Küche 床 Ω \x1b[2J \x9b1m \u202e \u200b \u2028 \U000e0041 "\\'
-    text = "".join(write_json(Report(VERSION, (replace(KITCHEN, title=title),))))
+    text = "".join(write_json(Report(VERSION, (KITCHEN._replace(title=title),))))
     assert "Küche 床 Ω \\u001b[2J \\u009b1m \\u202e \\u200b \\u2028 \\udb40\\udc41" in text
     assert text.replace("\n", "").isprintable()
     assert json.loads(text)["plans"][0]["title"] == title
@@ -210,4 +209,4 @@ def test_a_plan_is_a_piece_so_that_a_long_report_streams() -> None:
 def test_equal_reports_give_equal_bytes() -> None:
     again = Report(VERSION, (KITCHEN, ATTIC))
     assert "".join(write_json(again)) == "".join(write_json(Report(VERSION, (KITCHEN, ATTIC))))
-    assert written(KITCHEN) != written(replace(KITCHEN, findings=(WAIVED,)))
+    assert written(KITCHEN) != written(KITCHEN._replace(findings=(WAIVED,)))

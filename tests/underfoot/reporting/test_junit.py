@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -108,7 +107,7 @@ def test_a_suite_fails_where_the_status_does(plan: PlanReport, refuse_at: Refuse
 
 def test_waived_is_skipped_with_its_reason() -> None:
     row = CheckRow("wall-clearance", 9, 1, 0, None)
-    waived = one(replace(KITCHEN, findings=(replace(WAIVED, number=1),), checks=(row,)))
+    waived = one(KITCHEN._replace(findings=(WAIVED._replace(number=1),), checks=(row,)))
     came = result(waived["wall-clearance"])
     assert isinstance(came, Skipped)
     assert came.message == (
@@ -127,7 +126,7 @@ def test_what_could_not_be_judged_at_all_is_skipped_and_in_part_is_said() -> Non
     assert isinstance(came, Skipped)
     assert came.message == "not judged: no length of the cable is given"
     row = CheckRow("voltage-drop", 3, 0, 1, "no length of the cable is given")
-    case = one(replace(BEDROOM, checks=(row,)))["voltage-drop"]
+    case = one(BEDROOM._replace(checks=(row,)))["voltage-drop"]
     assert result(case) is None
     assert case.system_out == "1 point not judged: no length of the cable is given"
 
@@ -155,10 +154,10 @@ def test_a_problem_of_the_run_is_an_error() -> None:
 
 def test_what_was_known_does_not_fail() -> None:
     known = tuple(
-        replace(finding, earlier=Earlier("known", Measure(41.0, "mm")))
+        finding._replace(earlier=Earlier("known", Measure(41.0, "mm")))
         for finding in KITCHEN.findings
     )
-    case = one(replace(KITCHEN, findings=known))["wall-clearance"]
+    case = one(KITCHEN._replace(findings=known))["wall-clearance"]
     assert result(case) is None
     assert "Earlier: known: it was 41 mm" in case.system_out
 
@@ -192,8 +191,8 @@ def test_plans_that_are_shown_alike_are_told_apart() -> None:
 
 def test_hostile_text_stays_text() -> None:
     odd = "<b>&amp; \" ' ]]> \x00 \x1b[2J \u202e \ufffe \U000e0041 Ω 床"
-    finding = replace(wall_finding(1, "A1", 7), message=odd, remedy=odd)
-    plan = replace(KITCHEN, path='plans/<&".yaml', title=odd, findings=(finding,))
+    finding = (wall_finding(1, "A1", 7))._replace(message=odd, remedy=odd)
+    plan = KITCHEN._replace(path='plans/<&".yaml', title=odd, findings=(finding,))
     failed = result(one(plan)["wall-clearance"])
     shown = "<b>&amp; \" ' ]]> \\x00 \\x1b[2J \\u202e \\ufffe \\U000e0041 Ω 床"
     assert failed.message == shown
@@ -208,9 +207,9 @@ def test_equal_reports_give_equal_bytes_and_no_clock() -> None:
 
 def test_what_a_reviewer_decided_is_told() -> None:
     decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
-    finding = replace(STUDY.findings[0], decision=decision)
+    finding = STUDY.findings[0]._replace(decision=decision)
     review = ReviewUsed("plans/study.review.yaml", decision)
-    suite = read(Report(VERSION, (replace(STUDY, findings=(finding,), review=review),)))[STUDY.path]
+    suite = read(Report(VERSION, (STUDY._replace(findings=(finding,), review=review),)))[STUDY.path]
     told = {each.name: each.value for each in suite.properties()}["review"]
     assert told.startswith("plans/study.review.yaml: overall question: seen on site")
     assert "Decided: question: seen on site (design lead, 2026-10-01)" in (

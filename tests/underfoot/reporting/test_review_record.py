@@ -38,7 +38,9 @@ findings = st.builds(
     reason=texts,
     by=texts,
     date=st.just("2026-10-01"),
+    because=st.none(),
     note=st.none() | texts,
+    comments=st.just({}),
 )
 overalls = st.builds(
     StatedOverall,
@@ -46,6 +48,9 @@ overalls = st.builds(
     by=texts,
     date=st.just("2026-10-01"),
     reason=st.none() | texts,
+    because=st.none(),
+    note=st.none() | texts,
+    comments=st.just({}),
 )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -141,10 +140,8 @@ def fingerprints(report: Report) -> list[str]:
 
 
 def test_fingerprints_survive_moved_lines_new_numbers_and_measures() -> None:
-    moved = replace(
-        KITCHEN,
-        findings=tuple(
-            replace(finding, number=finding.number + 3, line=finding.line + 40, column=2,
+    moved = KITCHEN._replace(findings=tuple(
+            finding._replace(number=finding.number + 3, line=finding.line + 40, column=2,
                     measured=Measure(1.0, "mm"), severity="note", message="Other words.")
             for finding in KITCHEN.findings
         ),
@@ -154,7 +151,7 @@ def test_fingerprints_survive_moved_lines_new_numbers_and_measures() -> None:
 
 def test_fingerprints_tell_findings_apart() -> None:
     assert len(set(fingerprints(Report(VERSION, (KITCHEN,))))) == len(KITCHEN.findings)
-    twins = replace(KITCHEN, findings=(wall_finding(1, "A1", 7), wall_finding(2, "A1", 9)))
+    twins = KITCHEN._replace(findings=(wall_finding(1, "A1", 7), wall_finding(2, "A1", 9)))
     first, second = fingerprints(Report(VERSION, (twins,)))
     assert first != second
     assert first == fingerprints(Report(VERSION, (KITCHEN,)))[0]
@@ -199,7 +196,7 @@ def test_a_crashed_rule_is_an_error_of_the_tool(run: dict[str, Any]) -> None:
         (Report(VERSION, (KITCHEN, BEDROOM)), True),
         (Report(VERSION, (CRASHED,)), False),
         (Report(VERSION, (ATTIC,)), False),
-        (replace(ALL, plans=(BEDROOM,)), False),
+        (ALL._replace(plans=(BEDROOM,)), False),
     ],
 )
 def test_the_run_succeeded_where_all_was_checked(report: Report, successful: bool) -> None:
@@ -306,16 +303,15 @@ def test_paths_become_relative_uris(path: str, uri: str) -> None:
 
 
 def test_a_message_is_no_link() -> None:
-    odd = replace(STUDY.findings[0], message="See [here](1) and [there](http://x.example).")
-    (result,) = run_of(Report(VERSION, (replace(STUDY, findings=(odd,)),)))["results"]
+    odd = STUDY.findings[0]._replace(message="See [here](1) and [there](http://x.example).")
+    (result,) = run_of(Report(VERSION, (STUDY._replace(findings=(odd,)),)))["results"]
     assert "](" not in result["message"]["text"]
 
 
 def test_what_a_reviewer_decided_is_told() -> None:
     decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
-    plan = replace(
-        STUDY,
-        findings=(replace(STUDY.findings[0], decision=decision),),
+    plan = STUDY._replace(
+        findings=(STUDY.findings[0]._replace(decision=decision),),
         review=ReviewUsed("plans/study.review.yaml", decision),
     )
     run = run_of(Report(VERSION, (plan,)))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -119,7 +118,7 @@ def test_severity_and_verdict_need_no_colour() -> None:
 
 def test_no_objection_says_what_could_not_be_judged() -> None:
     assert "NO OBJECTION – but 1 point could not be judged." in written(BEDROOM)
-    decided = replace(BEDROOM, counts=replace(BEDROOM.counts, undecided=0))
+    decided = BEDROOM._replace(counts=BEDROOM.counts._replace(undecided=0))
     assert "could not be judged" not in written(decided)
 
 
@@ -134,13 +133,13 @@ def test_a_waived_finding_shows_who_agreed_to_what() -> None:
     assert "waived error kitchen · A4 wall-clearance" in text
     assert "boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)" in text
     assert WAIVED.waiver is not None
-    endless = replace(WAIVED, waiver=replace(WAIVED.waiver, until=None))
-    assert "with no end date" in flat(written(replace(KITCHEN, findings=(endless,))))
+    endless = WAIVED._replace(waiver=WAIVED.waiver._replace(until=None))
+    assert "with no end date" in flat(written(KITCHEN._replace(findings=(endless,))))
 
 
 def test_reasons_that_stood_above_are_only_pointed_to() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 41))
-    text = written(replace(KITCHEN, findings=findings))
+    text = written(KITCHEN._replace(findings=findings))
     assert text.count("Skirting fixings") == 1
     assert text.count("why and basis: see 1") == 39
     assert text.count("To do   Move A") == 40
@@ -148,15 +147,15 @@ def test_reasons_that_stood_above_are_only_pointed_to() -> None:
 
 def test_a_long_remedy_that_stood_above_is_only_pointed_to() -> None:
     remedy = "Lay the whole floor anew with the courses turned by ninety degrees."
-    findings = tuple(replace(wall_finding(n, f"A{n}", 7), remedy=remedy) for n in (1, 2))
-    text = written(replace(KITCHEN, findings=findings))
+    findings = tuple((wall_finding(n, f"A{n}", 7))._replace(remedy=remedy) for n in (1, 2))
+    text = written(KITCHEN._replace(findings=findings))
     assert text.count("To do   Lay the whole floor anew") == 1
     assert text.count("To do   as under 1\n") == 1
 
 
 def test_numbers_stay_in_line() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 101))
-    lines = written(replace(KITCHEN, findings=findings)).splitlines()
+    lines = written(KITCHEN._replace(findings=findings)).splitlines()
     heads = [line for line in lines if "  ERROR  " in line]
     assert len(heads) == 100
     assert {line.index("ERROR") for line in heads} == {6}
@@ -172,7 +171,7 @@ def test_a_changed_limit_says_from_where() -> None:
 
 
 def test_the_same_settings_are_not_told_twice() -> None:
-    text = written(KITCHEN, replace(STUDY, changed=CHANGED))
+    text = written(KITCHEN, STUDY._replace(changed=CHANGED))
     assert text.count("cold-area: switched off") == 1
     assert "SETTINGS THAT ARE NOT THE DEFAULTS: the same as for the plan above" in text
 
@@ -191,7 +190,7 @@ def test_a_crashed_rule_is_loud() -> None:
     assert "NO OBJECTION – but 1 rule crashed and could not say anything." in text
     assert "!!! RULE CRASHED: wall-clearance" in text
     assert "A crash is a fault of the tool, not of the plan: please report it." in text
-    worse = replace(KITCHEN, faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
+    worse = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
     assert (
         "REVISE AND RESUBMIT – work must not start as drawn. 2 rules crashed and could not say "
         "anything." in flat(written(worse))
@@ -224,28 +223,26 @@ def test_the_summary_counts_every_verdict() -> None:
 
 
 def test_a_plan_from_standard_input_has_a_name() -> None:
-    assert "standard input" in written(replace(BEDROOM, path="-", title=None))
+    assert "standard input" in written(BEDROOM._replace(path="-", title=None))
 
 
 HOSTILE = "Plan\x1b]0;owned\a\x1b[2J\u202eevil\u200b\x9b1m\rgone"
 
 
 def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
-    finding = replace(
-        WAIVED,
+    finding = WAIVED._replace(
         message=HOSTILE,
         room=HOSTILE,
         items=(HOSTILE, HOSTILE),
         remedy=HOSTILE * 2,
         why=HOSTILE,
-        basis=replace(WAIVED.basis, text=HOSTILE),
-        waiver=replace(WAIVED.waiver, reason=HOSTILE, agreed_by=HOSTILE),  # type: ignore[type-var]
+        basis=WAIVED.basis._replace(text=HOSTILE),
+        waiver=WAIVED.waiver._replace(reason=HOSTILE, agreed_by=HOSTILE),
         details=((HOSTILE, HOSTILE),),
     )
     row = KITCHEN.checks[0]._replace(why=HOSTILE, reasons=((HOSTILE, 2),))
-    change = replace(CHANGED[0], origin=replace(CHANGED[0].origin, file=HOSTILE, because=HOSTILE))
-    plan = replace(
-        KITCHEN,
+    change = CHANGED[0]._replace(origin=CHANGED[0].origin._replace(file=HOSTILE, because=HOSTILE))
+    plan = KITCHEN._replace(
         path=HOSTILE,
         title=HOSTILE,
         reference=HOSTILE,
@@ -256,7 +253,7 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
         faults=(RuleFault(HOSTILE, HOSTILE),),
         changed=(change,),
     )
-    bad = replace(ATTIC, path=HOSTILE, problems=(Problem(HOSTILE, HOSTILE, 2, 2, HOSTILE),))
+    bad = ATTIC._replace(path=HOSTILE, problems=(Problem(HOSTILE, HOSTILE, 2, 2, HOSTILE),))
     report = Report(VERSION, (plan, bad), 0, (Problem(HOSTILE, file=HOSTILE),))
     for ink in (PLAIN, COLOURED):
         text = (
@@ -271,15 +268,15 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
 
 
 def test_a_title_of_two_lines_is_one_title() -> None:
-    assert "North wing, hall  " in written(replace(BEDROOM, title="North wing,\nhall"))
+    assert "North wing, hall  " in written(BEDROOM._replace(title="North wing,\nhall"))
 
 
 def test_a_finding_without_room_and_items_is_about_the_whole_plan() -> None:
-    supply = replace(CURRENT, items=())
-    assert "ERROR  the whole plan" in written(replace(KITCHEN, findings=(supply,)))
+    supply = CURRENT._replace(items=())
+    assert "ERROR  the whole plan" in written(KITCHEN._replace(findings=(supply,)))
 
 
 def test_a_long_name_moves_the_rule_to_the_next_line() -> None:
     room = "room-" + "x" * 70
-    text = written(replace(KITCHEN, findings=(replace(CURRENT, room=room),)))
+    text = written(KITCHEN._replace(findings=(CURRENT._replace(room=room),)))
     assert "\n    circuit-current\n" in text or "\n    C1\n    circuit-current\n" in text

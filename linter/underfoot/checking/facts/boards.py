@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.physics import neighbours
 from underfoot.plan import Pieces
@@ -12,8 +11,7 @@ if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
 
 
-@dataclass(frozen=True, slots=True)
-class BoardOverlaps:
+class BoardOverlaps(NamedTuple):
     """How many pairs of boards there are, and those that share area.
 
     `found` holds the place of the layer, those of two boards in it, and the least width of what

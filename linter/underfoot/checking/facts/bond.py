@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from shapely import Polygon
@@ -20,8 +19,7 @@ if TYPE_CHECKING:
 _ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
 
 
-@dataclass(frozen=True, slots=True)
-class WorstJoint:
+class WorstJoint(NamedTuple):
     """The end joint of one course that lies nearest to one of the next, and how near.
 
     `boards` are the two that meet there, `others` the two at the joint that it is nearest to;
@@ -35,8 +33,7 @@ class WorstJoint:
     line: Any
 
 
-@dataclass(frozen=True, slots=True)
-class LayerBond:
+class LayerBond(NamedTuple):
     """One layer: how many pairs of courses lie side by side, and the joints that lie too near.
 
     `board` is the length of the whole boards of a layer laid in courses, None of one laid piece by

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import cast
+from typing import NamedTuple, cast
 
 from underfoot.checking.numbers import written
 from underfoot.physics import conductors
@@ -20,16 +19,14 @@ TABLE_AMBIENT_C = 30.0
 """The air for which table B.52.2 holds, taken where a plan does not give it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Carrying:
+class Carrying(NamedTuple):
     """What a conductor can carry, in A, and how that was found."""
 
     current_a: float
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(NamedTuple):
     """What the plan leaves out: `why` completes "could not be judged: ..."."""
 
     why: str

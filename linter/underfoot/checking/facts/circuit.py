@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.physics import electrics
 from underfoot.plan import Circuit, Element, Film, Plan
 
 
-@dataclass(frozen=True, slots=True)
-class CircuitFacts:
+class CircuitFacts(NamedTuple):
     """A circuit with its elements over all rooms.
 
     `current_a` and `power_w` are at the supply voltage. `protection` is the circuit whose breaker,

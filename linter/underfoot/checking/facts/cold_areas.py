@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,8 +19,7 @@ from underfoot.plan import Film
 _BUTTED_FROM = 250.0
 
 
-@dataclass(frozen=True, slots=True)
-class Clearances:
+class Clearances(NamedTuple):
     """What a strip keeps clear of: walls, standing fixtures, and fixtures on legs too low."""
 
     wall: float
@@ -29,8 +27,7 @@ class Clearances:
     legs: float
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(NamedTuple):
     """A further strip as a plan writes it: `at`, `along` and `length`; `shape` where it lies."""
 
     at: tuple[float, float]

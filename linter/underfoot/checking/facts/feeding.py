@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import dist
+from typing import NamedTuple
 
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.plan import Lead, Stop
@@ -12,8 +12,7 @@ from underfoot.plan import Lead, Stop
 BOX = "junction-box"
 
 
-@dataclass(frozen=True, slots=True)
-class Hop:
+class Hop(NamedTuple):
     """What a lead lays between two of its connections.
 
     `start` and `end` are ``junction-box`` or one end of a strip (``A1.start``). `length` is None

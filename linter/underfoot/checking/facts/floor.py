@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from shapely import Polygon
@@ -13,9 +12,11 @@ from underfoot.plan import Courses, Piece, Room, Sheet
 
 Floats = np.ndarray
 
+_NO_CORNERS = np.empty((0, 4, 2))
+_NO_POLYGONS = np.empty(0, dtype=object)
 
-@dataclass(frozen=True, slots=True)
-class LaidBoards:
+
+class LaidBoards(NamedTuple):
     """One layer of insulation: (n,) names, paths, whole rectangles, and what the room leaves.
 
     `course` (n,) is the number of a board's course from 1, None in a layer laid piece by piece.
@@ -37,8 +38,7 @@ class LaidBoards:
         return heated.joined(self.corners)
 
 
-@dataclass(frozen=True, slots=True)
-class LaidSheets:
+class LaidSheets(NamedTuple):
     """The sheets of a vapour barrier: (n,) names, paths, whole rectangles as polygons.
 
     `unlaid` is True where runs have no width, their sheet not being given.
@@ -46,8 +46,8 @@ class LaidSheets:
 
     names: tuple[str, ...] = ()
     paths: tuple[str, ...] = ()
-    corners: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))
-    polygons: Floats = field(default_factory=lambda: np.empty(0, dtype=object))
+    corners: Floats = _NO_CORNERS
+    polygons: Floats = _NO_POLYGONS
     unlaid: bool = False
 
     @property

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.checking.facts.stack import Assumptions, find_beyond, find_inside
 from underfoot.checking.finding import CannotTell
@@ -15,8 +14,7 @@ if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
 
 
-@dataclass(frozen=True, slots=True)
-class HeatLoss:
+class HeatLoss(NamedTuple):
     """A room's heat loss in W, and (name, text) rows on how it came about."""
 
     loss_w: float

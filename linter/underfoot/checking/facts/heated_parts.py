@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,8 +19,7 @@ if TYPE_CHECKING:
 _JOINT = 10.0
 
 
-@dataclass(frozen=True, slots=True)
-class HeatedPart:
+class HeatedPart(NamedTuple):
     """Strips of one film under one covering, on so many layers of board.
 
     `covering` is None where none is drawn; `boards` 0 where the strips lie on no board;

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -16,8 +15,7 @@ from underfoot.physics.rectangles import EDGE, GRID, SAME
 Floats = np.ndarray
 
 
-@dataclass(frozen=True, slots=True)
-class StripGap:
+class StripGap(NamedTuple):
     """A gap between two strips, by their places: its width, its length and its shape."""
 
     first: int
@@ -27,8 +25,7 @@ class StripGap:
     shape: Any
 
 
-@dataclass(frozen=True, slots=True)
-class Coverage:
+class Coverage(NamedTuple):
     """How much of the floor that could be heated is: `share` in percent."""
 
     share: float

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.facts.circuit import CircuitFacts
 from underfoot.checking.words import listed
 from underfoot.plan import Circuit, Plan
 
 
-@dataclass(frozen=True, slots=True)
-class ProtectionFacts:
+class ProtectionFacts(NamedTuple):
     """Protection and the circuits with strips that it carries.
 
     `id` and `circuit` are those of the circuit that has the breaker, the RCD and the cable;

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -23,8 +22,7 @@ from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 Place = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class LaidLead:
+class LaidLead(NamedTuple):
     """A lead with its way over the floor.
 
     `line` is None where it has fewer than two places, and in parts where strips carry it on.

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -23,8 +22,7 @@ AT_THE_BOX = 300.0
 _GRID, _PLACES = 50.0, 60
 
 
-@dataclass(frozen=True, slots=True)
-class NearLead:
+class NearLead(NamedTuple):
     """A lead that the sensor's route comes too near: its place in the room's leads, the length
     of route nearer than allowed, and where the two cross (None where they do not)."""
 
@@ -33,8 +31,7 @@ class NearLead:
     crossing: Place | None
 
 
-@dataclass(frozen=True, slots=True)
-class SensorPlace:
+class SensorPlace(NamedTuple):
     """A place for the sensor and its distance from the edge of the heated floor."""
 
     x: float

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.physics.courses import count_runs
 from underfoot.physics.laps import Lap
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
 
 
-@dataclass(frozen=True, slots=True)
-class SheetLaps:
+class SheetLaps(NamedTuple):
     """How many pairs of sheets there are, and those that are neighbours, with how they lie."""
 
     pairs: int

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.checking.facts.heated_parts import HeatedPart
 from underfoot.checking.finding import CannotTell
@@ -19,8 +18,7 @@ if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
 
 
-@dataclass(frozen=True, slots=True)
-class Assumptions:
+class Assumptions(NamedTuple):
     """What is taken where a plan does not say: temperatures, surfaces, the ground and its walls.
 
     `space_m2k_w` is the surface resistance to a space below, `open_air_m2k_w` that to the open
@@ -38,8 +36,7 @@ class Assumptions:
     wall: float
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(NamedTuple):
     """One layer of a floor: its name and its resistance, and where that is from.
 
     `source` says so in words; `thickness` and `conductivity_w_mk` are set where they gave it.
@@ -61,16 +58,14 @@ class Layer:
         return ", ".join([*words, self.source])
 
 
-@dataclass(frozen=True, slots=True)
-class Warmth:
+class Warmth(NamedTuple):
     """A temperature and in words where it is from."""
 
     temperature_c: float
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class FloorStack:
+class FloorStack(NamedTuple):
     """The layers above the film, from the top, and below it, down to what lies beyond.
 
     `whole` is False where the subfloor's layers are not given: what lies below then resists at
@@ -235,8 +230,7 @@ def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer
         if isinstance(board, CannotTell):
             return board
         layers.append(
-            replace(
-                board,
+            board._replace(
                 name=f"{part.boards} layers of {board.name}",
                 resistance_m2k_w=part.boards * board.resistance_m2k_w,
             )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.facts.heated_parts import find_heated_parts
 from underfoot.checking.facts.room import RoomFacts
@@ -18,8 +18,7 @@ _ROOMS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class SurfaceLimit:
+class SurfaceLimit(NamedTuple):
     """The warmest that a surface may get, in degC, and whose limit that is.
 
     `covering` is set where a covering's own limit is the lowest. `unstated` are the coverings over

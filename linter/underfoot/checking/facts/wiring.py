@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from underfoot.checking.facts.circuit import element_power_w
 from underfoot.checking.facts.feeding import BOX, list_hops
@@ -23,8 +23,7 @@ Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
 _ALMOST_NOTHING = 1e-4
 
 
-@dataclass(frozen=True, slots=True)
-class LeadPiece:
+class LeadPiece(NamedTuple):
     """A piece of lead in the network: whose, from where to where, how long in mm."""
 
     lead: Lead
@@ -34,8 +33,7 @@ class LeadPiece:
     length: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Wiring:
+class Wiring(NamedTuple):
     """What hangs on one protection. `fed_through` are strips whose busbars carry others' current.
 
     `ends` are the ends at which each strip on a lead is joined.
@@ -63,16 +61,14 @@ class Wiring:
         return tuple(film for film in films.values() if film.busbar_resistance_ohm_m is None)
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(NamedTuple):
     """Other sizes to reckon with in place of the plan's, in mm2; None keeps the plan's."""
 
     cable_mm2: float | None = None
     leads_mm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Drop:
+class Drop(NamedTuple):
     """What arrives where the least does: the strip, its voltage, the voltage at the box, currents.
 
     `unfed` are strips that no lead joins to the box, `unknown` what the plan leaves out (its
@@ -169,11 +165,11 @@ def find_lead_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
     Where leads form a ring they share it as their resistances do; else this is the sum over the
     strips beyond.
     """
-    segments = [replace(segment, loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
+    segments = [segment._replace(loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
     nodes = {end for segment in segments for end in (segment.start, segment.end)}
     if len([segment for segment in segments if segment.start != segment.end]) >= len(nodes):
         segments = [
-            replace(segment, loop_ohm=segment.loop_ohm * _ALMOST_NOTHING)
+            segment._replace(loop_ohm=segment.loop_ohm * _ALMOST_NOTHING)
             for segment in _segments(wiring, Sizes(), [])
         ]
     flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import shapely
 from shapely.affinity import translate
@@ -26,8 +25,7 @@ _LOOKS_THE_SAME = 0.5
 Place = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """What became of one thing; `by` is how far, in millimetres, where that can be said.
 
     `item` is its id, or ``""`` where there is one of its kind; `room` None is the whole plan.

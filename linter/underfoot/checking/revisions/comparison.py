@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.check import Examined
 from underfoot.checking.exit_status import RefuseAt, counts_for_status
@@ -13,16 +13,14 @@ from underfoot.checking.revisions.plan_changes import list_changes
 from underfoot.plan import Plan
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(NamedTuple):
     """One revision: its report, and the plan where it could be read."""
 
     report: PlanReport
     plan: Plan | None
 
 
-@dataclass(frozen=True, slots=True)
-class Cleared:
+class Cleared(NamedTuple):
     """A finding that is gone; `doubt` says where that may be for another reason than a mended plan.
 
     That is where its rule is not checked any more, or can judge less than it could.
@@ -32,8 +30,7 @@ class Cleared:
     doubt: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(NamedTuple):
     """A finding of both revisions, and which way its measure went."""
 
     old: ReportedFinding
@@ -57,8 +54,7 @@ class Left:
         return is_worse(self.old, self.new)
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(NamedTuple):
     """Two revisions held side by side; one side is None where there is no such plan.
 
     `settings_then` and `settings_now` are what the settings of each side change, where the two

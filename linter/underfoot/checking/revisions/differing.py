@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import fields, is_dataclass
 from typing import Any
 
 from underfoot.checking.numbers import written
@@ -47,21 +46,18 @@ def list_differences(
     if old is None or new is None or type(old) is not type(new):
         if old != new and not (_is_number(old) and _is_number(new) and _near(old, new)):
             yield _named(name), _say(old, name), _say(new, name)
-    elif is_dataclass(old):
+    elif _is_thing(old):
         if name and hasattr(old, "id"):
             if old.id != new.id:
                 yield _named(name), old.id, new.id
             return
-        for field in fields(old):
-            if field.name not in _NOT_TOLD and field.name not in but:
-                inner = f"{name}.{field.name}" if name else field.name
-                yield from list_differences(
-                    getattr(old, field.name), getattr(new, field.name), inner
-                )
+        for field, then, now in zip(old._fields, old, new, strict=True):
+            if field not in _NOT_TOLD and field not in but:
+                yield from list_differences(then, now, f"{name}.{field}" if name else field)
     elif isinstance(old, Mapping):
         for key in [*old, *(key for key in new if key not in old)]:
             yield from list_differences(old.get(key), new.get(key), f"{name}.{key}")
-    elif isinstance(old, tuple) and any(is_dataclass(each) for each in (*old, *new)):
+    elif isinstance(old, tuple) and any(_is_thing(each) for each in (*old, *new)):
         for place in range(max(len(old), len(new))):
             yield from list_differences(
                 old[place] if place < len(old) else None,
@@ -70,6 +66,10 @@ def list_differences(
             )
     elif old != new and not (_is_number(old) and _near(old, new)):
         yield _named(name), _say(old, name), _say(new, name)
+
+
+def _is_thing(value: Any) -> bool:
+    return hasattr(value, "_fields")
 
 
 def _is_number(value: Any) -> bool:
@@ -101,6 +101,9 @@ def _say(value: Any, name: str) -> str:
         if unit == "mm" and value >= _IN_METRES:
             return written(value / 1000, "m")
         return written(value, unit)
+    if _is_thing(value):
+        named = getattr(value, "id", None)
+        return str(named) if named is not None else "given"
     if isinstance(value, tuple):
         if all(isinstance(each, str) for each in value):
             return ", ".join(value) or "none"
@@ -109,7 +112,4 @@ def _say(value: Any, name: str) -> str:
         if all(isinstance(each, float | int) for each in value):
             return " × ".join(written(each, "mm") for each in value)
         return f"an outline of {len(value)} corners"
-    if is_dataclass(value):
-        named = getattr(value, "id", None)
-        return str(named) if named is not None else "given"
     return str(value)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import (
     Contactor,
@@ -38,8 +37,7 @@ from underfoot.reading.building.outlines import read_corners, read_outline
 _BEYOND = ("outside", "unheated", "heated", "ground")
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(NamedTuple):
     """The ids that a plan may name, of all its things, whether or not they could be built."""
 
     films: Collection[str]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import Lead, Section, Sensor, Stop
 from underfoot.reading.building.circuits import read_size_of_conductor
@@ -25,8 +24,7 @@ MOST_STOPS = 300_000
 _BOX = "junction-box"
 
 
-@dataclass(frozen=True, slots=True)
-class Stops:
+class Stops(NamedTuple):
     """What a room's routes may stop at.
 
     `connected` is the joined end of each strip of the room, by id, for those that could be built;

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.plan import Element, Film, Row
 from underfoot.reading.building.ledger import (
@@ -26,8 +25,7 @@ from underfoot.reading.wording import show
 MOST_STRIPS = 100_000
 
 
-@dataclass(frozen=True, slots=True)
-class Strips:
+class Strips(NamedTuple):
     """What a room's elements and rows come to; `by_row` holds each row's strips by the row's id."""
 
     elements: tuple[Element, ...]
@@ -35,16 +33,14 @@ class Strips:
     by_row: Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Films:
+class Films(NamedTuple):
     """The films that could be built, and the ids of all that the plan and its catalogue name."""
 
     built: Mapping[str, Film]
     known: Collection[str]
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(NamedTuple):
     """Where a row begins, which way it runs, and how far its places reach across."""
 
     at: Point

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from underfoot.checking.report import ReportedFinding
@@ -41,8 +40,7 @@ _FEW = 30
 MOST = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Balloon:
+class Balloon(NamedTuple):
     """A finding's number at `middle`, pointing at `anchor`."""
 
     finding: ReportedFinding

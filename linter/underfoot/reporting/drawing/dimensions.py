@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.reporting.drawing import inks
@@ -29,8 +29,7 @@ _TICK = 1.0
 _CLEAR = 0.6
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(NamedTuple):
     """A row of dimensions along one axis; `stops` are the room's coordinates, ascending."""
 
     along_x: bool

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
@@ -85,8 +85,7 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
     return tuple(layer for layer in LAYERS if layer in shown)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(NamedTuple):
     """A finished drawing, and what was placed on it."""
 
     svg: str

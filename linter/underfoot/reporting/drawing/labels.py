@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.lettering import LEADING, SMALL, widest
@@ -16,8 +16,7 @@ PADDING = 0.5
 LONGEST = 45.0
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(NamedTuple):
     """Lines of text that want a place.
 
     `versions` are ever shorter wordings, `middles` the places to try, best first; `room` is the
@@ -36,8 +35,7 @@ class Label:
     otherwise: Label | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A label at its place; `patch` is what it covers."""
 
     label: Label

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.reporting.drawing import inks
 from underfoot.reporting.drawing.lettering import LEADING, SMALL, wrap
@@ -14,8 +14,7 @@ HEADING = 5.0
 AFTER = 2.5
 
 
-@dataclass(frozen=True, slots=True)
-class Panel:
+class Panel(NamedTuple):
     """Something drawn from (0, 0) downwards, `height` mm tall; `is_cut` where not all went in."""
 
     height: float

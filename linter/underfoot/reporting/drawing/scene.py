@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import shapely
 
@@ -14,8 +14,7 @@ from underfoot.reporting.drawing.sheets import Box, Extent, View
 NARROWEST_NAMED = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(NamedTuple):
     """One room on its way to paper.
 
     `extent` is what of the room must be on it, in the room's mm. `bounds` is where lettering and

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.plan import Covering, Insulation, Room
 from underfoot.reporting.drawing import inks
@@ -15,8 +15,7 @@ _CUT = 26.0
 _LEAST = 3.6
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(NamedTuple):
     """One layer; `kind` decides how it is drawn. `is_laid` is what stands above the subfloor."""
 
     kind: str

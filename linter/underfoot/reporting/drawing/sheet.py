@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport
@@ -40,8 +40,7 @@ from underfoot.reporting.drawing.title_block import (
 _ABOVE, _RIGHT, _HEAD, _FOOT = 9.0, 12.0, 9.0, 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class SheetOptions:
+class SheetOptions(NamedTuple):
     """How a sheet is drawn.
 
     `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
@@ -63,7 +62,7 @@ def draw_room(
     svg, is_cut = _draw_sheet(facts, plan, report, options)
     if is_cut and options.paper == "auto":
         # A sheet across has the longer column.
-        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"), turned=(True,))
+        svg, _ = _draw_sheet(facts, plan, report, options._replace(paper="A3"), turned=(True,))
     return svg
 
 

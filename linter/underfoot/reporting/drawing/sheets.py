@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 # Reductions recommended by ISO 5455; 1 means full size.
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000)
@@ -24,8 +23,7 @@ GAP = 3.0
 Format = Literal["auto", "A4", "A3"]
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """An upright rectangle on paper, x to the right and y down."""
 
     left: float
@@ -50,8 +48,7 @@ class Box:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(NamedTuple):
     """Where the parts of a sheet stand.
 
     `panels` are the columns for lists and tables; `legend` is the place beside the title block,
@@ -106,8 +103,7 @@ def lay_out(paper: str, landscape: bool) -> Layout:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(NamedTuple):
     """Turns the room's millimetres into those of the paper: 1:`scale`, y upwards in the room.
 
     (`x0`, `y0`) of the room lies at (`left`, `bottom`) on the paper.

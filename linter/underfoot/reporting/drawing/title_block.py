@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.plan import Job, Plan
@@ -13,8 +13,7 @@ from underfoot.reporting.drawing.panel import LINE, write_lines
 from underfoot.reporting.drawing.sheets import Box, Layout
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """A field: its name, what it holds, and how wide it is."""
 
     name: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import shapely
 
@@ -19,8 +19,7 @@ _SIGN = 4.8
 _BULB = 1.5
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(NamedTuple):
     """A junction box or a thermostat: `place` is where it is, `middle` where its sign stands."""
 
     item: str

@@ -6,7 +6,7 @@ So that the plans of a folder need not all be kept while the page is written.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from underfoot.checking.check import Examined
 from underfoot.checking.falling import where_it_fell
@@ -16,8 +16,7 @@ from underfoot.plan import Job, Plan
 from underfoot.reporting.html.drawn_room import DrawnRoom, draw_rooms
 
 
-@dataclass(frozen=True, slots=True)
-class WaiverRow:
+class WaiverRow(NamedTuple):
     """A waiver as the plan states it, and the numbers of the findings that stand by it."""
 
     rule: str
@@ -29,8 +28,7 @@ class WaiverRow:
     findings: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnPlan:
+class DrawnPlan(NamedTuple):
     """What the page shows of a plan.
 
     `fault` says why the drawing failed, where it did. `notes` are the plan's own.
@@ -51,12 +49,12 @@ def draw_plan(examined: Examined) -> DrawnPlan:
     drawn = DrawnPlan(report, settings)
     if plan is None:
         return drawn
-    drawn = replace(drawn, job=plan.job, waivers=_waivers(plan, report))
+    drawn = drawn._replace(job=plan.job, waivers=_waivers(plan, report))
     try:
         rooms, notes = draw_rooms(plan, report, _planned_clearance(settings))
     except Exception as error:  # a fault of the drawing must not take the findings with it
-        return replace(drawn, fault=where_it_fell(error))
-    return replace(drawn, rooms=rooms, notes=notes)
+        return drawn._replace(fault=where_it_fell(error))
+    return drawn._replace(rooms=rooms, notes=notes)
 
 
 def _planned_clearance(settings: Settings | None) -> float | None:

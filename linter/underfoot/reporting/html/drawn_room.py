@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
@@ -35,8 +35,7 @@ _BALLOON = re.compile(r'<g data-finding="([0-9]+)"[^>]*class="balloon"')
 _LAYER = re.compile(r'data-layer="([a-z]+)"')
 
 
-@dataclass(frozen=True, slots=True)
-class CircuitRow:
+class CircuitRow(NamedTuple):
     """A circuit's strips in one room; `swatch` is an SVG of its hatch."""
 
     name: str
@@ -46,8 +45,7 @@ class CircuitRow:
     load: str
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnRoom:
+class DrawnRoom(NamedTuple):
     """One room: SVG texts, and what is said beside them.
 
     `numbers` are the findings with a balloon in the drawing; `layers` are those with something in

@@ -6,10 +6,9 @@ import re
 from base64 import b64encode
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
-from typing import Any
+from typing import Any, NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -122,8 +121,7 @@ def _caution(text: str) -> tuple[str, str, str]:
     return sentences[0].strip(), "".join(sentences[1:-1]).strip(), sentences[-1].strip()
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
+class _Group(NamedTuple):
     settings: Settings
     plans: tuple[DrawnPlan, ...]
 
@@ -170,8 +168,7 @@ def _layers(drawn: Sequence[DrawnPlan]) -> list[str]:
     return [layer for layer in LAYERS if layer in used]
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(NamedTuple):
     """A finding on its way to the list, and the room in whose drawing it is shown.
 
     It has its place there or, with no place of its own, names `circuits` whose strips lie there.
@@ -210,8 +207,7 @@ def _plan_parts(place: int, each: DrawnPlan, numbers: Mapping[str, int]) -> dict
     }
 
 
-@dataclass(frozen=True, slots=True)
-class _RoomSvg:
+class _RoomSvg(NamedTuple):
     body: Markup
     legend: Markup
     section: Markup

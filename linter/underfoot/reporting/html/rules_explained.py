@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from markupsafe import Markup
 
@@ -17,8 +17,7 @@ from underfoot.reporting.phrases import as_sentence, say_basis
 from underfoot.reporting.rule_page import changed_part
 
 
-@dataclass(frozen=True, slots=True)
-class LimitRow:
+class LimitRow(NamedTuple):
     """A limit of a rule: what it is without settings, and what each changes it to."""
 
     key: str
@@ -27,8 +26,7 @@ class LimitRow:
     changed: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ExampleShown:
+class ExampleShown(NamedTuple):
     """An example: what is right or wrong about it, and what it changes in a plan."""
 
     kind: str
@@ -36,8 +34,7 @@ class ExampleShown:
     code: Markup
 
 
-@dataclass(frozen=True, slots=True)
-class RuleExplained:
+class RuleExplained(NamedTuple):
     """One rule in full."""
 
     id: str
@@ -105,8 +102,7 @@ def _values(rule: str, key: str, in_force: Sequence[Settings]) -> tuple[tuple[st
     return tuple(values)
 
 
-@dataclass(frozen=True, slots=True)
-class InForceRow:
+class InForceRow(NamedTuple):
     """One limit as it is in force; `origin` is empty where it is the rule's own default."""
 
     rule: str
@@ -116,8 +112,7 @@ class InForceRow:
     origin: str
 
 
-@dataclass(frozen=True, slots=True)
-class SettingsInForce:
+class SettingsInForce(NamedTuple):
     """The limits in force for some of the plans; `files` are the settings files they come from."""
 
     number: int

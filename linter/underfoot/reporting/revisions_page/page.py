@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
+from typing import NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -60,8 +60,7 @@ def _title(comparisons: Sequence[Comparison]) -> str:
     return f"Two revisions of {title or comparisons[0].name}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Room:
+class _Room(NamedTuple):
     """A room of either side: what became of it, its drawing, or why that failed."""
 
     id: str

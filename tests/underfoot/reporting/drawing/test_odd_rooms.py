@@ -179,13 +179,12 @@ def test_a_thermostat_of_another_room_is_drawn_where_it_hangs() -> None:
 
 
 def test_what_was_not_judged_is_told_on_the_sheet() -> None:
-    from dataclasses import replace
 
     from underfoot.checking.report import Counts
 
     plan = plan_of()
     (facts,) = rooms_of(plan).values()
-    report = replace(right(plan), counts=Counts(undecided=3), today="2026-10-01")
+    report = right(plan)._replace(counts=Counts(undecided=3), today="2026-10-01")
     svg = draw_room(facts, plan, report)
     assert "3 points of the plan could not be judged; the report says why." in svg
     assert "Waivers judged as of 2026-10-01." in svg

@@ -6,7 +6,6 @@ import math
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from functools import cache
 from xml.etree import ElementTree
 
@@ -435,11 +434,11 @@ def test_hostile_text_is_shown_as_text(text: str) -> None:
     plan, facts = bedroom()
     plain = {each.tag for each in parse(draw_room(facts, plan, crowd(facts))).iter()}
     job = Job("job", text, text, text, text, text, text, text, text, text)
-    room = replace(facts.room, note=text)
-    bad = replace(plan, job=job, note=text, rooms={**plan.rooms, "bedroom": room})
+    room = facts.room._replace(note=text)
+    bad = plan._replace(job=job, note=text, rooms={**plan.rooms, "bedroom": room})
     report = crowd(facts)
-    report = replace(
-        report, findings=tuple(replace(each, message=text) for each in report.findings)
+    report = report._replace(
+        findings=tuple(each._replace(message=text) for each in report.findings)
     )
     svg = draw_room(rooms_of(bad)["bedroom"], bad, report)
     root = parse(svg)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import Any
 
 from tests.underfoot.reporting.reports import KITCHEN, VERSION
 from underfoot.checking.check import Examined, examine, set_up
-from underfoot.checking.report import CheckRow, Report
+from underfoot.checking.report import Report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
 from underfoot.commands.finding_settings import settings_finder
@@ -83,28 +83,23 @@ def _quoted(text: str) -> str:
 
 def hostile_report() -> DrawnPlan:
     """A report by hand with a hostile text in place of every text in it."""
-    report = replace(
-        _poisoned(KITCHEN, iter(range(10**6))), path="plans/<b>'\".yaml", verdict=KITCHEN.verdict
+    report = (_poisoned(KITCHEN, iter(range(10**6))))._replace(
+        path="plans/<b>'\".yaml", verdict=KITCHEN.verdict
     )
     findings = tuple(
-        replace(each, severity=before.severity, shape=None)
+        each._replace(severity=before.severity, shape=None)
         for each, before in zip(report.findings, KITCHEN.findings, strict=True)
     )
-    return DrawnPlan(replace(report, findings=findings), None)
+    return DrawnPlan(report._replace(findings=findings), None)
 
 
 def _poisoned(value: Any, places: Iterator[int]) -> Any:
     if isinstance(value, str):
         return HOSTILE[next(places) % len(HOSTILE)]
-    if isinstance(value, CheckRow):
-        return CheckRow(*(_poisoned(each, places) for each in value))
+    if hasattr(value, "_fields"):
+        return type(value)(*(_poisoned(each, places) for each in value))
     if isinstance(value, tuple):
         return tuple(_poisoned(each, places) for each in value)
-    if is_dataclass(value) and not isinstance(value, type):
-        changes = {
-            each.name: _poisoned(getattr(value, each.name), places) for each in fields(value)
-        }
-        return replace(value, **changes)
     return value
 
 

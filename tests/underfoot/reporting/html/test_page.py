@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections import Counter
-from dataclasses import replace
 from hashlib import sha256
 
 import pytest
@@ -264,14 +263,14 @@ def test_decisions_stand_with_their_findings() -> None:
     first, *others = examined.report.findings
     review = ReviewUsed(
         "plans/kitchen.review.yaml",
-        replace(decided, decision="revise and resubmit", reason=None, lapsed="the plan differs"),
+        decided._replace(decision="revise and resubmit", reason=None, lapsed="the plan differs"),
         ("plan",),
         (("rcd", None, ("C9",)),),
     )
-    report = replace(
-        examined.report, findings=(replace(first, decision=decided), *others), review=review
+    report = examined.report._replace(
+        findings=(first._replace(decision=decided), *others), review=review
     )
-    page = page_of(replace(examined, report=report))
+    page = page_of(examined._replace(report=report))
     words = " ".join(read_words(page).split())
     assert "to be mended: agreed by <phone> A. Reviewer, 2026-10-02" in words
     assert (
@@ -286,8 +285,8 @@ def test_decisions_stand_with_their_findings() -> None:
 def test_a_review_that_cannot_be_read_is_not_passed_over() -> None:
     examined = examine_demo("kitchen")
     review = ReviewUsed("plans/kitchen.review.yaml", problems=(Problem("no such date", 3, 1),))
-    report = replace(examined.report, review=review)
-    words = " ".join(read_words(page_of(replace(examined, report=report))).split())
+    report = examined.report._replace(review=review)
+    words = " ".join(read_words(page_of(examined._replace(report=report))).split())
     assert "plans/kitchen.review.yaml: it cannot be read" in words
 
 
@@ -321,9 +320,9 @@ def test_what_was_not_checked_as_asked_is_said() -> None:
 
 def test_rules_that_crashed_are_shown_loudly() -> None:
     drawn = DrawnPlan(KITCHEN, None)
-    crashed = replace(KITCHEN, faults=(RuleFault("rcd", "KeyError at rules/rcd.py:1"),))
+    crashed = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError at rules/rcd.py:1"),))
     assert "crashed" not in read_words(page_of_drawn([drawn]))
-    words = " ".join(read_words(page_of_drawn([replace(drawn, report=crashed)])).split())
+    words = " ".join(read_words(page_of_drawn([drawn._replace(report=crashed)])).split())
     assert "rcd: KeyError at rules/rcd.py:1" in words
     assert "A crash is a fault of the tool" in words
 
