@@ -18,10 +18,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.benchmarks.inputs import write_hall, write_rooms
+from tests.benchmarks.hall import write_hall
+from tests.benchmarks.inputs import HALLS, ROOMS
+from tests.benchmarks.rooms import write_rooms
 
-ROOMS = 500
-LARGE, SMALL = 10_000, 1_000
+SMALL, LARGE = HALLS
 NOISE = 1.5
 # The goal of 0.15 is not reached: 0.17 to 0.26 were measured. This guards what there is.
 ROOMS_UNTIL = 0.40

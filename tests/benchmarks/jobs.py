@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from statistics import median
 
-from tests.benchmarks.inputs import write_rooms
+from tests.benchmarks.rooms import write_rooms
 
 PLANS = 2_000
 ROUNDS = 5

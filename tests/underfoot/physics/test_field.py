@@ -11,7 +11,7 @@ from shapely import Polygon, box
 from underfoot.physics.field import Grid, lay_grid, share_cells, solve_field
 from underfoot.physics.heat import FLOOR_W_M2K, split_output
 
-scipy = pytest.importorskip("scipy")
+scipy = pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
 
 ABOVE, BELOW = 0.13, 1.0
 K = 0.003

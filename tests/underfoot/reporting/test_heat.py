@@ -12,7 +12,7 @@ from click.testing import CliRunner
 
 from underfoot.reporting.isotherms import trace_isotherms
 
-pytest.importorskip("scipy")
+pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
 
 PLANS = Path(__file__).parents[3] / "plans"
 
