@@ -24,8 +24,9 @@ from tests.benchmarks.rooms import write_rooms
 
 SMALL, LARGE = HALLS
 NOISE = 1.5
-# The goal of 0.15 is not reached: 0.17 to 0.26 were measured. This guards what there is.
-ROOMS_UNTIL = 0.40
+ROOMS_GOAL = 0.15
+# So often the rooms are measured, as long as the mark is not met: a busy spell may outlast one go.
+TRIES = 3
 FIVE = "import yaml, jsonschema, shapely, pint, click"
 
 
@@ -38,23 +39,29 @@ class Measured:
     goal: float
     unit: str
     detail: str
-    until: float | None = None
 
     @property
     def reached(self) -> bool:
         """Whether the goal is reached; noise is allowed for, but for the memory, which has none."""
         return self.value <= self.goal * (1.0 if self.unit == "MiB" else NOISE)
 
-    @property
-    def passes(self) -> bool:
-        """Whether it is at least no worse than the mark that stands until the goal is reached."""
-        return self.reached or (self.until is not None and self.value <= self.until)
-
 
 def best_seconds(rounds: int, *commands: Sequence[str]) -> list[float]:
     """Run commands in turns and give the least wall time of each in seconds."""
     times = [[_seconds(command) for command in commands] for _ in range(rounds)]
     return [min(each) for each in zip(*times, strict=True)]
+
+
+def best_pair(own: Sequence[str], other: Sequence[str], mark: float) -> tuple[float, float]:
+    """Give the least times of two commands, measured again where their ratio is above the mark."""
+    best = math.inf, math.inf
+    for _ in range(TRIES):
+        # As much time for the quicker program as for the other: short runs scatter more.
+        *owns, others = best_seconds(4, *[own] * 4, other)
+        best = min(best[0], *owns), min(best[1], others)
+        if best[0] <= mark * best[1]:
+            break
+    return best
 
 
 def _seconds(command: Sequence[str]) -> float:
@@ -93,8 +100,7 @@ def measure() -> list[Measured]:
         write_hall(hall_file, LARGE)
         write_hall(small_file, SMALL)
         room = str(sorted(rooms.iterdir())[0])
-        # As much time for the quicker program as for the other: short runs scatter more.
-        *own_rooms, lint_rooms = best_seconds(4, *[[*ours, str(rooms)]] * 4, [*theirs, str(rooms)])
+        for_rooms = best_pair([*ours, str(rooms)], [*theirs, str(rooms)], ROOMS_GOAL * NOISE)
         own_hall, lint_hall, own_small = best_seconds(
             3, [*ours, str(hall_file)], [*theirs, str(hall_file)], [*ours, str(small_file)]
         )
@@ -103,8 +109,8 @@ def measure() -> list[Measured]:
     # What starting the interpreter and the imports costs is no growth of the work.
     growth = math.log((own_hall - cold) / (own_small - cold)) / math.log(LARGE / SMALL)
     return [
-        Measured(f"{ROOMS} one-room plans", min(own_rooms) / lint_rooms, 0.15, "x",
-                 f"{min(own_rooms):.2f} s against {lint_rooms:.2f} s", ROOMS_UNTIL),
+        Measured(f"{ROOMS} one-room plans", for_rooms[0] / for_rooms[1], ROOMS_GOAL, "x",
+                 f"{for_rooms[0]:.2f} s against {for_rooms[1]:.2f} s"),
         Measured(f"a hall of {LARGE:,} strips", own_hall / lint_hall, 0.25, "x",
                  f"{own_hall:.2f} s against {lint_hall:.2f} s"),
         Measured(f"growth from {SMALL:,} strips", growth, 1.15, "exponent",
@@ -119,12 +125,12 @@ def main(arguments: Sequence[str]) -> int:
     """Print the figures; 1 where one is above its mark."""
     figures = measure()
     for figure in figures:
-        sign = "ok" if figure.reached else "NOT YET" if figure.passes else "TOO SLOW"
+        sign = "ok" if figure.reached else "TOO SLOW"
         print(
             f"{figure.what:32} {figure.value:8.3f} {figure.unit:9} goal {figure.goal:g}"
             f"  {sign}  {figure.detail}"
         )
-    return int("--only-print" not in arguments and not all(f.passes for f in figures))
+    return int("--only-print" not in arguments and not all(f.reached for f in figures))
 
 
 if __name__ == "__main__":

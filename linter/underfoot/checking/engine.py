@@ -118,9 +118,8 @@ def run(
         findings: list[tuple[Subject, Finding]] = []
         heard[rule.id] = findings
         try:
-            tally = _judge(
-                rule, facts, LimitsInForce(rule.id, numbers), program, heard, settings, findings
-            )
+            limits = settings.seen.get(rule.id) or LimitsInForce(rule.id, numbers)
+            tally = _judge(rule, facts, limits, program, heard, settings, findings)
         except Exception as error:  # a crashed rule must not take the others with it
             faults.append(Fault(rule.id, where_it_fell(error)))
             findings.clear()

@@ -82,11 +82,9 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
             key,
             written_limit(limit.value, limit.unit, limit.choices),
             written_limit(limit.default, limit.unit, limit.choices),
-            limit.origin,
+            origin,
         )
-        for rule, limits in settings.limits.items()
-        for key, limit in limits.items()
-        if limit.origin is not None
+        for rule, key, limit, origin in settings.moved
     ]
     rows += [
         Changed(rule, "severity", severity, None, origin)

@@ -37,9 +37,10 @@ class InForce(NamedTuple):
 class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
 
-    `numbers` are the limits without their origin, as the rules see them. `files` are the settings
-    files that count, outermost first. `locked_by`, `never_waive_by` (by
-    rule) and `rule_sets_by` name the file that locks, forbids a waiver, chooses the rule sets.
+    `numbers` are the limits without their origin, `seen` the same as each rule sees them, `moved`
+    those that a file sets, with rule, key and origin. `files` are the settings files that count,
+    outermost first. `locked_by`, `never_waive_by` (by rule) and `rule_sets_by` name the file that
+    locks, forbids a waiver, chooses the rule sets.
     """
 
     limits: Mapping[str, Mapping[str, InForce]]
@@ -53,14 +54,27 @@ class Settings:
     never_waive_by: Mapping[str, str] = field(default_factory=dict)
     rule_sets_by: str | None = None
     numbers: Mapping[str, Mapping[str, float]] = field(init=False, repr=False, compare=False)
+    seen: Mapping[str, LimitsInForce] = field(init=False, repr=False, compare=False)
+    moved: tuple[tuple[str, str, InForce, Origin], ...] = field(
+        init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
-        """Take the numbers out once, as every plan is held against them."""
+        """Work out once what every plan is held against."""
         numbers = {
             rule: {key: limit.value for key, limit in limits.items()}
             for rule, limits in self.limits.items()
         }
         object.__setattr__(self, "numbers", numbers)
+        seen = {rule: LimitsInForce(rule, numbers) for rule in numbers}
+        object.__setattr__(self, "seen", seen)
+        moved = tuple(
+            (rule, key, limit, origin)
+            for rule, limits in self.limits.items()
+            for key, limit in limits.items()
+            if (origin := limit.origin) is not None
+        )
+        object.__setattr__(self, "moved", moved)
 
 
 def default_settings(rules: Iterable[Rule]) -> Settings:
