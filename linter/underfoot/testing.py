@@ -51,8 +51,7 @@ class Expected:
     severity: str
     room: str
     items: tuple[str, ...]
-    line: int
-    column: int
+    path: str
 
 
 def examples_of(rule_set: RuleSet) -> tuple[Example, ...]:
@@ -79,8 +78,7 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
                 severity=one["severity"],
                 room=one.get("room") or "",
                 items=tuple(one.get("items", ())),
-                line=one["line"],
-                column=one["column"],
+                path=one["path"],
             )
             for one in _parts(example)["expect"]
         )
@@ -98,7 +96,7 @@ def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = (
 
 
 def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> None:
-    """Assert that the set finds exactly what the example names, at its lines and columns.
+    """Assert that the set finds exactly what the example names, at its paths in the plan.
 
     A finding that the example's plan waives does not count.
     """
@@ -113,8 +111,7 @@ def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet]
                 finding.severity,
                 finding.room or "",
                 finding.items,
-                finding.line,
-                finding.column,
+                finding.path,
             )
             for finding in report.findings
             if finding.waiver is None
@@ -180,7 +177,7 @@ def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
             lines.append(
                 f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
                 f"room: {finding.room or 'null'}, items: [{items}], "
-                f"line: {finding.line}, column: {finding.column}}}"
+                f"path: {finding.path}}}"
             )
             lines.append(f"    {finding.message}\n    -> {finding.remedy}")
         undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]

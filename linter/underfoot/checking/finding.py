@@ -70,6 +70,13 @@ class Finding(NamedTuple):
 
 
 class CannotTell(NamedTuple):
-    """The rule applies, but the plan does not say enough; `why` completes "cannot judge: ..."."""
+    """The rule applies, but the plan does not say enough; `why` completes "cannot judge: ...".
+
+    `write` says what to write into the plan to have it judged, as one imperative sentence with the
+    key in backquotes. `worst` is the gravest that could come of it: None stands for the gravest
+    severity that the rule may give.
+    """
 
     why: str
+    write: str | None = None
+    worst: Severity | None = None

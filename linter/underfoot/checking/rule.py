@@ -58,7 +58,8 @@ class Rule(NamedTuple):
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
     `measured` is in (None where nothing is measured). `subjects` lists what the rule is about;
     `check` judges one subject. `module` is the rule's ``__name__``: its page stands beside it.
-    `electrical` adds the word on local wiring regulations. `last` runs after all other rules.
+    `electrical` adds the word on local wiring regulations. `last` runs after all other rules. What
+    `protects_life` is waived by no plan unless the owner's settings allow it by name and reason.
     """
 
     id: str
@@ -74,6 +75,7 @@ class Rule(NamedTuple):
     limits: tuple[Limit, ...] = ()
     electrical: bool = False
     last: bool = False
+    protects_life: bool = False
 
 
 Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
