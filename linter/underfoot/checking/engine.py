@@ -105,7 +105,7 @@ def run(
 ) -> Outcome:
     """Judge the plan by every rule; a rule that raises costs nothing but its own verdict."""
     numbers = settings.numbers
-    facts = Facts(plan, numbers)
+    facts = Facts(plan, numbers, today)
     heard: dict[str, list[tuple[Subject, Finding]]] = {}
     tallies: list[Tally] = []
     faults: list[Fault] = []

@@ -70,8 +70,18 @@ def finish(
         findings=findings,
         faults=tuple(RuleFault(fault.rule, fault.message) for fault in outcome.faults),
         changed=changes(settings),
-        today=today.isoformat() if any(w.until for w in plan.waivers) else None,
+        today=today.isoformat() if _date_mattered(plan, today) else None,
     )
+
+
+def _date_mattered(plan: Plan, today: date) -> bool:
+    """Tell whether another day might give another report: where something ends or is to come."""
+    if any(waiver.until for waiver in plan.waivers):
+        return True
+    if any(test.date is not None and test.date > today for test in plan.tests):
+        return True
+    stated = plan.job.dated if plan.job is not None else None
+    return stated is not None and stated > today
 
 
 def changes(settings: Settings) -> tuple[Changed, ...]:

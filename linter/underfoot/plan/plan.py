@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+import datetime
 from typing import NamedTuple
 
 from underfoot.plan.circuits import Circuit, Supply
@@ -24,6 +25,14 @@ class Job(NamedTuple):
     drawn_by: str | None = None
     measured: str | None = None
     note: str | None = None
+
+    @property
+    def dated(self) -> datetime.date | None:
+        """The date, where it is written as ISO 8601 has it (``2026-09-14``)."""
+        try:
+            return datetime.date.fromisoformat(self.date or "")
+        except ValueError:
+            return None
 
 
 class Plan(NamedTuple):

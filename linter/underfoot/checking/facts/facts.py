@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 from functools import cached_property
 
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
@@ -20,13 +21,17 @@ from underfoot.plan import Element, Film, Plan
 class Facts:
     """One plan and what follows from it.
 
-    `limits` are all limits in force by rule and key, as plain numbers. Everything is worked out
-    on first use and kept; nothing of the plan is ever changed.
+    `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
+    dates are judged by, None where nobody judges any. Everything is worked out on first use and
+    kept; nothing of the plan is ever changed.
     """
 
-    def __init__(self, plan: Plan, limits: Mapping[str, Mapping[str, float]]) -> None:
+    def __init__(
+        self, plan: Plan, limits: Mapping[str, Mapping[str, float]], today: date | None = None
+    ) -> None:
         self.plan = plan
         self.limits = limits
+        self.today = today
         self.waivers: tuple[WaiverState, ...] = ()
 
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
