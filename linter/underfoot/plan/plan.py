@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 import datetime
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from underfoot.plan.circuits import Circuit, Supply
