@@ -32,6 +32,9 @@ from underfoot.plan import Plan
 
 Positions = Mapping[str, tuple[int, int]]
 
+# A plan may be dated for the day on which it is issued.
+_SOON_DAYS = 365
+
 
 def finish(
     path: str,
@@ -81,7 +84,7 @@ def _date_mattered(plan: Plan, today: date) -> bool:
     if any(test.date is not None and test.date > today for test in plan.tests):
         return True
     stated = plan.job.dated if plan.job is not None else None
-    return stated is not None and stated > today
+    return stated is not None and (stated - today).days > _SOON_DAYS
 
 
 def changes(settings: Settings) -> tuple[Changed, ...]:
