@@ -8,7 +8,7 @@ from importlib.resources import files
 from pkgutil import iter_modules
 
 from underfoot.api import Mutation, Rule, RuleSet
-from underfoot_rules.voices import SILENCES
+from underfoot_rules.voices import SILENCES, silence_drawn_room
 
 TOPICS = (
     "laying",
@@ -21,6 +21,7 @@ TOPICS = (
     "build_up",
     "method",
     "records",
+    "figures",
 )
 
 
@@ -36,10 +37,12 @@ def _mutations() -> tuple[Mutation, ...]:
     return gathered
 
 
+RULES = tuple(_rules())
+
 STANDARD = RuleSet(
     name="standard",
-    rules=tuple(_rules()),
-    silences=SILENCES,
+    rules=RULES,
+    silences=(*SILENCES, silence_drawn_room(RULES)),
     base_plan=files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8"),
     gather_mutations=_mutations,
 )

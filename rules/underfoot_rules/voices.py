@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
 
-from underfoot.api import Facts, Finding, Silence, Subject
+from underfoot.api import Facts, Finding, Rule, Silence, Subject
 
 
 def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:
@@ -81,6 +81,11 @@ def whole_circuit(subject: Subject, finding: Finding) -> bool:
 def nothing_there(subject: Subject, finding: Finding) -> bool:
     """A finding that measured nothing, because there is nothing."""
     return finding.measured is None
+
+
+def room_misdrawn(subject: Subject, finding: Finding) -> bool:
+    """An outline that cannot be meant: nothing drawn in it can be judged."""
+    return subject.items == ("outline",) and finding.severity == "error"
 
 
 SENSOR_RULES = (
@@ -198,3 +203,36 @@ SILENCES = (
         "the test is missing (test-stages)",
     ),
 )
+
+
+# Rules that look at sizes and places in a room, beside all of the topics below.
+DRAWN_TOPICS = {"laying", "leads", "sensor"}
+DRAWN_RULES = {
+    "bath-zone",
+    "cable-capacity",
+    "downward-loss",
+    "heat-demand",
+    "insulation-bond",
+    "insulation-cover",
+    "insulation-overlap",
+    "membrane-cover",
+    "membrane-overlap",
+}
+STATED_RULES = {"lead-recessed", "sensor-missing"}
+
+
+def silence_drawn_room(rules: Iterable[Rule]) -> Silence:
+    """Silence what looks at sizes and places in a room whose size cannot be meant."""
+    return Silence(
+        "odd-figure",
+        tuple(
+            rule.id
+            for rule in rules
+            if rule.id in DRAWN_RULES
+            or (rule.topic in DRAWN_TOPICS and rule.id not in STATED_RULES)
+        ),
+        by_room,
+        by_room,
+        "the size of the room cannot be meant (odd-figure)",
+        room_misdrawn,
+    )

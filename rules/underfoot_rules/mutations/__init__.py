@@ -23,6 +23,7 @@ TOPICS = (
     "build_up",
     "method",
     "records",
+    "figures",
 )
 
 

@@ -98,9 +98,9 @@ def run_long_cable(data: Data, rng: random.Random) -> Damaged | None:
     size = read_quantity(told["cable"]["size"], "mm2")
     for_five = 0.05 * volts(plan) * size / (2 * current * COPPER * 0.8)
     length = for_five * rng.uniform(1.05, 2)
-    if length > 990:
+    if length > 390:
         told["cable"]["size"], length = "1.5 mm2", length * 1.5 / size
-    if length > 990:
+    if length > 390:
         return None
     told["cable"]["length"] = f"{length:.1f} m"
     return cause_drawn(plan, "voltage-drop", ())

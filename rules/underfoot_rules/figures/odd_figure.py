@@ -1,0 +1,314 @@
+"""Figures that can hardly be meant: a unit left out, a digit too many, a size that is not made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import timedelta
+from typing import Any, NamedTuple
+
+from underfoot.api import Basis, Facts, Finding, Limits, Rule, Severity, Subject, Subjects, written
+from underfoot_rules import plausible
+from underfoot_rules.plausible import Range
+
+
+class Odd(NamedTuple):
+    """A figure outside what can be meant: said so, with a guess at what was meant."""
+
+    said: str
+    remedy: str
+    severity: Severity
+
+
+# Steps by which figures are miswritten: a unit a thousand times off, a digit too few or too many.
+_SLIPS = (1000.0, 0.001, 10.0, 0.1, 100.0, 0.01)
+# What is written in degrees Celsius and meant in Fahrenheit is room temperature or above.
+_ROOM_WARM_C = 18
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every figure of the table; only the odd ones need a look."""
+    odd = []
+    total = 0
+    for figure in _figures(facts):
+        if figure is not None:
+            odd.append(figure)
+        total += 1
+    return Subjects(tuple(odd), total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Ask about the figure."""
+    odd: Odd = subject.thing
+    return Finding(message=odd.said, remedy=odd.remedy, severity=odd.severity)
+
+
+def _figures(facts: Facts) -> Iterator[Subject | None]:
+    """Go over all figures; None stands for one that can be meant."""
+    plan = facts.plan
+    yield _supply_voltage(facts)
+    yield from _ranged(None, ("supply",), plan.supply, _supply_ranges(facts))
+    for circuit in plan.circuits.values():
+        yield _breaker(circuit)
+        yield from _ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)
+        if circuit.cable is not None:
+            yield from _ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, circuit.id)
+    used = {*facts.films_in_use}
+    for kind, ranges in (
+        (plan.materials.films, plausible.FILM),
+        (plan.materials.boards, plausible.BOARD),
+        (plan.materials.sheets, plausible.SHEET),
+        (plan.materials.coverings, plausible.COVERING),
+    ):
+        for name, thing in kind.items():
+            if ranges is not plausible.FILM or name in used:
+                yield from _ranged(None, (name,), thing, ranges, name)
+    for room in plan.rooms.values():
+        side = _room_side(room)
+        yield side
+        # A room drawn in metres is one mistake, not one for each of its figures.
+        if side is None or side.thing.severity != "error":
+            yield from _room_figures(room)
+    yield from _dates(facts)
+
+
+def _supply_ranges(facts: Facts) -> tuple[Range, ...]:
+    # A large building has more to spare, and more circuits.
+    (available,) = plausible.SUPPLY
+    return (available._replace(most=max(available.most, 32.0 * len(facts.plan.circuits))),)
+
+
+def _room_figures(room: Any) -> Iterator[Subject | None]:
+    name = room.id
+    yield from _ranged(name, (), room, plausible.ROOM, name)
+    yield _loss(room)
+    for thing, ranges in (
+        (room.underlay, plausible.UNDERLAY),
+        (room.fabric, plausible.FABRIC),
+        (room.grid, plausible.GRID),
+        (room.junction_box, plausible.JUNCTION_BOX),
+        (room.thermostat, plausible.THERMOSTAT),
+        (room.thermostat and room.thermostat.contactor, plausible.CONTACTOR),
+        (room.sensor, plausible.SENSOR),
+        (room.sensor and room.sensor.channel, plausible.CHANNEL),
+        (room.sensor and room.sensor.conduit, plausible.CONDUIT),
+    ):
+        if thing is not None:
+            yield from _ranged(name, (), thing, ranges, name)
+    for place, surface in enumerate(room.fabric.surfaces if room.fabric is not None else ()):
+        yield from _ranged(name, (str(place + 1),), surface, plausible.SURFACE, name)
+    for place, layer in enumerate(room.subfloor.layers if room.subfloor is not None else ()):
+        yield from _ranged(name, (str(place + 1),), layer, plausible.SUBFLOOR_LAYER)
+    for fixture in room.fixtures.values():
+        yield _fixture_side(name, fixture)
+        yield from _ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
+    for lead in room.leads:
+        yield from _ranged(name, (lead.id,), lead, plausible.LEAD, lead.id)
+    yield from _strips(room)
+
+
+def _strips(room: Any) -> Iterator[Subject | None]:
+    """Ask once for a row of strips, whose lengths are written side by side."""
+    (length,) = plausible.STRIP
+    asked: set[str] = set()
+    for element in room.elements:
+        item = element.row or element.id
+        if length.least <= element.length <= length.most or item in asked:
+            yield None
+            continue
+        asked.add(item)
+        yield _ask(room.id, (item,), element.path, length, element.length, element.id)
+
+
+def _ranged(
+    room: str | None, items: tuple[str, ...], thing: Any, ranges: Sequence[Range], name: str = ""
+) -> Iterator[Subject | None]:
+    for each in ranges:
+        value = getattr(thing, each.attribute)
+        if value is None:
+            continue
+        if each.least <= value <= each.most:
+            yield None
+        else:
+            yield _ask(room, (*items, each.key), f"{thing.path}.{each.key}", each, value, name)
+
+
+def _ask(
+    room: str | None, items: tuple[str, ...], path: str, figure: Range, value: float, name: str
+) -> Subject:
+    guess = _guess(value, figure)
+    what = figure.what.format(name)
+    range_said = f"{_said(figure.least, figure.unit)} to {_said(figure.most, figure.unit)}"
+    said = f"{what[0].upper()}{what[1:]} is {_said(value, figure.unit)}; {range_said} is usual."
+    remedy = f"Look at `{figure.key}` again"
+    remedy += f": did you mean {guess}?" if guess else ", and write what is meant."
+    return Subject(room, items, path, Odd(said, remedy, figure.severity))
+
+
+def _guess(value: float, figure: Range) -> str | None:
+    """Say what was probably meant: the first slip that brings the figure into its range."""
+    if figure.unit == "degC":
+        celsius = (value - 32) / 1.8
+        return f"{value:g} degF" if value > figure.most and celsius >= _ROOM_WARM_C else None
+    for slip in _SLIPS:
+        if figure.least <= value * slip <= figure.most:
+            return _said(value * slip, figure.unit)
+    return None
+
+
+def _said(value: float, unit: str) -> str:
+    """Write a figure: long lengths in metres, small ones with all the digits that tell."""
+    if unit == "mm" and value >= 3000:
+        return written(value / 1000, "m")
+    if unit == "mA" and 0 < value < 1:
+        return f"{value * 1000:g} µA"
+    symbol = written(0, unit).partition(" ")[2]
+    return f"{value:.6g} {symbol}" if abs(value) < 1 else written(value, unit)
+
+
+def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
+    """Find the figures just below and above that are made."""
+    below = [each for each in made if each < value]
+    above = [each for each in made if each > value]
+    return (*below[-1:], *above[:1])
+
+
+def _supply_voltage(facts: Facts) -> Subject | None:
+    supply = facts.plan.supply
+    if supply.voltage_v in plausible.SUPPLIES_V:
+        return None
+    volts = supply.voltage_v
+    slipped = [volts * slip for slip in _SLIPS if volts * slip in plausible.SUPPLIES_V]
+    near = slipped[:1] or _one_of(plausible.SUPPLIES_V, volts)
+    likely = " or ".join(written(each, "V") for each in near)
+    said = f"No network or transformer is made for a supply of {_said(volts, 'V')}."
+    remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
+    return Subject(
+        None, ("supply", "voltage"), f"{supply.path}.voltage", Odd(said, remedy, "error")
+    )
+
+
+def _breaker(circuit: Any) -> Subject | None:
+    rating = circuit.breaker_a
+    if rating is None or rating in plausible.BREAKERS_A:
+        return None
+    near = _one_of(plausible.BREAKERS_A, rating)
+    likely = " or ".join(written(each, "A") for each in near)
+    said = f"The breaker of circuit {circuit.id} is rated {written(rating, 'A')}: none is made so."
+    remedy = f"Look at `breaker` again: did you mean {likely}?"
+    return Subject(None, (circuit.id, "breaker"), f"{circuit.path}.breaker",
+                   Odd(said, remedy, "warning"))  # fmt: skip
+
+
+def _sides(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    xs = [x for x, _ in outline]
+    ys = [y for _, y in outline]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def _room_side(room: Any) -> Subject | None:
+    least, most = plausible.ROOM_SIDES.get(room.use, plausible.ROOM_SIDE)
+    shorter, longer = sorted(_sides(room.outline))
+    if least <= longer <= most and shorter >= plausible.ROOM_WIDTH:
+        return None
+    size = " × ".join(_said(side, "mm") for side in _sides(room.outline))
+    if longer <= most:
+        scale, unit = next(
+            ((scale, unit) for scale, unit in ((1000.0, "m"), (10.0, "cm"), (25.4, "in"))
+             if least <= longer * scale <= most and shorter * scale >= plausible.ROOM_WIDTH),
+            (None, ""),
+        )  # fmt: skip
+        meant = "write what is meant"
+        if scale is not None:
+            sides = " × ".join(f"{side:g} {unit}" for side in _sides(room.outline))
+            meant = f"did you mean {sides}? A number without a unit is in millimetres"
+        said = f"Room {room.id} is {size}: no room is so small."
+        severity: Severity = "error"
+    else:
+        said = f"Room {room.id} is {size}, longer than such rooms are."
+        meant = f"did you mean {_said(longer / 10, 'mm')}?"
+        severity = "warning"
+    remedy = f"Look at `outline` again: {meant}."
+    return Subject(room.id, ("outline",), f"{room.path}.outline",
+                   Odd(said, remedy.replace("?.", "?"), severity))  # fmt: skip
+
+
+def _fixture_side(room: str, fixture: Any) -> Subject | None:
+    least, most = plausible.FIXTURE_SIDE
+    longer = max(_sides(fixture.outline))
+    if least <= longer <= most:
+        return None
+    size = " × ".join(_said(side, "mm") for side in _sides(fixture.outline))
+    slip = next((slip for slip in (1000.0, 10.0, 0.1) if least * 5 <= longer * slip <= most), None)
+    meant = ", and write what is meant."
+    if slip is not None:
+        sides = " × ".join(_said(side * slip, "mm") for side in _sides(fixture.outline))
+        meant = f": did you mean {sides}?"
+    return Subject(room, (fixture.id,), fixture.path,
+                   Odd(f"{fixture.id} is {size}: nothing that stands in a room is of such a size.",
+                       f"Look at the size of {fixture.id} again{meant}", "error"))  # fmt: skip
+
+
+def _loss(room: Any) -> Subject | None:
+    if room.heat_loss_w is None:
+        return None
+    area_m2 = abs(_area(room.outline)) / 1e6
+    least, most = plausible.LOSS_W_M2
+    loss = room.heat_loss_w / area_m2
+    if least <= loss <= most:
+        return None
+    guess = next((room.heat_loss_w * slip for slip in _SLIPS if least <= loss * slip <= most), None)
+    said = (
+        f"The heat loss of room {room.id} is {written(room.heat_loss_w, 'W')}, "
+        f"{written(loss, 'W/m2')} of its floor; {written(least, 'W/m2')} to "
+        f"{written(most, 'W/m2')} is usual."
+    )
+    meant = f": did you mean {written(guess, 'W')}?" if guess else ", and write what is meant."
+    return Subject(room.id, ("heat_loss",), f"{room.path}.heat_loss",
+                   Odd(said, f"Look at `heat_loss` again{meant}", "warning"))  # fmt: skip
+
+
+def _area(outline: Sequence[tuple[float, float]]) -> float:
+    ends = zip(outline, (*outline[1:], outline[0]), strict=True)
+    return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in ends) / 2
+
+
+def _dates(facts: Facts) -> Iterator[Subject | None]:
+    job, today = facts.plan.job, facts.today
+    if today is None:
+        return
+    if job is not None and job.dated is not None:
+        ahead = today + timedelta(days=plausible.DATE_AHEAD_DAYS)
+        if job.dated.year >= plausible.FIRST_YEAR and job.dated <= ahead:
+            yield None
+        else:
+            said = f"The plan is dated {job.dated.isoformat()}; today is {today.isoformat()}."
+            yield Subject(None, ("job", "date"), f"{job.path}.date",
+                          Odd(said, "Look at the year of `date` again.", "warning"))  # fmt: skip
+    for waiver in facts.plan.waivers:
+        if waiver.until is None:
+            continue
+        if waiver.until <= today + timedelta(days=plausible.WAIVER_AHEAD_DAYS):
+            yield None
+            continue
+        said = f"The waiver of {waiver.rule} runs until {waiver.until.isoformat()}."
+        yield Subject(None, (waiver.rule, "until"), f"{waiver.path}.until",
+                      Odd(said, "Look at the year of `until` again.", "warning"))  # fmt: skip
+
+
+RULE = Rule(
+    id="odd-figure",
+    topic="figures",
+    severities=("error", "warning"),
+    finds="a figure that can hardly be meant: a unit left out, a digit too many, a rating or a "
+    "voltage that nothing is made for",
+    why="A slip of the pen can make every check that rests on the figure come out right.",
+    unit=None,
+    basis=Basis(
+        "own default",
+        "ranges of this project's own, wide enough for any sound floor; breakers by IEC 60898-1, "
+        "5.3.2, and the sizes that North American makers add, from memory",
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

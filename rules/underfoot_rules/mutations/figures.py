@@ -1,0 +1,129 @@
+"""Figures written in another unit, or with a digit too many or too few."""
+
+from __future__ import annotations
+
+import random
+
+from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot_rules.mutations.causing import cause, cause_with
+from underfoot_rules.mutations.opening import copy_plan
+
+# Ratings that no breaker has, by one that is made.
+NOT_MADE = {6: (7,), 10: (9, 11, 12), 13: (12, 14), 16: (14, 17, 18), 20: (19, 21, 22)}
+
+
+def leave_unit_out(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a cable's length in metres, and leave the unit out."""
+    plan = copy_plan(data)
+    written = [
+        (name, told["cable"])
+        for name, told in (plan.get("circuits") or {}).items()
+        if str((told.get("cable") or {}).get("length", "")).endswith(" m")
+    ]
+    if not written:
+        return None
+    name, cable = rng.choice(written)
+    cable["length"] = float(str(cable["length"]).removesuffix(" m"))
+    return cause(plan, "odd-figure", None, name, "length", severity="warning")
+
+
+def shrink_residual_current(data: Data, rng: random.Random) -> Damaged | None:
+    """Write an RCD's residual current in thousandths of what it is."""
+    plan = copy_plan(data)
+    named = [name for name, told in (plan.get("circuits") or {}).items() if "rcd" in told]
+    if not named:
+        return None
+    name = rng.choice(named)
+    plan["circuits"][name]["rcd"] = rng.choice(("0.03 mA", "0.01 mA"))
+    return cause(plan, "odd-figure", None, name, "rcd", severity="error")
+
+
+def invent_breaker(data: Data, rng: random.Random) -> Damaged | None:
+    """Write down a breaker that nobody makes."""
+    plan = copy_plan(data)
+    rated = [
+        (name, told, int(str(told["breaker"]).removesuffix(" A")))
+        for name, told in (plan.get("circuits") or {}).items()
+        if str(told.get("breaker", "")).removesuffix(" A").isdigit()
+    ]
+    rated = [each for each in rated if each[2] in NOT_MADE]
+    if not rated:
+        return None
+    name, told, rating = rng.choice(rated)
+    told["breaker"] = f"{rng.choice(NOT_MADE[rating])} A"
+    return cause_with(plan, [Expected("odd-figure", None, (name, "breaker"), "warning")])
+
+
+def draw_in_metres(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw the outline of a room in metres."""
+    plan = copy_plan(data)
+    name = rng.choice(list(plan["rooms"]))
+    room = plan["rooms"][name]
+    corners = [[_metres(place) for place in corner] for corner in room["outline"]]
+    room["outline"] = corners
+    return cause(plan, "odd-figure", name, "outline", severity="error")
+
+
+def _metres(place: object) -> float:
+    if isinstance(place, (int, float)):
+        return place / 1000
+    number, _, unit = str(place).partition(" ")
+    return float(number) / (1 if unit == "m" else 1000)
+
+
+def lose_digits(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a room's heat loss with two digits too few."""
+    plan = copy_plan(data)
+    named = [
+        name for name, room in plan["rooms"].items() if str(room.get("heat_loss", "")).endswith("W")
+    ]
+    if not named:
+        return None
+    name = rng.choice(named)
+    room = plan["rooms"][name]
+    loss = float(str(room["heat_loss"]).removesuffix(" W"))
+    room["heat_loss"] = f"{loss / 100:.2f} W"
+    return cause(plan, "odd-figure", name, "heat_loss", severity="warning")
+
+
+def thin_membrane(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a sheet a tenth as thick as it is."""
+    plan = copy_plan(data)
+    sheets = [
+        (name, told)
+        for name, told in plan["materials"]["sheets"].items()
+        if isinstance(told.get("thickness"), (int, float)) and told["thickness"] <= 0.4
+    ]
+    if not sheets:
+        return None
+    name, told = rng.choice(sheets)
+    told["thickness"] = round(told["thickness"] / 10, 4)
+    return cause(plan, "odd-figure", None, name, "thickness", severity="warning")
+
+
+def slip_year(data: Data, rng: random.Random) -> Damaged | None:
+    """Date a plan decades ahead."""
+    plan = copy_plan(data)
+    job = plan.get("job") or {}
+    if "date" not in job:
+        return None
+    job["date"] = rng.choice(("2062-09-14", "2096-02-11", "1926-09-14"))
+    return cause(plan, "odd-figure", None, "job", "date", severity="warning")
+
+
+MUTATIONS = (
+    Mutation("odd-figure", "unit-left-out",
+             "A cable's length was written in metres, without the unit.", leave_unit_out),
+    Mutation("odd-figure", "rcd-a-thousandth",
+             "The RCD was written in the wrong unit.", shrink_residual_current),
+    Mutation("odd-figure", "breaker-of-no-make",
+             "A breaker was written down that nobody makes.", invent_breaker),
+    Mutation("odd-figure", "room-in-metres",
+             "The outline was drawn in metres.", draw_in_metres),
+    Mutation("odd-figure", "digits-lost",
+             "Two digits of the heat loss were lost.", lose_digits),
+    Mutation("odd-figure", "membrane-a-tenth",
+             "The membrane was written a tenth as thick.", thin_membrane),
+    Mutation("odd-figure", "year-slipped",
+             "The plan was dated decades ahead, or long ago.", slip_year),
+)  # fmt: skip

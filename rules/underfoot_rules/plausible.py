@@ -1,0 +1,155 @@
+"""What figures of a plan can be meant: one table of plausible ranges, by the thing they stand in.
+
+The ranges are wide on purpose: what lies outside was almost surely written in another unit, or
+with a digit too many or too few. Severities go by what rests on the figure: an error where a
+wrong one would hide a danger from another rule, a warning where it would only mislead.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from underfoot.api import Severity
+
+
+class Range(NamedTuple):
+    """The plausible range of one figure of a thing.
+
+    `attribute` is the plan value's name, `key` the plan file's; both ends are in `unit` and may
+    be met. `what` completes "... is 16 mm": with ``{}`` for the thing's id.
+    """
+
+    attribute: str
+    key: str
+    least: float
+    most: float
+    unit: str
+    what: str
+    severity: Severity = "warning"
+
+
+FILM = (
+    Range("width", "width", 100, 1500, "mm", "the width of film {}", "error"),
+    Range("rated_w_m2", "output", 20, 400, "W/m2", "the output of film {}", "error"),
+    Range("voltage_v", "voltage", 5, 500, "V", "the rated voltage of film {}", "error"),
+    Range("cut_every", "cut_every", 5, 2000, "mm", "the cut length of film {}"),
+    Range("longest_strip", "longest_strip", 500, 100_000, "mm", "the longest strip of film {}"),
+    Range(
+        "longest_circuit", "longest_circuit", 500, 300_000, "mm",
+        "the longest circuit of film {}",
+    ),
+    Range(
+        "busbar_resistance_ohm_m", "busbar_resistance", 0.0001, 1, "ohm/m",
+        "the busbar resistance of film {}",
+    ),
+)  # fmt: skip
+BOARD = (
+    Range("thickness", "thickness", 2, 200, "mm", "the thickness of board {}"),
+    Range("conductivity_w_mk", "conductivity", 0.015, 0.3, "W/m/K", "the conductivity of board {}"),
+)
+SHEET = (
+    Range("width", "width", 300, 12_000, "mm", "the width of sheet {}"),
+    Range("thickness", "thickness", 0.05, 5, "mm", "the thickness of sheet {}"),
+)
+COVERING = (
+    Range("thickness", "thickness", 1, 60, "mm", "the thickness of covering {}"),
+    Range("resistance_m2k_w", "resistance", 0.001, 0.6, "m2 K/W", "the resistance of covering {}"),
+    Range("conductivity_w_mk", "conductivity", 0.03, 5, "W/m/K", "the conductivity of covering {}"),
+    Range(
+        "warmest_surface_c", "warmest_surface", 20, 45, "degC",
+        "the warmest surface of covering {}", "error",
+    ),
+    Range(
+        "most_output_w_m2", "most_output", 20, 500, "W/m2", "the most output under covering {}"
+    ),
+)  # fmt: skip
+UNDERLAY = (
+    Range("thickness", "thickness", 0.3, 30, "mm", "the thickness of the underlay"),
+    Range("resistance_m2k_w", "resistance", 0.001, 0.5, "m2 K/W", "the resistance of the underlay"),
+)
+SUBFLOOR_LAYER = (
+    Range("thickness", "thickness", 0.1, 1000, "mm", "the thickness of a subfloor layer"),
+    Range("conductivity_w_mk", "conductivity", 0.015, 60, "W/m/K", "a conductivity below"),
+    Range("resistance_m2k_w", "resistance", 0.001, 12, "m2 K/W", "a resistance below"),
+)
+SUPPLY = (
+    Range(
+        "available_a", "available", 1, 200, "A", "the current that the supply has to spare", "error"
+    ),
+)
+CABLE = (
+    Range("length", "length", 300, 400_000, "mm", "the length of the cable of {}"),
+    Range("size_mm2", "size", 0.05, 16, "mm2", "the size of the cable of {}", "error"),
+    Range("ambient_c", "ambient", -15, 60, "degC", "how warm the cable of {} gets"),
+    Range(
+        "capacity_a", "capacity", 0.1, 100, "A", "what the cable of {} is said to carry", "error"
+    ),
+)
+LEAD = (
+    Range("size_mm2", "size", 0.05, 10, "mm2", "the size of lead {}", "error"),
+    Range("capacity_a", "capacity", 0.1, 80, "A", "what lead {} is said to carry", "error"),
+)
+CIRCUIT = (Range("rcd_ma", "rcd", 5, 1000, "mA", "the residual current of circuit {}", "error"),)
+ROOM = (Range("height", "height", 1800, 12_000, "mm", "the height of room {}"),)
+FABRIC = (
+    Range("inside_c", "inside", 5, 32, "degC", "the temperature inside room {}"),
+    Range("outside_c", "outside", -55, 25, "degC", "the temperature outside room {}"),
+    Range("air_changes_per_h", "air_changes", 0.05, 12, "/h", "the air change of room {}"),
+)
+SURFACE = (
+    Range("area_m2", "area", 0.05, 2000, "m2", "the area of a surface of room {}"),
+    Range("u_value_w_m2k", "u_value", 0.05, 7, "W/m2/K", "a U-value of room {}"),
+    Range("beyond_c", "beyond", -55, 40, "degC", "the temperature beyond a surface of room {}"),
+)
+THERMOSTAT = (
+    Range("height", "height", 50, 3000, "mm", "the height of the thermostat"),
+    Range(
+        "switches_a", "switches", 1, 63, "A", "the current that the thermostat switches", "error"
+    ),
+    Range("floor_limit_c", "floor_limit", 15, 45, "degC", "the floor limit of the thermostat"),
+)
+CONTACTOR = (
+    Range("rating_a", "rating", 2, 125, "A", "the rating of the contactor", "error"),
+)  # fmt: skip
+JUNCTION_BOX = (Range("height", "height", 0, 3000, "mm", "the height of the junction box"),)
+SENSOR = (Range("cable", "cable", 300, 100_000, "mm", "the length of the sensor's cable"),)
+CHANNEL = (
+    Range("width", "width", 3, 150, "mm", "the width of the sensor's channel"),
+    Range("depth", "depth", 2, 100, "mm", "the depth of the sensor's channel"),
+)
+CONDUIT = (
+    Range("width", "width", 3, 60, "mm", "the width of the sensor's conduit"),
+    Range("depth", "depth", 2, 60, "mm", "the depth of the sensor's conduit"),
+)
+GRID = (Range("mesh", "mesh", 1, 300, "mm", "the mesh of the grid"),)
+STRIP = (Range("length", "length", 50, 100_000, "mm", "the length of strip {}", "error"),)
+FIXTURE = (Range("clear", "clear", 1, 3000, "mm", "the height below {}"),)
+
+# What breakers are made with, A: IEC 60898-1, 5.3.2, the smaller ones below it, and the sizes that
+# North American makers add (from memory).
+BREAKERS_A = (
+    1, 2, 3, 4, 5, 6, 8, 10, 13, 15, 16, 20, 25, 30, 32, 35, 40, 45, 50, 60, 63, 70, 80, 90, 100,
+    110, 125, 150, 160, 175, 200,
+)  # fmt: skip
+# What floors are fed with, V: the nominal voltages of the world's low-voltage networks, and
+# extra-low voltages that transformers are made for.
+SUPPLIES_V = (
+    12, 24, 25, 36, 42, 48, 50, 60, 100, 105, 110, 115, 120, 127, 200, 208, 210, 220, 225, 230, 240,
+    250, 265, 277, 347, 380, 400, 415, 440, 480,
+)  # fmt: skip
+# The longer side of a room, mm, by its use; a hall of any use that is named `other` may be large.
+ROOM_SIDES: dict[str | None, tuple[float, float]] = {
+    "other": (700, 400_000),
+    "office": (700, 60_000),
+}
+ROOM_SIDE = (700.0, 30_000.0)
+# The shorter side of any room, mm.
+ROOM_WIDTH = 300.0
+# Heat loss over the floor's area, W/m2.
+LOSS_W_M2 = (8.0, 300.0)
+# The longer side of a fixture, mm.
+FIXTURE_SIDE = (10.0, 60_000.0)
+# Days from today that a plan's date may lie ahead, and years that a waiver may run.
+DATE_AHEAD_DAYS = 731
+WAIVER_AHEAD_DAYS = 10 * 366
+FIRST_YEAR = 1980

@@ -1,0 +1,273 @@
+"""Figures that cannot be meant: both ends of every range, what is guessed, what falls silent."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
+from underfoot.checking.report import PlanReport
+from underfoot_rules import plausible
+from underfoot_rules.plausible import Range
+
+# Where each row of the table stands in the base plan; a figure that has a unit is written with it.
+PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
+    "film": (("materials", "films", "film-80"), plausible.FILM),
+    "board": (("materials", "boards", "board-10"), plausible.BOARD),
+    "sheet": (("materials", "sheets", "pe-02"), plausible.SHEET),
+    "covering": (("materials", "coverings", "oak-14"), plausible.COVERING),
+    "underlay": (("rooms", "room", "underlay"), plausible.UNDERLAY),
+    "supply": (("supply",), plausible.SUPPLY),
+    "cable": (("circuits", "C1", "cable"), plausible.CABLE),
+    "lead": (("rooms", "room", "leads", "W1"), plausible.LEAD),
+    "circuit": (("circuits", "C1"), plausible.CIRCUIT),
+    "room": (("rooms", "room"), plausible.ROOM),
+    "thermostat": (("rooms", "room", "thermostat"), plausible.THERMOSTAT),
+    "contactor": (("rooms", "room", "thermostat", "contactor"), plausible.CONTACTOR),
+    "junction box": (("rooms", "room", "junction_box"), plausible.JUNCTION_BOX),
+    "sensor": (("rooms", "room", "sensor"), plausible.SENSOR),
+    "channel": (("rooms", "room", "sensor", "channel"), plausible.CHANNEL),
+    "conduit": (("rooms", "room", "sensor", "conduit"), plausible.CONDUIT),
+    "grid": (("rooms", "room", "grid"), plausible.GRID),
+    "fabric": (("rooms", "room", "fabric"), plausible.FABRIC),
+}
+ROWS = [(name, row) for name, (_, rows) in PLACES.items() for row in rows]
+
+
+def nested(place: tuple[str, ...], value: Any) -> dict[str, Any]:
+    for key in reversed(place):
+        value = {key: value}
+    return value  # type: ignore[no-any-return]
+
+
+def with_figure(name: str, row: Range, value: float) -> PlanReport:
+    text: Any = value if row.unit == "mm" else f"{value:.9g} {row.unit.replace('/h', '1/h')}"
+    change: dict[str, Any] = {row.key: text}
+    if name == "fabric":
+        surface = {"area": "10 m2", "u_value": "1 W/m2/K", "beyond": "outside"}
+        change = {"surfaces": [surface], **change}
+        loss = nested(("rooms", "room"), {"heat_loss": None})
+        loss["rooms"]["room"]["fabric"] = change
+        return check(loss)
+    return check(nested(PLACES[name][0], change))
+
+
+def asked(report: PlanReport) -> list[tuple[str | None, tuple[str, ...], str]]:
+    return [(each.room, each.items, each.severity) for each in of_rule(report, "odd-figure")]
+
+
+@pytest.mark.parametrize(("name", "row"), ROWS, ids=[f"{n} {r.key}" for n, r in ROWS])
+def test_both_ends_of_every_range(name: str, row: Range) -> None:
+    # The first figures outside are a thousandth part off; the ends themselves may be met.
+    step = 1e-3 * (row.most - row.least if row.unit == "degC" else 1)
+    for value in (row.least, row.most):
+        assert asked(with_figure(name, row, value)) == [], value
+    outside = [row.most + step * (1 if row.unit == "degC" else row.most)]
+    if row.least > 0 or row.unit == "degC":
+        outside.append(row.least - step * (1 if row.unit == "degC" else row.least))
+    for value in outside:
+        ((_, items, severity),) = asked(with_figure(name, row, value))
+        assert (items[-1], severity) == (row.key, row.severity), value
+
+
+def test_an_absent_figure_is_not_asked_about() -> None:
+    report = check({"circuits": {"C1": {"cable": None, "rcd": None, "breaker": None}}})
+    assert asked(report) == []
+
+
+@pytest.mark.parametrize(
+    ("change", "items", "guess"),
+    [
+        ({"circuits": {"C1": {"cable": {"length": 16}}}}, ("C1", "length"), "did you mean 16 m?"),
+        ({"circuits": {"C1": {"rcd": "0.03 mA"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
+        ({"circuits": {"C1": {"rcd": "30 A"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
+        ({"circuits": {"C1": {"breaker": "11 A"}}}, ("C1", "breaker"), "10 A or 13 A?"),
+        ({"circuits": {"C1": {"breaker": "250 A"}}}, ("C1", "breaker"), "did you mean 200 A?"),
+        ({"supply": {"voltage": "23 V"}}, ("supply", "voltage"), "did you mean 230 V?"),
+        ({"supply": {"voltage": "320 V"}}, ("supply", "voltage"), "277 V or 347 V?"),
+        ({"supply": {"available": "40 mA"}}, ("supply", "available"), "did you mean 40 A?"),
+        (
+            {"materials": {"sheets": {"pe-02": {"thickness": 0.02}}}},
+            ("pe-02", "thickness"),
+            "did you mean 0.2 mm?",
+        ),
+        (
+            # 81 degF are 27.2 degC.
+            {"rooms": {"room": {"thermostat": {"floor_limit": "81 degC"}}}},
+            ("floor_limit",),
+            "did you mean 81 degF?",
+        ),
+        (
+            # 60 degF are 15.6 degC: nobody sets a floor to that.
+            {"rooms": {"room": {"thermostat": {"floor_limit": "60 degC"}}}},
+            ("floor_limit",),
+            "write what is meant",
+        ),
+        (
+            {"rooms": {"room": {"thermostat": {"floor_limit": "5 degC"}}}},
+            ("floor_limit",),
+            "write what is meant",
+        ),
+        (
+            {"rooms": {"room": {"thermostat": {"height": 1.4}}}},
+            ("height",),
+            "did you mean 1400 mm?",
+        ),
+    ],
+)
+def test_what_was_probably_meant(
+    change: dict[str, Any], items: tuple[str, ...], guess: str
+) -> None:
+    (finding,) = of_rule(check(change), "odd-figure")
+    assert finding.items == items
+    assert guess in finding.remedy
+
+
+@pytest.mark.parametrize(
+    ("outline", "use", "severity"),
+    [
+        ([700, 300], "living", None),
+        ([699, 400], "living", "error"),
+        ([699, 400], "other", "error"),
+        ([4000, 299], "living", "error"),
+        ([30_000, 3000], "living", None),
+        ([30_001, 3000], "living", "warning"),
+        ([62_000, 3000], None, "warning"),
+        ([60_000, 3000], "office", None),
+        ([60_001, 3000], "office", "warning"),
+        ([400_000, 3000], "other", None),
+        ([400_001, 3000], "other", "warning"),
+    ],
+)
+def test_the_size_of_a_room(outline: list[int], use: str | None, severity: str | None) -> None:
+    x, y = outline
+    room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]], "use": use, "heat_loss": None}
+    found = asked(check({"rooms": {"room": room}}))
+    assert found == ([] if severity is None else [("room", ("outline",), severity)])
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "meant"),
+    [
+        (4, 3, "4 m × 3 m"),
+        (400, 300, "400 cm × 300 cm"),
+        # 0.6 is neither metres nor centimetres of a room; nothing is guessed.
+        (0.6, 0.2, "write what is meant"),
+    ],
+)
+def test_a_room_in_other_units(x: float, y: float, meant: str) -> None:
+    room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]]}
+    (finding,) = of_rule(check({"rooms": {"room": room}}), "odd-figure")
+    assert meant in finding.remedy
+
+
+def test_a_room_in_metres_is_one_finding_and_hides_nothing_else() -> None:
+    row = {"at": [0.06, 0.06], "lengths": [2.75] * 7}
+    lead = {"route": ["junction-box", [0.03, 1.5], [0.03, 0.03], "A"]}
+    report = check(
+        {
+            "rooms": {
+                "room": {
+                    "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
+                    "rows": {"A": row},
+                    "leads": {"W1": lead},
+                    "junction_box": {"at": [0, 1.5], "height": 0.45},
+                    "membrane": None,
+                }
+            },
+            "circuits": {"C1": {"breaker": None}},
+        }
+    )
+    assert {(each.rule, each.items) for each in report.findings} == {
+        ("odd-figure", ("outline",)),
+        ("membrane-missing", ()),
+        ("breaker-rating", ("C1",)),
+    }
+    assert tally_of(report, "wall-clearance").undecided == 7
+
+
+def test_a_room_that_is_only_long_is_judged() -> None:
+    x = 31_000
+    row = {"rows": {"A": {"at": [40, 60]}}}
+    room = {"outline": [[0, 0], [x, 0], [x, 3000], [0, 3000]], "heat_loss": None, **row}
+    report = check({"rooms": {"room": room}})
+    assert [each.items for each in of_rule(report, "wall-clearance")] == [("A1",)]
+
+
+@pytest.mark.parametrize(
+    ("loss", "found"), [(95.9, True), (96, False), (3600, False), (3601, True)]
+)
+def test_loss_over_the_floor(loss: float, found: bool) -> None:
+    # 4 m x 3 m are 12 m2; 8 W/m2 and 300 W/m2 of it are 96 W and 3600 W.
+    report = check({"rooms": {"room": {"heat_loss": f"{loss} W"}}})
+    assert bool(of_rule(report, "odd-figure")) is found
+
+
+@pytest.mark.parametrize(
+    ("side", "found"), [(9.9, True), (10, False), (60_000, False), (60_001, True)]
+)
+def test_the_size_of_a_fixture(side: float, found: bool) -> None:
+    press = {"at": [3000, 2000], "size": [side, side / 2], "kind": "floor-mounted"}
+    report = check({"rooms": {"room": {"fixtures": {"press": press}}}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("press",)] * found
+
+
+@pytest.mark.parametrize(
+    ("length", "found"), [(49.9, True), (50, False), (100_000, False), (100_001, True)]
+)
+def test_the_length_of_a_strip(length: float, found: bool) -> None:
+    strip = {"film": "film-80", "at": [1000, 1000], "along": "x", "length": length, "circuit": "C1"}
+    report = check({"rooms": {"room": {"rows": None, "elements": {"S1": strip}, "leads": None}}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("S1",)] * found
+
+
+def test_a_row_of_short_strips_is_asked_about_once() -> None:
+    report = check({"rooms": {"room": {"rows": {"A": {"lengths": [2.75] * 7}}}}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
+
+
+@pytest.mark.parametrize(
+    ("written", "found"),
+    [
+        ("1979-12-31", True),
+        ("1980-01-01", False),
+        # A_DAY is 2026-10-01; two years and a day later is as far ahead as a plan is dated.
+        ("2028-10-01", False),
+        ("2028-10-02", True),
+        ("2066-10-01", True),
+    ],
+)
+def test_the_date_of_a_plan(written: str, found: bool) -> None:
+    assert date(2026, 10, 1) == A_DAY
+    report = check({"job": {"date": written}})
+    assert bool(of_rule(report, "odd-figure")) is found
+    # Another day would give another report where the date lies ahead.
+    assert (report.today is not None) is (written > "2027-10-01")
+
+
+@pytest.mark.parametrize(("until", "found"), [("2036-10-01", False), ("2066-10-01", True)])
+def test_a_waiver_that_never_ends(until: str, found: bool) -> None:
+    waiver = {
+        "rule": "wall-clearance", "item": "A1", "reason": "as built", "agreed_by": "design lead",
+        "until": until,
+    }  # fmt: skip
+    report = check({"waivers": [waiver]})
+    assert bool(of_rule(report, "odd-figure")) is found
+
+
+def test_large_buildings_have_more_to_spare() -> None:
+    # 32 A a circuit, and 200 A in any case.
+    def spare(current: int, circuits: int) -> bool:
+        more = {f"X{number}": {"shares": "C1"} for number in range(circuits - 1)}
+        change = {"supply": {"available": f"{current} A"}, "circuits": more}
+        return bool(of_rule(check(change), "odd-figure"))
+
+    assert (spare(200, 1), spare(201, 1)) == (False, True)
+    assert (spare(320, 10), spare(321, 10)) == (False, True)
+
+
+def test_films_that_no_strip_is_cut_from_are_not_asked_about() -> None:
+    film = {**BASE["materials"]["films"]["film-80"], "width": 5}
+    assert asked(check({"materials": {"films": {"spare": film}}})) == []
