@@ -132,11 +132,12 @@ BREAKERS_A = (
     110, 125, 150, 160, 175, 200,
 )  # fmt: skip
 # What floors are fed with, V: the nominal voltages of the world's low-voltage networks, and
-# extra-low voltages that transformers are made for.
-SUPPLIES_V = (
-    12, 24, 25, 36, 42, 48, 50, 60, 100, 105, 110, 115, 120, 127, 200, 208, 210, 220, 225, 230, 240,
-    250, 265, 277, 347, 380, 400, 415, 440, 480,
+# extra-low voltages that transformers are made for; measured ones lie near them.
+NETWORKS_V = (
+    100, 110, 115, 120, 127, 200, 208, 220, 230, 240, 250, 265, 277, 347, 380, 400, 415, 440, 480,
 )  # fmt: skip
+EXTRA_LOW_V = (12, 24, 36, 42, 48, 60)
+NEAR_NOMINAL = 0.06
 # The longer side of a room, mm, by its use; a hall of any use that is named `other` may be large.
 ROOM_SIDES: dict[str | None, tuple[float, float]] = {
     "other": (700, 400_000),

@@ -174,17 +174,26 @@ def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
 
 def _supply_voltage(facts: Facts) -> Subject | None:
     supply = facts.plan.supply
-    if supply.voltage_v in plausible.SUPPLIES_V:
-        return None
     volts = supply.voltage_v
-    slipped = [volts * slip for slip in _SLIPS if volts * slip in plausible.SUPPLIES_V]
-    near = slipped[:1] or _one_of(plausible.SUPPLIES_V, volts)
+    mains = supply.system == "mains"
+    # Mains voltage called SELV is another fault, and no slip of the pen.
+    nominal = plausible.NETWORKS_V if mains or volts > 50 else plausible.EXTRA_LOW_V
+    if _is_near(volts, nominal):
+        return None
+    slipped = [volts * slip for slip in _SLIPS if _is_near(volts * slip, nominal)]
+    near = slipped[:1] or _one_of(nominal, volts)
     likely = " or ".join(written(each, "V") for each in near)
-    said = f"No network or transformer is made for a supply of {_said(volts, 'V')}."
+    what = "network" if mains else "transformer"
+    said = f"No {what} is made for a supply of {_said(volts, 'V')}."
     remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
-    return Subject(
-        None, ("supply", "voltage"), f"{supply.path}.voltage", Odd(said, remedy, "error")
-    )
+    if mains and _is_near(volts, plausible.EXTRA_LOW_V):
+        remedy += " Behind a safety transformer write `system: SELV`."
+    odd = Odd(said, remedy, "error")
+    return Subject(None, ("supply", "voltage"), f"{supply.path}.voltage", odd)
+
+
+def _is_near(volts: float, nominal: Iterable[float]) -> bool:
+    return any(abs(volts - each) <= plausible.NEAR_NOMINAL * each for each in nominal)
 
 
 def _breaker(circuit: Any) -> Subject | None:

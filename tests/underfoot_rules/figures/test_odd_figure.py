@@ -87,6 +87,7 @@ def test_an_absent_figure_is_not_asked_about() -> None:
         ({"circuits": {"C1": {"breaker": "250 A"}}}, ("C1", "breaker"), "did you mean 200 A?"),
         ({"supply": {"voltage": "23 V"}}, ("supply", "voltage"), "did you mean 230 V?"),
         ({"supply": {"voltage": "320 V"}}, ("supply", "voltage"), "277 V or 347 V?"),
+        ({"supply": {"voltage": "24 V"}}, ("supply", "voltage"), "write `system: SELV`."),
         ({"supply": {"available": "40 mA"}}, ("supply", "available"), "did you mean 40 A?"),
         (
             {"materials": {"sheets": {"pe-02": {"thickness": 0.02}}}},
@@ -255,6 +256,30 @@ def test_a_waiver_that_never_ends(until: str, found: bool) -> None:
     }  # fmt: skip
     report = check({"waivers": [waiver]})
     assert bool(of_rule(report, "odd-figure")) is found
+
+
+@pytest.mark.parametrize(
+    ("volts", "system", "found"),
+    [
+        # 6 % off the highest and the lowest nominal voltage of a network, 100 V and 480 V.
+        (93.9, "mains", True),
+        (94, "mains", False),
+        (253, "mains", False),
+        (320, "mains", True),
+        (508.8, "mains", False),
+        (508.9, "mains", True),
+        (24, "mains", True),
+        (24, "SELV", False),
+        (25.4, "SELV", False),
+        (25.5, "SELV", True),
+        (18, "SELV", True),
+        # Another rule's business.
+        (230, "SELV", False),
+    ],
+)
+def test_voltages_that_the_world_uses(volts: float, system: str, found: bool) -> None:
+    report = check({"supply": {"voltage": f"{volts} V", "system": system}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("supply", "voltage")] * found
 
 
 def test_large_buildings_have_more_to_spare() -> None:
