@@ -6,9 +6,12 @@ from collections.abc import Iterator
 
 from underfoot.api import CannotTell, CoveredArea, Facts, RoomFacts, Subject
 
-NONE_GIVEN = CannotTell("no covering is given (`covering`)")
+NONE_GIVEN = CannotTell(
+    "no covering is given (`covering`)", "Name what lies on the floor: `covering`."
+)
 PARTLY_GIVEN = CannotTell(
-    "no covering is given for all of the strips (`covering`, or `coverings` with `over`)"
+    "no covering is given for all of the strips (`covering`, or `coverings` with `over`)",
+    "Name what lies over each strip: `covering`, or `coverings` with `over`.",
 )
 
 

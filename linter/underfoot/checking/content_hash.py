@@ -79,6 +79,7 @@ def _settings(settings: Settings) -> Any:
         "severities": {rule: word for rule, (word, _) in settings.severities.items()},
         "off": sorted(settings.off),
         "undecided": {rule: word for rule, (word, _) in settings.undecided.items()},
+        "may_waive": sorted(settings.may_waive),
         "never_waive": sorted(settings.never_waive),
         "rule_sets": None if settings.rule_sets is None else sorted(settings.rule_sets),
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
@@ -31,13 +32,23 @@ class EarlierFinding(NamedTuple):
     waived: bool
 
 
-EarlierPlans = Mapping[str, Sequence[EarlierFinding]]
+class EarlierPlan(NamedTuple):
+    """What an earlier report has of one plan.
+
+    `may_be_errors` are by rule the points that could not be judged and that may be errors.
+    """
+
+    findings: Sequence[EarlierFinding] = ()
+    may_be_errors: Mapping[str, int] = MappingProxyType({})
+
+
+EarlierPlans = Mapping[str, EarlierPlan]
 
 
 def hold_against(
     report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
 ) -> Report:
-    """Mark every finding as known, worse or new.
+    """Mark every finding as known, worse or new, and the points not judged as known or more.
 
     `earlier` has the findings of each plan by the path that reports give it; `name` is how the
     earlier report is called; `absent` are those of its plans that are no longer there. A finding
@@ -46,18 +57,22 @@ def hold_against(
     plans: list[PlanReport] = []
     cleared = 0
     for plan in report.plans:
-        then = earlier.get(plan.path, ())
+        then = earlier.get(plan.path, EarlierPlan())
         if plan.verdict == UNREADABLE:
             plans.append(plan)
             continue
-        matched = match_findings(then, plan.findings)
+        matched = match_findings(then.findings, plan.findings)
         cleared += sum(not finding.waived for finding in matched.cleared)
         states = {now.number: _state(old, now) for old, now in matched.left}
         findings = tuple(
             finding._replace(earlier=states.get(finding.number, Earlier("new")))
             for finding in plan.findings
         )
-        plans.append(plan._replace(findings=findings))
+        checks = tuple(
+            row._replace(may_be_errors_then=then.may_be_errors.get(row.rule, 0))
+            for row in plan.checks
+        )
+        plans.append(plan._replace(findings=findings, checks=checks))
     checked = {plan.path for plan in report.plans}
     missing = sorted(set(earlier) - checked)
     held = HeldAgainst(

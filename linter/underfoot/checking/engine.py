@@ -10,11 +10,17 @@ from typing import NamedTuple
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
-from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
+from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
 from underfoot.checking.settings import LimitsInForce, Settings
-from underfoot.checking.waivers import WaiverState, judge_waivers
-from underfoot.plan import Plan
+from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
+from underfoot.plan import Plan, Waiver
+
+NOT_WAIVED = "the settings in force do not let {} be waived"
+PROTECTS_LIFE = (
+    "{} protects life: no plan may waive it unless the settings of whoever owns the plans allow "
+    "that by name and reason (`may_waive`)"
+)
 
 
 class Raised(NamedTuple):
@@ -26,25 +32,38 @@ class Raised(NamedTuple):
     severity: Severity
 
 
+class Undecided(NamedTuple):
+    """A subject that a rule could not judge: why, what to write, and the gravest it could be."""
+
+    subject: Subject
+    why: str
+    write: str | None
+    worst: Severity
+
+
 class Tally(NamedTuple):
-    """What one rule looked at; `undecided` are the subjects that it could not judge, and why."""
+    """What one rule looked at; `undecided` are the subjects that it could not judge."""
 
     rule: str
     checked: int
     found: int
-    undecided: tuple[tuple[Subject, str], ...]
+    undecided: tuple[Undecided, ...]
 
     @property
     def reasons(self) -> tuple[str, ...]:
         """The distinct reasons, in the order met."""
-        return tuple(dict.fromkeys(why for _, why in self.undecided))
+        return tuple(dict.fromkeys(each.why for each in self.undecided))
 
 
 class Fault(NamedTuple):
-    """A rule that crashed: a fault of the tool, never of the plan."""
+    """A rule that crashed: a fault of the tool, never of the plan.
+
+    `worst` is the gravest that it could have found.
+    """
 
     rule: str
     message: str
+    worst: Severity = "error"
 
 
 class Outcome(NamedTuple):
@@ -61,6 +80,11 @@ class Program(NamedTuple):
 
     rules: tuple[Rule, ...]
     silences: Mapping[str, tuple[Silence, ...]]
+    causes: frozenset[str] = frozenset()
+
+
+# A finding that silences what depends on it.
+_Heard = list[tuple[Subject, Finding]]
 
 
 def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> Program:
@@ -92,6 +116,7 @@ def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) ->
     return Program(
         tuple(active[name] for name in order),
         {name: tuple(of_rule) for name, of_rule in silences.items()},
+        frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
     )
 
 
@@ -104,46 +129,75 @@ def run(
     with_waivers: bool = True,
 ) -> Outcome:
     """Judge the plan by every rule; a rule that raises costs nothing but its own verdict."""
-    numbers = settings.numbers
-    facts = Facts(plan, numbers, today)
-    heard: dict[str, list[tuple[Subject, Finding]]] = {}
+    facts = Facts(plan, settings.numbers, today)
+    forbidden = _list_unwaivable(program, settings) if plan.waivers else {}
+    sound: tuple[Waiver, ...] = ()
+    if with_waivers and plan.waivers:
+        sound = list_sound(plan.waivers, settings.limits, forbidden, today)
+    judging = _Judging(facts, program, settings, sound, {})
     tallies: list[Tally] = []
     faults: list[Fault] = []
     raised: list[Raised] = []
     states: tuple[WaiverState, ...] | None = None
+
+    def judge_all_waivers() -> tuple[WaiverState, ...]:
+        return judge_waivers(
+            plan.waivers,
+            ((each.rule.id, each.subject) for each in raised),
+            rules=settings.limits,
+            ids=facts.ids,
+            forbidden=forbidden,
+            today=today,
+        )
+
     for rule in program.rules:
         if rule.last and states is None:
-            states = _waiver_states(plan, raised, program, settings, facts, today)
-            facts = facts.with_waivers(states)
-        findings: list[tuple[Subject, Finding]] = []
-        heard[rule.id] = findings
+            states = judge_all_waivers()
+            judging = judging._replace(facts=facts.with_waivers(states))
+        findings: list[Raised] = []
         try:
-            limits = settings.seen.get(rule.id) or LimitsInForce(rule.id, numbers)
-            tally = _judge(rule, facts, limits, program, heard, settings, findings)
+            tally = _judge(rule, judging, findings)
         except Exception as error:  # a crashed rule must not take the others with it
-            faults.append(Fault(rule.id, where_it_fell(error)))
-            findings.clear()
+            worst = _gravest(rule, settings)
+            faults.append(Fault(rule.id, where_it_fell(error), worst))
+            judging.heard.pop(rule.id, None)
             continue
         tallies.append(tally)
-        for subject, finding in findings:
-            severity = finding.severity or rule.severities[0]
-            raised.append(Raised(rule, subject, finding, severity))
+        raised += findings
     if states is None:
-        states = _waiver_states(plan, raised, program, settings, facts, today)
+        states = judge_all_waivers()
     tallies.sort(key=lambda tally: tally.rule)
     faults.sort(key=lambda fault: fault.rule)
     return Outcome(tuple(raised), tuple(tallies), tuple(faults), states if with_waivers else ())
 
 
-def _judge(
-    rule: Rule,
-    facts: Facts,
-    limits: LimitsInForce,
-    program: Program,
-    heard: Mapping[str, list[tuple[Subject, Finding]]],
-    settings: Settings,
-    findings: list[tuple[Subject, Finding]],
-) -> Tally:
+class _Judging(NamedTuple):
+    """What every rule of a run is judged with.
+
+    `sound` are the waivers that hold where they cover a finding; `heard` is filled on the way
+    with the findings that silence what depends on them, by rule.
+    """
+
+    facts: Facts
+    program: Program
+    settings: Settings
+    sound: tuple[Waiver, ...]
+    heard: dict[str, _Heard]
+
+    def stands(self, rule: Rule, subject: Subject, severity: Severity) -> bool:
+        """Tell whether a finding is an error that nobody agreed to leave."""
+        return severity == "error" and not any(
+            covers(waiver, rule.id, subject) for waiver in self.sound
+        )
+
+
+def _gravest(rule: Rule, settings: Settings) -> Severity:
+    changed = settings.severities.get(rule.id)
+    return min(rule.severities, key=SEVERITIES.index) if changed is None else changed[0]
+
+
+def _judge(rule: Rule, judging: _Judging, findings: list[Raised]) -> Tally:
+    facts, settings = judging.facts, judging.settings
     listed = rule.subjects(facts)
     if isinstance(listed, Subjects):
         subjects, total = listed.near, listed.total
@@ -152,42 +206,67 @@ def _judge(
         total = len(subjects)
     if not subjects:
         return Tally(rule.id, total, 0, ())
+    limits = settings.seen.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
     silences = [
-        (silence, _keys_heard(silence, heard, facts))
-        for silence in program.silences.get(rule.id, ())
-        if silence.cause == rule.id or heard.get(silence.cause)
+        (silence, _keys_heard(silence, judging.heard, facts))
+        for silence in judging.program.silences.get(rule.id, ())
+        if silence.cause == rule.id or judging.heard.get(silence.cause)
     ]
-    undecided: list[tuple[Subject, str]] = []
-    counts_as_finding = settings.undecided.get(rule.id)
+    undecided: list[Undecided] = []
     changed = settings.severities.get(rule.id)
     check = rule.check
     for subject in subjects:
-        if silences:
-            why = _silenced(subject, silences, facts)
-            if why is not None:
-                undecided.append((subject, why))
-                continue
-        verdict = check(subject, facts, limits)
+        silencing = _find_silences(subject, silences, facts) if silences else ()
+        if silencing:
+            verdict = _judge_all_the_same(rule, silencing, subject, facts, limits)
+        else:
+            verdict = check(subject, facts, limits)
         if verdict is None:
             continue
         if isinstance(verdict, CannotTell):
-            if counts_as_finding is None:
-                undecided.append((subject, verdict.why))
-                continue
-            verdict = Finding(
-                message=f"This could not be judged: {verdict.why}.",
-                remedy="Give what is missing: the settings in force ask for this to be judged.",
-                severity=counts_as_finding[0],
-                basis=Basis("settings", counts_as_finding[1].said),
-            )
-        elif changed is not None:
-            verdict = verdict._replace(severity=changed[0])
+            unjudged = _as_finding(verdict, rule, settings)
+            if unjudged is None:
+                undecided.append(_left_undecided(subject, verdict, rule, settings))
+            else:
+                findings.append(Raised(rule, subject, *unjudged))
+            continue
+        severity = verdict.severity or rule.severities[0]
+        if changed is not None:
+            severity = changed[0]
         _refuse_what_is_no_number(subject, verdict)
-        findings.append((subject, verdict))
-        for silence, keys in silences:
-            if silence.cause == rule.id and _speaks(silence, subject, verdict):
-                keys.update(silence.cause_keys(subject, facts))
+        findings.append(Raised(rule, subject, verdict, severity))
+        if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
+            judging.heard.setdefault(rule.id, []).append((subject, verdict))
+            for silence, keys in silences:
+                if silence.cause == rule.id and _counts(silence, subject, verdict):
+                    keys.update(silence.cause_keys(subject, facts))
     return Tally(rule.id, total, len(findings), tuple(undecided))
+
+
+def _as_finding(
+    verdict: CannotTell, rule: Rule, settings: Settings
+) -> tuple[Finding, Severity] | None:
+    """Make a finding of what could not be judged, where the settings ask for that."""
+    asked = settings.undecided.get(rule.id)
+    if asked is None:
+        return None
+    severity, origin = asked
+    finding = Finding(
+        message=f"This could not be judged: {verdict.why}.",
+        remedy=verdict.write
+        or "Give what is missing: the settings in force ask for this to be judged.",
+        basis=Basis("settings", origin.said),
+    )
+    return finding, severity
+
+
+def _left_undecided(
+    subject: Subject, verdict: CannotTell, rule: Rule, settings: Settings
+) -> Undecided:
+    worst = _gravest(rule, settings)
+    if verdict.worst is not None and rule.id not in settings.severities:
+        worst = verdict.worst
+    return Undecided(subject, verdict.why, verdict.write, worst)
 
 
 def _refuse_what_is_no_number(subject: Subject, finding: Finding) -> None:
@@ -207,45 +286,51 @@ def _named(subject: Subject) -> str:
     return ", ".join(subject.items) or subject.room or "the plan"
 
 
-def _keys_heard(
-    silence: Silence, heard: Mapping[str, list[tuple[Subject, Finding]]], facts: Facts
-) -> set[Hashable]:
+def _keys_heard(silence: Silence, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:
     keys: set[Hashable] = set()
     for subject, finding in heard.get(silence.cause, ()):
-        if _speaks(silence, subject, finding):
+        if _counts(silence, subject, finding):
             keys.update(silence.cause_keys(subject, facts))
     return keys
 
 
-def _speaks(silence: Silence, subject: Subject, finding: Finding) -> bool:
+def _counts(silence: Silence, subject: Subject, finding: Finding) -> bool:
     return silence.speaks is None or silence.speaks(subject, finding)
 
 
-def _silenced(
+def _find_silences(
     subject: Subject, silences: list[tuple[Silence, set[Hashable]]], facts: Facts
-) -> str | None:
-    for silence, keys in silences:
-        if keys and not keys.isdisjoint(silence.subject_keys(subject, facts)):
-            return silence.says
-    return None
-
-
-def _waiver_states(
-    plan: Plan,
-    raised: Sequence[Raised],
-    program: Program,
-    settings: Settings,
-    facts: Facts,
-    today: date,
-) -> tuple[WaiverState, ...]:
-    if not plan.waivers:
-        return ()
-    last = {rule.id for rule in program.rules if rule.last}
-    return judge_waivers(
-        plan.waivers,
-        ((each.rule.id, each.subject) for each in raised),
-        rules=set(settings.limits),
-        ids=facts.ids,
-        never_waive=settings.never_waive | last,
-        today=today,
+) -> tuple[Silence, ...]:
+    return tuple(
+        silence
+        for silence, keys in silences
+        if keys and not keys.isdisjoint(silence.subject_keys(subject, facts))
     )
+
+
+def _judge_all_the_same(
+    rule: Rule,
+    silencing: tuple[Silence, ...],
+    subject: Subject,
+    facts: Facts,
+    limits: LimitsInForce,
+) -> Finding | CannotTell:
+    """Tell what the rule finds that has nothing to do with any cause; else it cannot tell."""
+    if all(silence.withholds is not None for silence in silencing):
+        verdict = rule.check(subject, facts, limits)
+        if isinstance(verdict, Finding) and not any(
+            silence.withholds is not None and silence.withholds(subject, verdict)
+            for silence in silencing
+        ):
+            return verdict
+    first = silencing[0]
+    return CannotTell(first.says, f"Put right what {first.cause} found.")
+
+
+def _list_unwaivable(program: Program, settings: Settings) -> dict[str, str]:
+    """Tell of each rule that no plan may waive why not."""
+    forbidden = {rule.id: NOT_WAIVED.format(rule.id) for rule in program.rules if rule.last}
+    for rule in program.rules:
+        if rule.protects_life and rule.id not in settings.may_waive:
+            forbidden[rule.id] = PROTECTS_LIFE.format(rule.id)
+    return forbidden | {rule: NOT_WAIVED.format(rule) for rule in settings.never_waive}

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
-from underfoot.checking.finding import SEVERITIES
-from underfoot.checking.report import UNREADABLE, Report, ReportedFinding
+from underfoot.checking.report import UNREADABLE, CheckRow, Report, ReportedFinding
 
-RefuseAt = Literal["error", "warning", "note", "never"]
+RefuseAt = Literal["error", "unjudged", "warning", "note", "never"]
+REFUSE_AT: tuple[RefuseAt, ...] = get_args(RefuseAt)
+# What is gravest comes first; a point that may be an error stands between error and warning.
+_RANK = {level: place for place, level in enumerate(REFUSE_AT)}
 
 PASSED = 0
 REFUSED = 1
@@ -25,7 +27,9 @@ def exit_status(report: Report, refuse_at: RefuseAt = "error") -> int:
     if any(plan.verdict == UNREADABLE or plan.faults for plan in report.plans):
         return INCOMPLETE
     counted = any(
-        counts_for_status(finding, refuse_at) for plan in report.plans for finding in plan.findings
+        any(counts_for_status(finding, refuse_at) for finding in plan.findings)
+        or any(lacks_for_status(row, refuse_at) for row in plan.checks)
+        for plan in report.plans
     )
     return REFUSED if counted else PASSED
 
@@ -36,4 +40,14 @@ def counts_for_status(finding: ReportedFinding, refuse_at: RefuseAt) -> bool:
         return False
     if finding.earlier is not None and finding.earlier.state == "known":
         return False
-    return SEVERITIES.index(finding.severity) <= SEVERITIES.index(refuse_at)
+    return _RANK[finding.severity] <= _RANK[refuse_at]
+
+
+def lacks_for_status(row: CheckRow, refuse_at: RefuseAt) -> bool:
+    """Tell whether a rule refuses its plan by what it could not judge and may be an error.
+
+    Held against an earlier report, only more such points than it had then count.
+    """
+    if refuse_at == "never" or _RANK["unjudged"] > _RANK[refuse_at]:
+        return False
+    return row.may_be_errors > row.may_be_errors_then

@@ -13,6 +13,7 @@ from underfoot.checking.geojson import geojson
 from underfoot.checking.numbers import written, written_limit
 from underfoot.checking.report import (
     DEFERS,
+    INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
     WITH_COMMENTS,
@@ -22,11 +23,12 @@ from underfoot.checking.report import (
     LimitUsed,
     Measure,
     PlanReport,
+    Reason,
     ReportedFinding,
     RuleFault,
     WaiverUsed,
 )
-from underfoot.checking.settings import InForce, Settings
+from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.checking.waivers import covers
 from underfoot.plan import Plan
 
@@ -54,6 +56,7 @@ def finish(
     )
     standing = [each.severity for each in findings if each.waiver is None]
     checks = tuple(map(_row, outcome.tallies))
+    may_be_errors = sum(row.may_be_errors for row in checks)
     job = plan.job
     return PlanReport(
         path=path,
@@ -61,13 +64,14 @@ def finish(
         reference=job.reference if job else None,
         revision=job.revision if job else None,
         status=plan.status,
-        verdict=_verdict(standing),
+        verdict=_verdict(standing, may_be_errors, outcome),
         counts=Counts(
             error=standing.count("error"),
             warning=standing.count("warning"),
             note=standing.count("note"),
             waived=len(findings) - len(standing),
             undecided=sum(row.undecided for row in checks),
+            may_be_errors=may_be_errors,
         ),
         checks=checks,
         findings=findings,
@@ -108,7 +112,17 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
         Changed(rule, "undecided", severity, None, origin)
         for rule, (severity, origin) in settings.undecided.items()
     ]
+    rows += [Changed(rule, "may_waive", "allowed", None, o) for rule, o in may_waive(settings)]
     return tuple(sorted(rows, key=lambda row: (row.rule, row.what)))
+
+
+def may_waive(settings: Settings) -> tuple[tuple[str, Origin], ...]:
+    """List the rules that protect life and that a plan may waive all the same."""
+    return tuple(
+        (rule, origin)
+        for rule, origin in sorted(settings.may_waive.items())
+        if rule not in settings.never_waive
+    )
 
 
 def position(path: str, positions: Positions) -> tuple[int, int]:
@@ -124,14 +138,14 @@ def position(path: str, positions: Positions) -> tuple[int, int]:
 def _row(tally: Tally) -> CheckRow:
     if not tally.undecided:
         return CheckRow(tally.rule, tally.checked, tally.found, 0, None)
-    reasons = Counter(why for _, why in tally.undecided)
+    reasons = Counter((each.why, each.write, each.worst) for each in tally.undecided)
     return CheckRow(
         tally.rule,
         tally.checked,
         tally.found,
         len(tally.undecided),
-        "; ".join(reasons),
-        tuple(reasons.items()),
+        "; ".join(tally.reasons),
+        tuple(Reason(why, points, write, worst) for (why, write, worst), points in reasons.items()),
     )
 
 
@@ -143,9 +157,12 @@ def _order(raised: Raised, positions: Positions, rooms: Mapping[str, int]) -> tu
     return (severity, room, line, column, raised.rule.id, subject.items)
 
 
-def _verdict(standing: Sequence[Severity]) -> str:
+def _verdict(standing: Sequence[Severity], may_be_errors: int, outcome: Outcome) -> str:
     if "error" in standing:
         return REVISE
+    # A rule that crashed has judged nothing.
+    if may_be_errors or any(fault.worst == "error" for fault in outcome.faults):
+        return INSUFFICIENT
     return WITH_COMMENTS if "warning" in standing else NO_OBJECTION
 
 

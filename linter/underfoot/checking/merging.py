@@ -11,7 +11,12 @@ from underfoot.checking.rule import Limit, Rule, RuleSet
 from underfoot.checking.settings import InForce, Origin, Settings, default_settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.quantities import QuantityError, read
-from underfoot.reading.settings_file import SettingsFile, StatedLimits, StatedRule
+from underfoot.reading.settings_file import (
+    SettingsFile,
+    StatedLeave,
+    StatedLimits,
+    StatedRule,
+)
 from underfoot.reading.wording import find_nearest
 
 
@@ -33,6 +38,7 @@ class _Draft:
     off: dict[str, Origin] = field(default_factory=dict)
     undecided: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
     never_waive: dict[str, str] = field(default_factory=dict)
+    may_waive: dict[str, Origin] = field(default_factory=dict)
     rule_sets: tuple[str, ...] | None = None
     rule_sets_by: str | None = None
     problems: list[Problem] = field(default_factory=list)
@@ -60,7 +66,8 @@ def put_in_force(
         if place.stated.locked:
             draft.lock = draft.lock or place
             for rule in (*place.stated.limits, *place.stated.rules):
-                draft.never_waive.setdefault(rule, place.name)
+                if rule not in place.stated.may_waive:
+                    draft.never_waive.setdefault(rule, place.name)
     return (
         Settings(
             limits=draft.limits,
@@ -68,6 +75,7 @@ def put_in_force(
             off=draft.off,
             undecided=draft.undecided,
             never_waive=frozenset(draft.never_waive),
+            may_waive=draft.may_waive,
             rule_sets=draft.rule_sets,
             files=tuple(place.name for place in counted),
             locked_by=None if draft.lock is None else draft.lock.name,
@@ -89,6 +97,9 @@ def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence
     for number, rule_id in enumerate(stated.never_waive):
         if _known(rule_id, f"never_waive.{number}", place, draft, rules) is not None:
             draft.never_waive.setdefault(rule_id, place.name)
+    for rule_id, leave in stated.may_waive.items():
+        if (rule := _known(rule_id, leave.path, place, draft, rules)) is not None:
+            _lay_leave(rule, leave, place, draft)
     if stated.rule_sets is not None:
         _lay_sets(stated.rule_sets, place, draft, sets)
 
@@ -153,7 +164,7 @@ def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> N
             draft.off.pop(rule.id, None)
     if stated.severity is not None:
         severity = cast(Severity, stated.severity)
-        before = draft.severities[rule.id][0] if rule.id in draft.severities else _worst(rule)
+        before = _gravest_in_force(rule, draft)
         if locked and SEVERITIES.index(severity) > SEVERITIES.index(before):
             path = f"{stated.path}.severity"
             _refuse_loosening(f"{rule.id}, from {before} to {severity},", path, place, draft)
@@ -162,18 +173,34 @@ def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> N
     if stated.undecided is not None:
         severity = cast(Severity, stated.undecided)
         earlier = draft.undecided.get(rule.id)
-        if (
-            locked
-            and earlier is not None
-            and SEVERITIES.index(severity) > SEVERITIES.index(earlier[0])
-        ):
+        if earlier is not None:
+            loosens = SEVERITIES.index(severity) > SEVERITIES.index(earlier[0])
+        else:  # what may be an error stands in the way of "no objection" as it is
+            loosens = severity != "error" and _gravest_in_force(rule, draft) == "error"
+        if locked and loosens:
             path = f"{stated.path}.undecided"
             _refuse_loosening(f"what {rule.id} cannot judge", path, place, draft)
         else:
             draft.undecided[rule.id] = (severity, origin)
 
 
-def _worst(rule: Rule) -> Severity:
+def _lay_leave(rule: Rule, leave: StatedLeave, place: Placed, draft: _Draft) -> None:
+    if not rule.protects_life:
+        _refuse(
+            f"`may_waive` is for rules that protect life: a plan may waive {rule.id} without it",
+            leave.path,
+            place,
+            draft,
+        )
+    elif draft.lock is not None and rule.id not in draft.may_waive:
+        _refuse_loosening(f"{rule.id}, by letting plans waive it,", leave.path, place, draft)
+    else:
+        draft.may_waive[rule.id] = Origin(place.name, leave.line, leave.because)
+
+
+def _gravest_in_force(rule: Rule, draft: _Draft) -> Severity:
+    if rule.id in draft.severities:
+        return draft.severities[rule.id][0]
     return min(rule.severities, key=SEVERITIES.index)
 
 

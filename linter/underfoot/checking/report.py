@@ -105,15 +105,36 @@ class ReportedFinding(NamedTuple):
     decision: DecisionUsed | None = None
 
 
+class Reason(NamedTuple):
+    """Why so many points could not be judged, what to write into the plan to have them judged.
+
+    `worst` is the gravest that could come of one.
+    """
+
+    why: str
+    points: int
+    write: str | None = None
+    worst: Severity = "error"
+
+
 class CheckRow(NamedTuple):
-    """What one rule was about in this plan; `reasons` says of how many points what was missing."""
+    """What one rule was about in this plan; `reasons` says of how many points what was missing.
+
+    `may_be_errors_then` are those that an earlier report, where there is one, had already.
+    """
 
     rule: str
     checked: int
     found: int
     undecided: int
     why: str | None
-    reasons: tuple[tuple[str, int], ...] = ()
+    reasons: tuple[Reason, ...] = ()
+    may_be_errors_then: int = 0
+
+    @property
+    def may_be_errors(self) -> int:
+        """Of the points that could not be judged, those of which an error could come."""
+        return sum(reason.points for reason in self.reasons if reason.worst == "error")
 
 
 class Changed(NamedTuple):
@@ -127,13 +148,17 @@ class Changed(NamedTuple):
 
 
 class Counts(NamedTuple):
-    """Findings by severity without the waived ones, which stand under `waived` alone."""
+    """Findings by severity without the waived ones, which stand under `waived` alone.
+
+    `may_be_errors` are those of the undecided points of which an error could come.
+    """
 
     error: int = 0
     warning: int = 0
     note: int = 0
     waived: int = 0
     undecided: int = 0
+    may_be_errors: int = 0
 
 
 class RuleFault(NamedTuple):
@@ -188,8 +213,16 @@ class Report(NamedTuple):
 
 NO_OBJECTION = "no objection"
 WITH_COMMENTS = "no objection with comments"
+INSUFFICIENT = "insufficient information"
 REVISE = "revise and resubmit"
 UNREADABLE = "unreadable"
+# From the best to the worst.
+GRAVITY = (NO_OBJECTION, WITH_COMMENTS, INSUFFICIENT, REVISE, UNREADABLE)
+
+
+def is_laxer(decision: str, verdict: str) -> bool:
+    """Tell whether an overall decision makes less of a plan than the check's verdict does."""
+    return decision in GRAVITY and GRAVITY.index(decision) < GRAVITY.index(verdict)
 
 
 def unreadable(path: str, problems: Sequence[Problem]) -> PlanReport:

@@ -82,10 +82,12 @@ Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
 
 
 class Silence(NamedTuple):
-    """One cause, one voice: where `cause` has a finding, `silenced` are not judged.
+    """One cause, one voice: while `cause` stands as an error, what depends on it is not judged.
 
-    A subject is silenced when one of its keys is among the keys of the cause's findings.
-    `speaks` may narrow the findings that count.
+    A subject is silenced when one of its keys is among the keys of the cause's findings; one that
+    is waived, or in force as a warning or note, silences nothing. `speaks` may narrow the findings
+    that count. Left without `withholds`, a silenced rule is not asked at all; with it, it is, and
+    those of its findings that need nothing of what is wrong (`withholds` is false) are told.
     """
 
     cause: str
@@ -94,6 +96,7 @@ class Silence(NamedTuple):
     subject_keys: Key
     says: str
     speaks: Callable[[Subject, Finding], bool] | None = None
+    withholds: Callable[[Subject, Finding], bool] | None = None
 
 
 class RuleSet(NamedTuple):

@@ -38,9 +38,10 @@ class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
 
     `numbers` are the limits without their origin, `seen` the same as each rule sees them, `moved`
-    those that a file sets, with rule, key and origin. `files` are the settings files that count,
-    outermost first. `locked_by`, `never_waive_by` (by rule) and `rule_sets_by` name the file that
-    locks, forbids a waiver, chooses the rule sets.
+    those that a file sets, with rule, key and origin. `may_waive` are rules that protect life and
+    that a plan may waive all the same; `never_waive` goes before it. `files` are the settings
+    files that count, outermost first. `locked_by`, `never_waive_by` (by rule) and `rule_sets_by`
+    name the file that locks, forbids a waiver, chooses the rule sets.
     """
 
     limits: Mapping[str, Mapping[str, InForce]]
@@ -48,6 +49,7 @@ class Settings:
     off: Mapping[str, Origin] = field(default_factory=dict)
     undecided: Mapping[str, tuple[Severity, Origin]] = field(default_factory=dict)
     never_waive: frozenset[str] = frozenset()
+    may_waive: Mapping[str, Origin] = field(default_factory=dict)
     rule_sets: tuple[str, ...] | None = None
     files: tuple[str, ...] = ()
     locked_by: str | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -33,35 +33,50 @@ def judge_waivers(
     *,
     rules: Collection[str],
     ids: Collection[str],
-    never_waive: Container[str],
+    forbidden: Mapping[str, str],
     today: date,
 ) -> tuple[WaiverState, ...]:
-    """Say of each waiver whether it holds; `found` are the (rule, subject) pairs with a finding."""
+    """Say of each waiver whether it holds.
+
+    `found` are the (rule, subject) pairs with a finding; `forbidden` tells of each rule that no
+    plan may waive why not.
+    """
     pairs = list(found) if waivers else []
     return tuple(
-        WaiverState(waiver, _lapse(waiver, pairs, rules, ids, never_waive, today))
+        WaiverState(
+            waiver,
+            _flaw(waiver, rules, forbidden, today) or _lack_of_use(waiver, pairs, ids),
+        )
         for waiver in waivers
     )
 
 
-def _lapse(
-    waiver: Waiver,
-    found: list[tuple[str, Subject]],
-    rules: Collection[str],
-    ids: Collection[str],
-    never_waive: Container[str],
-    today: date,
+def list_sound(
+    waivers: Sequence[Waiver], rules: Collection[str], forbidden: Mapping[str, str], today: date
+) -> tuple[Waiver, ...]:
+    """Keep the waivers that hold wherever they cover a finding."""
+    return tuple(each for each in waivers if _flaw(each, rules, forbidden, today) is None)
+
+
+def _flaw(
+    waiver: Waiver, rules: Collection[str], forbidden: Mapping[str, str], today: date
 ) -> str | None:
     if waiver.rule not in rules:
         return f"there is no rule {waiver.rule}{_meant(waiver.rule, rules)}"
-    if waiver.rule in never_waive:
-        return f"the settings in force do not let {waiver.rule} be waived"
+    if waiver.rule in forbidden:
+        return forbidden[waiver.rule]
     if not (waiver.reason or "").strip():
         return "it gives no reason"
     if not (waiver.agreed_by or "").strip():
         return "it does not say who agreed to it"
     if waiver.until is not None and waiver.until < today:
         return f"it ran out on {waiver.until.isoformat()}"
+    return None
+
+
+def _lack_of_use(
+    waiver: Waiver, found: list[tuple[str, Subject]], ids: Collection[str]
+) -> str | None:
     item = waiver.item
     if (
         item is not None

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from underfoot.commands.options import plan_seconds_option, settings_option, today_option
+from underfoot.commands.options import REFUSE_AT, plan_seconds_option, settings_option, today_option
 from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
     from underfoot.checking.check import Examined
-    from underfoot.checking.earlier import EarlierFinding
+    from underfoot.checking.earlier import EarlierPlan
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport, Report
     from underfoot.commands.collecting import Collected
@@ -42,10 +42,10 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--refuse-at",
-    type=click.Choice(["error", "warning", "note", "never"]),
+    type=click.Choice(REFUSE_AT),
     default="error",
     show_default=True,
-    help="The least severity that gives exit status 1.",
+    help="What gives exit status 1: this or graver. unjudged: what may be an error.",
 )
 @settings_option
 @today_option
@@ -95,7 +95,8 @@ def check(
 
     \b
     Exit status 0: every plan was read, nothing at or above --refuse-at stands.
-                1: something at or above --refuse-at stands.
+                1: something at or above --refuse-at stands; at unjudged also a
+                   point that could not be judged and may be an error.
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
@@ -194,7 +195,7 @@ def _list_dependencies(collected: Collected, output: Output, settings: str | Non
     return 2 if collected.problems else 0
 
 
-def _read_earlier(place: str) -> dict[str, tuple[EarlierFinding, ...]]:
+def _read_earlier(place: str) -> dict[str, EarlierPlan]:
     from underfoot.commands.errors import CommandError
     from underfoot.reporting.earlier import EarlierReportError, read_earlier
 
@@ -207,9 +208,7 @@ def _read_earlier(place: str) -> dict[str, tuple[EarlierFinding, ...]]:
         raise CommandError(f"--known {place}: {error}") from None
 
 
-def _hold_against(
-    report: Report, earlier: dict[str, tuple[EarlierFinding, ...]], place: str
-) -> Report:
+def _hold_against(report: Report, earlier: dict[str, EarlierPlan], place: str) -> Report:
     from underfoot.checking.earlier import hold_against
     from underfoot.commands.collecting import shown
     from underfoot.commands.writing import say

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import REFUSE_AT, settings_option, today_option
 
 if TYPE_CHECKING:
     from underfoot.checking.check import Examined
@@ -36,10 +36,10 @@ FORMATS = ("text", "json", "html")
 @click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
 @click.option(
     "--refuse-at",
-    type=click.Choice(["error", "warning", "note", "never"]),
+    type=click.Choice(REFUSE_AT),
     default="error",
     show_default=True,
-    help="The least severity brought in, or worse, that gives exit status 1.",
+    help="What gives exit status 1 where brought in, or worse. unjudged: what may be an error.",
 )
 @settings_option
 @today_option

@@ -9,6 +9,9 @@ import click
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
+# `checking.exit_status` has the same, but need not be imported to say what a command takes.
+REFUSE_AT = ("error", "unjudged", "warning", "note", "never")
+
 settings_option = click.option(
     "--settings",
     metavar="FILE",

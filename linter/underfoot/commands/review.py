@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from underfoot.checking.rule import RuleSet
     from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
 
-_OVERALL = ("no objection", "no objection with comments", "revise and resubmit")
+_OVERALL = (
+    "no objection",
+    "no objection with comments",
+    "insufficient information",
+    "revise and resubmit",
+)
 _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 
 
@@ -76,6 +81,7 @@ def review(
     from underfoot import __version__
     from underfoot.checking.content_hash import find_changes, hash_content, with_rules
     from underfoot.checking.decisions import carry_over, decide, decide_overall, start_review
+    from underfoot.checking.report import is_laxer
     from underfoot.commands.errors import CommandError
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.reviews import place_of_review
@@ -118,6 +124,11 @@ def review(
         places, decision = _read_wish(wish, report)
         after = decide(after, places, decision, reason=reason, by=by, day=day)
     if overall is not None and by is not None:
+        if reason is None and is_laxer(overall, report.verdict):
+            raise CommandError(
+                f"--overall {overall!r}: the check says {report.verdict!r}; say by --reason why "
+                "you decide otherwise"
+            )
         after = decide_overall(after, overall, reason=reason, by=by, day=day)
     text = write_review(after)
     state = STARTED if before is None else UPDATED

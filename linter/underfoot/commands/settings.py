@@ -44,13 +44,15 @@ def settings(path: str, format_: str) -> int:
     # What stands in a folder is under the settings beside it.
     place = os.path.join(path, "plan.yaml") if os.path.isdir(path) else path
     try:
-        in_force = settings_finder(rule_sets_to_use(), None)(place)
+        sets = rule_sets_to_use()
+        in_force = settings_finder(sets, None)(place)
     except SettingsError as error:
         say_run_problems(error.problems)
         return 2
     files = settings_files(Path(os.path.dirname(place) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
-    at = SettingsAt(shown(path), found, in_force)
+    protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]
+    at = SettingsAt(shown(path), found, in_force, protecting)
     if format_ == "json":
         write_out(write_settings_json(at))
     else:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from hashlib import sha256
 from typing import NamedTuple
 
-from underfoot.checking.engine import Outcome, Program, run
+from underfoot.checking.engine import Outcome, Program, Tally, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finishing import finish
 from underfoot.checking.report import PlanReport, ReportedFinding, unreadable
@@ -161,7 +161,7 @@ def _award(
                 checked=tally.checked if tally else 0,
                 wrong=tuple(wrong.get(row.rule, ())),
                 undecided=len(tally.undecided) if tally else 0,
-                reasons=_count_reasons(tally.undecided) if tally else (),
+                reasons=_count_reasons(tally) if tally else (),
                 lacks=lacks.get(topics.get(row.rule, "")),
                 crashed=crashed.get(row.rule),
             )
@@ -170,8 +170,8 @@ def _award(
     return tuple(rows)
 
 
-def _count_reasons(undecided: tuple[tuple[object, str], ...]) -> tuple[tuple[str, int], ...]:
-    return tuple(Counter(why for _, why in undecided).most_common())
+def _count_reasons(tally: Tally) -> tuple[tuple[str, int], ...]:
+    return tuple(Counter(each.why for each in tally.undecided).most_common())
 
 
 def _find_lacks(program: Program, report: PlanReport) -> Mapping[str, str]:

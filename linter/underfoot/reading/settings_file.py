@@ -6,6 +6,7 @@ What a limit's unit is, only its rule knows: values stay as written, for `quanti
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from underfoot.reading.problem import Problem, sort_problems
@@ -33,6 +34,14 @@ class StatedRule(NamedTuple):
     undecided: str | None = None
 
 
+class StatedLeave(NamedTuple):
+    """That a plan may waive a rule which protects life, and because of what."""
+
+    path: str
+    line: int
+    because: str
+
+
 class SettingsFile(NamedTuple):
     """One settings file; `rule_sets` None means all that are installed."""
 
@@ -40,6 +49,7 @@ class SettingsFile(NamedTuple):
     rules: Mapping[str, StatedRule]
     rule_sets: tuple[str, ...] | None = None
     never_waive: tuple[str, ...] = ()
+    may_waive: Mapping[str, StatedLeave] = MappingProxyType({})
     locked: bool = False
 
 
@@ -90,6 +100,13 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         rules=rules,
         rule_sets=None if rule_sets is None else tuple(rule_sets),
         never_waive=tuple(data.get("never_waive", ())),
+        may_waive={
+            rule: StatedLeave(
+                f"may_waive.{rule}", parsed.positions[f"may_waive.{rule}"][0], because
+            )
+            for rule, because in data.get("may_waive", {}).items()
+            if rule != "note"
+        },
         locked=data.get("locked", False),
     )
     return SettingsReading(settings, parsed.positions, ())

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from math import isfinite
 from typing import Any, NoReturn
 
-from underfoot.checking.earlier import EarlierFinding
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.finding import SEVERITIES
 from underfoot.checking.report import LimitUsed, Measure
 from underfoot.reporting.json import REPORT_FORMAT
@@ -17,8 +17,8 @@ class EarlierReportError(Exception):
     """Says in plain words why a file is no report that can be held against."""
 
 
-def read_earlier(source: bytes) -> dict[str, tuple[EarlierFinding, ...]]:
-    """Give the findings by the path of their plan; EarlierReportError.
+def read_earlier(source: bytes) -> dict[str, EarlierPlan]:
+    """Give the findings and what was not judged by the path of their plan; EarlierReportError.
 
     Keys that later versions add are passed over.
     """
@@ -33,13 +33,26 @@ def read_earlier(source: bytes) -> dict[str, tuple[EarlierFinding, ...]]:
             f"its report_format is {json.dumps(data['report_format'])}; only {REPORT_FORMAT} is "
             "read here"
         )
-    plans: dict[str, tuple[EarlierFinding, ...]] = {}
+    plans: dict[str, EarlierPlan] = {}
     for number, plan in enumerate(_list(data, "plans", "")):
         place = f"plans.{number}"
         path = _text(plan, "path", place)
         findings = enumerate(_list(plan, "findings", place))
-        plans[path] = tuple(_finding(each, f"{place}.findings.{at}") for at, each in findings)
+        plans[path] = EarlierPlan(
+            tuple(_finding(each, f"{place}.findings.{at}") for at, each in findings),
+            _may_be_errors(plan, place),
+        )
     return plans
+
+
+def _may_be_errors(plan: Any, place: str) -> dict[str, int]:
+    """Give by rule the points that may be errors; reports of before these were told have none."""
+    counts: dict[str, int] = {}
+    for at, row in enumerate(_list(plan, "checks", place)):
+        number = _number(row, "may_be_errors", f"{place}.checks.{at}")
+        if number:
+            counts[_text(row, "rule", f"{place}.checks.{at}")] = round(number)
+    return counts
 
 
 def _finding(data: Any, place: str) -> EarlierFinding:

@@ -11,11 +11,13 @@ from underfoot.checking.report import (
     DecisionUsed,
     Measure,
     PlanReport,
+    Reason,
     Report,
     ReportedFinding,
     ReviewUsed,
 )
 from underfoot.reading.problem import Problem
+from underfoot.reporting.phrases import say_verdict
 
 REPORT_FORMAT = 1
 
@@ -61,8 +63,9 @@ def write_plan(plan: PlanReport) -> str:
             "checked": row.checked,
             "found": row.found,
             "undecided": row.undecided,
+            "may_be_errors": row.may_be_errors,
             "why": row.why,
-            "reasons": [{"why": why, "count": count} for why, count in row.reasons],
+            "reasons": [_reason(reason) for reason in row.reasons],
         }
         for row in plan.checks
     ]
@@ -73,6 +76,7 @@ def write_plan(plan: PlanReport) -> str:
         "revision": plan.revision,
         "status": plan.status,
         "verdict": plan.verdict,
+        "means": say_verdict(plan),
         "today": plan.today,
     }
     counts = plan.counts
@@ -86,6 +90,7 @@ def write_plan(plan: PlanReport) -> str:
                 "note": counts.note,
                 "waived": counts.waived,
                 "undecided": counts.undecided,
+                "may_be_errors": counts.may_be_errors,
             }
         ),
         *([] if plan.review is None else [f'"review": {encode(_review(plan.review))}']),
@@ -96,6 +101,15 @@ def write_plan(plan: PlanReport) -> str:
         f'"findings": {_listed(plan.findings, _finding, " ")}',
     ]
     return ",\n ".join(parts) + "}"
+
+
+def _reason(reason: Reason) -> dict[str, Any]:
+    return {
+        "why": reason.why,
+        "count": reason.points,
+        "write": reason.write,
+        "worst": reason.worst,
+    }
 
 
 def _listed(things: Iterable[Any], write: Callable[[Any], Mapping[str, Any]], blank: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from underfoot.checking.exit_status import RefuseAt, counts_for_status
+from underfoot.checking.exit_status import RefuseAt, counts_for_status, lacks_for_status
 from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of, reveal
@@ -19,6 +19,7 @@ from underfoot.reporting.phrases import (
     say_earlier,
     say_path,
     say_review,
+    say_verdict,
     say_waiver,
 )
 
@@ -70,6 +71,7 @@ def _names(plans: Sequence[PlanReport]) -> list[str]:
 def _properties(plan: PlanReport, caution: str) -> list[tuple[str, str]]:
     told = {
         "verdict": plan.verdict,
+        "means": say_verdict(plan),
         "title": plan.title,
         "reference": plan.reference,
         "revision": plan.revision,
@@ -108,13 +110,19 @@ def _judged(
 ) -> _Case:
     failing = [finding for finding in findings if counts_for_status(finding, refuse_at)]
     rest = [finding for finding in findings if not counts_for_status(finding, refuse_at)]
-    left = f"{count_of(row.undecided, 'point')} not judged: {row.why}" if row.undecided else ""
-    output = "\n\n".join([*(_told(finding, path) for finding in rest), *([left] if left else [])])
-    if failing:
-        message = failing[0].message
-        if len(failing) > 1:
-            message += f" ({count_of(len(failing), 'finding')})"
-        told = "\n\n".join(_told(finding, path) for finding in failing)
+    lacking = lacks_for_status(row, refuse_at)
+    left = [_left(row)] if row.undecided else []
+    output = "\n\n".join([*(_told(finding, path) for finding in rest), *([] if lacking else left)])
+    if failing or lacking:
+        if failing:
+            message = failing[0].message
+            if len(failing) > 1:
+                message += f" ({count_of(len(failing), 'finding')})"
+        else:
+            message = f"not judged, and may be an error: {row.why}"
+        told = "\n\n".join(
+            [*(_told(finding, path) for finding in failing), *(left if lacking else [])]
+        )
         return _Case(row.rule, "failure", message, told, output)
     if rest and all(finding.waiver for finding in rest):
         return _Case(row.rule, "skipped", f"waived: {_waivers(rest)}", output=output)
@@ -123,6 +131,15 @@ def _judged(
     if row.undecided == row.checked:
         return _Case(row.rule, "skipped", f"not judged: {row.why}", output=output)
     return _Case(row.rule, output=output)
+
+
+def _left(row: CheckRow) -> str:
+    lines = [f"{count_of(row.undecided, 'point')} not judged: {row.why}"]
+    for reason in row.reasons:
+        if reason.write:
+            grave = " (may be an error)" if reason.worst == "error" else ""
+            lines.append(f"To do{grave}: {reason.write}")
+    return "\n".join(map(reveal, lines))
 
 
 def _waivers(findings: Sequence[ReportedFinding]) -> str:

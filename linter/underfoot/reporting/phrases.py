@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import written
 from underfoot.checking.report import (
+    INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
     UNREADABLE,
@@ -16,20 +18,33 @@ from underfoot.checking.report import (
     Earlier,
     HeldAgainst,
     PlanReport,
+    Reason,
     Report,
     ReportedFinding,
     ReviewUsed,
     WaiverUsed,
+    is_laxer,
 )
 from underfoot.reporting.layout import count_of
 
-VERDICTS = (REVISE, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
+if TYPE_CHECKING:
+    from underfoot.checking.rule import Rule
+    from underfoot.checking.settings import Settings
+
+VERDICTS = (REVISE, INSUFFICIENT, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
 STANDARD_INPUT = "-"
 _MEANS = {
     REVISE: "work must not start as drawn.",
+    INSUFFICIENT: "work must not start before what is missing is written down and judged.",
     WITH_COMMENTS: "put them right, or have a reviewer agree.",
     NO_OBJECTION: "nothing was found that speaks against the plan.",
     UNREADABLE: "the plan was not checked.",
+}
+# What lies in the floor already is not kept from being laid, but from being switched on.
+_LIES_THERE = ("laid", "covered", "handed over")
+_MEANS_ONCE_LAID = {
+    REVISE: "isolate; do not energise until put right.",
+    INSUFFICIENT: "isolate; do not energise until what is missing is written down and judged.",
 }
 CRASHED = (
     "A crash is a fault of the tool, not of the plan: please report it. What crashed has not "
@@ -45,10 +60,11 @@ def say_path(path: str) -> str:
 def say_verdict(plan: PlanReport) -> str:
     """Say what a plan's verdict means for the work, and what it leaves open."""
     means = _MEANS[plan.verdict]
+    if plan.status in _LIES_THERE:
+        means = _MEANS_ONCE_LAID.get(plan.verdict, means)
     if plan.faults:
-        means = f"but {count_of(len(plan.faults), 'rule')} crashed and could not say anything."
-        if plan.verdict == REVISE:
-            means = f"{_MEANS[REVISE]} {means[4].upper()}{means[5:]}"
+        crashed = f"{count_of(len(plan.faults), 'rule')} crashed and could not say anything."
+        means = f"{means} {crashed}" if plan.verdict in _MEANS_ONCE_LAID else f"but {crashed}"
     elif plan.verdict == NO_OBJECTION and plan.counts.undecided:
         means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
     return means
@@ -74,6 +90,8 @@ def say_counts(plan: PlanReport) -> str:
         parts.append("no findings")
     if counts.undecided:
         parts.append(f"{count_of(counts.undecided, 'point')} not judged")
+        if counts.may_be_errors:
+            parts[-1] += f", {say_how_many(counts.may_be_errors, counts.undecided)} an error"
     return " · ".join(parts)
 
 
@@ -94,21 +112,39 @@ def say_checked(plan: PlanReport) -> str:
     return said
 
 
-def points_not_judged(plan: PlanReport) -> list[tuple[str, int, list[str]]]:
-    """List why points could not be judged: the reason, how many points, by which rules.
+def say_how_many(some: int, of_all: int) -> str:
+    """Say of how many points an error may come: ``which may be``, ``2 of which may be``."""
+    return "which may be" if some == of_all else f"{some} of which may be"
 
-    The reason that holds most points up comes first.
-    """
-    points: Counter[str] = Counter()
-    rules: dict[str, list[str]] = {}
+
+class NotJudged(NamedTuple):
+    """Why points could not be judged, by which rules, and what to write to have them judged."""
+
+    why: str
+    points: int
+    rules: tuple[str, ...]
+    writes: tuple[str, ...]
+    may_be_error: bool
+
+
+def points_not_judged(plan: PlanReport) -> list[NotJudged]:
+    """List why points could not be judged: first what may be an error, then by how many points."""
+    gathered: dict[tuple[bool, str], list[tuple[str, Reason]]] = {}
     for row in plan.checks:
-        if not row.undecided:
-            continue
-        for why, number in row.reasons or ((row.why or "no reason is given", row.undecided),):
-            points[why] += number
-            rules.setdefault(why, []).append(row.rule)
-    ordered = sorted(points.items(), key=lambda pair: (-pair[1], pair[0]))
-    return [(why, number, rules[why]) for why, number in ordered]
+        for reason in row.reasons:
+            key = (reason.worst == "error", reason.why)
+            gathered.setdefault(key, []).append((row.rule, reason))
+    listed = [
+        NotJudged(
+            why,
+            sum(reason.points for _, reason in told),
+            tuple(dict.fromkeys(rule for rule, _ in told)),
+            tuple(dict.fromkeys(reason.write for _, reason in told if reason.write)),
+            may_be_error,
+        )
+        for (may_be_error, why), told in gathered.items()
+    ]
+    return sorted(listed, key=lambda each: (not each.may_be_error, -each.points, each.why))
 
 
 def say_change(change: Changed) -> str:
@@ -119,9 +155,22 @@ def say_change(change: Changed) -> str:
         return f"counts as {_with_article(change.value)}"
     if change.what == "undecided":
         return f"what it cannot judge counts as {_with_article(change.value)}"
+    if change.what == "may_waive":
+        return "protects life, and yet a plan may waive it"
     if change.default is None:
         return f"{change.what} {change.value}"
     return f"{change.what} {change.value}, not {change.default}"
+
+
+def say_waiving(rule: Rule, settings: Settings | None = None) -> str:
+    """Say of a rule that protects life whether a plan may waive it."""
+    allowed = settings and rule.id not in settings.never_waive and settings.may_waive.get(rule.id)
+    if allowed:
+        return f"It protects life, and yet a plan may waive it: {allowed.said}."
+    return (
+        "It protects life: no plan may waive it, unless the settings of whoever owns the plans "
+        "allow that by name and reason (`may_waive`)."
+    )
 
 
 def _with_article(word: str) -> str:
@@ -156,6 +205,7 @@ def say_review(plan: PlanReport, review: ReviewUsed) -> str:
     overall = review.overall
     parts = [
         "nothing is decided overall" if overall is None else f"overall {say_decision(overall)}",
+        *_say_laxer(plan, overall),
         f"{decided} of {count_of(len(plan.findings), 'finding')} decided",
     ]
     gone = len(review.no_longer_found)
@@ -165,6 +215,12 @@ def say_review(plan: PlanReport, review: ReviewUsed) -> str:
         changed = ", ".join(review.changed)
         parts.append(f"not what was reviewed (changed since: {changed})")
     return "; ".join(parts)
+
+
+def _say_laxer(plan: PlanReport, overall: DecisionUsed | None) -> list[str]:
+    if overall is None or overall.lapsed or not is_laxer(overall.decision, plan.verdict):
+        return []
+    return [f"the check says {plan.verdict}"]
 
 
 def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:

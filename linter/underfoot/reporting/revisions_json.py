@@ -9,6 +9,7 @@ from underfoot.checking.report import CAUTION, Measure, ReportedFinding
 from underfoot.checking.revisions import Change, Comparison, Left, Side
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
+from underfoot.reporting.phrases import say_verdict
 
 COMPARE_FORMAT = 1
 
@@ -38,6 +39,7 @@ def _pair(comparison: Comparison) -> str:
         f'"old": {encode(_side(comparison.old))}',
         f'"new": {encode(_side(comparison.new))}',
         f'"brought_in": {_listed(brought_in)}',
+        f'"unjudged": {_listed([each._asdict() for each in comparison.unjudged])}',
         f'"left": {_listed([_left(each) for each in comparison.left])}',
         f'"cleared": {_listed(cleared)}',
         f'"changes": {_listed([_change(each) for each in comparison.changes])}',
@@ -64,12 +66,14 @@ def _side(side: Side | None) -> dict[str, Any] | None:
         "revision": report.revision,
         "status": report.status,
         "verdict": report.verdict,
+        "means": say_verdict(report),
         "counts": {
             "error": counts.error,
             "warning": counts.warning,
             "note": counts.note,
             "waived": counts.waived,
             "undecided": counts.undecided,
+            "may_be_errors": counts.may_be_errors,
         },
         "problems": [_problem(each) for each in report.problems],
         "faults": [{"rule": each.rule, "message": each.message} for each in report.faults],

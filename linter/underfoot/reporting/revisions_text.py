@@ -18,6 +18,7 @@ from underfoot.reporting.revisions_words import (
     say_severity,
     say_side,
     say_step,
+    say_unjudged,
 )
 from underfoot.reporting.text import say_problem
 
@@ -97,6 +98,11 @@ def _findings(comparison: Comparison, width: int, ink: Ink) -> list[str]:
         lines.append(paint("BROUGHT IN", ink.error, ink))
         for finding in comparison.brought_in:
             lines += [*_finding(finding, width, place=comparison.new), ""]
+    if comparison.unjudged:
+        lines.append(paint("NOT JUDGED, AND MAY BE AN ERROR", ink.error, ink))
+        for lost in comparison.unjudged:
+            lines += hang("  ", f"{lost.rule}: {say_unjudged(lost)}", width, 6)
+        lines.append("")
     changed = [each for each in comparison.left if not each.is_as_it_was]
     if changed:
         lines.append(paint("LEFT, AND CHANGED", ink.warning, ink))

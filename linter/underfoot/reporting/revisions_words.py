@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from underfoot.checking.numbers import written
-from underfoot.checking.report import ReportedFinding
-from underfoot.checking.revisions import Change, Comparison, Left, Side
+from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.checking.revisions import Change, Comparison, Left, Side, Unjudged
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import say_change, say_counts
+from underfoot.reporting.phrases import say_change, say_counts, say_verdict
 
 # So many ids that are counted up are told by the first and the last.
 _SHORTEST_RUN = 5
@@ -88,7 +88,13 @@ def by_room(changes: Iterable[Change]) -> list[tuple[str, list[Together]]]:
 
 def say_side(side: Side) -> str:
     """Say which revision a side is, and how it was judged."""
-    return f"{say_revision(side)} · {side.report.verdict} · {say_counts(side.report)}"
+    report = side.report
+    return f"{say_revision(side)} · {report.verdict} ({say_means(report)}) · {say_counts(report)}"
+
+
+def say_means(report: PlanReport) -> str:
+    """Say what a verdict means for the work, without the stop."""
+    return say_verdict(report).rstrip(".")
 
 
 def say_revision(side: Side) -> str:
@@ -145,6 +151,11 @@ def _say_measure(left: Left) -> str:
         f"{word}: {written(now.value, now.unit, was.value)} now, "
         f"{written(was.value, was.unit, now.value)} before"
     )
+
+
+def say_unjudged(lost: Unjudged) -> str:
+    """Say how many points more than before could not be judged, and why."""
+    return f"{count_of(lost.points, 'point')} more than before: {lost.why}"
 
 
 def say_about(finding: ReportedFinding) -> str:

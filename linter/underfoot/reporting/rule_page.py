@@ -12,6 +12,7 @@ from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import Rule
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal, wrap
+from underfoot.reporting.phrases import say_waiving
 
 _ITEM = re.compile(r"([-*]|[0-9]+\.) +")
 _TOP_KEY = re.compile(r"^[a-z_]+:", re.MULTILINE)
@@ -30,6 +31,8 @@ def write_page(rule: Rule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) 
         lines += ["", paint("LIMITS", ink.strong, ink), *_limits(rule, width)]
     basis = f"{rule.basis.text}; {DEFERS}" if rule.electrical else rule.basis.text
     lines += ["", paint("BASIS", ink.strong, ink), *hang("  ", f"{basis}.", width)]
+    if rule.protects_life:
+        lines += ["", paint("WAIVERS", ink.strong, ink), *hang("  ", say_waiving(rule), width)]
     lines += ["", paint("PUTTING IT RIGHT", ink.strong, ink), *_prose(page.remedy, width)]
     for kind in ("right", "wrong"):
         example = next((one for one in page.examples if one.kind == kind), None)

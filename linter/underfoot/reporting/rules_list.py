@@ -11,6 +11,7 @@ from underfoot.checking.rule import Limit, Rule, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal, wrap
+from underfoot.reporting.phrases import say_waiving
 
 _GAP = 2
 _HEADS = ("rule", "severity", "limits", "basis")
@@ -59,6 +60,8 @@ def write_text_list(
             lines = _in_columns(cells[rule.id], widths)
             lines[0] = paint(rule.id, ink.strong, ink) + lines[0][len(rule.id) :]
             lines += hang("    ", rule.finds, width)
+            if rule.protects_life:
+                lines += hang("    ", say_waiving(rule, settings), width)
             for line in _changes(rule, settings):
                 lines += hang("    ! ", line, width)
             yield "\n".join(lines) + "\n"
@@ -145,6 +148,7 @@ def _row(rule_set: RuleSet, rule: Rule, settings: Settings) -> dict[str, Any]:
         "severities": _severities(rule, settings),
         "finds": rule.finds,
         "why": rule.why,
+        "protects_life": rule.protects_life,
         "measured": rule.unit,
         "limits": [
             {
@@ -179,7 +183,7 @@ def write_markdown_list(sets: Sequence[RuleSet], settings: Settings) -> Iterator
             cells = (
                 f"`{rule.id}`",
                 ", ".join(_severities(rule, settings)),
-                rule.finds,
+                f"{rule.finds}; protects life" if rule.protects_life else rule.finds,
                 limits,
                 rule.unit or "",
                 rule.basis.text,

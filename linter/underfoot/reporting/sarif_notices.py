@@ -11,7 +11,7 @@ from typing import Any
 from underfoot.checking.report import Changed, PlanReport, Report
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import as_sentence, say_change, say_held, say_review
+from underfoot.reporting.phrases import as_sentence, say_change, say_held, say_review, say_verdict
 from underfoot.reporting.sarif_places import locate, uri_of
 
 # Kind -> what it is, and what there is to do about it.
@@ -32,6 +32,10 @@ _KINDS = {
     "not-judged": (
         "A rule applies, but the plan does not say enough to judge by it.",
         "Write into the plan what the message misses, or judge this point yourself.",
+    ),
+    "verdict": (
+        "What the check of a plan comes to, and what that means for the work.",
+        "Do as it says: how far the work is decides what it means.",
     ),
     "review-file": (
         "A review stands beside the plan.",
@@ -88,6 +92,8 @@ def _running(
         for fault in plan.faults:
             at = locate(uri, index=index)
             yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
+        said = f"{plan.verdict} – {say_verdict(plan)}"
+        yield _notice("verdict", "note", said, locate(uri, index=index))
         if plan.review is not None:
             said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
             yield _notice("review-file", "note", said, locate(uri, index=index))
@@ -111,7 +117,12 @@ def _not_judged(
     for row in plan.checks:
         if row.undecided:
             said = f"{count_of(row.undecided, 'point')} could not be judged: {row.why}"
-            yield _notice("not-judged", "note", said, at, row.rule, rules)
+            if row.may_be_errors:
+                said += f"; {row.may_be_errors} may be an error"
+            writes = dict.fromkeys(reason.write for reason in row.reasons if reason.write)
+            text = " ".join([as_sentence(said), *writes])
+            level = "warning" if row.may_be_errors else "note"
+            yield _notice("not-judged", level, text, at, row.rule, rules)
 
 
 def list_configuring(

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from underfoot.checking.finishing import changes
+from underfoot.checking.finishing import changes, may_waive
 from underfoot.checking.numbers import written_limit
 from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
@@ -15,11 +15,21 @@ from underfoot.reporting.phrases import say_change
 
 
 class SettingsAt(NamedTuple):
-    """The settings for a place; `found` are all settings files beside and above it."""
+    """The settings for a place; `found` are all settings files beside and above it.
+
+    `protecting` are the rules that protect life.
+    """
 
     path: str
     found: Sequence[str]
     settings: Settings
+    protecting: Sequence[str] = ()
+
+    @property
+    def protected(self) -> list[str]:
+        """The rules that protect life and that no plan may waive, for that reason alone."""
+        named = {*self.settings.never_waive, *self.settings.may_waive}
+        return sorted(set(self.protecting) - named)
 
 
 def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
@@ -28,7 +38,7 @@ def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> I
     lines = [paint(reveal(f"SETTINGS FOR {at.path}"), ink.strong, ink), ""]
     lines += _titled("FILES", _files(at, width), ink)
     lines += _titled("NOT THE DEFAULTS", _changes(settings, width), ink)
-    lines += _titled("CANNOT BE WAIVED", _unwaivable(settings, width), ink)
+    lines += _titled("CANNOT BE WAIVED", _unwaivable(at, width), ink)
     if settings.rule_sets is not None:
         names = ", ".join(settings.rule_sets) or "none"
         said = f"beside the standard one: {names} ({settings.rule_sets_by})"
@@ -62,14 +72,17 @@ def _changes(settings: Settings, width: int) -> list[str]:
     return lines
 
 
-def _unwaivable(settings: Settings, width: int) -> list[str]:
+def _unwaivable(at: SettingsAt, width: int) -> list[str]:
+    settings = at.settings
     by_file: dict[str, list[str]] = {}
     for rule in sorted(settings.never_waive):
         by_file.setdefault(settings.never_waive_by.get(rule, ""), []).append(rule)
+    if at.protected:
+        by_file["it protects life; `may_waive` may allow it"] = at.protected
     return [
         line
-        for file, rules in by_file.items()
-        for line in hang("  ", f"{', '.join(rules)} ({file})", width, 6)
+        for why, rules in by_file.items()
+        for line in hang("  ", f"{', '.join(rules)} ({why})", width, 6)
     ]
 
 
@@ -118,6 +131,7 @@ def write_settings_json(at: SettingsAt) -> Iterator[str]:
             {"rule": rule, "file": settings.never_waive_by.get(rule)}
             for rule in sorted(settings.never_waive)
         ],
+        "protects_life": at.protected,
         "rule_sets": settings.rule_sets,
         "rules": [
             {"rule": rule, "what": what, "value": value, **_origin(origin)}
@@ -142,6 +156,8 @@ def _rules(settings: Settings) -> Iterator[tuple[str, str, str | bool, Origin]]:
         yield rule, "off", True, origin
     for rule, (severity, origin) in settings.undecided.items():
         yield rule, "undecided", severity, origin
+    for rule, origin in may_waive(settings):
+        yield rule, "may_waive", True, origin
 
 
 def _limit(rule: str, key: str, limit: InForce) -> dict[str, Any]:

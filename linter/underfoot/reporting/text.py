@@ -116,12 +116,25 @@ def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 
 def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    total = plan.counts.undecided
-    lines = [paint(f"NOT JUDGED: {count_of(total, 'point')}", ink.strong, ink)]
-    margin = len(str(total)) + 1
-    for why, number, rules in points_not_judged(plan):
-        said = f"{why} – {', '.join(rules)}"
-        lines += hang(f"{number:>{margin}}  ", said, width)
+    counts = plan.counts
+    margin = len(str(counts.undecided)) + 1
+    lines: list[str] = []
+    for may_be_error, head, total in (
+        (True, "NOT JUDGED, AND MAY BE AN ERROR", counts.may_be_errors),
+        (False, "NOT JUDGED", counts.undecided - counts.may_be_errors),
+    ):
+        if not total:
+            continue
+        if lines:
+            lines.append("")
+        code = ink.error if may_be_error else ink.strong
+        lines.append(paint(f"{head}: {count_of(total, 'point')}", code, ink))
+        for each in points_not_judged(plan):
+            if each.may_be_error == may_be_error:
+                said = f"{each.why} – {', '.join(each.rules)}"
+                lines += hang(f"{each.points:>{margin}}  ", said, width)
+                for write in each.writes:
+                    lines += hang(" " * (margin + 2) + "To do   ", write, width)
     return lines
 
 

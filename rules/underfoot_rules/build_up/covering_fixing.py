@@ -27,7 +27,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return lacks_covering(room)
     covering = area.covering
     if covering.fixing is None:
-        return CannotTell(f"how covering {covering.id} is fixed is not given (`fixing`)")
+        return CannotTell(
+            f"how covering {covering.id} is fixed is not given (`fixing`)",
+            "Write how it is fixed: `fixing`.",
+        )
     if covering.fixing != "nailed":
         return None
     return Finding(

@@ -47,7 +47,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     silent = [area.covering.id for area in areas if area.covering.most_output_w_m2 is None]
     if silent:
         named = listed(silent)
-        return CannotTell(f"what output covering {named} bears is not given (`most_output`)")
+        return CannotTell(
+            f"what output covering {named} bears is not given (`most_output`)",
+            "Write from the maker's data what it bears: `most_output`.",
+        )
     return lacks_covering(room, film.id)
 
 

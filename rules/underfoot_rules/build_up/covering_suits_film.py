@@ -18,7 +18,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     areas = coverings_over(room, film.id)
     suits = film.suits
     if suits is None:
-        return CannotTell(f"film {film.id} does not say what coverings it is made for (`suits`)")
+        return CannotTell(
+            f"film {film.id} does not say what coverings it is made for (`suits`)",
+            "Write from the maker's manual what it may lie under: `suits`.",
+        )
     wrong = [
         area for area in areas if area.covering.kind is not None and area.covering.kind not in suits
     ]
@@ -32,7 +35,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     unnamed = [area.covering.id for area in areas if area.covering.kind is None]
     if unnamed:
-        return CannotTell(f"of what kind covering {listed(unnamed)} is, is not given (`kind`)")
+        return CannotTell(
+            f"of what kind covering {listed(unnamed)} is, is not given (`kind`)",
+            "Write of what `kind` it is.",
+        )
     return lacks_covering(room, film.id)
 
 

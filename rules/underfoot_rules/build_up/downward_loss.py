@@ -34,7 +34,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, most):
         return None
     if not all(floor.stack.whole for floor in floors):
-        return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+        return CannotTell(
+            "the subfloor's layers are not given (`subfloor.layers`)",
+            "Write what it is made of, layer by layer: `subfloor.layers`.",
+        )
     rows: list[tuple[str, str]] = []
     for floor in floors:
         if len(floors) > 1:

@@ -67,12 +67,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if worst is not None:
         return _finding(facts, room, floors, *worst[1:], limits)
     if unknown:
-        return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+        return CannotTell(
+            "the subfloor's layers are not given (`subfloor.layers`)",
+            "Write what it is made of, layer by layer: `subfloor.layers`.",
+        )
     coverings = [floor.part.covering.covering for floor in floors if floor.part.covering]
     unstated = dict.fromkeys(each.id for each in coverings if each.warmest_surface_c is None)
     if unstated:
         return CannotTell(
-            f"the warmest surface that {listed(list(unstated))} may have is not given"
+            f"the warmest surface that {listed(list(unstated))} may have is not given",
+            "Write from the maker's data how warm it may get: `warmest_surface`.",
         )
     return None
 

@@ -76,7 +76,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     if below(_total(greatest), needed_w):
         return _finding(facts, room, greatest, loss, needed_w, limits)
-    return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+    return CannotTell(
+        "the subfloor's layers are not given (`subfloor.layers`)",
+        "Write what it is made of, layer by layer: `subfloor.layers`.",
+    )
 
 
 def _give(

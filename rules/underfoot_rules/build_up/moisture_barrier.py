@@ -23,13 +23,21 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Look for a damp barrier, or a reading of the concrete's moisture."""
     subfloor = subject.thing.room.subfloor
     if subfloor is None:
-        return CannotTell("the subfloor is not given (`subfloor`)")
+        return CannotTell(
+            "the subfloor is not given (`subfloor`)", "Write what the floor lies on: `subfloor`."
+        )
     if subfloor.barrier is not None or subfloor.moisture_percent is not None:
         return None
     if subfloor.kind is None:
-        return CannotTell("what the subfloor is made of is not given (`subfloor.kind`)")
+        return CannotTell(
+            "what the subfloor is made of is not given (`subfloor.kind`)",
+            "Write what it is made of: `subfloor.kind`.",
+        )
     if subfloor.below is None:
-        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+        return CannotTell(
+            "what lies below the subfloor is not given (`subfloor.below`)",
+            "Write what lies below it: `subfloor.below`.",
+        )
     return Finding(
         message=f"Room {subject.room} lies on concrete over ground, with neither a damp barrier "
         "below the insulation nor a reading of the concrete's moisture.",

@@ -66,12 +66,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             details=tuple((name, carrying.how) for name, carrying in known.items()
                           if above(breaker_a, carrying.current_a)),
         )  # fmt: skip
-    return CannotTell(unknown[0]) if unknown else None
+    return CannotTell(*unknown[0]) if unknown else None
 
 
 def _capacities(
     protection: ProtectionFacts, facts: Facts, limits: Limits
-) -> tuple[dict[str, Carrying], list[str]]:
+) -> tuple[dict[str, Carrying], list[Unknown]]:
     """Find what each conductor can carry, by its name, and what is not known."""
     of_leads = limits.of("cable-capacity")
     method = METHODS[round(of_leads["lead_method"])]
@@ -83,7 +83,7 @@ def _capacities(
             lead = laid.lead
             found[f"lead {lead.id}"] = find_lead_capacity(lead, method, of_leads["lead_ambient"])
     known = {name: each for name, each in found.items() if isinstance(each, Carrying)}
-    return known, [each.why for each in found.values() if isinstance(each, Unknown)]
+    return known, [each for each in found.values() if isinstance(each, Unknown)]
 
 
 def _fitting(asked_a: float, weakest_a: float, weakest_name: str) -> str:

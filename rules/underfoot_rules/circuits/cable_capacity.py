@@ -63,7 +63,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         method = METHODS[round(limits["lead_method"])]
         found = find_lead_capacity(lead, method, limits["lead_ambient"])
     if isinstance(found, Unknown):
-        return CannotTell(found.why)
+        return CannotTell(found.why, found.write)
     share = limits["of_current"] / 100
     # No lead carries more than all strips together: most need no closer look.
     current_a = protection.current_a

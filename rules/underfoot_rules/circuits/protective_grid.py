@@ -35,7 +35,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     grid = room.room.grid
     if because is None:
         needs_none = room.room.use is not None or (grid is not None and grid.earthed)
-        return None if needs_none else CannotTell("what the room is used for is not given (`use`)")
+        return (
+            None
+            if needs_none
+            else CannotTell(
+                "what the room is used for is not given (`use`)",
+                "Write what the room is used for: `use`.",
+            )
+        )
     if grid is None:
         return Finding(
             message=f"There is no earthed metal grid over {film.id} in room {room.id}, {because}.",
@@ -53,7 +60,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             path=grid.path,
         )
     if grid.mesh is None:
-        return CannotTell("the mesh of the grid is not given")
+        return CannotTell(
+            "the mesh of the grid is not given", "Write how wide its meshes are: `grid.mesh`."
+        )
     if not above(grid.mesh, limits["mesh"]):
         return None
     return Finding(

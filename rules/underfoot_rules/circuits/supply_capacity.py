@@ -29,7 +29,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Add up the currents of all circuits."""
     available_a = facts.plan.supply.available_a
     if available_a is None:
-        return CannotTell("what the supply has available is not given")
+        return CannotTell(
+            "what the supply has available is not given",
+            "Write what the supply can spare: `supply.available`.",
+        )
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
     current_a = math.fsum(circuit.current_a for circuit in circuits)
     if not above(current_a, available_a):

@@ -40,14 +40,21 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     wiring = facts.wirings[protection.id]
     drop = solve_drop(wiring, supply_v)
     if drop is None:
-        return CannotTell("no lead joins its strips to the junction box")
+        return CannotTell(
+            "no lead joins its strips to the junction box",
+            "Draw a lead from the `junction-box` to its strips.",
+        )
     percent = _percent(supply_v, drop.strip_v)
     if above(percent, limits["maximum"]):
         return _finding(protection, wiring, drop, supply_v, limits["maximum"])
     if drop.unknown:
-        return CannotTell(drop.unknown[0])
+        return CannotTell(
+            drop.unknown[0], "Write size and length of the `cable` and of every lead."
+        )
     if drop.unfed:
-        return CannotTell(f"no lead feeds {listed(drop.unfed[:4])}")
+        return CannotTell(
+            f"no lead feeds {listed(drop.unfed[:4])}", "Take the `route` of a lead to each strip."
+        )
     return None
 
 

@@ -24,7 +24,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Look for the board among those that each film of the room may lie on."""
     room = subject.thing
     if not subject.items:
-        return CannotTell("the insulation's board is not given (`insulation.board`)")
+        return CannotTell(
+            "the insulation's board is not given (`insulation.board`)",
+            "Name its board: `insulation.board`.",
+        )
     board = subject.items[0]
     films = {element.film.id: element.film for element in room.elements}.values()
     wrong = [film for film in films if film.boards is not None and board not in film.boards]
@@ -38,7 +41,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     silent = [film.id for film in films if film.boards is None]
     if silent:
         named = listed(silent)
-        return CannotTell(f"film {named} does not say what boards it may lie on (`boards`)")
+        return CannotTell(
+            f"film {named} does not say what boards it may lie on (`boards`)",
+            "Write from the maker's manual what boards it may lie on: `boards`.",
+        )
     return None
 
 

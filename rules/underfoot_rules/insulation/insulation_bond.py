@@ -22,6 +22,7 @@ from underfoot.api import (
     find_bond,
     written,
 )
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import own_default
 
 
@@ -50,18 +51,24 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
     """Tell what is missing of a room's insulation, or of a layer, and where."""
     insulation = room.room.insulation
     if insulation is None:
-        yield room.path, CannotTell("there is no insulation")
+        yield room.path, NO_INSULATION
     elif not insulation.layers:
         yield (
             insulation.path,
-            CannotTell("how the insulation's boards lie is not given (`insulation.layers`)"),
+            CannotTell(
+                "how the insulation's boards lie is not given (`insulation.layers`)",
+                "Write how its boards lie: `insulation.layers`.",
+            ),
         )
     elif insulation.board is None:
         for layer in insulation.layers:
             if isinstance(layer, Courses):
                 yield (
                     layer.path,
-                    CannotTell("the insulation's board is not given (`insulation.board`)"),
+                    CannotTell(
+                        "the insulation's board is not given (`insulation.board`)",
+                        "Name its board: `insulation.board`.",
+                    ),
                 )
 
 
@@ -70,7 +77,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if isinstance(subject.thing, CannotTell):
         return subject.thing
     if isinstance(subject.thing, LayerBond):
-        return CannotTell(f"the boards of layer {subject.thing.number} do not lie in courses")
+        return CannotTell(
+            f"the boards of layer {subject.thing.number} do not lie in courses",
+            "Lay them in courses, or look at the joints on site.",
+        )
     layer, worst = subject.thing
     if not below(worst.offset, limits["stagger"]):
         return None

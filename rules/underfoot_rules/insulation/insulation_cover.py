@@ -17,6 +17,7 @@ from underfoot.api import (
     at,
     written,
 )
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
 
@@ -30,9 +31,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room = subject.thing
     insulation = room.room.insulation
     if insulation is None:
-        return CannotTell("there is no insulation")
+        return NO_INSULATION
     if not insulation.layers:
-        return CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+        return CannotTell(
+            "how the insulation's boards lie is not given (`insulation.layers`)",
+            "Write how its boards lie: `insulation.layers`.",
+        )
     lowest = insulation.layers[0]
     if isinstance(lowest, Pieces):
         cover = room.boards[0].together

@@ -15,6 +15,7 @@ from underfoot.api import (
     above,
     written,
 )
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 from underfoot_rules.warmth import Floor, share_lost, tell_layers, tell_split, work_out
 
@@ -33,15 +34,21 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Look for strips on a single layer: enough in a conservatory, else the loss decides."""
     room: RoomFacts = subject.thing
     if room.room.insulation is None:
-        return CannotTell("there is no insulation")
+        return NO_INSULATION
     if not room.room.insulation.layers:
-        return CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+        return CannotTell(
+            "how the insulation's boards lie is not given (`insulation.layers`)",
+            "Write how its boards lie: `insulation.layers`.",
+        )
     single = tuple(part for part in room.heated_parts if part.boards == 1)
     if not single:
         return None
     subfloor = room.room.subfloor
     if subfloor is None or subfloor.kind is None:
-        return CannotTell("what the subfloor is made of is not given (`subfloor.kind`)")
+        return CannotTell(
+            "what the subfloor is made of is not given (`subfloor.kind`)",
+            "Write what it is made of: `subfloor.kind`.",
+        )
     if room.room.use == "conservatory":
         return Finding(
             message=f"Strips of conservatory {room.id} lie on one layer of insulation on concrete; "
@@ -50,8 +57,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             path=room.room.insulation.path,
         )
     if subfloor.below is None:
-        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
-    unsaid = CannotTell("what the room is used for is not given (`use`)")
+        return CannotTell(
+            "what lies below the subfloor is not given (`subfloor.below`)",
+            "Write what lies below it: `subfloor.below`.",
+        )
+    unsaid = CannotTell(
+        "what the room is used for is not given (`use`)", "Write what the room is used for: `use`."
+    )
     in_order = unsaid if room.room.use is None else None  # a conservatory asks for more
     if subfloor.below not in ("ground", "outside"):
         return in_order
@@ -63,7 +75,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, limits["loss"]):
         return in_order
     if not worst.stack.whole:
-        return CannotTell("the subfloor's layers are not given (`subfloor.layers`)")
+        return CannotTell(
+            "the subfloor's layers are not given (`subfloor.layers`)",
+            "Write what it is made of, layer by layer: `subfloor.layers`.",
+        )
     return _finding(room, facts, worst, share, limits, _second_layer(single, room, facts, limits))
 
 

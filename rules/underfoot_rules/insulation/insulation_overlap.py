@@ -18,6 +18,7 @@ from underfoot.api import (
     move,
     separating_move,
 )
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
 
@@ -27,11 +28,14 @@ def subjects(facts: Facts) -> Subjects:
     total = 0
     for room in facts.heated_rooms:
         if room.room.insulation is None:
-            near.append(Subject(room.id, (), room.path, CannotTell("there is no insulation")))
+            near.append(Subject(room.id, (), room.path, NO_INSULATION))
             total += 1
             continue
         if not room.room.insulation.layers:
-            why = CannotTell("how the insulation's boards lie is not given (`insulation.layers`)")
+            why = CannotTell(
+                "how the insulation's boards lie is not given (`insulation.layers`)",
+                "Write how its boards lie: `insulation.layers`.",
+            )
             near.append(Subject(room.id, (), room.room.insulation.path, why))
             total += 1
         overlaps = find_board_overlaps(room)

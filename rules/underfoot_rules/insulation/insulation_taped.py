@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
 
@@ -15,7 +16,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Look for the statement that the joints are taped."""
     insulation = subject.thing.room.insulation
     if insulation is None:
-        return CannotTell("there is no insulation")
+        return NO_INSULATION
     if insulation.joints_taped:
         return None
     stated = "not stated to be" if insulation.joints_taped is None else "stated not to be"

@@ -38,7 +38,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if is_filled(room, film.width * least, wall["minimum"], fixture):
         return None
     if film.width < NARROWEST:
-        return CannotTell(f"{film.id} is less than {written(NARROWEST, 'mm')} wide")
+        return CannotTell(
+            f"{film.id} is less than {written(NARROWEST, 'mm')} wide",
+            "Draw strips as wide as the roll: `width`.",
+        )
     clear = Clearances(
         wall=max(wall["planned"], wall["minimum"]),
         fixture=fixture,
@@ -48,9 +51,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not offers:
         return None
     if film.cut_every is None:
-        return CannotTell(f"the distance between the cut lines of {film.id} is not given")
+        return CannotTell(
+            f"the distance between the cut lines of {film.id} is not given",
+            "Write from the maker's data where it may be cut: `cut_every`.",
+        )
     if film.longest_strip is None:
-        return CannotTell(f"the longest strip of {film.id} is not given")
+        return CannotTell(
+            f"the longest strip of {film.id} is not given",
+            "Write from the maker's data how long a strip may be: `longest_strip`.",
+        )
     best = offers[0]
     return Finding(
         message=f"One more strip of {film.id} fits in {room.id}, {written(best.length, 'mm')} long "

@@ -41,7 +41,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Compare the open height under the fixture, where it is known."""
     room, place, fixture, polygon = subject.thing
     if fixture.clear is None:
-        return CannotTell(f"the clear height under {fixture.id} is not given")
+        return CannotTell(
+            f"the clear height under {fixture.id} is not given",
+            f"Write how much air there is under {fixture.id}: `clear`.",
+        )
     if not below(fixture.clear, limits["clear"]):
         return None
     strip = subject.items[0]

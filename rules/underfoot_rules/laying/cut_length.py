@@ -30,7 +30,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     element = room.elements[place]
     every = element.film.cut_every
     if every is None:
-        return CannotTell(f"the distance between the cut lines of {element.film.id} is not given")
+        return CannotTell(
+            f"the distance between the cut lines of {element.film.id} is not given",
+            "Write from the maker's data where it may be cut: `cut_every`.",
+        )
     over = element.length % every
     away = min(over, every - over)
     if element.length < every and not above(away, limits["tolerance"]):

@@ -47,7 +47,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Find a shared area wider than the tolerance."""
     if subject.thing is None:
         return CannotTell(
-            "so many strips lie on each other that not every pair of them was looked at"
+            "so many strips lie on each other that not every pair of them was looked at",
+            "Put right the overlaps that were found, and check the plan again.",
         )
     room, *order, width = subject.thing
     if width <= limits["tolerance"] + 1e-6:

@@ -19,7 +19,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     element = room.elements[place]
     longest = element.film.longest_strip
     if longest is None:
-        return CannotTell(f"the longest strip of {element.film.id} is not given")
+        return CannotTell(
+            f"the longest strip of {element.film.id} is not given",
+            "Write from the maker's data how long a strip may be: `longest_strip`.",
+        )
     if not above(element.length / 1000, longest / 1000):
         return None
     return Finding(

@@ -32,7 +32,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Measure the length outside the outline; along the wall is inside."""
     room, lead, length = subject.thing
     if lead.line is None:
-        return CannotTell("the lead's way is not drawn: its route has fewer than two places")
+        return CannotTell(
+            "the lead's way is not drawn: its route has fewer than two places",
+            "Draw its way: `route`, from the `junction-box` to each strip.",
+        )
     if not above(length, limits["tolerance"]):
         return None
     return Finding(

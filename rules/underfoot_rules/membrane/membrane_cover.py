@@ -15,6 +15,7 @@ from underfoot.api import (
     runs_cover_floor,
     written,
 )
+from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -28,13 +29,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room = subject.thing
     membrane = room.room.membrane
     if membrane is None:
-        return CannotTell("there is no membrane")
+        return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
-        return CannotTell("how the membrane's sheets lie is not given")
+        return CannotTell(
+            "how the membrane's sheets lie is not given",
+            "Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
+        )
     if runs_cover_floor(membrane):
         return None
     if room.sheets.unlaid:
-        return CannotTell("the membrane's sheet is not given, so its runs have no width")
+        return CannotTell(
+            "the membrane's sheet is not given, so its runs have no width",
+            "Name its sheet: `membrane.sheet`.",
+        )
     share, bare = room.floor_left_bare(room.sheets.together)
     if not above(share, limits["tolerance"]):
         return None

@@ -18,6 +18,7 @@ from underfoot.api import (
     find_sheet_laps,
     written,
 )
+from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -45,11 +46,17 @@ def _unsaid(room: RoomFacts) -> CannotTell | None:
     """Tell what is missing of a room's membrane."""
     membrane = room.room.membrane
     if membrane is None:
-        return CannotTell("there is no membrane")
+        return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
-        return CannotTell("how the membrane's sheets lie is not given")
+        return CannotTell(
+            "how the membrane's sheets lie is not given",
+            "Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
+        )
     if membrane.runs and membrane.sheet is None:
-        return CannotTell("the membrane's sheet is not given, so its runs have no width")
+        return CannotTell(
+            "the membrane's sheet is not given, so its runs have no width",
+            "Name its sheet: `membrane.sheet`.",
+        )
     return None
 
 

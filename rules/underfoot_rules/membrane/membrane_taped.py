@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject, listed
+from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import common_practice
 
 
@@ -16,7 +17,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room = subject.thing
     membrane = room.room.membrane
     if membrane is None:
-        return CannotTell("there is no membrane")
+        return NO_MEMBRANE
     missing = []
     if not membrane.overlaps_taped and not _is_one_sheet(room):
         missing.append("overlaps")

@@ -111,7 +111,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         silent = [film.id for film in facts.films_in_use.values() if film.lies is None]
         if silent:
             says = "does" if len(silent) == 1 else "do"
-            return CannotTell(f"film {listed(silent)} {says} not say which side lies down (`lies`)")
+            return CannotTell(
+                f"film {listed(silent)} {says} not say which side lies down (`lies`)",
+                "Write from the maker's manual which side lies down: `lies`.",
+            )
     if stated == right:
         return None
     return Finding(

@@ -24,7 +24,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Count the days between the two tests."""
     laid, covered = subject.thing
     if laid is None or covered is None or laid.date is None or covered.date is None:
-        return CannotTell("the dates of the tests 'laid' and 'covered' are not both recorded")
+        return CannotTell(
+            "the dates of the tests 'laid' and 'covered' are not both recorded",
+            "Write the `date` of each test.",
+        )
     days = (covered.date - laid.date).days
     if not above(days, limits["within"]):
         return None

@@ -29,10 +29,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Compare reading and test voltage, then how it was measured."""
     test: Test | None = subject.thing
     if test is None:
-        return CannotTell("no test is recorded")
+        return CannotTell(
+            "no test is recorded", "Test the circuit and write the readings under `tests`."
+        )
     reading = test.insulation_resistance_mohm
     if reading is None:
-        return CannotTell("no insulation resistance is recorded")
+        return CannotTell(
+            "no insulation resistance is recorded",
+            "Write the reading under the test: `insulation_resistance`.",
+        )
     selv = "selv_" if facts.plan.supply.is_selv else ""
     circuit, stage = subject.items
     least = limits[f"{selv}minimum"]
@@ -73,9 +78,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             severity="warning",
         )
     if voltage is None:
-        return CannotTell("the test voltage is not recorded")
+        return CannotTell(
+            "the test voltage is not recorded", "Write what it was measured at: `test_voltage`."
+        )
     if test.thermostat_disconnected is None:
-        return CannotTell("whether the thermostat was disconnected is not recorded")
+        return CannotTell(
+            "whether the thermostat was disconnected is not recorded",
+            "Write under the test whether it was: `thermostat_disconnected`.",
+            "warning",
+        )
     return None
 
 

@@ -37,13 +37,17 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Hold the reading against the band; then ask whether it would show a dead strip."""
     test = subject.thing
     if test is None:
-        return CannotTell("no test is recorded")
+        return CannotTell(
+            "no test is recorded", "Test the circuit and write the readings under `tests`."
+        )
     if len(subject.items) == 3:
         strip = subject.items[2]
         return _judge(test.strips_ohm[strip], (facts.elements[strip],), f"strip {strip}")
     reading = test.load_resistance_ohm
     if reading is None:
-        return CannotTell("no load resistance is recorded")
+        return CannotTell(
+            "no load resistance is recorded", "Write the reading under the test: `load_resistance`."
+        )
     elements = facts.circuits[subject.items[0]].elements
     fault = _judge(reading, elements, f"circuit {subject.items[0]}")
     if fault is not None or test.strips_ohm:

@@ -23,10 +23,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Compare the trip time."""
     test = subject.thing
     if test is None:
-        return CannotTell("no test is recorded")
+        return CannotTell(
+            "no test is recorded", "Test the circuit and write the readings under `tests`."
+        )
     time = test.rcd_trip_time_ms
     if time is None:
-        return CannotTell("no RCD trip time is recorded")
+        return CannotTell(
+            "no RCD trip time is recorded", "Write the time under the test: `rcd_trip_time`."
+        )
     if not above(time, limits["maximum"]):
         return None
     circuit, stage = subject.items

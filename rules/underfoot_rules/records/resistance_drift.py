@@ -36,10 +36,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Compare the reading with that of the stage before."""
     before, after = subject.thing
     if after is None:
-        return CannotTell("no test is recorded")
+        return CannotTell(
+            "no test is recorded", "Test the circuit and write the readings under `tests`."
+        )
     first, second = before.load_resistance_ohm, after.load_resistance_ohm
     if first is None or second is None:
-        return CannotTell("a load resistance is missing at one of the two stages")
+        return CannotTell(
+            "a load resistance is missing at one of the two stages",
+            "Write the reading under each test: `load_resistance`.",
+        )
     change = abs(second - first) / first * 100
     if not above(change, limits["within"]):
         return None

@@ -16,6 +16,7 @@ from underfoot.api import (
     above,
     written,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -29,9 +30,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room: RoomFacts = subject.thing
     sensor, thermostat = room.room.sensor, room.room.thermostat
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     if sensor.cable is None:
-        return CannotTell("the length of the sensor's cable is not given")
+        return CannotTell(
+            "the length of the sensor's cable is not given", "Write its length: `sensor.cable`."
+        )
     if thermostat is None:
         return CannotTell(
             "the thermostat hangs in another room"
@@ -41,13 +44,21 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if thermostat.room not in (None, room.id):
         return CannotTell("the thermostat hangs in another room")
     if thermostat.height is None:
-        return CannotTell("the height of the thermostat is not given")
+        return CannotTell(
+            "the height of the thermostat is not given",
+            "Write how high it hangs: `thermostat.height`.",
+        )
     way = room.sensor_way
     if len(way) < 2:
-        return CannotTell("the route of the sensor is not given")
+        return CannotTell(
+            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
+        )
     hangs = thermostat.at or room.box
     if hangs is None:
-        return CannotTell("neither the thermostat nor the junction box has a place")
+        return CannotTell(
+            "neither the thermostat nor the junction box has a place",
+            "Write where one of them is: `thermostat.at` or `junction_box.at`.",
+        )
     route = sum(math.dist(a, b) for a, b in pairwise(way))
     aside = math.dist(way[0], hangs)
     needed_m = (route + thermostat.height + aside) / 1000

@@ -19,6 +19,7 @@ from underfoot.api import (
     listed,
     written,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 
 DIMENSIONS = ("width", "depth")
@@ -34,10 +35,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room: RoomFacts = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     channel = sensor.channel
     if channel is None:
-        return CannotTell("the sensor's channel is not given")
+        return CannotTell(
+            "the sensor's channel is not given",
+            "Write its `sensor.channel`: width, depth and what it is cut into.",
+        )
     for key in DIMENSIONS:
         finding = _too_small(sensor, channel, key, limits)
         if finding is not None:
@@ -54,7 +58,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if sensor.conduit is None:
         missing.append("the sensor's conduit")
     if missing:
-        return CannotTell(f"{listed(missing)} {'is' if len(missing) == 1 else 'are'} not given")
+        return CannotTell(
+            f"{listed(missing)} {'is' if len(missing) == 1 else 'are'} not given",
+            "Write `width` and `depth` of the `channel` and of the `conduit`.",
+        )
     return too_deep
 
 
@@ -84,9 +91,14 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | Ca
         return None
     insulation = room.room.insulation
     if insulation is None:
-        return CannotTell("there is no insulation that the channel could be cut into")
+        return CannotTell(
+            "there is no insulation that the channel could be cut into",
+            "Draw the room's `insulation`, or write what the channel is `cut_into`.",
+        )
     if insulation.board is None or insulation.board.thickness is None:
-        return CannotTell("the thickness of the insulation is not given")
+        return CannotTell(
+            "the thickness of the insulation is not given", "Write the board's `thickness`."
+        )
     if not above(channel.depth, insulation.board.thickness):
         return None  # one layer is enough, and insulation-cover sees to it that there is one
     thickness = count_layers_below_sensor(room) * insulation.board.thickness

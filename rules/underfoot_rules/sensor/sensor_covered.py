@@ -16,6 +16,7 @@ from underfoot.api import (
     is_under,
     written,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.placing import advise_place
 
@@ -34,7 +35,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room, which = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     if not is_under(room, sensor.at, which):
         return None
     fixture, _ = room.fixtures[which]
@@ -42,7 +43,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     how = ""
     if not fixture.is_standing:
         if fixture.clear is None:
-            return CannotTell(f"the clear height under {fixture.id} is not given")
+            return CannotTell(
+                f"the clear height under {fixture.id} is not given",
+                f"Write how much air there is under {fixture.id}: `clear`.",
+            )
         if not below(fixture.clear, least):
             return None
         how = (

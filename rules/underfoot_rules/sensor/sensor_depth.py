@@ -17,6 +17,7 @@ from underfoot.api import (
     is_below_strip,
     written,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.placing import advise_place
 
@@ -31,9 +32,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     if room.sensor_to_strips > 0.001:
-        return CannotTell("the sensor is not below a strip")
+        return CannotTell(
+            "the sensor is not below a strip", "Put the sensor below a strip (`sensor.at`).", "note"
+        )
     depth = float(shapely.distance(shapely.Point(sensor.at), room.heated.boundary))
     minimum = limits["minimum"]
     if not below(depth, minimum):

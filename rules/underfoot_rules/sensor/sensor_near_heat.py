@@ -5,6 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, at, below
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
 from underfoot_rules.placing import advise_place
 
@@ -24,7 +25,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room, polygon = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     point = shapely.Point(sensor.at)
     distance = float(shapely.distance(point, polygon))
     if not below(distance, limits["apart"]):

@@ -22,6 +22,7 @@ from underfoot.api import (
     find_near_leads,
     written,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 
 # A cable may run along a lead for so long before the lead warms it, or is heard by it.
@@ -52,9 +53,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room, near = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     if len(room.sensor_way) < 2:
-        return CannotTell("the route of the sensor is not given")
+        return CannotTell(
+            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
+        )
     runs_along = above(near.length, ALONGSIDE)
     if not runs_along and near.crossing is None:
         return None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, at
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.placing import advise_place
 
@@ -21,7 +22,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     room = subject.thing
     sensor = room.room.sensor
     if sensor is None:
-        return CannotTell("there is no floor sensor")
+        return NO_SENSOR
     distance = room.sensor_to_strips
     if distance <= ON_THE_EDGE:
         return None

@@ -128,7 +128,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Hold distance and height against the zones; without a height it counts as within reach."""
     thing, zone = subject.thing
     if zone is None:
-        return CannotTell("where the thermostat hangs is not given")
+        return CannotTell(
+            "where the thermostat hangs is not given", "Write where it hangs: `thermostat.at`."
+        )
     if zone.number is None:
         return None
     if thing.height is not None and not below(thing.height, limits["top"]):

@@ -18,6 +18,7 @@ from underfoot.api import (
     listed,
     written_down,
 )
+from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER, standard
 
 COMFORT = standard(
@@ -35,7 +36,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Hold the limit set against the lowest of the rooms that the thermostat heats."""
     thermostat = subject.thing.room.thermostat
     if thermostat is None:
-        return CannotTell("there is no thermostat")
+        return NO_THERMOSTAT
     rooms = _heated_by(subject.room or "", facts)
     if not rooms:
         return None
@@ -62,9 +63,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     for room, limit in found:
         if limit.unstated:
             names = [covering.id for covering in limit.unstated]
-            return CannotTell(f"the warmest surface that {listed(names)} may have is not given")
+            return CannotTell(
+                f"the warmest surface that {listed(names)} may have is not given",
+                "Write from the maker's data how warm it may get: `warmest_surface`.",
+            )
         if limit.uncovered:
-            return CannotTell(f"no covering is given for room {room.id}")
+            return CannotTell(
+                f"no covering is given for room {room.id}",
+                f"Name what lies on the floor of room {room.id}: `covering`.",
+            )
     return None
 
 

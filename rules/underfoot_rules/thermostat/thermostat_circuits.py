@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import common_practice
 
 
@@ -15,7 +16,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Count the circuits with protection of their own, and the poles that they need."""
     thermostat = subject.thing.room.thermostat
     if thermostat is None:
-        return CannotTell("there is no thermostat")
+        return NO_THERMOSTAT
     protections = dict.fromkeys(c.protection for c in facts.switched.get(subject.room or "", ()))
     count = len(protections)
     if count < 2:
@@ -32,7 +33,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             related=paths,
         )
     if contactor.poles is None:
-        return CannotTell("the contactor's poles are not given")
+        return CannotTell(
+            "the contactor's poles are not given", "Write how many poles it has: `contactor.poles`."
+        )
     if contactor.poles >= count:
         return None
     return Finding(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
+from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import common_practice
 
 
@@ -15,9 +16,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Hold the height against the usual one, give or take."""
     thermostat = subject.thing.room.thermostat
     if thermostat is None:
-        return CannotTell("there is no thermostat")
+        return NO_THERMOSTAT
     if thermostat.height is None:
-        return CannotTell("the thermostat's height is not given")
+        return CannotTell(
+            "the thermostat's height is not given", "Write how high it hangs: `thermostat.height`."
+        )
     height, usual, within = thermostat.height, limits["height"], limits["within"]
     if not above(abs(height - usual), within):
         return None

@@ -25,7 +25,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Look for circuits of the room that name no thermostat, or a room that has none."""
     room = subject.thing
     if not find_circuits_in(room, facts.circuits):
-        return CannotTell("its strips are on no known circuit")
+        return CannotTell(
+            "its strips are on no known circuit",
+            "Name the `circuit` of its strips, and the `thermostat` of that circuit.",
+        )
     circuits = [c.circuit for c in find_unswitched(room, facts.circuits, facts.plan)]
     without = [circuit.id for circuit in circuits if circuit.thermostat is None]
     bare = {c.id: c.thermostat for c in circuits if c.thermostat is not None}

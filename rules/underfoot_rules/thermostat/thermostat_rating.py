@@ -18,6 +18,7 @@ from underfoot.api import (
     written,
     written_up,
 )
+from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER
 
 
@@ -30,14 +31,17 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Add up what one contact carries: all circuits, or through a contactor each pole's."""
     thermostat = subject.thing.room.thermostat
     if thermostat is None:
-        return CannotTell("there is no thermostat")
+        return NO_THERMOSTAT
     circuits = facts.switched.get(subject.room or "", ())
     if not circuits:
         return None
     if thermostat.contactor is not None:
         return _check_contactor(thermostat, circuits)
     if thermostat.switches_a is None:
-        return CannotTell("what the thermostat switches is not given")
+        return CannotTell(
+            "what the thermostat switches is not given",
+            "Write what it can switch: `thermostat.switches`.",
+        )
     current_a = math.fsum(circuit.current_a for circuit in circuits)
     if not above(current_a, thermostat.switches_a):
         return None
@@ -57,7 +61,9 @@ def _check_contactor(
 ) -> Finding | CannotTell | None:
     contactor = thermostat.contactor
     if contactor is None or contactor.rating_a is None:
-        return CannotTell("the contactor's rating is not given")
+        return CannotTell(
+            "the contactor's rating is not given", "Write what it is rated for: `contactor.rating`."
+        )
     poles: dict[str, list[CircuitFacts]] = {}
     for circuit in circuits:
         poles.setdefault(circuit.protection, []).append(circuit)

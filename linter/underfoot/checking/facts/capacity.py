@@ -27,22 +27,28 @@ class Carrying(NamedTuple):
 
 
 class Unknown(NamedTuple):
-    """What the plan leaves out: `why` completes "could not be judged: ..."."""
+    """What the plan leaves out: `why` completes "could not be judged: ...", `write` mends it."""
 
     why: str
+    write: str
 
 
 def find_cable_capacity(cable: Cable | None, circuit: str) -> Carrying | Unknown:
     """Find what the cable of a circuit can carry; the designer's own figure goes first."""
     if cable is None:
-        return Unknown(f"no cable is given for circuit {circuit}")
+        return Unknown(
+            f"no cable is given for circuit {circuit}",
+            f"Give circuit {circuit} its `cable`: size, length, method and ambient.",
+        )
     if cable.capacity_a is not None:
         return _stated(cable.capacity_a)
     name = f"the cable of circuit {circuit}"
     if cable.size_mm2 is None:
-        return Unknown(f"the size of {name} is not given")
+        return Unknown(f"the size of {name} is not given", f"Write the `size` of {name}.")
     if cable.method is None:
-        return Unknown(f"how {name} is laid (`method`) is not given")
+        return Unknown(
+            f"how {name} is laid (`method`) is not given", "Write how it is laid: `method`."
+        )
     ambient_c = TABLE_AMBIENT_C if cable.ambient_c is None else cable.ambient_c
     said = ", which is taken where the plan gives none" if cable.ambient_c is None else ""
     return read_capacity(name, cable.size_mm2, cable.size_text, cable.method, ambient_c, said)
@@ -53,7 +59,9 @@ def find_lead_capacity(lead: Lead, method: str, ambient_c: float) -> Carrying | 
     if lead.capacity_a is not None:
         return _stated(lead.capacity_a)
     if lead.size_mm2 is None:
-        return Unknown(f"the size of lead {lead.id} is not given")
+        return Unknown(
+            f"the size of lead {lead.id} is not given", f"Write the `size` of lead {lead.id}."
+        )
     return read_capacity(f"lead {lead.id}", lead.size_mm2, lead.size_text, method, ambient_c)
 
 
@@ -77,7 +85,8 @@ def read_capacity(
     if found is None:
         return Unknown(
             f"{name} ({size}) is smaller than the table's smallest size, 1.5 mm²; "
-            "give its `capacity`"
+            "give its `capacity`",
+            "Give its `capacity`, or take a larger size.",
         )
     read_as = "" if found.basis == "exact" else f", read as {found.table_size_mm2:g} mm²"
     how = (

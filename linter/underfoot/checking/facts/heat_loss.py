@@ -28,9 +28,15 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
         return HeatLoss(room.heat_loss_w, (("heat loss", f"{_watts(room.heat_loss_w)}, as given"),))
     fabric = room.fabric
     if fabric is None:
-        return CannotTell("no heat loss is given (`heat_loss`, or `fabric` to compute it from)")
+        return CannotTell(
+            "no heat loss is given (`heat_loss`, or `fabric` to compute it from)",
+            "Write the `heat_loss`, or the `fabric` to compute it from.",
+        )
     if not fabric.surfaces:
-        return CannotTell("no surfaces that lose heat are given (`fabric.surfaces`)")
+        return CannotTell(
+            "no surfaces that lose heat are given (`fabric.surfaces`)",
+            "List what loses heat: `fabric.surfaces`.",
+        )
     inside_c = find_inside(room, assumed).temperature_c
     losses: list[float] = []
     rows = [("inside", written(inside_c, "degC"))]
@@ -55,11 +61,15 @@ def _lose(
     name = surface.name or f"surface {number}"
     for value, key in ((surface.area_m2, "area"), (surface.u_value_w_m2k, "u_value")):
         if value is None:
-            return CannotTell(f"the `{key}` of {name} is not given (`fabric.surfaces`)")
+            return CannotTell(
+                f"the `{key}` of {name} is not given (`fabric.surfaces`)", f"Write its `{key}`."
+            )
     if surface.beyond_c is not None:
         beyond_c = surface.beyond_c
     elif surface.beyond is None:
-        return CannotTell(f"what lies beyond {name} is not given (`beyond`)")
+        return CannotTell(
+            f"what lies beyond {name} is not given (`beyond`)", "Write what lies `beyond` it."
+        )
     else:
         beyond = find_beyond(surface.beyond, room, assumed)
         if isinstance(beyond, CannotTell):
@@ -79,13 +89,22 @@ def _change_air(
 ) -> tuple[float, tuple[str, str]] | CannotTell:
     changes = fabric.air_changes_per_h
     if changes is None:
-        return CannotTell("the room's changes of air are not given (`fabric.air_changes`)")
+        return CannotTell(
+            "the room's changes of air are not given (`fabric.air_changes`)",
+            "Write how often its air changes: `fabric.air_changes`.",
+        )
     if changes == 0:
         return 0.0, ("change of air", "none")
     if facts.room.height is None:
-        return CannotTell("the room's height is not given (`height`), so its air is not known")
+        return CannotTell(
+            "the room's height is not given (`height`), so its air is not known",
+            "Write how high the room is: `height`.",
+        )
     if fabric.outside_c is None:
-        return CannotTell("the temperature outside is not given (`fabric.outside`)")
+        return CannotTell(
+            "the temperature outside is not given (`fabric.outside`)",
+            "Write how cold it gets: `fabric.outside`.",
+        )
     volume_m3 = float(facts.outline.area) / 1e6 * facts.room.height / 1e3
     loss_w = heat.compute_ventilation(volume_m3, changes, inside_c, fabric.outside_c)
     row = (

@@ -133,7 +133,10 @@ def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotT
     if kind == "outside":
         outside_c = room.fabric.outside_c if room.fabric is not None else None
         if outside_c is None:
-            return CannotTell("the temperature outside is not given (`fabric.outside`)")
+            return CannotTell(
+                "the temperature outside is not given (`fabric.outside`)",
+                "Write how cold it gets: `fabric.outside`.",
+            )
         return Warmth(outside_c, "as given")
     taken_c = {
         "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
@@ -154,7 +157,10 @@ def build_stack(
         return below
     subfloor = room.subfloor
     if subfloor is None or subfloor.below is None:
-        return CannotTell("what lies below the subfloor is not given (`subfloor.below`)")
+        return CannotTell(
+            "what lies below the subfloor is not given (`subfloor.below`)",
+            "Write what lies below it: `subfloor.below`.",
+        )
     kind, beyond_at = subfloor.below, subfloor.below
     outside_c = room.fabric.outside_c if room.fabric is not None else None
     if kind == "ground" and outside_c is not None:
@@ -171,14 +177,20 @@ def build_stack(
         above, tuple(below), find_inside(room, assumed), beyond, bool(subfloor.layers)
     )
     if not stack.below_m2k_w > 0.0:
-        return CannotTell("nothing that insulates is drawn below part of the strips")
+        return CannotTell(
+            "nothing that insulates is drawn below part of the strips",
+            "Draw boards below all strips (`insulation`), or write the `subfloor.layers`.",
+        )
     return stack
 
 
 def resist_board(board: Board | None) -> Layer | CannotTell:
     """Give the resistance of one board."""
     if board is None:
-        return CannotTell("the insulation's board is not given (`insulation.board`)")
+        return CannotTell(
+            "the insulation's board is not given (`insulation.board`)",
+            "Name its board: `insulation.board`.",
+        )
     return _resist(board, f"board {board.id}")
 
 
@@ -197,7 +209,8 @@ def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTel
         return CannotTell(
             "no covering is given for all of the strips (`covering`, or `coverings` with `over`)"
             if room.coverings
-            else "no covering is given (`covering`)"
+            else "no covering is given (`covering`)",
+            "Name what lies over all of the strips: `covering`, or `coverings` with `over`.",
         )
     layers = [resist_covering(part.covering.covering)]
     if room.underlay is not None:

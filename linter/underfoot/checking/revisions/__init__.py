@@ -6,8 +6,9 @@ from underfoot.checking.revisions.comparison import (
     Comparison,
     Left,
     Side,
+    Unjudged,
     compare,
     refuses,
 )
 
-__all__ = ["Change", "Cleared", "Comparison", "Left", "Side", "compare", "refuses"]
+__all__ = ["Change", "Cleared", "Comparison", "Left", "Side", "Unjudged", "compare", "refuses"]

@@ -54,6 +54,14 @@ class Left(NamedTuple):
         return is_worse(self.old, self.new)
 
 
+class Unjudged(NamedTuple):
+    """Points that a rule could judge before, or that were not there, and that may be errors."""
+
+    rule: str
+    points: int
+    why: str
+
+
 class Comparison(NamedTuple):
     """Two revisions held side by side; one side is None where there is no such plan.
 
@@ -67,6 +75,7 @@ class Comparison(NamedTuple):
     cleared: tuple[Cleared, ...] = ()
     left: tuple[Left, ...] = ()
     brought_in: tuple[ReportedFinding, ...] = ()
+    unjudged: tuple[Unjudged, ...] = ()
     changes: tuple[Change, ...] = ()
     settings_then: tuple[Changed, ...] = ()
     settings_now: tuple[Changed, ...] = ()
@@ -107,6 +116,7 @@ def compare(name: str, old: Examined | None, new: Examined | None) -> Comparison
         ),
         left=tuple(Left(was, now, compare_measures(was, now)) for was, now in matched.left),
         brought_in=matched.brought_in,
+        unjudged=_list_unjudged(old, new),
         changes=changes,
         settings_then=settings[0],
         settings_now=settings[1],
@@ -120,7 +130,21 @@ def _side(examined: Examined | None) -> Side | None:
 def refuses(comparison: Comparison, refuse_at: RefuseAt) -> bool:
     """Tell whether something that was not there before, or is worse, counts."""
     fresh = [*comparison.brought_in, *(each.new for each in comparison.left if each.is_worse)]
+    if comparison.unjudged and refuse_at in ("unjudged", "warning", "note"):
+        return True
     return any(counts_for_status(finding, refuse_at) for finding in fresh)
+
+
+def _list_unjudged(old: Examined | None, new: Examined | None) -> tuple[Unjudged, ...]:
+    """List by rule how many more points than before could not be judged and may be errors."""
+    if new is None:
+        return ()
+    then = {} if old is None else {row.rule: row.may_be_errors for row in old.report.checks}
+    return tuple(
+        Unjudged(row.rule, more, row.why or "")
+        for row in new.report.checks
+        if (more := row.may_be_errors - then.get(row.rule, 0)) > 0
+    )
 
 
 def _doubt(rule: str, old: Examined, new: Examined) -> str | None:

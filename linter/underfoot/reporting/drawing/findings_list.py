@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from underfoot.checking.numbers import written
-from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.checking.report import (
+    NO_OBJECTION,
+    WITH_COMMENTS,
+    PlanReport,
+    ReportedFinding,
+)
 from underfoot.reporting.drawing.finding_signs import draw_balloon_sign
 from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
 from underfoot.reporting.drawing.marks import group
 from underfoot.reporting.drawing.panel import HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.phrases import as_sentence, say_how_many, say_verdict
 
 _INDENT = 9.0
 _BETWEEN = 1.2
@@ -109,12 +115,16 @@ def _panel(
 def _state(report: PlanReport) -> list[str]:
     """Say what a reader must know who sees no finding: what was not judged, what was changed."""
     words = []
+    if report.verdict not in (NO_OBJECTION, WITH_COMMENTS):
+        words.append(as_sentence(say_verdict(report)))
     if report.faults:
         words.append(f"Not all was checked: {len(report.faults)} of the rules crashed.")
     undecided = report.counts.undecided
     if undecided:
         points = "1 point" if undecided == 1 else f"{undecided} points"
-        words.append(f"{points} of the plan could not be judged; the report says why.")
+        grave = report.counts.may_be_errors
+        may_be = f", {say_how_many(grave, undecided)} an error" if grave else ""
+        words.append(f"{points} of the plan could not be judged{may_be}; the report says why.")
     if report.changed:
         changed = (
             "1 limit or rule"

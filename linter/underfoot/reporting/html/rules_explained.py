@@ -139,5 +139,7 @@ def list_in_force(
         for rule, limits in sorted(settings.limits.items())
         for key, limit in limits.items()
     ]
-    others = tuple(row for row in changed if row.what in {"severity", "off", "undecided"})
+    others = tuple(
+        row for row in changed if row.what in {"severity", "off", "undecided", "may_waive"}
+    )
     return SettingsInForce(number, settings.files, tuple(plans), tuple(rows), others)

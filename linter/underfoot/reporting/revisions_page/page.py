@@ -18,7 +18,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting import revisions_words as words
 from underfoot.reporting.html.markdown import render_line
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import say_counts
+from underfoot.reporting.phrases import say_counts, say_verdict
 from underfoot.reporting.revisions_page.overlay import draw_overlay
 from underfoot.reporting.templates import read_part, set_up_templates
 from underfoot.reporting.text import say_problem
@@ -106,6 +106,8 @@ def _environment() -> Environment:
         say_settings=words.say_settings,
         say_severity=words.say_severity,
         say_counts=say_counts,
+        say_verdict=say_verdict,
+        say_unjudged=words.say_unjudged,
         say_revision=words.say_revision,
         say_step=words.say_step,
     )
