@@ -16,8 +16,15 @@ from underfoot.api import (
     above,
     written,
 )
-from underfoot_rules.absent import NO_SENSOR
+from underfoot_rules.absent import NO_SENSOR, NO_THERMOSTAT
 from underfoot_rules.basis import COMMON_PRACTICE
+
+# The way between rooms is not drawn: a cable too short for it is seen before the floor is closed.
+AWAY = CannotTell(
+    "the thermostat hangs in another room, and the way there is not drawn",
+    "See on site that the sensor's cable reaches the thermostat without a joint.",
+    "warning",
+)
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -35,15 +42,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return CannotTell(
             "the length of the sensor's cable is not given", "Write its length: `sensor.cable`."
         )
-    if thermostat is None:
-        return CannotTell(
-            "the thermostat hangs in another room"
-            if _is_switched_elsewhere(facts, room)
-            else "the room has no thermostat"
-        )
-    if thermostat.room not in (None, room.id):
-        return CannotTell("the thermostat hangs in another room")
-    if thermostat.height is None:
+    away = _hangs_elsewhere(facts, room)
+    if thermostat is None and not away:
+        return NO_THERMOSTAT
+    height = thermostat.height if thermostat is not None else None
+    if height is None and not away:
         return CannotTell(
             "the height of the thermostat is not given",
             "Write how high it hangs: `thermostat.height`.",
@@ -53,7 +56,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return CannotTell(
             "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
         )
-    hangs = thermostat.at or room.box
+    hangs = way[0] if away or thermostat is None else thermostat.at or room.box
     if hangs is None:
         return CannotTell(
             "neither the thermostat nor the junction box has a place",
@@ -61,20 +64,23 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     route = sum(math.dist(a, b) for a, b in pairwise(way))
     aside = math.dist(way[0], hangs)
-    needed_m = (route + thermostat.height + aside) / 1000
+    rise = height or 0.0
+    needed_m = (route + rise + aside) / 1000
     cable_m = sensor.cable / 1000
     if not above(needed_m, cable_m):
-        return None
-    parts = [
-        f"{written(route / 1000, 'm')} of route",
-        f"{written(thermostat.height / 1000, 'm')} up to the thermostat",
-    ]
+        return AWAY if away else None
+    parts = [f"{written(route / 1000, 'm')} of route"]
+    if rise > 0:
+        parts.append(f"{written(rise / 1000, 'm')} up to the thermostat")
     if aside > 0:
         parts.insert(1, f"{written(aside / 1000, 'm')} across to below it")
-    straight_m = (math.dist(way[0], sensor.at) + thermostat.height + aside) / 1000
+    straight_m = (math.dist(way[0], sensor.at) + rise + aside) / 1000
     size_m = math.ceil(needed_m * 2 - 1e-6) / 2
     remedy = f"Take a sensor with {written(size_m, 'm')} of cable or more"
-    if not above(straight_m, cable_m):
+    if away:
+        parts.append("the way to the other room")
+        remedy += ", and as much again as it is to the thermostat in the other room"
+    elif not above(straight_m, cable_m):
         remedy += f"; laid straight to the sensor it needs only {written(straight_m, 'm')}"
     return Finding(
         message=f"The sensor's cable is {{limit}} long but needs {{measured}}: "
@@ -86,7 +92,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     )
 
 
-def _is_switched_elsewhere(facts: Facts, room: RoomFacts) -> bool:
+def _hangs_elsewhere(facts: Facts, room: RoomFacts) -> bool:
+    thermostat = room.room.thermostat
+    if thermostat is not None:
+        return thermostat.room not in (None, room.id)
     named = {element.circuit for element in room.elements}
     switching = {
         circuit.circuit.thermostat for name, circuit in facts.circuits.items() if name in named
