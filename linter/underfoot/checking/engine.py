@@ -314,7 +314,7 @@ def _judge_all_the_same(
     subject: Subject,
     facts: Facts,
     limits: LimitsInForce,
-) -> Finding | CannotTell:
+) -> Finding | CannotTell | None:
     """Tell what the rule finds that has nothing to do with any cause; else it cannot tell."""
     if all(silence.withholds is not None for silence in silencing):
         verdict = rule.check(subject, facts, limits)

@@ -52,4 +52,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     electrical=True,
+    protects_life=True,
 )

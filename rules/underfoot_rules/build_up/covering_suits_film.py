@@ -54,4 +54,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     electrical=True,
+    protects_life=True,
 )

@@ -134,4 +134,5 @@ RULE = Rule(
         Limit("of_current", 100, "%", "share of the current that a breaker is sized for", "higher"),
     ),
     electrical=True,
+    protects_life=True,
 )

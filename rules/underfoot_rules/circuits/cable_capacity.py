@@ -140,4 +140,5 @@ RULE = Rule(
         Limit("lead_ambient", 40, "degC", "how warm it gets where leads lie", "higher"),
     ),
     electrical=True,
+    protects_life=True,
 )  # fmt: skip

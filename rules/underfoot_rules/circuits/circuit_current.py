@@ -39,4 +39,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("maximum", 10, "A", "greatest current of one circuit", "lower"),),
     electrical=True,
+    protects_life=True,
 )

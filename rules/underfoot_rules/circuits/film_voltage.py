@@ -45,4 +45,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("within", 10, "%", "how far the supply may be off the rated voltage", "lower"),),
     electrical=True,
+    protects_life=True,
 )

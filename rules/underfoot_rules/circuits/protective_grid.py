@@ -97,4 +97,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("mesh", 30, "mm", "widest mesh of the grid", "lower"),),
     electrical=True,
+    protects_life=True,
 )

@@ -46,4 +46,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("maximum", 30, "mA", "greatest residual current", "lower"),),
     electrical=True,
+    protects_life=True,
 )

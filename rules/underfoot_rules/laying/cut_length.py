@@ -83,4 +83,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "how far a cut may lie off a cut line", "lower"),),
     electrical=True,
+    protects_life=True,
 )

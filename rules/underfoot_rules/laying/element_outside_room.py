@@ -52,4 +52,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "how far a strip may reach outside", "lower"),),
+    protects_life=True,
 )

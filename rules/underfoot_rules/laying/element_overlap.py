@@ -98,4 +98,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "greatest width of a shared area", "lower"),),
+    protects_life=True,
 )

@@ -71,4 +71,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(Limit("minimum", 50, "mm", "least distance from strip to fixture", "higher"),),
+    protects_life=True,
 )

@@ -109,4 +109,5 @@ RULE = Rule(
     limits=(
         Limit("tolerance", 1, "mm", "length of joint that may lie under a strip", "lower"),
     ),
+    protects_life=True,
 )  # fmt: skip

@@ -62,4 +62,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "length of lead that may lie outside", "lower"),),
     electrical=True,
+    protects_life=True,
 )

@@ -59,4 +59,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "length of lead that may lie under a strip", "lower"),),
     electrical=True,
+    protects_life=True,
 )

@@ -72,4 +72,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "length of lead that may lie under it", "lower"),),
     electrical=True,
+    protects_life=True,
 )

@@ -73,4 +73,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),
     electrical=True,
+    protects_life=True,
 )

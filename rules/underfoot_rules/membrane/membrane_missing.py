@@ -34,4 +34,5 @@ RULE = Rule(
     check=check,
     module=__name__,
     electrical=True,
+    protects_life=True,
 )

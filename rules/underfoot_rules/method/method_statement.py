@@ -151,4 +151,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("bare_conductor", 6, "mm", "length bared for the connector", None),),
     electrical=True,
+    protects_life=True,
 )

@@ -111,4 +111,5 @@ RULE = Rule(
         Limit("selv_test_voltage", 250, "V", "least test voltage with SELV, DC", "higher"),
     ),
     electrical=True,
+    protects_life=True,
 )

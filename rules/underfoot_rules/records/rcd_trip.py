@@ -29,7 +29,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     time = test.rcd_trip_time_ms
     if time is None:
         return CannotTell(
-            "no RCD trip time is recorded", "Write the time under the test: `rcd_trip_time`."
+            "no RCD trip time is recorded",
+            "Write the time under the test: `rcd_trip_time`.",
+            None if _must_be_known(subject.items[0], facts) else "warning",
         )
     if not above(time, limits["maximum"]):
         return None
@@ -41,6 +43,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         measured=time,
         most=limits["maximum"],
         limit_key="maximum",
+    )
+
+
+def _must_be_known(circuit: str, facts: Facts) -> bool:
+    """Tell whether a floor is handed over whose RCD was tried at no stage."""
+    return facts.plan.status == "handed over" and all(
+        test.rcd_trip_time_ms is None for test in facts.plan.tests if test.circuit == circuit
     )
 
 
@@ -57,4 +66,5 @@ RULE = Rule(
     module=__name__,
     limits=(Limit("maximum", 300, "ms", "longest trip time at the rated current", "lower"),),
     electrical=True,
+    protects_life=True,
 )

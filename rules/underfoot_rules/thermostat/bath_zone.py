@@ -221,4 +221,5 @@ RULE = Rule(
         Limit("top", 2250, "mm", "how high the zones reach above the floor", "higher"),
     ),
     electrical=True,
+    protects_life=True,
 )

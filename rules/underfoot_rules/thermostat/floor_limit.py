@@ -112,4 +112,5 @@ RULE = Rule(
         Limit("room", 29, "degC", "warmest surface where people stay", "lower"),
         Limit("bathroom", 33, "degC", "warmest surface in a bathroom", "lower"),
     ),
+    protects_life=True,
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from underfoot.checking.finding import Basis
 from underfoot.checking.report import (
+    INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
     UNREADABLE,
@@ -14,6 +15,7 @@ from underfoot.checking.report import (
     LimitUsed,
     Measure,
     PlanReport,
+    Reason,
     Report,
     ReportedFinding,
     RuleFault,
@@ -116,7 +118,10 @@ CHECKS = (
         0,
         2,
         "no length of the cable is given; lead W1 has no size",
-        (("no length of the cable is given", 1), ("lead W1 has no size", 1)),
+        (
+            Reason("no length of the cable is given", 1, "Write its `length`."),
+            Reason("lead W1 has no size", 1, "Write its `size`."),
+        ),
     ),
     CheckRow("circuit-current", 1, 1, 0, None),
     CheckRow("joint-crossing", 0, 0, 0, None),
@@ -127,7 +132,7 @@ CHECKS = (
         0,
         1,
         "no length of the cable is given",
-        (("no length of the cable is given", 1),),
+        (Reason("no length of the cable is given", 1, "Write its `length`.", "warning"),),
     ),
     CheckRow("wall-clearance", 9, 3, 0, None),
 )
@@ -168,7 +173,7 @@ KITCHEN = PlanReport(
     reference="TC2-FH-01",
     revision="P1",
     status="for review",
-    counts=Counts(error=3, warning=1, note=0, waived=1, undecided=3),
+    counts=Counts(error=3, warning=1, note=0, waived=1, undecided=3, may_be_errors=2),
     checks=CHECKS,
     findings=(wall_finding(1, "A1", 7), wall_finding(2, "A2", 13), CURRENT, SENSOR, WAIVED),
     changed=CHANGED,
@@ -197,6 +202,14 @@ STUDY = PlanReport(
         ),
     ),
 )
+LANDING = PlanReport(
+    path="plans/landing.yaml",
+    verdict=INSUFFICIENT,
+    title="Teasel Court, plot 2, landing",
+    status="laid",
+    counts=Counts(undecided=3, may_be_errors=2),
+    checks=(CHECKS[0], CHECKS[4]),
+)
 ATTIC = PlanReport(
     path="plans/attic.yaml",
     verdict=UNREADABLE,
@@ -219,7 +232,7 @@ ATTIC = PlanReport(
 )
 CRASHED = PlanReport(
     path="plans/hall.yaml",
-    verdict=NO_OBJECTION,
+    verdict=INSUFFICIENT,
     title="Teasel Court, plot 2, hall",
     status="for review",
     checks=(CheckRow("sensor-depth", 1, 0, 0, None),),
