@@ -64,7 +64,10 @@ def say_verdict(plan: PlanReport) -> str:
         means = _MEANS_ONCE_LAID.get(plan.verdict, means)
     if plan.faults:
         crashed = f"{count_of(len(plan.faults), 'rule')} crashed and could not say anything."
-        means = f"{means} {crashed}" if plan.verdict in _MEANS_ONCE_LAID else f"but {crashed}"
+        if plan.verdict == REVISE or plan.counts.may_be_errors:
+            means = f"{means} {crashed}"
+        else:
+            means = crashed if plan.verdict == INSUFFICIENT else f"but {crashed}"
     elif plan.verdict == NO_OBJECTION and plan.counts.undecided:
         means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
     return means
@@ -91,7 +94,7 @@ def say_counts(plan: PlanReport) -> str:
     if counts.undecided:
         parts.append(f"{count_of(counts.undecided, 'point')} not judged")
         if counts.may_be_errors:
-            parts[-1] += f", {say_how_many(counts.may_be_errors, counts.undecided)} an error"
+            parts[-1] += f" ({say_may_be(counts.may_be_errors)})"
     return " · ".join(parts)
 
 
@@ -112,9 +115,9 @@ def say_checked(plan: PlanReport) -> str:
     return said
 
 
-def say_how_many(some: int, of_all: int) -> str:
-    """Say of how many points an error may come: ``which may be``, ``2 of which may be``."""
-    return "which may be" if some == of_all else f"{some} of which may be"
+def say_may_be(points: int) -> str:
+    """Say of how many points an error may come: ``2 may be errors``."""
+    return "1 may be an error" if points == 1 else f"{points} may be errors"
 
 
 class NotJudged(NamedTuple):

@@ -11,7 +11,14 @@ from typing import Any
 from underfoot.checking.report import Changed, PlanReport, Report
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import as_sentence, say_change, say_held, say_review, say_verdict
+from underfoot.reporting.phrases import (
+    as_sentence,
+    say_change,
+    say_held,
+    say_may_be,
+    say_review,
+    say_verdict,
+)
 from underfoot.reporting.sarif_places import locate, uri_of
 
 # Kind -> what it is, and what there is to do about it.
@@ -118,7 +125,7 @@ def _not_judged(
         if row.undecided:
             said = f"{count_of(row.undecided, 'point')} could not be judged: {row.why}"
             if row.may_be_errors:
-                said += f"; {row.may_be_errors} may be an error"
+                said += f" ({say_may_be(row.may_be_errors)})"
             writes = dict.fromkeys(reason.write for reason in row.reasons if reason.write)
             text = " ".join([as_sentence(said), *writes])
             level = "warning" if row.may_be_errors else "note"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
-from underfoot.checking.earlier import EarlierFinding, hold_against
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
 from underfoot.checking.exit_status import exit_status
 from underfoot.checking.report import Earlier, Measure, PlanReport, Report, ReportedFinding
 
@@ -30,11 +30,21 @@ def states(report: Report) -> list[str]:
 KNOWN = [then(finding) for finding in KITCHEN.findings]
 
 
-def held(*plans: PlanReport, earlier: list[EarlierFinding], absent: tuple[str, ...] = ()) -> Report:
-    others = {"plans/old.yaml": [KNOWN[0]], "plans/other.yaml": []}
-    return hold_against(
-        Report(VERSION, plans), {KITCHEN.path: earlier, **others}, "earlier.json", absent
-    )
+NOT_JUDGED = {"cable-capacity": 2}
+
+
+def held(
+    *plans: PlanReport,
+    earlier: list[EarlierFinding],
+    absent: tuple[str, ...] = (),
+    may_be_errors: dict[str, int] = NOT_JUDGED,
+) -> Report:
+    then = {
+        KITCHEN.path: EarlierPlan(earlier, may_be_errors),
+        "plans/old.yaml": EarlierPlan([KNOWN[0]]),
+        "plans/other.yaml": EarlierPlan(),
+    }
+    return hold_against(Report(VERSION, plans), then, "earlier.json", absent)
 
 
 def test_nothing_new_passes() -> None:
@@ -42,6 +52,15 @@ def test_nothing_new_passes() -> None:
     assert states(report) == ["known"] * 5
     assert exit_status(report, "note") == 0
     assert report.plans[0].verdict == KITCHEN.verdict
+
+
+@pytest.mark.parametrize(
+    ("before", "status"), [({}, 1), ({"cable-capacity": 1}, 1), (NOT_JUDGED, 0)]
+)
+def test_more_points_that_may_be_errors_count(before: dict[str, int], status: int) -> None:
+    report = held(KITCHEN, earlier=KNOWN, may_be_errors=before)
+    assert exit_status(report, "unjudged") == status
+    assert exit_status(report, "error") == 0
 
 
 def test_what_is_not_in_the_earlier_report_counts() -> None:
@@ -91,7 +110,9 @@ def test_what_was_cleared_is_counted_but_not_what_was_waived() -> None:
 
 
 def test_an_unreadable_plan_clears_nothing() -> None:
-    report = hold_against(Report(VERSION, (ATTIC,)), {ATTIC.path: [then(SENSOR)]}, "earlier.json")
+    report = hold_against(
+        Report(VERSION, (ATTIC,)), {ATTIC.path: EarlierPlan([then(SENSOR)])}, "earlier.json"
+    )
     assert report.earlier is not None
     assert report.earlier.cleared == 0
     assert exit_status(report) == 2

@@ -11,10 +11,10 @@ from shapely import LineString, Point
 
 from underfoot.checking.engine import Outcome, arrange, run
 from underfoot.checking.facts import Facts
-from underfoot.checking.finding import Basis, CannotTell, Finding, Subject
+from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.rule import Limits, Rule, RuleSet, Silence, Subjects
 from underfoot.checking.settings import Origin, Settings, default_settings
-from underfoot.plan import Materials, Plan, Supply
+from underfoot.plan import Materials, Plan, Supply, Waiver
 
 PLAN = Plan("for review", Materials({}, {}, {}, {}), Supply("supply", 230.0), {}, {})
 DAY = date(2026, 1, 1)
@@ -86,7 +86,9 @@ def test_a_cause_silences_the_same_thing_and_no_other() -> None:
     result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence,))
     after = next(tally for tally in result.tallies if tally.rule == "after")
     assert (after.checked, after.found) == (3, 2)
-    assert [(s.items, why) for s, why in after.undecided] == [(("b",), "the cause has spoken")]
+    assert [(each.subject.items, each.why, each.write) for each in after.undecided] == [
+        (("b",), "the cause has spoken", "Put right what cause found.")
+    ]
 
 
 def test_a_cause_that_is_off_silences_nothing() -> None:
@@ -119,7 +121,7 @@ def test_silence_narrowed_to_some_findings() -> None:
     )
     result = outcome(rule("after", find), rule("cause", find), silences=(silence,))
     after = next(tally for tally in result.tallies if tally.rule == "after")
-    assert [subject.items for subject, _ in after.undecided] == [("a",)]
+    assert [each.subject.items for each in after.undecided] == [("a",)]
 
 
 def test_silences_in_a_ring_are_refused() -> None:
@@ -204,7 +206,7 @@ def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
     ]
 
 
-def test_undecided_as_a_severity_makes_findings_but_not_of_the_silenced() -> None:
+def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
     origin = Origin("underfoot.yaml", 3, "every plan must show it")
     silence = Silence("cause", ("one",), by_items, by_items, "the cause has spoken")
     result = outcome(
@@ -214,9 +216,146 @@ def test_undecided_as_a_severity_makes_findings_but_not_of_the_silenced() -> Non
         undecided={"one": ("error", origin)},
     )
     own = [each for each in result.raised if each.rule.id == "one"]
-    assert [each.subject.items for each in own] == [("b",), ("c",)]
-    assert all("no figure is given" in each.finding.message for each in own)
+    assert [each.subject.items for each in own] == [("a",), ("b",), ("c",)]
+    assert "the cause has spoken" in own[0].finding.message
+    assert all("no figure is given" in each.finding.message for each in own[1:])
     basis = Basis("settings", "every plan must show it (underfoot.yaml:3)")
     assert all(each.finding.basis == basis for each in own)
     tally = next(tally for tally in result.tallies if tally.rule == "one")
-    assert (tally.checked, tally.found, len(tally.undecided)) == (3, 2, 1)
+    assert (tally.checked, tally.found, len(tally.undecided)) == (3, 3, 0)
+
+
+SPOKEN = "the cause has spoken"
+
+
+def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list[tuple[str, str]]:
+    """Run a rule that finds a and b behind a cause; give what it found, and why it did not."""
+
+    def findings(subject: Subject) -> Verdict:
+        measured = 1.0 if subject.items == ("a",) else None
+        return Finding("It is wrong.", "Mend it.", measured=measured)
+
+    silence = Silence(
+        "cause",
+        ("after",),
+        lambda subject, facts: ("all",),
+        lambda subject, facts: ("all",),
+        SPOKEN,
+        withholds=withholds,  # type: ignore[arg-type]
+    )
+    result = outcome(rule("after", findings, "ab"), *causes, silences=(silence,), **changes)
+    found = [(each.subject.items[0], "") for each in result.raised if each.rule.id == "after"]
+    after = next(tally for tally in result.tallies if tally.rule == "after")
+    return sorted([*found, *((each.subject.items[0], each.why) for each in after.undecided)])
+
+
+BOTH_SPEAK = [("a", ""), ("b", "")]
+BOTH_SILENT = [("a", SPOKEN), ("b", SPOKEN)]
+ORIGIN = Origin("underfoot.yaml", 3, "agreed")
+
+
+@pytest.mark.parametrize("severity", ["error", "warning", "note"])
+def test_a_cause_silences_only_while_it_is_an_error(severity: Severity) -> None:
+    expected = BOTH_SILENT if severity == "error" else BOTH_SPEAK
+    cause = rule("cause", find, "x")
+    assert silenced(cause, severities={"cause": (severity, ORIGIN)}) == expected
+    finding = Finding("It is wrong.", "Mend it.", severity=severity)
+    assert silenced(rule("cause", lambda subject: finding, "x")) == expected
+
+
+def test_what_could_not_be_judged_is_no_cause_even_where_it_counts_as_an_error() -> None:
+    cause = rule("cause", lambda subject: CannotTell("no figure is given"), "x")
+    assert silenced(cause, undecided={"cause": ("error", ORIGIN)}) == BOTH_SPEAK
+
+
+def waived(**changes: object) -> Waiver:
+    waiver = Waiver("waivers.0", "cause", None, reason="narrow", agreed_by="lead", until=None)
+    return waiver._replace(**changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("waiver", "counted", "speaks"),
+    [
+        (waived(), True, True),
+        (waived(item="x"), True, True),
+        (waived(item="y"), True, False),
+        (waived(reason=""), True, False),
+        (waived(until=date(2025, 12, 31)), True, False),
+        (waived(until=DAY), True, True),
+        (waived(), False, False),
+    ],
+)
+def test_a_cause_that_is_waived_silences_nothing(
+    waiver: Waiver, counted: bool, speaks: bool
+) -> None:
+    after, cause = rule("after", find, "a"), rule("cause", find, "x")
+    silence = Silence(
+        "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), "the cause has spoken"
+    )
+    program = arrange([RuleSet("test", (after, cause), (silence,))])
+    result = run(
+        PLAN._replace(waivers=(waiver,)),
+        program,
+        default_settings((after, cause)),
+        today=DAY,
+        with_waivers=counted,
+    )
+    assert ("after" in {each.rule.id for each in result.raised}) == speaks
+
+
+def test_what_has_nothing_to_do_with_the_cause_is_told_all_the_same() -> None:
+    def measures(subject: Subject, finding: Finding) -> bool:
+        return finding.measured is not None
+
+    cause = rule("cause", find, "x")
+    assert silenced(cause, withholds=measures) == [("a", SPOKEN), ("b", "")]
+    assert silenced(cause, withholds=lambda subject, finding: True) == BOTH_SILENT
+    assert silenced(cause, withholds=lambda subject, finding: False) == BOTH_SPEAK
+
+
+def test_what_is_in_order_or_not_known_behind_a_cause_is_not_judged() -> None:
+    def verdict(subject: Subject) -> Verdict:
+        return None if subject.items == ("a",) else CannotTell("no figure is given")
+
+    silence = Silence(
+        "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), SPOKEN,
+        withholds=lambda s, f: False,
+    )  # fmt: skip
+    result = outcome(rule("after", verdict, "ab"), rule("cause", find, "x"), silences=(silence,))
+    after = next(tally for tally in result.tallies if tally.rule == "after")
+    assert [each.why for each in after.undecided] == [SPOKEN, SPOKEN]
+
+
+@pytest.mark.parametrize(
+    ("worst", "changes", "expected"),
+    [
+        (None, {}, "error"),
+        ("warning", {}, "warning"),
+        (None, {"severities": {"one": ("note", ORIGIN)}}, "note"),
+        ("warning", {"severities": {"one": ("error", ORIGIN)}}, "error"),
+    ],
+)
+def test_the_gravest_that_could_come_of_it_is_that_in_force(
+    worst: Severity | None, changes: dict[str, object], expected: Severity
+) -> None:
+    verdict = CannotTell("no figure is given", "Write it.", worst)
+    (tally,) = outcome(rule("one", lambda subject: verdict, "a"), **changes).tallies
+    assert [(each.write, each.worst) for each in tally.undecided] == [("Write it.", expected)]
+
+
+def test_what_protects_life_is_waived_by_leave_alone() -> None:
+    saving = rule("saves", find, "a")._replace(protects_life=True)
+    waiver = waived(rule="saves")
+
+    def lapsed(**changes: object) -> str | None:
+        settings = Settings(default_settings((saving,)).limits, **changes)  # type: ignore[arg-type]
+        program = arrange([RuleSet("test", (saving,))])
+        plan = PLAN._replace(waivers=(waiver,))
+        (state,) = run(plan, program, settings, today=DAY).waivers
+        return state.lapsed
+
+    assert "saves protects life: no plan may waive it unless" in (lapsed() or "")
+    assert lapsed(may_waive={"saves": ORIGIN}) is None
+    assert "do not let saves be waived" in (
+        lapsed(may_waive={"saves": ORIGIN}, never_waive=frozenset({"saves"})) or ""
+    )

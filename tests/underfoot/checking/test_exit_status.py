@@ -6,21 +6,25 @@ from typing import Literal, get_args
 
 import pytest
 
-from underfoot.checking.exit_status import RefuseAt, exit_status
+from underfoot.checking.exit_status import REFUSE_AT, RefuseAt, exit_status
 from underfoot.checking.finding import Basis, Severity
 from underfoot.checking.report import (
+    INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
     UNREADABLE,
     WITH_COMMENTS,
+    CheckRow,
     Counts,
     Earlier,
     PlanReport,
+    Reason,
     Report,
     ReportedFinding,
     RuleFault,
     WaiverUsed,
 )
+from underfoot.commands import options
 from underfoot.reading.problem import Problem
 
 
@@ -49,7 +53,17 @@ def finding(
 
 
 AGREED = WaiverUsed("old house", "owner", None)
-RIGHT = PlanReport("right.yaml", NO_OBJECTION, counts=Counts(undecided=4))
+ONLY_WARNINGS = CheckRow(
+    "voltage-drop", 4, 0, 4, "no length", (Reason("no length", 4, None, "warning"),)
+)
+RIGHT = PlanReport("right.yaml", NO_OBJECTION, counts=Counts(undecided=4), checks=(ONLY_WARNINGS,))
+MAY_BE = CheckRow("cable-capacity", 2, 0, 1, "no size", (Reason("no size", 1, "Write it."),))
+LACKING = PlanReport(
+    "lacking.yaml",
+    INSUFFICIENT,
+    counts=Counts(undecided=1, may_be_errors=1),
+    checks=(ONLY_WARNINGS, MAY_BE),
+)
 NOTED = PlanReport("noted.yaml", NO_OBJECTION, counts=Counts(note=1), findings=(finding("note"),))
 WARNED = PlanReport(
     "warned.yaml", WITH_COMMENTS, counts=Counts(warning=1), findings=(finding("warning"),)
@@ -72,20 +86,32 @@ def status(*plans: PlanReport, refuse_at: RefuseAt = "error") -> int:
 @pytest.mark.parametrize(
     ("plan", "by_severity"),
     [
-        (RIGHT, {"error": 0, "warning": 0, "note": 0, "never": 0}),
-        (WAIVED, {"error": 0, "warning": 0, "note": 0, "never": 0}),
-        (NOTED, {"error": 0, "warning": 0, "note": 1, "never": 0}),
-        (WARNED, {"error": 0, "warning": 1, "note": 1, "never": 0}),
-        (WRONG, {"error": 1, "warning": 1, "note": 1, "never": 0}),
-        (UNREAD, {"error": 2, "warning": 2, "note": 2, "never": 2}),
-        (CRASHED, {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        # At error, unjudged, warning, note, never.
+        (RIGHT, (0, 0, 0, 0, 0)),
+        (WAIVED, (0, 0, 0, 0, 0)),
+        (NOTED, (0, 0, 0, 1, 0)),
+        (WARNED, (0, 0, 1, 1, 0)),
+        (LACKING, (0, 1, 1, 1, 0)),
+        (WRONG, (1, 1, 1, 1, 0)),
+        (UNREAD, (2, 2, 2, 2, 2)),
+        (CRASHED, (2, 2, 2, 2, 2)),
     ],
 )
-def test_every_row(plan: PlanReport, by_severity: dict[RefuseAt, int]) -> None:
-    assert set(by_severity) == set(get_args(RefuseAt))
-    for refuse_at, expected in by_severity.items():
+def test_every_row(plan: PlanReport, by_severity: tuple[int, ...]) -> None:
+    assert get_args(RefuseAt) == ("error", "unjudged", "warning", "note", "never")
+    for refuse_at, expected in zip(get_args(RefuseAt), by_severity, strict=True):
         assert status(plan, refuse_at=refuse_at) == expected
         assert status(RIGHT, plan, RIGHT, refuse_at=refuse_at) == expected
+
+
+def test_the_commands_offer_every_level() -> None:
+    assert options.REFUSE_AT == get_args(RefuseAt) == REFUSE_AT
+
+
+def test_what_was_not_judged_before_does_not_count_against_an_earlier_report() -> None:
+    for then, expected in ((0, 1), (1, 0), (2, 0)):
+        row = MAY_BE._replace(may_be_errors_then=then)
+        assert status(LACKING._replace(checks=(row,)), refuse_at="unjudged") == expected
 
 
 def test_error_is_the_default() -> None:

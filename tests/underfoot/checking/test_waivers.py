@@ -19,7 +19,7 @@ def lapse(rule: str, item: str | None) -> str | None:
         FOUND,
         rules={"wall-clearance", "rcd"},
         ids=frozenset({"room", "A1", "A2", "W1"}),
-        never_waive={"rcd"},
+        forbidden={"rcd": "the settings in force do not let rcd be waived"},
         today=date(2026, 10, 1),
     )
     return state.lapsed

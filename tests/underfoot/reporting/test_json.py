@@ -91,7 +91,15 @@ def test_the_contract_to_the_letter() -> None:
     assert kitchen["reference"] == "TC2-FH-01"
     assert kitchen["revision"] == "P1"
     assert kitchen["verdict"] == "revise and resubmit"
-    assert kitchen["counts"] == {"error": 3, "warning": 1, "note": 0, "waived": 1, "undecided": 3}
+    assert kitchen["means"] == "work must not start as drawn."
+    assert kitchen["counts"] == {
+        "error": 3,
+        "warning": 1,
+        "note": 0,
+        "waived": 1,
+        "undecided": 3,
+        "may_be_errors": 2,
+    }
     assert kitchen["problems"] == []
     row = kitchen["checks"][0]
     assert (row["rule"], row["checked"], row["found"], row["undecided"]) == (
@@ -100,6 +108,7 @@ def test_the_contract_to_the_letter() -> None:
         0,
         2,
     )
+    assert row["may_be_errors"] == 2
     assert row["why"] == "no length of the cable is given; lead W1 has no size"
     first = kitchen["findings"][0]
     assert first == {
@@ -159,8 +168,13 @@ def test_what_is_added_to_the_contract() -> None:
         "because": "maker's manual, section 4",
     }
     assert kitchen["checks"][0]["reasons"] == [
-        {"why": "no length of the cable is given", "count": 1},
-        {"why": "lead W1 has no size", "count": 1},
+        {
+            "why": "no length of the cable is given",
+            "count": 1,
+            "write": "Write its `length`.",
+            "worst": "error",
+        },
+        {"why": "lead W1 has no size", "count": 1, "write": "Write its `size`.", "worst": "error"},
     ]
     assert kitchen["findings"][3]["details"][0] == {"name": "surface", "text": "28.4 °C"}
     assert kitchen["findings"][3]["related"] == list(SENSOR.related)

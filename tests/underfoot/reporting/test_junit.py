@@ -13,6 +13,7 @@ from tests.underfoot.reporting.reports import (
     BEDROOM,
     CRASHED,
     KITCHEN,
+    LANDING,
     STUDY,
     VERSION,
     WAIVED,
@@ -97,8 +98,8 @@ def test_what_does_not_refuse_does_not_fail(refuse_at: RefuseAt, expected: type 
     assert expected or "The sensor lies 310 mm" in case.system_out
 
 
-@pytest.mark.parametrize("refuse_at", ["error", "warning", "note", "never"])
-@pytest.mark.parametrize("plan", [KITCHEN, BEDROOM, STUDY, ATTIC, CRASHED])
+@pytest.mark.parametrize("refuse_at", ["error", "unjudged", "warning", "note", "never"])
+@pytest.mark.parametrize("plan", [KITCHEN, BEDROOM, STUDY, LANDING, ATTIC, CRASHED])
 def test_a_suite_fails_where_the_status_does(plan: PlanReport, refuse_at: RefuseAt) -> None:
     suite = read(Report(VERSION, (plan,)), refuse_at)[plan.path]
     bad = [result(case) for case in suite if isinstance(result(case), Failure | Error)]
@@ -129,6 +130,27 @@ def test_what_could_not_be_judged_at_all_is_skipped_and_in_part_is_said() -> Non
     case = one(BEDROOM._replace(checks=(row,)))["voltage-drop"]
     assert result(case) is None
     assert case.system_out == "1 point not judged: no length of the cable is given"
+
+
+def test_what_may_be_an_error_fails_where_that_is_asked_for() -> None:
+    refused = read(Report(VERSION, (LANDING,)), "unjudged")[LANDING.path]
+    came = {case.name: result(case) for case in refused}
+    failure = came["cable-capacity"]
+    assert isinstance(failure, Failure)
+    assert failure.message == (
+        "not judged, and may be an error: no length of the cable is given; lead W1 has no size"
+    )
+    assert failure.text is not None
+    assert "To do (may be an error): Write its `length`." in failure.text
+    assert isinstance(came["voltage-drop"], Skipped)
+    left = one(LANDING)["cable-capacity"]
+    assert isinstance(result(left), Skipped)
+    assert "Write its `size`." in (left.system_out or "")
+    known = LANDING._replace(
+        checks=tuple(row._replace(may_be_errors_then=2) for row in LANDING.checks)
+    )
+    (suite,) = read(Report(VERSION, (known,)), "unjudged").values()
+    assert not [case for case in suite if isinstance(result(case), Failure)]
 
 
 def test_a_crashed_rule_is_an_error_and_its_plan_still_has_its_cases() -> None:

@@ -20,7 +20,7 @@ from tests.underfoot.reporting.reports import (
     VERSION,
     wall_finding,
 )
-from underfoot.checking.earlier import EarlierFinding, hold_against
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
 from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
 from underfoot.reporting.sarif import FINGERPRINT, HOST_FINGERPRINT, write_sarif
 from underfoot.reporting.sarif_places import uri_of
@@ -220,9 +220,19 @@ def test_an_unreadable_plan_is_told_with_line_and_column(run: dict[str, Any]) ->
 def test_what_was_not_judged_passed_over_or_changed_is_told(run: dict[str, Any]) -> None:
     said = [notice["message"]["text"] for notice in notices(run, "not-judged")]
     assert said == [
-        "1 point could not be judged: no length of the cable is given.",
-        "2 points could not be judged: no length of the cable is given; lead W1 has no size.",
-        "1 point could not be judged: no length of the cable is given.",
+        "1 point could not be judged: no length of the cable is given. Write its `length`.",
+        "2 points could not be judged: no length of the cable is given; lead W1 has no size (2 "
+        "may be errors). Write its `length`. Write its `size`.",
+        "1 point could not be judged: no length of the cable is given. Write its `length`.",
+    ]
+    levels = [notice["level"] for notice in notices(run, "not-judged")]
+    assert levels == ["note", "warning", "note"]
+    assert [notice["message"]["text"] for notice in notices(run, "verdict")] == [
+        "No objection – but 1 point could not be judged.",
+        "Revise and resubmit – work must not start as drawn.",
+        "No objection with comments – put them right, or have a reviewer agree.",
+        "Unreadable – the plan was not checked.",
+        "Insufficient information – 1 rule crashed and could not say anything.",
     ]
     (passed,) = notices(run, "passed-over")
     assert passed["message"]["text"].startswith("3 ")
@@ -240,7 +250,10 @@ def test_held_against_an_earlier_report() -> None:
         return EarlierFinding(now.rule, now.room, now.items, now.severity,
                               Measure(value, "mm"), now.limit, waived=False)  # fmt: skip
 
-    earlier = {KITCHEN.path: [then(0, 42.0), then(1, 45.0), then(3, 300.0)], "gone.yaml": []}
+    earlier = {
+        KITCHEN.path: EarlierPlan([then(0, 42.0), then(1, 45.0), then(3, 300.0)]),
+        "gone.yaml": EarlierPlan(),
+    }
     held = hold_against(Report(VERSION, (KITCHEN,)), earlier, "old.json", {"gone.yaml"})
     run = run_of(held)
     assert [result["baselineState"] for result in run["results"]] == [

@@ -15,12 +15,13 @@ from tests.underfoot.reporting.reports import (
     CRASHED,
     CURRENT,
     KITCHEN,
+    LANDING,
     STUDY,
     VERSION,
     WAIVED,
     wall_finding,
 )
-from underfoot.checking.report import CAUTION, PlanReport, Report, RuleFault
+from underfoot.checking.report import CAUTION, PlanReport, Reason, Report, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import COLOURED, PLAIN, ink_for
 from underfoot.reporting.text import write_text
@@ -124,8 +125,47 @@ def test_no_objection_says_what_could_not_be_judged() -> None:
 
 def test_reasons_are_grouped() -> None:
     text = written(KITCHEN)
-    assert " 2  no length of the cable is given – cable-capacity, voltage-drop\n" in text
+    assert "NOT JUDGED, AND MAY BE AN ERROR: 2 points\n" in text
+    assert " 1  no length of the cable is given – cable-capacity\n" in text
+    assert "    To do   Write its `length`.\n" in text
     assert " 1  lead W1 has no size – cable-capacity\n" in text
+    assert "NOT JUDGED: 1 point\n 1  no length of the cable is given – voltage-drop\n" in text
+    row = KITCHEN.checks[0]
+    also = row._replace(rule="breaker-rating", reasons=row.reasons[1:])
+    both = written(KITCHEN._replace(checks=(also, row)))
+    assert " 2  lead W1 has no size – breaker-rating, cable-capacity\n" in both
+    assert both.count("Write its `size`.") == 1
+
+
+@pytest.mark.parametrize(
+    ("plan", "status", "means"),
+    [
+        (KITCHEN, "draft", "work must not start as drawn."),
+        (KITCHEN, "for review", "work must not start as drawn."),
+        (KITCHEN, None, "work must not start as drawn."),
+        (KITCHEN, "laid", "isolate; do not energise until put right."),
+        (KITCHEN, "covered", "isolate; do not energise until put right."),
+        (KITCHEN, "handed over", "isolate; do not energise until put right."),
+        (LANDING, "draft", "work must not start before what is missing is written down and judged"),
+        (LANDING, "laid", "isolate; do not energise until what is missing is written down and"),
+        (LANDING, "covered", "isolate; do not energise until what is missing is written"),
+        (LANDING, "handed over", "isolate; do not energise until what is missing is written"),
+        (STUDY, "laid", "put them right, or have a reviewer agree."),
+    ],
+)
+def test_the_headline_fits_how_far_the_work_is(
+    plan: PlanReport, status: str | None, means: str
+) -> None:
+    text = flat(written(plan._replace(status=status)))
+    assert f"{plan.verdict.upper()} – {means}" in text
+
+
+def test_what_may_be_an_error_is_counted_first_of_all() -> None:
+    text = flat(written(LANDING))
+    assert "INSUFFICIENT INFORMATION" in text
+    assert "no findings · 3 points not judged (2 may be errors)" in text
+    one = LANDING._replace(counts=LANDING.counts._replace(may_be_errors=1))
+    assert "3 points not judged (1 may be an error)" in flat(written(one))
 
 
 def test_a_waived_finding_shows_who_agreed_to_what() -> None:
@@ -187,7 +227,7 @@ def test_every_problem_of_an_unreadable_plan_has_its_place() -> None:
 
 def test_a_crashed_rule_is_loud() -> None:
     text = flat(written(CRASHED))
-    assert "NO OBJECTION – but 1 rule crashed and could not say anything." in text
+    assert "INSUFFICIENT INFORMATION – 1 rule crashed and could not say anything." in text
     assert "!!! RULE CRASHED: wall-clearance" in text
     assert "A crash is a fault of the tool, not of the plan: please report it." in text
     worse = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
@@ -213,7 +253,8 @@ def test_the_summary_counts_every_verdict() -> None:
     summary = text[text.index("5 PLANS") :]
     assert " 1  revise and resubmit\n" in summary
     assert " 1  no objection with comments\n" in summary
-    assert " 2  no objection\n" in summary
+    assert " 1  no objection\n" in summary
+    assert " 1  insufficient information\n" in summary
     assert " 1  unreadable\n" in summary
     assert "rules crashed on 1 plan" in summary
     assert "4 points could not be judged." in summary
@@ -240,7 +281,7 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
         waiver=WAIVED.waiver._replace(reason=HOSTILE, agreed_by=HOSTILE),
         details=((HOSTILE, HOSTILE),),
     )
-    row = KITCHEN.checks[0]._replace(why=HOSTILE, reasons=((HOSTILE, 2),))
+    row = KITCHEN.checks[0]._replace(why=HOSTILE, reasons=(Reason(HOSTILE, 2, HOSTILE),))
     change = CHANGED[0]._replace(origin=CHANGED[0].origin._replace(file=HOSTILE, because=HOSTILE))
     plan = KITCHEN._replace(
         path=HOSTILE,

@@ -16,7 +16,7 @@ from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
 from underfoot.reporting.drawing.marks import group
 from underfoot.reporting.drawing.panel import HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.phrases import as_sentence, say_how_many, say_verdict
+from underfoot.reporting.phrases import as_sentence, say_may_be, say_verdict
 
 _INDENT = 9.0
 _BETWEEN = 1.2
@@ -123,7 +123,7 @@ def _state(report: PlanReport) -> list[str]:
     if undecided:
         points = "1 point" if undecided == 1 else f"{undecided} points"
         grave = report.counts.may_be_errors
-        may_be = f", {say_how_many(grave, undecided)} an error" if grave else ""
+        may_be = f" ({say_may_be(grave)})" if grave else ""
         words.append(f"{points} of the plan could not be judged{may_be}; the report says why.")
     if report.changed:
         changed = (

@@ -154,8 +154,9 @@ def test_everything_found_is_said(kitchen: str) -> None:
         assert f"plans/kitchen.yaml:{finding.line}:{finding.column}" in words
     for row in report.checks:
         assert row.rule in words
-        for why, _ in row.reasons:
-            assert why.replace("`", "") in words
+        for reason in row.reasons:
+            assert reason.why.replace("`", "") in words
+            assert (reason.write or "").replace("`", "") in words
     assert report.verdict in words
     assert words.count(CAUTION) >= 3
 
