@@ -1,8 +1,15 @@
-"""Counts the values from outside the project that a run has checked.
+"""Counts what a run has held against sources outside the project, by a strict measure.
 
-A test of a published value carries `@pytest.mark.outside(source, status)`: the standard, handbook
-or library that states it, and how far that was confirmed. Each case of a parametrised test is one
-value; only what passed is counted. A value known from memory alone is refused at collection.
+A test carries one of two marks, each with the standard or handbook that prints the value and how
+far that was confirmed; each case of a parametrised test is one value, and only what passed counts.
+
+`@pytest.mark.outside(source, status)`: the expected number was printed by somebody else, and what
+the code computes would miss it if it were wrong by 1 % (`assert_agrees` proves that of each).
+
+`@pytest.mark.as_printed(source, status)`: a constant, a row of a table or a limit of the project
+stands as its source prints it. That shows a slip of the pen, and nothing about what is computed.
+
+A value known from memory alone, or worked out by ourselves, is refused for both at collection.
 """
 
 from __future__ import annotations
@@ -15,27 +22,29 @@ STATUSES = {
     "CONFIRMED A": "read on a page of the publisher, a government or a professional body",
     "CONFIRMED B": "read in independent sources that agree",
     "CONFIRMED C": "read in one weak source",
-    "DERIVED": "computed from a published formula, outside the project",
-    "LIBRARY": "computed by an independent library in the test itself",
+}
+MARKS = {
+    "outside": "values printed elsewhere were met by what is computed",
+    "as_printed": "constants and limits stand as their sources print them",
 }
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    config.addinivalue_line(
-        "markers", "outside(source, status): the value checked comes from outside the project"
-    )
+    for mark, means in MARKS.items():
+        config.addinivalue_line("markers", f"{mark}(source, status): {means}")
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     for item in items:
-        mark = item.get_closest_marker("outside")
-        if mark is None:
-            continue
-        _source, status = mark.args
-        if status not in STATUSES:
-            raise pytest.UsageError(f"{item.nodeid}: {status!r} is no status for an expected value")
-        item.user_properties.append(("outside value", status))
+        for name in MARKS:
+            mark = item.get_closest_marker(name)
+            if mark is None:
+                continue
+            _source, status = mark.args
+            if status not in STATUSES:
+                raise pytest.UsageError(f"{item.nodeid}: {status!r} is no status for such a value")
+            item.user_properties.append((name, status))
     if "pandapower" not in config.option.markexpr:
         kept = [item for item in items if item.get_closest_marker("pandapower") is None]
         config.hook.pytest_deselected(items=[item for item in items if item not in kept])
@@ -43,14 +52,11 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    reports = terminalreporter.stats.get("passed", [])
-    checked = Counter(
-        status
-        for report in reports
-        if report.when == "call"
-        for name, status in report.user_properties
-        if name == "outside value"
-    )
-    if checked:
-        parts = ", ".join(f"{status} {checked[status]}" for status in STATUSES if checked[status])
-        terminalreporter.write_line(f"{checked.total()} outside values checked ({parts})")
+    passed = [each for each in terminalreporter.stats.get("passed", []) if each.when == "call"]
+    for mark, means in MARKS.items():
+        checked = Counter(
+            status for report in passed for name, status in report.user_properties if name == mark
+        )
+        if checked:
+            parts = ", ".join(f"{each} {checked[each]}" for each in STATUSES if checked[each])
+            terminalreporter.write_line(f"{checked.total()} {means} ({parts})")

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.published.agreeing import assert_agrees
 from tests.underfoot_rules.plans import check, of_rule
 from underfoot.commands.finding_settings import settings_finder
 from underfoot_rules import STANDARD
@@ -21,7 +22,7 @@ def finds(rule: str, change: dict[str, Any], **more: Any) -> bool:
     return bool(of_rule(check(change, **more), rule))
 
 
-@pytest.mark.outside("IEC 60038: 230 V +/-10 %, 207 to 253 V", "CONFIRMED C")
+@pytest.mark.as_printed("IEC 60038: 230 V +/-10 %, 207 to 253 V", "CONFIRMED C")
 @pytest.mark.parametrize(
     ("supply_v", "found"), [(206.9, True), (207, False), (253, False), (253.1, True)]
 )
@@ -29,13 +30,13 @@ def test_supply_voltage(supply_v: float, found: bool) -> None:
     assert finds("film-voltage", {"supply": {"voltage": f"{supply_v} V"}}) == found
 
 
-@pytest.mark.outside("IEC 60364-7-753, 753.415.1: RCD of 30 mA at most", "CONFIRMED C")
+@pytest.mark.as_printed("IEC 60364-7-753, 753.415.1: RCD of 30 mA at most", "CONFIRMED C")
 @pytest.mark.parametrize(("rcd_ma", "found"), [(10, False), (30, False), (30.1, True)])
 def test_residual_current(rcd_ma: float, found: bool) -> None:
     assert finds("rcd", {"circuits": {"C1": {"rcd": f"{rcd_ma} mA"}}}) == found
 
 
-@pytest.mark.outside("IEC 60364-7-753, 753.411.3.2: mesh of 30 mm at most", "CONFIRMED A")
+@pytest.mark.as_printed("IEC 60364-7-753, 753.411.3.2: mesh of 30 mm at most", "CONFIRMED A")
 @pytest.mark.parametrize(("mesh", "found"), [(30, False), (30.1, True)])
 def test_mesh(mesh: float, found: bool) -> None:
     change = {
@@ -45,12 +46,14 @@ def test_mesh(mesh: float, found: bool) -> None:
     assert finds("protective-grid", change) == found
 
 
-@pytest.mark.outside("IEC 60364-7-753: class II needs no grid", "CONFIRMED C")
+@pytest.mark.as_printed("IEC 60364-7-753: class II needs no grid", "CONFIRMED C")
 def test_class_ii_needs_no_grid() -> None:
     assert not finds("protective-grid", {})
 
 
-@pytest.mark.outside("IEC 60364-7-701, 701.753: a grid in a bathroom over any film", "CONFIRMED C")
+@pytest.mark.as_printed(
+    "IEC 60364-7-701, 701.753: a grid in a bathroom over any film", "CONFIRMED C"
+)
 def test_bathroom_needs_a_grid() -> None:
     assert finds("protective-grid", {"rooms": {"room": {"use": "bathroom"}}})
 
@@ -69,7 +72,6 @@ def test_bathroom_needs_a_grid() -> None:
         ([0, 1300], False),
         ([1700 + 424, 700 + 424], True),  # 424 x sqrt(2) = 599.6 mm off its corner
         ([1700 + 425, 700 + 425], False),  # 601.0 mm
-        ([800, 300], True),  # above the bath: zone 1
     ],
 )
 def test_zone_2_of_a_bath(at: list[float], found: bool) -> None:
@@ -91,7 +93,7 @@ def test_zone_1_of_an_open_shower(x: float, found: bool) -> None:
     assert finds("bath-zone", {"rooms": {"room": room}}) == found
 
 
-@pytest.mark.outside("IEC 60364-7-701, 701.30: zones 1 and 2 reach 2.25 m high", "CONFIRMED B")
+@pytest.mark.as_printed("IEC 60364-7-701, 701.30: zones 1 and 2 reach 2.25 m high", "CONFIRMED B")
 @pytest.mark.parametrize(("height", "found"), [(2249, True), (2250, False)])
 def test_top_of_the_zones(height: float, found: bool) -> None:
     room = {"fixtures": BATH, "thermostat": {"at": [2000, 0], "height": height}}
@@ -102,7 +104,7 @@ def test_top_of_the_zones(height: float, found: bool) -> None:
     "a worked example of continuous loads: 9.6 kW at 240 V and 3 A, 43 A x 125 % = 53.75 A",
     "CONFIRMED B",
 )
-@pytest.mark.parametrize(("breaker_a", "found"), [(50, True), (53.7, True), (60, False)])
+@pytest.mark.parametrize(("breaker_a", "found"), [(50, True), (53.7, True), (53.8, False)])
 def test_continuous_load(breaker_a: float, found: bool) -> None:
     # 43 A of strip: 43 m of 240 W/m at 240 V.
     change = {
@@ -121,7 +123,7 @@ def test_continuous_load(breaker_a: float, found: bool) -> None:
     assert bool(findings) == found
     if found:
         assert findings[0].measured is not None
-        assert findings[0].measured.value == pytest.approx(53.75)
+        assert_agrees(findings[0].measured.value, 53.75, within=0.005)
         assert "43 A × 125 % = 53.75 A" in findings[0].message
 
 
@@ -150,7 +152,7 @@ def test_drop_of_five_percent(metres: float, found: bool) -> None:
     "a worked example of continuous loads: 9.6 kW at 240 V and 3 A, 43 A x 125 % = 53.75 A",
     "CONFIRMED B",
 )
-@pytest.mark.parametrize(("capacity_a", "found"), [(50, True), (55, False)])
+@pytest.mark.parametrize(("capacity_a", "found"), [(50, True), (53.7, True), (53.8, False)])
 def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found: bool) -> None:
     file = Path(__file__).parents[2] / "plans" / "settings" / "continuous-load.yaml"
     in_force = settings_finder([STANDARD], str(file))("plan.yaml")
@@ -174,4 +176,4 @@ def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found
     assert bool(cable) == found
     if found:
         assert cable[0].limit is not None
-        assert cable[0].limit.least == pytest.approx(53.75)
+        assert_agrees(cable[0].limit.least, 53.75, within=0.005)

@@ -72,7 +72,6 @@ def lay_chain(strips: int, lead_mm2: float) -> tuple[list[Segment], list[Load]]:
     return segments, loads
 
 
-@pytest.mark.outside("pandapower 3.5.6 as run before: divider of 230 V", "LIBRARY")
 @pytest.mark.parametrize("loop_ohm", [0.25, 0.5, 1.0])
 def test_one_strip(loop_ohm: float) -> None:
     segments, loads = [Segment("cable", "board", "A1", loop_ohm)], [Load("A1", "A1", 23.0)]
@@ -82,7 +81,6 @@ def test_one_strip(loop_ohm: float) -> None:
     assert ours.load_v["A1"] == pytest.approx(230.0 * 23.0 / (23.0 + loop_ohm), abs=1e-9)
 
 
-@pytest.mark.outside("pandapower: daisy-chained strips", "LIBRARY")
 @pytest.mark.parametrize(("strips", "lead_mm2"), [(6, 1.5), (11, 1.5), (11, 2.5), (20, 4.0)])
 def test_chain(strips: int, lead_mm2: float) -> None:
     segments, loads = lay_chain(strips, lead_mm2)
@@ -93,7 +91,6 @@ def test_chain(strips: int, lead_mm2: float) -> None:
     assert ours.find_lowest_load() == (f"A{strips}", ours.load_v[f"A{strips}"])
 
 
-@pytest.mark.outside("pandapower: two leads from one box, one of them branched", "LIBRARY")
 def test_tree() -> None:
     segments, loads = lay_chain(5, 1.5)
     segments += [
@@ -108,7 +105,6 @@ def test_tree() -> None:
         assert voltage_v == pytest.approx(theirs[node], abs=1e-5)
 
 
-@pytest.mark.outside("pandapower: a lead closed to a ring", "LIBRARY")
 def test_ring() -> None:
     segments, loads = lay_chain(8, 1.5)
     segments.append(Segment("back", "A8", "box", 0.15))
@@ -118,7 +114,6 @@ def test_ring() -> None:
         assert voltage_v == pytest.approx(theirs[node], abs=1e-5)
 
 
-@pytest.mark.outside("pandapower: a strip fed through, cut into 100 pieces", "LIBRARY")
 def test_strip_fed_through() -> None:
     busbar_ohm, strip_ohm, pieces = 0.8, 75.0, 100
     line = model_strip_line(busbar_ohm, strip_ohm)

@@ -20,6 +20,26 @@ def test_power_by_area_and_by_length() -> None:
     assert electrics.compute_power_by_length(70.0, 2750.0) == pytest.approx(192.5)
 
 
+@pytest.mark.parametrize(
+    ("supply_v", "power_w"),
+    [
+        # 500 W at 230 V: (207 / 230)^2 = 0.81, (253 / 230)^2 = 1.21, (240 / 230)^2 = 1.0888 and
+        # (216.2 / 230)^2 = 0.8836.
+        (207.0, 405.0),
+        (253.0, 605.0),
+        (240.0, 544.42),
+        (216.2, 441.8),
+    ],
+)
+def test_power_at_another_voltage(supply_v: float, power_w: float) -> None:
+    assert electrics.scale_power(500.0, 230.0, supply_v) == pytest.approx(power_w, abs=0.01)
+
+
+def test_resistance() -> None:
+    # 230 V squared over 500 W.
+    assert electrics.compute_resistance(500.0, 230.0) == pytest.approx(105.8)
+
+
 def test_current() -> None:
     # 1150 W at 230 V is 5 A; at 253 V, a tenth more, 5.5 A.
     assert electrics.compute_current(1150.0, 230.0, 230.0) == pytest.approx(5.0)
