@@ -41,6 +41,24 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
     return PARTLY_GIVEN if bare else None
 
 
+def overlay_subject(room: RoomFacts) -> Subject | None:
+    """Give a room's overlay as a subject; its thing is (room facts, fixing, None)."""
+    overlay = room.room.overlay
+    if overlay is None:
+        return None
+    return Subject(room.id, ("overlay",), overlay.path, (room, overlay.fixing, None))
+
+
+def unsaid_fixing(subject: Subject) -> CannotTell:
+    """Say that it is not given how a covering, or the overlay, is fixed."""
+    name = subject.items[0]
+    what = "the overlay" if name == "overlay" else f"covering {name}"
+    return CannotTell(
+        f"how {what} is fixed is not given (`fixing`)",
+        write=f"Write how {what} is laid (`fixing: floating`, for one).",
+    )
+
+
 def named(areas: list[CoveredArea]) -> Iterator[str]:
     """Give the ids of coverings, with their kinds."""
     for area in areas:

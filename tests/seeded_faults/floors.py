@@ -200,7 +200,7 @@ def _furnish(
         x, y = rng.uniform(0, width - w), rng.uniform(100, height - d)
         clear: tuple[tuple[str, Any], ...] = (("clear", rng.choice((60, 80, 120, 250))),)
         box = (round(x), round(y), round(w), round(d))
-        found.append(Obstacle("low-thing", box, "on legs", rng.choice((clear, clear, ()))))
+        found.append(Obstacle("low-thing", box, "on legs", clear))
     return tuple(found)
 
 

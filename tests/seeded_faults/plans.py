@@ -35,7 +35,12 @@ COVERINGS: dict[str, tuple[str, str, str]] = {
     "plank-c": ("vinyl plank", "29 degC", "0.03 m2 K/W"),
     "tile-d": ("ceramic tile", "33 degC", "0.01 m2 K/W"),
 }
-
+# Laid loose below what does not spread loads by itself.
+OVERLAYS: tuple[Data, ...] = (
+    {"thickness": 6, "material": "hardboard", "resistance": "0.03 m2 K/W", "fixing": "floating"},
+    {"thickness": 10, "material": "fibre cement board", "resistance": "0.04 m2 K/W",
+     "fixing": "floating"},
+)  # fmt: skip
 
 MAINS = (
     Supply(220, 230, False),
@@ -58,6 +63,17 @@ def right_plan(seed: int) -> Data:
                 return plan
         except UnclearError:
             continue
+
+
+# What keeps the ground's damp away, or how damp the slab is: all dry enough below any covering.
+READ: tuple[Data, ...] = (
+    {"barrier": "sheet-1"},
+    {"barrier": "sheet-1"},
+    {"moisture": "1.7 %"},
+    {"moisture": {"value": "1.7 %", "method": "CM"}},
+    {"moisture": {"value": "3.1 %", "method": "by weight"}, "screed": "cement"},
+    {"moisture": {"value": "0.2 %", "method": "CM"}, "screed": "calcium sulphate"},
+)
 
 
 def _draw_plan(rng: random.Random) -> Data | None:
@@ -218,6 +234,8 @@ def _draw_room(
         room["covering"] = covering
     if rng.random() < 0.4:
         room["underlay"] = {"thickness": 2, "resistance": "0.02 m2 K/W"}
+    if kind in ("vinyl plank", "ceramic tile"):
+        room["overlay"] = dict(rng.choice(OVERLAYS))
     if bathroom:
         room["grid"] = {"mesh": rng.choice((20, 30)), "earthed": True}
     if floor.joint is not None:
@@ -267,7 +285,7 @@ def _write_subfloor(rng: random.Random, use: str) -> Data:
     concrete = {"material": "concrete", "thickness": 100, "conductivity": "1.65 W/m/K"}
     foam = {"material": "foam", "thickness": 100, "resistance": "2.9 m2 K/W"}
     ground: Data = {"kind": "concrete", "below": "ground", "layers": [concrete, foam]}
-    ground.update(rng.choice(({"barrier": "sheet-1"}, {"moisture": "1.7 %"})))
+    ground.update(rng.choice(READ))
     if use == "conservatory":
         return ground
     above: Data = {

@@ -123,7 +123,10 @@ def _sheet_w_k(facts: RoomFacts, stack: FloorStack) -> float:
     room = facts.room
     boards = room.insulation.board.thickness if room.insulation and room.insulation.board else None
     total = 0.0
-    thickness = {"the underlay": room.underlay.thickness if room.underlay else None}
+    thickness = {
+        "the underlay": room.underlay.thickness if room.underlay else None,
+        "the overlay": room.overlay.thickness if room.overlay else None,
+    }
     for area in room.coverings:
         thickness[f"covering {area.covering.id}"] = area.covering.thickness
     for layer in (*stack.above, *stack.below[:1]):

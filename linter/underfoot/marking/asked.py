@@ -71,6 +71,7 @@ def _measure(row: AskedRow, facts: Facts) -> float | None:
             room,
             limits.get("wall-clearance", {}).get("minimum", 50.0),
             limits.get("fixture-clearance", {}).get("minimum", 50.0),
+            limits.get("covered-floor", {}).get("clear", 60.0),
         )
         reachable += coverage.reachable_m2
         heated += coverage.share / 100 * coverage.reachable_m2

@@ -34,6 +34,7 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "subfloor": (("subfloor",), False),
     "covering": (("coverings",), False),
     "underlay": (("underlay",), False),
+    "overlay": (("overlay",), False),
     "heat loss": (("heat_loss_w", "fabric"), False),
     "junction box": (("junction_box",), False),
 }

@@ -29,6 +29,7 @@ PARTS = (
     "subfloor",
     "covering",
     "underlay",
+    "overlay",
     "heat loss",
     "materials",
     "supply",

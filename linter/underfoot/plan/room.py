@@ -14,8 +14,8 @@ Point = tuple[float, float]
 class Fixture(NamedTuple):
     """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
 
-    `clear` is the open height under a fixture on legs; `stands_on` is ``subfloor`` where floor and
-    foam stop at it; `outlet` is an open shower's.
+    `clear` is the open height under a fixture on legs, 0 under what lies flat; `stands_on` is
+    ``subfloor`` where floor and foam stop at it; `outlet` is an open shower's.
     """
 
     id: str
@@ -29,8 +29,8 @@ class Fixture(NamedTuple):
 
     @property
     def is_standing(self) -> bool:
-        """Any fixture but one on legs keeps strips away."""
-        return self.kind != "on legs"
+        """Any fixture but one on legs, or one that lies on the covering, keeps strips away."""
+        return self.kind not in ("on legs", "lying flat")
 
     @property
     def stops_floor(self) -> bool:
@@ -60,7 +60,11 @@ class SubfloorLayer(NamedTuple):
 
 
 class Subfloor(NamedTuple):
-    """What the floor is built on, and what lies below it."""
+    """What the floor is built on, and what lies below it.
+
+    `screed` is what its top is made of, ``cement`` or ``calcium sulphate``; `moisture_method` how
+    the moisture was measured, ``CM`` or ``by weight``.
+    """
 
     path: str
     kind: str | None = None
@@ -70,6 +74,9 @@ class Subfloor(NamedTuple):
     barrier: SheetKind | None = None
     moisture_percent: float | None = None
     note: str | None = None
+    screed: str | None = None
+    moisture_method: str | None = None
+    moisture_note: str | None = None
 
 
 class CoveredArea(NamedTuple):
@@ -90,6 +97,22 @@ class Underlay(NamedTuple):
     conductivity_w_mk: float | None = None
     material: str | None = None
     density_kg_m3: float | None = None
+    note: str | None = None
+
+
+class Overlay(NamedTuple):
+    """Boards that spread loads, over membrane and underlay, right below the covering.
+
+    `fixing` is ``floating``, ``glued``, ``screwed`` or ``nailed``.
+    """
+
+    path: str
+    thickness: float | None = None
+    resistance_m2k_w: float | None = None
+    conductivity_w_mk: float | None = None
+    material: str | None = None
+    density_kg_m3: float | None = None
+    fixing: str | None = None
     note: str | None = None
 
 
@@ -269,3 +292,4 @@ class Room(NamedTuple):
     sensor: Sensor | None = None
     leads: tuple[Lead, ...] = ()
     note: str | None = None
+    overlay: Overlay | None = None

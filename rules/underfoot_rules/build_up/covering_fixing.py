@@ -1,42 +1,49 @@
-"""A covering nailed over strips."""
+"""A covering or an overlay driven through with nails or screws over strips."""
 
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.covered import coverings_over, lacks_covering
+from underfoot_rules.covered import coverings_over, lacks_covering, overlay_subject, unsaid_fixing
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
-    """Every covering over strips; a room as a whole where some strips have none."""
+    """Every covering over strips, and every overlay; a room where some strips have no covering."""
     found = []
     for room in facts.heated_rooms:
         found += [
-            Subject(room.id, (area.covering.id,), area.covering.path, (room, area))
+            Subject(
+                room.id,
+                (area.covering.id,),
+                area.covering.path,
+                (room, area.covering.fixing, area.path),
+            )
             for area in coverings_over(room)
         ]
+        if (overlay := overlay_subject(room)) is not None:
+            found.append(overlay)
         if lacks_covering(room) is not None:
-            found.append(Subject(room.id, (), room.path, (room, None)))
+            found.append(Subject(room.id, (), room.path, (room, None, None)))
     return tuple(found)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Look how the covering is fixed."""
-    room, area = subject.thing
-    if area is None:
+    """Look how the covering or overlay is fixed."""
+    room, fixing, related = subject.thing
+    if not subject.items:
         return lacks_covering(room)
-    covering = area.covering
-    if covering.fixing is None:
-        return CannotTell(
-            f"how covering {covering.id} is fixed is not given (`fixing`)",
-            "Write how it is fixed: `fixing`.",
-        )
-    if covering.fixing != "nailed":
+    if fixing is None:
+        return unsaid_fixing(subject)
+    if fixing not in ("nailed", "screwed"):
         return None
+    name, remedy = f"Covering {subject.items[0]}", "Choose a covering that floats."
+    if subject.items == ("overlay",):
+        name = "The overlay"
+        remedy = "Lay it loose, in two layers glued to each other or with glued joints."
     return Finding(
-        message=f"Covering {covering.id} is nailed over the strips of room {room.id}.",
-        remedy="Choose a covering that floats, or is glued to a board laid over the strips.",
-        related=(area.path,),
+        message=f"{name} is {fixing} over the strips of room {room.id}.",
+        remedy=remedy,
+        related=() if related is None else (related,),
     )
 
 
@@ -44,8 +51,8 @@ RULE = Rule(
     id="covering-fixing",
     topic="build_up",
     severities=("error",),
-    finds="a covering nailed over strips",
-    why="One nail through a strip makes it a fault to earth, or the nail itself live.",
+    finds="a covering or overlay nailed or screwed over strips",
+    why="One nail or screw through a strip makes it a fault to earth, or itself live.",
     unit=None,
     basis=common_practice("nothing is driven through a heated floor"),
     subjects=subjects,

@@ -1,19 +1,24 @@
-"""A covering with its underlay that lets too little heat through."""
+"""A covering with what lies below it that lets too little heat through."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 from underfoot.api import (
     CannotTell,
     CoveredArea,
     Facts,
     Finding,
+    Layer,
     Limit,
     Limits,
     RoomFacts,
     Rule,
     Subject,
     above,
+    listed,
     resist_covering,
+    resist_overlay,
     resist_underlay,
     written,
     written_down,
@@ -33,13 +38,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     rows: list[tuple[str, str]] = []
     beneath = 0.0
     unknown: CannotTell | None = None
-    if room.room.underlay is not None:
-        underlay = resist_underlay(room.room.underlay)
-        if isinstance(underlay, CannotTell):
-            unknown = underlay
+    for below in _list_beneath(room):
+        if isinstance(below, CannotTell):
+            unknown = unknown or below
         else:
-            beneath = underlay.resistance_m2k_w
-            rows.append((underlay.name, f"{written(beneath, 'm2 K/W')}, {underlay.said}"))
+            own = below.resistance_m2k_w
+            beneath += own
+            rows.append((below.name, f"{written(own, 'm2 K/W')}, {below.said}"))
     worst: tuple[float, CoveredArea, tuple[str, str]] | None = None
     for area in coverings_over(room):
         layer = resist_covering(area.covering)
@@ -55,6 +60,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return unknown or lacks_covering(room)
 
 
+def _list_beneath(room: RoomFacts) -> Iterator[Layer | CannotTell]:
+    if room.room.overlay is not None:
+        yield resist_overlay(room.room.overlay)
+    if room.room.underlay is not None:
+        yield resist_underlay(room.room.underlay)
+
+
 def _finding(
     worst: tuple[float, CoveredArea, tuple[str, str]],
     beneath: float,
@@ -63,16 +75,19 @@ def _finding(
 ) -> Finding:
     own, area, _ = worst
     name = area.covering.id
-    with_underlay = f"Covering {name} and the underlay" if beneath else f"Covering {name}"
+    names = [layer for layer, _ in rows[1:]] if beneath else []
+    with_underlay = listed([f"Covering {name}", *names])
     resist = "resist" if beneath else "resists"
     left = most - own
     room_left = written_down(max(0.0, most - beneath), "m2 K/W")
     if not beneath or left <= 0:
         remedy = f"Choose a covering of at most {room_left}."
     else:
+        least = {"the underlay": "an underlay", "the overlay": "an overlay"}
         remedy = (
-            f"Choose an underlay of at most {written_down(left, 'm2 K/W')} below {name}, or a "
-            f"covering of at most {room_left} above this one."
+            f"Choose {listed([least[each] for each in names])} of at most "
+            f"{written_down(left, 'm2 K/W')} below {name}, or a covering of at most {room_left} "
+            "above this one."
         )
     return Finding(
         message=f"{with_underlay} {resist} the heat with {{measured}}; at most {{limit}} should.",

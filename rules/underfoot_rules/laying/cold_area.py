@@ -35,7 +35,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     film = main_film(room)
     wall, fixture = limits.of("wall-clearance"), limits.of("fixture-clearance")["minimum"]
     least = limits["least_length"]
-    if is_filled(room, film.width * least, wall["minimum"], fixture):
+    legs = limits.of("covered-floor")["clear"]
+    if is_filled(room, film.width * least, wall["minimum"], fixture, legs):
         return None
     if film.width < NARROWEST:
         return CannotTell(
@@ -45,7 +46,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     clear = Clearances(
         wall=max(wall["planned"], wall["minimum"]),
         fixture=fixture,
-        legs=limits.of("covered-floor")["clear"],
+        legs=legs,
     )
     offers = find_offers(room, film, least, clear)
     if not offers:

@@ -1,4 +1,4 @@
-"""A strip under furniture on legs that are too low to let the heat out."""
+"""A strip under furniture on legs too low to let the heat out, or under what lies flat."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from underfoot_rules.basis import own_default
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every strip with every fixture on legs of its room."""
+    """Every strip with every fixture of its room that is on legs or lies flat."""
     clear = facts.limits["covered-floor"]["clear"]
     total = 0
     near = []
@@ -43,16 +43,22 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if fixture.clear is None:
         return CannotTell(
             f"the clear height under {fixture.id} is not given",
-            f"Write how much air there is under {fixture.id}: `clear`.",
+            write=f"Write how much stays open under {fixture.id} (`clear`), 0 where anything of it "
+            "hangs down to the floor.",
         )
     if not below(fixture.clear, limits["clear"]):
         return None
     strip = subject.items[0]
-    remedy = f"Give {fixture.id} legs that leave {{limit}} or more, or keep it off {strip}."
+    how = "stands only {measured} above the floor; at least {limit} lets the heat out"
+    mend = f"Give {fixture.id} legs that leave {{limit}} or more"
+    if fixture.kind == "lying flat":
+        how = "lies flat on it and keeps the heat in; at least {limit} of air lets it out"
+        mend = f"Take {fixture.id} away"
+    elif not fixture.clear:
+        how = "comes down to the floor; at least {limit} of air lets the heat out"
     return Finding(
-        message=f"Strip {strip} lies under {fixture.id}, which stands only {{measured}} above the "
-        "floor; at least {limit} lets the heat out.",
-        remedy=remedy,
+        message=f"Strip {strip} lies under {fixture.id}, which {how}.",
+        remedy=f"{mend}, or leave no strip below it.",
         measured=fixture.clear,
         least=limits["clear"],
         limit_key="clear",
@@ -64,15 +70,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 RULE = Rule(
     id="covered-floor",
     topic="laying",
-    severities=("warning",),
-    finds="a strip under a fixture on legs with too little open height below it",
-    why="Heat that cannot get out from under low furniture builds up in film, floor and furniture.",
+    severities=("error",),
+    finds="a strip under a fixture that lies flat, or on legs with too little open height",
+    why="Heat that cannot get out from under furniture or fabric builds up until it scorches.",
     unit="mm",
     basis=own_default("heat must get out from under furniture"),
     subjects=subjects,
     check=check,
     module=__name__,
     limits=(
-        Limit("clear", 60, "mm", "least open height under a fixture on legs", "higher"),
+        Limit("clear", 60, "mm", "least open height under a fixture", "higher"),
     ),
 )  # fmt: skip

@@ -30,6 +30,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         room,
         limits.of("wall-clearance")["minimum"],
         limits.of("fixture-clearance")["minimum"],
+        limits.of("covered-floor")["clear"],
     )
     if not found.reachable_m2:
         return CannotTell("walls and fixtures leave no floor that strips may cover")

@@ -29,12 +29,13 @@ FACING = 100.0
 def subjects(facts: Facts) -> Subjects:
     """List the pairs of strips with a gap between them; every pair of a room is counted."""
     limits = facts.limits["strip-gap"]
+    legs = facts.limits["covered-floor"]["clear"]
     near = []
     total = 0
     for room in facts.heated_rooms:
         count = len(room.elements)
         total += count * (count - 1) // 2
-        for gap in find_strip_gaps(room, limits["tolerance"], limits["up_to"], FACING):
+        for gap in find_strip_gaps(room, limits["tolerance"], limits["up_to"], FACING, legs):
             names = tuple(sorted((room.elements[gap.first].id, room.elements[gap.second].id)))
             path = room.elements[room.place_of[names[0]]].path
             near.append(Subject(room.id, names, path, (room, gap)))

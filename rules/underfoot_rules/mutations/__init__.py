@@ -21,6 +21,7 @@ TOPICS = (
     "insulation",
     "membrane",
     "build_up",
+    "coverings",
     "method",
     "records",
     "figures",

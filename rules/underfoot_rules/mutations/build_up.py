@@ -6,43 +6,27 @@ import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause_drawn, cause_with
-from underfoot_rules.mutations.choosing import films_in, heated_rooms
+from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
 from underfoot_rules.mutations.drawn import draw
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
 from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 
-def _choose_covering(data: Data, rng: random.Random) -> tuple[Data, str, list[str]] | None:
-    """Choose a covering in use; give the heated rooms that have it."""
-    plan = copy_plan(data)
-    rooms: dict[str, list[str]] = {}
-    for room in heated_rooms(plan):
-        for covering in list_coverings(plan["rooms"][room]):
-            rooms.setdefault(covering, []).append(room)
-    if not rooms:
-        return None
-    name = rng.choice(list(rooms))
-    return plan, name, rooms[name]
-
-
 def choose_other_kind(data: Data, rng: random.Random) -> Damaged | None:
     """Choose a covering of a kind that the film is not made for."""
-    chosen = _choose_covering(data, rng)
+    chosen = choose_covering(data, rng)
     if chosen is None:
         return None
     plan, covering, rooms = chosen
     plan["materials"]["coverings"][covering]["kind"] = "cork parquet"
-    return _of_films(plan, rooms, "covering-suits-film")
-
-
-def _of_films(plan: Data, rooms: list[str], rule: str) -> Damaged | None:
     pairs = [(room, film) for room in rooms for film in films_in(plan, room)]
-    return Damaged(plan, tuple(Expected(rule, room, (film,), "error") for room, film in pairs))
+    own = [Expected("covering-suits-film", room, (film,), "error") for room, film in pairs]
+    return cause_with(plan, own, tuple(rooms))
 
 
 def nail_down(data: Data, rng: random.Random) -> Damaged | None:
     """Nail the covering."""
-    chosen = _choose_covering(data, rng)
+    chosen = choose_covering(data, rng)
     if chosen is None:
         return None
     plan, covering, rooms = chosen
@@ -53,7 +37,7 @@ def nail_down(data: Data, rng: random.Random) -> Damaged | None:
 
 def choose_tender_covering(data: Data, rng: random.Random) -> Damaged | None:
     """Choose a covering that bears less than the film gives."""
-    chosen = _choose_covering(data, rng)
+    chosen = choose_covering(data, rng)
     if chosen is None:
         return None
     plan, covering, rooms = chosen
@@ -83,7 +67,7 @@ def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
 
 def choose_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
     """Choose a covering that keeps the heat down."""
-    chosen = _choose_covering(data, rng)
+    chosen = choose_covering(data, rng)
     if chosen is None:
         return None
     plan, covering, rooms = chosen

@@ -9,6 +9,7 @@ from underfoot.api import Damaged, Data, Expected, Severity
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn, draw
 from underfoot_rules.mutations.floor_left import floor_faults
+from underfoot_rules.mutations.layers_of_floor import layer_faults
 from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults
 from underfoot_rules.mutations.loads import load_faults, wrong_films
 from underfoot_rules.mutations.opening import open_rows
@@ -47,6 +48,7 @@ def _list(
             continue
         yield from strip_faults(room)
         yield from sensor_faults(plan, room)
+        yield from layer_faults(plan, room)
         if heat == "another floor":
             yield from heat_faults(plan, room, wrong)
         elif heat == "less power":

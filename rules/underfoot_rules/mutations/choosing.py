@@ -6,6 +6,7 @@ import random
 
 from underfoot.api import Data
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
+from underfoot_rules.mutations.loads import list_coverings
 from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 
@@ -106,3 +107,16 @@ def lose_room_thing(data: Data, rng: random.Random, key: str) -> tuple[Data, str
     room = rng.choice(names)
     del plan["rooms"][room][key]
     return plan, room
+
+
+def choose_covering(data: Data, rng: random.Random) -> tuple[Data, str, list[str]] | None:
+    """Choose a covering in use; give the heated rooms that have it."""
+    plan = copy_plan(data)
+    rooms: dict[str, list[str]] = {}
+    for room in heated_rooms(plan):
+        for covering in list_coverings(plan["rooms"][room]):
+            rooms.setdefault(covering, []).append(room)
+    if not rooms:
+        return None
+    name = rng.choice(list(rooms))
+    return plan, name, rooms[name]

@@ -42,8 +42,8 @@ class Fixture(NamedTuple):
 
     @property
     def stands(self) -> bool:
-        """Everything stands that is not on legs."""
-        return self.kind != "on legs"
+        """Everything stands that is not on legs and does not lie flat."""
+        return self.kind not in ("on legs", "lying flat")
 
 
 class Lead(NamedTuple):
@@ -143,7 +143,7 @@ def _draw_fixture(name: str, told: Data) -> Fixture:
         name,
         told["kind"],
         shape,
-        mm(told["clear"]) if "clear" in told else None,
+        0.0 if told["kind"] == "lying flat" else mm(told["clear"]) if "clear" in told else None,
         told.get("stands_on") == "subfloor",
         _spot(told["outlet"]) if "outlet" in told else None,
     )

@@ -13,7 +13,7 @@ from underfoot.api import Data, Expected
 from underfoot_rules.mutations.comparing import UnclearError, falls_short
 from underfoot_rules.mutations.drawn import Drawn, heated
 from underfoot_rules.mutations.opening import mm
-from underfoot_rules.mutations.strips_on_floor import LOW
+from underfoot_rules.mutations.strips_on_floor import is_low
 
 
 def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
@@ -29,7 +29,8 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
 def share_heated(room: Drawn) -> float:
     """Give the heated share, in percent, of the floor that strips may reach."""
     standing = [f.shape.buffer(50) for f in room.fixtures.values() if f.stands]
-    reachable = room.outline.buffer(-50).difference(shapely.union_all(standing))
+    low = [f.shape for f in room.fixtures.values() if is_low(f)]
+    reachable = room.outline.buffer(-50).difference(shapely.union_all([*standing, *low]))
     return float(100 * heated(room).intersection(reachable).area / reachable.area)
 
 
@@ -48,11 +49,7 @@ def _has_cold_area(plan: Data, room: Drawn) -> bool:
     free = free_floor(room)
     if free.buffer(-(width / 2 - 1)).is_empty:
         return False
-    low = [
-        fixture.shape
-        for fixture in room.fixtures.values()
-        if not fixture.stands and fixture.clear is not None and fixture.clear < LOW
-    ]
+    low = [fixture.shape for fixture in room.fixtures.values() if is_low(fixture)]
     lesser = free.difference(shapely.union_all(low)) if low else free
     if not (fits(free, width - 1, length - 1) or fits(free, length - 1, width - 1)):
         return False

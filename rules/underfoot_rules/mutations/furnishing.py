@@ -84,6 +84,24 @@ def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
     )
 
 
+def lay_on_the_floor(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay a rug or a mattress on the heated floor."""
+    return _add_fixture(data, rng, "covered-floor", {"kind": "lying flat"})
+
+
+def hang_a_skirt(data: Data, rng: random.Random) -> Damaged | None:
+    """Let fabric hang down to the floor round a piece of furniture that stands high enough."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    found = [f.id for f in room.fixtures.values() if f.kind == "on legs"]
+    if not found:
+        return None
+    room.data["fixtures"][rng.choice(found)]["clear"] = 0
+    return cause_drawn(plan, "covered-floor", (room.id,))
+
+
 def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
     """Leave a movement joint out of account that runs across one strip."""
     chosen = choose_room(data, rng)
@@ -124,6 +142,10 @@ MUTATIONS = (
     Mutation("covered-floor", "low-fixture-added",
              "A piece of furniture with hardly any legs was set on the heated floor.",
              add_low_fixture),
+    Mutation("covered-floor", "rug-laid",
+             "A rug or a mattress was laid on the heated floor.", lay_on_the_floor),
+    Mutation("covered-floor", "skirt-hung",
+             "The sofa has a skirt that hangs down to the floor.", hang_a_skirt),
     Mutation("joint-crossing", "joint-forgotten",
              "The slab's movement joint was not marked when the strips were drawn.",
              cut_a_joint_below),

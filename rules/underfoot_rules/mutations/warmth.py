@@ -105,8 +105,9 @@ def _flow(plan: Data, told: Data, film: str, covering: str) -> Flow:
     materials, insulation, subfloor = plan["materials"], told["insulation"], told["subfloor"]
     output = film_output(plan, film)
     cover = resistance(materials["coverings"][covering])
-    if told.get("underlay"):
-        cover += resistance(told["underlay"])
+    for between in ("underlay", "overlay"):
+        if told.get(between):
+            cover += resistance(told[between])
     board = resistance(materials["boards"][insulation["board"]])
     boards = [board * len(insulation["layers"])] * 2
     beneath = [sum(resistance(layer) for layer in subfloor.get("layers") or [])] * 2

@@ -45,13 +45,17 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         if fixture.clear is None:
             return CannotTell(
                 f"the clear height under {fixture.id} is not given",
-                f"Write how much air there is under {fixture.id}: `clear`.",
+                write=f"Write how much stays open under {fixture.id} (`clear`).",
             )
         if not below(fixture.clear, least):
             return None
         how = (
-            f", which stands only {written(fixture.clear, 'mm', least)} above the floor "
-            f"(at least {written(least, 'mm', fixture.clear)} lets the heat out)"
+            ", which lies flat on the floor"
+            if fixture.kind == "lying flat"
+            else (
+                f", which stands only {written(fixture.clear, 'mm', least)} above the floor "
+                f"(at least {written(least, 'mm', fixture.clear)} lets the heat out)"
+            )
         )
     return Finding(
         message=f"The sensor at {at(*sensor.at)} lies under {fixture.id}{how}.",
@@ -65,7 +69,7 @@ RULE = Rule(
     id="sensor-covered",
     topic="sensor",
     severities=("warning",),
-    finds="a sensor under a standing fixture, or under one on legs that are too low",
+    finds="a sensor under a standing fixture, one on legs too low, or one that lies flat",
     why="Under a fixture the floor is warmer than elsewhere, so the room stays cold.",
     unit=None,
     basis=COMMON_PRACTICE,

@@ -84,13 +84,16 @@ rooms:
                {thickness: 60, resistance: 1.7 m2 K/W, note: under it}]
       exposed_perimeter: 7.3 m
       barrier: pe-02
-      moisture: 1.8 %
+      moisture: {value: 1.8 %, method: CM, note: in two places}
+      screed: cement
       note: dry
     coverings:
       - {covering: tile-10, over: [[0, 0], [1000, 0], [1000, 1000], [0, 1000]], note: by the door}
       - {covering: oak-14}
     underlay: {thickness: 3, resistance: 0.04 m2 K/W, conductivity: 0.07 W/m/K, material: felt,
                density: 120 kg/m3, note: thin}
+    overlay: {thickness: 6, resistance: 0.05 m2 K/W, conductivity: 0.12 W/m/K, material: hardboard,
+              density: 800 kg/m3, fixing: floating, note: in two layers}
     heat_loss: 1450 W
     fabric:
       inside: 20 degC

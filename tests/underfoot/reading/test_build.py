@@ -180,6 +180,9 @@ def test_what_a_floor_is_built_of() -> None:
         exposed_perimeter=7300,
         barrier=plan.materials.sheets["pe-02"],
         moisture_percent=1.8,
+        moisture_method="CM",
+        moisture_note="in two places",
+        screed="cement",
         note="dry",
     )
     assert room.coverings == (
@@ -199,6 +202,16 @@ def test_what_a_floor_is_built_of() -> None:
         material="felt",
         density_kg_m3=120,
         note="thin",
+    )
+    assert room.overlay == model.Overlay(
+        path=f"{path}.overlay",
+        thickness=6,
+        resistance_m2k_w=0.05,
+        conductivity_w_mk=0.12,
+        material="hardboard",
+        density_kg_m3=800,
+        fixing="floating",
+        note="in two layers",
     )
     assert room.fabric == model.Fabric(
         path=f"{path}.fabric",

@@ -52,14 +52,18 @@ def main_film(room: RoomFacts) -> Film:
     return max(sorted(films.values(), key=lambda film: film.id), key=rank)
 
 
-def is_filled(room: RoomFacts, strip: float, from_wall: float, from_fixture: float) -> bool:
+def is_filled(
+    room: RoomFacts, strip: float, from_wall: float, from_fixture: float, legs: float
+) -> bool:
     """Tell whether less floor stays cold than a strip covers, in mm2: then none need be looked for.
 
     The distances are those that floor-coverage measures with, so that the floor is cut only once;
     they are no greater than what a further strip keeps. Of gaps between turned strips, which count
     as heated, a strip might cover some.
     """
-    return room.is_upright and room.open_floor(from_wall, from_fixture).cold_area < strip - EDGE
+    if not room.is_upright:
+        return False
+    return room.open_floor(from_wall, from_fixture, legs).cold_area < strip - EDGE
 
 
 def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) -> tuple[Offer, ...]:
@@ -68,11 +72,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     It keeps all clearances, lies on no other strip and off joints and leads. Where the film gives
     no cut lines or no longest strip, any length from `least` is taken.
     """
-    low = [
-        polygon
-        for fixture, polygon in room.fixtures
-        if not fixture.is_standing and fixture.clear is not None and fixture.clear < clear.legs
-    ]
+    low = [polygon for _, polygon in room.low_fixtures(clear.legs)]
     area = _open_floor(room, film, least, clear, low)
     if area is None:
         return ()

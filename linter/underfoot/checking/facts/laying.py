@@ -39,12 +39,12 @@ class Coverage(NamedTuple):
 
 
 def find_strip_gaps(
-    room: RoomFacts, tolerance: float, up_to: float, facing: float
+    room: RoomFacts, tolerance: float, up_to: float, facing: float, legs: float
 ) -> tuple[StripGap, ...]:
     """Find the gaps wider than `tolerance` and narrower than `up_to` between long sides.
 
     The sides face each other over at least `facing`. A gap with a third strip, a joint, a standing
-    fixture or a wall in it has a reason, and is none.
+    fixture, one on legs lower than `legs` or a wall in it has a reason, and is none.
     """
     found = neighbours.gaps_between(room.corners, up_to, tolerance + SAME)
     held = (found.gap < up_to - SAME) & (found.facing >= facing - SAME)
@@ -54,7 +54,9 @@ def find_strip_gaps(
     things = [
         room.strips,
         np.array([line for _, line in room.joints], dtype=object),
-        np.array([polygon for _, polygon in room.standing], dtype=object),
+        np.array(
+            [polygon for _, polygon in (*room.standing, *room.low_fixtures(legs))], dtype=object
+        ),
     ]
     places = np.flatnonzero(held)
     for kind in things:
@@ -104,9 +106,14 @@ def find_fixtures_over(room: RoomFacts, clear: float) -> tuple[tuple[int, int], 
     return tuple((int(strip), low[int(which)]) for strip, which in pairs)
 
 
-def measure_coverage(room: RoomFacts, from_wall: float, from_fixture: float) -> Coverage:
-    """Measure the heated share of the floor that lies so far from walls and standing fixtures."""
-    floor = room.open_floor(from_wall, from_fixture)
+def measure_coverage(
+    room: RoomFacts, from_wall: float, from_fixture: float, legs: float
+) -> Coverage:
+    """Measure the heated share of the floor that lies so far from walls and standing fixtures.
+
+    What lies under a fixture on legs lower than `legs` does not count.
+    """
+    floor = room.open_floor(from_wall, from_fixture, legs)
     if floor.area <= EDGE:
         return Coverage(0.0, 0.0, floor)
     return Coverage(100.0 * (1.0 - floor.cold_area / floor.area), floor.area / 1e6, floor)

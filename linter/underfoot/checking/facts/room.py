@@ -67,7 +67,7 @@ class RoomFacts:
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
         self._stacks: dict[Assumptions, tuple[FloorStack | CannotTell, ...]] = {}
-        self._open: dict[tuple[float, float], OpenFloor] = {}
+        self._open: dict[tuple[float, float, float], OpenFloor] = {}
 
     @cached_property
     def place_of(self) -> dict[str, int]:
@@ -170,12 +170,23 @@ class RoomFacts:
         """Whether all strips run along x or y."""
         return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
 
-    def open_floor(self, from_wall: float, from_fixture: float) -> OpenFloor:
-        """Give the floor so far from walls and standing fixtures; kept, as cutting it is dear."""
-        asked = from_wall, from_fixture
+    def low_fixtures(self, clear: float) -> tuple[tuple[Fixture, Polygon], ...]:
+        """Give the fixtures on legs known to leave less open below, and what lies flat."""
+        return tuple(
+            pair
+            for pair in self.fixtures
+            if not pair[0].is_standing and pair[0].clear is not None and pair[0].clear < clear
+        )
+
+    def open_floor(self, from_wall: float, from_fixture: float, legs: float) -> OpenFloor:
+        """Give the floor so far from walls and standing fixtures, and under nothing lower than
+        `legs`; kept, as cutting it is dear."""
+        asked = from_wall, from_fixture, legs
         if asked not in self._open:
             standing = np.array([polygon for _, polygon in self.standing], dtype=object)
             floor = shapes.set_back(self.outline, from_wall, standing, from_fixture)
+            if low := self.low_fixtures(legs):
+                floor = _less(floor, (polygon for _, polygon in low))
             self._open[asked] = OpenFloor(floor, self.heated)
         return self._open[asked]
 

@@ -12,7 +12,7 @@ from underfoot.checking.numbers import written
 from underfoot.physics import heat
 from underfoot.physics.ground import resist_ground
 from underfoot.physics.materials import UnlistedMaterialError, resist_material
-from underfoot.plan import Board, Covering, Film, Room, SheetKind, SubfloorLayer, Underlay
+from underfoot.plan import Board, Covering, Film, Overlay, Room, SheetKind, SubfloorLayer, Underlay
 
 if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
@@ -204,6 +204,11 @@ def resist_underlay(underlay: Underlay) -> Layer | CannotTell:
     return _resist(underlay, "the underlay")
 
 
+def resist_overlay(overlay: Overlay) -> Layer | CannotTell:
+    """Give the resistance of an overlay."""
+    return _resist(overlay, "the overlay")
+
+
 def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTell:
     if part.covering is None:
         return CannotTell(
@@ -213,6 +218,8 @@ def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTel
             "Name what lies over all of the strips: `covering`, or `coverings` with `over`.",
         )
     layers = [resist_covering(part.covering.covering)]
+    if room.overlay is not None:
+        layers.append(resist_overlay(room.overlay))
     if room.underlay is not None:
         layers.append(resist_underlay(room.underlay))
     found = []
@@ -284,7 +291,9 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
     return Layer("ground", resistance_m2k_w, said)
 
 
-def _resist(thing: Board | Covering | Underlay | SubfloorLayer, name: str) -> Layer | CannotTell:
+def _resist(
+    thing: Board | Covering | Overlay | Underlay | SubfloorLayer, name: str
+) -> Layer | CannotTell:
     """Give a layer's resistance: its own, else by its conductivity, else by its material."""
     resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
     if resistance_m2k_w is not None:

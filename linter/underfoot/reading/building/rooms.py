@@ -15,6 +15,7 @@ from underfoot.plan import (
     Joint,
     JunctionBox,
     Materials,
+    Overlay,
     Subfloor,
     SubfloorLayer,
     Surface,
@@ -62,6 +63,14 @@ def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture |
         (x, y), (width, depth) = at, size
         outline = ((x, y), (x + width, y), (x + width, y + depth), (x, y + depth))
     clear = read_length_or_none(ledger, data, path, "clear")
+    if kind == "lying flat":
+        if clear:
+            ledger.report(
+                f"{path}.clear",
+                "`clear`: below what is lying flat nothing stays open: delete this, or write "
+                "`kind: on legs`",
+            )
+        clear = 0.0
     outlet = read_point(ledger, data, path, "outlet")
     if kind is None or outline is None:
         return None
@@ -119,9 +128,22 @@ def build_subfloor(
         layers=tuple(layers),
         exposed_perimeter=read_length_or_none(ledger, subfloor, path, "exposed_perimeter"),
         barrier=materials.sheets.get(barrier or ""),
-        moisture_percent=read_least(ledger, subfloor, path, "moisture", "%"),
+        **_read_moisture(ledger, subfloor, path),
         note=subfloor.get("note"),
+        screed=subfloor.get("screed"),
     )
+
+
+def _read_moisture(ledger: Ledger, subfloor: Data, path: str) -> dict[str, Any]:
+    """The reading of a subfloor's moisture, by itself or with its method."""
+    told = subfloor.get("moisture")
+    if not isinstance(told, dict):
+        return {"moisture_percent": read_least(ledger, subfloor, path, "moisture", "%")}
+    return {
+        "moisture_percent": read_least(ledger, told, f"{path}.moisture", "value", "%"),
+        "moisture_method": told.get("method"),
+        "moisture_note": told.get("note"),
+    }
 
 
 def build_coverings(
@@ -174,6 +196,24 @@ def build_underlay(ledger: Ledger, data: Data, path: str) -> Underlay | None:
         material=underlay.get("material"),
         density_kg_m3=read_quantity(ledger, underlay, path, "density", "kg/m3"),
         note=underlay.get("note"),
+    )
+
+
+def build_overlay(ledger: Ledger, data: Data, path: str) -> Overlay | None:
+    """The boards below the covering that spread loads."""
+    overlay = data.get("overlay")
+    if overlay is None:
+        return None
+    path = f"{path}.overlay"
+    return Overlay(
+        path=path,
+        thickness=read_length(ledger, overlay, path, "thickness"),
+        resistance_m2k_w=read_least(ledger, overlay, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(ledger, overlay, path, "conductivity", "W/m/K"),
+        material=overlay.get("material"),
+        density_kg_m3=read_quantity(ledger, overlay, path, "density", "kg/m3"),
+        fixing=overlay.get("fixing"),
+        note=overlay.get("note"),
     )
 
 

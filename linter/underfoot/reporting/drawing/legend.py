@@ -181,9 +181,10 @@ def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
     if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
         sign = box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge)
         entries.append(Entry("fixtures", sign, "standing fixture"))
-    if any(not fixture.is_standing for fixture in fixtures):
+    kinds = {fixture.kind for fixture in fixtures if not fixture.is_standing}
+    if kinds:
         sign = box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge)
-        entries.append(Entry("fixtures", sign, "fixture on legs"))
+        entries.append(Entry("fixtures", sign, _open_kinds(kinds)))
     if "fixtures" in layers and room.joints:
         entries.append(
             Entry(
@@ -212,6 +213,12 @@ def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
             )
         )
     return entries
+
+
+def _open_kinds(kinds: Collection[str]) -> str:
+    if kinds == {"on legs"}:
+        return "fixture on legs"
+    return "lying flat on the floor" if kinds == {"lying flat"} else "on legs, or lying flat"
 
 
 def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:

@@ -37,9 +37,11 @@ def _notes(scene: Scene) -> Iterator[tuple[str, str | None]]:
         ("grid", room.grid),
         ("subfloor", room.subfloor),
         ("underlay", room.underlay),
+        ("overlay", room.overlay),
         ("fabric", room.fabric),
     ):
         yield name, thing.note if thing is not None else None
+    yield "moisture", room.subfloor.moisture_note if room.subfloor is not None else None
     if room.sensor is not None:
         for name, section in (("channel", room.sensor.channel), ("conduit", room.sensor.conduit)):
             yield name, section.note if section is not None else None

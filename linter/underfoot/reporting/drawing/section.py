@@ -31,6 +31,10 @@ def find_layers(room: Room) -> list[Layer]:
         covering = rest_covering(room)
         kind = f", {covering.kind}" if covering.kind else ""
         layers.append(Layer("covering", f"{covering.id}{kind}", covering.thickness, True))
+    if room.overlay is not None:
+        layers.append(
+            Layer("overlay", room.overlay.material or "overlay", room.overlay.thickness, True)
+        )
     if room.underlay is not None:
         layers.append(
             Layer("underlay", room.underlay.material or "underlay", room.underlay.thickness, True)
@@ -168,6 +172,7 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
         return line([(0.0, middle), (_CUT, middle)], **looks[layer.kind])
     fills = {
         "covering": "#e6d3b3",
+        "overlay": "#ecdfc8",
         "underlay": "#f0f1f3",
         "insulation": "#eef4fa",
         "concrete": "#dfe2e6",

@@ -185,7 +185,7 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     wide, high = scene.view.on_paper(high_x - low_x), scene.view.on_paper(high_y - low_y)
     size = f"{high_x - low_x:.0f} × {high_y - low_y:.0f}"
     kind = fixture.kind
-    if fixture.clear is not None:
+    if fixture.clear is not None and fixture.kind == "on legs":
         kind = f"{kind}, {fixture.clear:.0f} clear"
     name = shorten(fixture.id, LONGEST, SMALL, bold=True)
     versions: tuple[tuple[str, ...], ...] = (

@@ -1,0 +1,139 @@
+"""Floors that are held, bedded or dried in another way than film and covering bear."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+from underfoot.api import Damaged, Data, Mutation
+from underfoot_rules.mutations.causing import cause_drawn
+from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
+from underfoot_rules.mutations.opening import copy_plan
+
+
+def glue_down(data: Data, rng: random.Random) -> Damaged | None:
+    """Glue a covering to what lies below it."""
+    return _fix_covering(data, rng, "glued", "covering-bond")
+
+
+def glue_to_boards(data: Data, rng: random.Random) -> Damaged | None:
+    """Glue a covering to the overlay, over a film that needs a loose floor."""
+    return _fix_covering(data, rng, "glued", "film-standard")
+
+
+def _fix_covering(data: Data, rng: random.Random, fixing: str, rule: str) -> Damaged | None:
+    chosen = choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    plan["materials"]["coverings"][covering]["fixing"] = fixing
+    return cause_drawn(plan, rule, tuple(rooms))
+
+
+def _change_overlay(
+    data: Data, rng: random.Random, rule: str, change: Callable[[Data], None]
+) -> Damaged | None:
+    plan = copy_plan(data)
+    rooms = [room for room in heated_rooms(plan) if plan["rooms"][room].get("overlay")]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    change(plan["rooms"][room])
+    return cause_drawn(plan, rule, (room,), heat="another floor")
+
+
+def glue_overlay(data: Data, rng: random.Random) -> Damaged | None:
+    """Glue the overlay to the sheet below it."""
+    return _change_overlay(
+        data, rng, "covering-bond", lambda room: room["overlay"].update(fixing="glued")
+    )
+
+
+def screw_overlay(data: Data, rng: random.Random) -> Damaged | None:
+    """Screw or nail the overlay down, through the strips."""
+    how = rng.choice(("screwed", "nailed"))
+    return _change_overlay(
+        data, rng, "covering-fixing", lambda room: room["overlay"].update(fixing=how)
+    )
+
+
+def leave_out_overlay(data: Data, rng: random.Random) -> Damaged | None:
+    """Leave out the boards below a soft covering."""
+    return _change_overlay(data, rng, "load-spreading", lambda room: room.pop("overlay"))
+
+
+def soften_overlay(data: Data, rng: random.Random) -> Damaged | None:
+    """Take something softer or thinner in place of the overlay's boards."""
+    change = rng.choice(({"material": "foam"}, {"material": "cork"}, {"thickness": 3}))
+    return _change_overlay(data, rng, "load-spreading", lambda room: room["overlay"].update(change))
+
+
+def choose_thin_covering(data: Data, rng: random.Random) -> Damaged | None:
+    """Choose the thinnest plank of the shelf."""
+    chosen = choose_covering(data, rng)
+    if chosen is None:
+        return None
+    plan, covering, rooms = chosen
+    plan["materials"]["coverings"][covering]["thickness"] = rng.choice((3, 4, 5, 5.5))
+    return cause_drawn(plan, "load-spreading", tuple(rooms))
+
+
+def take_other_standard(data: Data, rng: random.Random) -> Damaged | None:
+    """Order the film in its other make, for the other way of laying."""
+    plan = copy_plan(data)
+    films = sorted({film for room in heated_rooms(plan) for film in films_in(plan, room)})
+    if not films:
+        return None
+    told = plan["materials"]["films"][rng.choice(films)]
+    is_loose = told.get("standard", "").endswith("2-106")
+    told["standard"] = "IEC 60335-2-96" if is_loose else "IEC 60335-2-106"
+    return cause_drawn(plan, "film-standard", tuple(heated_rooms(plan)))
+
+
+def lay_on_wet(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay the floor before the subfloor is dry."""
+    plan = copy_plan(data)
+    rooms = [room for room in heated_rooms(plan) if plan["rooms"][room].get("subfloor")]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    subfloor = plan["rooms"][room]["subfloor"]
+    if subfloor.get("kind") == "concrete":
+        how = rng.choice(({}, {"screed": "cement"}, {"screed": "calcium sulphate"}))
+        subfloor.update(how)
+        method = rng.choice(("CM", "by weight"))
+        least = 0.6 if how.get("screed") == "calcium sulphate" else 2.1
+        if method == "by weight" and least > 1:
+            least = 3.6
+        value = f"{least + rng.uniform(0, 4):.1f} %"
+        subfloor["moisture"] = {"value": value, "method": method}
+        if how.get("screed") != "cement" and rng.random() < 0.5 and least < 1:
+            subfloor["moisture"] = value
+    else:
+        subfloor["moisture"] = {"value": f"{rng.uniform(13, 22):.1f} %", "method": "by weight"}
+    return cause_drawn(plan, "moisture-reading", (room,))
+
+
+MUTATIONS = (
+    Mutation("covering-bond", "covering-glued",
+             "The covering was glued, straight to the sheet below it.", glue_down),
+    Mutation("covering-bond", "overlay-glued",
+             "The boards below the covering were glued to the sheet.", glue_overlay),
+    Mutation("covering-fixing", "overlay-screwed",
+             "The boards below the covering were screwed down.", screw_overlay),
+    Mutation("film-standard", "glued-to-boards",
+             "The covering was glued to the boards, over a film for loose-laid floors.",
+             glue_to_boards),
+    Mutation("film-standard", "other-make",
+             "The film came in the make for the other way of laying.", take_other_standard),
+    Mutation("load-spreading", "overlay-left-out",
+             "The boards below the soft covering were left out, to save height.",
+             leave_out_overlay),
+    Mutation("load-spreading", "overlay-softened",
+             "Something softer or thinner was taken for the boards below the covering.",
+             soften_overlay),
+    Mutation("load-spreading", "thin-covering",
+             "The thinnest plank of the shelf was chosen.", choose_thin_covering),
+    Mutation("moisture-reading", "laid-on-wet",
+             "The floor was laid before the subfloor was dry.", lay_on_wet),
+)  # fmt: skip
