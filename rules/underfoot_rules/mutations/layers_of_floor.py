@@ -96,7 +96,7 @@ def _lacks_overlay(plan: Data, told: Data, covering: Data) -> bool:
     board = plan["materials"]["boards"].get(insulation.get("board"), {})
     if any(word in board.get("material", "") for word in ("cement", "coated", "faced")):
         return False
-    kind = covering.get("kind")
+    kind = covering.get("kind", "")
     if kind not in YIELDS:
         raise UnclearError
     thin = "thickness" in covering and _misses(mm(covering["thickness"]), 6)
