@@ -67,6 +67,11 @@ UNDERLAY = (
     Range("thickness", "thickness", 0.3, 30, "mm", "the thickness of the underlay"),
     Range("resistance_m2k_w", "resistance", 0.001, 0.5, "m2 K/W", "the resistance of the underlay"),
 )
+OVERLAY = (
+    Range("thickness", "thickness", 1, 50, "mm", "the thickness of the overlay"),
+    Range("resistance_m2k_w", "resistance", 0.001, 0.5, "m2 K/W", "the resistance of the overlay"),
+)
+SUBFLOOR = (Range("moisture_percent", "moisture", 0.05, 40, "%", "the subfloor's moisture"),)
 SUBFLOOR_LAYER = (
     Range("thickness", "thickness", 0.1, 1000, "mm", "the thickness of a subfloor layer"),
     Range("conductivity_w_mk", "conductivity", 0.015, 60, "W/m/K", "a conductivity below"),

@@ -83,6 +83,8 @@ def _room_figures(room: Any) -> Iterator[Subject | None]:
     yield _loss(room)
     for thing, ranges in (
         (room.underlay, plausible.UNDERLAY),
+        (room.overlay, plausible.OVERLAY),
+        (room.subfloor, plausible.SUBFLOOR),
         (room.fabric, plausible.FABRIC),
         (room.grid, plausible.GRID),
         (room.junction_box, plausible.JUNCTION_BOX),
@@ -100,7 +102,8 @@ def _room_figures(room: Any) -> Iterator[Subject | None]:
         yield from _ranged(name, (str(place + 1),), layer, plausible.SUBFLOOR_LAYER)
     for fixture in room.fixtures.values():
         yield _fixture_side(name, fixture)
-        yield from _ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
+        if fixture.clear != 0:  # which says that something of it comes down to the floor
+            yield from _ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
     for lead in room.leads:
         yield from _ranged(name, (lead.id,), lead, plausible.LEAD, lead.id)
     yield from _strips(room)

@@ -19,6 +19,8 @@ PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
     "sheet": (("materials", "sheets", "pe-02"), plausible.SHEET),
     "covering": (("materials", "coverings", "oak-14"), plausible.COVERING),
     "underlay": (("rooms", "room", "underlay"), plausible.UNDERLAY),
+    "overlay": (("rooms", "room", "overlay"), plausible.OVERLAY),
+    "subfloor": (("rooms", "room", "subfloor"), plausible.SUBFLOOR),
     "supply": (("supply",), plausible.SUPPLY),
     "cable": (("circuits", "C1", "cable"), plausible.CABLE),
     "lead": (("rooms", "room", "leads", "W1"), plausible.LEAD),
