@@ -11,13 +11,9 @@ from typing import Any
 import yaml
 
 from underfoot.checking.check import check_source, set_up
-from underfoot.checking.facts import Facts
-from underfoot.checking.finding import CannotTell
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
-from underfoot.checking.rule import Subjects
-from underfoot.checking.settings import LimitsInForce, Settings, default_settings
-from underfoot.reading import read_plan
+from underfoot.checking.settings import Settings, default_settings
 from underfoot_rules import STANDARD
 
 BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
@@ -58,18 +54,3 @@ def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
 def tally_of(report: PlanReport, rule: str) -> CheckRow:
     """Give what one rule looked at."""
     return next(row for row in report.checks if row.rule == rule)
-
-
-def open_points(
-    change: Mapping[str, Any], rule: str, base: Mapping[str, Any] = BASE
-) -> tuple[CannotTell, ...]:
-    """Give what a rule by itself cannot tell of a plan, each with what to write."""
-    reading = read_plan(json.dumps(merge_patch(base, change)).encode(), path="plan.yaml")
-    assert reading.plan is not None, reading.problems
-    judge = next(each for each in STANDARD.rules if each.id == rule)
-    facts = Facts(reading.plan, _BENCH.settings.numbers, A_DAY)
-    subjects = judge.subjects(facts)
-    listed = subjects.near if isinstance(subjects, Subjects) else subjects
-    limits = LimitsInForce(rule, _BENCH.settings.numbers)
-    verdicts = [judge.check(subject, facts, limits) for subject in listed]
-    return tuple(each for each in verdicts if isinstance(each, CannotTell))

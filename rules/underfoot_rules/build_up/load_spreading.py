@@ -129,6 +129,7 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
+    protects_life=True,
     electrical=True,
     limits=(
         Limit("stiff", 6, "mm", "least thickness of a covering that spreads loads", "higher"),

@@ -78,6 +78,7 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
+    protects_life=True,
     limits=(
         Limit("clear", 60, "mm", "least open height under a fixture", "higher"),
     ),
