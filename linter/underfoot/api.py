@@ -21,6 +21,7 @@ from underfoot.checking.facts.capacity import (
     find_cable_capacity,
     find_lead_capacity,
     find_size,
+    no_cable,
     written_size,
 )
 from underfoot.checking.facts.cold_areas import (
@@ -48,6 +49,7 @@ from underfoot.checking.facts.leading import (
     find_lengths_outside,
     list_barring,
 )
+from underfoot.checking.facts.linking import Boxes, Link
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.sensing import (
     AT_THE_BOX,
@@ -78,7 +80,7 @@ from underfoot.checking.facts.wiring import (
     Sizes,
     Wiring,
     bound_drop_v,
-    find_lead_currents,
+    find_currents,
     solve_drop,
 )
 from underfoot.checking.finding import (
@@ -103,6 +105,7 @@ from underfoot.physics.conductors import (
 from underfoot.physics.heat import FloorTemperatures, compute_surface_output
 from underfoot.physics.separation import separating_move
 from underfoot.plan import (
+    Cable,
     Courses,
     CoveredArea,
     Element,
@@ -127,6 +130,8 @@ __all__ = [
     "Assumptions",
     "Basis",
     "BoardOverlaps",
+    "Boxes",
+    "Cable",
     "CannotTell",
     "Carrying",
     "CircuitFacts",
@@ -155,6 +160,7 @@ __all__ = [
     "Lead",
     "Limit",
     "Limits",
+    "Link",
     "Mutation",
     "NearLead",
     "Offer",
@@ -198,12 +204,12 @@ __all__ = [
     "find_bond",
     "find_cable_capacity",
     "find_circuits_in",
+    "find_currents",
     "find_fixtures_over",
     "find_heat_loss",
     "find_joints_crossed",
     "find_joints_under",
     "find_lead_capacity",
-    "find_lead_currents",
     "find_lengths_outside",
     "find_near_leads",
     "find_offers",
@@ -226,6 +232,7 @@ __all__ = [
     "may_lie",
     "measure_coverage",
     "move",
+    "no_cable",
     "read_quantity",
     "resist_board",
     "resist_covering",

@@ -45,8 +45,17 @@ AMBIENT = [
 )
 def test_capacity(method: conductors.Method, size_mm2: float, current_a: float) -> None:
     found = conductors.find_capacity(size_mm2, method)
-    assert found is not None
-    assert (found.current_a, found.basis) == (current_a, "exact")
+    assert (found.least_a, found.most_a, found.basis) == (current_a, current_a, "exact")
+
+
+@pytest.mark.outside(
+    "IEC 60364-5-52:2009 table B.52.2, the best of A1 to C and D1 for each size", "CONFIRMED B"
+)
+@pytest.mark.parametrize(
+    ("size_mm2", "current_a"), list(zip(SIZES_MM2, (22, 29, 37, 46, 63), strict=True))
+)
+def test_best_case(size_mm2: float, current_a: float) -> None:
+    assert conductors.find_best_capacity(size_mm2) == current_a
 
 
 @pytest.mark.as_printed(
@@ -57,8 +66,7 @@ def test_capacity(method: conductors.Method, size_mm2: float, current_a: float) 
 )
 def test_capacity_of_another_table(size_mm2: float, current_a: float) -> None:
     found = conductors.find_capacity(size_mm2, "A2")
-    assert found is not None
-    assert found.current_a == current_a
+    assert found.least_a == found.most_a == current_a
 
 
 @pytest.mark.as_printed("IEC 60364-5-52:2009 table B.52.14", "CONFIRMED B")

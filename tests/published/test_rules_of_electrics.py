@@ -113,10 +113,12 @@ def test_continuous_load(breaker_a: float, found: bool) -> None:
         "rooms": {
             "room": {
                 "rows": {"A": {"lengths": [6000] * 7 + [1000]}},
-                "leads": {"W1": {"capacity": "60 A"}},
+                "leads": {"W1": {"size": "16 mm2", "capacity": "60 A"}},
             }
         },
-        "circuits": {"C1": {"breaker": f"{breaker_a} A", "cable": {"capacity": "60 A"}}},
+        "circuits": {
+            "C1": {"breaker": f"{breaker_a} A", "cable": {"size": "16 mm2", "capacity": "60 A"}}
+        },
     }
     limits = {"breaker-rating": {"of_current": 125.0}}
     findings = of_rule(check(change, limits=limits), "breaker-rating")
@@ -166,10 +168,12 @@ def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found
         "rooms": {
             "room": {
                 "rows": {"A": {"lengths": [6000] * 7 + [1000]}},
-                "leads": {"W1": {"capacity": "60 A"}},
+                "leads": {"W1": {"size": "16 mm2", "capacity": "60 A"}},
             }
         },
-        "circuits": {"C1": {"breaker": "60 A", "cable": {"capacity": f"{capacity_a} A"}}},
+        "circuits": {
+            "C1": {"breaker": "60 A", "cable": {"size": "16 mm2", "capacity": f"{capacity_a} A"}}
+        },
     }
     report = check(change, limits={rule: own for rule, own in limits.items() if own})
     cable = [each for each in of_rule(report, "cable-capacity") if each.items == ("C1",)]

@@ -9,7 +9,7 @@ from typing import Literal
 
 from tests.seeded_faults.floors import Film, Floor, Turn, lay_floor
 from tests.seeded_faults.recording import record_tests
-from tests.seeded_faults.wiring import Names, Supply, wire_room
+from tests.seeded_faults.wiring import Names, Supply, share_protection, wire_room
 from underfoot.api import Data
 from underfoot_rules.mutations.causing import list_faults
 from underfoot_rules.mutations.comparing import UnclearError
@@ -113,6 +113,8 @@ def _draw_plan(rng: random.Random) -> Data | None:
         )
         if not _draw_room(rng, plan, f"{use}-{number + 1}", use, supply, names, size=size):
             return None
+    if count > 1 and rng.random() < 0.5:
+        share_protection(rng, plan)
     if plan["status"] in ("laid", "covered", "handed over"):
         record_tests(rng, plan, supply)
     if plan["status"] == "handed over":

@@ -10,6 +10,8 @@ from typing import Any
 
 from tests.seeded_faults.floors import Column, Floor, Spot, Turn
 from underfoot.api import Data
+from underfoot_rules.mutations.loads import loads_as_written
+from underfoot_rules.mutations.opening import open_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,3 +195,29 @@ def _write_circuits(
         if not supply.selv:
             told["rcd"] = rng.choice(("30 mA", "30 mA", "10 mA"))
         plan["circuits"][circuit] = told
+
+
+def share_protection(rng: random.Random, plan: Data) -> None:
+    """Feed the circuit of one room on from the box of another, where one breaker carries both."""
+    alone = [name for name in plan["rooms"] if len(_circuits_of(plan, name)) == 1]
+    if len(alone) < 2:
+        return
+    first, second = (_circuits_of(plan, name)[0] for name in rng.sample(alone, 2))
+    drawn = loads_as_written(open_rows(plan))
+    breaker = float(plan["circuits"][first]["breaker"].removesuffix(" A"))
+    if drawn[first].current_a + drawn[second].current_a > breaker - 0.1:
+        return
+    plan["circuits"][second] = {
+        "thermostat": plan["circuits"][second]["thermostat"],
+        "shares": first,
+        "cable": {
+            "size": rng.choice(("1.5 mm2", "2.5 mm2")),
+            "length": f"{rng.randint(3, 9)} m",
+            "method": rng.choice(("C", "B1")),
+            "ambient": "30 degC",
+        },
+    }
+
+
+def _circuits_of(plan: Data, room: str) -> list[str]:
+    return [name for name, told in plan["circuits"].items() if told["thermostat"] == room]

@@ -29,6 +29,7 @@ _DECIMALS = {
 }
 _SYMBOLS = {
     "m2": "m²",
+    "mm2": "mm²",
     "W/m2": "W/m²",
     "degC": "°C",
     "ohm": "Ω",

@@ -47,6 +47,11 @@ _CAPACITY_A: dict[Method, tuple[float, ...]] = {
     "B2": (16.5, 23.0, 30.0, 38.0, 52.0),
     "C": (19.5, 27.0, 36.0, 46.0, 63.0),
 }
+# The same table, method D1, in a duct in ground of 20 degC: counted in the best case only.
+_IN_GROUND_A = (22.0, 29.0, 37.0, 46.0, 60.0)
+
+SMALLEST_LISTED_MM2, LARGEST_LISTED_MM2 = _CAPACITY_SIZES[0], _CAPACITY_SIZES[-1]
+"""The ends of table B.52.2 as it is read here, in mm2."""
 
 # IEC 60364-5-52 table B.52.14, PVC, air other than 30 degC.
 _AMBIENT_FACTORS = (
@@ -59,20 +64,21 @@ STANDARD_RATINGS_A = (
 )  # fmt: skip
 """Preferred ratings of circuit breakers, IEC 60898-1 5.3.2, in A; 8 A is from memory."""
 
-Basis = Literal["exact", "next smaller size", "largest size"]
+Basis = Literal["exact", "below the table", "between two sizes", "above the table"]
 
 
 class Capacity(NamedTuple):
-    """What a conductor can carry, and how it was read from the table.
+    """What a conductor can carry: `least_a` for sure, `most_a` at best, one where it is listed.
 
-    `basis` says whether the size stands in the table, or the next smaller one or the table's
-    largest was read for it, which is safe: the conductor carries at least `current_a`.
+    `basis` says where the size stands to the table; `least_table_a` and `most_table_a` are the
+    figures there, which the ambient factor multiplies.
     """
 
-    current_a: float
+    least_a: float
+    most_a: float
     basis: Basis
-    table_size_mm2: float
-    table_current_a: float
+    least_table_a: float
+    most_table_a: float
     ambient_factor: float
 
 
@@ -120,24 +126,41 @@ def compute_loop_resistance(
     return 2.0 * ohm_per_km * length / 1e6
 
 
-def find_capacity(size_mm2: float, method: Method, ambient_c: float = 30.0) -> Capacity | None:
+def find_capacity(size_mm2: float, method: Method, ambient_c: float = 30.0) -> Capacity:
     """Return what a copper conductor in PVC carries, two loaded conductors in air.
 
     IEC 60364-5-52 table B.52.2, 1.5 to 10 mm2, times the ambient factor of `find_ambient_factor`.
-    A size between two of the table is read as the smaller, one above 10 mm2 as 10 mm2. Below 1.5
-    mm2 the table says nothing: None. Grouping, thermal insulation around the cable and burial are
-    not in it.
+    A size between two of the table carries at least what the smaller does and at most what the
+    larger does; one below 1.5 mm2 at most what that carries; one above 10 mm2 at least what that
+    carries and at most in proportion to its area, since thicker conductors give off heat less well
+    for what they are. Grouping, thermal insulation around the cable and burial are not in it.
     """
+    least_a, most_a, basis = _read_row(_CAPACITY_A[method], size_mm2)
+    factor = find_ambient_factor(ambient_c)
+    return Capacity(least_a * factor, most_a * factor, basis, least_a, most_a, factor)
+
+
+def find_best_capacity(size_mm2: float) -> float:
+    """Return the most in A that the tables give for a size, however it lies.
+
+    The best of table B.52.2's methods A1 to C in air of 30 degC and D1 in ground of 20 degC; a size
+    that it does not list is bounded as `find_capacity` bounds it.
+    """
+    rows = (*_CAPACITY_A.values(), _IN_GROUND_A)
+    return max(_read_row(row, size_mm2)[1] for row in rows)
+
+
+def _read_row(row: tuple[float, ...], size_mm2: float) -> tuple[float, float, Basis]:
+    """Return least, most and how they were read."""
     index = bisect_right(_CAPACITY_SIZES, size_mm2 * (1.0 + 1e-6)) - 1
     if index < 0:
-        return None
+        return 0.0, row[0], "below the table"
     listed_mm2 = _CAPACITY_SIZES[index]
-    basis: Basis = "exact"
-    if not math.isclose(size_mm2, listed_mm2, rel_tol=1e-6):
-        basis = "largest size" if listed_mm2 == _CAPACITY_SIZES[-1] else "next smaller size"
-    table_a = _CAPACITY_A[method][index]
-    factor = find_ambient_factor(ambient_c)
-    return Capacity(table_a * factor, basis, listed_mm2, table_a, factor)
+    if math.isclose(size_mm2, listed_mm2, rel_tol=1e-6):
+        return row[index], row[index], "exact"
+    if index + 1 < len(row):
+        return row[index], row[index + 1], "between two sizes"
+    return row[index], row[index] * size_mm2 / listed_mm2, "above the table"
 
 
 def find_ambient_factor(ambient_c: float) -> float:

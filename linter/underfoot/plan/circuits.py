@@ -21,10 +21,10 @@ class Supply(NamedTuple):
 
 
 class Cable(NamedTuple):
-    """The cable from the distribution board to the junction box.
+    """The cable from the distribution board to the junction box, or the link from box to box.
 
     `size_mm2` is the conductor's cross-section; `size_text` is how the plan wrote it
-    (``2.5 mm2``, ``12 AWG``).
+    (``2.5 mm2``, ``12 AWG``). `start` and `end` are the rooms whose boxes one of `links` joins.
     """
 
     path: str
@@ -35,10 +35,16 @@ class Cable(NamedTuple):
     ambient_c: float | None = None
     capacity_a: float | None = None
     note: str | None = None
+    start: str | None = None
+    end: str | None = None
 
 
 class Circuit(NamedTuple):
-    """One chain of strips with its protection, or one that shares another's (`shares`)."""
+    """One chain of strips with its protection, or one that shares another's (`shares`).
+
+    The `cable` of one that shares goes from the other's junction box to its own; `links` join the
+    boxes of several rooms.
+    """
 
     id: str
     path: str
@@ -48,3 +54,4 @@ class Circuit(NamedTuple):
     cable: Cable | None = None
     shares: str | None = None
     note: str | None = None
+    links: tuple[Cable, ...] = ()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
+from typing import NamedTuple
+
 from underfoot.api import (
-    METHODS,
     CannotTell,
     Carrying,
     Facts,
@@ -12,16 +14,47 @@ from underfoot.api import (
     Limits,
     ProtectionFacts,
     Rule,
+    Severity,
     Subject,
     Unknown,
     above,
-    find_cable_capacity,
-    find_lead_capacity,
     find_rating_at_least,
     find_rating_at_most,
+    listed,
     written,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.conducting import Conductor, conductors_of, find_carrying, find_current_a
+
+NO_OVERLOAD = standard(
+    "IEC 60364-4-43, 433.3 and 434: no overload protection is asked for where the load cannot "
+    "overload the conductor; that fixed heating is such a load is common practice"
+)
+
+
+class Known(NamedTuple):
+    """What the conductors behind one protection carry, and which of them are not known."""
+
+    carrying: tuple[tuple[Conductor, Carrying], ...]
+    unknown: tuple[tuple[Conductor, Unknown], ...]
+
+    @property
+    def weakest(self) -> tuple[float, str]:
+        """The least that one surely carries, in A, and its name."""
+        return min(
+            ((each.sure_a, conductor.name) for conductor, each in self.carrying),
+            default=(inf, ""),
+        )
+
+
+class Verdict(NamedTuple):
+    """What a breaker above a conductor comes to; `severity` None where the plan does not tell."""
+
+    conductor: Conductor
+    carrying: Carrying
+    current_a: float
+    severity: Severity | None
+    worst: Severity = "error"
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -33,66 +66,153 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Ask that current, breaker and conductors rise in that order."""
     protection: ProtectionFacts = subject.thing
     asked_a = protection.current_a * limits["of_current"] / 100
-    known, unknown = _capacities(protection, facts, limits)
-    weakest, weakest_name = min(
-        ((carrying.current_a, name) for name, carrying in known.items()),
-        default=(float("inf"), ""),
-    )
-    fitting = _fitting(asked_a, weakest, weakest_name)
+    known = _gather(protection, facts, limits)
     breaker_a = protection.circuit.breaker_a
     if breaker_a is None:
         return Finding(
             message=f"No breaker is given for {protection.whose}, which draws "
             f"{_drawn(protection, limits)}.",
-            remedy=fitting,
+            remedy=_fitting(asked_a, known),
         )
     if above(asked_a, breaker_a):
         return Finding(
             message=f"The breaker of {protection.whose} is rated {{limit}}, but the strips draw "
             f"{_drawn(protection, limits, breaker_a)}.",
-            remedy=fitting,
+            remedy=_fitting(asked_a, known),
             measured=asked_a,
             most=breaker_a,
             limit_key="of_current" if limits["of_current"] != 100 else None,
             details=_details(protection),
         )
-    if above(breaker_a, weakest):
-        return Finding(
-            message=f"The breaker of {protection.whose} is rated {{measured}}, but {weakest_name} "
-            "can carry only {limit}.",
-            remedy=fitting,
-            measured=breaker_a,
-            most=weakest,
-            details=tuple((name, carrying.how) for name, carrying in known.items()
-                          if above(breaker_a, carrying.current_a)),
-        )  # fmt: skip
-    return CannotTell(*unknown[0]) if unknown else None
+    verdicts = [
+        _judge(conductor, carrying, breaker_a, facts, limits)
+        for conductor, carrying in known.carrying
+        if above(breaker_a, carrying.sure_a)
+    ]
+    wrong = [each for each in verdicts if each.severity == "error"]
+    if wrong:
+        return _too_large(protection, wrong, breaker_a, known, asked_a)
+    if known.unknown:
+        return CannotTell(known.unknown[0][1].why, known.unknown[0][1].write)
+    open_points = [each for each in verdicts if each.severity is None]
+    if any(each.worst == "error" for each in open_points):
+        return _cannot_tell(next(each for each in open_points if each.worst == "error"))
+    doubtful = [each for each in verdicts if each.severity == "warning"]
+    if doubtful:
+        return _above_the_load(protection, doubtful, breaker_a, known, asked_a, limits)
+    return _cannot_tell(open_points[0]) if open_points else None
 
 
-def _capacities(
-    protection: ProtectionFacts, facts: Facts, limits: Limits
-) -> tuple[dict[str, Carrying], list[Unknown]]:
-    """Find what each conductor can carry, by its name, and what is not known."""
-    of_leads = limits.of("cable-capacity")
-    method = METHODS[round(of_leads["lead_method"])]
-    found: dict[str, Carrying | Unknown] = {
-        "the cable": find_cable_capacity(protection.circuit.cable, protection.id)
-    }
-    for circuit in protection.circuits:
-        for _, laid in facts.circuit_leads.get(circuit.id, ()):
-            lead = laid.lead
-            found[f"lead {lead.id}"] = find_lead_capacity(lead, method, of_leads["lead_ambient"])
-    known = {name: each for name, each in found.items() if isinstance(each, Carrying)}
-    return known, [each for each in found.values() if isinstance(each, Unknown)]
+def _gather(protection: ProtectionFacts, facts: Facts, limits: Limits) -> Known:
+    found = [(each, find_carrying(each, limits)) for each in conductors_of(protection, facts)]
+    return Known(
+        tuple((each, carries) for each, carries in found if isinstance(carries, Carrying)),
+        tuple((each, carries) for each, carries in found if isinstance(carries, Unknown)),
+    )
 
 
-def _fitting(asked_a: float, weakest_a: float, weakest_name: str) -> str:
-    """Name the standard rating that suits both, or what must be stronger for one."""
+def _judge(
+    conductor: Conductor, carrying: Carrying, breaker_a: float, facts: Facts, limits: Limits
+) -> Verdict:
+    """Judge a breaker above what a conductor surely carries: may the load ever overload it?
+
+    Above all that the tables give for the size, or above a figure without a size, no load excuses.
+    """
+    current_a = find_current_a(conductor, facts)
+    best_a = carrying.most_a if carrying.best_a == inf else max(carrying.best_a, carrying.most_a)
+    share = limits["overload_share"] / 100
+    if above(breaker_a, best_a):
+        severity: Severity | None = "error"
+    elif above(breaker_a, carrying.most_a):
+        fits_best = not above(current_a, carrying.most_a * share)
+        fits_sure = not above(current_a, carrying.sure_a * share)
+        severity = "warning" if fits_sure else None if fits_best else "error"
+    else:
+        severity = None
+        if not above(current_a, carrying.sure_a * share):
+            return Verdict(conductor, carrying, current_a, None, worst="warning")
+    return Verdict(conductor, carrying, current_a, severity)
+
+
+def _cannot_tell(verdict: Verdict) -> CannotTell:
+    missing = verdict.carrying.missing
+    if missing is None:
+        raise ValueError(f"{verdict.conductor.name} is known")
+    return CannotTell(missing.why, missing.write, verdict.worst)
+
+
+def _too_large(
+    protection: ProtectionFacts,
+    wrong: list[Verdict],
+    breaker_a: float,
+    known: Known,
+    asked_a: float,
+) -> Finding:
+    worst = min(wrong, key=lambda each: each.carrying.most_a)
+    best_a = worst.carrying.best_a
+    load = f", and its strips draw {written(worst.current_a, 'A')}"
+    if above(breaker_a, best_a):
+        load = f", and its size at most {written(best_a, 'A')}, however it lies"
+    return Finding(
+        message=f"The breaker of {protection.whose} is rated {{measured}}, but "
+        f"{worst.conductor.name} can carry only {{limit}}{load}.",
+        remedy=_fitting(asked_a, known),
+        measured=breaker_a,
+        most=worst.carrying.most_a,
+        details=tuple((each.conductor.name, each.carrying.how) for each in wrong),
+    )
+
+
+def _above_the_load(
+    protection: ProtectionFacts,
+    doubtful: list[Verdict],
+    breaker_a: float,
+    known: Known,
+    asked_a: float,
+    limits: Limits,
+) -> Finding:
+    worst = min(doubtful, key=lambda each: each.carrying.sure_a)
+    share = written(limits["overload_share"], "%")
+    return Finding(
+        message=f"The breaker of {protection.whose} is rated {{measured}}, above the {{limit}} "
+        f"that {worst.conductor.name} can carry. Its strips draw {written(worst.current_a, 'A')}, "
+        f"less than {share} of that, and cannot draw more: the breaker then guards against short "
+        "circuits, not against overload.",
+        remedy=f"{_fitting(asked_a, known)} Else see to it that nothing but these strips is ever "
+        "fed through it, and let the electrician confirm that the breaker clears a short circuit "
+        "at its far end.",
+        measured=breaker_a,
+        most=worst.carrying.most_a,
+        severity="warning",
+        basis=NO_OVERLOAD,
+        details=tuple((each.conductor.name, each.carrying.how) for each in doubtful),
+    )
+
+
+def _fitting(asked_a: float, known: Known) -> str:
+    """Name the standard rating that suits both, or what must be stronger for one.
+
+    No rating is named that a conductor might not bear of which the plan does not say enough.
+    """
     least = find_rating_at_least(asked_a)
+    weakest_a, weakest_name = known.weakest
     if least is None:
         return "Divide the strips over more circuits: no standard rating carries so much."
+    unsure = [each.name for each, _ in known.unknown]
+    unsure += [
+        conductor.name
+        for conductor, carries in known.carrying
+        if carries.sure_a < carries.most_a and above(least, carries.sure_a)
+        and not above(least, carries.most_a)
+    ]  # fmt: skip
+    if unsure:
+        return (
+            f"The current asks for a breaker rated {least:g} A at least. Find out first what "
+            f"{listed(list(dict.fromkeys(unsure)))} can carry, and write it into the plan: no "
+            "breaker may be chosen before."
+        )
     if least <= weakest_a + 1e-6:
-        most = find_rating_at_most(weakest_a) if weakest_a != float("inf") else None
+        most = find_rating_at_most(weakest_a) if weakest_a != inf else None
         if most is None or most == least:
             return f"Use a breaker rated {least:g} A."
         return f"Use a breaker rated {least:g} A, or up to {most:g} A."
@@ -121,7 +241,7 @@ def _details(protection: ProtectionFacts) -> tuple[tuple[str, str], ...]:
 RULE = Rule(
     id="breaker-rating",
     topic="circuits",
-    severities=("error",),
+    severities=("error", "warning"),
     finds="protection without a breaker, or a breaker too small for the current or too large for "
     "the conductors",
     why="Too small it trips on a cold evening; too large it lets the cable burn before it trips.",
@@ -132,6 +252,13 @@ RULE = Rule(
     module=__name__,
     limits=(
         Limit("of_current", 100, "%", "share of the current that a breaker is sized for", "higher"),
+        Limit(
+            "overload_share",
+            80,
+            "%",
+            "share of what a conductor carries up to which its strips cannot overload it",
+            "lower",
+        ),
     ),
     electrical=True,
     protects_life=True,

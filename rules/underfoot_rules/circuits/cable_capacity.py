@@ -1,8 +1,6 @@
-"""A cable or a lead that cannot carry its current."""
+"""A cable, link or lead that cannot carry its current, or is said to carry more than it can."""
 
 from __future__ import annotations
-
-from typing import NamedTuple
 
 from underfoot.api import (
     METHODS,
@@ -11,21 +9,23 @@ from underfoot.api import (
     Carrying,
     Facts,
     Finding,
-    Lead,
     Limit,
     Limits,
-    ProtectionFacts,
     Rule,
     Subject,
     Unknown,
     below,
-    find_cable_capacity,
-    find_lead_capacity,
-    find_lead_currents,
     find_size,
     written,
+    written_size,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.conducting import (
+    Conductor,
+    find_carrying,
+    find_current_a,
+    list_conductors,
+)
 
 ASIDE = (
     "not judged",
@@ -34,71 +34,78 @@ ASIDE = (
 )
 
 
-class Conductor(NamedTuple):
-    """A cable (`lead` None) or a lead, and the protection that feeds it."""
-
-    protection: ProtectionFacts
-    lead: Lead | None = None
-
-
 def subjects(facts: Facts) -> tuple[Subject, ...]:
-    """Every protection's cable, then every lead of a circuit with strips."""
-    cables = [Subject(None, (p.id,), p.path, Conductor(p)) for p in facts.protections.values()]
-    leads = [
-        Subject(room.id, (circuit.id, laid.lead.id), circuit.path, Conductor(protection, laid.lead))
-        for protection in facts.protections.values()
-        for circuit in protection.circuits
-        for room, laid in facts.circuit_leads.get(circuit.id, ())
-    ]
-    return (*cables, *leads)
+    """Every cable, link and lead of circuits with strips."""
+    return list_conductors(facts)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the capacity with the current times the share that local practice asks for."""
-    thing: Conductor = subject.thing
-    lead, protection = thing.lead, thing.protection
-    if lead is None:
-        found = find_cable_capacity(protection.circuit.cable, protection.id)
-    else:
-        method = METHODS[round(limits["lead_method"])]
-        found = find_lead_capacity(lead, method, limits["lead_ambient"])
+    conductor: Conductor = subject.thing
+    found = find_carrying(conductor, limits)
     if isinstance(found, Unknown):
         return CannotTell(found.why, found.write)
     share = limits["of_current"] / 100
-    # No lead carries more than all strips together: most need no closer look.
-    current_a = protection.current_a
-    if lead is not None and below(found.current_a, current_a * share):
-        supply_v = facts.plan.supply.voltage_v
-        currents = find_lead_currents(facts.wirings[protection.id], supply_v)
-        current_a = currents.get(lead.id, 0.0)
-    if not below(found.current_a, current_a * share):
-        return None
-    return _finding(thing, found, current_a, limits)
+    # Nothing carries more than all strips together: most need no closer look.
+    current_a = conductor.protection.current_a
+    if below(found.sure_a, current_a * share):
+        current_a = find_current_a(conductor, facts)
+    if below(found.most_a, current_a * share):
+        return _too_little(conductor, found, current_a, limits)
+    if found.is_overstated:
+        return _overstated(conductor, found)
+    if below(found.sure_a, current_a * share) and found.missing is not None:
+        return CannotTell(found.missing.why, found.missing.write)
+    return None
 
 
-def _finding(thing: Conductor, found: Carrying, current_a: float, limits: Limits) -> Finding:
+def _too_little(conductor: Conductor, found: Carrying, current_a: float, limits: Limits) -> Finding:
     asked_a = current_a * limits["of_current"] / 100
     drawn = "{limit}"
     if limits["of_current"] != 100:
         share = written(limits["of_current"], "%")
         drawn = f"{written(current_a, 'A')} × {share} = {{limit}}"
-    lead, cable = thing.lead, thing.protection.circuit.cable
-    path = lead.path if lead is not None else cable.path if cable is not None else None
-    name = f"The cable of {thing.protection.whose}" if lead is None else f"Lead {lead.id}"
+    at_most = "" if found.sure_a == found.most_a else "at most "
     return Finding(
-        message=f"{name} can carry {{measured}}, but the strips beyond it draw {drawn}.",
-        remedy=f"{_stronger(thing, asked_a, limits)}, or divide the strips over more circuits.",
-        measured=found.current_a,
+        message=f"{_capital(conductor.name)} can carry {at_most}{{measured}}, but the strips "
+        f"beyond it draw {drawn}.",
+        remedy=f"{_stronger(conductor, asked_a, limits)}, or divide the strips over more circuits.",
+        measured=found.most_a,
         least=asked_a,
         limit_key="of_current" if limits["of_current"] != 100 else None,
         details=(("capacity", found.how), ASIDE),
-        related=() if path is None else (path,),
+        related=_related(conductor),
     )
 
 
-def _stronger(thing: Conductor, asked_a: float, limits: Limits) -> str:
+def _overstated(conductor: Conductor, found: Carrying) -> Finding:
+    size = written_size(conductor.size_mm2 or 0.0, conductor.size_text)
+    return Finding(
+        message=f"{_capital(conductor.name)} is said to carry {{measured}}, but {size} carries "
+        "{limit} at most, however it lies.",
+        remedy="Write the right `size`, or the `capacity` that was worked out for this size; where "
+        "more is asked for, take a larger size.",
+        measured=found.stated_a,
+        most=found.best_a,
+        details=(
+            ("at most", "the best row of table B.52.2, D1 among them, in air of 30 °C or ground of "
+             "20 °C"),
+        ),
+        related=_related(conductor),
+    )  # fmt: skip
+
+
+def _capital(name: str) -> str:
+    return name[0].upper() + name[1:]
+
+
+def _related(conductor: Conductor) -> tuple[str, ...]:
+    return () if conductor.path is None else (conductor.path,)
+
+
+def _stronger(conductor: Conductor, asked_a: float, limits: Limits) -> str:
     """Name the smallest size that would do as the conductor lies."""
-    lead, cable = thing.lead, thing.protection.circuit.cable
+    lead, cable = conductor.lead, conductor.cable
     if lead is not None:
         stated = lead.capacity_a is not None
         method, ambient_c = METHODS[round(limits["lead_method"])], limits["lead_ambient"]
@@ -122,7 +129,8 @@ RULE = Rule(
     id="cable-capacity",
     topic="circuits",
     severities=("error",),
-    finds="a cable or a lead that can carry less than its current",
+    finds="a cable, link or lead that can carry less than its current, or that is said to carry "
+    "more than its size ever can",
     why="A conductor that carries too much bakes its insulation for years, until it shorts.",
     unit="A",
     basis=standard(

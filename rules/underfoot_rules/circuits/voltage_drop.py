@@ -15,6 +15,7 @@ from underfoot.api import (
     Subject,
     Wiring,
     above,
+    below,
     bound_drop_v,
     list_sizes,
     listed,
@@ -33,7 +34,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Solve cable, leads and strips as a network of resistances, where a bound does not do."""
     protection: ProtectionFacts = subject.thing
     supply_v = facts.plan.supply.voltage_v
-    bound_v = bound_drop_v(protection, facts.circuit_leads)
+    bound_v = bound_drop_v(protection, facts.circuit_leads, facts.boxes[protection.id])
     all_fed = all(c.id in facts.fed for circuit in protection.circuits for c in circuit.elements)
     if bound_v is not None and all_fed and not above(100 * bound_v / supply_v, limits["maximum"]):
         return None
@@ -42,28 +43,28 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if drop is None:
         return CannotTell(
             "no lead joins its strips to the junction box",
-            "Draw a lead from the `junction-box` to its strips.",
+            "Draw under `leads` what joins them to it.",
         )
     percent = _percent(supply_v, drop.strip_v)
     if above(percent, limits["maximum"]):
-        return _finding(protection, wiring, drop, supply_v, limits["maximum"])
+        return _finding(protection, wiring, drop, supply_v, limits)
     if drop.unknown:
-        return CannotTell(
-            drop.unknown[0], "Write size and length of the `cable` and of every lead."
-        )
+        return CannotTell(drop.unknown[0].why, drop.unknown[0].write)
     if drop.unfed:
-        return CannotTell(
-            f"no lead feeds {listed(drop.unfed[:4])}", "Take the `route` of a lead to each strip."
-        )
+        unfed = listed(drop.unfed[:4])
+        return CannotTell(f"no lead feeds {unfed}", f"Draw under `leads` what feeds {unfed}.")
     return None
 
 
 def _finding(
-    protection: ProtectionFacts, wiring: Wiring, drop: Drop, supply_v: float, most: float
+    protection: ProtectionFacts, wiring: Wiring, drop: Drop, supply_v: float, limits: Limits
 ) -> Finding:
     details = [
         ("lost in the cable", written(supply_v - drop.box_v, "V")),
-        ("lost in the leads", written(drop.box_v - drop.strip_v, "V")),
+        (
+            f"lost in {'links and' if wiring.links else 'the'} leads",
+            written(drop.box_v - drop.strip_v, "V"),
+        ),
         ("current in the cable", written(drop.cable_a, "A")),
     ]
     left_out = [film.id for film in wiring.films_left_out]
@@ -75,31 +76,37 @@ def _finding(
                 "`busbar_resistance`",
             )
         )
-    details += [("taken as nothing", why) for why in drop.unknown]
+    details += [("taken as nothing", unknown.why) for unknown in drop.unknown]
     details += [("not fed", name) for name in drop.unfed]
     return Finding(
         message=f"Of {written(supply_v, 'V')} only {written(drop.strip_v, 'V')} reach strip "
         f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
         "{limit} is allowed.",
-        remedy=_remedy(protection, wiring, supply_v, most),
+        remedy=_remedy(protection, wiring, supply_v, limits),
         measured=_percent(supply_v, drop.strip_v),
-        most=most,
+        most=limits["maximum"],
         limit_key="maximum",
         details=tuple(details),
         related=(wiring.elements[drop.strip].path,),
     )
 
 
-def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, most: float) -> str:
+def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits: Limits) -> str:
     """Find the smallest cable, else the smallest leads with it, that would do."""
-    cable = protection.circuit.cable
+    most, cable = limits["maximum"], protection.circuit.cable
+    sizes = [
+        size for size in list_sizes() if not below(size, limits.of("conductor-size")["smallest"])
+    ]
     now_mm2 = cable.size_mm2 if cable is not None else None
     leads_mm2 = [lead.size_mm2 for lead in wiring.leads if lead.size_mm2 is not None]
-    larger = [size for size in list_sizes() if size > (now_mm2 or 0.0) + 1e-6]
+    larger = [size for size in sizes if size > (now_mm2 or 0.0) + 1e-6]
     for size in larger:
         if _would_do(wiring, supply_v, most, Sizes(cable_mm2=size)):
-            return f"A cable of {size:g} mm² would do; so would a shorter way, or less on it."
-    for size in list_sizes():
+            links = " and links no smaller" if wiring.links else ""
+            return (
+                f"A cable of {size:g} mm²{links} would do; so would a shorter way, or less on it."
+            )
+    for size in sizes:
         if leads_mm2 and size > max(leads_mm2) + 1e-6:
             for cable_mm2 in (now_mm2, *larger):
                 if _would_do(wiring, supply_v, most, Sizes(cable_mm2, size)):

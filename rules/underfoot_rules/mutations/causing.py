@@ -7,6 +7,7 @@ from typing import Literal
 
 from underfoot.api import Damaged, Data, Expected, Severity
 from underfoot_rules.mutations.comparing import UnclearError
+from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
 from underfoot_rules.mutations.floor_left import floor_faults
 from underfoot_rules.mutations.layers_of_floor import layer_faults
@@ -56,6 +57,7 @@ def _list(
         yield from floor_faults(plan, room)
     yield from feed_faults(plan, drawn)
     yield from load_faults(plan, drawn)
+    yield from conductor_faults(plan, drawn)
 
 
 def cause(

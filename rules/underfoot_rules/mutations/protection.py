@@ -7,8 +7,8 @@ import random
 from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
 from underfoot_rules.mutations.causing import cause, cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, films_in, heated_rooms
+from underfoot_rules.mutations.conductors import BEST_A, COPPER
 from underfoot_rules.mutations.loads import (
-    COPPER,
     Load,
     loads_as_written,
     protections,
@@ -57,8 +57,77 @@ def fit_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
     chosen = _change_protection(data, rng)
     if chosen is None:
         return None
-    chosen[1]["breaker"] = f"{rng.choice((20, 25, 32, 40))} A"
-    return cause_drawn(chosen[0], "breaker-rating", ())
+    chosen[1]["breaker"] = f"{rng.choice((25, 32, 40, 50))} A"
+    return cause_drawn(
+        chosen[0], "breaker-rating", (), wanted=lambda each: each.severity == "error"
+    )
+
+
+def keep_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
+    """Keep a breaker above what the leads carry, which the strips cannot overload."""
+    chosen = _change_protection(data, rng)
+    if chosen is None:
+        return None
+    chosen[1]["breaker"] = f"{rng.choice((13, 16, 20))} A"
+    return cause_drawn(
+        chosen[0], "breaker-rating", (), wanted=lambda each: each.severity == "warning"
+    )
+
+
+def _choose_wire(plan: Data, rng: random.Random) -> tuple[Data, str | None] | None:
+    """Choose a cable, a link or a lead of a circuit with strips; give the room of a lead."""
+    found = loads_as_written(plan)
+    carried = {*found, *protections(found)}
+    told: list[tuple[Data, str | None]] = [
+        (circuit["cable"], None)
+        for name, circuit in plan["circuits"].items()
+        if name in carried and circuit.get("cable")
+    ]
+    told += [
+        (lead, name)
+        for name, room in plan["rooms"].items()
+        for lead in (room.get("leads") or {}).values()
+        if lead["circuit"] in found
+    ]
+    return rng.choice(told) if told else None
+
+
+def use_bell_wire(data: Data, rng: random.Random) -> Damaged | None:
+    """Use conductors thinner than fixed wiring may be."""
+    plan = open_rows(data)
+    chosen = _choose_wire(plan, rng)
+    if chosen is None:
+        return None
+    sizes = (
+        ("0.5 mm2",) if plan["supply"].get("system") == "SELV" else ("0.5 mm2", "0.75 mm2", "1 mm2")
+    )
+    chosen[0]["size"] = rng.choice(sizes)
+    return cause_drawn(plan, "conductor-size", ())
+
+
+def wish_for_capacity(data: Data, rng: random.Random) -> Damaged | None:
+    """Write down a capacity that no conductor of the size ever has."""
+    plan = open_rows(data)
+    chosen = _choose_wire(plan, rng)
+    if chosen is None or "size" not in chosen[0]:
+        return None
+    best = BEST_A.get(read_quantity(chosen[0]["size"], "mm2"))
+    if best is None:
+        return None
+    chosen[0]["capacity"] = f"{best * rng.uniform(1.05, 2):.1f} A"
+    return cause_drawn(plan, "cable-capacity", ())
+
+
+def run_weak_link(data: Data, rng: random.Random) -> Damaged | None:
+    """Lead on to the second box with what carries less than its strips draw."""
+    plan = open_rows(data)
+    found = loads_as_written(plan)
+    linked = [load for load in found.values() if "shares" in load.told and load.told.get("cable")]
+    if not linked:
+        return None
+    load = rng.choice(linked)
+    load.told["cable"]["capacity"] = f"{load.current_a * rng.uniform(0.4, 0.95):.2f} A"
+    return cause_drawn(plan, "cable-capacity", ())
 
 
 def run_thin_cable(data: Data, rng: random.Random) -> Damaged | None:
@@ -175,11 +244,18 @@ MUTATIONS = (
              "The breaker that was left over is below the current.", fit_small_breaker),
     Mutation("breaker-rating", "breaker-too-large",
              "The breaker that kept tripping was replaced by a larger one.", fit_large_breaker),
+    Mutation("breaker-rating", "breaker-above-the-leads",
+             "The breaker that was there was kept for thinner leads.", keep_large_breaker),
+    Mutation("conductor-size", "bell-wire", "Bell wire was used.", use_bell_wire),
+    Mutation("cable-capacity", "capacity-wished-for",
+             "A capacity was written down that the conductor does not have.", wish_for_capacity),
+    Mutation("cable-capacity", "link-too-weak",
+             "The second box was joined with what was left over.", run_weak_link),
     Mutation("cable-capacity", "cable-too-thin",
              "The cable was chosen without asking how warm it gets where it lies.",
              run_thin_cable),
     Mutation("cable-capacity", "lead-too-thin",
-             "Bell wire was used for a lead.", use_thin_lead),
+             "A lead was used that carries less than its strips draw.", use_thin_lead),
     Mutation("voltage-drop", "board-far-away",
              "The cable was sized by its current, and nobody asked how long it is.",
              run_long_cable),

@@ -45,29 +45,38 @@ def test_no_size() -> None:
         conductors.find_resistance(0.0)
 
 
-def test_gauge_between_sizes_carries_as_the_smaller() -> None:
-    # 12 AWG is 3.309 mm2: read as 2.5 mm2, 27 A by method C.
+def test_gauge_between_sizes_carries_more_than_the_smaller_and_less_than_the_larger() -> None:
+    # 12 AWG is 3.309 mm2, between 2.5 mm2 (27 A by method C) and 4 mm2 (36 A).
     found = conductors.find_capacity(conductors.compute_gauge_area(12), "C")
-    assert found is not None
-    assert (found.current_a, found.basis, found.table_size_mm2) == (27.0, "next smaller size", 2.5)
+    assert (found.least_a, found.most_a, found.basis) == (27.0, 36.0, "between two sizes")
 
 
-def test_size_above_the_table_carries_at_least_its_largest() -> None:
+def test_size_above_the_table_carries_at_least_its_largest_and_at_most_in_proportion() -> None:
+    # 10 mm2 carries 52 A by method B2; 52 x 16 / 10 = 83.2.
     found = conductors.find_capacity(16.0, "B2")
-    assert found is not None
-    assert (found.current_a, found.basis) == (52.0, "largest size")
+    assert (found.least_a, found.basis) == (52.0, "above the table")
+    assert found.most_a == pytest.approx(83.2)
 
 
-def test_size_below_the_table_is_not_known() -> None:
-    assert conductors.find_capacity(1.0, "C") is None
+def test_size_below_the_table_carries_at_most_its_smallest() -> None:
+    found = conductors.find_capacity(1.0, "C", 40.0)
+    assert (found.least_a, found.basis) == (0.0, "below the table")
+    assert found.most_a == pytest.approx(19.5 * 0.87)
+
+
+@given(sizes_mm2, st.sampled_from(["A1", "A2", "B1", "B2", "C"]))
+def test_the_best_case_is_never_below_what_a_size_carries(
+    size_mm2: float, method: conductors.Method
+) -> None:
+    found = conductors.find_capacity(size_mm2, method)
+    assert found.least_a <= found.most_a <= conductors.find_best_capacity(size_mm2)
 
 
 def test_capacity_in_a_warm_place() -> None:
     # Method A1, 1.5 mm2 at 40 degC: 14.5 x 0.87 = 12.615 A.
     found = conductors.find_capacity(1.5, "A1", 40.0)
-    assert found is not None
-    assert found.current_a == pytest.approx(12.615)
-    assert (found.table_current_a, found.ambient_factor) == (14.5, 0.87)
+    assert found.least_a == found.most_a == pytest.approx(12.615)
+    assert (found.most_table_a, found.ambient_factor) == (14.5, 0.87)
 
 
 @given(st.floats(-20.0, 90.0))

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
 from underfoot.checking.facts.feeding import find_fed_in
+from underfoot.checking.facts.linking import Boxes, find_boxes
 from underfoot.checking.facts.protection import ProtectionFacts, find_protections
 from underfoot.checking.facts.room import LaidLead, RoomFacts
 from underfoot.checking.facts.switching import find_switched, find_unswitched
@@ -80,10 +81,18 @@ class Facts:
         return found
 
     @cached_property
+    def boxes(self) -> dict[str, Boxes]:
+        """The junction boxes behind each protection and what links them, by its id."""
+        return {
+            name: find_boxes(protection, self.circuit_leads)
+            for name, protection in self.protections.items()
+        }
+
+    @cached_property
     def wirings(self) -> dict[str, Wiring]:
         """What hangs on each protection, by its id."""
         return {
-            name: find_wiring(protection, self.circuit_leads)
+            name: find_wiring(protection, self.circuit_leads, self.boxes[name])
             for name, protection in self.protections.items()
         }
 

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from underfoot.checking.facts.capacity import Unknown, no_cable
 from underfoot.checking.facts.circuit import element_power_w
 from underfoot.checking.facts.feeding import BOX, list_hops
+from underfoot.checking.facts.linking import Boxes, Leads, Link
 from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.facts.room import LaidLead, RoomFacts
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics import conductors, electrics, network
 from underfoot.plan import Element, Film, Lead, Stop
 
 BOARD = "board"
 CABLE = "cable"
-
-Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
-"""The leads of each circuit, with the rooms that they lie in."""
 
 # Leads with so small a share of their resistance that strips draw what they would at the supply
 # voltage, while rings still share as their lengths do.
@@ -36,10 +35,11 @@ class LeadPiece(NamedTuple):
 class Wiring(NamedTuple):
     """What hangs on one protection. `fed_through` are strips whose busbars carry others' current.
 
-    `ends` are the ends at which each strip on a lead is joined.
+    `ends` are the ends at which each strip on a lead is joined, `links` what joins boxes.
     """
 
     protection: ProtectionFacts
+    links: tuple[Link, ...]
     pieces: tuple[LeadPiece, ...]
     ends: Mapping[str, tuple[str, ...]]
     elements: Mapping[str, Element]
@@ -62,7 +62,10 @@ class Wiring(NamedTuple):
 
 
 class Sizes(NamedTuple):
-    """Other sizes to reckon with in place of the plan's, in mm2; None keeps the plan's."""
+    """Other sizes to reckon with in place of the plan's, in mm2; None keeps the plan's.
+
+    Links are then no smaller than the cable.
+    """
 
     cable_mm2: float | None = None
     leads_mm2: float | None = None
@@ -80,10 +83,10 @@ class Drop(NamedTuple):
     box_v: float
     cable_a: float
     unfed: tuple[str, ...]
-    unknown: tuple[str, ...]
+    unknown: tuple[Unknown, ...]
 
 
-def find_wiring(protection: ProtectionFacts, leads: Leads) -> Wiring:
+def find_wiring(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> Wiring:
     """Lay out the leads of a protection's circuits as pieces between connections."""
     pieces: list[LeadPiece] = []
     ends: dict[str, list[str]] = {}
@@ -95,12 +98,13 @@ def find_wiring(protection: ProtectionFacts, leads: Leads) -> Wiring:
             lead = laid.lead
             for stop in lead.route:
                 _join(stop, room, ends, elements)
-            pieces += [
-                LeadPiece(lead, f"{lead.id} {number}", hop.start, hop.end, hop.length)
-                for number, hop in enumerate(list_hops(room, lead))
-            ]
+            box = boxes.node_of(circuit.id, room.id)
+            for number, hop in enumerate(list_hops(room, lead)):
+                start, end = (box if node == BOX else node for node in (hop.start, hop.end))
+                pieces.append(LeadPiece(lead, f"{lead.id} {number}", start, end, hop.length))
     return Wiring(
         protection,
+        boxes.links,
         tuple(pieces),
         {name: tuple(joined) for name, joined in ends.items()},
         elements,
@@ -120,16 +124,17 @@ def _join(
         elements[stop.element] = room.elements[room.place_of[stop.element]]
 
 
-def bound_drop_v(protection: ProtectionFacts, leads: Leads) -> float | None:
-    """Bound the drop from above, in V: all current through cable and all leads, one by one.
+def bound_drop_v(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> float | None:
+    """Bound the drop from above, in V: all current through cable, links and leads, one by one.
 
     Every way from the board uses a piece once at most, and no piece carries more than all. None
     where the plan leaves something out, or busbars have a resistance of their own.
     """
-    cable = protection.circuit.cable
-    if cable is None or cable.size_mm2 is None or cable.length is None:
-        return None
-    ohm = _loop_ohm(cable.size_mm2, cable.length)
+    ohm = 0.0
+    for cable in (protection.circuit.cable, *(link.cable for link in boxes.links)):
+        if cable is None or cable.size_mm2 is None or cable.length is None:
+            return None
+        ohm += _loop_ohm(cable.size_mm2, cable.length)
     for circuit in protection.circuits:
         if any(film.busbar_resistance_ohm_m for film in circuit.films):
             return None
@@ -142,7 +147,7 @@ def bound_drop_v(protection: ProtectionFacts, leads: Leads) -> float | None:
 
 def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> Drop | None:
     """Solve the network for the strip that gets the least voltage; None where none is fed."""
-    unknown: list[str] = []
+    unknown: list[Unknown] = []
     segments = _segments(wiring, sizes or Sizes(), unknown)
     flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
     lowest = flow.find_lowest_load()
@@ -159,11 +164,11 @@ def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> D
     )
 
 
-def find_lead_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
-    """Find the greatest current in each lead, in A, with every strip at the supply voltage.
+def find_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
+    """Find the greatest current in each lead and link, in A, every strip at the supply voltage.
 
-    Where leads form a ring they share it as their resistances do; else this is the sum over the
-    strips beyond.
+    Leads are named by their id, links by their name. Where they form a ring they share it as their
+    resistances do; else this is the sum over the strips beyond.
     """
     segments = [segment._replace(loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
     nodes = {end for segment in segments for end in (segment.start, segment.end)}
@@ -173,32 +178,38 @@ def find_lead_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
             for segment in _segments(wiring, Sizes(), [])
         ]
     flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
-    currents: dict[str, float] = {}
+    currents = {link.name: abs(flow.segment_a.get(link.name, 0.0)) for link in wiring.links}
     for piece in wiring.pieces:
         current_a = abs(flow.segment_a.get(piece.name, 0.0))
         currents[piece.lead.id] = max(currents.get(piece.lead.id, 0.0), current_a)
     return currents
 
 
-def _segments(wiring: Wiring, sizes: Sizes, unknown: list[str]) -> list[network.Segment]:
+def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[network.Segment]:
     """List all pairs of conductors; what the plan leaves out goes to `unknown`, as nothing."""
     cable = wiring.protection.circuit.cable
     cable_mm2 = sizes.cable_mm2 or (cable.size_mm2 if cable else None)
     length = cable.length if cable else None
     name = f"the cable of circuit {wiring.protection.id}"
     if cable is None:
-        unknown.append(f"no cable is given for circuit {wiring.protection.id}")
+        unknown.append(no_cable(wiring.protection.id))
     elif cable_mm2 is None:
-        unknown.append(f"the size of {name} is not given")
+        unknown.append(_not_given("size", name))
     elif length is None:
-        unknown.append(f"the length of {name} is not given")
+        unknown.append(_not_given("length", name))
     segments = [network.Segment(CABLE, BOARD, BOX, _loop_ohm(cable_mm2, length))]
+    segments += [_link_segment(link, sizes, unknown) for link in wiring.links]
     for piece in wiring.pieces:
         size_mm2 = sizes.leads_mm2 or piece.lead.size_mm2
         if size_mm2 is None:
-            unknown.append(f"the size of lead {piece.lead.id} is not given")
+            unknown.append(_not_given("size", f"lead {piece.lead.id}"))
         elif piece.length is None:
-            unknown.append(f"lead {piece.lead.id} goes to a junction box that is not drawn")
+            unknown.append(
+                Unknown(
+                    f"lead {piece.lead.id} goes to a junction box that is not drawn",
+                    "Draw the `junction_box` of its room.",
+                )
+            )
         segments.append(
             network.Segment(piece.name, piece.start, piece.end, _loop_ohm(size_mm2, piece.length))
         )
@@ -210,6 +221,25 @@ def _segments(wiring: Wiring, sizes: Sizes, unknown: list[str]) -> list[network.
             )
         )
     return segments
+
+
+def _not_given(key: str, name: str) -> Unknown:
+    return Unknown(f"the {key} of {name} is not given", f"Write the `{key}` of {name}.")
+
+
+def _link_segment(link: Link, sizes: Sizes, unknown: list[Unknown]) -> network.Segment:
+    cable = link.cable
+    size_mm2 = cable.size_mm2 if cable is not None else None
+    if cable is None:
+        unknown.append(Unknown(link.why, link.write))
+    elif size_mm2 is None:
+        unknown.append(_not_given("size", link.name))
+    elif cable.length is None:
+        unknown.append(_not_given("length", link.name))
+    if size_mm2 is not None and sizes.cable_mm2 is not None:
+        size_mm2 = max(size_mm2, sizes.cable_mm2)
+    length = cable.length if cable is not None else None
+    return network.Segment(link.name, link.start, link.end, _loop_ohm(size_mm2, length))
 
 
 def _loop_ohm(size_mm2: float | None, length: float | None) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from underfoot.plan import Cable, Circuit, Supply
 from underfoot.reading.building.ledger import (
@@ -17,7 +17,7 @@ from underfoot.reading.building.materials import entries_of
 from underfoot.reading.quantities import QuantityError, read_conductor_size
 from underfoot.reading.wording import show
 
-_OWN_PROTECTION = ("breaker", "rcd", "cable")
+_OWN_PROTECTION = ("breaker", "rcd")
 
 
 def build_supply(ledger: Ledger, data: Data) -> Supply | None:
@@ -57,6 +57,7 @@ def build_circuits(
             cable=_build_cable(ledger, entry, path),
             shares=entry.get("shares"),
             note=entry.get("note"),
+            links=_build_links(ledger, entry, path, known_rooms),
         )
     return circuits
 
@@ -98,7 +99,43 @@ def _build_cable(ledger: Ledger, data: Data, path: str) -> Cable | None:
     cable = data.get("cable")
     if cable is None:
         return None
-    path = f"{path}.cable"
+    return _read_cable(ledger, cable, f"{path}.cable")
+
+
+def _build_links(
+    ledger: Ledger, data: Data, path: str, known_rooms: Collection[str]
+) -> tuple[Cable, ...]:
+    """The links from box to box: each box is fed once, and none by itself."""
+    links: list[Cable] = []
+    fed_from: dict[str, str] = {}
+    for number, entry in enumerate(data.get("links", ())):
+        place = f"{path}.links.{number}"
+        start = read_reference(ledger, entry, place, "from", known_rooms, "room")
+        end = read_reference(ledger, entry, place, "to", known_rooms, "room")
+        link = _read_cable(ledger, entry, place)._replace(start=start, end=end)
+        if start is None or end is None:
+            continue
+        if end in fed_from:
+            ledger.report(
+                f"{place}.to",
+                f"`to`: the junction box in {show(end)} is fed from {show(fed_from[end])} already",
+            )
+        elif _leads_back(end, start, fed_from):
+            ledger.report(f"{place}.to", f"`to`: the way to {show(end)} begins in {show(end)}")
+        else:
+            fed_from[end] = start
+            links.append(link)
+    return tuple(links)
+
+
+def _leads_back(end: str, start: str, fed_from: Mapping[str, str]) -> bool:
+    room: str | None = start
+    while room is not None and room != end:
+        room = fed_from.get(room)
+    return room == end
+
+
+def _read_cable(ledger: Ledger, cable: Data, path: str) -> Cable:
     size_mm2, size_text = read_size_of_conductor(ledger, cable, path)
     return Cable(
         path=path,

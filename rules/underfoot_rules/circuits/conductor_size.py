@@ -1,0 +1,69 @@
+"""Conductors thinner than fixed power wiring may be."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    below,
+    written_size,
+)
+from underfoot_rules.basis import standard
+from underfoot_rules.conducting import Conductor, list_conductors
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every cable, link and lead of circuits with strips that the plan gives."""
+    return tuple(each for each in list_conductors(facts) if each.thing.path is not None)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the cross-section with the least for the supply."""
+    conductor: Conductor = subject.thing
+    size_mm2 = conductor.size_mm2
+    if size_mm2 is None:
+        name = conductor.name
+        return CannotTell(f"the size of {name} is not given", f"Write the `size` of {name}.")
+    key = "smallest_selv" if facts.plan.supply.is_selv else "smallest"
+    if not below(size_mm2, limits[key]):
+        return None
+    size = written_size(size_mm2, conductor.size_text)
+    where = "SELV wiring" if facts.plan.supply.is_selv else "fixed power wiring"
+    return Finding(
+        message=f"{conductor.name[0].upper()}{conductor.name[1:]} has conductors of {size}; the "
+        f"least for {where} is {{limit}}.",
+        remedy=f"Take {limits[key]:g} mm² or more.",
+        measured=size_mm2,
+        least=limits[key],
+        limit_key=key,
+        related=() if conductor.path is None else (conductor.path,),
+    )
+
+
+RULE = Rule(
+    id="conductor-size",
+    topic="circuits",
+    severities=("error",),
+    finds="a cable, link or lead thinner than fixed power wiring may be",
+    why="A thin conductor breaks at the bend and at the terminal, and glows before the breaker "
+    "trips.",
+    unit="mm2",
+    basis=standard(
+        "IEC 60364-5-52, table 52.2 (where 1 mm² is allowed it is for lighting); the least for "
+        "SELV is from memory"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("smallest", 1.5, "mm2", "least cross-section of fixed power wiring", "higher"),
+        Limit("smallest_selv", 0.75, "mm2", "least cross-section in SELV wiring", "higher"),
+    ),
+    electrical=True,
+    protects_life=True,
+)

@@ -1,0 +1,119 @@
+"""What conducts behind one protection: its cable, the links from box to box, the leads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from underfoot.api import (
+    METHODS,
+    Cable,
+    Carrying,
+    Facts,
+    Lead,
+    Limits,
+    Link,
+    ProtectionFacts,
+    Subject,
+    Unknown,
+    find_cable_capacity,
+    find_currents,
+    find_lead_capacity,
+    no_cable,
+)
+
+
+class Conductor(NamedTuple):
+    """A cable, link or lead; `cable` and `lead` are both None for one that the plan leaves out.
+
+    `name` stands in the middle of a sentence. `path` is its own place, where it has one.
+    """
+
+    protection: ProtectionFacts
+    name: str
+    cable: Cable | None = None
+    lead: Lead | None = None
+    link: Link | None = None
+
+    @property
+    def path(self) -> str | None:
+        """Its own place in the plan."""
+        thing = self.lead or self.cable
+        return None if thing is None else thing.path
+
+    @property
+    def size_mm2(self) -> float | None:
+        """Its cross-section."""
+        thing = self.lead or self.cable
+        return None if thing is None else thing.size_mm2
+
+    @property
+    def size_text(self) -> str | None:
+        """Its cross-section as the plan writes it."""
+        thing = self.lead or self.cable
+        return None if thing is None else thing.size_text
+
+
+def list_conductors(facts: Facts) -> tuple[Subject, ...]:
+    """Every protection's cable, then the links, then every lead of a circuit with strips."""
+    protections = facts.protections.values()
+    cables = [
+        Subject(None, (p.id,), p.path, Conductor(p, f"the cable of {p.whose}", p.circuit.cable))
+        for p in protections
+    ]
+    links = [
+        Subject(None, link.items, link.circuit.path, Conductor(p, link.name, link.cable, link=link))
+        for p in protections
+        for link in facts.boxes[p.id].links
+    ]
+    leads = [
+        Subject(
+            room.id,
+            (circuit.id, laid.lead.id),
+            circuit.path,
+            Conductor(p, f"lead {laid.lead.id}", lead=laid.lead),
+        )
+        for p in protections
+        for circuit in p.circuits
+        for room, laid in facts.circuit_leads.get(circuit.id, ())
+    ]
+    return (*cables, *links, *leads)
+
+
+def conductors_of(protection: ProtectionFacts, facts: Facts) -> Iterator[Conductor]:
+    """List the conductors behind one protection in the same order; its cable is just that."""
+    yield Conductor(protection, "the cable", protection.circuit.cable)
+    for link in facts.boxes[protection.id].links:
+        yield Conductor(protection, link.name, link.cable, link=link)
+    for circuit in protection.circuits:
+        for _, laid in facts.circuit_leads.get(circuit.id, ()):
+            yield Conductor(protection, f"lead {laid.lead.id}", lead=laid.lead)
+
+
+def find_carrying(conductor: Conductor, limits: Limits) -> Carrying | Unknown:
+    """Find what a conductor can carry; how leads lie is a limit of cable-capacity."""
+    if conductor.lead is not None:
+        of_leads = limits.of("cable-capacity")
+        method = METHODS[round(of_leads["lead_method"])]
+        return find_lead_capacity(conductor.lead, method, of_leads["lead_ambient"])
+    if conductor.cable is not None:
+        return find_cable_capacity(conductor.cable, _own_name(conductor))
+    if conductor.link is not None:
+        return Unknown(conductor.link.why, conductor.link.write)
+    return no_cable(conductor.protection.id)
+
+
+def find_current_a(conductor: Conductor, facts: Facts) -> float:
+    """Find what the strips beyond a conductor draw, in A."""
+    protection = conductor.protection
+    if conductor.lead is None and conductor.link is None:
+        return protection.current_a
+    currents = find_currents(facts.wirings[protection.id], facts.plan.supply.voltage_v)
+    name = conductor.lead.id if conductor.lead is not None else conductor.name
+    return currents.get(name, 0.0)
+
+
+def _own_name(conductor: Conductor) -> str:
+    if conductor.link is not None:
+        return conductor.link.name
+    return f"the cable of circuit {conductor.protection.id}"
