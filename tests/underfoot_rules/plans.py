@@ -6,14 +6,19 @@ import json
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import yaml
 
 from underfoot.checking.check import check_source, set_up
+from underfoot.checking.facts import Facts
+from underfoot.checking.finding import CannotTell
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
+from underfoot.checking.rule import Subjects
 from underfoot.checking.settings import Settings, default_settings
+from underfoot.reading.plan_file import read_plan
 from underfoot_rules import STANDARD
 
 BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
@@ -54,3 +59,17 @@ def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
 def tally_of(report: PlanReport, rule: str) -> CheckRow:
     """Give what one rule looked at."""
     return next(row for row in report.checks if row.rule == rule)
+
+
+def cannot_tell(change: Mapping[str, Any], rule: str) -> tuple[CannotTell, ...]:
+    """Give what one rule says that it cannot judge, with nothing silenced."""
+    text = json.dumps(merge_patch(BASE, change))
+    reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
+    assert reading.plan is not None, reading.problems
+    settings = _BENCH.settings
+    facts = Facts(reading.plan, settings.numbers)
+    own = next(each for each in STANDARD.rules if each.id == rule)
+    subjects = own.subjects(facts)
+    near = subjects.near if isinstance(subjects, Subjects) else subjects
+    said = (own.check(subject, facts, settings.seen[rule]) for subject in near)
+    return tuple(each for each in said if isinstance(each, CannotTell))

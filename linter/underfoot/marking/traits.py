@@ -104,9 +104,10 @@ def _rectangle(element: Element) -> tuple[Spot, Spot]:
 def _list_figures(plan: Plan) -> Iterator[tuple[str, float]]:
     for circuit in plan.circuits.values():
         yield from _given("breaker", circuit.breaker_a)
-        if circuit.cable is not None:
-            yield from _given("cable's length", circuit.cable.length)
-            yield from _given("cable's size", circuit.cable.size_mm2)
+        for cable in (circuit.cable, *circuit.links):
+            if cable is not None:
+                yield from _given("cable's length", cable.length)
+                yield from _given("cable's size", cable.size_mm2)
     for room in plan.rooms.values():
         if room.junction_box is not None:
             yield from _given("junction box's height", room.junction_box.height)

@@ -19,7 +19,12 @@ from underfoot_rules.conducting import Conductor, list_conductors
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
     """Every cable, link and lead of circuits with strips that the plan gives."""
-    return tuple(each for each in list_conductors(facts) if each.thing.path is not None)
+    return tuple(_at_the_lead(each) for each in list_conductors(facts) if each.thing.path)
+
+
+def _at_the_lead(subject: Subject) -> Subject:
+    lead = subject.thing.lead
+    return subject if lead is None else Subject(subject.room, (lead.id,), lead.path, subject.thing)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:

@@ -52,6 +52,9 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
         yield from _ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)
         if circuit.cable is not None:
             yield from _ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, circuit.id)
+        for link in circuit.links:
+            items = (circuit.id, link.start or "", link.end or "")
+            yield from _ranged(None, items, link, plausible.CABLE, circuit.id)
     used = {*facts.films_in_use}
     for kind, ranges in (
         (plan.materials.films, plausible.FILM),

@@ -163,7 +163,7 @@ def _of_size(plan: Data, wire: Wire) -> Iterator[Expected]:
     selv = plan["supply"].get("system") == "SELV" and volts(plan) <= 50
     least = 0.75 if selv else 1.5
     if "size" in wire.told and read_quantity(wire.told["size"], "mm2") < least:
-        yield Expected("conductor-size", wire.room, wire.items, "error")
+        yield Expected("conductor-size", wire.room, wire.items[-1:], "error")
 
 
 def _of_capacity(wire: Wire) -> Iterator[Expected]:
