@@ -19,7 +19,7 @@ circuits:
   C1: {breaker: 10 A}
 """
 
-# Every key of plan format 1 but for `catalogue`.
+# Every key of plan format 1 but for `catalogue`, and `links`, which need two rooms.
 FULL = """\
 plan_format: 1
 status: laid

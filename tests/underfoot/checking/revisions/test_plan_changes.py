@@ -65,6 +65,27 @@ def test_values_are_told_with_their_units() -> None:
     assert changed(stronger) == {("circuit", "C1", "changed", f"breaker: 6 A, was {was:g} A")}
 
 
+def test_a_link_from_box_to_box_is_told() -> None:
+    def linked(data: dict[str, Any]) -> None:
+        (room,) = data["rooms"]
+        data["rooms"]["other"] = copy.deepcopy(data["rooms"][room])
+        for name in ("rows", "leads", "elements"):
+            data["rooms"]["other"].pop(name, None)
+        link = {"from": room, "to": "other", "size": "2.5 mm2", "length": "6 m"}
+        data["circuits"]["C1"]["links"] = [link]
+
+    def thinner(data: dict[str, Any]) -> None:
+        linked(data)
+        data["circuits"]["C1"]["links"][0]["size"] = "1.5 mm2"
+
+    assert ("circuit", "C1", "changed", "links 1: given, was not given") in changed(linked)
+    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
+    linked(old)
+    thinner(new)
+    told = [each.text for each in list_changes(plan_of(old), plan_of(new))]
+    assert told == ["links 1 size: 1.5 mm², was 2.5 mm²"]
+
+
 def test_a_sensor_that_moved_says_how_far() -> None:
     def moved(data: dict[str, Any]) -> None:
         sensor = room_of(data)["sensor"]
