@@ -252,3 +252,11 @@ def test_refused(segments: list[Segment], loads: list[Load], said: str) -> None:
 def test_refused_strip_line() -> None:
     with pytest.raises(ValueError, match="above zero"):
         model_strip_line(1.0, 0.0)
+
+
+def test_divider() -> None:
+    # One strip at the end of a cable: 230 V x 37 / (37 + 0.5) = 226.933 V.
+    flow = solve_network(
+        "board", 230.0, [Segment("cable", "board", "strip", 0.5)], [Load("s", "strip", 37.0)]
+    )
+    assert flow.load_v["s"] == pytest.approx(226.9333, abs=1e-4)
