@@ -8,13 +8,16 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from underfoot_rules import STANDARD
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 _QUOTE = re.compile(r"<!-- (report|plan): (\S+) -->\n```(\w+)\n.*?```\n", re.DOTALL)
 
 
 def with_quotes(text: str) -> str:
-    """Fill every marked block with the file that it quotes."""
+    """Fill every marked block with the file that it quotes, and write how many rules there are."""
+    text = re.sub(r"judges it by \d+ rules", f"judges it by {len(STANDARD.rules)} rules", text)
 
     def fill(match: re.Match[str]) -> str:
         kind, name, language = match.groups()
