@@ -73,6 +73,11 @@ def by_stage(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return (subject.items[:2],)
 
 
+def by_covering(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The same covering of the same room; it is named last."""
+    return ((subject.room, *subject.items[-1:]),)
+
+
 def whole_circuit(subject: Subject, finding: Finding) -> bool:
     """A finding about a circuit, not about a strip or a lead of a room."""
     return subject.room is None
@@ -96,6 +101,7 @@ SENSOR_RULES = (
     "sensor-near-lead",
     "sensor-near-heat",
     "sensor-covered",
+    "sensor-way",
 )
 HEAT_RULES = ("floor-temperature", "downward-loss", "heat-demand")
 
@@ -182,11 +188,19 @@ SILENCES = (
             "insulation-bond",
             "insulation-layers",
             "insulation-taped",
+            "lead-thickness",
             *HEAT_RULES,
         ),
         by_room,
         by_room,
         "there is no insulation (insulation-missing)",
+    ),
+    Silence(
+        "covering-fixing",
+        ("lead-under-nails",),
+        by_covering,
+        by_covering,
+        "the covering is nailed over the strips (covering-fixing)",
     ),
     Silence(
         "membrane-missing",

@@ -44,7 +44,7 @@ def lengths_under(lines: Geometries, rectangles: Floats) -> tuple[Ints, Floats]:
     rectangle, sorted, and the lengths (m,).
     """
     pieces, owner = segments(lines)
-    first, second = _close_pairs(_boxes(pieces), bounds(rectangles) + _INWARDS)
+    first, second = close_pairs(boxes(pieces), bounds(rectangles) + _INWARDS)
     if not len(first):
         return np.empty((0, 2), np.intp), np.empty(0)
     frame = frames(rectangles[second])
@@ -54,8 +54,8 @@ def lengths_under(lines: Geometries, rectangles: Floats) -> tuple[Ints, Floats]:
     start = np.stack((s[:, 0], t[:, 0]), axis=1)
     run = np.stack((s[:, 1], t[:, 1]), axis=1) - start
     size = np.stack((frame.length, frame.width), axis=1)
-    inner_from, inner_to = _clip(start, run, np.full_like(size, EDGE), size - EDGE)
-    outer_from, outer_to = _clip(start, run, np.zeros_like(size), size)
+    inner_from, inner_to = clip(start, run, np.full_like(size, EDGE), size - EDGE)
+    outer_from, outer_to = clip(start, run, np.zeros_like(size), size)
     length = (outer_to - outer_from) * np.hypot(run[:, 0], run[:, 1])
     under = (inner_to > inner_from) & (length > 0.0)
     return _summed(owner[first[under]], second[under], length[under], len(rectangles))
@@ -105,7 +105,7 @@ def lengths_near(line: Any, others: Geometries, apart: float) -> Floats:
     lengths = np.zeros(len(others))
     pieces, _ = segments(np.array([line]))
     around, owner = segments(others)
-    mine, theirs = _close_pairs(_boxes(pieces), _boxes(around), apart)
+    mine, theirs = close_pairs(boxes(pieces), boxes(around), apart)
     run = pieces[mine, 1] - pieces[mine, 0]
     start, end = spans_within(pieces[mine, 0], run, around[theirs], apart - SAME)
     start, end = np.maximum(start, 0.0), np.minimum(end, 1.0)
@@ -157,7 +157,7 @@ def spans_within(
     step = np.stack(((runs * along).sum(axis=1), (runs * across).sum(axis=1)), axis=1)
     low = np.stack((np.zeros_like(length), np.full_like(length, -apart)), axis=1)
     high = np.stack((length, np.full_like(length, apart)), axis=1)
-    first, last = _clip(local, step, low, high, -np.inf, np.inf)
+    first, last = clip(local, step, low, high, -np.inf, np.inf)
     empty = first > last
     first, last = np.where(empty, np.inf, first), np.where(empty, -np.inf, last)
     for centre in (offset, starts - around[:, 1]):
@@ -182,7 +182,7 @@ def _in_circle(offset: Floats, run: Floats, radius: float) -> tuple[Floats, Floa
     return enter, leave
 
 
-def _clip(
+def clip(
     start: Floats, run: Floats, low: Floats, high: Floats, least: float = 0.0, most: float = 1.0
 ) -> tuple[Floats, Floats]:
     """Clip start + t run, t from `least` to `most`, to boxes: the first t and the last, (m,)."""
@@ -227,7 +227,7 @@ def _by_side(lines: Geometries, area: Any) -> tuple[Floats, Floats]:
 
 def _crossings(pieces: Floats, sides: Floats) -> tuple[Ints, Floats]:
     """Find where segments cross sides or pass their corners: which segment, and at what t."""
-    first, second = _close_pairs(_boxes(pieces), _boxes(sides), EDGE)
+    first, second = close_pairs(boxes(pieces), boxes(sides), EDGE)
     start, run = pieces[first, 0], pieces[first, 1] - pieces[first, 0]
     corner, side = sides[second, 0], sides[second, 1] - sides[second, 0]
     offset = corner - start
@@ -247,19 +247,20 @@ def _crossings(pieces: Floats, sides: Floats) -> tuple[Ints, Floats]:
     return which, cut
 
 
-def _boxes(pieces: Floats) -> Floats:
+def boxes(pieces: Floats) -> Floats:
+    """Give the least and greatest x and y of pieces (s, 2, 2), as (s, 4)."""
     return np.concatenate((pieces.min(axis=1), pieces.max(axis=1)), axis=1)
 
 
-def _close_pairs(boxes: Floats, others: Floats, reach: float = 0.0) -> tuple[Ints, Ints]:
-    """Pair the boxes (m, 4) with the others (n, 4) that lie within `reach` in x and in y."""
-    if len(boxes) * len(others) <= _FEW:
-        low = np.maximum(boxes[:, None, :2], others[None, :, :2])
-        high = np.minimum(boxes[:, None, 2:], others[None, :, 2:])
+def close_pairs(these: Floats, others: Floats, reach: float = 0.0) -> tuple[Ints, Ints]:
+    """Pair boxes (m, 4) with others (n, 4) that lie within `reach` of them in x and in y."""
+    if len(these) * len(others) <= _FEW:
+        low = np.maximum(these[:, None, :2], others[None, :, :2])
+        high = np.minimum(these[:, None, 2:], others[None, :, 2:])
         first, second = np.nonzero((low - high <= reach).all(axis=2))
         return first, second
     grown = others + np.array((-reach, -reach, reach, reach))
-    found = shapely.STRtree(shapely.box(*grown.T)).query(shapely.box(*boxes.T))
+    found = shapely.STRtree(shapely.box(*grown.T)).query(shapely.box(*these.T))
     order = np.lexsort((found[1], found[0]))
     return found[0][order], found[1][order]
 

@@ -254,7 +254,10 @@ class Sensor(NamedTuple):
 
 
 class Lead(NamedTuple):
-    """A pair of conductors along `route`; a row named in a route stands here as its strips."""
+    """A pair of conductors along `route`; a row named in a route stands here as its strips.
+
+    `width` is across both conductors with their insulation, `thickness` how deep it lies.
+    """
 
     id: str
     path: str
@@ -265,6 +268,8 @@ class Lead(NamedTuple):
     recessed: bool | None = None
     capacity_a: float | None = None
     note: str | None = None
+    width: float | None = None
+    thickness: float | None = None
 
 
 class Room(NamedTuple):

@@ -14,6 +14,9 @@ from underfoot.api import (
     Subject,
     above,
     find_lengths_outside,
+    size_lead,
+    written,
+    written_up,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -29,23 +32,36 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Measure the length outside the outline; along the wall is inside."""
-    room, lead, length = subject.thing
+    """Measure the length outside the outline, with the lead's width; at the box is inside."""
+    room, lead, outside = subject.thing
+    name = lead.lead.id
     if lead.line is None:
         return CannotTell(
             "the lead's way is not drawn: its route has fewer than two places",
-            "Draw its way: `route`, from the `junction-box` to each strip.",
+            write=f"Write all stops of {name} from the junction box on into its `route`.",
         )
-    if not above(length, limits["tolerance"]):
+    if not above(outside.any_width, limits["tolerance"]):
         return None
+    half = size_lead(lead.lead).width / 2
+    if above(outside.middle, limits["tolerance"]):
+        return Finding(
+            message=f"Lead {name} runs outside the room for {{measured}}.",
+            remedy=f"Draw {name} inside the outline, in the border along the wall; a lead that "
+            "does go through a wall needs a sleeve there and a junction box of its own beyond it.",
+            measured=outside.any_width,
+            most=limits["tolerance"],
+            limit_key="tolerance",
+            shape=shapely.difference(lead.line, room.outline),
+        )
     return Finding(
-        message=f"Lead {lead.lead.id} runs outside the room for {{measured}}.",
-        remedy=f"Draw {lead.lead.id} inside the outline, in the border along the wall; a lead that "
-        "does go through a wall needs a sleeve there and a junction box of its own beyond it.",
-        measured=length,
+        message=f"Lead {name} is {written(2 * half, 'mm')} wide and lies with a part of that in "
+        "the wall for {measured}.",
+        remedy=f"Draw {name} with its middle at least {written_up(half, 'mm')} from the wall: in "
+        "the middle of the border along it.",
+        measured=outside.any_width,
         most=limits["tolerance"],
         limit_key="tolerance",
-        shape=shapely.difference(lead.line, room.outline),
+        shape=shapely.intersection(lead.line, shapely.buffer(room.walls, half)),
     )
 
 
@@ -53,7 +69,7 @@ RULE = Rule(
     id="lead-outside-room",
     topic="leads",
     severities=("error",),
-    finds="a lead that leaves the outline",
+    finds="a lead that leaves the outline, or lies in the wall with some of its width",
     why="Nobody can lay a lead through a wall as if it were floor, nor find it there again.",
     unit="mm",
     basis=COMMON_PRACTICE,

@@ -6,8 +6,24 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, above
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    find_under_strips,
+    size_lead,
+    written,
+    written_up,
+)
 from underfoot_rules.basis import COMMON_PRACTICE
+
+# What lies so near to an edge lies on it (mm).
+EDGE = 0.001
 
 
 def subjects(facts: Facts) -> Subjects:
@@ -18,7 +34,7 @@ def subjects(facts: Facts) -> Subjects:
 
 def _near(facts: Facts) -> Iterator[Subject]:
     for room in facts.heated_rooms:
-        for which, place, length in room.leads_under_strips:
+        for which, place, length in find_under_strips(room):
             lead = room.leads[which]
             yield Subject(
                 room.id,
@@ -29,19 +45,34 @@ def _near(facts: Facts) -> Iterator[Subject]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Find more of the lead inside the strip than the tolerance; along its edge is not under."""
+    """Find more of the lead, with its width, under the strip than the tolerance."""
     room, lead, place, length = subject.thing
     if not above(length, limits["tolerance"]):
         return None
     name, strip = subject.items
+    size = size_lead(lead.lead)
+    corners = room.strips[place]
+    under = shapely.intersection(lead.line, shapely.buffer(corners, -EDGE))
+    if above(under.length, limits["tolerance"]):
+        message = f"Lead {name} runs under strip {strip} for {{measured}}."
+        shape = shapely.intersection(lead.line, corners)
+    else:
+        wide = written(size.width, "mm")
+        message = (
+            f"Lead {name} is {wide} wide and lies with a part of that under the edge of strip "
+            f"{strip} for {{measured}}."
+        )
+        beside = shapely.buffer(corners, size.width / 2, join_style="mitre")
+        shape = shapely.intersection(lead.line, beside)
     return Finding(
-        message=f"Lead {name} runs under strip {strip} for {{measured}}.",
+        message=message,
         remedy=f"Take {name} round {strip}: along the walls, in the border that no strip covers, "
-        "and to each strip from its end.",
+        f"its middle at least {written_up(size.width / 2, 'mm')} from every strip, and to each "
+        "strip from its end.",
         measured=length,
         most=limits["tolerance"],
         limit_key="tolerance",
-        shape=shapely.intersection(lead.line, room.strips[place]),
+        shape=shape,
         related=(room.elements[place].path,),
     )
 
@@ -50,7 +81,7 @@ RULE = Rule(
     id="lead-under-element",
     topic="leads",
     severities=("error",),
-    finds="a lead that runs under a strip",
+    finds="a lead that lies under a strip with some of its width",
     why="A lead under a strip is heated from above by the strip and from within by its current.",
     unit="mm",
     basis=COMMON_PRACTICE,

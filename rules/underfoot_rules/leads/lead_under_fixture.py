@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import shapely
 
 from underfoot.api import (
     Facts,
     Finding,
+    Fixture,
     Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
-    find_barred,
+    below,
+    find_distances,
+    find_lengths_within,
     list_barring,
 )
+from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -28,33 +33,52 @@ def subjects(facts: Facts) -> Subjects:
 
 
 def _near(facts: Facts) -> Iterator[Subject]:
+    clear = facts.limits["lead-under-fixture"]["clear"]
     for room in facts.rooms.values():
-        for which, place, length in find_barred(room):
+        barring = list_barring(room)
+        if not barring or not room.leads:
+            continue
+        areas = [polygon for _, polygon in barring]
+        within = find_lengths_within(room, areas)
+        for (which, place), distance in find_distances(room, areas, clear).items():
             lead = room.leads[which]
-            fixture, polygon = list_barring(room)[place]
-            thing = (lead, fixture, polygon, length)
+            fixture, polygon = barring[place]
+            length = within.get((which, place), 0.0)
+            thing = (lead.line, fixture, polygon, length, distance)
             yield Subject(room.id, (lead.lead.id, fixture.id), lead.lead.path, thing)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Find more of the lead inside the fixture than the tolerance."""
-    lead, fixture, polygon, length = subject.thing
+    """Find a lead in the fixture with some of its width, or too near to what is screwed down."""
+    line, fixture, polygon, length, distance = subject.thing
+    name = subject.items[0]
     if not above(length, limits["tolerance"]):
-        return None
-    name = lead.lead.id
-    if fixture.kind == "fixings":
-        why = "whose fixings go through the floor"
-    elif fixture.kind == "structure":
-        why = "which is part of the building"
-    else:
-        why = "which stands on the subfloor"
+        return _too_near(name, line, fixture, polygon, distance, limits)
     return Finding(
-        message=f"Lead {name} runs {{measured}} through {fixture.id} ({fixture.kind}), {why}.",
+        message=f"Lead {name} runs {{measured}} through {fixture.id} ({fixture.kind}), "
+        f"{why_it_bars(fixture)}.",
         remedy=f"Take {name} round {fixture.id}.",
         measured=length,
         most=limits["tolerance"],
         limit_key="tolerance",
-        shape=shapely.intersection(lead.line, polygon),
+        shape=shapely.intersection(line, polygon),
+        related=(fixture.path,),
+    )
+
+
+def _too_near(
+    name: str, line: Any, fixture: Fixture, polygon: Any, distance: float, limits: Limits
+) -> Finding | None:
+    if fixture.kind != "fixings" or not below(distance, limits["clear"]):
+        return None
+    return Finding(
+        message=f"Lead {name} lies {{measured}} from {fixture.id} ({fixture.kind}), "
+        f"{why_it_bars(fixture)}; at least {{limit}} is asked for.",
+        remedy=f"Take {name} past {fixture.id} at {{limit}} or more, or move {fixture.id}.",
+        measured=distance,
+        least=limits["clear"],
+        limit_key="clear",
+        shape=shapely.shortest_line(line, polygon),
         related=(fixture.path,),
     )
 
@@ -63,14 +87,18 @@ RULE = Rule(
     id="lead-under-fixture",
     topic="leads",
     severities=("error",),
-    finds="a lead through fixings, through structure, or under what stands on the subfloor",
+    finds="a lead through or too near to fixings, through structure, or under what stands on the "
+    "subfloor",
     why="A screw through a live lead, or a lead crushed under a unit, is found by the fault alone.",
     unit="mm",
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "length of lead that may lie under it", "lower"),),
+    limits=(
+        Limit("tolerance", 1, "mm", "length of lead that may lie under it", "lower"),
+        Limit("clear", 50, "mm", "least distance from a lead to fixings", "higher"),
+    ),
     electrical=True,
     protects_life=True,
 )

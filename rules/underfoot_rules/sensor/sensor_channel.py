@@ -15,9 +15,10 @@ from underfoot.api import (
     Subject,
     above,
     below,
-    count_layers_below_sensor,
+    find_insulation_below,
     listed,
     written,
+    written_up,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -87,29 +88,33 @@ def _too_small(sensor: Sensor, channel: Section, key: str, limits: Limits) -> Fi
 
 
 def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | CannotTell | None:
-    if channel.cut_into == "subfloor" or channel.depth is None:
+    depths = [each.depth for each in (channel, sensor.conduit) if each is not None]
+    deepest = max((depth for depth in depths if depth is not None), default=None)
+    if channel.cut_into == "subfloor" or deepest is None:
         return None
-    insulation = room.room.insulation
-    if insulation is None:
-        return CannotTell(
-            "there is no insulation that the channel could be cut into",
-            "Draw the room's `insulation`, or write what the channel is `cut_into`.",
-        )
-    if insulation.board is None or insulation.board.thickness is None:
-        return CannotTell(
-            "the thickness of the insulation is not given", "Write the board's `thickness`."
-        )
-    if not above(channel.depth, insulation.board.thickness):
-        return None  # one layer is enough, and insulation-cover sees to it that there is one
-    thickness = count_layers_below_sensor(room) * insulation.board.thickness
-    if not above(channel.depth, thickness):
+    thickness = find_insulation_below(room, room.sensor_way)
+    if isinstance(thickness, CannotTell):
+        return thickness
+    if not above(deepest, thickness):
         return None
+    conduit = sensor.conduit.depth if sensor.conduit is not None else None
+    if channel.cut_into == "insulation" and conduit is not None and above(conduit, thickness):
+        return Finding(
+            message="The sensor's conduit is {measured} deep, and the insulation that its channel "
+            "is cut into only {limit}: it stands proud and lifts the strip.",
+            remedy=f"Cut the last {written_up(conduit - thickness, 'mm')} into the subfloor and "
+            "say so (cut_into: subfloor), take a smaller conduit, or lay thicker insulation.",
+            measured=conduit,
+            most=thickness,
+            path=sensor.path,
+        )
     return Finding(
-        message="The sensor's channel is {measured} deep, deeper than the insulation it runs in "
-        "({limit}), and is not said to be cut into the subfloor.",
-        remedy=f"Cut the last {written(channel.depth - thickness, 'mm')} into the subfloor and "
+        message=f"The sensor's {'channel' if channel.depth == deepest else 'conduit'} is "
+        "{measured} deep, deeper than the insulation it runs in ({limit}), and is not said to be "
+        "cut into the subfloor.",
+        remedy=f"Cut the last {written(deepest - thickness, 'mm')} into the subfloor and "
         "say so (cut_into: subfloor), or lay thicker insulation.",
-        measured=channel.depth,
+        measured=deepest,
         most=thickness,
         severity="note",
         path=sensor.path,

@@ -36,14 +36,21 @@ def test_busbars_are_no_lead_under_a_strip() -> None:
 
 @pytest.mark.parametrize(("x", "found"), [(60, False), (60.5, False), (60.6, True)])
 def test_under_a_strip_at_the_tolerance(x: float, found: bool) -> None:
-    # A1's edge is at 60: 0.5 mm in and 0.5 mm back is the tolerance of 1 mm.
+    # A1's edge is at 60: 0.5 mm in and 0.5 mm back is the tolerance of 1 mm. A lead's end is flat.
     change = route("junction-box", [30, 1500], [30, 1400], [x, 1400], [30, 1400], [30, 30], "A")
     assert bool(lengths(change, "lead-under-element")) == found
 
 
-def test_along_the_edge_of_a_strip_is_not_under_it() -> None:
-    change = route("junction-box", [30, 1500], [60, 1400], [60, 200], [30, 30], "A")
-    assert not lengths(change, "lead-under-element")
+@pytest.mark.parametrize(
+    ("x", "found"), [(57, {}), (57.01, {("W1", "A1"): 1200}), (60, {("W1", "A1"): 1200})]
+)
+def test_along_the_edge_of_a_strip_by_half_its_width(
+    x: float, found: dict[tuple[str, ...], float]
+) -> None:
+    change = route(
+        "junction-box", [30, 1500], [30, 1400], [x, 1400], [x, 200], [30, 200], [30, 30], "A"
+    )
+    assert lengths(change, "lead-under-element") == found
 
 
 def test_under_turned_strips() -> None:
@@ -54,7 +61,9 @@ def test_under_turned_strips() -> None:
     }  # fmt: skip
     middle = (2000 - 250 * 0.5**0.5, 500 + 250 * 0.5**0.5)
     far = (middle[0] + 1000 * 0.5**0.5, middle[1] + 1000 * 0.5**0.5)
-    change = route("junction-box", list(middle), list(far), rows=None, elements=elements)
+    before = (middle[0] - 20, middle[1] - 20)
+    ways = [list(before), list(middle), list(far)]
+    change = route("junction-box", *ways, rows=None, elements=elements)
     assert lengths(change, "lead-under-element") == pytest.approx({("W1", "E1"): 1000.0})
 
 
@@ -64,8 +73,10 @@ def test_out_of_a_concave_room() -> None:
     stops = ("junction-box", [30, 1500], [30, 2950], [3900, 2950], [3900, 30], "A7")
     change = route(*stops, outline=outline)
     assert lengths(change, "lead-outside-room") == {("W1",): 1000.0}  # x 1500 to 2500
-    change = route(*stops[:1], [0, 2900], [3900, 2900], [3900, 30], "A7", outline=outline)
-    assert not lengths(change, "lead-outside-room")  # along the wall
+    # Along the wall of the part that stands in, half of the 6 mm lies in it; 3 mm off it nothing.
+    for y, found in ((2900, {("W1",): 1000.0}), (2897, {}), (2897.01, {("W1",): 1000.0})):
+        change = route(*stops[:2], [30, y], [3900, y], [3900, 30], "A7", outline=outline)
+        assert lengths(change, "lead-outside-room") == found
 
 
 @pytest.mark.parametrize(("out", "found"), [(0.5, False), (0.6, True)])
@@ -98,10 +109,11 @@ def test_which_fixtures_bar_a_lead(fixture: dict[str, Any], found: bool) -> None
     assert under == ({("W1", "post"): 100} if found else {})
 
 
-def test_along_the_edge_of_a_fixture() -> None:
-    fixtures = {"post": {"at": [0, 600], "size": [30, 100], "kind": "structure"}}
+@pytest.mark.parametrize(("side", "found"), [(27, False), (27.01, True), (30, True)])
+def test_along_the_edge_of_a_fixture(side: float, found: bool) -> None:
+    fixtures = {"post": {"at": [0, 600], "size": [side, 100], "kind": "structure"}}
     change = route("junction-box", [30, 1500], [30, 30], "A", fixtures=fixtures)
-    assert not lengths(change, "lead-under-fixture")
+    assert lengths(change, "lead-under-fixture") == ({("W1", "post"): 100} if found else {})
 
 
 def test_pairs_are_counted_whole() -> None:

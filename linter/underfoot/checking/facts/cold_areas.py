@@ -72,8 +72,9 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     It keeps all clearances, lies on no other strip and off joints and leads. Where the film gives
     no cut lines or no longest strip, any length from `least` is taken.
     """
-    low = [polygon for _, polygon in room.low_fixtures(clear.legs)]
-    area = _open_floor(room, film, least, clear, low)
+    kept_off = [polygon for _, polygon in room.low_fixtures(clear.legs)]
+    kept_off += room.lead_bodies.bodies.polygons().tolist()
+    area = _open_floor(room, film, least, clear, kept_off)
     if area is None:
         return ()
     barred = _barred(room)
@@ -86,19 +87,19 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     for along in ("x", "y"):
         fit = fitting.longest_strip(area, nothing, within, film.width, along, lengths)
         if fit is not None:
-            offers.append(_offered(room, film, fit, clear, low, barred))
+            offers.append(_offered(room, film, fit, clear, kept_off, barred))
     return tuple(sorted(offers, key=lambda offer: -offer.length))
 
 
 def _open_floor(
-    room: RoomFacts, film: Film, least: float, clear: Clearances, low: list[Any]
+    room: RoomFacts, film: Film, least: float, clear: Clearances, kept_off: list[Any]
 ) -> Any:
     """Give the open floor that is wide enough for a strip, None where there is none."""
     standing = np.array([polygon for _, polygon in room.standing], dtype=object)
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
     taken = room.heated if room.is_upright else heated.joined(room.corners)
-    if low:
-        taken = shapely.union_all([taken, *low], grid_size=GRID)
+    if kept_off:
+        taken = shapely.union_all([taken, *kept_off], grid_size=GRID)
     # A strip holds a row of discs as wide as itself, and its corners lie sqrt 2 radii from the
     # middles of the first and last. All that is drawn here errs to the side of too much floor.
     radius = min(film.width, least) / 2.0
@@ -117,8 +118,7 @@ def _open_floor(
 
 
 def _barred(room: RoomFacts) -> np.ndarray:
-    leads = (lead.line for lead in room.leads if lead.line is not None)
-    return np.array([*(line for _, line in room.joints), *leads], dtype=object)
+    return np.array([line for _, line in room.joints], dtype=object)
 
 
 def _offered(
@@ -126,7 +126,7 @@ def _offered(
     film: Film,
     fit: fitting.Fit,
     clear: Clearances,
-    low: list[Any],
+    kept_off: list[Any],
     barred: np.ndarray,
 ) -> Offer:
     """Give a place that can be pasted: in whole millimetres, butted to its neighbour, if it may.
@@ -136,8 +136,8 @@ def _offered(
     places = np.array([*dict.fromkeys(_places(room, film, fit)), fit.at])
     tries = _laid(places, fit.along, fit.length, film.width)
     good = may_lie(room, tries, clear.wall, clear.fixture)
-    if low:
-        pairs, _ = shapes.lying_on(rectangles.polygons(tries), np.array(low, dtype=object))
+    if kept_off:
+        pairs, _ = shapes.lying_on(rectangles.polygons(tries), np.array(kept_off, dtype=object))
         good[pairs[:, 0]] = False
     if len(barred):
         pairs, under = lines.lengths_under(barred, tries)

@@ -2,24 +2,64 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
+import shapely
 
 from underfoot.checking.facts.room import RoomFacts
-from underfoot.physics import crossings, lines
-from underfoot.plan import Fixture
+from underfoot.checking.facts.sensing import AT_THE_BOX, find_conduit_width
+from underfoot.physics import bodies, crossings, lines
+from underfoot.physics.bodies import Bodies
+from underfoot.physics.rectangles import EDGE, SAME
+from underfoot.plan import CoveredArea, Fixture
 
 
-def find_lengths_outside(room: RoomFacts) -> tuple[float, ...]:
-    """Measure how far each lead runs outside the outline, in mm; 0 where it is not drawn."""
+class Outside(NamedTuple):
+    """How far a lead or a conduit lies outside the room: its middle, and any of its width.
+
+    The width counts from 300 mm off the junction box on: where it comes out of the wall it
+    cannot but touch it.
+    """
+
+    middle: float
+    any_width: float
+
+
+def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
+    """Find the leads that lie under strips with some of their width: lead, strip, length.
+
+    Between joints a lead is drawn along the ends of strips, and lies beside them: there its width
+    does not count, only its middle.
+    """
+    found = room.lead_bodies
+    if not len(found.bodies.pieces) or not room.elements:
+        return ()
+    count = len(room.elements)
+    pairs, lengths = bodies.lengths_under(
+        found.bodies, room.corners, lambda piece, strip: found.lies_beside_ends(piece, strip, count)
+    )
+    return tuple(
+        (int(lead), int(strip), float(length))
+        for (lead, strip), length in zip(pairs, lengths, strict=True)
+    )
+
+
+def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
+    """Measure how far each lead lies outside the outline; nought where it is not drawn."""
     drawn = _drawn(room)
-    outside = [0.0] * len(room.leads)
+    middle = [0.0] * len(room.leads)
     if drawn:
         lengths = lines.lengths_outside(_lines(room, drawn), room.outline)
         for which, length in zip(drawn, lengths.tolist(), strict=True):
-            outside[which] = length
-    return tuple(outside)
+            middle[which] = length
+    wide = bodies.lengths_outside(
+        _off_the_box(room, room.lead_bodies.bodies), room.outline, len(room.leads)
+    )
+    return tuple(
+        Outside(length, max(length, any_width))
+        for length, any_width in zip(middle, wide.tolist(), strict=True)
+    )
 
 
 def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
@@ -43,17 +83,91 @@ def list_barring(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
     )
 
 
-def find_barred(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
-    """Find the leads that run through such fixtures: lead, place in the list, length in mm."""
-    drawn, barring = _drawn(room), list_barring(room)
-    if not drawn or not barring:
-        return ()
-    areas = np.array([polygon for _, polygon in barring], dtype=object)
-    pairs, lengths = lines.lengths_inside(_lines(room, drawn), areas)
-    return tuple(
-        (drawn[int(line)], int(area), float(length))
-        for (line, area), length in zip(pairs, lengths, strict=True)
+def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
+    """List the fixtures that give off heat, with their outlines."""
+    return tuple(pair for pair in room.fixtures if pair[0].kind == "heat source")
+
+
+def find_lengths_within(room: RoomFacts, areas: list[Any]) -> dict[tuple[int, int], float]:
+    """Measure how far leads lie within areas, by lead and area."""
+    return _within(room.lead_bodies.bodies, areas)
+
+
+def find_distances(room: RoomFacts, areas: list[Any], most: float) -> dict[tuple[int, int], float]:
+    """Measure from the sides of leads to areas nearer than `most`, by lead and area."""
+    return _near(room.lead_bodies.bodies, areas, most)
+
+
+class ConduitWay(NamedTuple):
+    """The way of the sensor's conduit as a body."""
+
+    body: Bodies
+
+    def lengths_within(self, areas: list[Any]) -> dict[int, float]:
+        """Measure how far it lies within areas, by area."""
+        return {area: length for (_, area), length in _within(self.body, areas).items()}
+
+    def distances(self, areas: list[Any], most: float) -> dict[int, float]:
+        """Measure from its sides to areas nearer than `most`, by area."""
+        return {area: length for (_, area), length in _near(self.body, areas, most).items()}
+
+
+def find_conduit_way(room: RoomFacts) -> ConduitWay:
+    """Give the way of the sensor's conduit with its width or its channel's, the greater.
+
+    Where neither is given, it is as wide as a line.
+    """
+    way = np.array(room.sensor_way)
+    pieces = np.stack((way[:-1], way[1:]), axis=1)
+    half = max(find_conduit_width(room) / 2, EDGE + SAME)
+    return ConduitWay(
+        bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), np.full(len(pieces), half))
     )
+
+
+def find_conduit_outside(room: RoomFacts) -> Outside:
+    """Measure how far the sensor's way lies outside the outline."""
+    line = np.array([shapely.LineString(room.sensor_way)], dtype=object)
+    middle = float(lines.lengths_outside(line, room.outline)[0])
+    body = _off_the_box(room, find_conduit_way(room).body)
+    return Outside(middle, max(middle, float(bodies.lengths_outside(body, room.outline, 1)[0])))
+
+
+def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
+    """Give the floor that lies under a covering; what two overs share is the first's."""
+    taken = []
+    for area in sorted(room.room.coverings, key=lambda each: each.over is None):
+        floor = room.outline if area.over is None else shapely.Polygon(area.over)
+        if area == covering:
+            return shapely.difference(floor, shapely.union_all(taken)) if taken else floor
+        taken.append(floor)
+    return shapely.Polygon()
+
+
+def _within(some: Bodies, areas: list[Any]) -> dict[tuple[int, int], float]:
+    pairs, lengths = bodies.lengths_within(some, np.array(areas, dtype=object))
+    return {
+        (int(one), int(area)): float(length)
+        for (one, area), length in zip(pairs, lengths, strict=True)
+    }
+
+
+def _near(some: Bodies, areas: list[Any], most: float) -> dict[tuple[int, int], float]:
+    if not len(some.pieces) or not areas:
+        return {}
+    apart = shapely.distance(some.lines()[:, None], np.array(areas, dtype=object)[None])
+    apart = np.maximum(apart - some.half[:, None], 0.0)
+    found: dict[tuple[int, int], float] = {}
+    for piece, area in np.argwhere(apart < most):
+        pair, distance = (int(some.owner[piece]), int(area)), float(apart[piece, area])
+        found[pair] = min(distance, found.get(pair, distance))
+    return dict(sorted(found.items()))
+
+
+def _off_the_box(room: RoomFacts, some: Bodies) -> Bodies:
+    if room.box is None:
+        return some
+    return bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
 
 
 def _drawn(room: RoomFacts) -> list[int]:

@@ -13,9 +13,10 @@ from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
+from underfoot.checking.facts.lead_bodies import LeadBodies, cut_lead_bodies
 from underfoot.checking.facts.stack import Assumptions, FloorStack, build_stack
 from underfoot.checking.finding import CannotTell
-from underfoot.physics import depth, heated, laps, lines, neighbours, rectangles, separation, shapes
+from underfoot.physics import depth, heated, laps, neighbours, rectangles, separation, shapes
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
@@ -152,20 +153,6 @@ class RoomFacts:
         return float(shapely.distance(self.strips, shapely.Point(sensor.at)).min())
 
     @cached_property
-    def leads_under_strips(self) -> tuple[tuple[int, int, float], ...]:
-        """Leads that run through the inside of strips: lead, strip, length."""
-        drawn = [which for which, lead in enumerate(self.leads) if lead.line is not None]
-        if not drawn or not self.elements:
-            return ()
-        pairs, lengths = lines.lengths_under(
-            np.array([self.leads[which].line for which in drawn], dtype=object), self.corners
-        )
-        return tuple(
-            (drawn[int(line)], int(strip), float(length))
-            for (line, strip), length in zip(pairs, lengths, strict=True)
-        )
-
-    @cached_property
     def is_upright(self) -> bool:
         """Whether all strips run along x or y."""
         return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
@@ -276,6 +263,11 @@ class RoomFacts:
             places = tuple(place for _, place in stops if place is not None)
             laid.append(LaidLead(lead, places, _draw(_pieces(stops))))
         return tuple(laid)
+
+    @cached_property
+    def lead_bodies(self) -> LeadBodies:
+        """The leads as bodies with a width."""
+        return cut_lead_bodies(self)
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""

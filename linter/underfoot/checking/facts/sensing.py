@@ -12,6 +12,7 @@ from shapely import LineString
 
 from underfoot.checking.facts.heated_parts import list_board_regions
 from underfoot.checking.facts.room import Place, RoomFacts
+from underfoot.checking.finding import CannotTell
 from underfoot.physics import lines
 from underfoot.physics.crossings import find_crossings
 from underfoot.physics.rectangles import EDGE, SAME
@@ -143,9 +144,8 @@ def _crossing(route: LineString, lead: Any) -> Place | None:
     return min(places, key=lambda place: route.project(shapely.Point(place)), default=None)
 
 
-def count_layers_below_sensor(room: RoomFacts) -> int:
-    """Count the layers of insulation that the whole of the sensor's way in the room lies over."""
-    way = room.sensor_way
+def count_layers_below(room: RoomFacts, way: tuple[Place, ...]) -> int:
+    """Count the layers of insulation that the whole of a way in the room lies over."""
     drawn = LineString(way) if len(way) > 1 else shapely.Point(way[0])
     within = shapely.intersection(drawn, room.outline)
     # Boards may leave the hair's breadth of a joint open.
@@ -153,3 +153,29 @@ def count_layers_below_sensor(room: RoomFacts) -> int:
         region is None or bool(shapely.covers(shapely.buffer(region, 1.0), within))
         for region in list_board_regions(room)
     )
+
+
+def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | CannotTell:
+    """Find how thick the insulation is under the whole of a way in the room, in mm.
+
+    One layer at least: what no board covers is told elsewhere.
+    """
+    insulation = room.room.insulation
+    if insulation is None:
+        return CannotTell(
+            "there is no insulation",
+            write="Draw the boards: `insulation` with the board and how its layers lie.",
+        )
+    if insulation.board is None or insulation.board.thickness is None:
+        return CannotTell(
+            "the thickness of the insulation is not given",
+            write="Write the board's `thickness`, and name the board in `insulation`.",
+        )
+    return max(1, count_layers_below(room, way)) * insulation.board.thickness
+
+
+def find_conduit_width(room: RoomFacts) -> float:
+    """Find how wide the sensor's conduit and channel lie in the floor; 0 where neither says."""
+    sensor = room.room.sensor
+    sections = () if sensor is None else (sensor.channel, sensor.conduit)
+    return max((s.width for s in sections if s is not None and s.width is not None), default=0.0)

@@ -86,6 +86,8 @@ def build_leads(
             recessed=entry.get("recessed"),
             capacity_a=read_quantity(ledger, entry, place, "capacity", "A"),
             note=entry.get("note"),
+            width=read_length(ledger, entry, place, "width"),
+            thickness=read_length(ledger, entry, place, "thickness"),
         )
         if circuit is not None:
             leads.append(lead)

@@ -1,0 +1,110 @@
+"""Leads with their width and thickness, which follow from the size where a plan gives neither."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from underfoot.physics.bodies import Bodies
+from underfoot.physics.rectangles import EDGE, Bools, Ints
+from underfoot.plan import Lead
+
+if TYPE_CHECKING:
+    from underfoot.checking.facts.room import RoomFacts
+
+# How thick one insulated conductor is, by its size in mm2: common practice in the trade, no
+# source. Sheathed pairs are thicker. What lies between two sizes has the lesser's.
+_THICK = {
+    0.0: 2.0,
+    0.75: 2.4,
+    1.0: 2.6,
+    1.5: 3.0,
+    2.5: 3.6,
+    4.0: 4.2,
+    6.0: 4.7,
+    10.0: 6.0,
+    16.0: 7.0,
+}
+_SIZES = tuple(_THICK)
+# What a lead whose size is not given has at least.
+_LEAST_MM2 = 1.5
+
+
+class LeadSize(NamedTuple):
+    """Width across both conductors and thickness of a lead; `taken_from` says where they are from.
+
+    It is empty where the plan states the thickness.
+    """
+
+    width: float
+    thickness: float
+    taken_from: str
+
+
+class LeadBodies(NamedTuple):
+    """The leads of a room as bodies, by place in its leads.
+
+    `joints` counts the ends of each piece where a strip is joined; `joined` are the strips that
+    each lead names, as sorted numbers (lead * strips + strip).
+    """
+
+    bodies: Bodies
+    joints: Ints
+    joined: Ints
+
+    def lies_beside_ends(self, piece: Ints, strip: Ints, strips: int) -> Bools:
+        """Tell where a piece between joints, or to one, meets a strip whose end it may pass.
+
+        Between two joints that is any strip, to one it is those that the lead joins.
+        """
+        named = np.isin(self.bodies.owner[piece] * strips + strip, self.joined)
+        joints = self.joints[piece]
+        passes: Bools = (joints == 2) | ((joints == 1) & named)
+        return passes
+
+
+def size_lead(lead: Lead) -> LeadSize:
+    """Give a lead's width and thickness: stated, else the least for its conductors."""
+    size_mm2 = _LEAST_MM2 if lead.size_mm2 is None else lead.size_mm2
+    single = _THICK[_SIZES[bisect_right(_SIZES, size_mm2 + 1e-9) - 1]]
+    thickness = single if lead.thickness is None else lead.thickness
+    width = max(2 * single, thickness) if lead.width is None else lead.width
+    if lead.thickness is not None:
+        return LeadSize(width, thickness, "")
+    if lead.size_text is None:
+        return LeadSize(width, thickness, f"taken for {_LEAST_MM2:g} mm2, as no size is given")
+    return LeadSize(width, thickness, f"taken for {lead.size_text}")
+
+
+def cut_lead_bodies(room: RoomFacts) -> LeadBodies:
+    """Cut the leads that are drawn into straight pieces; none lies between two ends of a strip."""
+    pieces, owner, half, joints = [], [], [], []
+    joined = set()
+    for which, laid in enumerate(room.leads):
+        if laid.line is None:
+            continue
+        wide = size_lead(laid.lead).width / 2
+        stop, place = None, None
+        for after in laid.lead.route:
+            there = room.place_of_stop(after)
+            if after.element is not None and after.element in room.place_of:
+                joined.add(which * len(room.elements) + room.place_of[after.element])
+            if there is None:
+                continue
+            carried_on = stop is not None and stop.element is not None
+            carried_on = carried_on and stop.element == after.element
+            if place is not None and not carried_on and math.dist(place, there) > EDGE:
+                pieces.append((place, there))
+                owner.append(which)
+                half.append(wide)
+                joints.append((stop.kind == "strip") + (after.kind == "strip"))
+            stop, place = after, there
+    bodies = Bodies(
+        np.array(pieces, dtype=float).reshape(-1, 2, 2),
+        np.array(owner, dtype=np.intp),
+        np.array(half, dtype=float),
+    )
+    return LeadBodies(bodies, np.array(joints, dtype=np.intp), np.array(sorted(joined), np.intp))

@@ -1,0 +1,118 @@
+"""Where leads cross or lie on each other, or on themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations, groupby
+from operator import itemgetter
+from typing import Any, NamedTuple
+
+import numpy as np
+import shapely
+
+from underfoot.checking.facts.room import LaidLead, Place, RoomFacts
+from underfoot.checking.facts.sensing import AT_THE_BOX
+from underfoot.physics import bodies
+from underfoot.physics.rectangles import EDGE, GRID
+
+# At a strip's joint the leads that meet there cannot but lie together.
+AT_A_JOINT = 100.0
+# So many of the others are named.
+MOST_NAMED = 3
+
+
+class LeadOnLeads(NamedTuple):
+    """A lead of which some of the width shares floor with leads before it in the plan.
+
+    `on` are up to three of those, by place in the room's leads, or the lead itself; `length` is how
+    far it lies on the one that it shares most with; `shape` is what it shares.
+    """
+
+    which: int
+    on: tuple[int, ...]
+    length: float
+    shape: Any
+
+    @property
+    def place(self) -> Place:
+        """A place where it lies on another."""
+        x, y = shapely.get_coordinates(shapely.point_on_surface(self.shape))[0].tolist()
+        return x, y
+
+
+def find_leads_together(room: RoomFacts) -> tuple[LeadOnLeads, ...]:
+    """Find the leads that cross or lie on others, beyond the box and the joints they share."""
+    found = {each.which: each for each in _on_themselves(room)}
+    found |= {each.which: each for each in _on_others(room)}
+    return tuple(found[which] for which in sorted(found))
+
+
+def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
+    if len(room.leads) < 2:
+        return
+    some = room.lead_bodies.bodies
+    if room.box is not None:
+        some = bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
+    drawn = some.polygons()
+    first, second = shapely.STRtree(drawn).query(drawn, predicate="intersects")
+    owners = np.stack((some.owner[first], some.owner[second], first, second), axis=1)
+    owners = owners[owners[:, 1] < owners[:, 0]]
+    owners = owners[np.lexsort(owners.T[::-1])]
+    for which, pairs in groupby(owners.tolist(), key=itemgetter(0)):
+        on: dict[int, tuple[float, Any]] = {}
+        for other, pieces in groupby(pairs, key=itemgetter(1)):
+            shape = shapely.union_all(
+                [shapely.intersection(drawn[a], drawn[b], grid_size=GRID) for *_, a, b in pieces]
+            )
+            common = _joints(room.leads[which]) & _joints(room.leads[other])
+            if common:
+                shape = shapely.difference(shape, _at_joints(common))
+            length = max(map(_length_of, shapely.get_parts(shape)), default=0.0)
+            if length > EDGE:
+                on[other] = length, shape
+            if len(on) == MOST_NAMED:
+                break
+        if on:
+            shapes = shapely.union_all([shape for _, shape in on.values()])
+            length = max(length for length, _ in on.values())
+            yield LeadOnLeads(which, tuple(on), length, shapes)
+
+
+def _length_of(area: Any) -> float:
+    """Give how long an area is: the longer side of the least rectangle round it."""
+    sides = shapely.get_coordinates(shapely.minimum_rotated_rectangle(area))
+    return float(np.hypot(*np.diff(sides, axis=0).T).max(initial=0.0))
+
+
+def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
+    """Find the leads whose middle crosses itself or goes back over its own way."""
+    for which, laid in enumerate(room.leads):
+        if laid.line is None or shapely.is_simple(laid.line):
+            continue
+        some = room.lead_bodies.bodies
+        pieces = shapely.linestrings(some.pieces[some.owner == which])
+        shared = [
+            area
+            for (one, a), (other, b) in combinations(enumerate(pieces), 2)
+            if not (area := shapely.intersection(a, b)).is_empty
+            and (other > one + 1 or area.length > EDGE)
+        ]
+        clear = [_at_joints(_joints(laid))]
+        if room.box is not None:
+            clear.append(shapely.Point(room.box).buffer(AT_THE_BOX))
+        shape = shapely.difference(shapely.union_all(shared), shapely.union_all(clear))
+        if not shape.is_empty:
+            yield LeadOnLeads(which, (which,), float(shape.length), shape)
+
+
+def _joints(laid: LaidLead) -> set[Place]:
+    """Give the places where a lead is joined to strips."""
+    kinds = [stop.kind for stop in laid.lead.route]
+    if len(kinds) != len(laid.places):  # a box that is not drawn has no place
+        kinds = [kind for kind in kinds if kind != "box"]
+    return {place for kind, place in zip(kinds, laid.places, strict=True) if kind == "strip"}
+
+
+def _at_joints(places: set[Place]) -> Any:
+    points = shapely.points(np.array(sorted(places)).reshape(-1, 2))
+    return shapely.union_all(shapely.buffer(points, AT_A_JOINT))

@@ -1,0 +1,86 @@
+"""A lead that crosses another or lies on it, or on itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at,
+    find_insulation_below,
+    find_leads_together,
+    listed,
+    size_lead,
+    written,
+    written_up,
+)
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every lead, with the leads before it in its room and with itself."""
+    total = sum(len(room.room.leads) for room in facts.rooms.values())
+    return Subjects(tuple(_together(facts)), total)
+
+
+def _together(facts: Facts) -> Iterator[Subject]:
+    for room in facts.rooms.values():
+        for found in find_leads_together(room):
+            lead = room.leads[found.which].lead
+            yield Subject(room.id, (lead.id,), lead.path, (room, found))
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding:
+    """Tell each; an error where the two together are thicker than the insulation."""
+    room, found = subject.thing
+    (name,) = subject.items
+    lead = room.leads[found.which].lead
+    others = [room.leads[which].lead for which in found.on]
+    size, sizes = size_lead(lead), [size_lead(other) for other in others]
+    widest = max(sizes, key=lambda each: each.width)
+    itself = others == [lead]
+    named = "itself" if itself else f"lead {listed([other.id for other in others])}"
+    deep = size.thickness + max(each.thickness for each in sizes)
+    board = find_insulation_below(room, (found.place,))
+    proud = not isinstance(board, CannotTell) and above(deep, board)
+    message = (
+        f"Lead {name} crosses or lies on {named} at {at(*found.place)}, over {{measured}} of "
+        f"floor: there one lies on the other, {written(deep, 'mm')} thick"
+    )
+    if proud and not isinstance(board, CannotTell):
+        message += f", in insulation of {written(board, 'mm', deep)}"
+    apart = written_up((size.width + widest.width) / 2, "mm")
+    return Finding(
+        message=f"{message}.",
+        remedy=f"Lay the two ways of {name} side by side, their middles at least {apart} apart."
+        if itself
+        else f"Lay {name} beside it, their middles at least {apart} apart, and let the lead that "
+        "goes farther lie nearer to the wall, so that none need cross.",
+        measured=found.length,
+        most=0.0,
+        severity="error" if proud else "warning",
+        shape=found.shape,
+        related=tuple(other.path for other in others if other is not lead),
+    )
+
+
+RULE = Rule(
+    id="lead-on-lead",
+    topic="leads",
+    severities=("error", "warning"),
+    finds="a lead that crosses another or lies on it, away from the box and the joints they share",
+    why="Two leads on each other stand proud of their groove, and each warms the other.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

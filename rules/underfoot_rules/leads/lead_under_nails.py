@@ -1,0 +1,102 @@
+"""A lead, or the sensor's conduit, under a covering that is nailed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    CoveredArea,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    find_conduit_way,
+    find_floor_under,
+    find_lengths_within,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every lead, and every sensor's conduit that is drawn, with every covering of its room."""
+    total = sum(
+        (len(room.room.leads) + has_conduit(room)) * len(room.room.coverings)
+        for room in facts.rooms.values()
+    )
+    return Subjects(tuple(_under(facts)), total)
+
+
+def has_conduit(room: RoomFacts) -> bool:
+    """Tell whether the way of a sensor's conduit is drawn."""
+    return len(room.sensor_way) > 1
+
+
+def _under(facts: Facts) -> Iterator[Subject]:
+    for room in facts.rooms.values():
+        for area in room.room.coverings:
+            if area.covering.fixing in ("floating", "glued"):
+                continue
+            floor = find_floor_under(room, area)
+            for (which, _), length in find_lengths_within(room, [floor]).items():
+                lead = room.leads[which]
+                thing = (f"Lead {lead.lead.id}", lead.line, floor, area, length)
+                yield Subject(room.id, (lead.lead.id, area.covering.id), lead.lead.path, thing)
+            if has_conduit(room) and room.room.sensor is not None:
+                for length in find_conduit_way(room).lengths_within([floor]).values():
+                    line = shapely.LineString(room.sensor_way)
+                    thing = ("The sensor's conduit", line, floor, area, length)
+                    items = ("sensor", area.covering.id)
+                    yield Subject(room.id, items, room.room.sensor.path, thing)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Measure how far it lies under a covering that is nailed."""
+    name, line, floor, area, length = subject.thing
+    if not above(length, limits["tolerance"]):
+        return None
+    if area.covering.fixing is None:
+        return _unknown(area)
+    return Finding(
+        message=f"{name} lies for {{measured}} under covering {area.covering.id}, which is nailed: "
+        "the nails are driven where it lies.",
+        remedy=f"Lay {name[0].lower()}{name[1:]} outside of {area.covering.id}, or choose a "
+        "covering there that floats or is glued.",
+        measured=length,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=shapely.intersection(line, floor),
+        related=(area.path,),
+    )
+
+
+def _unknown(area: CoveredArea) -> CannotTell:
+    name = area.covering.id
+    return CannotTell(
+        f"how covering {name} is fixed is not given (`fixing`)",
+        write=f"Write the `fixing` of covering {name}: floating, glued or nailed.",
+    )
+
+
+RULE = Rule(
+    id="lead-under-nails",
+    topic="leads",
+    severities=("error",),
+    finds="a lead or the sensor's conduit under a covering that is nailed",
+    why="A nail through a lead is live, and whoever drives it stands on the floor with it.",
+    unit="mm",
+    basis=common_practice("nothing is driven through a floor that holds leads"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 1, "mm", "length that may lie under it", "lower"),),
+    electrical=True,
+    protects_life=True,
+)

@@ -1,0 +1,145 @@
+"""A sensor's conduit that leaves the room, or runs through what pierces or crushes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import shapely
+from shapely import LineString
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Fixture,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    below,
+    find_conduit_outside,
+    find_conduit_way,
+    list_barring,
+    list_heat_sources,
+)
+from underfoot_rules.barring import why_it_bars
+from underfoot_rules.basis import COMMON_PRACTICE
+
+Barring = tuple[Fixture, Any]
+
+
+def subjects(facts: Facts) -> Subjects:
+    """Every room with strips, and each of its fixtures that no conduit can pass."""
+    total = sum(1 + len(_bars(room)) for room in facts.heated_rooms)
+    return Subjects(tuple(_ways(facts)), total)
+
+
+def _bars(room: RoomFacts) -> tuple[Barring, ...]:
+    return tuple(dict.fromkeys((*list_barring(room), *list_heat_sources(room))))
+
+
+def _ways(facts: Facts) -> Iterator[Subject]:
+    for room in facts.heated_rooms:
+        path = room.path if room.room.sensor is None else room.room.sensor.path
+        yield Subject(room.id, (), path, room)
+        barring = _bars(room)
+        if not barring or len(room.sensor_way) < 2:
+            continue
+        way, areas = find_conduit_way(room), [polygon for _, polygon in barring]
+        within = way.lengths_within(areas)
+        clear = facts.limits["sensor-way"]["clear"]
+        for place, distance in way.distances(areas, clear).items():
+            fixture, polygon = barring[place]
+            thing = (room, fixture, polygon, within.get(place, 0.0), distance)
+            yield Subject(room.id, (fixture.id,), path, thing)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Measure how far the conduit, with its width, lies outside the room or in a fixture."""
+    if subject.items:
+        return _through(*subject.thing, limits)
+    room: RoomFacts = subject.thing
+    if room.room.sensor is None:
+        return CannotTell("there is no floor sensor", write="Draw a `sensor` with its `route`.")
+    if len(room.sensor_way) < 2:
+        return CannotTell(
+            "the route of the sensor is not given",
+            write="Write the sensor's `route`, from the junction box on.",
+        )
+    outside = find_conduit_outside(room)
+    if not above(outside.any_width, limits["tolerance"]):
+        return None
+    leaves = above(outside.middle, limits["tolerance"])
+    return Finding(
+        message="The sensor's conduit "
+        + ("runs outside the room" if leaves else "lies with a part of its width in the wall")
+        + " for {measured}.",
+        remedy="Draw it inside the outline, from the junction box to the sensor, with all of its "
+        "width on the floor.",
+        measured=outside.any_width,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=shapely.difference(LineString(room.sensor_way), room.outline) if leaves else None,
+    )
+
+
+def _through(
+    room: RoomFacts,
+    fixture: Fixture,
+    polygon: Any,
+    length: float,
+    distance: float,
+    limits: Limits,
+) -> Finding | None:
+    way = LineString(room.sensor_way)
+    name = f"{fixture.id} ({fixture.kind})"
+    remedy = f"Take the conduit round {fixture.id}"
+    if above(length, limits["tolerance"]):
+        hot = fixture.kind == "heat source" and not fixture.stops_floor
+        why = "whose heat spoils it" if hot else why_it_bars(fixture)
+        return Finding(
+            message=f"The sensor's conduit runs {{measured}} through {name}, {why}.",
+            remedy=f"{remedy}.",
+            measured=length,
+            most=limits["tolerance"],
+            limit_key="tolerance",
+            shape=shapely.intersection(way, polygon),
+            related=(fixture.path,),
+        )
+    if fixture.kind != "fixings" or not below(distance, limits["clear"]):
+        return None
+    return Finding(
+        message=f"The sensor's conduit lies {{measured}} from {name}, {why_it_bars(fixture)}; at "
+        "least {limit} is asked for.",
+        remedy=f"{remedy}, {{limit}} or more away, or move {fixture.id}.",
+        measured=distance,
+        least=limits["clear"],
+        limit_key="clear",
+        shape=shapely.shortest_line(way, polygon),
+        related=(fixture.path,),
+    )
+
+
+RULE = Rule(
+    id="sensor-way",
+    topic="sensor",
+    severities=("error",),
+    finds="a sensor's conduit that leaves the room, or runs through or too near to fixings, "
+    "through structure, or under a heat source",
+    why="A sensor's cable that is pierced or burnt may be live, and no longer limits the floor.",
+    unit="mm",
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("tolerance", 1, "mm", "length of conduit that may lie there", "lower"),
+        Limit("clear", 50, "mm", "least distance from the conduit to fixings", "higher"),
+    ),
+    electrical=True,
+    protects_life=True,
+)
