@@ -16,6 +16,7 @@ TOPICS = (
     "sensor",
     "thermostat",
     "leads",
+    "leads_wide",
     "circuits",
     "protection",
     "insulation",

@@ -11,7 +11,7 @@ from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
 from underfoot_rules.mutations.floor_left import floor_faults
 from underfoot_rules.mutations.layers_of_floor import layer_faults
-from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults
+from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults, way_faults
 from underfoot_rules.mutations.loads import load_faults, wrong_films
 from underfoot_rules.mutations.opening import open_rows
 from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
@@ -43,13 +43,14 @@ def _list(
     for name, room in drawn.items():
         if rooms is not None and name not in rooms:
             continue
-        yield from lead_faults(room)
+        yield from lead_faults(plan, room)
         yield from bath_faults(plan, room, drawn)
         if not room.strips:
             continue
         yield from strip_faults(room)
         yield from sensor_faults(plan, room)
         yield from layer_faults(plan, room)
+        yield from way_faults(room)
         if heat == "another floor":
             yield from heat_faults(plan, room, wrong)
         elif heat == "less power":

@@ -9,6 +9,7 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from underfoot.api import Data
+from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.opening import direction, film_width, mm
 
 Spot = tuple[float, float]
@@ -47,13 +48,20 @@ class Fixture(NamedTuple):
 
 
 class Lead(NamedTuple):
-    """One lead: its line, the strips that it joins in order, what it begins at."""
+    """One lead: its line, the strips that it joins in order, what it begins at.
+
+    `stops` are the places of its route with the strip that is joined there; `width` and
+    `thickness` are those stated, else the least of its size.
+    """
 
     id: str
     circuit: str
     line: Any
     strips: tuple[str, ...]
     begins: str | None
+    stops: tuple[tuple[Spot, str | None], ...]
+    width: float
+    thickness: float
 
 
 class Drawn(NamedTuple):
@@ -154,13 +162,38 @@ def _draw_lead(name: str, told: Data, strips: dict[str, Strip], box: Spot | None
     joined = [stop.partition(".")[0] for stop in stops if stop != "junction-box"]
     first = told["route"][0]
     begins = first.partition(".")[0] if isinstance(first, str) else None
+    places = _follow(told["route"], strips, box)
+    kinds = [
+        stop.partition(".")[0] if isinstance(stop, str) and stop != "junction-box" else None
+        for stop in told["route"]
+        if stop != "junction-box" or box is not None
+    ]
+    width, thickness = _lead_size(told)
     return Lead(
         name,
         told["circuit"],
-        LineString(_follow(told["route"], strips, box)),
+        LineString(places),
         tuple(dict.fromkeys(joined)),
         begins,
+        tuple(zip(places, kinds, strict=True)),
+        width,
+        thickness,
     )
+
+
+# Two insulated conductors side by side, of the sizes that plans here are drawn with.
+_PAIRS = {"1 mm2": (5.2, 2.6), "1.5 mm2": (6.0, 3.0), "2.5 mm2": (7.2, 3.6), "4 mm2": (8.4, 4.2),
+          "6 mm2": (9.4, 4.7)}  # fmt: skip
+
+
+def _lead_size(told: Data) -> tuple[float, float]:
+    """Give the width and the thickness of a lead; UnclearError where its size is another."""
+    if told.get("size", "1.5 mm2") not in _PAIRS:
+        raise UnclearError
+    width, thickness = _PAIRS[told.get("size", "1.5 mm2")]
+    if "thickness" in told:
+        thickness = mm(told["thickness"])
+    return (mm(told["width"]) if "width" in told else max(width, thickness)), thickness
 
 
 def _follow(route: list[Any], strips: dict[str, Strip], box: Spot | None) -> list[Spot]:
