@@ -61,8 +61,9 @@ def _ways(facts: Facts) -> Iterator[Subject]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure how far the conduit, with its width, lies outside the room or in a fixture."""
     if subject.items:
-        return _through(*subject.thing, limits)
-    room: RoomFacts = subject.thing
+        room, fixture, polygon, length, distance = subject.thing
+        return _through(room, fixture, polygon, length, distance, limits)
+    room = subject.thing
     if room.room.sensor is None:
         return CannotTell("there is no floor sensor", write="Draw a `sensor` with its `route`.")
     if len(room.sensor_way) < 2:

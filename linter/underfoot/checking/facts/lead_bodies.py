@@ -10,7 +10,7 @@ import numpy as np
 
 from underfoot.physics.bodies import Bodies
 from underfoot.physics.rectangles import EDGE, Bools, Ints
-from underfoot.plan import Lead
+from underfoot.plan import Lead, Stop
 
 if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
@@ -31,6 +31,8 @@ _THICK = {
 _SIZES = tuple(_THICK)
 # What a lead whose size is not given has at least.
 _LEAST_MM2 = 1.5
+
+_Reached = tuple[Stop, tuple[float, float]]
 
 
 class LeadSize(NamedTuple):
@@ -87,24 +89,28 @@ def cut_lead_bodies(room: RoomFacts) -> LeadBodies:
         if laid.line is None:
             continue
         wide = size_lead(laid.lead).width / 2
-        stop, place = None, None
-        for after in laid.lead.route:
-            there = room.place_of_stop(after)
-            if after.element is not None and after.element in room.place_of:
-                joined.add(which * len(room.elements) + room.place_of[after.element])
-            if there is None:
+        last: _Reached | None = None
+        for stop in laid.lead.route:
+            place = room.place_of_stop(stop)
+            if stop.element is not None and stop.element in room.place_of:
+                joined.add(which * len(room.elements) + room.place_of[stop.element])
+            if place is None:
                 continue
-            carried_on = stop is not None and stop.element is not None
-            carried_on = carried_on and stop.element == after.element
-            if place is not None and not carried_on and math.dist(place, there) > EDGE:
-                pieces.append((place, there))
+            if last is not None and _is_drawn(last, (stop, place)):
+                pieces.append((last[1], place))
                 owner.append(which)
                 half.append(wide)
-                joints.append((stop.kind == "strip") + (after.kind == "strip"))
-            stop, place = after, there
+                joints.append((last[0].kind == "strip") + (stop.kind == "strip"))
+            last = stop, place
     bodies = Bodies(
         np.array(pieces, dtype=float).reshape(-1, 2, 2),
         np.array(owner, dtype=np.intp),
         np.array(half, dtype=float),
     )
     return LeadBodies(bodies, np.array(joints, dtype=np.intp), np.array(sorted(joined), np.intp))
+
+
+def _is_drawn(last: _Reached, after: _Reached) -> bool:
+    """Tell whether a lead has a piece between two stops: none where a strip carries it on."""
+    carried_on = last[0].element is not None and last[0].element == after[0].element
+    return not carried_on and math.dist(last[1], after[1]) > EDGE

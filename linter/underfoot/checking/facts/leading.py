@@ -135,7 +135,7 @@ def find_conduit_outside(room: RoomFacts) -> Outside:
 
 def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
     """Give the floor that lies under a covering; what two overs share is the first's."""
-    taken = []
+    taken: list[Any] = []
     for area in sorted(room.room.coverings, key=lambda each: each.over is None):
         floor = room.outline if area.over is None else shapely.Polygon(area.over)
         if area == covering:
