@@ -38,7 +38,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if lead.line is None:
         return CannotTell(
             "the lead's way is not drawn: its route has fewer than two places",
-            write=f"Write all stops of {name} from the junction box on into its `route`.",
+            "Draw its way: `route`, from the `junction-box` to each strip.",
         )
     if not above(outside.any_width, limits["tolerance"]):
         return None

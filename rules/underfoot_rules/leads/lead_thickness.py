@@ -13,6 +13,7 @@ from underfoot.api import (
     find_insulation_below,
     size_lead,
 )
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -31,8 +32,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     lead = laid.lead
     if lead.recessed is False or not laid.places:
         return None  # lead-recessed and lead-outside-room speak
-    if room.room.insulation is None and not room.elements:
-        return None  # a room without heating has a floor of its own
+    if room.room.insulation is None:
+        # A room without heating has a floor of its own.
+        return NO_INSULATION if room.elements else None
     thickness = find_insulation_below(room, laid.places)
     if isinstance(thickness, CannotTell):
         return thickness
@@ -51,7 +53,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if lead.size_text is None and lead.thickness is None:
         return CannotTell(
             f"neither the size nor the thickness of lead {lead.id} is given",
-            write=f"Write the `size` of lead {lead.id}, or its `thickness`.",
+            f"Write the `size` of lead {lead.id}, or its `thickness`.",
         )
     return None
 

@@ -81,7 +81,7 @@ def _unknown(area: CoveredArea) -> CannotTell:
     name = area.covering.id
     return CannotTell(
         f"how covering {name} is fixed is not given (`fixing`)",
-        write=f"Write the `fixing` of covering {name}: floating, glued or nailed.",
+        f"Write the `fixing` of covering {name}: floating, glued or nailed.",
     )
 
 

@@ -92,6 +92,11 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | Ca
     deepest = max((depth for depth in depths if depth is not None), default=None)
     if channel.cut_into == "subfloor" or deepest is None:
         return None
+    if room.room.insulation is None:
+        return CannotTell(
+            "there is no insulation that the channel could be cut into",
+            "Draw the room's `insulation`, or write what the channel is `cut_into`.",
+        )
     thickness = find_insulation_below(room, room.sensor_way)
     if isinstance(thickness, CannotTell):
         return thickness

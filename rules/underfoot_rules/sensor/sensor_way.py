@@ -26,6 +26,7 @@ from underfoot.api import (
     list_barring,
     list_heat_sources,
 )
+from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -65,11 +66,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return _through(room, fixture, polygon, length, distance, limits)
     room = subject.thing
     if room.room.sensor is None:
-        return CannotTell("there is no floor sensor", write="Draw a `sensor` with its `route`.")
+        return NO_SENSOR
     if len(room.sensor_way) < 2:
         return CannotTell(
-            "the route of the sensor is not given",
-            write="Write the sensor's `route`, from the junction box on.",
+            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
         )
     outside = find_conduit_outside(room)
     if not above(outside.any_width, limits["tolerance"]):

@@ -162,14 +162,10 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
     """
     insulation = room.room.insulation
     if insulation is None:
-        return CannotTell(
-            "there is no insulation",
-            write="Draw the boards: `insulation` with the board and how its layers lie.",
-        )
+        return CannotTell("there is no insulation", "Draw the room's `insulation`.", "note")
     if insulation.board is None or insulation.board.thickness is None:
         return CannotTell(
-            "the thickness of the insulation is not given",
-            write="Write the board's `thickness`, and name the board in `insulation`.",
+            "the thickness of the insulation is not given", "Write the board's `thickness`."
         )
     return max(1, count_layers_below(room, way)) * insulation.board.thickness
 
