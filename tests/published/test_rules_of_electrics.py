@@ -156,7 +156,7 @@ def test_drop_of_five_percent(metres: float, found: bool) -> None:
 )
 @pytest.mark.parametrize(("capacity_a", "found"), [(50, True), (53.7, True), (53.8, False)])
 def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found: bool) -> None:
-    file = Path(__file__).parents[2] / "plans" / "settings" / "continuous-load.yaml"
+    file = Path(__file__).parents[2] / "plans" / "settings" / "continuous-load" / "underfoot.yaml"
     in_force = settings_finder([STANDARD], str(file))("plan.yaml")
     limits = {
         rule: {key: limit.value for key, limit in own.items() if limit.origin is not None}

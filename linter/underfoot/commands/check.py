@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from underfoot.commands.options import REFUSE_AT, plan_seconds_option, settings_option, today_option
+from underfoot.commands.options import (
+    REFUSE_AT,
+    plan_seconds_option,
+    root_option,
+    settings_option,
+    today_option,
+)
 from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
@@ -48,6 +54,7 @@ if TYPE_CHECKING:
     help="What gives exit status 1: this or graver. unjudged: what may be an error.",
 )
 @settings_option
+@root_option
 @today_option
 @click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
 @click.option(
@@ -65,6 +72,16 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Check only plans that FILE lists, or whose catalogue or settings it lists.",
 )
+@click.option(
+    "--changed-since",
+    metavar="REF",
+    help="The same, asking git what has changed since REF and this branch parted.",
+)
+@click.option(
+    "--nothing-is-fine",
+    is_flag=True,
+    help="Let a list of --changed pass that is empty, or names nothing below the paths.",
+)
 @click.option("--depends", is_flag=True, help="Check nothing: list what each plan stands on.")
 @click.option(
     "--jobs",
@@ -81,11 +98,14 @@ def check(
     reports: tuple[str, ...],
     refuse_at: str,
     settings: str | None,
+    root: str | None,
     today: date | None,
     no_waivers: bool,
     known: str | None,
     files_from: str | None,
     changed: str | None,
+    changed_since: str | None,
+    nothing_is_fine: bool,
     depends: bool,
     jobs: int | None,
     plan_seconds: float,
@@ -103,6 +123,8 @@ def check(
     from underfoot import __version__
     from underfoot.checking.exit_status import exit_status
     from underfoot.checking.report import Report
+    from underfoot.commands.dependencies import keep_changed
+    from underfoot.commands.errors import CommandError
     from underfoot.commands.outputs import Findings, list_outputs
     from underfoot.commands.reviewing import Terms, rule_sets_to_use
     from underfoot.commands.running import Way, run_over
@@ -112,17 +134,30 @@ def check(
         raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
     if [*paths, files_from, changed].count("-") > 1:
         raise click.UsageError("standard input can be only one thing, but - is given twice")
+    if changed is not None and changed_since is not None:
+        raise click.UsageError("--changed and --changed-since ask for the same: give one of them")
     outputs = list_outputs(format_, output, reports)
-    named = _collect(paths, files_from)
+    named = _collect(paths, files_from, settings)
     for each in outputs:
         if each.place is not None:
             check_output(each.place, (file.place for file in named.files), each.option)
     if depends:
-        return _list_dependencies(named, outputs[0], settings)
-    collected = named if changed is None else _keep_changed(named, changed, settings)
+        return _list_dependencies(named, outputs[0], settings, root)
+    collected = named
+    if changed is not None or changed_since is not None:
+        names = _changed_names(changed, changed_since, named, paths, nothing_is_fine)
+        sifted = keep_changed(
+            named.files, names, settings, below=_looked_at(named, paths), root=root
+        )
+        if changed is not None and not sifted.touches and not nothing_is_fine:
+            raise CommandError(
+                f"--changed {changed}: the list names nothing below the paths to check; if that is "
+                "to pass, say --nothing-is-fine"
+            )
+        collected = named._replace(files=sifted.files)
     earlier = None if known is None else _read_earlier(known)
     sets = rule_sets_to_use()
-    terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds)
+    terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds, root=root)
     drawing = any(each.format == "html" for each in outputs)
     keep = keep_drawn if drawing else keep_report
     kept = tuple(run_over(collected.files, sets, terms, keep, Way(jobs, cluster)))
@@ -156,29 +191,57 @@ def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
     return examined.report, draw_plan(examined)
 
 
-def _collect(paths: Sequence[str], files_from: str | None) -> Collected:
+def _collect(paths: Sequence[str], files_from: str | None, settings: str | None) -> Collected:
     from underfoot.commands.collecting import collect_plans
     from underfoot.commands.errors import CommandError
     from underfoot.commands.listing import read_list
 
     if files_from is None:
-        return collect_plans(paths)
+        return collect_plans(paths, settings)
     listed = read_list(files_from, "--files-from")
     if not listed and not paths:
         name = "standard input" if files_from == "-" else files_from
         raise CommandError(f"no plan was found: the list from {name} is empty")
-    return collect_plans([*paths, *listed])
+    return collect_plans([*paths, *listed], settings)
 
 
-def _keep_changed(collected: Collected, changed: str, settings: str | None) -> Collected:
-    from underfoot.commands.dependencies import keep_changed
+def _changed_names(
+    changed: str | None,
+    since: str | None,
+    named: Collected,
+    paths: Sequence[str],
+    nothing_is_fine: bool,
+) -> list[str]:
+    """Return the absolute paths of what has changed; an empty list is no answer."""
+    from underfoot.commands.changes import ask_git, resolve_names
+    from underfoot.commands.errors import CommandError
     from underfoot.commands.listing import read_list
 
+    if since is not None:
+        return ask_git(since, map(_folder_of, _looked_at(named, paths)))
+    assert changed is not None
     listed = read_list(changed, "--changed")
-    return collected._replace(files=keep_changed(collected.files, listed, settings))
+    if not listed and not nothing_is_fine:
+        raise CommandError(
+            f"--changed {changed}: the list is empty, as it is where the program that should make "
+            "it failed; if nothing has changed, say --nothing-is-fine, or use --changed-since"
+        )
+    return resolve_names(listed)
 
 
-def _list_dependencies(collected: Collected, output: Output, settings: str | None) -> int:
+def _looked_at(named: Collected, paths: Sequence[str]) -> list[str]:
+    """List the files and folders of the command line, and the plans of a list."""
+    return [*(path for path in paths if path != "-"), *(file.place for file in named.files
+            if file.named is None and file.place != "-")]  # fmt: skip
+
+
+def _folder_of(place: str) -> str:
+    return place if os.path.isdir(place) else os.path.dirname(place) or os.curdir
+
+
+def _list_dependencies(
+    collected: Collected, output: Output, settings: str | None, root: str | None
+) -> int:
     from underfoot.commands.dependencies import find_dependencies, write_dependencies
     from underfoot.commands.errors import CommandError
     from underfoot.commands.saying import say_run_problems
@@ -187,7 +250,7 @@ def _list_dependencies(collected: Collected, output: Output, settings: str | Non
     if output.format not in ("text", "json"):
         raise CommandError("--depends is written as text or json")
     say_run_problems(collected.problems)
-    pieces = write_dependencies(find_dependencies(collected.files, settings), output.format)
+    pieces = write_dependencies(find_dependencies(collected.files, settings, root), output.format)
     if output.place is None:
         write_out(pieces)
     else:

@@ -93,7 +93,11 @@ class _Run:
     def submit(self, batch: Sequence[PlanFile]) -> Any:
         """Send plans to the cluster; only this process has standard input."""
         there = tuple(
-            PlanFile(os.path.join(self.terms.base, file.place), file.path)
+            PlanFile(
+                os.path.join(self.terms.base, file.place),
+                file.path,
+                None if file.named is None else os.path.join(self.terms.base, file.named),
+            )
             for file in batch
             if file.place != STANDARD_INPUT
         )

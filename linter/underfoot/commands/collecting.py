@@ -16,14 +16,24 @@ _ENDINGS = (".yaml", ".yml")
 # The first key stands behind no more than a long remark.
 _HEAD_BYTES = 65_536
 # How nearly every plan begins; all others are looked at by the reader.
+_PLAN = "plan_format"
 _PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
 
 
+_NO_SETTINGS = (
+    f"these are settings, but only those in a file called `{SETTINGS_NAME}` count: rename it"
+)
+
+
 class PlanFile(NamedTuple):
-    """A plan to check: `place` is what the system opens, `path` how every report names it."""
+    """A plan to check: `place` is what the system opens, `path` how every report names it.
+
+    `named` is the folder of the command line in which it was found, None where it was named itself.
+    """
 
     place: str
     path: str
+    named: str | None = None
 
 
 class Collected(NamedTuple):
@@ -34,12 +44,15 @@ class Collected(NamedTuple):
     problems: tuple[Problem, ...] = ()
 
 
-def collect_plans(paths: Sequence[str]) -> Collected:
+def collect_plans(paths: Sequence[str], settings: str | None = None) -> Collected:
     """List the plans that `paths` name: files, folders with all below them, ``-``.
 
     A named file is a plan whatever it is called. A folder's plans follow in the order of their
-    paths; a link in it that leads out of it is passed over.
+    paths; a link in it that leads out of it is passed over. A plan reached through a link is named
+    where it really lies, so that the settings there are its own. `settings` is the file that is
+    named as such, which may stand among them under any name.
     """
+    apart = None if settings is None else os.path.realpath(settings)
     listed: dict[str, PlanFile] = {}
     problems: list[Problem] = []
     passed_over = 0
@@ -47,7 +60,7 @@ def collect_plans(paths: Sequence[str]) -> Collected:
         if place == STANDARD_INPUT:
             listed.setdefault(place, PlanFile(place, place))
         elif os.path.isdir(place):
-            found = list(_walk_folder(place))
+            found = list(_walk_folder(place, apart))
             files = [(real, file) for real, file in found if isinstance(file, PlanFile)]
             passed_over += sum(file is None for _, file in found)
             problems += [problem for _, problem in found if isinstance(problem, Problem)]
@@ -56,10 +69,24 @@ def collect_plans(paths: Sequence[str]) -> Collected:
             for real, file in sorted(files, key=lambda pair: pair[1].path.split("/")):
                 listed.setdefault(real, file)
         elif os.path.exists(place):
-            listed.setdefault(os.path.realpath(place), PlanFile(place, shown(place)))
+            real = os.path.realpath(place)
+            listed.setdefault(real, _file_at(place, real))
         else:
             problems.append(Problem(_why_absent(place), file=shown(place)))
     return Collected(tuple(listed.values()), passed_over, tuple(problems))
+
+
+def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
+    """Name a plan where it really lies: as given, unless a link leads there."""
+    here = os.path.realpath(os.curdir)
+    if (
+        os.path.isabs(place)
+        or real == os.path.normpath(os.path.join(here, place))
+        or not os.path.exists(real)
+    ):
+        return PlanFile(place, shown(place), named)
+    lies = os.path.relpath(real, here)
+    return PlanFile(lies, shown(lies), named)
 
 
 def shown(place: str) -> str:
@@ -84,12 +111,15 @@ def _why_absent(place: str) -> str:
     return "there is no such file or folder"
 
 
-def _walk_folder(place: str) -> Iterator[tuple[str, PlanFile | Problem | None]]:
+def _walk_folder(place: str, apart: str | None) -> Iterator[tuple[str, PlanFile | Problem | None]]:
     """Yield what stands below a folder, each with its real place.
 
     A plan, a Problem for what cannot be opened, None for what is passed over.
     """
     root = os.path.realpath(place)
+    here = os.path.realpath(os.curdir)
+    if not os.path.isabs(place) and root != os.path.normpath(os.path.join(here, place)):
+        place = os.path.relpath(root, here)
     folders = [(place, root)]
     while folders:
         folder, real_folder = folders.pop()
@@ -111,10 +141,14 @@ def _walk_folder(place: str) -> Iterator[tuple[str, PlanFile | Problem | None]]:
                     folders.append((entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
-                if leads_out or not _is_plan(entry):
+                kind = "leads out" if leads_out else _kind_of(entry)
+                if kind == "settings_format" and real != apart:
+                    yield real, Problem(_NO_SETTINGS, file=shown(entry.path))
+                elif kind != _PLAN:
                     yield real, None
                 else:
-                    yield real, PlanFile(entry.path, shown(entry.path))
+                    file = PlanFile(entry.path, shown(entry.path), place)
+                    yield real, _file_at(entry.path, real, place) if linked else file
 
 
 def _is_inside(real: str, root: str) -> bool:
@@ -128,26 +162,23 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return False
 
 
-def _is_plan(entry: os.DirEntry[str]) -> bool:
+def _kind_of(entry: os.DirEntry[str]) -> str:
+    """Tell what a YAML file is by its first key: a plan, or else the format that it names."""
     if entry.name.startswith(".") or entry.name == SETTINGS_NAME:
-        return False
+        return "not looked at"
     try:
         if not entry.is_file():
             # A pipe or a device would be waited for; that a link is broken, the report says.
-            return entry.is_symlink()
+            return _PLAN if entry.is_symlink() else "no file"
         with open(entry.path, "rb") as stream:
             head = stream.read(_HEAD_BYTES)
     except OSError:
-        return True
-    return _PLAIN_PLAN.match(head) is not None or not _is_of_another_format(head)
-
-
-def _is_of_another_format(head: bytes) -> bool:
-    if b"_format" not in head:
-        return False
+        return _PLAN
+    if _PLAIN_PLAN.match(head) is not None or b"_format" not in head:
+        return _PLAN
     from underfoot.reading.events import find_first_key
 
     if len(head) == _HEAD_BYTES:
         head = head[: head.rfind(b"\n") + 1]
     key = find_first_key(head)
-    return key is not None and key.endswith("_format") and key != "plan_format"
+    return key if key is not None and key.endswith("_format") else _PLAN

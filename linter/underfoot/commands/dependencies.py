@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
-from underfoot.commands.finding_settings import NAME, settings_files, shown_from
+from underfoot.commands.finding_settings import SETTINGS_NAMES, settings_files, shown_from
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
@@ -19,31 +19,40 @@ _KEY = b"catalogue"
 
 
 class Standing(NamedTuple):
-    """A plan and the files that it stands on, as reports name files, sorted."""
+    """A plan and the files that it stands on, as reports name files, sorted.
+
+    `catalogue` is the one among them that it takes materials from.
+    """
 
     file: PlanFile
     on: tuple[str, ...]
+    catalogue: str | None = None
 
 
-def find_dependencies(files: Iterable[PlanFile], settings: str | None) -> Iterator[Standing]:
+def find_dependencies(
+    files: Iterable[PlanFile], settings: str | None, root: str | None = None
+) -> Iterator[Standing]:
     """Yield what each plan stands on; `settings` is a file that goes before all others.
 
     A catalogue that is named but missing counts: the plan must be checked when it comes back.
+    `root` is the topmost folder whose settings count.
     """
-    by_folder: dict[str, tuple[str, ...]] = {}
+    by_folder: dict[tuple[str, str | None], tuple[str, ...]] = {}
     for file in files:
         folder = os.path.dirname(file.place) or os.curdir
         if settings is not None:
             found: tuple[str, ...] = (shown(settings),)
         else:
-            if folder not in by_folder:
-                listed = settings_files(Path(folder))
-                by_folder[folder] = tuple(shown_from(each, os.curdir) for each in listed)
-            found = by_folder[folder]
+            if (folder, file.named) not in by_folder:
+                listed = settings_files(Path(folder), root or file.named, stop=root is not None)
+                by_folder[folder, file.named] = tuple(
+                    shown_from(each, os.curdir) for each in listed
+                )
+            found = by_folder[folder, file.named]
         catalogue = _catalogue(file)
         review = place_of_review(file.path) if os.path.isfile(place_of_review(file.place)) else None
         on = {each for each in (*found, catalogue, review) if each}
-        yield Standing(file, tuple(sorted(on)))
+        yield Standing(file, tuple(sorted(on)), catalogue)
 
 
 def _catalogue(file: PlanFile) -> str | None:
@@ -63,33 +72,54 @@ def _catalogue(file: PlanFile) -> str | None:
     return posixpath.normpath(posixpath.join(posixpath.dirname(file.path), shown(name)))
 
 
+class Sifted(NamedTuple):
+    """The plans to check again, and whether any change named lies among the plans looked at."""
+
+    files: tuple[PlanFile, ...]
+    touches: bool
+
+
 def keep_changed(
-    files: Sequence[PlanFile], changed: Sequence[str], settings: str | None
-) -> tuple[PlanFile, ...]:
+    files: Sequence[PlanFile],
+    changed: Sequence[str],
+    settings: str | None,
+    *,
+    below: Sequence[str] = (),
+    root: str | None = None,
+) -> Sifted:
     """Keep the plans that changed, or that stand on something that did.
 
-    A settings file counts for all below its folder, and a review for its plan, though it be gone.
+    `changed` are absolute paths, `below` the files and folders looked at. A settings file counts
+    for all below its folder, and a review for its plan, though it be gone; a folder, a submodule or
+    a link for all that it leads to. A plan whose catalogue is missing is always kept.
     """
-    named = {os.path.realpath(place) for place in changed}
-    folders = tuple(
-        os.path.realpath(os.path.dirname(place) or os.curdir)
-        for place in changed
-        if os.path.basename(place) == NAME
-    )
-    return tuple(
-        standing.file
-        for standing in find_dependencies(files, settings)
-        if os.path.realpath(standing.file.place) in named
-        or os.path.realpath(place_of_review(standing.file.place)) in named
-        or any(os.path.realpath(place) in named for place in standing.on)
-        or _is_below(standing.file.place, folders)
-    )
+    named = {*changed, *map(os.path.realpath, changed)}
+    folders = [each for each in named if os.path.isdir(each)]
+    folders += [
+        os.path.dirname(each) for each in named if os.path.basename(each).lower() in SETTINGS_NAMES
+    ]
+    kept = []
+    for standing in find_dependencies(files, settings, root):
+        place = os.path.abspath(standing.file.place)
+        real = os.path.realpath(place)
+        catalogue = standing.catalogue
+        if (
+            named & {place, real, place_of_review(place), place_of_review(real)}
+            or any(os.path.realpath(each) in named for each in standing.on)
+            or any(os.path.abspath(each) in named for each in standing.on)
+            or _is_below((place, real), folders)
+            or (catalogue is not None and _is_below((os.path.realpath(catalogue),), folders))
+            or (catalogue is not None and not os.path.isfile(catalogue))
+        ):
+            kept.append(standing.file)
+    tops = {top for each in below for top in (os.path.abspath(each), os.path.realpath(each))}
+    touches = bool(kept) or any(_is_below((each,), tops) or each in tops for each in named)
+    return Sifted(tuple(kept), touches)
 
 
-def _is_below(place: str, folders: Iterable[str]) -> bool:
-    folder = os.path.dirname(os.path.realpath(place))
+def _is_below(places: Iterable[str], folders: Iterable[str]) -> bool:
     return any(
-        folder == each or folder.startswith(each.rstrip(os.sep) + os.sep) for each in folders
+        place.startswith(folder.rstrip(os.sep) + os.sep) for place in places for folder in folders
     )
 
 

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Protocol
 
 from underfoot.checking.merging import Placed, put_in_force
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.commands.errors import CommandError
 from underfoot.reading.problem import Problem
+from underfoot.reading.root import find_root
 from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
 
 NAME = "underfoot.yaml"
+# What is read as settings, and what was surely meant to be.
+SETTINGS_NAMES = {NAME, "underfoot.yml", ".underfoot.yaml", ".underfoot.yml"}
 
 
 class SettingsError(Exception):
@@ -25,36 +29,43 @@ class SettingsError(Exception):
         self.problems = tuple(problems)
 
 
+class SettingsFor(Protocol):
+    """Finds the settings for a plan's place; SettingsError where they cannot be used."""
+
+    def __call__(self, place: str, named: str | None = None) -> Settings:
+        """Find them; `named` is the folder of the command line in which the plan was found."""
+
+
 def settings_finder(
-    sets: Sequence[RuleSet], given: str | None, base: str = os.curdir
-) -> Callable[[str], Settings]:
-    """Give the function that finds the settings for a plan's place; equal ones are the same object.
+    sets: Sequence[RuleSet], given: str | None, base: str = os.curdir, root: str | None = None
+) -> SettingsFor:
+    """Return what finds the settings for a plan's place; equal ones are the same object.
 
     `given` is a file that goes before all others. `base` is the folder from which files are
-    named. CommandError where the file given cannot be used; the function raises SettingsError for
-    a plan whose settings cannot be.
+    named. `root` is the topmost folder whose settings count. CommandError where the file given
+    cannot be used.
     """
     if given is not None:
         try:
-            settings = _read((Path(given),), sets, base)
+            settings = _read((Path(given),), sets, base, given=True)
         except SettingsError as error:
             raise CommandError("\n".join(map(_line, error.problems))) from None
-        return lambda place: settings
+        return lambda place, named=None: settings
 
     read: dict[tuple[Path, ...], Settings | SettingsError] = {}
-    found: dict[str, Settings | SettingsError] = {}
+    found: dict[tuple[str, str | None], Settings | SettingsError] = {}
 
-    def settings_for(place: str) -> Settings:
+    def settings_for(place: str, named: str | None = None) -> Settings:
         folder = os.curdir if place == "-" else os.path.dirname(place) or os.curdir
-        if folder not in found:
-            files = settings_files(Path(folder))
+        if (folder, named) not in found:
+            files = settings_files(Path(folder), root or named, stop=root is not None)
             if files not in read:
                 try:
                     read[files] = _read(files, sets, base)
                 except SettingsError as error:
                     read[files] = error
-            found[folder] = read[files]
-        settings = found[folder]
+            found[folder, named] = read[files]
+        settings = found[folder, named]
         if isinstance(settings, SettingsError):
             raise settings
         return settings
@@ -62,27 +73,48 @@ def settings_finder(
     return settings_for
 
 
-def settings_files(folder: Path) -> tuple[Path, ...]:
+def settings_files(
+    folder: Path, named: str | None = None, *, stop: bool = False
+) -> tuple[Path, ...]:
     """List the settings files beside and above a folder, outermost first.
 
-    The search goes no higher than the repository's root.
+    The search goes no higher than the plans' root (`find_root`); where `stop` is set, `named` is
+    that root itself. What looks like settings under another name is in the list too: reading it
+    says so.
     """
-    files = []
+    files: list[Path] = []
     here = folder.resolve()
+    top = Path(named).resolve() if stop and named is not None else None
+    if top is None or not here.is_relative_to(top):
+        top = find_root(here, None if named is None else Path(named))
     for level in (here, *here.parents):
-        file = level / NAME
-        if file.is_file():
-            files.append(file)
-        if (level / ".git").exists():
+        files += _look_in(level)
+        if level == top:
             break
     return tuple(reversed(files))
 
 
-def _read(files: Sequence[Path], sets: Sequence[RuleSet], base: str) -> Settings:
+def _look_in(folder: Path) -> list[Path]:
+    try:
+        with os.scandir(folder) as scan:
+            names = sorted(entry.name for entry in scan if entry.name.lower() in SETTINGS_NAMES)
+    except OSError:
+        # What may be entered but not listed still has its settings.
+        names = [NAME] if (folder / NAME).is_file() else []
+    return [folder / name for name in names if not (folder / name).is_dir()]
+
+
+def _read(
+    files: Sequence[Path], sets: Sequence[RuleSet], base: str, *, given: bool = False
+) -> Settings:
     placed = []
     problems: list[Problem] = []
     for file in files:
         name = shown_from(file, base)
+        if not given and file.name != NAME:
+            why = f"this looks like settings, which are read from `{NAME}` alone: rename it"
+            problems.append(Problem(why, file=name))
+            continue
         try:
             with file.open("rb") as stream:
                 source = stream.read(MOST_BYTES + 1)

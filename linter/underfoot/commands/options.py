@@ -18,6 +18,13 @@ settings_option = click.option(
     help="Use the limits in FILE, whatever underfoot.yaml stands beside a plan.",
 )
 
+root_option = click.option(
+    "--root",
+    metavar="DIR",
+    type=click.Path(exists=True, file_okay=False),
+    help="The topmost folder whose settings and catalogues count; left out, the repository's.",
+)
+
 
 def read_day(ctx: click.Context, param: click.Parameter, text: str | None) -> date | None:
     """Read a calendar day, written as 2026-09-28; click.BadParameter says how to write it."""

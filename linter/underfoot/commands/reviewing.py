@@ -21,6 +21,7 @@ from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.commands.reviews import add_review
 from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.problem import Problem
+from underfoot.reading.root import find_root
 from underfoot.reading.source_text import MOST_BYTES
 
 Kept = TypeVar("Kept")
@@ -54,7 +55,8 @@ class Terms(NamedTuple):
     """On what terms every plan of a run is checked.
 
     `settings` is a file that goes before all others. `plan_seconds` is the most that one plan
-    may take. `base` is the folder from which reports name settings files.
+    may take. `base` is the folder from which reports name settings files, `root` the topmost
+    folder whose settings and catalogues count.
     """
 
     today: date
@@ -62,6 +64,7 @@ class Terms(NamedTuple):
     with_waivers: bool = True
     plan_seconds: float | None = None
     base: str = os.curdir
+    root: str | None = None
 
 
 def check_files(
@@ -92,13 +95,22 @@ def examiner(
     CommandError where the settings named cannot be used; the function raises it where the rule
     sets do not go together.
     """
-    settings_for = settings_finder(sets, terms.settings, terms.base)
+    settings_for = settings_finder(sets, terms.settings, terms.base, terms.root)
     bench: Bench | None = None
+    roots: dict[tuple[str, str], Path] = {}
+
+    def root_for(file: PlanFile) -> Path | None:
+        if terms.root is not None or file.named is None:
+            return None if terms.root is None else Path(terms.root)
+        key = (os.path.dirname(file.place), file.named)
+        if key not in roots:
+            roots[key] = find_root(Path(key[0]), Path(file.named))
+        return roots[key]
 
     def examine_one(file: PlanFile) -> Kept:
         nonlocal bench
         try:
-            in_force = settings_for(file.place)
+            in_force = settings_for(file.place, file.named)
         except SettingsError as error:
             return keep(Examined(unreadable(file.path, error.problems), None))
         # Read once and written once: threads of a cluster's worker share the function.
@@ -116,7 +128,9 @@ def examiner(
             why = f"the file cannot be opened: {error.strerror or error}"
             return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
         try:
-            return within(terms.plan_seconds, lambda: keep(_examine(source, file, ready)))
+            return within(
+                terms.plan_seconds, lambda: keep(_examine(source, file, ready, root_for(file)))
+            )
         except OutOfTimeError:
             return keep(took_too_long(file, terms))
 
@@ -137,11 +151,11 @@ def give_up(file: PlanFile, why: str) -> Examined:
     return Examined(unreadable(file.path, [Problem(why)]), None)
 
 
-def _examine(source: bytes, file: PlanFile, bench: Bench) -> Examined:
+def _examine(source: bytes, file: PlanFile, bench: Bench, root: Path | None) -> Examined:
     """Read and check one plan; whatever goes wrong is in its report."""
     folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
     try:
-        examined = examine(source, bench, path=file.path, folder=folder)
+        examined = examine(source, bench, path=file.path, folder=folder, root=root)
         return add_review(examined, source, file.place, file.path)
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"

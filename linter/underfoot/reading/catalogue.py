@@ -11,6 +11,7 @@ from underfoot.reading.building.ledger import Ledger
 from underfoot.reading.building.materials import check_film_boards
 from underfoot.reading.building.names import list_ids
 from underfoot.reading.problem import Problem
+from underfoot.reading.root import find_root
 from underfoot.reading.schema import check_data
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
@@ -23,15 +24,6 @@ class CatalogueError(Exception):
     """Says in plain words why a catalogue cannot be opened."""
 
 
-def find_root(folder: Path) -> Path:
-    """The nearest folder upward that holds ``.git``, else the folder itself."""
-    folder = folder.resolve()
-    for candidate in (folder, *folder.parents):
-        if (candidate / ".git").exists():
-            return candidate
-    return folder
-
-
 def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
     """The catalogue's bytes; raises CatalogueError. Links are followed, then the root is heeded."""
     if folder is None:
@@ -41,8 +33,8 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
         place = (folder / name).resolve()
         if not place.is_relative_to(top):
             raise CatalogueError(
-                f"{show(name)} lies outside the plan's repository (without one, its folder): only "
-                "what is inside is read"
+                f"{show(name)} lies outside the plan's repository (without one, outside the folder "
+                "that was named): only what is inside is read"
             )
         if not place.is_file():
             raise CatalogueError(f"there is no file {show(name)}, seen from the plan's folder")

@@ -40,8 +40,8 @@ def read_plan(
     """Read a plan of format 1.
 
     `path` is how reports name the file. `folder` is where it lies, from which its catalogue is
-    sought, no higher than `root`; left out, that is the nearest folder with a ``.git``, else
-    `folder`. Whatever the bytes are, a Reading comes back.
+    sought, no higher than `root`; left out, that is what `find_root` finds for `folder`. Whatever
+    the bytes are, a Reading comes back.
     """
     with collector_paused():
         parsed = parse(source)

@@ -44,7 +44,13 @@ def test_what_is_passed_over_is_counted(folder: Path) -> None:
     put("plans/own.yaml", '{"scheme_format": 1}\n')
     collected = collect_plans(["plans"])
     assert paths(collected) == ["plans/a.yaml"]
-    assert collected.passed_over == 7
+    assert collected.passed_over == 6
+    # Settings that would not count are no file to pass over.
+    (problem,) = collected.problems
+    assert (problem.file, "`underfoot.yaml` count: rename it" in problem.message) == (
+        "plans/site.yaml",
+        True,
+    )
 
 
 def test_only_the_first_key_tells(folder: Path) -> None:
@@ -109,7 +115,8 @@ def test_a_plan_named_twice_is_checked_once(folder: Path) -> None:
 def test_a_linked_plan_is_checked_once(folder: Path) -> None:
     put("plans/b.yaml")
     os.symlink("b.yaml", "plans/a.yaml")
-    assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
+    assert paths(collect_plans(["plans"])) == ["plans/b.yaml"]
+    assert paths(collect_plans(["plans/a.yaml"])) == ["plans/b.yaml"]
 
 
 @LINKS
@@ -131,7 +138,7 @@ def test_links_that_lead_out_or_round_are_left(folder: Path) -> None:
 def test_a_named_link_to_a_folder_is_that_folder(folder: Path) -> None:
     put("plans/a.yaml")
     os.symlink("plans", "today")
-    assert paths(collect_plans(["today"])) == ["today/a.yaml"]
+    assert paths(collect_plans(["today"])) == ["plans/a.yaml"]
 
 
 @LINKS

@@ -1,0 +1,109 @@
+"""What has changed, as a list of names says it or as git itself does."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+from collections.abc import Iterable
+
+from underfoot.commands.errors import CommandError
+
+# How git writes a name with odd bytes in it, unless it is told to end names with a NUL.
+_QUOTED = re.compile(rb'"(?:[^"\\]|\\.)*"', re.DOTALL)
+_ESCAPE = re.compile(rb"\\([0-7]{1,3}|.)", re.DOTALL)
+_LETTERS = {
+    b"a": b"\a",
+    b"b": b"\b",
+    b"f": b"\f",
+    b"n": b"\n",
+    b"r": b"\r",
+    b"t": b"\t",
+    b"v": b"\v",
+}
+_GIT_SECONDS = 120
+
+
+def unquote(name: str) -> str:
+    """Return the name that git meant where it put one in quotes, else the name as it is."""
+    raw = os.fsencode(name)
+    if not _QUOTED.fullmatch(raw):
+        return name
+    return os.fsdecode(_ESCAPE.sub(_unescape, raw[1:-1]))
+
+
+def _unescape(match: re.Match[bytes]) -> bytes:
+    said = match.group(1)
+    if said.isdigit():
+        return bytes([int(said, 8) & 0xFF])
+    return _LETTERS.get(said, said)
+
+
+def resolve_names(names: Iterable[str]) -> list[str]:
+    """Return the absolute paths that a list's names may stand for.
+
+    Names may be told from this folder or, as git tells them, from the top of its work tree: where
+    they differ, both count, since a plan too many costs less than one too few.
+    """
+    tops = [os.path.abspath(os.curdir)]
+    top = _find_work_tree(tops[0])
+    if top is not None and top != tops[0]:
+        tops.append(top)
+    written = [form for name in names for form in dict.fromkeys((name, unquote(name)))]
+    return [os.path.normpath(os.path.join(top, name)) for name in written for top in tops]
+
+
+def _find_work_tree(folder: str) -> str | None:
+    while True:
+        if os.path.exists(os.path.join(folder, ".git")):
+            return folder
+        above = os.path.dirname(folder)
+        if above == folder:
+            return None
+        folder = above
+
+
+def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
+    """Return the absolute paths of all that differs from where HEAD and `reference` parted.
+
+    What is not committed yet counts, and files that git does not know. The repositories are those
+    of `folders`. CommandError where git cannot say.
+    """
+    if reference.startswith("-"):
+        raise CommandError(f"--changed-since: {reference} is no name of a commit or a branch")
+    tops = dict.fromkeys(
+        os.fsdecode(_run(["rev-parse", "--show-toplevel"], folder)).rstrip("\n")
+        for folder in dict.fromkeys(folders)
+    )
+    changed: list[str] = []
+    for top in tops:
+        base = _run(["merge-base", reference, "HEAD"], top).strip()
+        names = _run(
+            ["diff", "--no-renames", "--no-ext-diff", "--ignore-submodules=none", "--name-only",
+             "-z", os.fsdecode(base), "--"],
+            top,
+        )  # fmt: skip
+        names += _run(["ls-files", "--others", "--exclude-standard", "-z"], top)
+        changed += [os.path.join(top, os.fsdecode(name)) for name in names.split(b"\0") if name]
+    return changed
+
+
+def _run(arguments: list[str], folder: str) -> bytes:
+    command = ["git", "-c", "core.fsmonitor=false", "-c", "core.quotePath=false", *arguments]
+    try:
+        done = subprocess.run(
+            command, cwd=folder, capture_output=True, check=False, timeout=_GIT_SECONDS
+        )
+    except FileNotFoundError:
+        raise CommandError("--changed-since needs git, which is not installed here") from None
+    except (OSError, subprocess.TimeoutExpired) as error:
+        raise CommandError(f"--changed-since: git could not be run: {error}") from None
+    if done.returncode:
+        words = done.stderr.decode("utf-8", "backslashreplace").strip().splitlines()
+        said = words[-1] if words else "it did not say why"
+        hint = ""
+        if arguments[0] == "merge-base":
+            said = words[-1] if words else "it finds no commit where the two parted"
+            hint = "; in CI fetch the whole history (`fetch-depth: 0`)"
+        raise CommandError(f"--changed-since: git {arguments[0]} failed: {said}{hint}")
+    return done.stdout

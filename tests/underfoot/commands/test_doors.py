@@ -1,0 +1,308 @@
+"""Ways round the check in CI: each ends with a status other than 0, and says why."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.test_check import NOTED, RIGHT, Input, data_of, put
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+CATALOGUE = "catalogue_format: 1\nmaterials: {}\n"
+SHARING = RIGHT.replace("materials: {}", "catalogue: ../shared/catalogue.yaml\nmaterials: {}")
+
+
+def listing(monkeypatch: pytest.MonkeyPatch, source: bytes) -> None:
+    monkeypatch.setattr(sys, "stdin", Input(source))
+
+
+def checked(capsys: Said) -> list[str]:
+    return [each["path"] for each in data_of(capsys)["plans"]]
+
+
+def git(*arguments: str, folder: str = ".") -> str:
+    command = ["git", "-c", "user.name=Test", "-c", "user.email=test@localhost",
+               "-c", "commit.gpgsign=false", *arguments]  # fmt: skip
+    done = subprocess.run(command, cwd=folder, check=True, capture_output=True, text=True)
+    return done.stdout.strip()
+
+
+@pytest.fixture
+def house(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A repository with two plans, one of them on a catalogue, committed on `main`."""
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", os.devnull)
+    put("plans/a.yaml", SHARING)
+    put("plans/b.yaml", RIGHT)
+    put("shared/catalogue.yaml", CATALOGUE)
+    git("init", "-q", "-b", "main")
+    git("add", "-A")
+    git("commit", "-qm", "first")
+
+
+@pytest.mark.parametrize(
+    ("source", "says"),
+    [
+        (b"", "the list is empty"),
+        (b"\n\n", "the list is empty"),
+        (b"\0", "the list is empty"),
+        (b"docs/readme.md\n", "names nothing below the paths to check"),
+        (b"plans-old/a.yaml\n", "names nothing below the paths to check"),
+    ],
+)
+def test_a_list_that_tells_nothing_is_no_pass(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes, says: str
+) -> None:
+    listing(monkeypatch, source)
+    assert main(["check", "plans", "--changed", "-"]) == 2
+    said = capsys.readouterr()
+    assert says in said.err
+    assert "--nothing-is-fine" in said.err
+    listing(monkeypatch, source)
+    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
+    assert "nothing to check" in capsys.readouterr().err
+
+
+def test_a_change_beside_the_plans_is_an_answer(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listing(monkeypatch, b"plans/notes.txt\n")
+    assert main(["check", "plans", "--changed", "-"]) == 0
+    assert "nothing to check" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "quoted"),
+    [
+        ("plans/gr\u00fcn.yaml", b'"plans/gr\\303\\274n.yaml"'),
+        ('plans/a "b".yaml', b'"plans/a \\"b\\".yaml"'),
+        ("plans/tab\there.yaml", b'"plans/tab\\there.yaml"'),
+    ],
+)
+def test_names_that_git_quotes(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, name: str, quoted: bytes
+) -> None:
+    put(name, RIGHT)
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    told = subprocess.run(
+        ["git", "diff", "--name-only", "HEAD~", "HEAD"], check=True, capture_output=True
+    ).stdout
+    assert told == quoted + b"\n"
+    listing(monkeypatch, told)
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == [name]
+
+
+@pytest.mark.parametrize("listed", [b"plans/sub\n", b"plans/sub/\n"])
+def test_a_folder_stands_for_all_below_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, listed: bytes
+) -> None:
+    # A submodule's change is told as that of its folder.
+    put("plans/sub/c.yaml", RIGHT)
+    put("plans/sub/deep/d.yaml", RIGHT)
+    put("plans/sub-old/e.yaml", RIGHT)
+    listing(monkeypatch, listed)
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/sub/c.yaml", "plans/sub/deep/d.yaml"]
+
+
+def test_a_folder_with_the_catalogue_stands_for_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listing(monkeypatch, b"shared\n")
+    assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+
+
+def test_a_link_stands_for_what_it_leads_to(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    os.symlink("b.yaml", "plans/today.yaml")
+    listing(monkeypatch, b"plans/today.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/b.yaml"]
+
+
+def test_names_from_the_top_are_understood_below_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir("plans")
+    for source in (b"plans/b.yaml\n", b"b.yaml\n"):
+        listing(monkeypatch, source)
+        assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
+        assert checked(capsys) == ["b.yaml"]
+
+
+def test_a_plan_whose_catalogue_is_missing_is_always_checked(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    os.rename("shared/catalogue.yaml", "shared/kinds.yaml")
+    listing(monkeypatch, b"plans/b.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 2
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+
+
+def test_git_is_asked_itself(house: None, capsys: Said) -> None:
+    git("checkout", "-qb", "work")
+    put("shared/catalogue.yaml", CATALOGUE + "note: dearer\n")
+    git("commit", "-qam", "prices")
+    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+    # What is not committed yet counts too, known to git or not.
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    put("plans/c.yaml", RIGHT)
+    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml", "plans/c.yaml"]
+
+
+def test_git_is_asked_from_a_folder_below(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    monkeypatch.chdir("plans")
+    assert main(["check", ".", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["b.yaml"]
+
+
+def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, capsys: Said) -> None:
+    git("branch", "work")
+    put("plans/b.yaml", RIGHT + "note: on main\n")
+    git("commit", "-qam", "on main")
+    git("checkout", "-q", "work")
+    assert main(["check", "plans", "--changed-since", "main"]) == 0
+    assert "nothing to check" in capsys.readouterr().err
+
+
+def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said) -> None:
+    git("mv", "plans/b.yaml", "plans/new.yaml")
+    git("commit", "-qm", "renamed")
+    assert main(["check", "plans", "--changed-since", "HEAD~", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/new.yaml"]
+
+
+@pytest.mark.parametrize("reference", ["origin/main", "--all", "HEAD:plans"])
+def test_a_git_that_fails_ends_the_run(house: None, capsys: Said, reference: str) -> None:
+    assert main(["check", "plans", f"--changed-since={reference}"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "--changed-since" in said.err
+
+
+def test_a_shallow_clone_ends_the_run_and_names_the_remedy(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    git("checkout", "-qb", "work")
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    git("commit", "-qam", "work")
+    here = Path.cwd().as_uri()
+    git("clone", "-q", "--depth", "1", "--branch", "work", here, "clone")
+    monkeypatch.chdir("clone")
+    git("fetch", "-q", "--depth", "1", "origin", "main:refs/remotes/origin/main")
+    assert main(["check", "plans", "--changed-since", "origin/main"]) == 2
+    assert "fetch the whole history" in capsys.readouterr().err
+
+
+def test_outside_a_repository_git_cannot_say(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(Path.cwd().parent))
+    put("plans/a.yaml", RIGHT)
+    assert main(["check", "plans", "--changed-since", "main"]) == 2
+    assert "--changed-since: git rev-parse failed" in capsys.readouterr().err
+
+
+def test_only_one_way_of_asking(house: None, capsys: Said) -> None:
+    assert main(["check", "plans", "--changed", "x", "--changed-since", "main"]) == 2
+    assert "give one of them" in capsys.readouterr().err
+
+
+STRICT = """\
+settings_format: 1
+rules:
+  job-date: {severity: error, because: every plan is dated}
+"""
+UNDATED = NOTED
+
+
+def refused(capsys: Said, *arguments: str) -> bool:
+    status = main(["check", *arguments, "--format", "json"])
+    errors = [each["counts"]["error"] for each in data_of(capsys)["plans"]]
+    assert status == int(any(errors))
+    return status == 1
+
+
+def test_a_linked_plan_is_under_the_settings_where_it_lies(house: None, capsys: Said) -> None:
+    put("strict/underfoot.yaml", STRICT)
+    put("strict/a.yaml", UNDATED)
+    os.symlink("../strict/a.yaml", "plans/easy.yaml")
+    assert refused(capsys, "plans/easy.yaml")
+    main(["check", "plans/easy.yaml", "--format", "json"])
+    assert checked(capsys) == ["strict/a.yaml"]
+
+
+def test_a_submodule_does_not_end_the_search(capsys: Said) -> None:
+    put(".git/HEAD", "")
+    put("underfoot.yaml", STRICT)
+    put("sub/.git", "gitdir: ../.git/modules/sub\n")
+    put("sub/a.yaml", UNDATED)
+    assert refused(capsys, "sub")
+    assert not refused(capsys, "sub", "--root", "sub")
+
+
+def test_a_work_tree_of_its_own_is_searched_to_its_top(capsys: Said) -> None:
+    put("tree/.git", "gitdir: /elsewhere/.git/worktrees/tree\n")
+    put("tree/underfoot.yaml", STRICT)
+    put("tree/plans/a.yaml", UNDATED)
+    assert refused(capsys, "tree/plans")
+
+
+def test_outside_a_repository_the_folder_named_is_the_top(capsys: Said) -> None:
+    put("underfoot.yaml", STRICT)
+    put("plans/inner/a.yaml", UNDATED)
+    assert not refused(capsys, "plans")
+    assert refused(capsys, ".")
+    assert refused(capsys, "plans", "--root", ".")
+    put("plans/underfoot.yaml", STRICT)
+    assert refused(capsys, "plans")
+
+
+def test_an_unpacked_archive_has_its_catalogue(capsys: Said) -> None:
+    put("plans/shared/catalogue.yaml", CATALOGUE)
+    put("plans/inner/a.yaml", SHARING)
+    assert main(["check", "plans"]) == 0
+    assert main(["check", "plans/inner"]) == 2
+    assert "outside the folder" in " ".join(capsys.readouterr().out.split())
+    assert main(["check", "plans/inner", "--root", "plans"]) == 0
+
+
+@pytest.mark.parametrize(
+    "name", ["underfoot.yml", "Underfoot.yaml", "UNDERFOOT.YML", ".underfoot.yaml"]
+)
+def test_settings_under_another_name_are_no_pass(capsys: Said, name: str) -> None:
+    put(".git/HEAD", "")
+    put("plans/a.yaml", UNDATED)
+    put(name, STRICT)
+    assert main(["check", "plans"]) == 2
+    assert "rename it" in " ".join(capsys.readouterr().out.split())
+
+
+def test_settings_that_lead_nowhere_are_no_pass(capsys: Said) -> None:
+    put(".git/HEAD", "")
+    put("plans/a.yaml", UNDATED)
+    os.symlink("gone.yaml", "underfoot.yaml")
+    assert main(["check", "plans"]) == 2
+    assert "cannot be opened" in capsys.readouterr().out
+
+
+def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(capsys: Said) -> None:
+    put(".git/HEAD", "")
+    put("plans/a.yaml", UNDATED)
+    put("plans/site.yaml", STRICT)
+    assert main(["check", "plans"]) == 2
+    assert "plans/site.yaml" in capsys.readouterr().out
+    assert refused(capsys, "plans", "--settings", "plans/site.yaml")
