@@ -32,6 +32,12 @@ from underfoot.checking.facts.cold_areas import (
     main_film,
 )
 from underfoot.checking.facts.feeding import strips_of
+from underfoot.checking.facts.hanging import (
+    find_before,
+    measure_outside,
+    measure_reach_outside,
+    measure_to_wall,
+)
 from underfoot.checking.facts.heat_loss import HeatLoss, find_heat_loss
 from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
 from underfoot.checking.facts.laying import (
@@ -63,10 +69,12 @@ from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.sensing import (
     AT_THE_BOX,
     NearLead,
+    Seam,
     SensorPlace,
     count_layers_below,
     find_insulation_below,
     find_near_leads,
+    find_seam,
     find_sensor_place,
     is_below_strip,
     is_under,
@@ -183,6 +191,7 @@ __all__ = [
     "RoomFacts",
     "Rule",
     "RuleSet",
+    "Seam",
     "Section",
     "Sensor",
     "SensorPlace",
@@ -212,6 +221,7 @@ __all__ = [
     "element_current_a",
     "element_power_w",
     "film_output",
+    "find_before",
     "find_board_overlaps",
     "find_bond",
     "find_cable_capacity",
@@ -235,6 +245,7 @@ __all__ = [
     "find_part_at",
     "find_rating_at_least",
     "find_rating_at_most",
+    "find_seam",
     "find_sensor_place",
     "find_sheet_laps",
     "find_size",
@@ -252,6 +263,9 @@ __all__ = [
     "main_film",
     "may_lie",
     "measure_coverage",
+    "measure_outside",
+    "measure_reach_outside",
+    "measure_to_wall",
     "move",
     "no_cable",
     "read_quantity",

@@ -15,7 +15,17 @@ def place_sensor(facts: Facts, room: RoomFacts) -> SensorPlace | None:
         limits["sensor-near-heat"]["apart"],
         limits["covered-floor"]["clear"],
         room.box if sensor is None else sensor.at,
+        half_of_conduit(facts, room),
     )
+
+
+def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
+    """Give half the width of the sensor's conduit, or what is taken where it is not given."""
+    sensor = room.room.sensor
+    conduit = sensor.conduit if sensor is not None else None
+    if conduit is None or conduit.width is None:
+        return facts.limits["sensor-seam"]["half_width"]
+    return conduit.width / 2
 
 
 def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str:

@@ -96,6 +96,7 @@ def room_misdrawn(subject: Subject, finding: Finding) -> bool:
 SENSOR_RULES = (
     "sensor-under-element",
     "sensor-depth",
+    "sensor-seam",
     "sensor-channel",
     "sensor-cable-reach",
     "sensor-near-lead",
@@ -121,8 +122,15 @@ SILENCES = (
         "there is no floor sensor (sensor-missing)",
     ),
     Silence(
+        "box-place",
+        ("box-reach",),
+        by_items,
+        by_items,
+        "the junction box must leave its place (box-place)",
+    ),
+    Silence(
         "sensor-under-element",
-        ("sensor-depth",),
+        ("sensor-depth", "sensor-seam"),
         by_room,
         by_room,
         "the sensor is not below a strip (sensor-under-element)",

@@ -206,9 +206,11 @@ def _furnish(
 
 _STANDING: tuple[tuple[str, tuple[tuple[str, Any], ...]], ...] = (
     ("floor-mounted", ()),
+    ("floor-mounted", (("height", 2000),)),
     ("floor-mounted", (("stands_on", "subfloor"),)),
     ("structure", ()),
     ("heat source", ()),
+    ("heat source", (("clearance", 40), ("height", "1.1 m"))),
     ("fixings", ()),
 )
 
@@ -256,6 +258,7 @@ def _place_box(
     wet = [shapely.box(*_corners(o.box)) for o in obstacles if o.kind in ("bath", "shower")]
     wet += [Point(dict(o.more)["outlet"]).buffer(600) for o in obstacles if o.kind == "open shower"]
     hot = [shapely.box(*_corners(o.box)) for o in obstacles if o.kind == "heat source"]
+    tall = [shapely.box(*_corners(o.box)) for o in obstacles if o.kind == "floor-mounted"]
     bars = [shapely.box(*_corners(o.box)) for o in obstacles if o.kind != "on legs"]
     for _ in range(12):
         if rng.random() < 0.5:
@@ -276,6 +279,12 @@ def _place_box(
         if any(thing.distance(Point(box)) < 660 for thing in wet):
             continue
         if any(thing.distance(Point(sensor)) < 305 for thing in hot):
+            continue
+        if min(abs(x - side) for c in columns for side in (c.x, c.x + film.width)) < 15:
+            continue
+        if any(thing.distance(Point(box)) < 510 for thing in hot):
+            continue
+        if any(thing.distance(Point(box)) < 360 for thing in tall):
             continue
         if any(thing.distance(LineString([box, bend])) < 30 for thing in bars):
             continue

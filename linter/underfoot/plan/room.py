@@ -15,7 +15,8 @@ class Fixture(NamedTuple):
     """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
 
     `clear` is the open height under a fixture on legs, 0 under what lies flat; `stands_on` is
-    ``subfloor`` where floor and foam stop at it; `outlet` is an open shower's.
+    ``subfloor`` where floor and foam stop at it; `outlet` is an open shower's. `height` reaches
+    from the floor to its top; `clearance` is what its maker wants kept free round it.
     """
 
     id: str
@@ -26,11 +27,22 @@ class Fixture(NamedTuple):
     stands_on: str | None = None
     outlet: Point | None = None
     note: str | None = None
+    height: float | None = None
+    clearance: float | None = None
 
     @property
     def is_standing(self) -> bool:
         """Any fixture but one on legs, or one that lies on the covering, keeps strips away."""
         return self.kind not in ("on legs", "lying flat")
+
+    @property
+    def keeps_strips_off(self) -> bool:
+        """A fixture on legs does so only where its maker states a clearance."""
+        return self.is_standing or bool(self.clearance)
+
+    def keep_free(self, standing: float) -> float:
+        """Give how far strips keep from it, `standing` being the least for what stands."""
+        return max(standing if self.is_standing else 0.0, self.clearance or 0.0)
 
     @property
     def stops_floor(self) -> bool:

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, below
-from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, above, below
+from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.mending import advise_mending, moves_off
 
 # What two outlines share along an edge, by rounding (mm2).
@@ -16,15 +16,21 @@ SLIVER = 1.0
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every strip with every standing fixture of its room."""
-    total = sum(len(room.elements) * len(room.standing) for room in facts.heated_rooms)
+    """Every strip with every fixture of its room that stands, or that a maker wants kept free."""
+    total = sum(
+        len(room.elements) * sum(fixture.keeps_strips_off for fixture, _ in room.fixtures)
+        for room in facts.heated_rooms
+    )
     return Subjects(tuple(_near(facts)), total)
 
 
 def _near(facts: Facts) -> Iterator[Subject]:
-    reach = facts.limits["fixture-clearance"]["minimum"]
+    minimum = facts.limits["fixture-clearance"]["minimum"]
     for room in facts.heated_rooms:
-        for fixture, polygon in room.standing:
+        for fixture, polygon in room.fixtures:
+            if not fixture.keeps_strips_off:
+                continue
+            reach = fixture.keep_free(minimum)
             for place in np.sort(room.tree.query(polygon, predicate="dwithin", distance=reach)):
                 element = room.elements[place]
                 yield Subject(
@@ -37,22 +43,25 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     room, place, fixture, polygon = subject.thing
     strip = room.strips[place]
     distance = float(shapely.distance(strip, polygon))
-    if not below(distance, limits["minimum"]):
+    least = fixture.keep_free(limits["minimum"])
+    if not below(distance, least):
         return None
+    by_maker = not fixture.is_standing or above(least, limits["minimum"])
     name = subject.items[0]
     shared = shapely.intersection(strip, polygon) if distance == 0 else None
     where = "lies {measured} from"
     if shared is not None:
         where = "lies under" if shared.area > SLIVER else "touches"
     return Finding(
-        message=f"Strip {name} {where} {fixture.id} ({fixture.kind}); the least distance allowed "
-        "is {limit}.",
+        message=f"Strip {name} {where} {fixture.id} ({fixture.kind}); the least distance "
+        f"{'that its maker allows' if by_maker else 'allowed'} is {{limit}}.",
         remedy=advise_mending(
-            facts, room, place, moves_off(room, place, polygon, limits["minimum"])
+            facts, room, place, moves_off(room, place, polygon, least)
         ),
         measured=distance,
-        least=limits["minimum"],
-        limit_key="minimum",
+        least=least,
+        limit_key=None if by_maker else "minimum",
+        basis=MAKER if by_maker else None,
         shape=shapely.shortest_line(strip, polygon) if shared is None else shared,
         related=(fixture.path,),
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Literal
 
 from underfoot.api import Damaged, Data, Expected, Severity
+from underfoot_rules.mutations.at_walls import hanging_faults, outside_faults
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
@@ -45,6 +46,8 @@ def _list(
             continue
         yield from lead_faults(plan, room)
         yield from bath_faults(plan, room, drawn)
+        yield from hanging_faults(room, drawn)
+        yield from outside_faults(room)
         if not room.strips:
             continue
         yield from strip_faults(room)

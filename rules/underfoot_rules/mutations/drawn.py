@@ -40,11 +40,18 @@ class Fixture(NamedTuple):
     clear: float | None
     on_subfloor: bool
     outlet: Spot | None
+    height: float | None = None
+    clearance: float = 0.0
 
     @property
     def stands(self) -> bool:
         """Everything stands that is not on legs and does not lie flat."""
         return self.kind not in ("on legs", "lying flat")
+
+    @property
+    def kept_free(self) -> float:
+        """How far strips keep from it: what stands 50 mm, a stove what its maker wants."""
+        return max(50.0 if self.stands else 0.0, self.clearance)
 
 
 class Lead(NamedTuple):
@@ -154,6 +161,8 @@ def _draw_fixture(name: str, told: Data) -> Fixture:
         0.0 if told["kind"] == "lying flat" else mm(told["clear"]) if "clear" in told else None,
         told.get("stands_on") == "subfloor",
         _spot(told["outlet"]) if "outlet" in told else None,
+        mm(told["height"]) if "height" in told else None,
+        mm(told.get("clearance", 0)),
     )
 
 

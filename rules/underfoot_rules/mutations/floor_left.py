@@ -28,9 +28,9 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
 
 def share_heated(room: Drawn) -> float:
     """Give the heated share, in percent, of the floor that strips may reach."""
-    standing = [f.shape.buffer(50) for f in room.fixtures.values() if f.stands]
+    kept = [f.shape.buffer(f.kept_free) for f in room.fixtures.values() if f.kept_free]
     low = [f.shape for f in room.fixtures.values() if is_low(f)]
-    reachable = room.outline.buffer(-50).difference(shapely.union_all([*standing, *low]))
+    reachable = room.outline.buffer(-50).difference(shapely.union_all([*kept, *low]))
     return float(100 * heated(room).intersection(reachable).area / reachable.area)
 
 
@@ -61,7 +61,9 @@ def _has_cold_area(plan: Data, room: Drawn) -> bool:
 def free_floor(room: Drawn) -> Any:
     """Give the floor on which one more strip could lie."""
     taken = [strip.shape for strip in room.strips.values()]
-    taken += [f.shape.buffer(50, quad_segs=32) for f in room.fixtures.values() if f.stands]
+    taken += [
+        f.shape.buffer(f.kept_free, quad_segs=32) for f in room.fixtures.values() if f.kept_free
+    ]
     taken += [line.buffer(0.01) for line in room.joints.values()]
     taken += [lead.line.buffer(0.01) for lead in room.leads.values()]
     return room.outline.buffer(-58, quad_segs=32).difference(shapely.union_all(taken))

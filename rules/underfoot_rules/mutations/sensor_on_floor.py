@@ -31,12 +31,49 @@ def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
         # A sensor drawn in the very middle of two strips lies at the limit, which it meets.
         if abs(depth - 500) > 1e-7 and falls_short(depth, 500, 0.01):
             yield Expected("sensor-depth", room.id, ())
+        if _is_on_seam(room, spot):
+            yield Expected("sensor-seam", room.id, (), "warning")
     yield from _near_things(room, spot)
     yield from near_lead_faults(room)
     need = cable_needed(room)
     told = room.data["sensor"].get("cable")
     if need is not None and told is not None and exceeds(need, mm(told), 5):
         yield Expected("sensor-cable-reach", room.id, (), "error")
+
+
+def _is_on_seam(room: Drawn, spot: Any) -> bool:
+    """Tell whether the conduit lies across a seam; UnclearError where no place beside it is sure."""
+    half = mm(((room.data["sensor"].get("conduit")) or {}).get("width", 12)) / 2
+    strips = [strip.shape for strip in room.strips.values()]
+    above = min(range(len(strips)), key=lambda which: strips[which].distance(spot))
+    near = False
+    for which, shape in enumerate(strips):
+        gap = shape.distance(strips[above])
+        if which == above or shape.distance(spot) > half + 11 or not falls_short(gap, 10, 1e-4):
+            continue
+        off = max(shape.distance(spot) - gap, 0.0)
+        near = near or (abs(off - half) > 1e-7 and falls_short(off, half, 0.01))
+    if not near:
+        return False
+    floor = heated(room)
+    low_x, low_y, high_x, high_y = floor.bounds
+    step = max(50.0, math.ceil(max(high_x - low_x, high_y - low_y) / 60 / 50) * 50)
+    taken = [
+        f.shape.buffer(300.1 if f.kind == "heat source" else 0.1)
+        for f in room.fixtures.values()
+        if f.stands or (f.clear is not None and f.clear < LOW)
+    ]
+    edges = [shape.exterior for shape in strips]
+    deep = floor.boundary.distance(spot) > 499.99
+    seams = shapely.union_all(shapely.buffer(edges, half - 0.1))
+    if deep and floor.buffer(-499.9).difference(seams).is_empty:
+        return False  # the seam is the only place deep enough
+    # Any circle so large holds a place of the grid that is searched.
+    taken += shapely.buffer(edges, half + 0.1).tolist()
+    left = floor.buffer(-500.1).difference(shapely.union_all(taken))
+    if left.buffer(-0.72 * step).is_empty:
+        raise UnclearError
+    return True
 
 
 def _near_things(room: Drawn, spot: Any) -> Iterator[Expected]:

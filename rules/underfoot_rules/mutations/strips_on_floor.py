@@ -82,12 +82,13 @@ def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
 
 def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
     for fixture in room.fixtures.values():
-        if fixture.stands:
+        least = fixture.kept_free
+        if least:
             distance = strip.shape.distance(fixture.shape)
             # At the very limit the rule is met: a clearance of 50 mm is one of 50 mm.
-            if abs(distance - 50) > 1e-7 and falls_short(distance, 50, LIMIT / 100):
+            if abs(distance - least) > 1e-7 and falls_short(distance, least, LIMIT / 100):
                 yield Expected("fixture-clearance", room.id, (strip.id, fixture.id), "error")
-        elif is_low(fixture):
+        if is_low(fixture):
             shared = strip.shape.intersection(fixture.shape).area
             if shared > 0 and exceeds(shared, 1, 0.9):
                 yield Expected("covered-floor", room.id, (strip.id, fixture.id), "error")

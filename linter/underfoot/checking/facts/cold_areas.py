@@ -95,7 +95,7 @@ def _open_floor(
     room: RoomFacts, film: Film, least: float, clear: Clearances, kept_off: list[Any]
 ) -> Any:
     """Give the open floor that is wide enough for a strip, None where there is none."""
-    standing = np.array([polygon for _, polygon in room.standing], dtype=object)
+    standing = room.kept_off(clear.fixture)
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
     taken = room.heated if room.is_upright else heated.joined(room.corners)
     if kept_off:

@@ -135,8 +135,10 @@ def may_lie(
     areas = rectangles.polygons(corners)
     good: np.ndarray = shapes.inside(areas, room.outline)
     good &= shapes.edge_distances(areas, room.outline) >= from_wall - SAME
-    for _, polygon in room.standing:
-        good &= shapely.distance(areas, polygon) >= from_fixture - SAME
+    for fixture, polygon in room.fixtures:
+        if fixture.keeps_strips_off:
+            least = fixture.keep_free(from_fixture)
+            good &= shapely.distance(areas, polygon) >= least - SAME
     if not good.any():
         return good
     near, strips = room.tree.query(areas, predicate="intersects")

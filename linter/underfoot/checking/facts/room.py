@@ -21,6 +21,8 @@ from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
+# Sides to a quarter of a circle round a fixture.
+ROUND = 16
 
 
 class LaidLead(NamedTuple):
@@ -170,8 +172,8 @@ class RoomFacts:
         `legs`; kept, as cutting it is dear."""
         asked = from_wall, from_fixture, legs
         if asked not in self._open:
-            standing = np.array([polygon for _, polygon in self.standing], dtype=object)
-            floor = shapes.set_back(self.outline, from_wall, standing, from_fixture)
+            kept_off = self.kept_off(from_fixture)
+            floor = shapes.set_back(self.outline, from_wall, kept_off, from_fixture)
             if low := self.low_fixtures(legs):
                 floor = _less(floor, (polygon for _, polygon in low))
             self._open[asked] = OpenFloor(floor, self.heated)
@@ -208,6 +210,19 @@ class RoomFacts:
     def standing(self) -> tuple[tuple[Fixture, Polygon], ...]:
         """The fixtures that are not on legs."""
         return tuple(pair for pair in self.fixtures if pair[0].is_standing)
+
+    def kept_off(self, from_fixture: float) -> np.ndarray:
+        """The fixtures that strips keep off, widened where a maker wants more than that distance."""
+        return np.array(
+            [
+                shapely.buffer(polygon, fixture.clearance - from_fixture, quad_segs=ROUND)
+                if fixture.clearance is not None and fixture.clearance > from_fixture
+                else polygon
+                for fixture, polygon in self.fixtures
+                if fixture.keeps_strips_off
+            ],
+            dtype=object,
+        )
 
     @cached_property
     def free_floor(self) -> Any:

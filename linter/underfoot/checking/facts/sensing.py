@@ -15,12 +15,15 @@ from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import lines
 from underfoot.physics.crossings import find_crossings
+from underfoot.physics.heated import BUTTED
 from underfoot.physics.rectangles import EDGE, SAME
 
 # At the junction box leads and sensor cable cannot but run together.
 AT_THE_BOX = 300.0
 # A place is looked for every so many millimetres, and at most so many places each way.
 _GRID, _PLACES = 50.0, 60
+# A place for a sensor is looked for well off the seams first, where one is to be had.
+_OFF_SEAMS = 50.0
 
 
 class NearLead(NamedTuple):
@@ -38,6 +41,35 @@ class SensorPlace(NamedTuple):
     x: float
     y: float
     depth: float
+
+
+class Seam(NamedTuple):
+    """The seam of two strips, by their places, and how far from it a place lies."""
+
+    first: int
+    second: int
+    distance: float
+
+
+def find_seam(room: RoomFacts, place: Place, reach: float) -> Seam | None:
+    """Find the nearest seam of butted strips less than `reach` from a place below one of them."""
+    point = shapely.Point(place)
+    near = room.tree.query(point, predicate="dwithin", distance=reach + BUTTED)
+    if len(near) < 2:
+        return None
+    near = np.sort(near)
+    away = shapely.distance(room.strips[near], point)
+    own = int(np.argmin(away))
+    if away[own] > EDGE:
+        return None
+    gaps = shapely.distance(room.strips[near], room.strips[near[own]])
+    off = np.maximum(away - gaps, 0.0)
+    off[(gaps > BUTTED + SAME) | (np.arange(len(near)) == own)] = np.inf
+    other = int(np.argmin(off))
+    if off[other] >= reach:
+        return None
+    first, second = sorted((int(near[own]), int(near[other])))
+    return Seam(first, second, float(off[other]))
 
 
 def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tuple[NearLead, ...]:
@@ -66,13 +98,19 @@ def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tu
 
 
 def find_sensor_place(
-    room: RoomFacts, deep: float, from_heat: float, clear: float, near: Place | None
+    room: RoomFacts,
+    deep: float,
+    from_heat: float,
+    clear: float,
+    near: Place | None,
+    off_seam: float = 0.0,
 ) -> SensorPlace | None:
     """Find a place for the sensor, the nearest to a point that will do.
 
     It lies below a strip, `deep` inside the heated floor, `from_heat` away from heat sources and
-    under nothing that keeps the heat in (`clear` is the least open height). Where no place is as
-    deep, the deepest of them is given; None where there is none at all.
+    under nothing that keeps the heat in (`clear` is the least open height); well off the seams of
+    strips where it may, else by `off_seam` where it may. Where no place is as deep, the deepest of
+    them is given; None where there is none at all.
     """
     x, y, deepest = room.deepest
     # The deepest point may lie in a gap between two strips: then the nearest below one.
@@ -89,9 +127,14 @@ def find_sensor_place(
             good &= shapely.distance(dots, polygon) > EDGE
     if not good.any():
         return None
-    points = points[good]
-    depths = shapely.distance(shapely.points(points), room.heated.boundary)
+    points, dots = points[good], dots[good]
+    depths = shapely.distance(dots, room.heated.boundary)
     deep_enough = depths >= min(deep, deepest) - SAME
+    for off in (max(off_seam, _OFF_SEAMS), off_seam):
+        clear_of_seams = deep_enough & (_count_near(room, dots, off) < 2)
+        if clear_of_seams.any():
+            deep_enough = clear_of_seams
+            break
     if near is None or not deep_enough.any():
         best = int(np.argmax(depths))
     else:
@@ -99,6 +142,12 @@ def find_sensor_place(
         away[~deep_enough] = np.inf
         best = int(np.argmin(away))
     return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+
+
+def _count_near(room: RoomFacts, dots: np.ndarray, reach: float) -> np.ndarray:
+    """Count the strips within reach of each point."""
+    near, _ = room.tree.query(dots, predicate="dwithin", distance=reach)
+    return np.bincount(near, minlength=len(dots))
 
 
 def is_below_strip(room: RoomFacts, place: Place) -> bool:

@@ -72,6 +72,8 @@ def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture |
             )
         clear = 0.0
     outlet = read_point(ledger, data, path, "outlet")
+    height = read_length_or_none(ledger, data, path, "height")
+    clearance = read_length_or_none(ledger, data, path, "clearance")
     if kind is None or outline is None:
         return None
     return Fixture(
@@ -83,6 +85,8 @@ def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture |
         stands_on=data.get("stands_on"),
         outlet=outlet,
         note=data.get("note"),
+        height=height,
+        clearance=clearance,
     )
 
 

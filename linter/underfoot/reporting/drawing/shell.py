@@ -187,6 +187,8 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     kind = fixture.kind
     if fixture.clear is not None and fixture.kind == "on legs":
         kind = f"{kind}, {fixture.clear:.0f} clear"
+    if fixture.clearance is not None:
+        kind = f"{kind}, {fixture.clearance:.0f} kept free"
     name = shorten(fixture.id, LONGEST, SMALL, bold=True)
     versions: tuple[tuple[str, ...], ...] = (
         (name, kind, size) if kind != name else (name, size),

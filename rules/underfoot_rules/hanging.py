@@ -1,0 +1,58 @@
+"""Says where on a wall a junction box or a thermostat would hang well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import shapely
+
+from underfoot.api import CannotTell, Facts, RoomFacts, Subject, at
+
+Place = tuple[float, float]
+# What lies within this of an edge lies on it (mm).
+EDGE = 0.001
+# Free wall left beside furniture, and what a rounded place may be off (mm).
+_BESIDE, _ROUNDING = 60.0, 1.0
+
+
+def box_subjects(facts: Facts) -> Iterator[Subject]:
+    """Every junction box; its thing is the room's facts."""
+    for room in facts.rooms.values():
+        if room.room.junction_box is not None:
+            yield Subject(room.id, ("junction-box",), room.room.junction_box.path, room)
+
+
+def ask_height(of: str, key: str) -> CannotTell:
+    """Ask for the height of a box or a thermostat, which only a warning hangs on."""
+    return CannotTell(
+        f"the {of}'s height is not given",
+        f"Write the {of}'s `height` above the floor under `{key}`.",
+        "warning",
+    )
+
+
+def advise_wall(facts: Facts, room: RoomFacts, place: Place) -> str:
+    """Name the nearest place on a wall that is free, away from heat and outside all zones."""
+    taken = [_around(facts, fixture, polygon) for fixture, polygon in room.fixtures]
+    walls = shapely.difference(room.outline.exterior, shapely.union_all(taken))
+    if walls.is_empty:
+        return "No wall of this room is free, away from heat and outside all zones: take another."
+    link = shapely.shortest_line(walls, shapely.Point(place))
+    x, y = shapely.get_coordinates(link)[0].tolist()
+    return f"Move it to {at(round(x), round(y))}, the nearest place on a wall where it may hang."
+
+
+def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:
+    """Give the floor round a fixture that nothing should hang by."""
+    if not fixture.keeps_strips_off:
+        return shapely.Polygon()
+    zones = facts.limits["bath-zone"]
+    reach = max(_BESIDE, fixture.clearance or 0.0)
+    if fixture.kind == "heat source":
+        reach = max(reach, facts.limits["thermostat-place"]["from_heat"])
+    elif fixture.kind in ("bath", "shower"):
+        reach = zones["zone_2"]
+    elif fixture.kind == "open shower":
+        reach = zones["open_shower"]
+    return shapely.buffer(polygon, reach + _ROUNDING)

@@ -1,0 +1,97 @@
+"""Fixtures, joints and coverings drawn outside the room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+import shapely
+
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    at,
+    measure_reach_outside,
+)
+from underfoot_rules.basis import own_default
+
+# Walls, thresholds and joints go on beyond the room; a covering's area is drawn generously.
+MAY_GO_ON = ("structure", "fixings")
+# What two outlines share along an edge, by rounding (mm2, or mm of a line).
+SLIVER = 1.0
+
+
+class Shown(NamedTuple):
+    """One thing drawn in a room; `goes_on` may reach beyond the walls."""
+
+    room: RoomFacts
+    what: str
+    shape: Any
+    goes_on: bool
+
+
+def subjects(facts: Facts) -> Iterator[Subject]:
+    """Every fixture, movement joint, shower's outlet and covered area."""
+    for room in facts.rooms.values():
+        for fixture, polygon in room.fixtures:
+            what = f"{fixture.id} ({fixture.kind})"
+            shown = Shown(room, what, polygon, fixture.kind in MAY_GO_ON)
+            yield Subject(room.id, (fixture.id,), fixture.path, shown)
+            if fixture.outlet is not None:
+                outlet = Shown(room, f"The outlet of {what}", shapely.Point(fixture.outlet), False)
+                yield Subject(room.id, (fixture.id, "outlet"), f"{fixture.path}.outlet", outlet)
+        for name, line in room.joints:
+            joint = Shown(room, f"Movement joint {name}", line, True)
+            yield Subject(room.id, (name,), room.room.joints[name].path, joint)
+        for number, area in enumerate(room.room.coverings):
+            if area.over is not None:
+                over = Shown(room, f"The area of {area.covering.id}", shapely.Polygon(area.over), True)
+                items = (area.covering.id, f"coverings.{number}")
+                yield Subject(room.id, items, area.path, over)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Find what reaches too far outside; what may go on beyond the walls must still touch the floor."""
+    room, what, shape, goes_on = subject.thing
+    if shapely.covers(room.outline, shape):
+        return None
+    inside = shapely.intersection(room.outline, shape)
+    is_out = (inside.area if shape.area else inside.length) < SLIVER
+    if goes_on and not is_out:
+        return None
+    far = measure_reach_outside(room, shape)
+    if not above(far, limits["tolerance"]):
+        return None
+    x, y = shapely.get_coordinates(shape.representative_point())[0].tolist()
+    where = "lies outside the room" if is_out else "reaches through the wall"
+    return Finding(
+        message=f"{what} at {at(x, y)} {where}, {{measured}} at its farthest; at most {{limit}} is "
+        "taken for a slip of the pen.",
+        remedy="Draw it where it stands in the room, or mend the room's outline: outside nobody "
+        "keeps strips, leads or boxes clear of it.",
+        measured=far,
+        most=limits["tolerance"],
+        limit_key="tolerance",
+        shape=shape,
+    )
+
+
+RULE = Rule(
+    id="drawn-outside-room",
+    topic="laying",
+    severities=("warning",),
+    finds="a fixture, joint or covering that lies outside the room, or reaches through its wall",
+    why="What is drawn beside the room was surely meant in it, where strips are now drawn under it.",
+    unit="mm",
+    basis=own_default("plaster and drawing take up so much"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(Limit("tolerance", 50, "mm", "how far a thing may reach outside", "lower"),),
+)

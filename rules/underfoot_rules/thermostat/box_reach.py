@@ -1,0 +1,97 @@
+"""A junction box that nobody can reach, or that hangs on nothing."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    at,
+    below,
+    find_before,
+    measure_outside,
+    measure_to_wall,
+    written,
+)
+from underfoot_rules.basis import common_practice
+from underfoot_rules.hanging import EDGE, advise_wall, ask_height, box_subjects
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look for the wall that it hangs on, then at its height, then at what stands before it."""
+    room = subject.thing
+    box = room.room.junction_box
+    place = limits.of("box-place")
+    outside, away = measure_outside(room, box.at), measure_to_wall(room, box.at)
+    if above(away, place["from_wall"]):
+        is_out = outside > EDGE
+        far = written(place["from_wall"], "mm", away)
+        return Finding(
+            message=f"The junction box at {at(*box.at)} "
+            + (
+                f"lies outside the room, {{measured}} from it; up to {far} is in its wall."
+                if is_out
+                else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
+            ),
+            remedy=advise_wall(facts, room, box.at),
+            measured=away,
+            shape=shapely.Point(box.at),
+        )
+    if box.height is not None and below(box.height, place["lowest"]):
+        least = written(place["lowest"], "mm", box.height)
+        return Finding(
+            message=f"The junction box at {at(*box.at)} hangs {{measured}} above the floor; at "
+            f"least {least} keeps it out of water and behind no skirting.",
+            remedy=f"Hang it higher on the same wall, at {least} or more: 450 mm is usual.",
+            measured=box.height,
+        )
+    return _before(room, facts, limits)
+
+
+def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    box = room.room.junction_box
+    if box is None:
+        return None
+    place = limits.of("box-place")
+    before = find_before(room, box.at, place["from_wall"], place["half_width"], place["free"])
+    for which in before:
+        fixture, polygon = room.fixtures[which]
+        if fixture.height is not None and box.height is None:
+            return ask_height("junction box", "junction_box")
+        if fixture.height is None or box.height is None or above(fixture.height, box.height):
+            return Finding(
+                message=f"The junction box at {at(*box.at)} is out of reach behind {fixture.id} "
+                f"({fixture.kind}).",
+                remedy=f"{advise_wall(facts, room, box.at)} Where {fixture.id} is lower than the "
+                "box, write its `height`.",
+                shape=shapely.Point(box.at),
+                related=(fixture.path,),
+                details=() if fixture.height is not None else (("height", _TAKEN),),
+            )
+    if box.height is None:
+        return ask_height("junction box", "junction_box")
+    return None
+
+
+_TAKEN = "that of the fixture is not given: higher than the box is taken"
+
+RULE = Rule(
+    id="box-reach",
+    topic="thermostat",
+    severities=("warning",),
+    finds="a junction box outside the room, on no wall, too low, or out of reach behind furniture",
+    why="A box that cannot be reached cannot be opened when the floor is tested or fails.",
+    unit="mm",
+    basis=common_practice("connections must stay within reach for tests and repair"),
+    subjects=box_subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

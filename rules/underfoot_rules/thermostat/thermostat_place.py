@@ -1,0 +1,168 @@
+"""A thermostat where it reads wrong or cannot be reached: by a stove, off a wall, behind furniture."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    Thermostat,
+    above,
+    at,
+    below,
+    find_before,
+    measure_outside,
+    measure_to_wall,
+    written,
+)
+from underfoot_rules.basis import MAKER, own_default
+from underfoot_rules.hanging import EDGE, Place, advise_wall, ask_height
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every thermostat drawn."""
+    return tuple(
+        subject
+        for subject in facts.thermostat_subjects
+        if subject.thing.room.thermostat is not None
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Look at the stoves round it, then at the wall that it hangs on, then at what stands before.
+
+    A thermostat above the junction box hangs where that does: box-place and box-reach judge whether
+    there is a wall.
+    """
+    thermostat = subject.thing.room.thermostat
+    room = subject.thing if thermostat.room is None else facts.rooms[thermostat.room]
+    place = thermostat.at
+    if place is None and room is subject.thing:
+        place = room.box
+    if place is None:
+        return CannotTell(
+            "where the thermostat hangs is not given",
+            "Write where it hangs: `at` under `thermostat`.",
+            "warning",
+        )
+    found = (
+        _by_heat(room, place, facts, limits)
+        or (_off_the_wall(room, place, facts, limits) if thermostat.at is not None else None)
+        or _before(room, place, thermostat, facts, limits)
+    )
+    if isinstance(found, Finding) and room is not subject.thing:
+        return found._replace(shape=None)  # which would be drawn in the wrong room
+    return found
+
+
+def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Finding | None:
+    hot = [
+        (
+            float(shapely.distance(polygon, shapely.Point(place))),
+            max(limits["from_heat"], fixture.clearance or 0.0),
+            fixture,
+            polygon,
+        )
+        for fixture, polygon in room.fixtures
+        if fixture.kind == "heat source"
+    ]
+    if not hot:
+        return None
+    distance, least, source, polygon = min(
+        hot, key=lambda each: (each[0] - each[1], each[0], each[2].id)
+    )
+    if not below(distance, least):
+        return None
+    burns = distance <= EDGE or below(distance, source.clearance or 0.0)
+    by_maker = least > limits["from_heat"]
+    point = shapely.Point(place)
+    where = "in or behind" if distance <= EDGE else "{measured} from"
+    return Finding(
+        message=f"The thermostat at {at(*place)} hangs {where} {source.id}, a heat source; at least "
+        "{limit} is asked for.",
+        remedy=f"{advise_wall(facts, room, place)} Warmed by {source.id} it reads too much and "
+        "lets the floor go cold.",
+        measured=distance,
+        least=least,
+        limit_key=None if by_maker else "from_heat",
+        basis=MAKER if by_maker else None,
+        severity="error" if burns else "warning",
+        shape=shapely.shortest_line(point, polygon) if distance > EDGE else point,
+        related=(source.path,),
+    )
+
+
+def _off_the_wall(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Finding | None:
+    most = limits.of("box-place")["from_wall"]
+    away = measure_to_wall(room, place)
+    if not above(away, most):
+        return None
+    far = written(most, "mm", away)
+    is_out = measure_outside(room, place) > EDGE
+    return Finding(
+        message=f"The thermostat at {at(*place)} "
+        + (
+            f"hangs outside room {room.id}, {{measured}} from it; up to {far} is in its wall."
+            if is_out
+            else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
+        ),
+        remedy=f"{advise_wall(facts, room, place)} Where it hangs in another room, name that "
+        "(`room:`).",
+        measured=away,
+        severity="warning",
+        shape=shapely.Point(place),
+    )
+
+
+def _before(
+    room: RoomFacts, place: Place, thermostat: Thermostat, facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
+    box = limits.of("box-place")
+    for which in find_before(room, place, box["from_wall"], box["half_width"], box["free"]):
+        fixture, _ = room.fixtures[which]
+        if fixture.height is not None and thermostat.height is None:
+            return ask_height("thermostat", "thermostat")
+        is_lower = (
+            fixture.height is not None
+            and thermostat.height is not None
+            and below(fixture.height, thermostat.height)
+        )
+        if not is_lower:
+            return Finding(
+                message=f"The thermostat at {at(*place)} hangs behind {fixture.id} "
+                f"({fixture.kind}): nobody sees or reaches it, and it feels no air.",
+                remedy=f"{advise_wall(facts, room, place)} Where {fixture.id} is lower than the "
+                "thermostat, write its `height`.",
+                severity="warning",
+                shape=shapely.Point(place),
+                related=(fixture.path,),
+                details=() if fixture.height is not None else (("height", _TAKEN),),
+            )
+    return None
+
+
+_TAKEN = "that of the fixture is not given: higher than the thermostat is taken"
+
+RULE = Rule(
+    id="thermostat-place",
+    topic="thermostat",
+    severities=("warning", "error"),
+    finds="a thermostat by a stove, on no wall of its room, or behind furniture",
+    why="Warmed by a stove or shut in by a wardrobe it reads another air than the room's.",
+    unit="mm",
+    basis=own_default("common practice in the trade is away from stoves, sun and draughts"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("from_heat", 500, "mm", "least distance from thermostat to a heat source", "higher"),
+    ),
+    electrical=True,
+)
