@@ -8,6 +8,7 @@ COMMON_PRACTICE = Basis(
     "common practice", "common practice in the trade, no source; the maker's manual decides"
 )
 MAKER = Basis("maker's manual", "the maker's figure as the plan's materials state it")
+CLEARANCE = Basis("maker's manual", "the maker's figure as the plan states it (`clearance`)")
 
 
 def common_practice(reason: str) -> Basis:

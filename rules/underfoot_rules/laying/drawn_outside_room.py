@@ -51,13 +51,14 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield Subject(room.id, (name,), room.room.joints[name].path, joint)
         for number, area in enumerate(room.room.coverings):
             if area.over is not None:
-                over = Shown(room, f"The area of {area.covering.id}", shapely.Polygon(area.over), True)
+                what = f"The area of {area.covering.id}"
+                over = Shown(room, what, shapely.Polygon(area.over), True)
                 items = (area.covering.id, f"coverings.{number}")
                 yield Subject(room.id, items, area.path, over)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Find what reaches too far outside; what may go on beyond the walls must still touch the floor."""
+    """Find what reaches too far outside; what may go on there must still touch the floor."""
     room, what, shape, goes_on = subject.thing
     if shapely.covers(room.outline, shape):
         return None
@@ -87,7 +88,7 @@ RULE = Rule(
     topic="laying",
     severities=("warning",),
     finds="a fixture, joint or covering that lies outside the room, or reaches through its wall",
-    why="What is drawn beside the room was surely meant in it, where strips are now drawn under it.",
+    why="What is drawn beside the room was surely meant in it, where strips now lie under it.",
     unit="mm",
     basis=own_default("plaster and drawing take up so much"),
     subjects=subjects,

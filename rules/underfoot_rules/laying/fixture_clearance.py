@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, above, below
-from underfoot_rules.basis import COMMON_PRACTICE, MAKER
+from underfoot_rules.basis import CLEARANCE, COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending, moves_off
 
 # What two outlines share along an edge, by rounding (mm2).
@@ -55,13 +55,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     return Finding(
         message=f"Strip {name} {where} {fixture.id} ({fixture.kind}); the least distance "
         f"{'that its maker allows' if by_maker else 'allowed'} is {{limit}}.",
-        remedy=advise_mending(
-            facts, room, place, moves_off(room, place, polygon, least)
-        ),
+        remedy=advise_mending(facts, room, place, moves_off(room, place, polygon, least)),
         measured=distance,
         least=least,
         limit_key=None if by_maker else "minimum",
-        basis=MAKER if by_maker else None,
+        basis=CLEARANCE if by_maker else None,
         shape=shapely.shortest_line(strip, polygon) if shared is None else shared,
         related=(fixture.path,),
     )

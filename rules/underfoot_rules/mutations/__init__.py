@@ -15,6 +15,7 @@ TOPICS = (
     "furnishing",
     "sensor",
     "thermostat",
+    "hanging",
     "leads",
     "leads_wide",
     "circuits",

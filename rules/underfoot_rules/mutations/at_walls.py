@@ -56,9 +56,7 @@ def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expec
             yield Expected("box-place", room.id, items, "error")
         else:
             yield Expected("box-reach", room.id, items, "warning")
-    elif (height is not None and height < 50) or any(
-        _hides(fixture, height) for fixture in before
-    ):
+    elif (height is not None and height < 50) or any(_hides(fixture, height) for fixture in before):
         yield Expected("box-reach", room.id, items, "warning")
 
 
@@ -160,4 +158,3 @@ def outside_faults(room: Drawn) -> Iterator[Expected]:
             continue
         if exceeds(far, 50, 0.05):
             yield Expected("drawn-outside-room", room.id, items, "warning")
-

@@ -45,6 +45,55 @@ def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
     return _add_fixture(data, rng, "fixture-clearance", {"kind": "floor-mounted"})
 
 
+def buy_hotter_stove(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a stove whose maker wants more kept free than the strips leave."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    stoves = [f.id for f in room.fixtures.values() if f.kind == "heat source"]
+    if not stoves:
+        return None
+    room.data["fixtures"][rng.choice(stoves)]["clearance"] = rng.choice((200, "0.4 m", 800))
+    return cause_drawn(plan, "fixture-clearance", (room.id,))
+
+
+def draw_beside_room(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a fixture or a joint from another room's corner, or too large for its place."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    low_x, low_y, high_x, high_y = room.outline.bounds
+    far = rng.randint(600, 4000)
+    x, y = rng.choice(((high_x + far, low_y), (low_x - far - 500, high_y), (low_x, high_y + far)))
+    if rng.random() < 0.25:
+        name = new_id(room.data, "joints", "J9")
+        room.data.setdefault("joints", {})[name] = [[x, y], [x + 100, y + 500]]
+        return cause_drawn(plan, "drawn-outside-room", (room.id,))
+    kind = rng.choice(("floor-mounted", "on legs", "structure", "fixings", "heat source"))
+    name = new_id(room.data, "fixtures", "thing-outside")
+    room.data.setdefault("fixtures", {})[name] = {"at": [x, y], "size": [400, 300], "kind": kind}
+    return cause_drawn(plan, "drawn-outside-room", (room.id,))
+
+
+def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw a cabinet that reaches through the wall."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    wall = room.outline.exterior.interpolate(rng.random(), normalized=True)
+    size = rng.choice((130, 240, 600))
+    name = new_id(room.data, "fixtures", "cabinet")
+    room.data.setdefault("fixtures", {})[name] = {
+        "at": [round(wall.x - size / 2), round(wall.y - size / 2)],
+        "size": [size, size],
+        "kind": rng.choice(("floor-mounted", "basin")),
+    }
+    return cause_drawn(plan, "drawn-outside-room", (room.id,))
+
+
 def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damaged | None:
     chosen = choose_room(data, rng)
     if chosen is None:
@@ -137,6 +186,12 @@ MUTATIONS = (
     Mutation("fixture-clearance", "fixture-added",
              "A cabinet was added to the plan, and nobody took the strips from under it.",
              stand_on_strip),
+    Mutation("fixture-clearance", "hotter-stove",
+             "A stove was bought whose maker wants more kept free.", buy_hotter_stove),
+    Mutation("drawn-outside-room", "drawn-beside-the-room",
+             "A thing was measured from another room's corner.", draw_beside_room),
+    Mutation("drawn-outside-room", "pushed-through-the-wall",
+             "A cabinet was drawn that is too large for its place.", push_through_wall),
     Mutation("covered-floor", "legs-shortened",
              "A piece of furniture came with shorter legs than drawn.", lower_fixture),
     Mutation("covered-floor", "low-fixture-added",

@@ -33,6 +33,23 @@ def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:
     return chosen if chosen is not None and chosen[1].sensor is not None else None
 
 
+def set_on_seam(data: Data, rng: random.Random) -> Damaged | None:
+    """Set the sensor right below the seam of two strips, or a few millimetres beside it."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    strip = choose_strip(room, rng)
+    aside = strip.width / 2 + rng.choice((0, 1, -3, 5))
+    (x, y), (end_x, end_y) = strip.start, strip.end
+    share = rng.uniform(0.2, 0.8)
+    room.data["sensor"]["at"] = [
+        round(x + share * (end_x - x) + aside * strip.across[0], 4),
+        round(y + share * (end_y - y) + aside * strip.across[1], 4),
+    ]
+    return cause_drawn(plan, "sensor-seam", (room.id,))
+
+
 def _write(spot: Spot) -> list[float]:
     return [round(spot[0], 1), round(spot[1], 1)]
 
@@ -249,6 +266,9 @@ MUTATIONS = (
     Mutation("sensor-depth", "sensor-near-the-edge",
              "The sensor was set just under the edge of the heated floor, for a short way.",
              set_near_edge),
+    Mutation("sensor-seam", "sensor-on-the-seam",
+             "The sensor was set where two strips meet, as the channel was cut there.",
+             set_on_seam),
     Mutation("sensor-channel", "channel-too-small",
              "The channel was cut for a smaller conduit than the one bought.", cut_channel_small),
     Mutation("sensor-channel", "channel-too-deep",

@@ -42,7 +42,7 @@ def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
 
 
 def _is_on_seam(room: Drawn, spot: Any) -> bool:
-    """Tell whether the conduit lies across a seam; UnclearError where no place beside it is sure."""
+    """Tell whether the conduit lies across a seam, and a place beside it would surely do."""
     half = mm(((room.data["sensor"].get("conduit")) or {}).get("width", 12)) / 2
     strips = [strip.shape for strip in room.strips.values()]
     above = min(range(len(strips)), key=lambda which: strips[which].distance(spot))

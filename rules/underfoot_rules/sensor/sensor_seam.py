@@ -64,13 +64,13 @@ RULE = Rule(
     topic="sensor",
     severities=("warning",),
     finds="a sensor on the seam of two strips, where a place beside it would do",
-    why="The edges of the strips give no heat: a sensor below a seam reads less than the floor has.",
+    why="The edges of strips give no heat: a sensor below a seam reads less than the floor has.",
     unit="mm",
     basis=own_default("half the conduit's width, so that the sensor lies wholly below one strip"),
     subjects=subjects,
     check=check,
     module=__name__,
     limits=(
-        Limit("half_width", 6, "mm", "half the conduit's width where the plan gives none", "higher"),
+        Limit("half_width", 6, "mm", "half the conduit's width where none is given", "higher"),
     ),
 )

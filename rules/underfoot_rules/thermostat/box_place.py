@@ -22,7 +22,7 @@ from underfoot.api import (
     measure_to_wall,
     written,
 )
-from underfoot_rules.basis import MAKER, common_practice
+from underfoot_rules.basis import CLEARANCE, common_practice
 from underfoot_rules.hanging import EDGE, advise_wall, box_subjects
 
 
@@ -43,8 +43,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     return Finding(
         message=f"The junction box at {at(*box.at)} lies in the floor, {{measured}} from the "
         f"nearest wall ({height}); at most {{limit}} is on a wall.",
-        remedy=f"{advise_wall(facts, room, box.at)} A box under a covering is crushed by feet, "
-        "cannot be opened, and its connections heat up unseen.",
+        remedy=advise_wall(facts, room, box.at),
         measured=away,
         most=limits["from_wall"],
         limit_key="from_wall",
@@ -90,7 +89,7 @@ def _too_hot(
         remedy=advise_wall(facts, room, box.at),
         measured=distance,
         least=clearance if by_maker else None,
-        basis=MAKER if by_maker else None,
+        basis=CLEARANCE if by_maker else None,
         shape=shapely.shortest_line(point, polygon) if distance > EDGE else point,
         related=(fixture.path,),
     )

@@ -62,7 +62,7 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
     place = limits.of("box-place")
     before = find_before(room, box.at, place["from_wall"], place["half_width"], place["free"])
     for which in before:
-        fixture, polygon = room.fixtures[which]
+        fixture, _ = room.fixtures[which]
         if fixture.height is not None and box.height is None:
             return ask_height("junction box", "junction_box")
         if fixture.height is None or box.height is None or above(fixture.height, box.height):

@@ -1,4 +1,4 @@
-"""A thermostat where it reads wrong or cannot be reached: by a stove, off a wall, behind furniture."""
+"""A thermostat that reads wrong or cannot be reached: by a stove, on no wall, hidden."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from underfoot.api import (
     measure_to_wall,
     written,
 )
-from underfoot_rules.basis import MAKER, own_default
+from underfoot_rules.basis import CLEARANCE, own_default
 from underfoot_rules.hanging import EDGE, Place, advise_wall, ask_height
 
 
@@ -85,14 +85,14 @@ def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Fin
     point = shapely.Point(place)
     where = "in or behind" if distance <= EDGE else "{measured} from"
     return Finding(
-        message=f"The thermostat at {at(*place)} hangs {where} {source.id}, a heat source; at least "
-        "{limit} is asked for.",
+        message=f"The thermostat at {at(*place)} hangs {where} {source.id}, a heat source; at "
+        "least {limit} is asked for.",
         remedy=f"{advise_wall(facts, room, place)} Warmed by {source.id} it reads too much and "
         "lets the floor go cold.",
         measured=distance,
         least=least,
         limit_key=None if by_maker else "from_heat",
-        basis=MAKER if by_maker else None,
+        basis=CLEARANCE if by_maker else None,
         severity="error" if burns else "warning",
         shape=shapely.shortest_line(point, polygon) if distance > EDGE else point,
         related=(source.path,),

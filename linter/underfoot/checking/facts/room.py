@@ -212,7 +212,7 @@ class RoomFacts:
         return tuple(pair for pair in self.fixtures if pair[0].is_standing)
 
     def kept_off(self, from_fixture: float) -> np.ndarray:
-        """The fixtures that strips keep off, widened where a maker wants more than that distance."""
+        """The fixtures that strips keep off, widened where a maker wants more kept free."""
         return np.array(
             [
                 shapely.buffer(polygon, fixture.clearance - from_fixture, quad_segs=ROUND)
