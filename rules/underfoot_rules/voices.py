@@ -231,6 +231,8 @@ SILENCES = (
 DRAWN_TOPICS = {"laying", "leads", "sensor"}
 DRAWN_RULES = {
     "bath-zone",
+    "box-place",
+    "box-reach",
     "cable-capacity",
     "downward-loss",
     "heat-demand",
@@ -239,6 +241,7 @@ DRAWN_RULES = {
     "insulation-overlap",
     "membrane-cover",
     "membrane-overlap",
+    "thermostat-place",
 }
 STATED_RULES = {"lead-recessed", "sensor-missing"}
 
