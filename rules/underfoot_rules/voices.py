@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 
 from underfoot.api import Facts, Finding, Rule, Silence, Subject
 
@@ -17,15 +17,15 @@ def by_room(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return (subject.room,)
 
 
+def by_room_without_thermostat(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The room, where no thermostat is drawn in it: one that is there is judged as it is."""
+    room = facts.plan.rooms.get(subject.room or "")
+    return (subject.room,) if room is not None and room.thermostat is None else ()
+
+
 def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     """The film that a finding is about."""
     return subject.items
-
-
-def by_rooms_heated(subject: Subject, facts: Facts) -> Iterable[Hashable]:
-    """A thermostat's own room, and every other that it heats."""
-    switched = facts.switched.get(subject.room or "", ())
-    return (subject.room, *(room for circuit in switched for room in circuit.rooms))
 
 
 def by_films_on(subject: Subject, facts: Facts) -> Iterable[Hashable]:
@@ -93,6 +93,11 @@ def room_misdrawn(subject: Subject, finding: Finding) -> bool:
     return subject.items == ("outline",) and finding.severity == "error"
 
 
+def rests_on(what: str) -> Callable[[Subject, Finding], bool]:
+    """Withhold the findings that say they rest on it: those that do not are told all the same."""
+    return lambda subject, finding: what in finding.rests_on
+
+
 SENSOR_RULES = (
     "sensor-under-element",
     "sensor-depth",
@@ -139,20 +144,12 @@ SILENCES = (
         "thermostat-missing",
         ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit"),
         by_room,
-        by_room,
+        by_room_without_thermostat,
         "a thermostat is missing (thermostat-missing)",
     ),
     Silence(
-        "floor-limit",
-        ("floor-temperature",),
-        by_rooms_heated,
-        by_room,
-        "no floor limit is set (floor-limit)",
-        nothing_there,
-    ),
-    Silence(
         "film-voltage",
-        ("circuit-current", "load-resistance"),
+        ("circuit-current",),
         by_film,
         by_films_on,
         "the film is not made for this supply (film-voltage)",
@@ -173,7 +170,7 @@ SILENCES = (
     ),
     Silence(
         "circuit-feed",
-        ("circuit-feed", "voltage-drop"),
+        ("circuit-feed",),
         by_circuit,
         by_circuit,
         "no lead feeds the circuit (circuit-feed)",
@@ -186,6 +183,7 @@ SILENCES = (
         by_protection,
         "there is no RCD (rcd)",
         nothing_there,
+        rests_on("rcd"),
     ),
     Silence(
         "insulation-missing",

@@ -52,7 +52,8 @@ class Finding(NamedTuple):
     rule's unit; `least` and `most` are the limit. `limit_key` names the rule's limit that decided,
     so that the basis can say where a changed limit came from. `shape` is a shapely geometry in the
     room's millimetres. `details` are further (name, text) rows. `related` are paths of other
-    things in the plan that belong to the fault.
+    things in the plan that belong to the fault. `rests_on` names what it was worked out from, so
+    that a silence may withhold it while that is wrong (`Silence.withholds`).
     """
 
     message: str
@@ -67,6 +68,7 @@ class Finding(NamedTuple):
     path: str | None = None
     details: tuple[tuple[str, str], ...] = ()
     related: tuple[str, ...] = ()
+    rests_on: tuple[str, ...] = ()
 
 
 class CannotTell(NamedTuple):

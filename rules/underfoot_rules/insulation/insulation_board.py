@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Film, Finding, Limits, Rule, Subject, listed
+from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import MAKER
 
 
@@ -23,6 +24,8 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the board among those that each film of the room may lie on."""
     room = subject.thing
+    if room.room.insulation is None:
+        return NO_INSULATION
     if not subject.items:
         return CannotTell(
             "the insulation's board is not given (`insulation.board`)",

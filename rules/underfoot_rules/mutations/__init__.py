@@ -12,6 +12,7 @@ from underfoot.api import Mutation
 
 TOPICS = (
     "laying",
+    "emptying",
     "furnishing",
     "sensor",
     "thermostat",

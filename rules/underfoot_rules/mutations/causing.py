@@ -16,6 +16,7 @@ from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults, w
 from underfoot_rules.mutations.loads import load_faults, wrong_films
 from underfoot_rules.mutations.opening import open_rows
 from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
+from underfoot_rules.mutations.strips_missing import missing_faults
 from underfoot_rules.mutations.strips_on_floor import strip_faults
 from underfoot_rules.mutations.warmth import demand_faults, heat_faults
 
@@ -59,6 +60,7 @@ def _list(
         elif heat == "less power":
             yield from demand_faults(plan, room, wrong)
         yield from floor_faults(plan, room)
+    yield from missing_faults(plan, drawn)
     yield from feed_faults(plan, drawn)
     yield from load_faults(plan, drawn)
     yield from conductor_faults(plan, drawn)

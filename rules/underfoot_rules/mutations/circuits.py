@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Mutation
+from underfoot.api import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, choose_strip, films_in, heated_rooms
 from underfoot_rules.mutations.loads import loads_as_written, volts
@@ -143,13 +143,38 @@ def allow_less(data: Data, rng: random.Random) -> Damaged | None:
 
 
 def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
-    """Order film for another voltage."""
-    plan = copy_plan(data)
+    """Order film for another voltage; what was measured of it was measured right."""
+    plan = open_rows(data)
     films = sorted({film for room in heated_rooms(plan) for film in films_in(plan, room)})
-    film = plan["materials"]["films"][rng.choice(films)]
+    name = rng.choice(films)
+    film = plan["materials"]["films"][name]
     factor = rng.choice((0.45, 0.5, 0.85, 1.15, 1.8))
-    film["voltage"] = f"{round(volts(plan) * factor)} V"
+    before, now = read_quantity(film["voltage"], "V"), round(volts(plan) * factor)
+    film["voltage"] = f"{now} V"
+    if not _measure_again(plan, name, (now / before) ** 2):
+        return None
     return cause_drawn(plan, "film-voltage", tuple(plan["rooms"]), heat="another floor")
+
+
+def _measure_again(plan: Data, film: str, times: float) -> bool:
+    """Change the readings of a film's strips; False where a circuit has another film beside it."""
+    films: dict[str, set[str]] = {}
+    for room in plan["rooms"].values():
+        for strip in (room.get("elements") or {}).values():
+            films.setdefault(strip.get("circuit"), set()).add(strip["film"])
+    for test in plan.get("tests") or []:
+        on_circuit = films.get(test["circuit"], set())
+        if film not in on_circuit:
+            continue
+        if len(on_circuit) > 1:
+            return False
+        for told, key in (
+            (test, "load_resistance"),
+            *((test.get("strips") or {}, strip) for strip in test.get("strips") or {}),
+        ):
+            if key in told:
+                told[key] = f"{read_quantity(told[key], 'ohm') * times:.3f} ohm"
+    return True
 
 
 def change_supply(data: Data, rng: random.Random) -> Damaged | None:

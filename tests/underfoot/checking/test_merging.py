@@ -6,8 +6,9 @@ import textwrap
 
 import pytest
 
+from underfoot.checking.finishing import may_waive
 from underfoot.checking.merging import Placed, put_in_force
-from underfoot.checking.settings import Settings
+from underfoot.checking.settings import Origin, Settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
@@ -153,3 +154,66 @@ def test_the_standard_set_may_be_used_alone() -> None:
     settings, problems = merged("rule_sets: []")
     assert not problems
     assert settings.rule_sets == ()
+
+
+def test_leave_to_waive_what_protects_life_is_given_by_name_and_reason() -> None:
+    settings, problems = merged("may_waive: {rcd: the house has one for all}")
+    assert not problems
+    assert settings.may_waive == {"rcd": Origin("near.yaml", 2, "the house has one for all")}
+
+
+def test_never_waive_goes_before_leave_to_waive() -> None:
+    settings, problems = merged("never_waive: [rcd]\nmay_waive: {rcd: x}")
+    assert not problems
+    assert "rcd" in settings.never_waive
+    assert may_waive(settings) == ()
+
+
+def test_under_a_lock_no_leave_is_given_that_was_not_given_before() -> None:
+    settings, problems = merged("locked: true", "may_waive: {rcd: x}")
+    assert [problem.path for problem in problems] == ["may_waive.rcd"]
+    assert "by letting plans waive it" in problems[0].message
+    assert not settings.may_waive
+    _, problems = merged("locked: true\nmay_waive: {rcd: y}", "may_waive: {rcd: x}")
+    assert not problems
+
+
+def test_a_locked_file_may_change_a_rule_and_let_it_be_waived() -> None:
+    text = "locked: true\nlimits: {rcd: {maximum: 10 mA, because: z}}"
+    settings, problems = merged(text)
+    assert not problems
+    assert "rcd" in settings.never_waive
+    settings, problems = merged(f"{text}\nmay_waive: {{rcd: y}}")
+    assert not problems
+    assert "rcd" not in settings.never_waive
+    assert [rule for rule, _ in may_waive(settings)] == ["rcd"]
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"),
+    [("strip-gap", "a plan may waive strip-gap without it"), ("rdc", "did you mean `rcd`")],
+)
+def test_leave_that_nobody_needs_is_a_mistake(rule: str, words: str) -> None:
+    _, problems = merged(f"may_waive: {{{rule}: x}}")
+    assert [problem.path for problem in problems] == [f"may_waive.{rule}"]
+    assert words in problems[0].message
+
+
+@pytest.mark.parametrize(
+    ("rule", "severity", "refused"),
+    [
+        # What may be an error keeps a plan from "no objection": less than an error loosens that.
+        ("rcd-trip", "error", False),
+        ("rcd-trip", "warning", True),
+        ("rcd-trip", "note", True),
+        ("heat-demand", "note", False),
+        ("heat-demand", "error", False),
+    ],
+)
+def test_under_a_lock_what_is_not_judged_is_not_made_less_of(
+    rule: str, severity: str, refused: bool
+) -> None:
+    near = f"rules: {{{rule}: {{undecided: {severity}, because: x}}}}"
+    _, problems = merged("locked: true", near)
+    assert [problem.path for problem in problems] == [f"rules.{rule}.undecided"] * refused
+    assert not merged(near)[1]

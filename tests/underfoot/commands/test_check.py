@@ -14,6 +14,7 @@ from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.checking.report import CAUTION
 from underfoot.commands import reviewing
+from underfoot.commands.options import REFUSE_AT
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -61,23 +62,38 @@ def data_of(said: Said) -> Any:
 
 
 @pytest.mark.parametrize(
-    ("text", "by_severity"),
+    ("text", "statuses"),
     [
-        (RIGHT, {"error": 0, "warning": 0, "note": 0, "never": 0}),
-        (UNDECIDED, {"error": 0, "warning": 0, "note": 0, "never": 0}),
-        (NOTED, {"error": 0, "warning": 0, "note": 1, "never": 0}),
-        (WARNED, {"error": 0, "warning": 1, "note": 1, "never": 0}),
-        (WRONG, {"error": 1, "warning": 1, "note": 1, "never": 0}),
-        (UNREADABLE, {"error": 2, "warning": 2, "note": 2, "never": 2}),
-        (CRASHING, {"error": 2, "warning": 2, "note": 2, "never": 2}),
-        ("", {"error": 2, "warning": 2, "note": 2, "never": 2}),
-        ("- 1\n", {"error": 2, "warning": 2, "note": 2, "never": 2}),
+        # At error, unjudged, warning, note, never.
+        (RIGHT, (0, 0, 0, 0, 0)),
+        (NOTED, (0, 0, 0, 1, 0)),
+        (WARNED, (0, 0, 1, 1, 0)),
+        (UNDECIDED, (0, 1, 1, 1, 0)),
+        (WRONG, (1, 1, 1, 1, 0)),
+        (UNREADABLE, (2, 2, 2, 2, 2)),
+        (CRASHING, (2, 2, 2, 2, 2)),
+        ("", (2, 2, 2, 2, 2)),
+        ("- 1\n", (2, 2, 2, 2, 2)),
     ],
 )
-def test_exit_status_of_a_plan(text: str, by_severity: dict[str, int]) -> None:
+def test_exit_status_of_a_plan(text: str, statuses: tuple[int, ...]) -> None:
     put("a.yaml", text)
-    for severity, expected in by_severity.items():
-        assert main(["check", "a.yaml", "--refuse-at", severity]) == expected
+    for refuse_at, expected in zip(REFUSE_AT, statuses, strict=True):
+        assert main(["check", "a.yaml", "--refuse-at", refuse_at]) == expected
+
+
+def test_what_was_not_judged_before_is_known(capsys: Said) -> None:
+    put("a.yaml", UNDECIDED)
+    main(["check", "a.yaml", "--format", "json", "--output", "known.json"])
+    refused = ["check", "a.yaml", "--refuse-at", "unjudged"]
+    assert main(refused) == 1
+    assert main([*refused, "--known", "known.json"]) == 0
+    data = json.loads(Path("known.json").read_text("utf-8"))
+    for row in data["plans"][0]["checks"]:
+        del row["may_be_errors"]  # a report of before these were told
+    Path("known.json").write_text(json.dumps(data), "utf-8")
+    assert main([*refused, "--known", "known.json"]) == 1
+    assert main(["check", "a.yaml", "--known", "known.json"]) == 0
 
 
 def test_one_bad_plan_does_not_cost_the_others(capsys: Said) -> None:
@@ -120,8 +136,9 @@ def test_what_could_not_be_judged_is_said(capsys: Said) -> None:
     put("a.yaml", UNDECIDED)
     assert main(["check", "a.yaml"]) == 0
     out = capsys.readouterr().out
-    assert "NO OBJECTION – but 1 point could not be judged." in out
-    assert " 1  no height is given – room-height\n" in out
+    assert "INSUFFICIENT INFORMATION – work must not start before what is missing" in out
+    assert "NOT JUDGED, AND MAY BE AN ERROR: 1 point\n" in out
+    assert " 1  no height is given – room-height\n    To do   Write its `height`.\n" in out
 
 
 def test_a_crashed_rule_is_loud_and_alone(capsys: Said) -> None:

@@ -74,6 +74,28 @@ def test_the_status_counts_what_is_new_or_worse_alone(capsys: Said) -> None:
                  "--refuse-at", "note"]) == 0  # fmt: skip
 
 
+def test_more_that_is_not_judged_and_may_be_an_error_counts_where_asked(capsys: Said) -> None:
+    right, open_ = put_plan("right.yaml", height="2300"), put_plan("open.yaml", height="null")
+    assert main(["compare", right, open_]) == 0
+    said = capsys.readouterr().out
+    assert "NOT JUDGED, AND MAY BE AN ERROR\n  room-height: 1 point more than before" in said
+    assert "insufficient information (work must not start before" in " ".join(said.split())
+    for refuse_at, expected in (("unjudged", 1), ("warning", 1), ("error", 0), ("never", 0)):
+        assert main(["compare", right, open_, "--refuse-at", refuse_at]) == expected
+    assert main(["compare", open_, open_, "--refuse-at", "unjudged"]) == 0
+    assert main(["compare", open_, right, "--refuse-at", "unjudged"]) == 0
+    capsys.readouterr()
+    main(["compare", right, open_, "--format", "json"])
+    (pair,) = json.loads(capsys.readouterr().out)["pairs"]
+    assert pair["unjudged"] == [{"rule": "room-height", "points": 1, "why": "no height is given"}]
+    assert pair["new"]["verdict"] == "insufficient information"
+    assert pair["new"]["counts"]["may_be_errors"] == 1
+    main(["compare", right, open_, "--format", "html", "--output", "pair.html"])
+    page = Path("pair.html").read_text("utf-8")
+    assert "Not judged, and may be an error" in page
+    assert "1 point more than before: no height is given" in page
+
+
 def test_text_says_what_changed(capsys: Said) -> None:
     old = put_plan("old.yaml", height="2100", job='revision: P1, date: "2026-09-28"')
     new = put_plan("new.yaml", height="2050", job='revision: P2, date: "2026-09-28"', wide=4200)

@@ -104,6 +104,7 @@ def test_decisions_by_number_rule_room_and_items() -> None:
         (["--overall", "no objection"], "a decision needs --by"),
         (["--by", "x"], "go with --decide or --overall"),
         (["--overall", "no objection", "--by", " "], "--by is empty"),
+        (["--overall", "no objection", "--by", "x"], "the check says 'no objection with comments'"),
         (["--verify", "--by", "x"], "--verify decides nothing"),
         (["--verify"], "there is no review to verify against"),
     ],
@@ -112,6 +113,29 @@ def test_misuse_is_said_and_writes_nothing(options: list[str], says: str, capsys
     assert main(["review", put_plan(), *options]) == 2
     assert says in capsys.readouterr().err
     assert not Path("hall.review.yaml").exists()
+
+
+def test_whoever_makes_less_of_a_plan_than_the_check_says_why(capsys: Said) -> None:
+    by = ["--by", "design lead"]
+    for height, decision, needs_reason in (
+        ("2300", "no objection", False),
+        ("2300", "insufficient information", False),
+        ("2100", "no objection", True),
+        ("2100", "no objection with comments", False),
+        ("null", "no objection with comments", True),
+        ("null", "insufficient information", False),
+        ("1900", "insufficient information", True),
+        ("1900", "revise and resubmit", False),
+    ):
+        wish = ["review", put_plan(height, date=', date: "2026-09-28"'), "--overall", decision, *by]
+        assert main(wish) == (2 if needs_reason else 0), (height, decision)
+        assert main([*wish, "--reason", "seen on site"]) == 0
+    main(["review", put_plan("1900"), "--overall", "no objection", *by, "--reason", "seen on site"])
+    capsys.readouterr()
+    main(["check", "hall.yaml"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "overall no objection: seen on site (design lead, " in said
+    assert "; the check says revise and resubmit;" in said
 
 
 def test_a_worse_measure_ends_an_acceptance_and_says_so(capsys: Said) -> None:

@@ -81,6 +81,7 @@ def test_as_json(house: None, capsys: Said) -> None:
             {"file": "plans/underfoot.yaml", "used": True, "locked": False},
         ],
         "never_waive": [],
+        "protects_life": [],
         "rule_sets": None,
         "rules": [
             {"rule": "job-date", "what": "severity", "value": "error",

@@ -35,7 +35,7 @@ def check_height(subject: Subject, facts: Facts, limits: Limits) -> Finding | Ca
     """Compare the height with the least one; a room just above it is worth a warning."""
     height = subject.thing.height
     if height is None:
-        return CannotTell("no height is given")
+        return CannotTell("no height is given", "Write its `height`.")
     if not below(height, limits["planned"]):
         return None
     key = "minimum" if below(height, limits["minimum"]) else "planned"

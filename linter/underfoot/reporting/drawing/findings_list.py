@@ -6,8 +6,8 @@ from collections.abc import Collection, Sequence
 
 from underfoot.checking.numbers import written
 from underfoot.checking.report import (
-    NO_OBJECTION,
-    WITH_COMMENTS,
+    INSUFFICIENT,
+    REVISE,
     PlanReport,
     ReportedFinding,
 )
@@ -115,7 +115,7 @@ def _panel(
 def _state(report: PlanReport) -> list[str]:
     """Say what a reader must know who sees no finding: what was not judged, what was changed."""
     words = []
-    if report.verdict not in (NO_OBJECTION, WITH_COMMENTS):
+    if report.verdict in (REVISE, INSUFFICIENT):
         words.append(as_sentence(say_verdict(report)))
     if report.faults:
         words.append(f"Not all was checked: {len(report.faults)} of the rules crashed.")

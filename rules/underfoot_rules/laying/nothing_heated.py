@@ -1,0 +1,79 @@
+"""Rooms, circuits and whole plans in which there is nothing to heat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.api import Facts, Finding, Limits, RoomFacts, Rule, Subject, Subjects, listed
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> Subjects:
+    """The plan, every room, every circuit; a plan without strips speaks for all of them."""
+    return Subjects(tuple(_without_strips(facts)), 1 + len(facts.rooms) + len(facts.circuits))
+
+
+def _without_strips(facts: Facts) -> Iterator[Subject]:
+    if not facts.elements:
+        yield Subject(None, (), "rooms")
+        return
+    for room in facts.rooms.values():
+        if not room.elements and (room.room.leads or room.room.sensor is not None):
+            yield Subject(room.id, (), room.path, room)
+    heads = {circuit.protection for circuit in facts.circuits.values() if circuit.elements}
+    for circuit in facts.circuits.values():
+        if not circuit.elements and circuit.id not in heads:
+            yield Subject(None, (circuit.id,), circuit.path)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Say what is drawn for strips that are not there."""
+    if subject.room is not None:
+        return _empty_room(subject.thing)
+    if subject.items:
+        return _empty_circuit(subject.items[0])
+    return Finding(
+        message="The plan has no strips: nothing in it is heated, and hardly anything of it could "
+        "be judged.",
+        remedy="Draw the strips of each room (`rows` or `elements`), then check it again.",
+        severity="error",
+    )
+
+
+def _empty_room(room: RoomFacts) -> Finding:
+    leads = [lead.id for lead in room.room.leads]
+    has = [f"lead{'s' if len(leads) > 1 else ''} {listed(leads)}"] if leads else []
+    if room.room.sensor is not None:
+        has.append("a floor sensor")
+    live = " Under its floor live leads would end in nothing." if leads else ""
+    return Finding(
+        message=f"Room {room.id} has {' and '.join(has)}, but no strips: nothing in it is heated, "
+        f"and no strip of it was judged.{live}",
+        remedy="Draw its strips (`rows` or `elements`); or, where it is not to be heated, take out "
+        "what is drawn for them.",
+        severity="error" if leads else "warning",
+        related=tuple(lead.path for lead in room.room.leads),
+    )
+
+
+def _empty_circuit(circuit: str) -> Finding:
+    return Finding(
+        message=f"Circuit {circuit} has no strips, and no other circuit hangs on its protection.",
+        remedy=f"Write `circuit: {circuit}` at the rows or strips that it is to feed, or leave it "
+        "out.",
+        severity="warning",
+    )
+
+
+RULE = Rule(
+    id="nothing-heated",
+    topic="laying",
+    severities=("error", "warning"),
+    finds="a plan, a room or a circuit that has no strips",
+    why="Strips that are not on the plan are laid all the same, and nobody has judged them.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)

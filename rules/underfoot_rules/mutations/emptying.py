@@ -1,0 +1,62 @@
+"""Strips forgotten: in a room, on a circuit, in the whole plan."""
+
+from __future__ import annotations
+
+import random
+
+from underfoot.api import Damaged, Data, Mutation
+from underfoot_rules.mutations.causing import cause_drawn
+from underfoot_rules.mutations.choosing import heated_rooms
+from underfoot_rules.mutations.opening import copy_plan, open_rows
+
+
+def _take_strips_out(plan: Data, name: str) -> None:
+    """Leave a room's leads their places, and none of its strips."""
+    room = plan["rooms"][name]
+    strips = room.pop("elements", {})
+    room.pop("coverings", None)
+    for lead in (room.get("leads") or {}).values():
+        way = [stop for stop in lead["route"] if str(stop).partition(".")[0] not in strips]
+        lead["route"] = way if len(way) > 1 else [*way, [40, 40], [60, 40]]
+
+
+def forget_strips(data: Data, rng: random.Random) -> Damaged | None:
+    """Draw leads and sensor of a room, and not its strips."""
+    plan = open_rows(data)
+    rooms = heated_rooms(plan)
+    if len(rooms) < 2 or data.get("tests") or data.get("waivers"):
+        return None
+    name = rng.choice(rooms)
+    _take_strips_out(plan, name)
+    return cause_drawn(plan, "nothing-heated", (), wanted=lambda found: found.room == name)
+
+
+def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
+    """Hand in a plan before any strip is drawn."""
+    if data.get("tests") or data.get("waivers"):
+        return None
+    plan = open_rows(data)
+    for name in plan["rooms"]:
+        _take_strips_out(plan, name)
+    return cause_drawn(plan, "nothing-heated", ())
+
+
+def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a circuit down for strips that were then put on another."""
+    circuits = data.get("circuits") or {}
+    heads = [name for name, told in circuits.items() if "shares" not in told]
+    if not heads:
+        return None
+    plan = copy_plan(data)
+    plan["circuits"]["C-over"] = dict(circuits[rng.choice(heads)])
+    return cause_drawn(plan, "nothing-heated", ())
+
+
+MUTATIONS = (
+    Mutation("nothing-heated", "strips-forgotten",
+             "Leads and sensor of a room were drawn, and its strips forgotten.", forget_strips),
+    Mutation("nothing-heated", "plan-without-strips",
+             "The plan was handed in before any strip was drawn.", forget_all_strips),
+    Mutation("nothing-heated", "circuit-left-over",
+             "A circuit was written down for strips that went on another.", leave_circuit_over),
+)  # fmt: skip
