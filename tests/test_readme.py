@@ -26,6 +26,10 @@ def test_its_picture_is_fresh(monkeypatch: pytest.MonkeyPatch) -> None:
     assert SHEET.read_text("utf-8") == draw_study(), "python -m tests.demo_plans draws it anew"
 
 
+def test_the_number_of_rules_is_right() -> None:
+    assert f"judges it by {len(STANDARD.rules)} rules" in TEXT
+
+
 def test_its_settings_can_be_used() -> None:
     (block,) = (
         found

@@ -156,14 +156,15 @@ SILENCES = (
     ),
     Silence(
         "film-voltage",
-        (
-            "breaker-rating",
-            "thermostat-rating",
-            "cable-capacity",
-            "voltage-drop",
-            "supply-capacity",
-            *HEAT_RULES,
-        ),
+        ("breaker-rating", "cable-capacity"),
+        by_film,
+        by_films_fed,
+        "the film is not made for this supply (film-voltage)",
+        withholds=rests_on("current"),
+    ),
+    Silence(
+        "film-voltage",
+        ("thermostat-rating", "voltage-drop", "supply-capacity", *HEAT_RULES),
         by_film,
         by_films_fed,
         "the film is not made for this supply (film-voltage)",

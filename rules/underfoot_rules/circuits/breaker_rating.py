@@ -48,13 +48,17 @@ class Known(NamedTuple):
 
 
 class Verdict(NamedTuple):
-    """What a breaker above a conductor comes to; `severity` None where the plan does not tell."""
+    """What a breaker above a conductor comes to; `severity` None where the plan does not tell.
+
+    `at_any_load`: the breaker is above all that the tables give for the conductor's size.
+    """
 
     conductor: Conductor
     carrying: Carrying
     current_a: float
     severity: Severity | None
     worst: Severity = "error"
+    at_any_load: bool = False
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -74,6 +78,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             f"{_drawn(protection, limits)}.",
             remedy=_fitting(asked_a, known),
         )
+    verdicts = [
+        _judge(conductor, carrying, breaker_a, facts, limits)
+        for conductor, carrying in known.carrying
+        if above(breaker_a, carrying.sure_a)
+    ]
+    hopeless = [each for each in verdicts if each.at_any_load]
+    if hopeless:
+        return _too_large(protection, hopeless, breaker_a, known, asked_a)
     if above(asked_a, breaker_a):
         return Finding(
             message=f"The breaker of {protection.whose} is rated {{limit}}, but the strips draw "
@@ -83,15 +95,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             most=breaker_a,
             limit_key="of_current" if limits["of_current"] != 100 else None,
             details=_details(protection),
+            rests_on=("current",),
         )
-    verdicts = [
-        _judge(conductor, carrying, breaker_a, facts, limits)
-        for conductor, carrying in known.carrying
-        if above(breaker_a, carrying.sure_a)
-    ]
     wrong = [each for each in verdicts if each.severity == "error"]
     if wrong:
-        return _too_large(protection, wrong, breaker_a, known, asked_a)
+        too_large = _too_large(protection, wrong, breaker_a, known, asked_a)
+        return too_large._replace(rests_on=("current",))
     if known.unknown:
         return CannotTell(known.unknown[0][1].why, known.unknown[0][1].write)
     open_points = [each for each in verdicts if each.severity is None]
@@ -121,9 +130,10 @@ def _judge(
     current_a = find_current_a(conductor, facts)
     best_a = carrying.most_a if carrying.best_a == inf else max(carrying.best_a, carrying.most_a)
     share = limits["overload_share"] / 100
+    severity: Severity | None
     if above(breaker_a, best_a):
-        severity: Severity | None = "error"
-    elif above(breaker_a, carrying.most_a):
+        return Verdict(conductor, carrying, current_a, "error", at_any_load=True)
+    if above(breaker_a, carrying.most_a):
         fits_best = not above(current_a, carrying.most_a * share)
         fits_sure = not above(current_a, carrying.sure_a * share)
         severity = "warning" if fits_sure else None if fits_best else "error"
@@ -186,6 +196,7 @@ def _above_the_load(
         severity="warning",
         basis=NO_OVERLOAD,
         details=tuple((each.conductor.name, each.carrying.how) for each in doubtful),
+        rests_on=("current",),
     )
 
 

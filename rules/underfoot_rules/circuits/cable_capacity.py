@@ -75,6 +75,7 @@ def _too_little(conductor: Conductor, found: Carrying, current_a: float, limits:
         limit_key="of_current" if limits["of_current"] != 100 else None,
         details=(("capacity", found.how), ASIDE),
         related=_related(conductor),
+        rests_on=() if found.is_overstated else ("current",),
     )
 
 
