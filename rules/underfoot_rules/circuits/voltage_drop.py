@@ -82,7 +82,8 @@ def _finding(
         message=f"Of {written(supply_v, 'V')} only {written(drop.strip_v, 'V')} reach strip "
         f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
         "{limit} is allowed.",
-        remedy=_remedy(protection, wiring, supply_v, limits),
+        remedy=_remedy(protection, wiring, supply_v, limits)
+        + (" What is taken as nothing here adds to the drop." if drop.unknown else ""),
         measured=_percent(supply_v, drop.strip_v),
         most=limits["maximum"],
         limit_key="maximum",

@@ -116,7 +116,10 @@ def test_a_lead_is_not_said_to_carry_more_than_its_size_does(
         ({"size": None}, "Write the `size` of the cable of circuit C1."),
         ({"method": None}, "Write `method` of the cable of circuit C1."),
         ({"method": None, "ambient": None}, "Write `method` and `ambient` of the cable"),
-        ({"size": "1 mm2"}, "Write `capacity` of the cable of circuit C1."),
+        (
+            {"size": "1 mm2"},
+            "Take 1.5 mm² or more for the cable of circuit C1, or write `capacity`",
+        ),
     ],
 )
 def test_what_is_missing_is_asked_for(cable: dict[str, Any] | None, write: str) -> None:

@@ -190,6 +190,7 @@ def test_what_is_not_known_is_said_unless_the_rest_is_too_much() -> None:
     change["circuits"] = {"C1": {"cable": {"size": "1.5 mm2", "length": "150 m"}}}
     (finding,) = of_rule(check(change), "voltage-drop")
     assert ("taken as nothing", "the size of lead W1 is not given") in finding.details
+    assert finding.remedy.endswith("What is taken as nothing here adds to the drop.")
 
 
 def test_the_size_offered_would_do_and_the_next_smaller_would_not() -> None:

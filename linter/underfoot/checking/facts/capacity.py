@@ -160,7 +160,10 @@ def _say_missing(
         why.append(f"{name}, {size}, {ends[basis]}")
     if not keys:
         return None
-    return Unknown("; ".join(why), f"Write {listed(keys)} of {name}.")
+    write = f"Write {listed(keys)} of {name}."
+    if basis == "below the table":
+        write = f"Take {SIZES_MM2[0]:g} mm² or more for {name}, or write {listed(keys)} of it."
+    return Unknown("; ".join(why), write)
 
 
 def find_size(current_a: float, method: str, ambient_c: float) -> float | None:
