@@ -109,6 +109,16 @@ def test_a_lead_is_not_said_to_carry_more_than_its_size_does(
     assert [each.limit.most for each in found if each.limit] == ([] if said is None else [said])
 
 
+@pytest.mark.parametrize(("current_a", "found"), [(19.9, False), (20.1, True)])
+def test_a_leads_own_figure_goes_before_how_leads_are_taken_to_lie(
+    current_a: float, found: bool
+) -> None:
+    # By method A1 at 40 degC 1.5 mm2 would carry 12.615 A.
+    change = with_lead(current_a, 25, {"size": "1.5 mm2", "capacity": "20 A"})
+    items = [each.items for each in of_rule(check(change), "cable-capacity")]
+    assert items == ([("C1", "W1")] if found else [])
+
+
 @pytest.mark.parametrize(
     ("cable", "write"),
     [
