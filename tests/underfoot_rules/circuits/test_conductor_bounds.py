@@ -240,6 +240,8 @@ def test_a_breaker_above_a_lead(
         # Colder air makes more than the best case at 30 degC: 19.5 x 1.22 = 23.79 A.
         (3, 23.7, {"size": "1.5 mm2", "method": "C", "ambient": "10 degC"}, "in order"),
         (3, 23.8, {"size": "1.5 mm2", "method": "C", "ambient": "10 degC"}, "error"),
+        # So with 14 AWG there, between 1.5 and 2.5 mm2: up to 27 x 1.22 = 32.94 A.
+        (3, 30, {"size": "14 AWG", "method": "C", "ambient": "10 degC"}, "undecided"),
         (3, 16, {"size": "2.5 mm2", "method": "C"}, "undecided"),  # 13.5 to 27 A
         (3, 13, {"size": "2.5 mm2", "method": "C"}, "in order"),
         (3, 10, {"size": "2.5 mm2"}, "undecided"),

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.plans import BASE, cannot_tell, check, of_rule, tally_of
+from underfoot.checking.page import merge_patch
 
 ROOM: dict[str, Any] = dict(BASE["rooms"]["room"])
 A_LEAD: dict[str, Any] = dict(ROOM["leads"]["W1"])
@@ -193,7 +194,49 @@ def test_a_circuit_that_shares_may_have_a_box_of_its_own_in_the_same_room() -> N
     with_link = of_rule(check(change, limits={"voltage-drop": {"maximum": 0.5}}), "voltage-drop")
     assert "strip A2" in with_link[0].message
     assert tally_of(check(change), "cable-capacity").checked == 4
+    weak = {"circuits": {"C2": {"cable": {"capacity": f"{STRIP_A - 1e-3} A"}}}}
+    found = of_rule(check(merge_patch(change, weak)), "cable-capacity")
+    assert [each.items for each in found] == [("C2",)]
     assert cannot_tell(change, "cable-capacity") == ()
+
+
+def test_the_cable_goes_to_the_box_that_no_link_feeds() -> None:
+    # The thermostat hangs in the other room than the box that is fed first.
+    for spare, found in ((1e-3, []), (-1e-3, [("C1", "other", "room")])):
+        link = {"from": "other", "to": "room", **LINK, "capacity": f"{STRIP_A + spare} A"}
+        change = two_rooms({}, "C1", links=[link])
+        change["rooms"]["other"] = room_of("C1", "B", "W2", strips=2)
+        items = [each.items for each in of_rule(check(change), "cable-capacity")]
+        assert items == found
+
+
+def test_of_boxes_that_nothing_links_the_thermostats_is_first() -> None:
+    (point,) = cannot_tell(two_rooms({}, "C1", thermostat="other"), "cable-capacity")
+    assert "from the junction box in other to that in room" in point.why
+
+
+def test_a_box_beyond_one_that_lacks_its_link_is_not_asked_for_again() -> None:
+    change = two_rooms({}, "C1", links=[{"from": "other", "to": "last", **LINK}])
+    change["rooms"]["last"] = room_of("C1", "D", "W3")
+    (point,) = cannot_tell(change, "cable-capacity")
+    assert "from the junction box in room to that in other" in point.why
+
+
+def test_leads_that_begin_at_no_box_need_no_link() -> None:
+    change = two_rooms(SHARING)
+    change["rooms"]["other"]["leads"]["W2"]["route"] = [[30, 30], "B1"]
+    assert cannot_tell(change, "cable-capacity") == ()
+    assert of_rule(check(change), "circuit-feed")
+
+
+def test_where_the_breakers_circuit_has_no_strips_the_cable_goes_to_the_next() -> None:
+    change = two_rooms({**SHARING, "cable": {**LINK, "capacity": f"{STRIP_A - 1e-3} A"}})
+    lead = {**A_LEAD, "circuit": "C3", "route": [*START, "A1"]}
+    row = {"lengths": [2750], "circuit": "C3"}
+    change["rooms"]["room"] = {"rows": {"A": row}, "leads": {"W1": None, "W3": lead}}
+    change["circuits"]["C3"] = {"thermostat": "room", "shares": "C1"}
+    assert cannot_tell(change, "cable-capacity") == ()
+    assert [each.items for each in of_rule(check(change), "cable-capacity")] == [("C2",)]
 
 
 def test_the_cable_offered_takes_its_links_along() -> None:
