@@ -66,6 +66,8 @@ from underfoot.checking.facts.leading import (
 from underfoot.checking.facts.leads_together import LeadOnLeads, find_leads_together
 from underfoot.checking.facts.linking import Boxes, Link
 from underfoot.checking.facts.protection import ProtectionFacts
+from underfoot.checking.facts.reaching import reach_over_floor
+from underfoot.checking.facts.residual import Leakage, RcdFacts, find_leakage
 from underfoot.checking.facts.sensing import (
     AT_THE_BOX,
     NearLead,
@@ -123,18 +125,22 @@ from underfoot.physics.conductors import (
 from underfoot.physics.heat import FloorTemperatures, compute_surface_output
 from underfoot.physics.separation import separating_move
 from underfoot.plan import (
+    BATHS,
     Cable,
     Courses,
     CoveredArea,
     Element,
     Film,
     Fixture,
+    Grid,
     Lead,
     Overlay,
     Pieces,
     Section,
     Sensor,
+    Source,
     Subfloor,
+    Supply,
     Test,
     Thermostat,
 )
@@ -142,6 +148,7 @@ from underfoot.reading.quantities import read as read_quantity
 
 __all__ = [
     "AT_THE_BOX",
+    "BATHS",
     "METHODS",
     "NOISE",
     "TABLE_AMBIENT_C",
@@ -168,6 +175,7 @@ __all__ = [
     "Fixture",
     "FloorStack",
     "FloorTemperatures",
+    "Grid",
     "HeatLoss",
     "HeatedPart",
     "LaidBoards",
@@ -178,6 +186,7 @@ __all__ = [
     "Lead",
     "LeadOnLeads",
     "LeadSize",
+    "Leakage",
     "Limit",
     "Limits",
     "Link",
@@ -188,6 +197,7 @@ __all__ = [
     "Overlay",
     "Pieces",
     "ProtectionFacts",
+    "RcdFacts",
     "RoomFacts",
     "Rule",
     "RuleSet",
@@ -199,10 +209,12 @@ __all__ = [
     "SheetLaps",
     "Silence",
     "Sizes",
+    "Source",
     "StripGap",
     "Subfloor",
     "Subject",
     "Subjects",
+    "Supply",
     "SurfaceLimit",
     "Test",
     "Thermostat",
@@ -238,6 +250,7 @@ __all__ = [
     "find_joints_under",
     "find_lead_capacity",
     "find_leads_together",
+    "find_leakage",
     "find_lengths_outside",
     "find_lengths_within",
     "find_near_leads",
@@ -268,6 +281,7 @@ __all__ = [
     "measure_to_wall",
     "move",
     "no_cable",
+    "reach_over_floor",
     "read_quantity",
     "resist_board",
     "resist_covering",

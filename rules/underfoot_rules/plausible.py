@@ -42,6 +42,12 @@ FILM = (
         "busbar_resistance_ohm_m", "busbar_resistance", 0.0001, 1, "ohm/m",
         "the busbar resistance of film {}",
     ),
+    Range(
+        "largest_current_a", "largest_current", 1, 63, "A", "what a connector of film {} may carry",
+        "error",
+    ),
+    Range("leakage_ma_m2", "leakage", 0, 20, "mA/m2", "the leakage of film {}"),
+    Range("leakage_ma_m", "leakage", 0, 20, "mA/m", "the leakage of film {}"),
 )  # fmt: skip
 BOARD = (
     Range("thickness", "thickness", 2, 200, "mm", "the thickness of board {}"),
@@ -81,6 +87,9 @@ SUPPLY = (
     Range(
         "available_a", "available", 1, 200, "A", "the current that the supply has to spare", "error"
     ),
+)
+SOURCE = (
+    Range("rating_va", "rating", 20, 50_000, "VA", "the rating of the supply's source", "error"),
 )
 CABLE = (
     Range("length", "length", 300, 400_000, "mm", "the length of the cable of {}"),
@@ -126,7 +135,13 @@ CONDUIT = (
     Range("width", "width", 3, 60, "mm", "the width of the sensor's conduit"),
     Range("depth", "depth", 2, 60, "mm", "the depth of the sensor's conduit"),
 )
-GRID = (Range("mesh", "mesh", 1, 300, "mm", "the mesh of the grid"),)
+GRID = (
+    Range("mesh", "mesh", 1, 300, "mm", "the mesh of the grid"),
+    Range(
+        "conductor_mm2", "protective_conductor", 0.05, 25, "mm2",
+        "the size of the grid's protective conductor", "error",
+    ),
+)  # fmt: skip
 STRIP = (Range("length", "length", 50, 100_000, "mm", "the length of strip {}", "error"),)
 FIXTURE = (Range("clear", "clear", 1, 3000, "mm", "the height below {}"),)
 

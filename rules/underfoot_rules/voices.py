@@ -12,6 +12,11 @@ def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return ((subject.room, subject.items),)
 
 
+def by_items_each(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """Each of the things that a finding names."""
+    return subject.items
+
+
 def by_room(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     """The same room."""
     return (subject.room,)
@@ -86,6 +91,11 @@ def whole_circuit(subject: Subject, finding: Finding) -> bool:
 def nothing_there(subject: Subject, finding: Finding) -> bool:
     """A finding that measured nothing, because there is nothing."""
     return finding.measured is None
+
+
+def rcd_miswritten(subject: Subject, finding: Finding) -> bool:
+    """A residual current that cannot be meant: no share of it can be worked out."""
+    return subject.items[-1:] == ("rcd",)
 
 
 def room_misdrawn(subject: Subject, finding: Finding) -> bool:
@@ -187,6 +197,14 @@ SILENCES = (
         rests_on("rcd"),
     ),
     Silence(
+        "odd-figure",
+        ("rcd-leakage",),
+        by_items_each,
+        by_items_each,
+        "the residual current of its RCD cannot be meant (odd-figure)",
+        rcd_miswritten,
+    ),
+    Silence(
         "insulation-missing",
         (
             "insulation-board",
@@ -240,6 +258,7 @@ DRAWN_RULES = {
     "insulation-overlap",
     "membrane-cover",
     "membrane-overlap",
+    "selv-voltage",
     "thermostat-place",
 }
 STATED_RULES = {"lead-recessed", "sensor-missing"}

@@ -66,7 +66,7 @@ class SurfaceMost(NamedTuple):
 def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceMost:
     """Find the lower of the covering's `warmest_surface` and the limit of the room's kind."""
     kinds = limits.of("floor-limit")
-    kind = "bathroom" if room.room.use == "bathroom" else "room"
+    kind = "bathroom" if room.room.is_bathroom else "room"
     floor = "a bathroom floor" if kind == "bathroom" else "a floor that people stay on"
     most = SurfaceMost(kinds[kind], f"the most for {floor}")
     covering = part.covering.covering if part.covering is not None else None

@@ -10,7 +10,7 @@ from typing import Any
 Data = dict[str, Any]
 
 # Bare numbers that are no lengths.
-COUNTED = frozenset({"plan_format", "tolerance", "count", "poles"})
+COUNTED = frozenset({"plan_format", "tolerance", "count", "poles", "phases"})
 # Text that no unit stands in, whatever it looks like.
 WORDS = frozenset(
     {"title", "reference", "revision", "date", "note", "site", "client", "drawn_by", "reason",
@@ -29,6 +29,9 @@ METRIC = {
     "ms": {"ms": "1", "s": "0.001"},
     "W/m2": {"W/m2": "1", "kW/m2": "0.001"},
     "W/m": {"W/m": "1", "kW/m": "0.001"},
+    "VA": {"VA": "1", "kVA": "0.001"},
+    "mA/m2": {"mA/m2": "1", "A/m2": "0.001"},
+    "mA/m": {"mA/m": "1", "A/m": "0.001"},
     "m2": {"m2": "1", "cm2": "10000"},
     "mm2": {"mm2": "1", "cm2": "0.01"},
     "W/m/K": {"W/m/K": "1", "mW/m/K": "1000"},

@@ -51,7 +51,11 @@ def test_test_voltage(voltage: str, found: bool) -> None:
 )
 def test_insulation_resistance_of_selv(reading: str, voltage: str, found: bool) -> None:
     change = readings(insulation_resistance=reading, test_voltage=voltage)
-    change["supply"] = {"voltage": "48 V", "system": "SELV"}
+    change["supply"] = {
+        "voltage": "48 V",
+        "system": "SELV",
+        "source": {"kind": "safety isolating transformer"},
+    }
     change["materials"] = {"films": {"film-80": {"voltage": "48 V"}}}
     assert bool(of_rule(check(change), "insulation-resistance")) == found
 

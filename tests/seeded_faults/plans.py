@@ -81,8 +81,15 @@ def _draw_plan(rng: random.Random) -> Data | None:
     selv = kind < 0.06
     large = not selv and rng.random() < 0.2
     supply = rng.choice(MAINS[3:] if large else MAINS)
+    count = 1 if selv or large else rng.choice((1, 1, 1, 2, 3))
+    uses = [
+        rng.choice(
+            ("living", "kitchen", "hall", "office", "other", "bathroom", "bathroom", "conservatory")
+        )
+        for _ in range(count)
+    ]
     if selv:
-        supply = Supply(48, 48, True)
+        supply = Supply(24, 24, True) if "bathroom" in uses else Supply(48, 48, True)
     plan: Data = {
         "plan_format": 1,
         "status": rng.choice(
@@ -99,18 +106,15 @@ def _draw_plan(rng: random.Random) -> Data | None:
             "voltage": f"{supply.volts} V",
             "system": "SELV" if selv else "mains",
             "available": "60 A",
+            **_write_phases(rng, selv=selv),
         },
         "rooms": {},
         "circuits": {},
         "method_statement": dict(STEPS),
     }
     names = Names(iter("ABDFGHKLMNPQ"), itertools.count(1), itertools.count(1))
-    count = 1 if selv or large else rng.choice((1, 1, 1, 2, 3))
     size: Size = "large" if large else "small" if selv or count > 1 else "any"
-    for number in range(count):
-        use = rng.choice(
-            ("living", "kitchen", "hall", "office", "other", "bathroom", "bathroom", "conservatory")
-        )
+    for number, use in enumerate(uses):
         if not _draw_room(rng, plan, f"{use}-{number + 1}", use, supply, names, size=size):
             return None
     if count > 1 and rng.random() < 0.5:
@@ -120,6 +124,18 @@ def _draw_plan(rng: random.Random) -> Data | None:
     if plan["status"] == "handed over":
         plan["handover"] = {"diagram": True, "certificate": "signed", "left_with_customer": True}
     return plan
+
+
+def _write_phases(rng: random.Random, *, selv: bool) -> Data:
+    """Write the source of extra-low voltage, or that there are three phases."""
+    if selv:
+        source = {
+            "kind": "safety isolating transformer",
+            "standard": "IEC 61558-2-6",
+            "rating": "1 kVA",
+        }
+        return {"source": source}
+    return {"phases": 3} if rng.random() < 0.3 else {}
 
 
 def _draw_room(
@@ -177,6 +193,10 @@ def _draw_room(
     }
     if not bathroom and not supply.selv:
         told["protection_class"] = "II"
+    if rng.random() < 0.3:
+        told["largest_current"] = "16 A"
+    if rng.random() < 0.4:
+        told["leakage"] = rng.choice(("0.2 mA/m2", "0.1 mA/m", "0.05 mA/m2"))
     if rng.random() < 0.3:
         told["longest_circuit"] = "30 m"
     materials["films"][film] = told
@@ -239,7 +259,10 @@ def _draw_room(
     if kind in ("vinyl plank", "ceramic tile"):
         room["overlay"] = dict(rng.choice(OVERLAYS))
     if bathroom:
-        room["grid"] = {"mesh": rng.choice((20, 30)), "earthed": True}
+        size = rng.choice(("1.5 mm2", "4 mm2"))
+        room["grid"] = {
+            "mesh": rng.choice((20, 30)), "earthed": True, "protective_conductor": size
+        }  # fmt: skip
     if floor.joint is not None:
         room["joints"] = {"J1": [list(turn.spot(end)) for end in floor.joint]}
     if not room["fixtures"]:

@@ -203,6 +203,9 @@ def _write_circuits(
             told["breaker"] = "10 A"
         if not supply.selv:
             told["rcd"] = rng.choice(("30 mA", "30 mA", "10 mA"))
+            told.update(rng.choice(({}, {"rcd_type": "A"}, {"rcd_type": "F"})))
+        if plan["supply"].get("phases") == 3:
+            told["phase"] = rng.choice(("L1", "L2", "L3"))
         plan["circuits"][circuit] = told
 
 

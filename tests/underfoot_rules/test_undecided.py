@@ -9,6 +9,7 @@ import pytest
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 NO_USE = "what the room is used for is not given (`use`)"
+EARTHED = {"mesh": 30, "earthed": True, "protective_conductor": "4 mm2"}
 CONCRETE = {"kind": "concrete", "below": "heated"}
 
 
@@ -22,7 +23,7 @@ def room(**change: Any) -> dict[str, Any]:
         # It might be a bathroom, which asks for a grid over any film.
         (room(use=None), "protective-grid", NO_USE),
         (room(use="hall"), "protective-grid", None),
-        (room(use=None, grid={"mesh": 30, "earthed": True}), "protective-grid", None),
+        (room(use=None, grid=EARTHED), "protective-grid", None),
         # It might be a conservatory, which asks for two layers on concrete.
         (room(use=None, subfloor=CONCRETE), "insulation-layers", NO_USE),
         (room(use="hall", subfloor=CONCRETE), "insulation-layers", None),

@@ -4,12 +4,13 @@ Lengths are millimetres; every other number says its unit in its name. `path` is
 in the plan's file (``rooms.hall.rows.A.lengths.0``). What the plan leaves out is ``None``.
 """
 
-from underfoot.plan.circuits import Cable, Circuit, Supply
+from underfoot.plan.circuits import EXTRA_LOW_V, Cable, Circuit, Source, Supply
 from underfoot.plan.insulation import Courses, Insulation, Membrane, Piece, Pieces, Runs, Sheet
 from underfoot.plan.materials import Board, Covering, Film, Materials, SheetKind
 from underfoot.plan.plan import Job, Plan
 from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
 from underfoot.plan.room import (
+    BATHS,
     Contactor,
     CoveredArea,
     Element,
@@ -33,6 +34,8 @@ from underfoot.plan.room import (
 )
 
 __all__ = [
+    "BATHS",
+    "EXTRA_LOW_V",
     "Board",
     "Cable",
     "Circuit",
@@ -65,6 +68,7 @@ __all__ = [
     "Sensor",
     "Sheet",
     "SheetKind",
+    "Source",
     "Stop",
     "Subfloor",
     "SubfloorLayer",

@@ -4,20 +4,55 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+EXTRA_LOW_V = 50.0
+"""The greatest alternating voltage that is still extra-low voltage."""
+
+_SAFE_SOURCES = frozenset({"safety isolating transformer", "safety power supply", "battery"})
+
+
+class Source(NamedTuple):
+    """What makes the extra-low voltage of a SELV supply."""
+
+    path: str
+    kind: str | None = None
+    standard: str | None = None
+    rating_va: float | None = None
+    note: str | None = None
+
+    @property
+    def is_safe(self) -> bool:
+        """Whether its kind keeps the extra-low voltage apart from the mains."""
+        return self.kind in _SAFE_SOURCES
+
 
 class Supply(NamedTuple):
-    """What feeds the heating: `available_a` is the current the installation can spare."""
+    """What feeds the heating: `available_a` is the current the installation can spare.
+
+    Of three `phases` that is of each, and `voltage_v` is between a phase and neutral.
+    """
 
     path: str
     voltage_v: float
     system: str = "mains"
     available_a: float | None = None
     note: str | None = None
+    source: Source | None = None
+    phases: int = 1
+
+    @property
+    def is_extra_low(self) -> bool:
+        """Whether the voltage is no more than extra-low."""
+        return self.voltage_v <= EXTRA_LOW_V
 
     @property
     def is_selv(self) -> bool:
-        """SELV counts only up to 50 V."""
-        return self.system == "SELV" and self.voltage_v <= 50
+        """SELV counts only at extra-low voltage, out of a source that is made for it."""
+        return (
+            self.system == "SELV"
+            and self.is_extra_low
+            and self.source is not None
+            and self.source.is_safe
+        )
 
 
 class Cable(NamedTuple):
@@ -44,6 +79,7 @@ class Circuit(NamedTuple):
 
     The `cable` of one that shares goes from the other's junction box to its own; `links` join the
     boxes of several rooms.
+    Circuits of one `rcd_group` stand behind one RCD.
     """
 
     id: str
@@ -55,3 +91,6 @@ class Circuit(NamedTuple):
     shares: str | None = None
     note: str | None = None
     links: tuple[Cable, ...] = ()
+    phase: str | None = None
+    rcd_type: str | None = None
+    rcd_group: str | None = None

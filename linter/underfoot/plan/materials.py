@@ -10,7 +10,7 @@ class Film(NamedTuple):
     """A heating element sold by the roll and cut to length.
 
     One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
-    power tolerance in percent, (lowest, highest).
+    power tolerance in percent, (lowest, highest). Leakage is of an area or of a metre of strip.
     """
 
     id: str
@@ -30,6 +30,9 @@ class Film(NamedTuple):
     standard: str | None = None
     busbar_resistance_ohm_m: float | None = None
     note: str | None = None
+    largest_current_a: float | None = None
+    leakage_ma_m2: float | None = None
+    leakage_ma_m: float | None = None
 
     @property
     def rated_w_m(self) -> float:

@@ -10,6 +10,9 @@ from underfoot.plan.materials import Covering, Film, SheetKind
 
 Point = tuple[float, float]
 
+BATHS = frozenset({"bath", "shower", "open shower"})
+"""The kinds of fixture that have zones round them."""
+
 
 class Fixture(NamedTuple):
     """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
@@ -186,12 +189,14 @@ class Row(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """A metal grid over the strips."""
+    """A metal grid over the strips, and the protective conductor that earths it."""
 
     path: str
     mesh: float | None = None
     earthed: bool | None = None
     note: str | None = None
+    conductor_mm2: float | None = None
+    conductor_text: str | None = None
 
 
 class JunctionBox(NamedTuple):
@@ -310,3 +315,13 @@ class Room(NamedTuple):
     leads: tuple[Lead, ...] = ()
     note: str | None = None
     overlay: Overlay | None = None
+
+    @property
+    def is_bathroom(self) -> bool:
+        """A room with a bath or shower is a bathroom, whatever it is used for."""
+        return self.use == "bathroom" or self.has_bath
+
+    @property
+    def has_bath(self) -> bool:
+        """Whether a bath or shower is drawn in it."""
+        return any(fixture.kind in BATHS for fixture in self.fixtures.values())

@@ -1,9 +1,22 @@
-"""A circuit that draws more than one circuit should."""
+"""A circuit that draws more than one circuit, or its film's connectors, should."""
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, above
-from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot.api import (
+    CannotTell,
+    CircuitFacts,
+    Facts,
+    Film,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    find_currents,
+    listed,
+)
+from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.dividing import advise_division
 
 
@@ -12,32 +25,82 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return facts.circuit_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Compare the sum of its strips' currents at the supply voltage."""
-    circuit = subject.thing
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Compare the sum of its strips' currents at the supply voltage.
+
+    On the mains with one limit for all; at extra-low voltage, where currents are large, what goes
+    through one lead with what the film's connectors may carry.
+    """
+    circuit: CircuitFacts = subject.thing
+    stated = [film for film in circuit.films if film.largest_current_a is not None]
+    if stated:
+        film = min(stated, key=lambda film: film.largest_current_a or 0.0)
+        finding = _judge_connectors(circuit, film, facts)
+        if finding is not None:
+            return finding
     if not above(circuit.current_a, limits["maximum"]):
         return None
+    if not facts.plan.supply.is_extra_low:
+        return Finding(
+            message=f"Circuit {circuit.id} draws {{measured}}; one circuit may draw at most "
+            "{limit}.",
+            remedy=advise_division(circuit, facts),
+            measured=circuit.current_a,
+            most=limits["maximum"],
+            limit_key="maximum",
+        )
+    unstated = [film.id for film in circuit.films if film.largest_current_a is None]
+    if unstated and above(_through_one_lead(circuit, facts), limits["maximum"]):
+        return CannotTell(
+            f"what the connectors of {listed(unstated)} may carry is not given",
+            f"Write `largest_current` with {listed(unstated)}, as the maker states it.",
+        )
+    return None
+
+
+def _judge_connectors(circuit: CircuitFacts, film: Film, facts: Facts) -> Finding | None:
+    most_a = film.largest_current_a or 0.0
+    # No lead carries more than the whole circuit: most need no closer look.
+    if not above(circuit.current_a, most_a):
+        return None
+    through_a = _through_one_lead(circuit, facts)
+    if not above(through_a, most_a):
+        return None
     return Finding(
-        message=f"Circuit {circuit.id} draws {{measured}}; one circuit may draw at most {{limit}}.",
-        remedy=advise_division(circuit, facts),
-        measured=circuit.current_a,
-        most=limits["maximum"],
-        limit_key="maximum",
+        message=f"Circuit {circuit.id} sends {{measured}} through one lead and its first "
+        f"connector; the maker of {film.id} allows at most {{limit}}.",
+        remedy="Take a lead of its own to some of the strips, or divide them over more circuits.",
+        measured=through_a,
+        most=most_a,
+        basis=MAKER,
+        related=(film.path,),
     )
+
+
+def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
+    """Give the greatest current in a lead of the circuit, in A; its whole current without one."""
+    leads = facts.circuit_leads.get(circuit.id, ())
+    if not leads:
+        return circuit.current_a
+    currents = find_currents(facts.wirings[circuit.protection], facts.plan.supply.voltage_v)
+    most_a = max(currents.get(laid.lead.id, 0.0) for _, laid in leads)
+    return most_a or circuit.current_a
 
 
 RULE = Rule(
     id="circuit-current",
     topic="circuits",
     severities=("error",),
-    finds="a circuit whose own current is above the limit",
+    finds="a circuit whose own current is above the limit, or above what its connectors bear",
     why="Too much current heats connectors, leads and the thermostat's contact where none can see.",
     unit="A",
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("maximum", 10, "A", "greatest current of one circuit", "lower"),),
+    limits=(
+        Limit("maximum", 10, "A", "greatest current of one circuit on the mains", "lower"),
+    ),
     electrical=True,
     protects_life=True,
-)
+)  # fmt: skip

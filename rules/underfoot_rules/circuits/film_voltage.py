@@ -1,9 +1,22 @@
-"""A film for another voltage than the supply's."""
+"""A film for another voltage than the supply's, by the power that it gives there."""
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Film, Finding, Limit, Limits, Rule, Subject, above, written
-from underfoot_rules.basis import standard
+import math
+
+from underfoot.api import (
+    Facts,
+    Film,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    below,
+    written,
+)
+from underfoot_rules.basis import common_practice
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -12,38 +25,75 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Compare the supply's voltage with the rated one."""
+    """Hold the power at the supply's voltage against the rated one, by the square of both."""
     film: Film = subject.thing
-    supply = facts.plan.supply
-    deviation = 100 * abs(supply.voltage_v - film.voltage_v) / film.voltage_v
-    if not above(deviation, limits["within"]):
+    supply_v = facts.plan.supply.voltage_v
+    share = 100 * (supply_v / film.voltage_v) ** 2
+    if above(share, limits["most"]):
+        return Finding(
+            message=f"{_said(film, supply_v)} It gives {{measured}} of its rated power there; at "
+            "most {limit} is allowed.",
+            remedy=_remedy(film, facts),
+            measured=share,
+            most=limits["most"],
+            limit_key="most",
+            severity="error",
+            related=(facts.plan.supply.path,),
+        )
+    if not below(share, limits["least"]):
         return None
-    share = 100 * (supply.voltage_v / film.voltage_v) ** 2
-    supplied, rated = written(supply.voltage_v, "V"), written(film.voltage_v, "V")
     return Finding(
-        message=f"Film {film.id} is made for {rated}, but the supply has {supplied}, {{measured}} "
-        f"off; at most {{limit}} is allowed. It would give {written(share, '%')} of its rated "
-        "power.",
-        remedy=f"Use a film made for {supplied}, or correct the film's or the supply's voltage.",
-        measured=deviation,
-        most=limits["within"],
-        limit_key="within",
-        related=(supply.path,),
+        message=f"{_said(film, supply_v)} It gives only {{measured}} of its rated power there; at "
+        "least {limit} is expected.",
+        remedy=_remedy(film, facts),
+        measured=share,
+        least=limits["least"],
+        limit_key="least",
+        severity="warning",
+        related=(facts.plan.supply.path,),
+    )
+
+
+def _said(film: Film, supply_v: float) -> str:
+    return (
+        f"Film {film.id} is made for {written(film.voltage_v, 'V')}, but the supply has "
+        f"{written(supply_v, 'V')}."
+    )
+
+
+def _remedy(film: Film, facts: Facts) -> str:
+    supply = facts.plan.supply
+    to_neutral_v = supply.voltage_v / math.sqrt(3)
+    if supply.phases == 3 and abs(to_neutral_v - film.voltage_v) < 0.05 * film.voltage_v:
+        return (
+            "Give the voltage between a phase and neutral, "
+            f"{written(to_neutral_v, 'V')}, if that is what the film is joined to; never join it "
+            "between two phases."
+        )
+    return (
+        f"Use a film made for {written(supply.voltage_v, 'V')}, or correct the film's or the "
+        "supply's voltage."
     )
 
 
 RULE = Rule(
     id="film-voltage",
     topic="circuits",
-    severities=("error",),
-    finds="a film for which the supply's voltage is too far off its rated voltage",
+    severities=("error", "warning"),
+    finds="a film that gives too much or too little of its rated power at the supply's voltage",
     why="Power goes with the square of the voltage: a tenth too much is a fifth more heat.",
     unit="%",
-    basis=standard("IEC 60038: 230 V ± 10 %"),
+    basis=common_practice(
+        "power goes with the square of the voltage; what the supply's own tolerance (IEC 60038: "
+        "230 V ± 10 %) may add comes on top of this, so it is no licence to begin above"
+    ),
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("within", 10, "%", "how far the supply may be off the rated voltage", "lower"),),
+    limits=(
+        Limit("most", 110, "%", "most of its rated power that a film may give", "lower"),
+        Limit("least", 90, "%", "least of its rated power that a film should give", "higher"),
+    ),
     electrical=True,
     protects_life=True,
 )

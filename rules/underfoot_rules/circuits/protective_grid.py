@@ -1,4 +1,4 @@
-"""A film that needs an earthed metal grid over it, without one."""
+"""A film that needs an earthed metal grid over it, without one, or any grid that is not earthed."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from underfoot.api import (
     Facts,
     Film,
     Finding,
+    Grid,
     Limit,
     Limits,
     RoomFacts,
     Rule,
     Subject,
     above,
+    below,
+    written_size,
 )
 from underfoot_rules.basis import standard
 
@@ -29,39 +32,33 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Ask for a grid where film or room does, then for its earth and its mesh."""
+    """Ask for a grid where film or room does, for the earth of any grid, and for its mesh."""
     room, film = subject.thing
     because = _reason(room, film)
     grid = room.room.grid
+    if grid is not None:
+        unearthed = _judge_earth(grid, room, film, limits)
+        if unearthed is not None:
+            return unearthed
     if because is None:
-        needs_none = room.room.use is not None or (grid is not None and grid.earthed)
-        return (
-            None
-            if needs_none
-            else CannotTell(
-                "what the room is used for is not given (`use`)",
-                "Write what the room is used for: `use`.",
-            )
+        if grid is not None or room.room.use is not None:
+            return None
+        return CannotTell(
+            "what the room is used for is not given (`use`)",
+            "Write what the room is used for: `use`.",
         )
     if grid is None:
         return Finding(
             message=f"There is no earthed metal grid over {film.id} in room {room.id}, {because}.",
             remedy="Lay a metal grid over the strips, meshes of at most "
             f"{limits['mesh']:g} mm, connect it to the protective conductor, and state it: "
-            f"`grid: {{mesh: {limits['mesh']:g}, earthed: true}}`.",
+            f"`grid: {{mesh: {limits['mesh']:g}, earthed: true, protective_conductor: 4 mm2}}`.",
             path=room.path,
-        )
-    if not grid.earthed:
-        said = "is not earthed" if grid.earthed is False else "is not said to be earthed"
-        return Finding(
-            message=f"The metal grid over {film.id} in room {room.id} {said}; one is asked "
-            f"for, {because}.",
-            remedy="Connect it to the protective conductor, and state `earthed: true`.",
-            path=grid.path,
         )
     if grid.mesh is None:
         return CannotTell(
-            "the mesh of the grid is not given", "Write how wide its meshes are: `grid.mesh`."
+            "the mesh of the grid is not given",
+            "Write how wide its meshes are: `grid.mesh`.",
         )
     if not above(grid.mesh, limits["mesh"]):
         return None
@@ -76,9 +73,42 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     )
 
 
+def _judge_earth(grid: Grid, room: RoomFacts, film: Film, limits: Limits) -> Finding | None:
+    """Ask for a protective conductor, whatever the film: metal over it must never float."""
+    over = f"The metal grid over {film.id} in room {room.id}"
+    write = "`protective_conductor: 4 mm2`"
+    if not grid.earthed:
+        said = "is not earthed" if grid.earthed is False else "is not said to be earthed"
+        return Finding(
+            message=f"{over} {said}: what pierces the film makes all of it live.",
+            remedy="Connect it to the protective conductor, and state `earthed: true` and "
+            f"{write}, or leave it out where none is asked for.",
+            path=grid.path,
+        )
+    if grid.conductor_mm2 is None:
+        return Finding(
+            message=f"{over} is said to be earthed, but the protective conductor that does it is "
+            "not written: nobody will bring one to the junction box.",
+            remedy=f"Take one from the circuit's cable to the grid, and state it: {write}.",
+            path=grid.path,
+        )
+    if below(grid.conductor_mm2, limits["conductor"]):
+        size = written_size(grid.conductor_mm2, grid.conductor_text)
+        return Finding(
+            message=f"{over} is earthed by a protective conductor of {size}; at least "
+            f"{limits['conductor']:g} mm² is asked for.",
+            remedy=f"Use one of {limits['conductor']:g} mm² or more; 4 mm² where nothing protects "
+            "it from being torn.",
+            path=grid.path,
+            limit_key="conductor",
+        )
+    return None
+
+
 def _reason(room: RoomFacts, film: Film) -> str | None:
-    if room.room.use == "bathroom":
-        return "as the room is a bathroom"
+    if room.room.is_bathroom:
+        drawn = "" if room.room.use == "bathroom" else " (a bath or shower is drawn)"
+        return f"as the room is a bathroom{drawn}"
     if film.protection_class != "II":
         return "as the film is not said to be of protection class II"
     return None
@@ -88,14 +118,21 @@ RULE = Rule(
     id="protective-grid",
     topic="circuits",
     severities=("error",),
-    finds="a film not of protection class II, or in a bathroom, without an earthed metal grid",
+    finds="a film not of protection class II, or in a bathroom, without an earthed metal grid, or "
+    "a grid over any film that is not earthed",
     why="What pierces the film must meet earthed metal first, so that the RCD trips at once.",
     unit="mm",
-    basis=standard("IEC 60364-7-753, 753.411.3.2; bathrooms IEC 60364-7-701, 701.753"),
+    basis=standard(
+        "IEC 60364-7-753, 753.411.3.2; bathrooms IEC 60364-7-701, 701.753; least conductor "
+        "IEC 60364-5-52, table 52.2; 4 mm² unprotected from memory (IEC 60364-5-54)"
+    ),
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("mesh", 30, "mm", "widest mesh of the grid", "lower"),),
+    limits=(
+        Limit("mesh", 30, "mm", "widest mesh of the grid", "lower"),
+        Limit("conductor", 1.5, "mm2", "least size of the grid's protective conductor", "higher"),
+    ),
     electrical=True,
     protects_life=True,
 )

@@ -12,9 +12,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Look for an RCD and compare its residual current."""
+    """Look for an RCD, its own or its group's, and compare its residual current."""
     protection: ProtectionFacts = subject.thing
-    rcd_ma = protection.circuit.rcd_ma
+    rcd_ma = facts.rcd_of[protection.id].rated_ma
     if rcd_ma is None:
         return Finding(
             message=f"No RCD is given for {protection.whose}.",

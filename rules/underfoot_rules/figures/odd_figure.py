@@ -47,6 +47,8 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
     plan = facts.plan
     yield _supply_voltage(facts)
     yield from _ranged(None, ("supply",), plan.supply, _supply_ranges(facts))
+    if plan.supply.source is not None:
+        yield from _ranged(None, ("source",), plan.supply.source, plausible.SOURCE)
     for circuit in plan.circuits.values():
         yield _breaker(circuit)
         yield from _ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)

@@ -18,6 +18,7 @@ from underfoot_rules.mutations.opening import open_rows
 from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
 from underfoot_rules.mutations.strips_missing import missing_faults
 from underfoot_rules.mutations.strips_on_floor import strip_faults
+from underfoot_rules.mutations.supplying import supply_faults
 from underfoot_rules.mutations.warmth import demand_faults, heat_faults
 
 Heat = Literal["as it was", "less power", "another floor"]
@@ -64,6 +65,7 @@ def _list(
     yield from feed_faults(plan, drawn)
     yield from load_faults(plan, drawn)
     yield from conductor_faults(plan, drawn)
+    yield from supply_faults(plan, drawn, wrong)
 
 
 def cause(

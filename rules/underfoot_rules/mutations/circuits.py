@@ -142,13 +142,28 @@ def allow_less(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(plan, "circuit-element-length", ())
 
 
+def press_weak_connectors(data: Data, rng: random.Random) -> Damaged | None:
+    """Use film whose connectors may carry less than goes through the first of them."""
+    plan = open_rows(data)
+    found = loads_as_written(plan)
+    if not found:
+        return None
+    load = found[rng.choice(list(found))]
+    film = plan["materials"]["films"][rng.choice(load.strips).film]
+    bears_a = load.current_a * rng.uniform(0.2, 0.9)
+    if bears_a < 1:
+        return None  # no connector is made for so little
+    film["largest_current"] = f"{bears_a:.2f} A"
+    return cause_drawn(plan, "circuit-current", ())
+
+
 def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
     """Order film for another voltage; what was measured of it was measured right."""
     plan = open_rows(data)
     films = sorted({film for room in heated_rooms(plan) for film in films_in(plan, room)})
     name = rng.choice(films)
     film = plan["materials"]["films"][name]
-    factor = rng.choice((0.45, 0.5, 0.85, 1.15, 1.8))
+    factor = rng.choice((0.45, 0.5, 0.85, 0.92, 1.08, 1.15, 1.8))
     before, now = read_quantity(film["voltage"], "V"), round(volts(plan) * factor)
     film["voltage"] = f"{now} V"
     if not _measure_again(plan, name, (now / before) ** 2):
@@ -182,7 +197,7 @@ def change_supply(data: Data, rng: random.Random) -> Damaged | None:
     plan = copy_plan(data)
     if plan["supply"].get("system") == "SELV":
         return None
-    plan["supply"]["voltage"] = f"{rng.choice((110, 120, 200, 277))} V"
+    plan["supply"]["voltage"] = f"{rng.choice((110, 120, 200, 215, 245, 253, 277))} V"
     return cause_drawn(plan, "film-voltage", tuple(plan["rooms"]), heat="another floor")
 
 
@@ -196,6 +211,8 @@ MUTATIONS = (
     Mutation("circuit-feed", "lead-forgotten", "A circuit's lead was not drawn.", forget_lead),
     Mutation("circuit-current", "circuits-joined",
              "Circuits were made one, to save a breaker.", join_circuits),
+    Mutation("circuit-current", "connectors-too-weak",
+             "Film was bought with connectors made for less current.", press_weak_connectors),
     Mutation("circuit-element-length", "chain-too-long",
              "Too many strips were chained on one circuit.", join_long_circuits),
     Mutation("circuit-element-length", "film-for-shorter-chains",

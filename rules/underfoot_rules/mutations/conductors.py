@@ -11,6 +11,7 @@ from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.loads import (
     Load,
     fed_wrong,
+    is_selv,
     loads,
     protections,
     strip_power,
@@ -102,7 +103,7 @@ def _wires(
             if lead.circuit in own:
                 told = room.data["leads"][lead.id]
                 items = (lead.circuit, lead.id)
-                carries = _lead_current(plan, room, lead.id)
+                carries = lead_current(plan, room, lead.id)
                 yield Wire(told, lead_bears(told), carries, room.id, items)
 
 
@@ -160,7 +161,7 @@ def _best(told: Data) -> float:
 
 
 def _of_size(plan: Data, wire: Wire) -> Iterator[Expected]:
-    selv = plan["supply"].get("system") == "SELV" and volts(plan) <= 50
+    selv = is_selv(plan)
     least = 0.75 if selv else 1.5
     if "size" in wire.told and read_quantity(wire.told["size"], "mm2") < least:
         yield Expected("conductor-size", wire.room, wire.items[-1:], "error")
@@ -208,7 +209,7 @@ def _of_breaker(
         yield Expected("breaker-rating", None, (name,), "warning")
 
 
-def _lead_current(plan: Data, room: Drawn, name: str) -> float:
+def lead_current(plan: Data, room: Drawn, name: str) -> float:
     """Give the current at the head of a lead: its strips', and of leads that go on from them."""
     lead = room.leads[name]
     strips = list(lead.strips)
@@ -217,7 +218,7 @@ def _lead_current(plan: Data, room: Drawn, name: str) -> float:
     total = sum(strip_power(plan, room.strips[strip]) for strip in strips) / volts(plan)
     for other in room.leads.values():
         if other.id != name and other.begins in strips:
-            total += _lead_current(plan, room, other.id)
+            total += lead_current(plan, room, other.id)
     return total
 
 

@@ -178,8 +178,10 @@ def cut_in_line(data: Data, rng: random.Random) -> Damaged | None:
             continue
         low, width = mm(piece["at"][1 - along]), mm(piece.get("width", size[1]))
         if not all(
-            floor.covers(_segment(spot, end, low, along))
+            # Floor on both sides: a board that ends at a bath has no joint there.
+            floor.covers(_segment(spot + aside, end, low, along))
             for spot, end in ((where, low + width), (joint, low - size[1]))
+            for aside in (-2, 2)
         ):
             return None
         rest = {**copy_plan(piece), "length": start + length - where}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
-from underfoot_rules.mutations.causing import cause, cause_drawn
+from underfoot.api import Damaged, Data, Mutation, read_quantity
+from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, films_in, heated_rooms
 from underfoot_rules.mutations.conductors import BEST_A, COPPER
 from underfoot_rules.mutations.loads import (
@@ -15,7 +15,7 @@ from underfoot_rules.mutations.loads import (
     strip_power,
     volts,
 )
-from underfoot_rules.mutations.opening import copy_plan, open_rows
+from underfoot_rules.mutations.opening import open_rows
 
 
 def _protections(plan: Data) -> dict[str, tuple[Load, ...]]:
@@ -189,9 +189,7 @@ def save_rcd(data: Data, rng: random.Random) -> Damaged | None:
 
 def lose_class(data: Data, rng: random.Random) -> Damaged | None:
     """Use a film that is not of protection class II where no grid lies."""
-    plan = copy_plan(data)
-    if plan["supply"].get("system") == "SELV":
-        return None
+    plan = open_rows(data)
     bare = [(r, f) for r in heated_rooms(plan) for f in films_in(plan, r) if not _has_grid(plan, r)]
     if not bare:
         return None
@@ -200,8 +198,7 @@ def lose_class(data: Data, rng: random.Random) -> Damaged | None:
     told.pop("protection_class", None)
     if rng.random() < 0.3:
         told["protection_class"] = "I"
-    own = tuple(Expected("protective-grid", r, (f,), "error") for r, f in bare if f == film)
-    return Damaged(plan, own)
+    return cause_drawn(plan, "protective-grid", ())
 
 
 def _has_grid(plan: Data, room: str) -> bool:
@@ -210,24 +207,37 @@ def _has_grid(plan: Data, room: str) -> bool:
 
 def spoil_grid(data: Data, rng: random.Random) -> Damaged | None:
     """Leave the grid of a bathroom out or unearthed, or take one with too wide a mesh."""
-    plan = copy_plan(data)
-    rooms = [
-        room
-        for room in heated_rooms(plan)
-        if plan["rooms"][room].get("use") == "bathroom" and _has_grid(plan, room)
-    ]
-    if not rooms or plan["supply"].get("system") == "SELV":
+    plan = open_rows(data)
+    rooms = [room for room in heated_rooms(plan) if _has_grid(plan, room)]
+    if not rooms:
         return None
-    room = rng.choice(rooms)
-    change = rng.choice(("none", "earth", "mesh"))
+    room = plan["rooms"][rng.choice(rooms)]
+    change = rng.choice(("none", "earth", "conductor", "thin", "mesh"))
     if change == "none":
-        del plan["rooms"][room]["grid"]
+        del room["grid"]
+        if room.get("use") == "bathroom" and rng.random() < 0.5:
+            room["use"] = "other"  # which makes it no less of a bathroom
     elif change == "earth":
-        plan["rooms"][room]["grid"]["earthed"] = False
+        room["grid"]["earthed"] = False
+    elif change == "conductor":
+        del room["grid"]["protective_conductor"]
+    elif change == "thin":
+        room["grid"]["protective_conductor"] = rng.choice(("0.5 mm2", "0.75 mm2", "1 mm2"))
     else:
-        plan["rooms"][room]["grid"]["mesh"] = rng.randint(31, 80)
-    own = tuple(Expected("protective-grid", room, (f,), "error") for f in films_in(plan, room))
-    return Damaged(plan, own)
+        room["grid"]["mesh"] = rng.randint(31, 80)
+    return cause_drawn(plan, "protective-grid", ())
+
+
+def float_grid(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay a metal grid where none is asked for, and earth it by nothing."""
+    plan = open_rows(data)
+    bare = [room for room in heated_rooms(plan) if not _has_grid(plan, room)]
+    if not bare:
+        return None
+    plan["rooms"][rng.choice(bare)]["grid"] = rng.choice(
+        ({"mesh": 20}, {"mesh": 20, "earthed": False}, {"mesh": 20, "earthed": True})
+    )
+    return cause_drawn(plan, "protective-grid", ())
 
 
 def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
@@ -235,7 +245,95 @@ def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
     plan = open_rows(data)
     total = sum(load.current_a for load in loads_as_written(plan).values())
     plan["supply"]["available"] = f"{total * rng.uniform(0.3, 0.97):.2f} A"
-    return cause(plan, "supply-capacity", None, severity="error")
+    return cause_drawn(plan, "supply-capacity", ())
+
+
+def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
+    """Put all circuits on one phase of three."""
+    plan = open_rows(data)
+    groups = _protections(plan)
+    if not groups:
+        return None
+    phase = rng.choice(("L1", "L2", "L3"))
+    for name in groups:
+        plan["circuits"][name]["phase"] = phase
+    total = sum(load.current_a for group in groups.values() for load in group)
+    plan["supply"].update(phases=3, available=f"{total * rng.uniform(0.4, 0.97):.2f} A")
+    return cause_drawn(plan, "supply-capacity", ())
+
+
+def call_it_selv(data: Data, rng: random.Random) -> Damaged | None:
+    """Call the mains SELV, so that nobody asks for an RCD."""
+    plan = open_rows(data)
+    if plan["supply"].get("system") == "SELV":
+        return None
+    plan["supply"]["system"] = "SELV"
+    if rng.random() < 0.5:
+        plan["supply"]["source"] = {"kind": "safety isolating transformer"}
+    return cause_drawn(plan, "selv-source", ())
+
+
+def lose_source(data: Data, rng: random.Random) -> Damaged | None:
+    """Name no source of a SELV supply, or one that is not made for it."""
+    if not data["supply"].get("source") or data.get("tests"):
+        return None  # tests of a floor on SELV are others than those of one on the mains
+    plan = open_rows(data)
+    source = plan["supply"]["source"]
+    change = rng.choice(("none", "kind", "other", "standard", "wrong standard"))
+    if change == "none":
+        del plan["supply"]["source"]
+    elif change == "kind":
+        del source["kind"]
+    elif change == "other":
+        source["kind"] = rng.choice(("isolating transformer", "autotransformer", "other"))
+    elif change == "standard":
+        source.pop("standard", None)
+    else:
+        source["standard"] = rng.choice(("IEC 61558-2-4", "IEC 61558-2-13", "a sound standard"))
+    return cause_drawn(plan, "selv-source", tuple(plan["rooms"]))
+
+
+def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
+    """Use a transformer that was left over."""
+    if not data["supply"].get("source"):
+        return None
+    plan = open_rows(data)
+    total = sum(load.current_a for load in loads_as_written(plan).values()) * volts(plan)
+    plan["supply"]["source"]["rating"] = f"{total * rng.uniform(0.2, 0.97):.1f} VA"
+    return cause_drawn(plan, "source-rating", ())
+
+
+def raise_voltage(data: Data, rng: random.Random) -> Damaged | None:
+    """Buy the set for dry rooms for a bathroom: 48 V."""
+    if data["supply"].get("system") != "SELV" or data.get("tests"):
+        return None
+    plan = open_rows(data)
+    plan["supply"]["voltage"] = "48 V"
+    for film in plan["materials"]["films"].values():
+        film["voltage"] = "48 V"
+    return cause_drawn(plan, "selv-voltage", ())
+
+
+def fit_deaf_rcd(data: Data, rng: random.Random) -> Damaged | None:
+    """Fit RCDs of type AC."""
+    plan = open_rows(data)
+    groups = _protections(plan)
+    for name in groups:
+        plan["circuits"][name]["rcd_type"] = "AC"
+    return cause_drawn(plan, "rcd-type", ()) if groups else None
+
+
+def crowd_rcd(data: Data, rng: random.Random) -> Damaged | None:
+    """Put all circuits behind one RCD, with film that leaks more than a little."""
+    plan = open_rows(data)
+    groups = _protections(plan)
+    if not groups:
+        return None
+    for name in groups:
+        plan["circuits"][name].update(rcd="30 mA", rcd_type="A", rcd_group="R9")
+    for film in plan["materials"]["films"].values():
+        film["leakage"] = rng.choice(("0.6 mA/m2", "1.5 mA/m2", "0.9 mA/m", "2 mA/m"))
+    return cause_drawn(plan, "rcd-leakage", ())
 
 
 MUTATIONS = (
@@ -265,6 +363,23 @@ MUTATIONS = (
              "Film that needs an earthed grid was laid without one.", lose_class),
     Mutation("protective-grid", "bathroom-grid-spoiled",
              "The bathroom's grid was left out, not earthed, or too wide meshed.", spoil_grid),
+    Mutation("protective-grid", "grid-floating",
+             "A metal grid was laid over film that needs none, and earthed by nothing.",
+             float_grid),
     Mutation("supply-capacity", "supply-used-up",
              "The supply had been promised to the kitchen already.", ask_too_much),
+    Mutation("supply-capacity", "phase-overloaded",
+             "All circuits were put on the phase that was nearest.", load_one_phase),
+    Mutation("selv-source", "selv-by-name",
+             "The mains was called SELV on the plan.", call_it_selv),
+    Mutation("selv-source", "source-not-safe",
+             "The source of a SELV supply was not written down, or is not made for it.",
+             lose_source),
+    Mutation("source-rating", "source-too-weak",
+             "A transformer was used that had been left over.", take_weak_source),
+    Mutation("selv-voltage", "set-for-dry-rooms",
+             "A bathroom was given the 48 V set of a dry room.", raise_voltage),
+    Mutation("rcd-type", "rcd-deaf", "The cheapest RCD was fitted.", fit_deaf_rcd),
+    Mutation("rcd-leakage", "rcd-crowded",
+             "All circuits were put behind one RCD, and the film leaks.", crowd_rcd),
 )  # fmt: skip

@@ -14,6 +14,7 @@ from shapely.ops import substring
 from underfoot.api import Data, Expected, Severity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Spot, heated
+from underfoot_rules.mutations.loads import is_selv
 from underfoot_rules.mutations.opening import mm
 from underfoot_rules.mutations.strips_on_floor import LOW
 
@@ -125,9 +126,10 @@ def cable_needed(room: Drawn) -> float | None:
 def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     """Judge the box of a room, and its thermostat where that hangs, by the baths near them."""
     thermostat = room.data.get("thermostat")
+    selv = is_selv(plan)  # may be switched in zone 2
     if room.box is not None:
         found = _zone(room.box, room)
-        if found is not None:
+        if found is not None and not (selv and found[1] == 2):
             fixture, zone = found
             severity: Severity = "warning" if zone == 2 else "error"
             yield Expected("bath-zone", room.id, ("junction-box", fixture), severity)
@@ -139,7 +141,7 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
     if where is None or spot is None:
         return
     found = _zone(spot, where)
-    if found is not None:
+    if found is not None and not (selv and found[1] == 2):
         yield Expected("bath-zone", room.id, ("thermostat", found[0]), "error")
 
 
@@ -155,8 +157,11 @@ def _zone(spot: Spot, room: Drawn) -> tuple[str, int] | None:
             reach, zone = 1200.0, 1
             source = Point(fixture.outlet) if fixture.outlet else source
         link = shapely.shortest_line(Point(spot), source)
-        if link.length < reach + 1 and not room.outline.buffer(0.01).covers(link):
-            raise UnclearError
+        walls = [each.shape for each in room.fixtures.values() if each.kind == "structure"]
+        if link.length < reach + 1 and (
+            not room.outline.buffer(0.01).covers(link) or any(w.intersects(link) for w in walls)
+        ):
+            raise UnclearError  # the way goes round a wall, or stops at it
         if falls_short(link.length, reach, 0.5):
             near.append((link.length, fixture.id, zone if link.length > 1 else 1))
     if len(near) > 1:

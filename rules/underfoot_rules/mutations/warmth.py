@@ -89,7 +89,7 @@ def resistance(told: Data) -> float:
 def warmest(plan: Data, told: Data, covering: str) -> float:
     """Give the surface limit of a covering in its room, the thermostat's aside."""
     own = plan["materials"]["coverings"][covering].get("warmest_surface")
-    of_room = WARMEST.get(told.get("use", ""), 29.0)
+    of_room = WARMEST.get(_kind(told), 29.0)
     return of_room if own is None else min(of_room, read_quantity(own, "degC"))
 
 
@@ -98,7 +98,14 @@ def inside_c(told: Data) -> float:
     stated = (told.get("fabric") or {}).get("inside")
     if stated is not None:
         return read_quantity(stated, "degC")
-    return INSIDE.get(told.get("use", ""), 20.0)
+    return INSIDE.get(_kind(told), 20.0)
+
+
+def _kind(told: Data) -> str:
+    """A room with a bath or shower is a bathroom."""
+    kinds = [fixture.get("kind") for fixture in (told.get("fixtures") or {}).values()]
+    wet = any(kind in ("bath", "shower", "open shower") for kind in kinds)
+    return "bathroom" if wet else str(told.get("use", ""))
 
 
 def _flow(plan: Data, told: Data, film: str, covering: str) -> Flow:

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 import shapely
 
 from underfoot.api import (
+    BATHS,
     CannotTell,
     Facts,
     Finding,
@@ -19,13 +20,15 @@ from underfoot.api import (
     Rule,
     Severity,
     Subject,
+    Supply,
+    above,
     at,
     below,
+    reach_over_floor,
     written,
 )
 from underfoot_rules.basis import standard
 
-KINDS = ("bath", "shower", "open shower")
 # What lies within this of an edge lies on it (mm).
 EDGE = 0.001
 # Sides in a quarter of a circle round a zone, when a place outside it is looked for.
@@ -42,28 +45,28 @@ class Thing(NamedTuple):
 
 
 class Zone(NamedTuple):
-    """Where a thing lies to one fixture: `reach` is how far the zone goes from its `origin`."""
+    """Where a thing lies to one fixture: `reach` is how far the zone goes from its `origin`.
+
+    `distance` is that of the way over the floor round walls, `places`, where one stands between.
+    """
 
     fixture: Fixture
     origin: Any
     distance: float
     reach: float
     number: int | None
+    places: tuple[tuple[float, float], ...] = ()
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
-    """Every junction box and thermostat that hangs in a room with a bath or shower."""
-    if not any(
-        fixture.kind in KINDS
-        for room in facts.plan.rooms.values()
-        for fixture in room.fixtures.values()
-    ):
+    """Every junction box and thermostat that hangs in a bathroom, of whatever name."""
+    if not any(room.is_bathroom for room in facts.plan.rooms.values()):
         return ()
     found = [
         (room.id, _subject(thing, path, facts))
         for room in facts.rooms.values()
         for thing, path in _things(room, facts)
-        if any(fixture.kind in KINDS for fixture in thing.room.room.fixtures.values())
+        if thing.room.room.is_bathroom
     ]
     alike = Counter((subject.room, subject.items) for _, subject in found)
     # Where several thermostats hang by one bath, those of other rooms are told by their own room.
@@ -90,7 +93,7 @@ def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
 def _subject(thing: Thing, path: str, facts: Facts) -> Subject:
     zone = None
     items: tuple[str, ...] = (thing.name,)
-    if thing.place is not None:
+    if thing.place is not None and thing.room.room.has_bath:
         zone = _find_zone(thing, thing.place, facts.limits["bath-zone"])
         items = (thing.name, zone.fixture.id)
     return Subject(thing.room.id, items, path, (thing, zone))
@@ -99,7 +102,7 @@ def _subject(thing: Thing, path: str, facts: Facts) -> Subject:
 def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
     """Find how a place lies to the bath or shower whose zones are nearest: the worst speaks."""
     return min(
-        _measure_all(thing, place, limits),
+        _measure_all(thing.room, place, limits),
         key=lambda zone: (
             3 if zone.number is None else zone.number,
             zone.distance - zone.reach,
@@ -109,31 +112,43 @@ def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
     )
 
 
-def _measure(fixture: Fixture, polygon: Any, place: tuple[float, float], limits: Any) -> Zone:
+def _measure(
+    room: RoomFacts, fixture: Fixture, polygon: Any, place: tuple[float, float], limits: Any
+) -> Zone:
     origin, reach = polygon, limits["zone_2"]
     if fixture.kind == "open shower":
         reach = limits["open_shower"]
         if fixture.outlet is not None:
             origin = shapely.Point(fixture.outlet)
     distance = float(shapely.distance(shapely.Point(place), origin))
-    number = None
     if distance <= EDGE:
-        number = 1
-    elif below(distance, reach):
-        number = 1 if fixture.kind == "open shower" else 2
-    return Zone(fixture, origin, distance, reach, number)
+        return Zone(fixture, origin, distance, reach, 1)
+    if not below(distance, reach):
+        return Zone(fixture, origin, distance, reach, None)
+    way = reach_over_floor(room, place, origin, reach)
+    if way is None or not below(way.length, reach):
+        return Zone(fixture, origin, max(distance, reach), reach, None)
+    number = 1 if fixture.kind == "open shower" else 2
+    return Zone(fixture, origin, way.length, reach, number, way.places)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold distance and height against the zones; without a height it counts as within reach."""
     thing, zone = subject.thing
+    if thing.height is not None and not below(thing.height, limits["top"]):
+        return None
+    if thing.place is None:
+        return CannotTell(
+            "where the thermostat hangs is not given",
+            "Write where it hangs: `thermostat.at`.",
+        )
     if zone is None:
         return CannotTell(
-            "where the thermostat hangs is not given", "Write where it hangs: `thermostat.at`."
+            f"room {thing.room.id} is a bathroom, but no bath or shower is drawn in it",
+            f"Draw the bath or shower under `fixtures` of room {thing.room.id}; a room with "
+            "neither is no bathroom: write what it is with `use`.",
         )
-    if zone.number is None:
-        return None
-    if thing.height is not None and not below(thing.height, limits["top"]):
+    if zone.number is None or _is_allowed(thing, zone.number, facts.plan.supply, limits):
         return None
     is_box = thing.name == "junction-box"
     severity: Severity = "warning" if is_box and zone.number == 2 else "error"
@@ -161,9 +176,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     )
 
 
+def _is_allowed(thing: Thing, zone: int, supply: Supply, limits: Limits) -> bool:
+    """Tell whether SELV may be switched there: in zone 2, and in zone 1 at the lowest voltage."""
+    if not supply.is_selv:
+        return False
+    if zone == 2:
+        return True
+    # Zone 0 is not told apart: what hangs below its top, or at no known height, counts as in it.
+    is_above = thing.height is not None and not below(thing.height, limits["zone_0"])
+    return is_above and not above(supply.voltage_v, limits["selv_zone_1"])
+
+
 def _shape(thing: Thing, zone: Zone) -> Any:
-    here = shapely.Point(thing.place)
-    return shapely.shortest_line(here, zone.origin) if zone.distance > EDGE else here
+    return shapely.LineString(zone.places) if zone.places else shapely.Point(thing.place)
 
 
 def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:
@@ -181,7 +206,7 @@ def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:
     around = 1.0 / math.cos(math.pi / 4 / _QUARTER)
     zones = [
         shapely.buffer(zone.origin, zone.reach * around, quad_segs=_QUARTER)
-        for zone in _measure_all(thing, here, limits)
+        for zone in _measure_all(thing.room, here, limits)
     ]
     walls = shapely.difference(thing.room.outline.exterior, shapely.union_all(zones))
     if walls.is_empty:
@@ -191,16 +216,16 @@ def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:
         (left, low)
         for left in (math.floor(x), math.ceil(x))
         for low in (math.floor(y), math.ceil(y))
-        if all(zone.number is None for zone in _measure_all(thing, (left, low), limits))
+        if all(zone.number is None for zone in _measure_all(thing.room, (left, low), limits))
     ]
     return min(whole, key=lambda point: math.dist(point, here), default=(x, y))
 
 
-def _measure_all(thing: Thing, place: tuple[float, float], limits: Any) -> list[Zone]:
+def _measure_all(room: RoomFacts, place: tuple[float, float], limits: Any) -> list[Zone]:
     return [
-        _measure(fixture, polygon, place, limits)
-        for fixture, polygon in thing.room.fixtures
-        if fixture.kind in KINDS
+        _measure(room, fixture, polygon, place, limits)
+        for fixture, polygon in room.fixtures
+        if fixture.kind in BATHS
     ]
 
 
@@ -211,7 +236,9 @@ RULE = Rule(
     finds="a thermostat or a junction box in a zone of a bath or shower",
     why="Wet skin lets a far greater current through: where water reaches, a fault can kill.",
     unit="mm",
-    basis=standard("IEC 60364-7-701, 701.30 and 701.512.3"),
+    basis=standard(
+        "IEC 60364-7-701, 701.30 and 701.512.3; what SELV may do in zones 1 and 2 is from memory"
+    ),
     subjects=subjects,
     check=check,
     module=__name__,
@@ -219,7 +246,10 @@ RULE = Rule(
         Limit("zone_2", 600, "mm", "how far zone 2 reaches beyond a bath or shower", "higher"),
         Limit("open_shower", 1200, "mm", "how far an open shower's zone 1 reaches", "higher"),
         Limit("top", 2250, "mm", "how high the zones reach above the floor", "higher"),
+        Limit("zone_0", 100, "mm", "how high zone 0 of an open shower reaches", "higher"),
+        Limit("selv_zone_1", 12, "V", "greatest voltage of SELV that may be switched in zone 1",
+              "lower"),
     ),
     electrical=True,
     protects_life=True,
-)
+)  # fmt: skip

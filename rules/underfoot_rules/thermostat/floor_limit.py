@@ -92,7 +92,7 @@ def _whose(limit: SurfaceLimit, room: RoomFacts, own: str | None) -> str:
 def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:
     if limit.covering is not None:
         return None
-    return "bathroom" if room.room.use == "bathroom" else "room"
+    return "bathroom" if room.room.is_bathroom else "room"
 
 
 BASIS = Basis(MAKER.kind, f"{MAKER.text}; {COMFORT.text}")

@@ -50,8 +50,10 @@ materials:
       protection_class: II
       standard: IEC 60335-2-106
       busbar_resistance: 0.02 ohm/m
+      largest_current: 12 A
+      leakage: 0.4 mA/m2
       note: invented
-    film-70: {width: 0.5 m, output: 70 W/m, voltage: 230 V}
+    film-70: {width: 0.5 m, output: 70 W/m, voltage: 230 V, leakage: 0.2 mA/m}
   boards:
     board-6: {size: [1200, 600], thickness: 6, conductivity: 0.033 W/m/K, material: foam,
               density: 35 kg/m3, note: grooved}
@@ -62,7 +64,13 @@ materials:
              conductivity: 0.14 W/m/K, material: oak, density: 700 kg/m3,
              warmest_surface: 27 degC, most_output: 160 W/m2, fixing: floating, note: brushed}
     tile-10: {kind: tile, thickness: 10}
-supply: {voltage: 230 V, system: mains, available: 40 A, note: from the board in the hall}
+supply:
+  voltage: 230 V
+  system: mains
+  available: 40 A
+  phases: 3
+  source: {kind: other, standard: IEC 61558-2-4, rating: 2 kVA, note: in the loft}
+  note: from the board in the hall
 rooms:
   hall:
     outline: [[0, 0], [3 m, 0], [3 m, 1500], [0, 1500]]
@@ -125,7 +133,7 @@ rooms:
           lengths: [2750, {length: 1500, from: 650},
                     {length: 750, circuit: C1, connected: start, note: short}]}
       D: {film: film-140, at: [100, 3000], along: x, length: 2 m, count: 2, spacing: 20}
-    grid: {mesh: 30, earthed: true, note: copper}
+    grid: {mesh: 30, earthed: true, protective_conductor: 4 mm2, note: copper}
     membrane:
       sheet: pe-02
       overlaps_taped: true
@@ -154,6 +162,9 @@ circuits:
     thermostat: day-room
     breaker: 10 A
     rcd: 30 mA
+    rcd_type: A
+    rcd_group: R1
+    phase: L2
     cable: {size: 2.5 mm2, length: 14 m, method: C, ambient: 30 degC, capacity: 20 A, note: grey}
     note: main
   C2: {thermostat: day-room, shares: C1}

@@ -37,6 +37,14 @@ def test_job_supply_and_status() -> None:
         system="mains",
         available_a=40,
         note="from the board in the hall",
+        source=model.Source(
+            path="supply.source",
+            kind="other",
+            standard="IEC 61558-2-4",
+            rating_va=2000,
+            note="in the loft",
+        ),
+        phases=3,
     )
 
 
@@ -59,7 +67,10 @@ def test_materials() -> None:
         standard="IEC 60335-2-106",
         busbar_resistance_ohm_m=0.02,
         note="invented",
+        largest_current_a=12,
+        leakage_ma_m2=0.4,
     )
+    assert materials.films["film-70"].leakage_ma_m == 0.2
     assert materials.films["film-70"].output_w_m == 70
     assert materials.films["film-70"].output_w_m2 is None
     assert materials.boards["board-6"] == model.Board(
@@ -135,7 +146,14 @@ def test_what_stands_in_a_room() -> None:
     assert room.joints == {
         "J1": model.Joint(id="J1", path="rooms.day-room.joints.J1", line=((4800, 0), (4800, 4000)))
     }
-    assert room.grid == model.Grid(path="rooms.day-room.grid", mesh=30, earthed=True, note="copper")
+    assert room.grid == model.Grid(
+        path="rooms.day-room.grid",
+        mesh=30,
+        earthed=True,
+        note="copper",
+        conductor_mm2=4,
+        conductor_text="4 mm2",
+    )
     assert room.junction_box == model.JunctionBox(
         path="rooms.day-room.junction_box", at=(0, 1500), height=450, note="deep"
     )
@@ -339,6 +357,9 @@ def test_circuits_and_records() -> None:
                 note="grey",
             ),
             note="main",
+            phase="L2",
+            rcd_type="A",
+            rcd_group="R1",
         ),
         "C2": model.Circuit(id="C2", path="circuits.C2", thermostat="day-room", shares="C1"),
     }

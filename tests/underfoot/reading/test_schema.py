@@ -187,8 +187,8 @@ def test_the_place_is_the_key_or_what_lacks_it() -> None:
 def test_the_keys_are_listed_where_none_is_close() -> None:
     message = only_problem(change(SMALL, "{breaker: 10 A}", "{xyzzy: 10 A}")).message
     assert message == (
-        "`xyzzy` is no key of a circuit; its keys are `thermostat`, `breaker`, `rcd`, `cable`, "
-        "`shares` and `links`"
+        "`xyzzy` is no key of a circuit; its keys are `thermostat`, `breaker`, `rcd`, `rcd_type`, "
+        "`rcd_group`, `phase`, `cable`, `shares` and `links`"
     )
 
 

@@ -164,7 +164,7 @@ def test_least_size(where: str, size: str, said: bool) -> None:
 def test_least_size_on_selv(size: str, said: bool) -> None:
     change = {
         "materials": {"films": {"film-80": {"voltage": "24 V", "protection_class": "III"}}},
-        "supply": {"voltage": "24 V", "system": "SELV"},
+        "supply": {"voltage": "24 V", "system": "SELV", "source": {"kind": "battery"}},
         "rooms": {"room": {"leads": {"W1": {"size": size}}}},
     }
     assert bool(of_rule(check(change), "conductor-size")) == said

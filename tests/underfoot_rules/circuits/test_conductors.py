@@ -206,43 +206,6 @@ def test_the_size_offered_would_do_and_the_next_smaller_would_not() -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("available_a", "found"), [(7 * STRIP_A, False), (7 * STRIP_A - 1e-5, True)]
-)
-def test_supply_at_its_limit(available_a: float, found: bool) -> None:
-    report = check({"supply": {"available": f"{available_a} A"}})
-    assert bool(of_rule(report, "supply-capacity")) == found
-
-
-def test_supply_that_says_nothing() -> None:
-    row = tally_of(check({"supply": {"available": None}}), "supply-capacity")
-    assert row.why == "what the supply has available is not given"
-
-
-def test_selv_needs_neither_rcd_nor_grid() -> None:
-    low: dict[str, Any] = {
-        "materials": {"films": {"film-80": {"voltage": "24 V", "protection_class": "III"}}},
-        "supply": {"voltage": "24 V", "system": "SELV"},
-        "circuits": {"C1": {"rcd": None}},
-    }
-    report = check(low)
-    assert tally_of(report, "rcd").checked == tally_of(report, "protective-grid").checked == 0
-    # SELV counts only up to 50 V.
-    low["supply"]["voltage"] = low["materials"]["films"]["film-80"]["voltage"] = "51 V"
-    report = check(low)
-    assert of_rule(report, "rcd")
-    assert of_rule(report, "protective-grid")
-
-
-def test_a_film_for_another_voltage_silences_what_it_feeds() -> None:
-    report = check({"supply": {"voltage": "120 V"}})
-    assert len(of_rule(report, "film-voltage")) == 1
-    for rule in ("circuit-current", "breaker-rating", "cable-capacity", "voltage-drop",
-                 "supply-capacity", "thermostat-rating"):  # fmt: skip
-        row = tally_of(report, rule)
-        assert row.checked == row.undecided
-
-
 def test_the_share_is_told_only_where_it_is_not_the_whole() -> None:
     # 7 x 110 W at 230 V: 3.3478 A, which times 100 over 100 is another number in its last bits.
     weak = {"rooms": {"room": {"leads": {"W1": {"capacity": "2 A"}}}}}

@@ -22,6 +22,7 @@ PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
     "overlay": (("rooms", "room", "overlay"), plausible.OVERLAY),
     "subfloor": (("rooms", "room", "subfloor"), plausible.SUBFLOOR),
     "supply": (("supply",), plausible.SUPPLY),
+    "source": (("supply", "source"), plausible.SOURCE),
     "cable": (("circuits", "C1", "cable"), plausible.CABLE),
     "lead": (("rooms", "room", "leads", "W1"), plausible.LEAD),
     "circuit": (("circuits", "C1"), plausible.CIRCUIT),

@@ -11,6 +11,7 @@ from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
 from underfoot.checking.facts.feeding import find_fed_in
 from underfoot.checking.facts.linking import Boxes, find_boxes
 from underfoot.checking.facts.protection import ProtectionFacts, find_protections
+from underfoot.checking.facts.residual import RcdFacts, find_rcds
 from underfoot.checking.facts.room import LaidLead, RoomFacts
 from underfoot.checking.facts.switching import find_switched, find_unswitched
 from underfoot.checking.facts.wiring import Wiring, find_wiring
@@ -60,6 +61,16 @@ class Facts:
     def protections(self) -> dict[str, ProtectionFacts]:
         """The protection that circuits with elements share or have for themselves, by id."""
         return find_protections(self.plan, self.circuits)
+
+    @cached_property
+    def rcds(self) -> tuple[RcdFacts, ...]:
+        """The RCDs that protection with elements stands behind."""
+        return find_rcds(self.plan, self.protections)
+
+    @cached_property
+    def rcd_of(self) -> dict[str, RcdFacts]:
+        """The RCD that each protection stands behind, by the protection's id."""
+        return {protection.id: rcd for rcd in self.rcds for protection in rcd.protections}
 
     @cached_property
     def fed(self) -> frozenset[str]:

@@ -21,6 +21,9 @@ from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
+
+FULL_WALL = 2250.0
+"""What is built so high (mm) ends the zones of a bath, which reach no higher (701.30)."""
 # Sides to a quarter of a circle round a fixture.
 ROUND = 16
 
@@ -235,6 +238,22 @@ class RoomFacts:
         return _less(
             self.outline, (polygon for fixture, polygon in self.fixtures if fixture.stops_floor)
         )
+
+    @cached_property
+    def between_walls(self) -> Any:
+        """The outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
+
+        A structure that says that it is lower than `FULL_WALL` is none.
+        """
+        built = (
+            polygon
+            for fixture, polygon in self.fixtures
+            if fixture.kind == "structure"
+            and (fixture.height is None or fixture.height >= FULL_WALL)
+        )
+        floor = _less(self.outline, built)
+        narrowed = shapely.buffer(floor, -0.5, join_style="mitre")
+        return shapely.buffer(narrowed, 0.5, join_style="mitre")
 
     @cached_property
     def joints(self) -> tuple[tuple[str, LineString], ...]:

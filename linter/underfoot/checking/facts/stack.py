@@ -123,7 +123,7 @@ def find_inside(room: Room, assumed: Assumptions) -> Warmth:
     """Give the room's temperature: the fabric's, else what is taken for its use."""
     if room.fabric is not None and room.fabric.inside_c is not None:
         return Warmth(room.fabric.inside_c, "as given")
-    if room.use == "bathroom":
+    if room.is_bathroom:
         return Warmth(assumed.bathroom_c, "taken for a bathroom, as the plan gives none")
     return Warmth(assumed.inside_c, "taken, as the plan gives none")
 

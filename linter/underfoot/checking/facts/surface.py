@@ -52,9 +52,9 @@ def find_coverings(room: RoomFacts) -> tuple[Covering, ...]:
 
 def find_surface_limit(room: RoomFacts, room_c: float, bathroom_c: float) -> SurfaceLimit:
     """Find the lowest of the coverings' own limits and that of the room's kind, both in degC."""
-    is_bathroom = room.room.use == "bathroom"
+    is_bathroom = room.room.is_bathroom
     warmest_c = bathroom_c if is_bathroom else room_c
-    kind = room.room.use
+    kind = "bathroom" if is_bathroom else room.room.use
     whose = f"the floor of {_ROOMS.get(kind or '', 'a room')}"
     covering = None
     coverings = find_coverings(room)

@@ -18,7 +18,10 @@ _ENDINGS = (
     ("_percent", "%"),
     ("_w_mk", "W/m/K"),
     ("_mohm", "Mohm"),
+    ("_va", "VA"),
     ("_w_m2", "W/m2"),
+    ("_ma_m2", "mA/m2"),
+    ("_ma_m", "mA/m"),
     ("_w_m", "W/m"),
     ("_mm2", "mm2"),
     ("_ohm", "ohm"),
@@ -33,7 +36,7 @@ _ENDINGS = (
 )
 # A cable's length is read in metres.
 _IN_METRES = 10_000
-_NOT_TOLD = frozenset({"path", "paths", "id", "size_text", "named_end"})
+_NOT_TOLD = frozenset({"path", "paths", "id", "size_text", "conductor_text", "named_end"})
 
 
 def list_differences(

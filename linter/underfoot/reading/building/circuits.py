@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-from underfoot.plan import Cable, Circuit, Supply
+from underfoot.plan import Cable, Circuit, Source, Supply
 from underfoot.reading.building.ledger import (
     Data,
     Ledger,
@@ -17,7 +17,9 @@ from underfoot.reading.building.materials import entries_of
 from underfoot.reading.quantities import QuantityError, read_conductor_size
 from underfoot.reading.wording import show
 
-_OWN_PROTECTION = ("breaker", "rcd")
+_OWN_PROTECTION = ("breaker", "rcd", "rcd_type", "rcd_group", "phase")
+# What circuits behind one RCD say of it.
+_OF_THE_RCD = ("rcd", "rcd_type")
 
 
 def build_supply(ledger: Ledger, data: Data) -> Supply | None:
@@ -35,6 +37,22 @@ def build_supply(ledger: Ledger, data: Data) -> Supply | None:
         system=supply.get("system", "mains"),
         available_a=available_a,
         note=supply.get("note"),
+        source=_build_source(ledger, supply),
+        phases=supply.get("phases", 1),
+    )
+
+
+def _build_source(ledger: Ledger, data: Data) -> Source | None:
+    source = data.get("source")
+    if source is None:
+        return None
+    path = "supply.source"
+    return Source(
+        path=path,
+        kind=source.get("kind"),
+        standard=source.get("standard"),
+        rating_va=read_quantity(ledger, source, path, "rating", "VA"),
+        note=source.get("note"),
     )
 
 
@@ -58,8 +76,31 @@ def build_circuits(
             shares=entry.get("shares"),
             note=entry.get("note"),
             links=_build_links(ledger, entry, path, known_rooms),
+            phase=entry.get("phase"),
+            rcd_type=entry.get("rcd_type"),
+            rcd_group=entry.get("rcd_group"),
         )
+    _check_groups(ledger, circuits)
     return circuits
+
+
+def _check_groups(ledger: Ledger, circuits: Mapping[str, Circuit]) -> None:
+    """One RCD has one residual current and one type, whichever circuit they are written with."""
+    firsts: dict[tuple[str, str], tuple[str, object]] = {}
+    for circuit in circuits.values():
+        if circuit.rcd_group is None:
+            continue
+        for key, value in zip(_OF_THE_RCD, (circuit.rcd_ma, circuit.rcd_type), strict=True):
+            if value is None:
+                continue
+            name, first = firsts.setdefault((circuit.rcd_group, key), (circuit.id, value))
+            if first != value:
+                ledger.report(
+                    f"{circuit.path}.{key}",
+                    f"{show(circuit.id)} and {show(name)} stand behind one RCD (`rcd_group`: "
+                    f"{show(circuit.rcd_group)}), which has one `{key}`: write the same, or give "
+                    "one of them another group",
+                )
 
 
 def _check_sharing(
@@ -150,18 +191,18 @@ def _read_cable(ledger: Ledger, cable: Data, path: str) -> Cable:
 
 
 def read_size_of_conductor(
-    ledger: Ledger, data: Data, path: str
+    ledger: Ledger, data: Data, path: str, key: str = "size"
 ) -> tuple[float | None, str | None]:
     """(mm2, as written)."""
-    value = data.get("size")
+    value = data.get(key)
     if value is None:
         return None, None
     try:
         size_mm2 = read_conductor_size(value)
     except QuantityError as error:
-        ledger.report(f"{path}.size", f"`size`: {error}")
+        ledger.report(f"{path}.{key}", f"`{key}`: {error}")
         return None, None
     if size_mm2 <= 0:
-        ledger.report(f"{path}.size", f"`size`: {show(value)} must be more than 0")
+        ledger.report(f"{path}.{key}", f"`{key}`: {show(value)} must be more than 0")
         return None, None
     return size_mm2, value

@@ -80,6 +80,8 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
     longest_circuit = read_length(ledger, data, path, "longest_circuit")
     tolerance = _read_tolerance(ledger, data, path)
     busbar_ohm_m = read_least(ledger, data, path, "busbar_resistance", "ohm/m")
+    largest_a = read_quantity(ledger, data, path, "largest_current", "A")
+    leakage_ma_m2, leakage_ma_m = _read_leakage(ledger, data, path)
     if width is None or voltage_v is None or output is None:
         return None
     suits, boards = data.get("suits"), data.get("boards")
@@ -101,6 +103,9 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
         standard=data.get("standard"),
         busbar_resistance_ohm_m=busbar_ohm_m,
         note=data.get("note"),
+        largest_current_a=largest_a,
+        leakage_ma_m2=leakage_ma_m2,
+        leakage_ma_m=leakage_ma_m,
     )
 
 
@@ -118,6 +123,22 @@ def _read_output(ledger: Ledger, data: Data, path: str) -> tuple[float | None, f
         ledger.report(f"{path}.output", f"`output`: {show(value)} must be more than 0")
         return None
     return (output, None) if unit == "W/m2" else (None, output)
+
+
+def _read_leakage(ledger: Ledger, data: Data, path: str) -> tuple[float | None, float | None]:
+    """(mA/m2, mA/m), both None where none is given."""
+    value = data.get("leakage")
+    if value is None:
+        return None, None
+    try:
+        leakage, unit = read_one_of(value, ("mA/m2", "mA/m"))
+    except QuantityError as error:
+        ledger.report(f"{path}.leakage", f"`leakage`: {error}")
+        return None, None
+    if leakage < 0:
+        ledger.report(f"{path}.leakage", f"`leakage`: {show(value)} must not be less than 0")
+        return None, None
+    return (leakage, None) if unit == "mA/m2" else (None, leakage)
 
 
 def _read_tolerance(ledger: Ledger, data: Data, path: str) -> tuple[float, float] | None:

@@ -22,6 +22,7 @@ from underfoot.plan import (
     Thermostat,
     Underlay,
 )
+from underfoot.reading.building.circuits import read_size_of_conductor
 from underfoot.reading.building.ledger import (
     Data,
     Ledger,
@@ -265,11 +266,16 @@ def build_grid(ledger: Ledger, data: Data, path: str) -> Grid | None:
     if grid is None:
         return None
     path = f"{path}.grid"
+    conductor_mm2, conductor_text = read_size_of_conductor(
+        ledger, grid, path, "protective_conductor"
+    )
     return Grid(
         path=path,
         mesh=read_length(ledger, grid, path, "mesh"),
         earthed=grid.get("earthed"),
         note=grid.get("note"),
+        conductor_mm2=conductor_mm2,
+        conductor_text=conductor_text,
     )
 
 

@@ -1,0 +1,93 @@
+"""Films that leak so much in normal use that their RCD trips without a fault."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    RcdFacts,
+    Rule,
+    Subject,
+    above,
+    find_leakage,
+    listed,
+    written,
+)
+from underfoot_rules.basis import standard
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every RCD of known rating behind which a film states its leakage; none under SELV."""
+    if facts.plan.supply.is_selv or all(
+        film.leakage_ma_m is None and film.leakage_ma_m2 is None
+        for film in facts.films_in_use.values()
+    ):
+        return ()
+    return tuple(
+        Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
+        for rcd in facts.rcds
+        if rcd.rated_ma is not None and find_leakage(rcd).stated
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold the sum of what the strips leak against shares of the rated residual current."""
+    rcd: RcdFacts = subject.thing
+    rated_ma = rcd.rated_ma or 0.0
+    leakage = find_leakage(rcd)
+    most_ma = rated_ma * limits["share"] / 100
+    trips_ma = rated_ma * limits["may_trip"] / 100
+    unstated = [film.id for film in leakage.unstated]
+    if above(leakage.stated_ma, most_ma):
+        trips = above(leakage.stated_ma, trips_ma)
+        more = f"; {listed(unstated)} comes on top, unstated" if unstated else ""
+        said = (
+            f"it may trip from {written(trips_ma, 'mA')} on, so the floor will not stay on, and "
+            "whoever is called will be asked for a coarser one"
+            if trips
+            else "it trips now and then without a fault"
+        )
+        return Finding(
+            message=f"The strips behind the RCD of {rcd.whose}, rated {written(rated_ma, 'mA')}, "
+            f"leak {{measured}} in normal use{more}; at most {{limit}} is allowed: {said}.",
+            remedy="Put fewer strips behind one RCD: give each circuit an RCD of its own, or "
+            "divide the strips over more circuits; never fit a coarser RCD.",
+            measured=leakage.stated_ma,
+            most=most_ma,
+            limit_key="share",
+            severity="error" if trips else "warning",
+        )
+    if unstated:
+        return CannotTell(
+            f"{listed(unstated)} behind the same RCD does not state its leakage",
+            f"Write `leakage` with {listed(unstated)}, as the maker states it.",
+            worst="warning",
+        )
+    return None
+
+
+RULE = Rule(
+    id="rcd-leakage",
+    topic="circuits",
+    severities=("error", "warning"),
+    finds="strips that leak too much in normal use for the RCD that they stand behind",
+    why="An RCD that trips without a fault is sooner or later taken out or replaced by one too "
+    "coarse.",
+    unit="mA",
+    basis=standard(
+        "IEC 60364-5-53, 531.3.2: at most 30 % of the rated residual current; IEC 61008-1: an RCD "
+        "may trip from 50 % on"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    limits=(
+        Limit("share", 30, "%", "most that may leak, of the rated residual current", "lower"),
+        Limit("may_trip", 50, "%", "what an RCD may trip at, of its rated residual current",
+              "lower"),
+    ),
+    electrical=True,
+)  # fmt: skip

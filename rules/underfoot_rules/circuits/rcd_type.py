@@ -1,0 +1,47 @@
+"""An RCD of a type that is blind to what the electronics behind it may leak."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limits, RcdFacts, Rule, Subject
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every RCD whose type is given; none where the supply is SELV."""
+    if facts.plan.supply.is_selv:
+        return ()
+    return tuple(
+        Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
+        for rcd in facts.rcds
+        if rcd.type is not None
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Type AC hears alternating current alone."""
+    rcd: RcdFacts = subject.thing
+    if rcd.type != "AC":
+        return None
+    return Finding(
+        message=f"The RCD of {rcd.whose} is of type AC, which trips on alternating current alone; "
+        "a thermostat or a controller with electronics behind it may leak pulsating direct "
+        "current.",
+        remedy="Use an RCD of type A, and state it: `rcd_type: A`.",
+    )
+
+
+RULE = Rule(
+    id="rcd-type",
+    topic="circuits",
+    severities=("warning",),
+    finds="an RCD of type AC over a heating circuit",
+    why="Direct current in the fault can leave an RCD of type AC deaf when it is needed.",
+    unit=None,
+    basis=common_practice(
+        "thermostats hold electronics, and several countries no longer allow type AC in new work"
+    ),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

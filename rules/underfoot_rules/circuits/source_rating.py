@@ -1,0 +1,57 @@
+"""A SELV source that is too weak for its strips."""
+
+from __future__ import annotations
+
+import math
+
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, above, written
+from underfoot_rules.basis import MAKER
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """The source of a SELV supply, where it feeds strips; a battery has no such rating."""
+    source = facts.plan.supply.source
+    if source is None or source.kind == "battery" or not facts.protections:
+        return ()
+    return (Subject(None, (), source.path),)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold the power of all circuits against the rating."""
+    supply = facts.plan.supply
+    circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
+    load_va = math.fsum(circuit.power_w for circuit in circuits)
+    rating_va = supply.source.rating_va if supply.source is not None else None
+    if rating_va is None:
+        return CannotTell(
+            "the rating of the supply's source is not given",
+            f"Write `rating` with the source, at least {written(math.ceil(load_va), 'VA')}.",
+        )
+    if not above(load_va, rating_va):
+        return None
+    return Finding(
+        message="All circuits together load the supply's source with {measured}; it is rated "
+        "{limit}.",
+        remedy=f"Use a source rated {written(math.ceil(load_va), 'VA')} or more, or divide the "
+        "circuits over several.",
+        measured=load_va,
+        most=rating_va,
+        details=tuple((f"circuit {c.id}", written(c.power_w, "VA")) for c in circuits),
+    )
+
+
+RULE = Rule(
+    id="source-rating",
+    topic="circuits",
+    severities=("error",),
+    finds="all circuits together above the rating of the source of a SELV supply",
+    why="A transformer that carries too much for hours on end bakes the insulation that SELV rests "
+    "on.",
+    unit="VA",
+    basis=MAKER,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+    protects_life=True,
+)
