@@ -1,8 +1,9 @@
 """The big run: draws right plans, damages them in known ways, and demands that all is found.
 
-    python -m tests.seeded_faults --plans 1000 --damaged 5000 [--jobs 2] [--seed 1]
+    python -m tests.seeded_faults --plans 1000 --damaged 5000 [--pairs 2000] [--jobs 2] [--seed 1]
 
-Ends with 1 unless every rule has found everything that the damages cause, and nothing else.
+Ends with 1 unless every rule has found everything that the damages cause, and nothing else, and of
+two damages to one plan, which do not depend on each other, both were found.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from itertools import islice
 
 from tests.seeded_faults.demo_plans import demo_plans
 from tests.seeded_faults.judging import Found, Verdict, find
+from tests.seeded_faults.pairing import PairVerdict, draw_pairs
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
 from underfoot.api import Expected
@@ -26,6 +28,8 @@ from underfoot_rules import STANDARD
 
 MUTATIONS = {mutation.name: mutation for mutation in STANDARD.mutations}
 TRIES = 3
+# So many pairs are judged at a time by one process.
+PART = 50
 _held: dict[str, tuple[Right, ...]] = {}
 
 
@@ -48,7 +52,13 @@ def judge_damages(task: tuple[str, int, int, int]) -> list[Verdict]:
     return list(islice(verdicts, first, last))
 
 
-def run(plans: int, damaged: int, jobs: int, seed: int) -> int:
+def judge_pairs(task: tuple[int, int]) -> list[PairVerdict]:
+    """Judge so many pairs of damages, drawn by a seed."""
+    seed, count = task
+    return list(islice(draw_pairs(_held["drawn"], seed), count))
+
+
+def run(plans: int, damaged: int, pairs: int, jobs: int, seed: int) -> int:
     """Make the whole run, print it, and give the exit status."""
     started = time.perf_counter()
     right: list[tuple[Right, Found]] = []
@@ -74,9 +84,16 @@ def run(plans: int, damaged: int, jobs: int, seed: int) -> int:
             open_ones = [
                 name for name, found in zip(open_ones, results, strict=True) if len(found) == more
             ]
+        tasks = [(seed * 1000 + part, min(PART, pairs - part * PART)) for part in _parts(pairs)]
+        paired = [verdict for each in pool.map(judge_pairs, tasks) for verdict in each]
+        _tell(f"{len(paired)} pairs of damages judged", started)
     flat = [verdict for each in verdicts.values() for verdict in each]
     took = time.perf_counter() - started
-    return report(right, flat, damaged, seed, took)
+    return max(report(right, flat, damaged, seed, took), report_pairs(paired))
+
+
+def _parts(pairs: int) -> range:
+    return range(math.ceil(pairs / PART))
 
 
 def _tell(what: str, started: float) -> None:
@@ -127,6 +144,21 @@ def report(
     return int(bool(lost or faults or idle or len(verdicts) < wanted))
 
 
+def report_pairs(verdicts: Sequence[PairVerdict]) -> int:
+    """Print what of pairs of damages was not found, and give the exit status."""
+    lost = [verdict for verdict in verdicts if verdict.missed]
+    rules = {each.rule for verdict in verdicts for each in verdict.caused}
+    print(
+        f"{len(verdicts)} pairs of damages to one plan, of {len(rules)} rules: "
+        f"{2 * len(verdicts) - sum(len(each.missed) for each in lost)} of {2 * len(verdicts)} "
+        "findings found."
+    )
+    for each in lost[:20]:
+        where = f"{each.first} and {each.second} on {each.plan}, seed {each.seed}"
+        print(f"{where}: missed {_said(each.missed)}")
+    return int(bool(lost))
+
+
 def _said(found: tuple[Expected, ...]) -> str:
     return ", ".join(f"{e.rule} {e.room or '-'} {'/'.join(e.items)}" for e in found) or "nothing"
 
@@ -136,10 +168,11 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.seeded_faults")
     parser.add_argument("--plans", type=int, default=1000, help="right plans to draw")
     parser.add_argument("--damaged", type=int, default=5000, help="damaged plans to judge")
+    parser.add_argument("--pairs", type=int, default=2000, help="pairs of damages to judge")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--seed", type=int, default=1)
     told = parser.parse_args()
-    return run(told.plans, told.damaged, told.jobs, told.seed)
+    return run(told.plans, told.damaged, told.pairs, told.jobs, told.seed)
 
 
 if __name__ == "__main__":

@@ -61,14 +61,15 @@ def judge(
 ) -> Verdict:
     """Check a damaged plan; what the right plan already had is left out on both sides."""
     found = find(damaged.data, bench) - before
-    caused = tuple(each for each in damaged.expected if not _covers(each, before))
-    missed = tuple(each for each in caused if not _covers(each, found))
+    caused = tuple(each for each in damaged.expected if not covers(each, before))
+    missed = tuple(each for each in caused if not covers(each, found))
     false = [each for each in found if not any(_same(cause, each) for cause in caused)]
     false.sort(key=lambda each: (each.rule, each.room or "", each.items))
     return Verdict(mutation.name, mutation.rule, plan, seed, caused, missed, tuple(false))
 
 
-def _covers(expected: Expected, found: Iterable[Expected]) -> bool:
+def covers(expected: Expected, found: Iterable[Expected]) -> bool:
+    """Tell whether a finding is among those found."""
     return any(_same(expected, each) for each in found)
 
 
