@@ -75,6 +75,17 @@ def test_every_rule_occurs_wrong_and_right() -> None:
     assert rules - right == set()
 
 
+def test_a_plan_in_which_nothing_is_found_says_enough_to_be_judged() -> None:
+    for report in demo_reports():
+        if report.counts.error == report.counts.warning == 0:
+            assert report.verdict == "no objection", report.path
+
+
+def test_one_plan_says_too_little() -> None:
+    lacking = {one.path for one in demo_reports() if one.verdict == "insufficient information"}
+    assert lacking == {"plans/box-room.yaml"}
+
+
 def test_right_plans_have_neither_error_nor_warning() -> None:
     right = [report for report in demo_reports() if report.verdict == "no objection"]
     assert len(right) >= 8

@@ -12,11 +12,12 @@ from itertools import islice
 import pytest
 
 from tests.seeded_faults.demo_plans import demo_plans
-from tests.seeded_faults.judging import A_DAY, damage, find, judge
+from tests.seeded_faults.judging import A_DAY, BENCH, damage, find, judge
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
 from underfoot.api import Damaged, Mutation
-from underfoot.checking.check import set_up
+from underfoot.checking.check import check_source, set_up
+from underfoot.checking.report import NO_OBJECTION
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 from underfoot_rules.mutations.causing import list_faults
@@ -40,6 +41,13 @@ def some_drawn(count: int) -> tuple[Right, ...]:
 def test_nothing_is_found_in_right_plans(first: int) -> None:
     for seed in range(first, first + 10):
         assert find(right_plan(seed)) == frozenset(), seed
+
+
+def test_right_plans_say_enough_to_be_judged() -> None:
+    for seed in range(SEED, SEED + PLANS, 4):
+        text = json.dumps(right_plan(seed)).encode()
+        report = check_source(text, BENCH, path="plan.yaml")
+        assert report.verdict == NO_OBJECTION, (seed, report.checks)
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import ast
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import underfoot_rules
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 NO_USE = "what the room is used for is not given (`use`)"
@@ -58,3 +61,41 @@ def test_how_warm_a_covering_may_get() -> None:
         report = check(change)
         assert not of_rule(report, "floor-temperature")
         assert tally_of(report, "floor-temperature").why == why
+
+
+def test_a_plan_that_lacks_what_an_error_hangs_on_is_not_called_in_order() -> None:
+    assert check({}).verdict == "no objection"
+    lacking: list[dict[str, Any]] = [
+        room(use=None),
+        room(sensor={"cable": None}),
+        room(insulation={"layers": None}),
+        room(membrane={"runs": None}),
+        room(thermostat={"switches": None}),
+        room(covering=None),
+        {"supply": {"available": None}},
+        {"circuits": {"C1": {"cable": None}}},
+        {"materials": {"films": {"film-80": {"longest_strip": None}}}},
+        {"materials": {"films": {"film-80": {"cut_every": None}}}},
+        {"materials": {"films": {"film-80": {"suits": None}}}},
+        {"materials": {"films": {"film-80": {"boards": None}}}},
+    ]
+    for change in lacking:
+        report = check(change)
+        assert report.verdict == "insufficient information", change
+        grave = [r for row in report.checks for r in row.reasons if r.worst == "error"]
+        assert grave, change
+        for reason in grave:
+            assert (reason.write or "").endswith("."), reason
+            assert "`" in (reason.write or ""), reason
+
+
+def test_every_rule_that_cannot_tell_says_what_to_write() -> None:
+    silent = []
+    for place in sorted(Path(underfoot_rules.__file__).parent.rglob("*.py")):
+        for node in ast.walk(ast.parse(place.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "CannotTell":
+                named = {keyword.arg for keyword in node.keywords}
+                starred = any(isinstance(each, ast.Starred) for each in node.args)
+                if len(node.args) < 2 and "write" not in named and not starred:
+                    silent.append(f"{place.name}:{node.lineno}")
+    assert silent == []

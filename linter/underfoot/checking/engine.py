@@ -18,8 +18,8 @@ from underfoot.plan import Plan, Waiver
 
 NOT_WAIVED = "the settings in force do not let {} be waived"
 PROTECTS_LIFE = (
-    "{} protects life: no plan may waive it unless the settings of whoever owns the plans allow "
-    "that by name and reason (`may_waive`)"
+    "{} protects life, and no plan may waive it unless the settings allow that by name and reason "
+    "(`may_waive`)"
 )
 
 

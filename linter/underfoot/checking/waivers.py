@@ -14,10 +14,14 @@ _MOST_COMPARED = 500
 
 
 class WaiverState(NamedTuple):
-    """A waiver with what speaks against it (None where it holds)."""
+    """A waiver with what speaks against it (None where it holds).
+
+    `forbidden`: no plan may waive its rule, whatever the waiver says.
+    """
 
     waiver: Waiver
     lapsed: str | None
+    forbidden: bool = False
 
 
 def covers(waiver: Waiver, rule: str, subject: Subject) -> bool:
@@ -46,6 +50,7 @@ def judge_waivers(
         WaiverState(
             waiver,
             _flaw(waiver, rules, forbidden, today) or _lack_of_use(waiver, pairs, ids),
+            waiver.rule in forbidden,
         )
         for waiver in waivers
     )

@@ -169,11 +169,8 @@ def say_waiving(rule: Rule, settings: Settings | None = None) -> str:
     """Say of a rule that protects life whether a plan may waive it."""
     allowed = settings and rule.id not in settings.never_waive and settings.may_waive.get(rule.id)
     if allowed:
-        return f"It protects life, and yet a plan may waive it: {allowed.said}."
-    return (
-        "It protects life: no plan may waive it, unless the settings of whoever owns the plans "
-        "allow that by name and reason (`may_waive`)."
-    )
+        return f"Protects life, and yet a plan may waive it: {allowed.said}."
+    return "Protects life: a plan may waive it only where the settings allow that (`may_waive`)."
 
 
 def _with_article(word: str) -> str:

@@ -33,7 +33,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         limits.of("covered-floor")["clear"],
     )
     if not found.reachable_m2:
-        return CannotTell("walls and fixtures leave no floor that strips may cover")
+        return CannotTell(
+            "walls and fixtures leave no floor that strips may cover",
+            "Draw the `outline` and the `fixtures` as they are.",
+        )
     least = limits["least"]
     if not below(found.share, least):
         return None

@@ -22,10 +22,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     if lapsed is None:
         return None
     about = " for ".join(subject.items)
-    return Finding(
-        message=f"The waiver of {about} does not hold: {lapsed}.",
-        remedy="Take it out, or agree on it anew with a reason, a name and a date.",
-    )
+    remedy = "Take it out, or agree on it anew with a reason, a name and a date."
+    if subject.thing.forbidden:
+        remedy = (
+            "Take it out, and put right what it was to cover; or ask whoever keeps the settings."
+        )
+    return Finding(message=f"The waiver of {about} does not hold: {lapsed}.", remedy=remedy)
 
 
 RULE = Rule(
