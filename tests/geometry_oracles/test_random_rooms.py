@@ -20,6 +20,7 @@ from tests.geometry_oracles.laying import (
     judge_walls,
 )
 from tests.geometry_oracles.leading import (
+    judge_leads_near_heat,
     judge_leads_outside,
     judge_leads_under_fixtures,
     judge_leads_under_strips,
@@ -43,6 +44,7 @@ JUDGES: tuple[Callable[[Drawn, PlanReport], None], ...] = (
     judge_leads_under_strips,
     judge_leads_under_fixtures,
     judge_leads_outside,
+    judge_leads_near_heat,
 )
 
 

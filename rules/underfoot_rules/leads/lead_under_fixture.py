@@ -54,14 +54,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     name = subject.items[0]
     if not above(length, limits["tolerance"]):
         return _too_near(name, line, fixture, polygon, distance, limits)
+    inside = shapely.intersection(line, polygon)
+    runs = (
+        "runs {measured} through"
+        if above(inside.length, limits["tolerance"])
+        else "lies for {measured} with a part of its width in"
+    )
     return Finding(
-        message=f"Lead {name} runs {{measured}} through {fixture.id} ({fixture.kind}), "
-        f"{why_it_bars(fixture)}.",
+        message=f"Lead {name} {runs} {fixture.id} ({fixture.kind}), {why_it_bars(fixture)}.",
         remedy=f"Take {name} round {fixture.id}.",
         measured=length,
         most=limits["tolerance"],
         limit_key="tolerance",
-        shape=shapely.intersection(line, polygon),
+        shape=shapely.shortest_line(line, polygon) if inside.is_empty else inside,
         related=(fixture.path,),
     )
 

@@ -73,10 +73,17 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     no cut lines or no longest strip, any length from `least` is taken.
     """
     kept_off = [polygon for _, polygon in room.low_fixtures(clear.legs)]
-    kept_off += room.lead_bodies.bodies.polygons().tolist()
     area = _open_floor(room, film, least, clear, kept_off)
     if area is None:
         return ()
+    leads = room.lead_bodies.bodies.polygons()
+    leads = leads[shapely.intersects(area, leads)]
+    if len(leads):
+        kept_off += leads.tolist()
+        parts = shapely.get_parts(
+            shapely.difference(area, shapely.union_all(leads), grid_size=GRID)
+        )
+        area = shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
     barred = _barred(room)
     pieces = shapely.linestrings(lines.segments(barred)[0])
     met = shapely.STRtree(shapely.get_parts(area)).query(pieces, predicate="intersects")[0]

@@ -62,8 +62,12 @@ class LeadBodies(NamedTuple):
 
         Between two joints that is any strip, to one it is those that the lead joins.
         """
-        named = np.isin(self.bodies.owner[piece] * strips + strip, self.joined)
         joints = self.joints[piece]
+        if not len(self.joined):
+            return np.zeros(len(piece), dtype=bool)
+        numbers = self.bodies.owner[piece] * strips + strip
+        at = np.minimum(np.searchsorted(self.joined, numbers), len(self.joined) - 1)
+        named = self.joined[at] == numbers
         passes: Bools = (joints == 2) | ((joints == 1) & named)
         return passes
 

@@ -26,6 +26,9 @@ class Outside(NamedTuple):
     any_width: float
 
 
+INSIDE = Outside(0.0, 0.0)
+
+
 def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
     """Find the leads that lie under strips with some of their width: lead, strip, length.
 
@@ -48,18 +51,14 @@ def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     """Measure how far each lead lies outside the outline; nought where it is not drawn."""
     drawn = _drawn(room)
-    middle = [0.0] * len(room.leads)
-    if drawn:
-        lengths = lines.lengths_outside(_lines(room, drawn), room.outline)
-        for which, length in zip(drawn, lengths.tolist(), strict=True):
-            middle[which] = length
-    wide = bodies.lengths_outside(
-        _off_the_box(room, room.lead_bodies.bodies), room.outline, len(room.leads)
-    )
-    return tuple(
-        Outside(length, max(length, any_width))
-        for length, any_width in zip(middle, wide.tolist(), strict=True)
-    )
+    some = room.lead_bodies.bodies
+    if not drawn or bodies.lie_inside(some, room.outline):
+        return (INSIDE,) * len(room.leads)
+    middle = np.zeros(len(room.leads))
+    middle[drawn] = lines.lengths_outside(_lines(room, drawn), room.outline)
+    wide = bodies.lengths_outside(_off_the_box(room, some), room.outline, len(room.leads))
+    both = zip(middle.tolist(), wide.tolist(), strict=True)
+    return tuple(Outside(length, max(length, any_width)) for length, any_width in both)
 
 
 def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
@@ -127,10 +126,15 @@ def find_conduit_way(room: RoomFacts) -> ConduitWay:
 
 def find_conduit_outside(room: RoomFacts) -> Outside:
     """Measure how far the sensor's way lies outside the outline."""
+    body = find_conduit_way(room).body
+    if bodies.lie_inside(body, room.outline):
+        return INSIDE
     line = np.array([shapely.LineString(room.sensor_way)], dtype=object)
     middle = float(lines.lengths_outside(line, room.outline)[0])
-    body = _off_the_box(room, find_conduit_way(room).body)
-    return Outside(middle, max(middle, float(bodies.lengths_outside(body, room.outline, 1)[0])))
+    if not find_conduit_width(room):
+        return Outside(middle, middle)
+    wide = bodies.lengths_outside(_off_the_box(room, body), room.outline, 1)
+    return Outside(middle, max(middle, float(wide[0])))
 
 
 def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:

@@ -10,15 +10,17 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
+from underfoot.checking.facts.lead_bodies import size_lead
 from underfoot.checking.facts.room import LaidLead, Place, RoomFacts
 from underfoot.checking.facts.sensing import AT_THE_BOX
 from underfoot.physics import bodies
-from underfoot.physics.rectangles import EDGE, GRID
+from underfoot.physics.rectangles import EDGE, GRID, Ints
 
 # At a strip's joint the leads that meet there cannot but lie together.
 AT_A_JOINT = 100.0
 # So many of the others are named.
 MOST_NAMED = 3
+_MOST_TRIED = 12
 
 
 class LeadOnLeads(NamedTuple):
@@ -58,7 +60,7 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
     owners = np.stack((some.owner[first], some.owner[second], first, second), axis=1)
     owners = owners[owners[:, 1] < owners[:, 0]]
     owners = owners[np.lexsort(owners.T[::-1])]
-    for which, pairs in groupby(owners.tolist(), key=itemgetter(0)):
+    for which, pairs in groupby(_first_others(owners).tolist(), key=itemgetter(0)):
         on: dict[int, tuple[float, Any]] = {}
         for other, pieces in groupby(pairs, key=itemgetter(1)):
             shape = shapely.union_all(
@@ -76,6 +78,19 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
             shapes = shapely.union_all([shape for _, shape in on.values()])
             length = max(length for length, _ in on.values())
             yield LeadOnLeads(which, tuple(on), length, shapes)
+
+
+def _first_others(owners: Ints) -> Ints:
+    """Keep of rows sorted by lead and other those of each lead's first others.
+
+    Where very many leads lie in one line, each need not be held against all.
+    """
+    changes = np.diff(owners[:, :2], axis=0, prepend=owners[:1, :2]) != 0
+    pair = np.cumsum(changes.any(axis=1))
+    starts = np.flatnonzero(np.diff(owners[:, 0], prepend=-1))
+    first = np.repeat(pair[starts], np.diff(np.append(starts, len(owners))))
+    kept: Ints = owners[pair - first < _MOST_TRIED]
+    return kept
 
 
 def _length_of(area: Any) -> float:
@@ -102,7 +117,9 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
             clear.append(shapely.Point(room.box).buffer(AT_THE_BOX))
         shape = shapely.difference(shapely.union_all(shared), shapely.union_all(clear))
         if not shape.is_empty:
-            yield LeadOnLeads(which, (which,), float(shape.length), shape)
+            wide = shapely.buffer(shape, size_lead(laid.lead).width / 2)
+            length = max(map(_length_of, shapely.get_parts(wide)))
+            yield LeadOnLeads(which, (which,), length, wide)
 
 
 def _joints(laid: LaidLead) -> set[Place]:

@@ -195,13 +195,15 @@ def _crossing(route: LineString, lead: Any) -> Place | None:
 
 def count_layers_below(room: RoomFacts, way: tuple[Place, ...]) -> int:
     """Count the layers of insulation that the whole of a way in the room lies over."""
+    regions = list_board_regions(room)
+    partial = [region for region in regions if region is not None]
+    if not partial:
+        return len(regions)
     drawn = LineString(way) if len(way) > 1 else shapely.Point(way[0])
     within = shapely.intersection(drawn, room.outline)
     # Boards may leave the hair's breadth of a joint open.
-    return sum(
-        region is None or bool(shapely.covers(shapely.buffer(region, 1.0), within))
-        for region in list_board_regions(room)
-    )
+    grown = shapely.buffer(partial, 1.0)
+    return len(regions) - len(partial) + int(shapely.covers(grown, within).sum())
 
 
 def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | CannotTell:
@@ -216,7 +218,10 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
         return CannotTell(
             "the thickness of the insulation is not given", "Write the board's `thickness`."
         )
-    return max(1, count_layers_below(room, way)) * insulation.board.thickness
+    layers = len(insulation.layers)
+    if layers > 1:
+        layers = max(1, count_layers_below(room, way))
+    return layers * insulation.board.thickness
 
 
 def find_conduit_width(room: RoomFacts) -> float:
