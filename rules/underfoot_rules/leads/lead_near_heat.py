@@ -3,56 +3,77 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import shapely
 
 from underfoot.api import (
     Facts,
     Finding,
+    Fixture,
     Limit,
     Limits,
+    RoomFacts,
     Rule,
     Subject,
     Subjects,
+    above,
     below,
     find_distances,
-    list_heat_sources,
 )
-from underfoot_rules.basis import own_default
+from underfoot_rules.basis import MAKER, own_default
+
+HOT = "heat source"
+Source = tuple[Fixture, Any, float]
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every lead with every heat source of its room."""
-    rooms = facts.rooms.values()
-    total = sum(len(room.room.leads) * len(list_heat_sources(room)) for room in rooms)
-    return Subjects(tuple(_near(facts)) if total else (), total)
-
-
-def _near(facts: Facts) -> Iterator[Subject]:
+    """Every lead with all of its room that leads must keep clear of."""
     apart = facts.limits["lead-near-heat"]["apart"]
+    rooms = facts.rooms.values()
+    total = sum(len(room.room.leads) * len(_sources(room, apart)) for room in rooms)
+    return Subjects(tuple(_near(facts, apart)) if total else (), total)
+
+
+def _sources(room: RoomFacts, apart: float) -> list[Source]:
+    """List heat sources, and what its maker wants kept free, with the distance to keep."""
+    return [
+        (fixture, polygon, max(apart if fixture.kind == HOT else 0.0, fixture.clearance or 0.0))
+        for fixture, polygon in room.fixtures
+        if fixture.kind == HOT or fixture.clearance
+    ]
+
+
+def _near(facts: Facts, apart: float) -> Iterator[Subject]:
     for room in facts.rooms.values():
-        sources = list_heat_sources(room)
-        areas = [polygon for _, polygon in sources]
-        for (which, place), distance in find_distances(room, areas, apart).items():
+        sources = _sources(room, apart)
+        if not sources:
+            continue
+        areas = [polygon for _, polygon, _ in sources]
+        most = max(least for *_, least in sources)
+        for (which, place), distance in find_distances(room, areas, most).items():
             lead = room.leads[which]
             thing = (lead.line, *sources[place], distance)
             yield Subject(room.id, (lead.lead.id, sources[place][0].id), lead.lead.path, thing)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Compare the distance from the lead's side to the heat source; 0 under it."""
-    line, fixture, polygon, distance = subject.thing
-    if not below(distance, limits["apart"]):
+    """Compare the distance from the lead's side to what it must keep clear of; 0 under it."""
+    line, fixture, polygon, least, distance = subject.thing
+    if not below(distance, least):
         return None
     name, source = subject.items
-    where = "{measured} from" if distance > 0 else "under"
+    by_maker = above(least, limits["apart"]) or fixture.kind != HOT
+    what = f"{source}, a heat source" if fixture.kind == HOT else f"{source} ({fixture.kind})"
+    asked = "its maker wants {limit} kept free" if by_maker else "at least {limit} is asked for"
     return Finding(
-        message=f"Lead {name} lies {where} {source}, a heat source; the least distance allowed is "
-        "{limit}.",
+        message=f"Lead {name} lies {'{measured} from' if distance > 0 else 'under'} {what}; "
+        f"{asked}.",
         remedy=f"Take {name} along another wall, {{limit}} or more from {source}.",
         measured=distance,
-        least=limits["apart"],
-        limit_key="apart",
+        least=least,
+        limit_key=None if by_maker else "apart",
+        basis=MAKER if by_maker else None,
         shape=shapely.shortest_line(line, polygon)
         if distance > 0
         else shapely.intersection(line, polygon),
@@ -64,7 +85,7 @@ RULE = Rule(
     id="lead-near-heat",
     topic="leads",
     severities=("error",),
-    finds="a lead under a heat source or nearer to one than allowed",
+    finds="a lead nearer than allowed to a heat source, or within a clearance that a maker states",
     why="A lead may get no hotter than 70 °C; beside a stove the floor alone can be hotter.",
     unit="mm",
     basis=own_default("a lead must not take up the heat of a stove besides its own"),

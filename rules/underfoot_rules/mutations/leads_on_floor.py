@@ -31,10 +31,10 @@ def lead_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
             items = (lead.id, fixture.id)
             if meets(lead.line, lead.width, fixture):
                 yield Expected("lead-under-fixture", room.id, items, "error")
-            if fixture.kind == "heat source":
-                away = max(fixture.shape.distance(lead.line) - lead.width / 2, 0)
-                if falls_short(away, 300, 0.1):
-                    yield Expected("lead-near-heat", room.id, items, "error")
+            least = max(300.0 if fixture.kind == "heat source" else 0.0, fixture.clearance)
+            away = max(fixture.shape.distance(lead.line) - lead.width / 2, 0)
+            if least > 0 and falls_short(away, least, 0.1):
+                yield Expected("lead-near-heat", room.id, items, "error")
         yield from _under_nails(plan, room, lead.line, lead.width, lead.id)
         deep = insulation_below(plan, room, lead.thickness)
         lies_in = room.data["leads"][lead.id].get("recessed") is not False

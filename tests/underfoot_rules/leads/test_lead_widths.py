@@ -133,6 +133,30 @@ class TestFixtures:
             {} if seen is None else {("W1", "stove"): ("error", pytest.approx(seen))}
         )
 
+    @pytest.mark.parametrize(
+        ("kind", "clearance", "gap", "seen"),
+        [
+            ("heat source", 400, 399.9, True),
+            ("heat source", 400, 400, False),
+            ("heat source", 200, 299.9, True),
+            ("floor-mounted", 200, 199.9, True),
+            ("floor-mounted", 200, 200, False),
+            ("floor-mounted", None, 1, False),
+        ],
+    )
+    def test_what_its_maker_wants_kept_free_counts(
+        self, kind: str, clearance: float | None, gap: float, seen: bool
+    ) -> None:
+        at = [27 - gap - 200, 600]
+        stove = {"at": at, "size": [200, 50], "kind": kind, "clearance": clearance}
+        room = {
+            "outline": [[-700, 0], [4000, 0], [4000, 3000], [-700, 3000]],
+            "junction_box": {"at": [-700, 2000]},
+            "fixtures": {"stove": stove},
+            "leads": {"W1": lead(BOX, [30, 2000], [30, 30], "A")},
+        }
+        assert (("W1", "stove") in found("lead-near-heat", room)) == seen
+
 
 class TestOnEachOther:
     def two(self, apart: float, **more: Any) -> dict[str, Any]:
@@ -151,7 +175,7 @@ class TestOnEachOther:
     def test_in_one_line_it_is_told_of_the_later_lead(self) -> None:
         ((items, (severity, length)),) = found("lead-on-lead", self.two(0.0)).items()
         assert (items, severity) == (("W2",), "warning")
-        # Down from 300 mm off the box, where x = 20: 1500 - (300^2 - 20^2)^0.5, to the lower side of
+        # Down from 300 mm off the box, at x = 20: 1500 - (300^2 - 20^2)^0.5, to the lower side of
         # the piece along the wall, 17.
         assert length == pytest.approx(1500 - 299.33 - 17, abs=0.1)
 
@@ -179,7 +203,7 @@ class TestOnEachOther:
         way = lead(BOX, [30, 1500], [30, 2000], [30, 30], "A")
         ((items, (severity, length)),) = found("lead-on-lead", {"leads": {"W1": way}}).items()
         assert (items, severity) == (("W1",), "warning")
-        # From 300 mm off the box, (300^2 - 30^2)^0.5 = 298.5 up, to 2000, and half its width beyond.
+        # From 300 mm off the box, (300^2 - 30^2)^0.5 = 298.5 up, to 2000, and 3 mm either way.
         assert length == pytest.approx(500 - 298.5 + 6, abs=0.1)
 
     def test_a_short_way_to_a_joint_and_back_may_be(self) -> None:
