@@ -102,6 +102,8 @@ CABLE = (
 LEAD = (
     Range("size_mm2", "size", 0.05, 10, "mm2", "the size of lead {}", "error"),
     Range("capacity_a", "capacity", 0.1, 80, "A", "what lead {} is said to carry", "error"),
+    Range("width", "width", 2, 80, "mm", "the width of lead {}", "error"),
+    Range("thickness", "thickness", 1, 60, "mm", "the thickness of lead {}", "error"),
 )
 CIRCUIT = (Range("rcd_ma", "rcd", 5, 1000, "mA", "the residual current of circuit {}", "error"),)
 ROOM = (Range("height", "height", 1800, 12_000, "mm", "the height of room {}"),)

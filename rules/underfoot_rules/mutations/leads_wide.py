@@ -92,8 +92,8 @@ def screw_beside(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     plan, room, lead = chosen
-    spot = _beside(room, lead.line, rng, rng.uniform(15, 48))
-    return None if spot is None else _set(plan, room, spot, 8, "fixings", "lead-under-fixture")
+    spot = _beside(room, lead.line, rng, rng.uniform(15, 58))
+    return None if spot is None else _set(plan, room, spot, 20, "fixings", "lead-under-fixture")
 
 
 def set_stove_by_lead(data: Data, rng: random.Random) -> Damaged | None:

@@ -133,6 +133,13 @@ class TestFixtures:
             {} if seen is None else {("W1", "stove"): ("error", pytest.approx(seen))}
         )
 
+    def test_close_by_is_not_under(self) -> None:
+        stove = {"at": [34, 2600], "size": [20, 20], "kind": "heat source"}
+        way = lead(BOX, [30, 1500], [30, 2900], [20, 2900], [20, 20], [310, 20], "A")
+        room = {"fixtures": {"stove": stove}, "leads": {"W1": way}}
+        (said,) = of_rule(check({"rooms": {"room": room}}), "lead-near-heat")
+        assert "1 mm from stove" in said.message
+
     @pytest.mark.parametrize(
         ("kind", "clearance", "gap", "seen"),
         [
@@ -203,6 +210,9 @@ class TestOnEachOther:
         way = lead(BOX, [30, 1500], [30, 2000], [30, 30], "A")
         ((items, (severity, length)),) = found("lead-on-lead", {"leads": {"W1": way}}).items()
         assert (items, severity) == (("W1",), "warning")
+        (said,) = of_rule(check({"rooms": {"room": {"leads": {"W1": way}}}}), "lead-on-lead")
+        assert "on itself" in said.message
+        assert "two ways of W1" in said.remedy
         # From 300 mm off the box, (300^2 - 30^2)^0.5 = 298.5 up, to 2000, and 3 mm either way.
         assert length == pytest.approx(500 - 298.5 + 6, abs=0.1)
 
@@ -255,6 +265,19 @@ class TestThickness:
         row = tally_of(report, "lead-thickness")
         assert (row.checked, row.found, row.undecided) == (1, 0, 1)
         assert f"`{key}`" in str(row.reasons)
+
+    def test_without_insulation_it_is_not_in_order_below_strips(self) -> None:
+        row = tally_of(check({"rooms": {"room": {"insulation": None}}}), "lead-thickness")
+        assert (row.checked, row.found, row.undecided) == (1, 0, 1)
+
+    def test_in_a_room_without_strips_the_floor_is_not_ours(self) -> None:
+        other = {
+            "outline": [[0, 0], [2000, 0], [2000, 2000], [0, 2000]],
+            "junction_box": {"at": [0, 1000]},
+            "leads": {"W9": lead(BOX, [500, 1000])},
+        }
+        row = tally_of(check({"rooms": {"other": other}}), "lead-thickness")
+        assert (row.checked, row.found, row.undecided) == (2, 0, 0)
 
     def test_too_thick_at_best_is_known_without_a_size(self) -> None:
         room = {"leads": {"W1": {"size": None}}}
