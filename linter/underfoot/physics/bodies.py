@@ -145,7 +145,7 @@ def away_from(bodies: Bodies, places: Floats, distance: float) -> Bodies:
         start, run = pieces[:, 0], pieces[:, 1] - pieces[:, 0]
         spot = np.broadcast_to(place, (len(pieces), 2, 2))
         enter, leave = spans_within(start, run, spot, distance)
-        clear = (enter > leave) | (enter >= 1.0) | (leave <= 0.0)
+        clear = enter > leave
         before = np.where(clear, 1.0, np.clip(enter, 0.0, 1.0))
         later = np.where(clear, 1.0, np.clip(leave, 0.0, 1.0))
         heads = np.stack((start, start + before[:, None] * run), axis=1)

@@ -115,6 +115,12 @@ class TestWithinAndOutside:
         assert pairs.tolist() == [[0, 0]]
         assert lengths == pytest.approx([200])
 
+    def test_what_lies_on_both_sides_counts_once(self) -> None:
+        # One part reaches under its left side from 0 to 100, the other under its right from 50 on.
+        both = shapely.MultiPolygon([shapely.box(0, 2, 100, 50), shapely.box(50, -50, 150, -2)])
+        areas = np.array([both], dtype=object)
+        assert lengths_within(body([(-50, 0), (350, 0)]), areas)[1] == pytest.approx([150])
+
     def test_on_a_wall_line_half_of_it_lies_outside(self) -> None:
         way = body([(0, 1500), (0, 30), (30, 30)])
         assert lengths_outside(way, ROOM, 1) == pytest.approx([1470])

@@ -112,6 +112,13 @@ class TestFixtures:
             {("W1", "rail"): ("error", pytest.approx(gap))} if seen else {}
         )
 
+    def test_the_nearest_piece_of_a_lead_counts(self) -> None:
+        # 20 mm right of the piece that goes down at 30, 40 mm above the one that goes on at 2500.
+        rail = {"at": [53, 2543], "size": [20, 20], "kind": "fixings"}
+        way = lead(BOX, [30, 1500], [30, 2900], [20, 2900], [20, 2500], [70, 2500], [20, 20], "A")
+        room = {"fixtures": {"rail": rail}, "leads": {"W1": way}}
+        assert found("lead-under-fixture", room) == {("W1", "rail"): ("error", pytest.approx(20))}
+
     @pytest.mark.parametrize("kind", ["structure", "floor-mounted"])
     def test_what_is_not_screwed_down_may_stand_close_by(self, kind: str) -> None:
         post = {"at": [0, 600], "size": [20, 50], "kind": kind, "stands_on": "subfloor"}
@@ -266,6 +273,16 @@ class TestThickness:
         assert (row.checked, row.found, row.undecided) == (1, 0, 1)
         assert f"`{key}`" in str(row.reasons)
 
+    def test_a_second_layer_elsewhere_holds_nothing(self) -> None:
+        over = [[2000, 0], [4000, 0], [4000, 3000], [2000, 3000]]
+        layers = [{"courses": "x", "stagger": 600}, {"courses": "y", "over": over}]
+        room = {"leads": {"W1": {"thickness": 19}}, "insulation": {"layers": layers}}
+        assert found("lead-thickness", room) == {("W1",): ("error", 19)}
+
+    def test_layers_that_are_not_drawn_are_one(self) -> None:
+        room = {"insulation": {"layers": None}, "leads": {"W1": {"thickness": 10}}}
+        assert not found("lead-thickness", room)
+
     def test_without_insulation_it_is_not_in_order_below_strips(self) -> None:
         row = tally_of(check({"rooms": {"room": {"insulation": None}}}), "lead-thickness")
         assert (row.checked, row.found, row.undecided) == (1, 0, 1)
@@ -325,6 +342,15 @@ class TestNails:
             ("W1", "border"): ("error", 50),
             ("sensor", "border"): ("error", 50),
         }
+
+    def test_the_rest_of_a_nailed_floor_begins_beyond_what_lies_over_the_strips(self) -> None:
+        # The strips lie under oak that floats, with all of the border where the lead lies, or not.
+        _, top = self.border(0, "nailed")
+        for low, seen in ((0, False), (50, True)):
+            over = [[low, low], [4000, low], [4000, 3000], [low, 3000]]
+            areas = [{"covering": "oak-14", "over": over}, {"covering": "border"}]
+            room = {"covering": None, "coverings": areas}
+            assert (("W1", "border") in found("lead-under-nails", room, **top)) == seen
 
     def test_nailed_over_strips_is_told_once(self) -> None:
         top = {"materials": {"coverings": {"oak-14": {"fixing": "nailed"}}}}

@@ -218,10 +218,8 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
         return CannotTell(
             "the thickness of the insulation is not given", "Write the board's `thickness`."
         )
-    layers = len(insulation.layers)
-    if layers > 1:
-        layers = max(1, count_layers_below(room, way))
-    return layers * insulation.board.thickness
+    layers = count_layers_below(room, way) if len(insulation.layers) > 1 else 1
+    return max(1, layers) * insulation.board.thickness
 
 
 def find_conduit_width(room: RoomFacts) -> float:
