@@ -38,8 +38,9 @@ from underfoot.checking.facts.hanging import (
     measure_reach_outside,
     measure_to_wall,
 )
-from underfoot.checking.facts.heat_loss import HeatLoss, find_heat_loss
+from underfoot.checking.facts.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
 from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
+from underfoot.checking.facts.layers import FloorStack, Layer
 from underfoot.checking.facts.laying import (
     Coverage,
     StripGap,
@@ -73,6 +74,7 @@ from underfoot.checking.facts.sensing import (
     NearLead,
     Seam,
     SensorPlace,
+    ToSensor,
     count_layers_below,
     find_insulation_below,
     find_near_leads,
@@ -80,14 +82,15 @@ from underfoot.checking.facts.sensing import (
     find_sensor_place,
     is_below_strip,
     is_under,
+    resist_to_sensor,
 )
 from underfoot.checking.facts.sheets import SheetLaps, find_sheet_laps, runs_cover_floor
 from underfoot.checking.facts.stack import (
     Assumptions,
-    FloorStack,
-    Layer,
+    build_insulated,
     build_stack,
     film_output,
+    find_inside,
     resist_board,
     resist_covering,
     resist_overlay,
@@ -218,6 +221,7 @@ __all__ = [
     "SurfaceLimit",
     "Test",
     "Thermostat",
+    "ToSensor",
     "Unknown",
     "Wiring",
     "WorstJoint",
@@ -225,6 +229,8 @@ __all__ = [
     "at",
     "below",
     "bound_drop_v",
+    "bound_heat_loss",
+    "build_insulated",
     "build_stack",
     "compute_surface_output",
     "count_layers_below",
@@ -245,6 +251,7 @@ __all__ = [
     "find_fixtures_over",
     "find_floor_under",
     "find_heat_loss",
+    "find_inside",
     "find_insulation_below",
     "find_joints_crossed",
     "find_joints_under",
@@ -286,6 +293,7 @@ __all__ = [
     "resist_board",
     "resist_covering",
     "resist_overlay",
+    "resist_to_sensor",
     "resist_underlay",
     "runs_cover_floor",
     "separating_move",

@@ -174,7 +174,13 @@ SILENCES = (
     ),
     Silence(
         "film-voltage",
-        ("thermostat-rating", "voltage-drop", "supply-capacity", *HEAT_RULES),
+        (
+            "thermostat-rating",
+            "voltage-drop",
+            "supply-capacity",
+            "film-temperature",
+            *HEAT_RULES,
+        ),
         by_film,
         by_films_fed,
         "the film is not made for this supply (film-voltage)",

@@ -26,6 +26,8 @@ HOME = "floor-temperature"
 ASSUMED = (
     Limit("inside", 20, "degC", "inside, where the plan gives none", None),
     Limit("inside_bathroom", 24, "degC", "inside a bathroom, where the plan gives none", None),
+    Limit("warmest_room", 24, "degC", "the warmest that a room is taken to get while it is heated",
+          "higher"),
     Limit("heated", 20, "degC", "in a heated space below", None),
     Limit("unheated", 10, "degC", "in an unheated space below", None),
     Limit("ground", 10, "degC", "of the ground, where nothing is known of outside", None),
@@ -33,7 +35,13 @@ ASSUMED = (
     Limit("below_outside", 0.04, "m2 K/W", "surface resistance to the open air below", None),
     Limit("ground_conductivity", 2.0, "W/m/K", "conductivity of the ground", None),
     Limit("wall", 300, "mm", "thickness of the outside walls", None),
+)  # fmt: skip
+NO_LAYERS = CannotTell(
+    "the subfloor's layers are not given (`subfloor.layers`)",
+    "Write what it is made of, layer by layer: `subfloor.layers`.",
 )
+
+Rows = tuple[tuple[str, str], ...]
 
 
 class Floor(NamedTuple):
@@ -76,19 +84,9 @@ def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceM
     return most
 
 
-def keep_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits) -> SurfaceMost:
-    """Find what the surface is kept at: its limit, or a lower floor limit of its thermostats."""
-    names = {room.id: True}
-    for circuit in facts.circuits.values():
-        if room.id in circuit.rooms and circuit.circuit.thermostat in facts.rooms:
-            names[circuit.circuit.thermostat] = True
-    most = limit_surface(room, part, limits)
-    for name in names:
-        thermostat = facts.rooms[name].room.thermostat
-        limit_c = thermostat.floor_limit_c if thermostat is not None else None
-        if limit_c is not None and limit_c < most.limit_c:
-            most = SurfaceMost(limit_c, "the thermostat's floor limit")
-    return most
+def warmest_room(floor: Floor, limits: Limits) -> float:
+    """Give how warm a floor's room is taken to get while it is heated, degC."""
+    return max(floor.stack.room.temperature_c, limits.of(HOME)["warmest_room"])
 
 
 def assumed(limits: Limits) -> Assumptions:
@@ -185,7 +183,7 @@ def name_part(floor: Floor) -> str:
     return f"{floor.part.film.id} under {covering.covering.id if covering else 'no covering'}"
 
 
-def tell_layers(floor: Floor, supply_v: float) -> tuple[tuple[str, str], ...]:
+def tell_layers(floor: Floor, supply_v: float) -> Rows:
     """Give the layers and temperatures that a finding rests on, as rows of name and text."""
     stack, film = floor.stack, floor.part.film
     rows = [("inside", f"{written(stack.room.temperature_c, 'degC')}, {stack.room.said}")]
@@ -206,7 +204,34 @@ def tell_layers(floor: Floor, supply_v: float) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def tell_split(floor: Floor) -> tuple[tuple[str, str], ...]:
+def tell_warm_sides(room: RoomFacts, floor: Floor, output_w_m2: float) -> Rows:
+    """Give the temperatures at film, below covering and boards, and in timber, as rows.
+
+    Where the subfloor is not known they are the greatest that they may be.
+    """
+    stack = floor.stack.ends[-1]
+    state = stack.settle(output_w_m2)
+    most = "" if floor.stack.whole else "at most "
+    sides = stack.warm_sides(state)
+    under = sides[len(stack.above) :]
+    first = next((warm_c for layer, warm_c in under if layer.role != "boards"), state.film_c)
+    timber = [warm_c for layer, warm_c in under if layer.role == "timber"]
+    if not timber and room.room.subfloor is not None and room.room.subfloor.kind == "timber":
+        timber = [first]
+    rows = [("film at full output", f"{most}{written(state.film_c, 'degC')}")]
+    rows += [
+        (f"underside of {layer.name}", f"{most}{written(warm_c, 'degC')}")
+        for layer, warm_c in sides
+        if layer.role == "covering"
+    ]
+    if floor.part.boards:
+        rows.append(("below the boards", f"{most}{written(first, 'degC')}"))
+    if timber:
+        rows.append(("timber of the subfloor", f"{most}{written(timber[0], 'degC')}"))
+    return tuple(rows)
+
+
+def tell_split(floor: Floor) -> Rows:
     """Give where a film's output goes, as rows of name and text."""
     split = floor.settled.split
     return (

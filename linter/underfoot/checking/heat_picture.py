@@ -9,8 +9,9 @@ import shapely
 from shapely import Polygon
 
 from underfoot.checking.facts.heated_parts import HeatedPart, list_board_regions
+from underfoot.checking.facts.layers import FloorStack
 from underfoot.checking.facts.room import RoomFacts
-from underfoot.checking.facts.stack import Assumptions, FloorStack, build_stack, film_output
+from underfoot.checking.facts.stack import Assumptions, build_stack, film_output
 from underfoot.checking.finding import CannotTell
 from underfoot.physics.field import Field, Floats, Grid, lay_grid, share_cells, solve_field
 from underfoot.physics.heat import FLOOR_W_M2K

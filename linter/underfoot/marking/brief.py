@@ -35,7 +35,7 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "covering": (("coverings",), False),
     "underlay": (("underlay",), False),
     "overlay": (("overlay",), False),
-    "heat loss": (("heat_loss_w", "fabric"), False),
+    "heat loss": (("heat_loss_w", "fabric", "other_heat_w"), False),
     "junction box": (("junction_box",), False),
 }
 # The unit at the end of a field's name.

@@ -9,6 +9,11 @@ readings of one curve. That is the standard's own use of the two. They differ by
 100 W/m2 and meet at about 7 K. To solve the split on the curve too would move it by at most 1.3 %
 of the output, for 60 to 200 W/m2 over 0.3 m2 K/W or more (a test holds it to that).
 
+The *film* can be looked at from both sides: from above it is the surface on the curve and the flux
+upward through `above`; from below it is what lies beyond and the flux downward through `below`,
+which the balance makes the same as the room and the flux upward through 1 / 10.8 and `above`. What
+may burn is judged by the higher of the two.
+
 Resistances are in m2 K/W, fluxes in W/m2, temperatures in degC, thicknesses in mm. `above` is the
 sum of the layers between film and room, without the surface; `below` is everything from the film
 down to what lies beyond, its surface or the ground with it.
@@ -144,12 +149,12 @@ def compute_temperatures(
 ) -> FloorTemperatures:
     """Return the surface, film and sensor temperatures of a floor with this split.
 
-    The surface follows the curve; the film is warmer by the flux upward through `above`. The
-    sensor lies below the film, and is colder than it by the flux downward through what lies
-    between them, which is nothing where it touches the film.
+    The surface follows the curve; the film's is the higher of its temperatures seen from above and
+    from below. The sensor lies below the film, and is colder than it by the flux downward through
+    what lies between them, which is nothing where it touches the film.
     """
     surface_c = room_c + compute_surface_rise(split.up_w_m2)
-    film_c = surface_c + split.up_w_m2 * above_m2k_w
+    film_c = _warm_film(surface_c, split.up_w_m2, above_m2k_w, room_c)
     return FloorTemperatures(split, surface_c, film_c, film_c - split.down_w_m2 * to_sensor_m2k_w)
 
 
@@ -163,8 +168,8 @@ def hold_surface(
 ) -> FloorTemperatures:
     """Return the state of a floor whose surface is kept at a temperature.
 
-    `sensor_c` is what the dial of a floor limit must then be set to, `split.output_w_m2` the mean
-    output that keeps it there. It is the inverse of `split_output` with `compute_temperatures`.
+    `sensor_c` is what the sensor then reads, `split.output_w_m2` the mean output that keeps the
+    surface there. It is the inverse of `split_output` with `compute_temperatures`.
 
     Raises ValueError where `above` is negative or `below` is not positive.
     """
@@ -172,7 +177,7 @@ def hold_surface(
     up_w_m2 = compute_surface_output(surface_c - room_c)
     upward_m2k_w = 1.0 / FLOOR_W_M2K + above_m2k_w
     down_w_m2 = (room_c + upward_m2k_w * up_w_m2 - beyond_c) / below_m2k_w
-    film_c = surface_c + up_w_m2 * above_m2k_w
+    film_c = _warm_film(surface_c, up_w_m2, above_m2k_w, room_c)
     sensor_c = film_c - down_w_m2 * to_sensor_m2k_w
     return FloorTemperatures(Split(up_w_m2, down_w_m2), surface_c, film_c, sensor_c)
 
@@ -202,6 +207,13 @@ def compute_ventilation(
 def add_room_loss(transmissions_w: Iterable[float], ventilation_w: float) -> float:
     """Return a room's heat loss in W: all that its surfaces let through, and its change of air."""
     return math.fsum((*transmissions_w, ventilation_w))
+
+
+def _warm_film(surface_c: float, up_w_m2: float, above_m2k_w: float, room_c: float) -> float:
+    """Give the film's temperature: seen from above or from below, whichever is higher."""
+    from_above_c = surface_c + up_w_m2 * above_m2k_w
+    from_below_c = room_c + up_w_m2 * (1.0 / FLOOR_W_M2K + above_m2k_w)
+    return max(from_above_c, from_below_c)
 
 
 def _check_stack(above_m2k_w: float, below_m2k_w: float) -> None:

@@ -5,12 +5,22 @@ Design values of ISO 10456 table 3 (EN 12524 table 1). A figure that has another
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import NamedTuple
 
 from underfoot.physics.heat import Direction, resist_air_layer, resist_layer
 
 _TABLE = "ISO 10456"
+
+_WOOD = frozenset({
+    "timber", "plywood", "particleboard", "cement-bonded particleboard", "oriented strand board",
+    "fibreboard",
+})  # fmt: skip
+# Words that say so in a longer name, such as "floorboards on joists".
+_WOODEN = re.compile(
+    r"\b(timber|wood(en)?|joists?|floor ?boards?|boarding|plywood|chipboard|parquet|battens?)\b"
+)
 
 # How far a stated density may lie from a listed one and still be that material: a quarter.
 _NEAR = 0.25
@@ -241,6 +251,12 @@ _BY_NAME: dict[str, tuple[str, float | None]] = {
     **{_spell(name): (name, None) for name in _MATERIALS},
     **_ALIASES,
 }
+
+
+def is_timber(name: str) -> bool:
+    """Tell whether a material is of wood, by its name or by a word in it."""
+    found = _find_name(name)
+    return found[0] in _WOOD if found is not None else bool(_WOODEN.search(name.casefold()))
 
 
 def _find_name(name: str) -> tuple[str, float | None] | None:

@@ -11,6 +11,7 @@ class Film(NamedTuple):
 
     One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
     power tolerance in percent, (lowest, highest). Leakage is of an area or of a metre of strip.
+    `warmest_c` is the greatest temperature that the film itself may get.
     """
 
     id: str
@@ -33,6 +34,7 @@ class Film(NamedTuple):
     largest_current_a: float | None = None
     leakage_ma_m2: float | None = None
     leakage_ma_m: float | None = None
+    warmest_c: float | None = None
 
     @property
     def rated_w_m(self) -> float:

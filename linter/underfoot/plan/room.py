@@ -290,7 +290,10 @@ class Lead(NamedTuple):
 
 
 class Room(NamedTuple):
-    """A room of the plan; its coordinates have their own origin."""
+    """A room of the plan; its coordinates have their own origin.
+
+    `other_heat_w` is what other heaters in the room give it.
+    """
 
     id: str
     path: str
@@ -315,6 +318,7 @@ class Room(NamedTuple):
     leads: tuple[Lead, ...] = ()
     note: str | None = None
     overlay: Overlay | None = None
+    other_heat_w: float | None = None
 
     @property
     def is_bathroom(self) -> bool:

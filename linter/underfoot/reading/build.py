@@ -145,6 +145,7 @@ def _build_room(
     outline = read_outline(ledger, data, path, "outline")
     height = read_length(ledger, data, path, "height")
     heat_loss_w = read_least(ledger, data, path, "heat_loss", "W")
+    other_heat_w = read_least(ledger, data, path, "other_heat", "W")
     strips = build_strips(ledger, data, path, Films(materials.films, known.films), rooms_of)
     stops = Stops(
         room=name,
@@ -177,5 +178,6 @@ def _build_room(
         sensor=build_sensor(ledger, data, path, stops),
         leads=build_leads(ledger, data, path, stops, known.circuits),
         note=data.get("note"),
+        other_heat_w=other_heat_w,
     )
     return None if outline is None else room

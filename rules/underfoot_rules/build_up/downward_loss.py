@@ -5,6 +5,7 @@ from __future__ import annotations
 from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, RoomFacts, Rule, Subject, above
 from underfoot_rules.basis import own_default
 from underfoot_rules.warmth import (
+    NO_LAYERS,
     advise_insulation,
     name_part,
     share_lost,
@@ -34,10 +35,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, most):
         return None
     if not all(floor.stack.whole for floor in floors):
-        return CannotTell(
-            "the subfloor's layers are not given (`subfloor.layers`)",
-            "Write what it is made of, layer by layer: `subfloor.layers`.",
-        )
+        return NO_LAYERS
     rows: list[tuple[str, str]] = []
     for floor in floors:
         if len(floors) > 1:

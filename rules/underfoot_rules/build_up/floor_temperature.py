@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from underfoot.api import (
     CannotTell,
     Facts,
@@ -14,30 +12,26 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    find_part_at,
     listed,
+    resist_to_sensor,
     written,
+    written_down,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.sensed import find_floor_at_sensor, keep_limit, list_states
 from underfoot_rules.warmth import (
     ASSUMED,
+    NO_LAYERS,
     Floor,
     SurfaceMost,
-    keep_surface,
     limit_surface,
     name_part,
     tell_layers,
     tell_split,
+    tell_warm_sides,
+    warmest_room,
     work_out,
 )
-
-
-class _Dial(NamedTuple):
-    """What the sensor feels when the surface is kept at its limit, and the film then."""
-
-    surface_c: float
-    film_c: float
-    sensor_c: float
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -67,18 +61,20 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if worst is not None:
         return _finding(facts, room, floors, *worst[1:], limits)
     if unknown:
-        return CannotTell(
-            "the subfloor's layers are not given (`subfloor.layers`)",
-            "Write what it is made of, layer by layer: `subfloor.layers`.",
-        )
-    coverings = [floor.part.covering.covering for floor in floors if floor.part.covering]
-    unstated = dict.fromkeys(each.id for each in coverings if each.warmest_surface_c is None)
+        return NO_LAYERS
+    unstated = _unstated(floors)
     if unstated:
         return CannotTell(
-            f"the warmest surface that {listed(list(unstated))} may have is not given",
+            f"the warmest surface that {listed(unstated)} may have is not given",
             "Write from the maker's data how warm it may get: `warmest_surface`.",
         )
     return None
+
+
+def _unstated(floors: tuple[Floor, ...]) -> list[str]:
+    """List the coverings of which nobody says how warm they may get."""
+    coverings = [floor.part.covering.covering for floor in floors if floor.part.covering]
+    return list(dict.fromkeys(each.id for each in coverings if each.warmest_surface_c is None))
 
 
 def _finding(
@@ -91,64 +87,69 @@ def _finding(
     limits: Limits,
 ) -> Finding:
     least = "at least " if not floor.stack.whole else ""
-    dial = _set_dial(facts, room, floors, limits)
     rows = [
         *tell_layers(floor, facts.plan.supply.voltage_v),
         *tell_split(floor),
         ("surface at full output", f"{least}{written(state.surface_c, 'degC')}"),
-        ("film at full output", f"{least}{written(state.film_c, 'degC')}"),
-        ("sensor at full output", f"{least}{written(state.sensor_c, 'degC')}"),
+        *tell_warm_sides(room, floor, floor.output_w_m2),
         ("surface limit", f"{written(limit.limit_c, 'degC')}, {limit.said}"),
-    ]
-    remedy = "Keep to the floor limit, and leave nothing flat on this floor that holds its heat"
-    if dial is not None:
-        about = "" if all(each.stack.whole for each in floors) else "about "
-        rows += [
-            ("surface at the limit", written(dial.surface_c, "degC")),
-            ("film at the limit", about + written(dial.film_c, "degC")),
-            ("dial of the floor limit", about + written(dial.sensor_c, "degC")),
-        ]
-        remedy = (
-            f"Set the floor limit's dial to {about}{written(dial.sensor_c, 'degC')}: that is what "
-            f"the sensor below the film feels when the surface is kept at "
-            f"{written(dial.surface_c, 'degC')}"
-        )
+    ]  # fmt: skip
+    read = _read_at_limit(facts, room, floors, limits)
+    rows += [row for row, _ in read]
+    most_c = min(
+        *(limit_surface(room, each.part, limits).limit_c for each in floors),
+        *(reading_c for _, reading_c in read),
+    )
+    thermostat = room.room.thermostat
+    set_c = thermostat.floor_limit_c if thermostat is not None else None
+    unstated = _unstated(floors)
+    if set_c is not None and set_c <= most_c and not unstated:
+        dial = f"Leave the dial of the floor limit at {written(set_c, 'degC')}"
+    else:
+        most_c = most_c if set_c is None else min(most_c, set_c)
+        dial = f"Set the dial of the floor limit to {written_down(most_c, 'degC')} or less"
+        dial += f" and no warmer than the maker of {listed(unstated)} allows" if unstated else ""
     return Finding(
         message=f"At full output the floor over {name_part(floor)} would reach {least}"
         f"{{measured}}; its limit is {{limit}} ({limit.said}). It lives by its floor limit.",
-        remedy=f"{remedy}.",
+        remedy=f"{dial}, and leave nothing flat on this floor that holds its heat.",
         measured=state.surface_c,
         most=limit.limit_c,
         details=tuple(rows),
     )
 
 
-def _set_dial(
+def _read_at_limit(
     facts: Facts, room: RoomFacts, floors: tuple[Floor, ...], limits: Limits
-) -> _Dial | None:
-    """Find what the sensor feels when the part that is nearest to its limit just keeps it.
+) -> list[tuple[tuple[str, str], float]]:
+    """Tell what the sensor reads when the surface is at its limit: as designed, and in the warm.
 
-    All strips are switched together, so the part that may give the smallest share of its output
-    decides for all.
+    The warmer the room, the less the film has to give, and the less the sensor reads then. So this
+    is told and never advised: a dial set to what is read in the cold overheats the floor later.
     """
-    shares = []
-    for floor in floors:
-        surface_c = keep_surface(room, floor.part, facts, limits).limit_c
-        held = floor.stack.hold(surface_c)
-        shares.append((held.split.output_w_m2 / floor.output_w_m2, surface_c, floor, held))
-    share, surface_c, deciding, held = min(shares, key=lambda each: each[0])
     sensor = room.room.sensor
-    part = find_part_at(room, sensor.at) if sensor is not None else None
-    alike = part is None or (part.film, part.covering, part.boards) == (
-        deciding.part.film, deciding.part.covering, deciding.part.boards
-    )  # fmt: skip
-    if part is None or alike:
-        return _Dial(surface_c, held.film_c, held.sensor_c)
-    there = work_out((part,), room, facts, limits)
-    if isinstance(there, CannotTell):
-        return None
-    state = there[0].stack.settle(share * there[0].output_w_m2)
-    return _Dial(surface_c, held.film_c, state.sensor_c)
+    at_sensor = find_floor_at_sensor(room, floors, facts, limits)
+    if sensor is None or at_sensor is None:
+        return []
+    to_m2k_w = resist_to_sensor(sensor).likely_m2k_w
+    inside_c = floors[0].stack.room.temperature_c
+    read = []
+    for room_c in dict.fromkeys((inside_c, warmest_room(floors[0], limits))):
+        states = list_states(room, floors, at_sensor, room_c, to_m2k_w)
+        kept = [each for state in states if (each := keep_limit(state, limits)) is not None]
+        if not kept:
+            continue
+        low_c, high_c = min(k.reading_c for k in kept), max(k.reading_c for k in kept)
+        said = written(low_c, "degC")
+        if written(high_c, "degC") != said:
+            said += f" to {written(high_c, 'degC')}"
+        film_c = max(each.film_c for each in kept)
+        row = (
+            f"at the limit, {written(room_c, 'degC')} inside",
+            f"film {written(film_c, 'degC')}, sensor {said}: for information, not for the dial",
+        )
+        read.append((row, low_c))
+    return read
 
 
 RULE = Rule(

@@ -1,4 +1,4 @@
-"""A floor limit that is not set, or set above what covering and room allow."""
+"""A floor limit whose dial is not set, or set where covering and room get too warm."""
 
 from __future__ import annotations
 
@@ -16,10 +16,21 @@ from underfoot.api import (
     above,
     find_surface_limit,
     listed,
+    resist_to_sensor,
+    written,
     written_down,
 )
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER, standard
+from underfoot_rules.sensed import (
+    AtLimit,
+    Sensed,
+    find_floor_at_sensor,
+    keep_limit,
+    list_states,
+    switch_off,
+)
+from underfoot_rules.warmth import Floor, limit_surface, name_part, warmest_room, work_out
 
 COMFORT = standard(
     "EN 1264-2 (a standard for water systems, used here as a comfort limit): 29 °C where people "
@@ -33,7 +44,10 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Hold the limit set against the lowest of the rooms that the thermostat heats."""
+    """Hold the dial against the lowest limit of the rooms that the thermostat heats.
+
+    Then look whether the sensor, where it lies, lets another part of its room pass its limit.
+    """
     thermostat = subject.thing.room.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
@@ -42,24 +56,29 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     found = [(room, find_surface_limit(room, limits["room"], limits["bathroom"])) for room in rooms]
     room, lowest = min(found, key=lambda pair: pair[1].warmest_c)
-    surface = written_down(lowest.warmest_c, "degC")
+    unstated = [covering.id for _, limit in found for covering in limit.unstated]
+    unknown = f", and no more than the maker of {listed(unstated)} allows" if unstated else ""
+    surface = f"{written_down(lowest.warmest_c, 'degC')} or less{unknown}"
     whose = _whose(lowest, room, subject.room)
     if thermostat.floor_limit_c is None:
         return Finding(
             message=f"The thermostat of room {subject.room} has no floor limit.",
-            remedy=f"Set one: `floor_limit` of {surface} or less, as {whose} asks.",
+            remedy=f"Set its dial (`floor_limit`) to {surface}, as {whose} asks.",
         )
     if above(thermostat.floor_limit_c, lowest.warmest_c):
         return Finding(
-            message=f"The floor limit of room {subject.room} is set to {{measured}}; "
+            message=f"The dial of room {subject.room}'s floor limit is set to {{measured}}; "
             f"{whose} must not get warmer than {{limit}}.",
-            remedy=f"Set the floor limit to {surface} or less.",
+            remedy=f"Set the dial to {surface}.",
             measured=thermostat.floor_limit_c,
             most=lowest.warmest_c,
             limit_key=_key(lowest, room),
             basis=MAKER if lowest.covering is not None else COMFORT,
             related=(lowest.covering.path,) if lowest.covering is not None else (),
         )
+    verdict = _sense(subject.thing, thermostat.floor_limit_c, facts, limits)
+    if verdict is not None:
+        return verdict
     for room, limit in found:
         if limit.unstated:
             names = [covering.id for covering in limit.unstated]
@@ -73,6 +92,76 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
                 f"Name what lies on the floor of room {room.id}: `covering`.",
             )
     return None
+
+
+def _sense(
+    room: RoomFacts, dial_c: float, facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
+    """Look for a part of the room that passes its limit while the sensor reads less than the dial.
+
+    A sensor that touches the film of a floor that is everywhere the same reads more than the
+    surface. It reads less where the floor gives more elsewhere, or where it lies far below.
+    """
+    sensor, parts = room.room.sensor, room.heated_parts
+    if sensor is None or not parts:
+        return None
+    if len(parts) == 1 and resist_to_sensor(sensor).least_m2k_w == 0.0:
+        return None
+    floors = work_out(parts, room, facts, limits)
+    if isinstance(floors, CannotTell):
+        return floors
+    at_sensor = find_floor_at_sensor(room, floors, facts, limits)
+    if at_sensor is None:
+        return None  # sensor-under-element has its say
+    spread_k, to_sensor = limits["spread"], resist_to_sensor(sensor)
+    late: list[tuple[Sensed, AtLimit]] = []
+    readings_c: list[float] = []
+    inside_c = floors[0].stack.room.temperature_c
+    for room_c in dict.fromkeys((inside_c, warmest_room(floors[0], limits))):
+        states = list_states(room, floors, at_sensor, room_c, to_sensor.least_m2k_w)
+        passed = [(state, keep_limit(state, limits, spread_k)) for state in states]
+        sure = [(state, at) for state, at in passed if at is not None and dial_c > at.reading_c]
+        if len(sure) == len(passed):
+            late += sure
+        for state in list_states(room, floors, at_sensor, room_c, to_sensor.likely_m2k_w):
+            kept = keep_limit(state, limits)
+            readings_c += [kept.reading_c] if kept is not None else []
+    if not late:
+        return None
+    state, at = min(late, key=lambda each: each[1].reading_c)
+    return _sensed_late(room, dial_c, state, at.floor, min(readings_c, default=inside_c), limits)
+
+
+def _sensed_late(
+    room: RoomFacts, dial_c: float, state: Sensed, hot: Floor, most_c: float, limits: Limits
+) -> Finding:
+    cool = state.at_sensor
+    limit = limit_surface(room, hot.part, limits)
+    if _differ(hot, cool):
+        where = f"below {name_part(cool)}"
+        place = (
+            f"Lay the sensor below {name_part(hot)}, which gets warmest, or give that a circuit, "
+            "thermostat and sensor of its own"
+        )
+    else:
+        where = "deep below the film"
+        place = "Lay the sensor close below the film, in a channel no deeper than its conduit"
+    return Finding(
+        message=f"With the dial at {written(dial_c, 'degC')} the floor over {name_part(hot)} "
+        f"would reach {{measured}} in a room of {written(state.room_c, 'degC')}; its limit is "
+        f"{{limit}} ({limit.said}). The sensor lies {where} and reads less.",
+        remedy=f"{place}; where it is, the dial must be at {written_down(most_c, 'degC')} or less.",
+        measured=switch_off(state, dial_c, hot),
+        most=limit.limit_c,
+        limit_key="spread",
+        path=room.room.sensor.path if room.room.sensor is not None else None,
+    )
+
+
+def _differ(one: Floor, other: Floor) -> bool:
+    return (one.part.film, one.part.covering, one.part.boards) != (
+        other.part.film, other.part.covering, other.part.boards
+    )  # fmt: skip
 
 
 def _heated_by(name: str, facts: Facts) -> tuple[RoomFacts, ...]:
@@ -101,7 +190,8 @@ RULE = Rule(
     id="floor-limit",
     topic="thermostat",
     severities=("error",),
-    finds="no floor limit set, or one above what the covering and the kind of room allow",
+    finds="no floor limit set, a dial above what the covering and the kind of room allow, or a "
+    "sensor that reads less than the floor's warmest part",
     why="Only the floor limit keeps wood from cracking, glue from softening and feet from burning.",
     unit="degC",
     basis=BASIS,
@@ -111,6 +201,13 @@ RULE = Rule(
     limits=(
         Limit("room", 29, "degC", "warmest surface where people stay", "lower"),
         Limit("bathroom", 33, "degC", "warmest surface in a bathroom", "lower"),
+        Limit(
+            "spread",
+            1,
+            "K",
+            "by how much a part may pass its limit before its sensor reads the dial",
+            "lower",
+        ),
     ),
     protects_life=True,
 )

@@ -217,7 +217,7 @@ def test_what_is_advised_would_do() -> None:
     # 80 degF is 26.67 degC: 26.7 would be too warm.
     change = {"materials": {"coverings": {"oak-14": {"warmest_surface": "80 degF"}}}}
     (finding,) = of_rule(check(change), "floor-limit")
-    assert finding.remedy == "Set the floor limit to 26.6 °C or less."
+    assert finding.remedy == "Set the dial to 26.6 °C or less."
     # 9.625 m2 at 79.87 W/m2: 768.75 W, 3.34239 A, which rounds to 3.34 A; 3.35 A are needed.
     change = {
         "materials": {"films": {"film-80": {"output": "79.87 W/m2"}}},

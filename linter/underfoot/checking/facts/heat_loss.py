@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.checking.facts.stack import Assumptions, find_beyond, find_inside
+from underfoot.checking.facts.stack import NO_OUTSIDE, Assumptions, find_beyond, find_inside
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.numbers import written
 from underfoot.physics import heat
@@ -55,6 +55,23 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
     return HeatLoss(total_w, tuple(rows))
 
 
+def bound_heat_loss(facts: RoomFacts, assumed: Assumptions) -> float:
+    """Give what a room loses at the least, W: what of its `fabric` can be worked out.
+
+    What the plan leaves out is taken to lose nothing.
+    """
+    fabric = facts.room.fabric
+    if fabric is None:
+        return 0.0
+    inside_c = find_inside(facts.room, assumed).temperature_c
+    found = [
+        _lose(surface, number, facts.room, inside_c, assumed)
+        for number, surface in enumerate(fabric.surfaces, 1)
+    ]
+    found.append(_change_air(facts, fabric, inside_c))
+    return heat.add_room_loss((each[0] for each in found if not isinstance(each, CannotTell)), 0.0)
+
+
 def _lose(
     surface: Surface, number: int, room: Room, inside_c: float, assumed: Assumptions
 ) -> tuple[float, tuple[str, str]] | CannotTell:
@@ -101,10 +118,7 @@ def _change_air(
             "Write how high the room is: `height`.",
         )
     if fabric.outside_c is None:
-        return CannotTell(
-            "the temperature outside is not given (`fabric.outside`)",
-            "Write how cold it gets: `fabric.outside`.",
-        )
+        return NO_OUTSIDE
     volume_m3 = float(facts.outline.area) / 1e6 * facts.room.height / 1e3
     loss_w = heat.compute_ventilation(volume_m3, changes, inside_c, fabric.outside_c)
     row = (

@@ -23,7 +23,7 @@ class HeatedPart(NamedTuple):
     """Strips of one film under one covering, on so many layers of board.
 
     `covering` is None where none is drawn; `boards` 0 where the strips lie on no board;
-    `area_m2` is the strips' own area.
+    `area_m2` is the strips' own area as far as they lie in the room.
     """
 
     film: Film
@@ -45,19 +45,31 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
     regions = list_board_regions(room)
     layers = sum(region is None for region in regions)
     partial = [region for region in regions if region is not None]
+    inside = _inside(room)
     parts = []
     for members in places.values():
         film = room.elements[members[0]].film
         if one_covering and not partial:
-            area = film.width * sum(room.elements[place].length for place in members)
+            area = (
+                float(shapely.area(inside[members]).sum())
+                if inside is not room.strips
+                else film.width * sum(room.elements[place].length for place in members)
+            )
             parts.append(HeatedPart(film, coverings[0] if coverings else None, layers, area / 1e6))
             continue
-        strips = room.strips[members]
+        strips = inside[members]
         for covering, covered in _share(strips, coverings):
             for boards, laid in _count_layers(covered, partial):
                 area = float(shapely.area(laid).sum())
                 parts.append(HeatedPart(film, covering, layers + boards, area / 1e6))
-    return tuple(parts)
+    return tuple(part for part in parts if part.area_m2 > 0.0)
+
+
+def _inside(room: RoomFacts) -> Any:
+    """Give the strips as far as they lie in the room; the strips themselves where all do."""
+    if not room.outside.any():
+        return room.strips
+    return shapely.intersection(room.strips, room.outline, grid_size=GRID)
 
 
 def find_part_at(room: RoomFacts, at: tuple[float, float]) -> HeatedPart | None:

@@ -13,8 +13,9 @@ from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
+from underfoot.checking.facts.layers import FloorStack
 from underfoot.checking.facts.lead_bodies import LeadBodies, cut_lead_bodies
-from underfoot.checking.facts.stack import Assumptions, FloorStack, build_stack
+from underfoot.checking.facts.stack import Assumptions, build_stack
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import depth, heated, laps, neighbours, rectangles, separation, shapes
 from underfoot.physics.rectangles import GRID

@@ -15,8 +15,10 @@ from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import lines
 from underfoot.physics.crossings import find_crossings
+from underfoot.physics.heat import resist_air_layer
 from underfoot.physics.heated import BUTTED
 from underfoot.physics.rectangles import EDGE, SAME
+from underfoot.plan import Sensor
 
 # At the junction box leads and sensor cable cannot but run together.
 AT_THE_BOX = 300.0
@@ -70,6 +72,30 @@ def find_seam(room: RoomFacts, place: Place, reach: float) -> Seam | None:
         return None
     first, second = sorted((int(near[own]), int(near[other])))
     return Seam(first, second, float(off[other]))
+
+
+class ToSensor(NamedTuple):
+    """What resists between film and sensor, m2 K/W: at the least, and most likely."""
+
+    least_m2k_w: float
+    likely_m2k_w: float
+
+
+def resist_to_sensor(sensor: Sensor) -> ToSensor:
+    """Give what resists between the film and a sensor in a channel below it.
+
+    The conduit lies on the channel's ground. At the least there is the air over it, which is none
+    where it lies flush; most likely the air down to the conduit's middle. A layer of closed air by
+    ISO 6946, heat flowing down. Where the plan gives no depths the sensor touches the film.
+    """
+    depth = sensor.channel.depth if sensor.channel is not None else None
+    conduit = sensor.conduit.depth if sensor.conduit is not None else None
+    if depth is None:
+        return ToSensor(0.0, 0.0)
+    over = max(0.0, depth - (depth if conduit is None else conduit))
+    return ToSensor(
+        resist_air_layer(over, "down"), resist_air_layer(over + (conduit or depth) / 2, "down")
+    )
 
 
 def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tuple[NearLead, ...]:

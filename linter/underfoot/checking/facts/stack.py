@@ -1,4 +1,4 @@
-"""The layers of a heated floor from covering to ground, each with its resistance and its source."""
+"""Builds the layers of a heated floor from covering to ground out of what a plan says."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.checking.facts.heated_parts import HeatedPart
+from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.numbers import written
 from underfoot.physics import heat
 from underfoot.physics.ground import resist_ground
-from underfoot.physics.materials import UnlistedMaterialError, resist_material
+from underfoot.physics.materials import UnlistedMaterialError, is_timber, resist_material
 from underfoot.plan import Board, Covering, Film, Overlay, Room, SheetKind, SubfloorLayer, Underlay
 
 if TYPE_CHECKING:
@@ -36,82 +37,10 @@ class Assumptions(NamedTuple):
     wall: float
 
 
-class Layer(NamedTuple):
-    """One layer of a floor: its name and its resistance, and where that is from.
-
-    `source` says so in words; `thickness` and `conductivity_w_mk` are set where they gave it.
-    """
-
-    name: str
-    resistance_m2k_w: float
-    source: str
-    thickness: float | None = None
-    conductivity_w_mk: float | None = None
-
-    @property
-    def said(self) -> str:
-        """In words how the resistance came about."""
-        words = [] if self.thickness is None else [written(self.thickness, "mm")]
-        if self.conductivity_w_mk is not None:
-            words.append(f"at {written(self.conductivity_w_mk, 'W/m/K')}")
-            return " ".join(words)
-        return ", ".join([*words, self.source])
-
-
-class Warmth(NamedTuple):
-    """A temperature and in words where it is from."""
-
-    temperature_c: float
-    said: str
-
-
-class FloorStack(NamedTuple):
-    """The layers above the film, from the top, and below it, down to what lies beyond.
-
-    `whole` is False where the subfloor's layers are not given: what lies below then resists at
-    least as much as `below` says.
-    """
-
-    above: tuple[Layer, ...]
-    below: tuple[Layer, ...]
-    room: Warmth
-    beyond: Warmth
-    whole: bool
-
-    @property
-    def above_m2k_w(self) -> float:
-        """Resistance between film and room, without the surface."""
-        return math.fsum(layer.resistance_m2k_w for layer in self.above)
-
-    @property
-    def below_m2k_w(self) -> float:
-        """Resistance from the film down, with what lies beyond."""
-        return math.fsum(layer.resistance_m2k_w for layer in self.below)
-
-    def settle(self, output_w_m2: float) -> heat.FloorTemperatures:
-        """Give what the floor settles at; the sensor touches the film from below."""
-        return self._settle(output_w_m2, self.below_m2k_w)
-
-    def settle_insulated(self, output_w_m2: float) -> heat.FloorTemperatures:
-        """Give the same if nothing went down: the other end where the subfloor is not known."""
-        return self._settle(output_w_m2, math.inf)
-
-    def hold(self, surface_c: float) -> heat.FloorTemperatures:
-        """Give the state in which the surface keeps a temperature."""
-        return heat.hold_surface(
-            surface_c,
-            self.above_m2k_w,
-            self.below_m2k_w,
-            self.room.temperature_c,
-            self.beyond.temperature_c,
-        )
-
-    def _settle(self, output_w_m2: float, below_m2k_w: float) -> heat.FloorTemperatures:
-        room_c, above_m2k_w = self.room.temperature_c, self.above_m2k_w
-        split = heat.split_output(
-            output_w_m2, above_m2k_w, below_m2k_w, room_c, self.beyond.temperature_c
-        )
-        return heat.compute_temperatures(split, above_m2k_w, room_c)
+NO_OUTSIDE = CannotTell(
+    "the temperature outside is not given (`fabric.outside`)",
+    "Write how cold it gets: `fabric.outside`.",
+)
 
 
 def film_output(film: Film, supply_v: float) -> float:
@@ -133,10 +62,7 @@ def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotT
     if kind == "outside":
         outside_c = room.fabric.outside_c if room.fabric is not None else None
         if outside_c is None:
-            return CannotTell(
-                "the temperature outside is not given (`fabric.outside`)",
-                "Write how cold it gets: `fabric.outside`.",
-            )
+            return NO_OUTSIDE
         return Warmth(outside_c, "as given")
     taken_c = {
         "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
@@ -184,6 +110,17 @@ def build_stack(
     return stack
 
 
+def build_insulated(
+    facts: RoomFacts, part: HeatedPart, assumed: Assumptions
+) -> FloorStack | CannotTell:
+    """Build the floor as if nothing went down, which asks for no more than what lies above."""
+    above = _layers_above(facts.room, part)
+    if isinstance(above, CannotTell):
+        return above
+    room = find_inside(facts.room, assumed)
+    return FloorStack(above, (), room, room, whole=False).insulated()
+
+
 def resist_board(board: Board | None) -> Layer | CannotTell:
     """Give the resistance of one board."""
     if board is None:
@@ -191,12 +128,12 @@ def resist_board(board: Board | None) -> Layer | CannotTell:
             "the insulation's board is not given (`insulation.board`)",
             "Name its board: `insulation.board`.",
         )
-    return _resist(board, f"board {board.id}")
+    return _resist(board, f"board {board.id}", "boards")
 
 
 def resist_covering(covering: Covering) -> Layer | CannotTell:
     """Give the resistance of a covering."""
-    return _resist(covering, f"covering {covering.id}")
+    return _resist(covering, f"covering {covering.id}", "covering")
 
 
 def resist_underlay(underlay: Underlay) -> Layer | CannotTell:
@@ -270,7 +207,8 @@ def _subfloor_layers(room: Room) -> Iterator[Layer | CannotTell]:
     layers = room.subfloor.layers if room.subfloor is not None else ()
     for number, layer in enumerate(layers, 1):
         name = f"subfloor layer {number}"
-        yield _resist(layer, name if layer.material is None else f"{name}, {layer.material}")
+        told = name if layer.material is None else f"{name}, {layer.material}"
+        yield _resist(layer, told, "timber" if is_timber(layer.material or "") else "")
 
 
 def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer:
@@ -292,17 +230,18 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
 
 
 def _resist(
-    thing: Board | Covering | Overlay | Underlay | SubfloorLayer, name: str
+    thing: Board | Covering | Overlay | Underlay | SubfloorLayer, name: str, role: str = ""
 ) -> Layer | CannotTell:
     """Give a layer's resistance: its own, else by its conductivity, else by its material."""
     resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
     if resistance_m2k_w is not None:
-        return Layer(name, resistance_m2k_w, "as given")
+        return Layer(name, resistance_m2k_w, "as given", role=role)
     own = "" if isinstance(thing, Board) else "`resistance`, or "
     if thing.thickness is None:
         return CannotTell(
             f"the resistance of {name} cannot be told: give its {own}`thickness` with "
-            "`conductivity` or `material`"
+            "`conductivity` or `material`",
+            f"Write {own}`thickness` and `conductivity` of {name}.",
         )
     if thing.conductivity_w_mk is not None:
         return Layer(
@@ -311,13 +250,17 @@ def _resist(
             "",
             thing.thickness,
             thing.conductivity_w_mk,
+            role,
         )
     if thing.material is None:
         return CannotTell(
-            f"the resistance of {name} cannot be told: give its {own}`conductivity` or `material`"
+            f"the resistance of {name} cannot be told: give its {own}`conductivity` or `material`",
+            f"Write {own}`conductivity` or `material` of {name}.",
         )
     try:
         found = resist_material(thing.material, thing.thickness, thing.density_kg_m3)
     except UnlistedMaterialError as error:
-        return CannotTell(f"{error}: give the `conductivity` of {name}")
-    return Layer(name, found.resistance_m2k_w, found.said, thing.thickness)
+        return CannotTell(
+            f"{error}: give the `conductivity` of {name}", f"Write the `conductivity` of {name}."
+        )
+    return Layer(name, found.resistance_m2k_w, found.said, thing.thickness, role=role)

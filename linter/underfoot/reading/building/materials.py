@@ -82,6 +82,7 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
     busbar_ohm_m = read_least(ledger, data, path, "busbar_resistance", "ohm/m")
     largest_a = read_quantity(ledger, data, path, "largest_current", "A")
     leakage_ma_m2, leakage_ma_m = _read_leakage(ledger, data, path)
+    warmest_c = read_quantity(ledger, data, path, "warmest", "degC", above=None)
     if width is None or voltage_v is None or output is None:
         return None
     suits, boards = data.get("suits"), data.get("boards")
@@ -106,6 +107,7 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
         largest_current_a=largest_a,
         leakage_ma_m2=leakage_ma_m2,
         leakage_ma_m=leakage_ma_m,
+        warmest_c=warmest_c,
     )
 
 
