@@ -199,6 +199,8 @@ def _draw_room(
         told["leakage"] = rng.choice(("0.2 mA/m2", "0.1 mA/m", "0.05 mA/m2"))
     if rng.random() < 0.3:
         told["longest_circuit"] = "30 m"
+    if rng.random() < 0.3:
+        told["warmest"] = rng.choice(("80 degC", "70 degC", "176 degF"))
     materials["films"][film] = told
     floor = lay_floor(
         rng,
@@ -347,7 +349,10 @@ def _cable_m(floor: Floor) -> int:
 def _write_loss(rng: random.Random, room: Data, use: str, power_w: float) -> None:
     needed = 0.5 * power_w
     if rng.random() < 0.75:
-        room["heat_loss"] = f"{round(needed)} W"
+        other = round(rng.uniform(0.5, 1.0) * power_w) if rng.random() < 0.3 else 0
+        room["heat_loss"] = f"{round(needed + other / 1.1)} W"
+        if other:
+            room["other_heat"] = f"{other} W"
         return
     inside = 24 if use == "bathroom" else 20
     area = needed * 0.5 / (1.2 * (inside + 3))

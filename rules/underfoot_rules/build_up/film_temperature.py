@@ -19,6 +19,7 @@ from underfoot.api import (
     above,
     build_insulated,
     film_output,
+    written,
     written_down,
 )
 from underfoot_rules.basis import MAKER, standard
@@ -87,9 +88,10 @@ def _finding(hot: _Hot, room: RoomFacts, facts: Facts) -> Finding:
     least = "" if floor.stack.whole else "at least "
     own = film.warmest_c is not None and film.warmest_c <= hot.limit_c
     said = f"the most that {film.id} bears" if own else "the most for a film in a floor"
+    day = written(floor.stack.room.temperature_c, "degC")
     return Finding(
-        message=f"With its thermostat stuck on, {name_part(floor)} in room {room.id} would reach "
-        f"{least}{{measured}}; its limit is {{limit}} ({said}).",
+        message=f"With its thermostat stuck on, on a day of {day}, {name_part(floor)} in room "
+        f"{room.id} would reach {least}{{measured}}; its limit is {{limit}} ({said}).",
         remedy=_remedy(hot, facts),
         measured=hot.film_c,
         most=hot.limit_c,
@@ -107,7 +109,7 @@ def _finding(hot: _Hot, room: RoomFacts, facts: Facts) -> Finding:
 def _tell_tolerance(film: Film) -> tuple[tuple[str, str], ...]:
     if film.tolerance is None or not film.tolerance[1] > 0:
         return ()
-    return (("output", f"with the {film.tolerance[1]:g} % more that its tolerance allows"),)
+    return (("tolerance", f"{film.tolerance[1]:g} % more than rated is counted"),)
 
 
 def _remedy(hot: _Hot, facts: Facts) -> str:

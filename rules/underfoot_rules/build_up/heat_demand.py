@@ -144,7 +144,7 @@ def _finding(
                      f"{part.kept_said}"))  # fmt: skip
     rows += _tell_dial(room, tuple(part.floor for part in given), facts, limits)
     return Finding(
-        message=f"The floor gives room {room.id} {at_most}{{measured}}; {demand.said}.",
+        message=f"The floor can give room {room.id} {at_most}{{measured}}; {demand.said}.",
         remedy=advise(room, given, demand.needed_w, facts, limits),
         measured=total(given),
         least=demand.needed_w,

@@ -7,7 +7,7 @@ import random
 from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause_drawn, cause_with
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
-from underfoot_rules.mutations.drawn import draw
+from underfoot_rules.mutations.drawn import draw, inside
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
 from underfoot_rules.mutations.opening import copy_plan, open_rows
 
@@ -106,6 +106,66 @@ def take_stronger_film(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(plan, "floor-temperature", tuple(plan["rooms"]), heat="another floor")
 
 
+def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a film that bears less heat than it gets in this floor."""
+    plan = copy_plan(data)
+    film = rng.choice(sorted({f for room in heated_rooms(plan) for f in films_in(plan, room)}))
+    plan["materials"]["films"][film]["warmest"] = f"{rng.uniform(25, 45):.1f} degC"
+    return cause_drawn(plan, "film-temperature", tuple(plan["rooms"]), heat="another floor")
+
+
+def lay_floor_on_floor(data: Data, rng: random.Random) -> Damaged | None:
+    """Put a second, soft floor on the heated one, and forget that it is there."""
+    plan = copy_plan(data)
+    rooms = [room for room in heated_rooms(plan) if list_coverings(plan["rooms"][room])]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    resists = rng.uniform(0.6, 1.6)
+    plan["rooms"][room]["underlay"] = {"thickness": 60, "resistance": f"{resists:.3f} m2 K/W"}
+    beside = Expected("covering-resistance", room, (), "warning")
+    caused = cause_drawn(plan, "film-temperature", (room,), heat="another floor")
+    if caused is None:
+        return None
+    own = tuple(each for each in caused.expected if each.rule == "film-temperature")
+    rest = tuple(each for each in caused.expected if each.rule != "film-temperature")
+    return Damaged(plan, (*own, beside, *rest))
+
+
+def mix_films(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay the end of a weaker roll where the sensor lies."""
+    if data.get("tests"):
+        return None
+    plan = open_rows(data)
+    rooms = [draw(plan, room) for room in heated_rooms(plan)]
+    rooms = [room for room in rooms if room.sensor is not None and len(room.strips) > 1]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    over = [s for s in room.strips.values() if room.sensor and inside(room.sensor, s.shape)]
+    if not over:
+        return None
+    films = plan["materials"]["films"]
+    weaker = {**films[over[0].film]}
+    number, unit = weaker["output"].split()
+    weaker["output"] = f"{float(number) * rng.uniform(0.1, 0.4):.2f} {unit}"
+    films["film-weaker"] = weaker
+    for strip in over:
+        room.data["elements"][strip.id]["film"] = "film-weaker"
+    return cause_drawn(plan, "floor-limit", (room.id,), heat="another floor")
+
+
+def take_radiator_out(data: Data, rng: random.Random) -> Damaged | None:
+    """Take the room's other heater out, and leave all to the floor."""
+    plan = copy_plan(data)
+    rooms = [room for room in heated_rooms(plan) if plan["rooms"][room].get("other_heat")]
+    if not rooms:
+        return None
+    room = rng.choice(rooms)
+    del plan["rooms"][room]["other_heat"]
+    return cause_drawn(plan, "heat-demand", (room,), heat="less power")
+
+
 def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
     """Take it that there is insulation in the subfloor where there is none."""
     plan = copy_plan(data)
@@ -153,6 +213,15 @@ MUTATIONS = (
     Mutation("floor-temperature", "stronger-film",
              "A stronger film was taken, so that the room gets warm sooner.",
              take_stronger_film),
+    Mutation("film-temperature", "tender-film",
+             "A film was bought that bears less heat than it gets in this floor.",
+             take_tender_film),
+    Mutation("film-temperature", "floor-on-floor",
+             "A second, soft floor was laid on the heated one.", lay_floor_on_floor),
+    Mutation("floor-limit", "weak-film-at-the-sensor",
+             "The end of a weaker roll was laid where the sensor lies.", mix_films),
+    Mutation("heat-demand", "radiator-taken-out",
+             "The radiator beside the heated floor was taken out.", take_radiator_out),
     Mutation("downward-loss", "foam-forgotten",
              "There is no insulation in the subfloor after all.", forget_foam),
     Mutation("heat-demand", "loss-underrated",

@@ -10,6 +10,7 @@ from underfoot_rules.mutations.at_walls import hanging_faults, outside_faults
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.film_heat import film_faults, sensed_faults
 from underfoot_rules.mutations.floor_left import floor_faults
 from underfoot_rules.mutations.layers_of_floor import layer_faults
 from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults, way_faults
@@ -58,6 +59,9 @@ def _list(
         yield from way_faults(room)
         if heat == "another floor":
             yield from heat_faults(plan, room, wrong)
+            yield from sensed_faults(plan, room)
+            if not any(strip.film in wrong for strip in room.strips.values()):
+                yield from film_faults(plan, room)
         elif heat == "less power":
             yield from demand_faults(plan, room, wrong)
         yield from floor_faults(plan, room)

@@ -130,7 +130,7 @@ def slide_to_the_wall(data: Data, rng: random.Random) -> Damaged | None:
     plan, room = chosen
     strip = choose_strip(room, rng)
     _shift(room, strip, later=rng.choice((-1, 1)) * rng.randint(6, 250))
-    return cause_drawn(plan, "wall-clearance", (room.id,))
+    return cause_drawn(plan, "wall-clearance", (room.id,), heat="less power")
 
 
 def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
@@ -142,7 +142,7 @@ def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
     step = rng.choice((-1, 1)) * rng.randint(4, 28)
     for strip in room.strips.values():
         _shift(room, strip, later=step)
-    return cause_drawn(plan, "wall-clearance", (room.id,))
+    return cause_drawn(plan, "wall-clearance", (room.id,), heat="less power")
 
 
 def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:

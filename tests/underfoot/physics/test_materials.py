@@ -108,3 +108,22 @@ def test_air_goes_by_the_way_of_the_heat() -> None:
 def test_layer_by_hand() -> None:
     # 18 mm of 0.14 W/m/K.
     assert resist_material("chipboard", 18.0).resistance_m2k_w == pytest.approx(0.12857, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("name", "wooden"),
+    [
+        ("chipboard", True),
+        ("Oak", True),
+        ("OSB", True),
+        ("plywoods", True),
+        ("floorboards on joists", True),
+        ("wooden floor", True),
+        ("concrete", False),
+        ("plasterboard", False),
+        ("boards of foam", False),
+        ("", False),
+    ],
+)
+def test_timber_is_known_by_its_name(name: str, wooden: bool) -> None:
+    assert materials.is_timber(name) is wooden

@@ -52,6 +52,7 @@ materials:
       busbar_resistance: 0.02 ohm/m
       largest_current: 12 A
       leakage: 0.4 mA/m2
+      warmest: 80 degC
       note: invented
     film-70: {width: 0.5 m, output: 70 W/m, voltage: 230 V, leakage: 0.2 mA/m}
   boards:
@@ -103,6 +104,7 @@ rooms:
     overlay: {thickness: 6, resistance: 0.05 m2 K/W, conductivity: 0.12 W/m/K, material: hardboard,
               density: 800 kg/m3, fixing: floating, note: in two layers}
     heat_loss: 1450 W
+    other_heat: 400 W
     fabric:
       inside: 20 degC
       outside: -3 degC

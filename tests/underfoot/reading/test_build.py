@@ -69,6 +69,7 @@ def test_materials() -> None:
         note="invented",
         largest_current_a=12,
         leakage_ma_m2=0.4,
+        warmest_c=80,
     )
     assert materials.films["film-70"].leakage_ma_m == 0.2
     assert materials.films["film-70"].output_w_m == 70
@@ -118,6 +119,7 @@ def test_what_stands_in_a_room() -> None:
     assert room.outline == ((0, 0), (6000, 0), (6000, 4000), (0, 4000))
     assert room.note == "faces south"
     assert room.heat_loss_w == 1450
+    assert room.other_heat_w == 400
     path = "rooms.day-room.fixtures"
     assert room.fixtures == {
         "bench": model.Fixture(

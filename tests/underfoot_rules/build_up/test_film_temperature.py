@@ -57,7 +57,7 @@ def test_film_temperature_by_hand() -> None:
     assert details["timber of the subfloor"] == "75.2 °C"
     assert details["inside"].startswith("24 °C")
     assert details["below"] == "24 °C, taken as warm as the room"
-    assert "5 %" in details["output"]
+    assert details["tolerance"] == "5 % more than rated is counted"
 
 
 def test_timber_further_down_is_looked_for() -> None:
@@ -127,7 +127,7 @@ def test_a_film_without_tolerance_is_taken_as_rated() -> None:
     report = _check(film, {"resistance": "0.25 m2 K/W"}, subfloor=over_heated(1.1))
     finding = _one(report)
     assert measured(finding) == pytest.approx(_film_c(200, 0.25, BOARD + 1.27))
-    assert "output" not in dict(finding.details)
+    assert "tolerance" not in dict(finding.details)
 
 
 def test_a_tolerance_below_the_rating_lowers_nothing() -> None:
