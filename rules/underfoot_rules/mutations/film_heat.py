@@ -10,6 +10,7 @@ from underfoot_rules.mutations.drawn import Drawn, inside
 from underfoot_rules.mutations.loads import film_output, list_coverings
 from underfoot_rules.mutations.warmth import (
     UNDER,
+    add_above,
     estimate_flow,
     inside_c,
     resistance,
@@ -42,7 +43,7 @@ def _is_too_hot(plan: Data, told: Data, film: str, covering: str) -> bool:
         output *= 1 + max(0.0, float(str(tolerance[1]).removesuffix("%"))) / 100
     room = max(inside_c(told), WARM)
     around = max(room, UNDER.get(told["subfloor"].get("below", ""), room))
-    up = SURFACE + _above(plan, told, covering)
+    up = SURFACE + add_above(plan, told, covering)
     hot = [
         around + output * up * down / (up + down) for down in _below(plan, told, told["subfloor"])
     ]
@@ -51,11 +52,6 @@ def _is_too_hot(plan: Data, told: Data, film: str, covering: str) -> bool:
     if max(hot) + 1.0 > limit:
         raise UnclearError
     return False
-
-
-def _above(plan: Data, told: Data, covering: str) -> float:
-    above = resistance(plan["materials"]["coverings"][covering])
-    return above + (resistance(told["underlay"]) if told.get("underlay") else 0.0)
 
 
 def _below(plan: Data, told: Data, subfloor: Data) -> tuple[float, float]:
@@ -103,7 +99,7 @@ def _reading(
     None where that part does not get so warm.
     """
     limit = warmest(plan, told, covering) + 1.0
-    above = _above(plan, told, covering)
+    above = add_above(plan, told, covering)
     up = 8.92 * max(0.0, limit - room_c) ** 1.1
     # In a room that is warmer by a few kelvins a little less goes up than as designed.
     at_least, at_most = estimate_flow(plan, told, hot, covering).up

@@ -119,14 +119,18 @@ def _kind(told: Data) -> str:
     return "bathroom" if wet else str(told.get("use", ""))
 
 
+def add_above(plan: Data, told: Data, covering: str) -> float:
+    """Add up what resists above the film in m2 K/W, the thin membrane aside."""
+    between = [told[key] for key in ("underlay", "overlay") if told.get(key)]
+    own = plan["materials"]["coverings"][covering]
+    return sum(resistance(each) for each in (own, *between))
+
+
 def estimate_flow(plan: Data, told: Data, film: str, covering: str) -> Flow:
     """Estimate where the heat of one film under one covering goes, at full output."""
     materials, insulation, subfloor = plan["materials"], told["insulation"], told["subfloor"]
     output = film_output(plan, film)
-    cover = resistance(materials["coverings"][covering])
-    for between in ("underlay", "overlay"):
-        if told.get(between):
-            cover += resistance(told[between])
+    cover = add_above(plan, told, covering)
     board = resistance(materials["boards"][insulation["board"]])
     boards = [board * len(insulation["layers"])] * 2
     beneath = [sum(resistance(layer) for layer in subfloor.get("layers") or [])] * 2
