@@ -48,6 +48,7 @@ FILM = (
     ),
     Range("leakage_ma_m2", "leakage", 0, 20, "mA/m2", "the leakage of film {}"),
     Range("leakage_ma_m", "leakage", 0, 20, "mA/m", "the leakage of film {}"),
+    Range("warmest_c", "warmest", 30, 150, "degC", "how warm film {} may get"),
 )  # fmt: skip
 BOARD = (
     Range("thickness", "thickness", 2, 200, "mm", "the thickness of board {}"),
@@ -106,7 +107,10 @@ LEAD = (
     Range("thickness", "thickness", 1, 60, "mm", "the thickness of lead {}", "error"),
 )
 CIRCUIT = (Range("rcd_ma", "rcd", 5, 1000, "mA", "the residual current of circuit {}", "error"),)
-ROOM = (Range("height", "height", 1800, 12_000, "mm", "the height of room {}"),)
+ROOM = (
+    Range("height", "height", 1800, 12_000, "mm", "the height of room {}"),
+    Range("other_heat_w", "other_heat", 20, 20_000, "W", "what other heaters give room {}"),
+)
 FABRIC = (
     Range("inside_c", "inside", 5, 32, "degC", "the temperature inside room {}"),
     Range("outside_c", "outside", -55, 25, "degC", "the temperature outside room {}"),

@@ -110,26 +110,26 @@ def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
     """Take a film that bears less heat than it gets in this floor."""
     plan = copy_plan(data)
     film = rng.choice(sorted({f for room in heated_rooms(plan) for f in films_in(plan, room)}))
-    plan["materials"]["films"][film]["warmest"] = f"{rng.uniform(25, 45):.1f} degC"
+    plan["materials"]["films"][film]["warmest"] = f"{rng.uniform(30.5, 45):.1f} degC"
     return cause_drawn(plan, "film-temperature", tuple(plan["rooms"]), heat="another floor")
 
 
-def lay_floor_on_floor(data: Data, rng: random.Random) -> Damaged | None:
-    """Put a second, soft floor on the heated one, and forget that it is there."""
-    plan = copy_plan(data)
-    rooms = [room for room in heated_rooms(plan) if list_coverings(plan["rooms"][room])]
-    if not rooms:
+def lay_carpet_thick(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay a thick covering on a soft underlay, and so keep all the heat in."""
+    chosen = choose_covering(data, rng)
+    if chosen is None:
         return None
-    room = rng.choice(rooms)
-    resists = rng.uniform(0.6, 1.6)
-    plan["rooms"][room]["underlay"] = {"thickness": 60, "resistance": f"{resists:.3f} m2 K/W"}
-    beside = Expected("covering-resistance", room, (), "warning")
-    caused = cause_drawn(plan, "film-temperature", (room,), heat="another floor")
+    plan, name, rooms = chosen
+    told = plan["materials"]["coverings"][name]
+    told["resistance"] = f"{rng.uniform(0.4, 0.59):.3f} m2 K/W"
+    for room in rooms:
+        soft = f"{rng.uniform(0.4, 0.49):.3f} m2 K/W"
+        plan["rooms"][room]["underlay"] = {"thickness": 25, "resistance": soft}
+    caused = cause_drawn(plan, "film-temperature", tuple(rooms), heat="another floor")
     if caused is None:
         return None
-    own = tuple(each for each in caused.expected if each.rule == "film-temperature")
-    rest = tuple(each for each in caused.expected if each.rule != "film-temperature")
-    return Damaged(plan, (*own, beside, *rest))
+    kept_in = tuple(Expected("covering-resistance", room, (), "warning") for room in rooms)
+    return Damaged(plan, (*caused.expected, *kept_in))
 
 
 def mix_films(data: Data, rng: random.Random) -> Damaged | None:
@@ -148,7 +148,8 @@ def mix_films(data: Data, rng: random.Random) -> Damaged | None:
     films = plan["materials"]["films"]
     weaker = {**films[over[0].film]}
     number, unit = weaker["output"].split()
-    weaker["output"] = f"{float(number) * rng.uniform(0.1, 0.4):.2f} {unit}"
+    part = max(rng.uniform(0.1, 0.4), 26 / film_output(plan, over[0].film))
+    weaker["output"] = f"{float(number) * part:.2f} {unit}"
     films["film-weaker"] = weaker
     for strip in over:
         room.data["elements"][strip.id]["film"] = "film-weaker"
@@ -216,8 +217,8 @@ MUTATIONS = (
     Mutation("film-temperature", "tender-film",
              "A film was bought that bears less heat than it gets in this floor.",
              take_tender_film),
-    Mutation("film-temperature", "floor-on-floor",
-             "A second, soft floor was laid on the heated one.", lay_floor_on_floor),
+    Mutation("film-temperature", "thick-carpet",
+             "A thick carpet was laid on a soft underlay, for warm feet.", lay_carpet_thick),
     Mutation("floor-limit", "weak-film-at-the-sensor",
              "The end of a weaker roll was laid where the sensor lies.", mix_films),
     Mutation("heat-demand", "radiator-taken-out",
