@@ -1,8 +1,10 @@
-"""The recorded tests: which count, and which the plan's status calls for."""
+"""The recorded tests: in which order, which count, and which the plan's status calls for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import NamedTuple
 
 from underfoot.api import Facts, Subject, Test
 
@@ -12,26 +14,58 @@ REQUIRED = {
     "covered": ("laid", "covered"),
     "handed over": ("laid", "covered"),
 }
+# The two readings without which a test is none.
+LOAD, INSULATION = "load_resistance_ohm", "insulation_resistance_mohm"
 
 
-def visit_of(facts: Facts, circuit: str, stage: str) -> Test | None:
-    """Give the test of a circuit at a stage; of several the last listed counts."""
-    for test in reversed(facts.plan.tests):
-        if test.circuit == circuit and test.stage == stage:
-            return test
-    return None
+class StripReading(NamedTuple):
+    """What a strip read by itself, and whether in the same test as the circuit."""
+
+    ohm: float
+    is_same: bool
 
 
-def visits(facts: Facts) -> Iterator[Subject]:
+def list_tests(facts: Facts, circuit: str, stage: str) -> list[Test]:
+    """List the tests of a circuit at a stage by date; those without one stand first, as listed."""
+    tests = [test for test in facts.plan.tests if test.circuit == circuit and test.stage == stage]
+    return sorted(tests, key=lambda test: test.date or date.min)
+
+
+def visit_of(facts: Facts, circuit: str, stage: str, reading: str | None = None) -> Test | None:
+    """Give the test of a circuit at a stage; of several the last by date counts.
+
+    With a `reading` the last one counts that has it: a repeat of one reading leaves the others as
+    they were. Where none has it, the last one.
+    """
+    tests = list_tests(facts, circuit, stage)
+    read = [test for test in tests if reading is not None and getattr(test, reading) is not None]
+    return (read or tests or [None])[-1]
+
+
+def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject]:
     """List circuit and stage of every test recorded, or called for by the plan's status.
 
-    The subject's thing is the test, None where there is none.
+    The subject's thing is the test that counts for a reading, None where there is none.
     """
     required = REQUIRED.get(facts.plan.status, ())
     for circuit in facts.circuits.values():
         if not circuit.elements:
             continue
         for stage in STAGES:
-            test = visit_of(facts, circuit.id, stage)
+            test = visit_of(facts, circuit.id, stage, reading)
             if test is not None or stage in required:
                 yield Subject(None, (circuit.id, stage), test.path if test else circuit.path, test)
+
+
+def read_strips(facts: Facts, circuit: str, test: Test) -> Mapping[str, StripReading]:
+    """Gather what the strips of a circuit read, in a test or the last time before it."""
+    own = {element.id for element in facts.circuits[circuit].elements}
+    found: dict[str, StripReading] = {}
+    for stage in STAGES[: STAGES.index(test.stage) + 1]:
+        for each in list_tests(facts, circuit, stage):
+            if each.stage == test.stage and (each.date or date.min) > (test.date or date.min):
+                continue
+            for strip, ohm in (each.strips_ohm or {}).items():
+                if strip in own:
+                    found[strip] = StripReading(ohm, each is test)
+    return found

@@ -98,6 +98,11 @@ def rcd_miswritten(subject: Subject, finding: Finding) -> bool:
     return subject.items[-1:] == ("rcd",)
 
 
+def no_test(subject: Subject, finding: Finding) -> bool:
+    """A stage without any test, not one of which a reading is missing."""
+    return subject.thing is not None and not subject.thing.is_recorded
+
+
 def room_misdrawn(subject: Subject, finding: Finding) -> bool:
     """An outline that cannot be meant: nothing drawn in it can be judged."""
     return subject.items == ("outline",) and finding.severity == "error"
@@ -246,6 +251,7 @@ SILENCES = (
         by_stage,
         by_stage,
         "the test is missing (test-stages)",
+        no_test,
     ),
 )
 

@@ -13,23 +13,24 @@ from underfoot.api import (
     Rule,
     Subject,
     Test,
+    above,
     below,
     written,
 )
-from underfoot_rules.basis import standard
-from underfoot_rules.visits import visits
+from underfoot_rules.basis import own_default, standard
+from underfoot_rules.visits import INSULATION, visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
     """Every circuit at every stage recorded or called for; before it is laid only where read."""
-    for visit in visits(facts):
+    for visit in visits(facts, INSULATION):
         test = visit.thing
         if visit.items[1] != "made up" or test.insulation_resistance_mohm is not None:
             yield visit
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Compare reading and test voltage, then how it was measured."""
+    """Compare reading and test voltage, then where and how it was measured."""
     test: Test | None = subject.thing
     if test is None:
         return CannotTell(
@@ -66,6 +67,28 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             limit_key=f"{selv}test_voltage",
             severity="error",
         )
+    if voltage is not None and above(voltage, limits["most_test_voltage"]):
+        most = limits["most_test_voltage"]
+        return Finding(
+            message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, is "
+            f"said to be measured at {written(voltage, 'V', most)}; above "
+            f"{written(most, 'V', voltage)} the test itself may pierce the film.",
+            remedy="Where that was the voltage, have the film looked at and tested anew; else "
+            f"write what was used. {written(wanted, 'V')} DC is asked for.",
+            measured=reading,
+            limit_key="most_test_voltage",
+            severity="error",
+            basis=own_default("testers for such circuits go no higher, nor is film made for it"),
+        )
+    if test.against == "grid" and not _has_grid(facts, circuit):
+        return Finding(
+            message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, is "
+            "said to be measured against the grid, but no room of the circuit has one.",
+            remedy="Measure from both conductors to earth, and write `against: earth`; or draw the "
+            "`grid` that there is.",
+            measured=reading,
+            severity="error",
+        )
     if test.against is None or test.thermostat_disconnected is False:
         what = (
             "without saying against what it was measured"
@@ -93,11 +116,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return None
 
 
+def _has_grid(facts: Facts, circuit: str) -> bool:
+    rooms = facts.circuits[circuit].rooms
+    return any(facts.rooms[room].room.grid is not None for room in rooms)
+
+
 RULE = Rule(
     id="insulation-resistance",
     topic="records",
     severities=("error", "warning"),
-    finds="an insulation resistance too low, taken at too low a voltage, or in an unclear way",
+    finds="an insulation resistance too low, at an odd voltage, or measured in an unclear way",
     why="Low insulation resistance means that live film can reach somebody's feet.",
     unit="Mohm",
     basis=standard("IEC 60364-6:2016, table 6.1"),
@@ -109,6 +137,7 @@ RULE = Rule(
         Limit("test_voltage", 500, "V", "least test voltage, DC", "higher"),
         Limit("selv_minimum", 0.5, "Mohm", "least insulation resistance with SELV", "higher"),
         Limit("selv_test_voltage", 250, "V", "least test voltage with SELV, DC", "higher"),
+        Limit("most_test_voltage", 1000, "V", "greatest test voltage, DC", "lower"),
     ),
     electrical=True,
     protects_life=True,

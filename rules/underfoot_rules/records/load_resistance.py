@@ -20,15 +20,15 @@ from underfoot.api import (
     written,
 )
 from underfoot_rules.basis import MAKER, standard
-from underfoot_rules.visits import visits
+from underfoot_rules.visits import LOAD, read_strips, visits
 
 FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
     """Every circuit at every stage, and every strip that was measured by itself."""
-    for visit in visits(facts):
-        yield visit
+    yield from visits(facts, LOAD)
+    for visit in visits(facts, "strips_ohm"):
         for strip in (visit.thing.strips_ohm or {}) if visit.thing is not None else ():
             yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing)
 
@@ -50,7 +50,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     elements = facts.circuits[subject.items[0]].elements
     fault = _judge(reading, elements, f"circuit {subject.items[0]}")
-    if fault is not None or test.strips_ohm:
+    if fault is not None or read_strips(facts, subject.items[0], test):
         return fault
     return _could_miss(reading, elements, subject.items[0])
 

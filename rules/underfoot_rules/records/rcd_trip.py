@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
-from underfoot_rules.basis import standard
+from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, below
+from underfoot_rules.basis import own_default, standard
 from underfoot_rules.visits import visits
 
 
@@ -13,14 +13,14 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     """Every circuit at every stage at which it can be switched on; SELV has no RCD."""
     if facts.plan.supply.is_selv:
         return
-    for visit in visits(facts):
+    for visit in visits(facts, "rcd_trip_time_ms"):
         made_up = visit.items[1] == "made up"
         if not made_up or visit.thing.rcd_trip_time_ms is not None:
             yield visit
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Compare the trip time."""
+    """Compare the trip time with the longest, and with what a mechanism can do."""
     test = subject.thing
     if test is None:
         return CannotTell(
@@ -32,6 +32,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             "no RCD trip time is recorded",
             "Write the time under the test: `rcd_trip_time`.",
             None if _must_be_known(subject.items[0], facts) else "warning",
+        )
+    if below(time, limits["fastest"]):
+        return Finding(
+            message=f"The RCD of circuit {subject.items[0]} ({subject.items[1]}) is said to have "
+            "tripped in {measured}; no device opens its contacts in less than {limit}.",
+            remedy="Test it again with an RCD tester and write down what that shows.",
+            measured=time,
+            least=limits["fastest"],
+            limit_key="fastest",
+            basis=own_default("a relay and its contacts take milliseconds to move"),
         )
     if not above(time, limits["maximum"]):
         return None
@@ -57,14 +67,17 @@ RULE = Rule(
     id="rcd-trip",
     topic="records",
     severities=("error",),
-    finds="a residual current device that trips too late",
+    finds="a residual current device that trips too late, or sooner than one can",
     why="What a current through a body does depends on how long it lasts.",
     unit="ms",
     basis=standard("IEC 61008-1, general type at its rated residual current"),
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("maximum", 300, "ms", "longest trip time at the rated current", "lower"),),
+    limits=(
+        Limit("maximum", 300, "ms", "longest trip time at the rated current", "lower"),
+        Limit("fastest", 3, "ms", "shortest trip time that a device can have", "higher"),
+    ),
     electrical=True,
     protects_life=True,
 )

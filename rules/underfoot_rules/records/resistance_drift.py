@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from underfoot.api import (
     Basis,
@@ -13,38 +14,49 @@ from underfoot.api import (
     Limits,
     Rule,
     Subject,
+    Test,
     above,
     written,
 )
-from underfoot_rules.visits import STAGES, visit_of, visits
+from underfoot_rules.visits import LOAD, STAGES, visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
-    """Every circuit at every stage that another came before."""
-    for visit in visits(facts):
-        circuit, stage = visit.items
-        before = [
-            test
-            for earlier in STAGES[: STAGES.index(stage)]
-            if (test := visit_of(facts, circuit, earlier)) is not None
-        ]
-        if before:
-            yield visit._replace(thing=(before[-1], visit.thing))
+    """Every circuit at every stage that another came before; with the tests before it."""
+    at_stage = {visit.items: visit for visit in visits(facts, LOAD)}
+    for circuit in facts.circuits:
+        of_circuit = [at_stage[circuit, stage] for stage in STAGES if (circuit, stage) in at_stage]
+        tests = [visit for visit in of_circuit if visit.thing is not None]
+        if all(visit.thing.date is not None for visit in tests):
+            tests.sort(key=lambda visit: visit.thing.date)
+        for last, visit in pairwise(tests):
+            yield visit._replace(thing=((last.thing, tests[0].thing), visit.thing))
+        for visit in of_circuit:
+            if visit.thing is None and tests:
+                yield visit._replace(thing=((tests[-1].thing,), None))
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Compare the reading with that of the stage before."""
+    """Compare the reading with the one before it, then with the first of all."""
     before, after = subject.thing
     if after is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."
         )
-    first, second = before.load_resistance_ohm, after.load_resistance_ohm
-    if first is None or second is None:
-        return CannotTell(
-            "a load resistance is missing at one of the two stages",
-            "Write the reading under each test: `load_resistance`.",
-        )
+    for earlier in before:
+        if after.load_resistance_ohm is None or not earlier.load_resistance_ohm:
+            return CannotTell(
+                "a load resistance is missing at one of the two stages",
+                "Write the reading under each test: `load_resistance`.",
+            )
+        found = _compare(subject, earlier, after, limits)
+        if found is not None:
+            return found
+    return None
+
+
+def _compare(subject: Subject, before: Test, after: Test, limits: Limits) -> Finding | None:
+    first, second = before.load_resistance_ohm or 0.0, after.load_resistance_ohm or 0.0
     change = abs(second - first) / first * 100
     if not above(change, limits["within"]):
         return None
@@ -65,7 +77,7 @@ RULE = Rule(
     id="resistance-drift",
     topic="records",
     severities=("warning",),
-    finds="a load resistance that changed between two stages",
+    finds="a load resistance that changed from one stage to the next, or since the first",
     why="Film keeps its resistance; a change between two tests is damage in between.",
     unit="%",
     basis=Basis(

@@ -1,40 +1,67 @@
-"""A test that the plan's status calls for and that is not recorded."""
+"""A test that the plan's status calls for and that is not recorded, or lacks its readings."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject
+from underfoot.api import Facts, Finding, Limits, Rule, Subject, listed
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.visits import REQUIRED, visit_of
+from underfoot_rules.visits import INSULATION, LOAD, REQUIRED, list_tests
+
+
+class Lacking(NamedTuple):
+    """The readings that no test of a stage has, and whether it has any test."""
+
+    readings: tuple[str, ...]
+    is_recorded: bool
+
+
+READINGS = {LOAD: "load resistance", INSULATION: "insulation resistance"}
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
-    """Every circuit with strips, at every stage that the status calls for."""
+    """Every circuit with strips, at every stage that the status calls for; with what is missing."""
     for stage in REQUIRED.get(facts.plan.status, ()):
         for circuit in facts.circuits.values():
-            if circuit.elements:
-                yield Subject(None, (circuit.id, stage), circuit.path)
+            if not circuit.elements:
+                continue
+            tests = list_tests(facts, circuit.id, stage)
+            lacking = tuple(
+                said
+                for reading, said in READINGS.items()
+                if all(getattr(test, reading) is None for test in tests)
+            )
+            path = tests[-1].path if tests else circuit.path
+            yield Subject(None, (circuit.id, stage), path, Lacking(lacking, bool(tests)))
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
-    """Find no test of the circuit at the stage."""
+    """Find no reading of the circuit at the stage; what is handed over is refused without."""
     circuit, stage = subject.items
-    if visit_of(facts, circuit, stage) is not None:
+    lacking, is_recorded = subject.thing
+    if not lacking:
         return None
+    status = facts.plan.status
+    message = f"The plan is '{status}', but no test of circuit {circuit} at the stage '{stage}' "
+    message += f"has its {listed(lacking)}." if is_recorded else "is recorded."
+    is_refused = status == "handed over" and stage == "covered"
     return Finding(
-        message=f"The plan is '{facts.plan.status}', but no test of circuit {circuit} at the "
-        f"stage '{stage}' is recorded.",
-        remedy="Test it and write the readings under `tests:`; after the floor is closed a fault "
-        "can no longer be mended.",
+        message=message,
+        remedy="Do not hand it over: measure load and insulation resistance, and write both under "
+        "`tests:`."
+        if is_refused
+        else "Measure and write the readings under `tests:`; after the floor is closed a fault can "
+        "no longer be mended.",
+        severity="error" if is_refused else "warning",
     )
 
 
 RULE = Rule(
     id="test-stages",
     topic="records",
-    severities=("warning",),
-    finds="a circuit without the tests that the plan's status calls for",
+    severities=("error", "warning"),
+    finds="a circuit without the tests that the plan's status calls for, or without their readings",
     why="Each stage can damage the film; only a test before the next shows which one did.",
     unit=None,
     basis=COMMON_PRACTICE,
