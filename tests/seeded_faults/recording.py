@@ -17,6 +17,10 @@ def record_tests(rng: random.Random, plan: Data, supply: Supply) -> None:
     stages = ["laid"] if plan["status"] == "laid" else ["laid", "covered"]
     plan["tests"] = []
     strips = _rated_ohms(plan, supply)
+    with_grid = _circuits_with_grid(plan)
+    if rng.random() < 0.3:
+        days["made up"] = laid - timedelta(days=rng.randint(0, 3))
+        stages.insert(0, "made up")
     for circuit in plan["circuits"]:
         factors = {strip: rng.uniform(0.98, 1.06) for strip in strips[circuit]}
         for stage in stages:
@@ -30,7 +34,7 @@ def record_tests(rng: random.Random, plan: Data, supply: Supply) -> None:
                 "strips": {strip: f"{ohm:.1f} ohm" for strip, ohm in read.items()},
                 "insulation_resistance": f"{rng.randint(20, 400)} Mohm",
                 "test_voltage": "250 V" if supply.selv else "500 V",
-                "against": rng.choice(("grid", "earth")),
+                "against": rng.choice(("grid", "earth")) if circuit in with_grid else "earth",
                 "thermostat_disconnected": True,
                 "ambient": "18 degC",
                 "tested_by": "site electrician",
@@ -38,6 +42,15 @@ def record_tests(rng: random.Random, plan: Data, supply: Supply) -> None:
             if not supply.selv:
                 test["rcd_trip_time"] = f"{rng.randint(15, 40)} ms"
             plan["tests"].append(test)
+
+
+def _circuits_with_grid(plan: Data) -> set[str]:
+    return {
+        told["circuit"]
+        for room in open_rows(plan)["rooms"].values()
+        for told in room["elements"].values()
+        if room.get("grid")
+    }
 
 
 def _rated_ohms(plan: Data, supply: Supply) -> dict[str, dict[str, float]]:

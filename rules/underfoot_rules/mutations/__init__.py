@@ -26,6 +26,7 @@ TOPICS = (
     "build_up",
     "coverings",
     "method",
+    "readings",
     "records",
     "figures",
 )

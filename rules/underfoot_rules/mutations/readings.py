@@ -1,0 +1,320 @@
+"""Readings of a circuit that are wrong, or tell less than they should."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from itertools import pairwise
+
+from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
+from underfoot_rules.mutations.causing import cause
+from underfoot_rules.mutations.choosing import heated_rooms
+from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
+from underfoot_rules.mutations.drawn import Strip, draw
+from underfoot_rules.mutations.loads import strip_power, volts
+from underfoot_rules.mutations.opening import copy_plan, open_rows
+
+STAGES = ("made up", "laid", "covered")
+
+
+def choose_test(data: Data, rng: random.Random, key: str) -> tuple[Data, Data] | None:
+    """Copy a plan and choose one of its tests that records something."""
+    plan = copy_plan(data)
+    tests = [test for test in plan.get("tests") or [] if key in test]
+    names = [(test["circuit"], test["stage"]) for test in plan.get("tests") or []]
+    if not tests or len(set(names)) != len(names):
+        return None
+    return plan, rng.choice(tests)
+
+
+def _ohm(value: str) -> float:
+    return read_quantity(value, "ohm")
+
+
+def _drifts(plan: Data, circuit: str) -> Iterator[Expected]:
+    """Find the readings of a circuit that moved too far from one stage to the next."""
+    tests = {t["stage"]: t for t in plan["tests"] if t["circuit"] == circuit}
+    read = [
+        (stage, _ohm(tests[stage]["load_resistance"]))
+        for stage in STAGES
+        if stage in tests and "load_resistance" in tests[stage]
+    ]
+    for (_, earlier), (stage, later) in pairwise(read):
+        first = read[0][1]
+        moved = [100 * abs(later - before) / before for before in (earlier, first)]
+        # Each is looked at, so that one too close to tell is noticed.
+        if sum(exceeds(each, 5, 0.01) for each in moved):
+            yield Expected("resistance-drift", None, (circuit, stage), "warning")
+
+
+def _disagreements(plan: Data, circuit: str) -> Iterator[Expected]:
+    """Find the readings of a circuit that its strips, read one by one, do not come to."""
+    own = dict(_strips_of(plan, circuit))
+    tests = {t["stage"]: t for t in plan["tests"] if t["circuit"] == circuit}
+    known: dict[str, tuple[float, str]] = {}
+    for stage in STAGES:
+        test = tests.get(stage, {})
+        read = {name: _ohm(told) for name, told in (test.get("strips") or {}).items()}
+        known |= {name: (ohm, stage) for name, ohm in read.items() if name in own}
+        if not known or "load_resistance" not in test:
+            continue
+        if len(known) < len(own):
+            raise UnclearError
+        together = 1 / sum(1 / ohm for ohm, _ in known.values())
+        share = 0.02 if all(when == stage for _, when in known.values()) else 0.05
+        ohms = _ohm(test["load_resistance"])
+        high = exceeds(ohms, together * (1 + share), 0.01)
+        if high or falls_short(ohms, together * (1 - share), 0.01):
+            yield Expected("strip-readings", None, (circuit, stage), "error")
+
+
+def _strips_of(plan: Data, circuit: str) -> Iterator[tuple[str, Strip]]:
+    opened = open_rows(plan)
+    for room in heated_rooms(opened):
+        for name, strip in draw(opened, room).strips.items():
+            if strip.circuit == circuit:
+                yield name, strip
+
+
+def _conductances(plan: Data, circuit: str) -> list[tuple[float, float]]:
+    """Give each strip's least and greatest conductance by its tolerance."""
+    opened = open_rows(plan)
+    return [_band(opened, strip) for _, strip in _strips_of(plan, circuit)]
+
+
+def _band(plan: Data, strip: Strip) -> tuple[float, float]:
+    tolerance = plan["materials"]["films"][strip.film].get("tolerance")
+    if tolerance is None:
+        raise UnclearError
+    siemens = strip_power(plan, strip) / volts(plan) ** 2
+    return siemens * (1 + tolerance[0] / 100), siemens * (1 + tolerance[1] / 100)
+
+
+def _beside(plan: Data, circuit: str) -> Iterator[Expected]:
+    """Find what else a circuit's readings show."""
+    yield from _drifts(plan, circuit)
+    yield from _disagreements(plan, circuit)
+
+
+def read_load_wrong(data: Data, rng: random.Random) -> Damaged | None:
+    """Read a circuit far off its rated resistance."""
+    chosen = choose_test(data, rng, "load_resistance")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    ohms = _ohm(test["load_resistance"]) * rng.choice((0.5, 0.7, 1.35, 2))
+    test["load_resistance"] = f"{ohms:.2f} ohm"
+    key = (test["circuit"], test["stage"])
+    own = Expected("load-resistance", None, key, "error")
+    try:
+        return Damaged(plan, (own, *_beside(plan, test["circuit"])))
+    except UnclearError:
+        return None
+
+
+def read_strip_wrong(data: Data, rng: random.Random) -> Damaged | None:
+    """Read one strip far off its rated resistance."""
+    chosen = choose_test(data, rng, "strips")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    strip = rng.choice(list(test["strips"]))
+    ohms = _ohm(test["strips"][strip]) * rng.choice((0.5, 0.7, 1.35, 2))
+    test["strips"][strip] = f"{ohms:.2f} ohm"
+    own = Expected("load-resistance", None, (test["circuit"], test["stage"], strip), "error")
+    try:
+        return Damaged(plan, (own, *_disagreements(plan, test["circuit"])))
+    except UnclearError:
+        return None
+
+
+def read_circuit_alone(data: Data, rng: random.Random) -> Damaged | None:
+    """Read a circuit of many strips as a whole, and no strip by itself."""
+    chosen = choose_test(data, rng, "strips")
+    if chosen is None or "load_resistance" not in chosen[1]:
+        return None
+    plan, test = chosen
+    told = [each for each in plan["tests"] if each["circuit"] == test["circuit"]]
+    for each in told:
+        each.pop("strips", None)
+    try:
+        bands = _conductances(plan, test["circuit"])
+        most = sum(band[1] for band in bands) - min(band[1] for band in bands)
+        if len(bands) < 2 or not exceeds(most / sum(band[0] for band in bands), 1, 1e-6):
+            return None
+    except UnclearError:
+        return None
+    return Damaged(
+        plan,
+        tuple(
+            Expected("load-resistance", None, (each["circuit"], each["stage"]), "note")
+            for each in told
+            if "load_resistance" in each
+        ),
+    )
+
+
+def read_insulation_low(data: Data, rng: random.Random) -> Damaged | None:
+    """Read too little insulation resistance, or with too little voltage."""
+    chosen = choose_test(data, rng, "insulation_resistance")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    if rng.random() < 0.5:
+        test["insulation_resistance"] = f"{rng.choice((0.02, 0.3, 0.49))} Mohm"
+    else:
+        test["test_voltage"] = f"{rng.choice((3, 50, 100, 240, 1001, 2500, 5000))} V"
+    items = (test["circuit"], test["stage"])
+    return cause(plan, "insulation-resistance", None, *items, severity="error")
+
+
+def record_insulation_half(data: Data, rng: random.Random) -> Damaged | None:
+    """Record an insulation resistance without what it was measured against."""
+    chosen = choose_test(data, rng, "insulation_resistance")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    if rng.random() < 0.5:
+        test.pop("against", None)
+    else:
+        test["thermostat_disconnected"] = False
+    items = (test["circuit"], test["stage"])
+    return cause(plan, "insulation-resistance", None, *items, severity="warning")
+
+
+def drift(data: Data, rng: random.Random) -> Damaged | None:
+    """Let a resistance move between two stages, within what the tolerance allows."""
+    chosen = choose_test(data, rng, "load_resistance")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    before = _ohm(test["load_resistance"])
+    ohms = before * rng.choice((0.93, 0.94, 1.06, 1.07, 1.08))
+    test["load_resistance"] = f"{ohms:.2f} ohm"
+    for strip, told in (test.get("strips") or {}).items():
+        test["strips"][strip] = f"{_ohm(told) * ohms / before:.2f} ohm"
+    return _moved(plan, test["circuit"])
+
+
+def creep(data: Data, rng: random.Random) -> Damaged | None:
+    """Let a resistance creep up from stage to stage, never far at a time."""
+    chosen = choose_test(data, rng, "load_resistance")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    tests = {t["stage"]: t for t in plan["tests"] if t["circuit"] == test["circuit"]}
+    if not all("load_resistance" in tests.get(stage, {}) for stage in STAGES):
+        return None
+    ohms = _ohm(tests["made up"]["load_resistance"])
+    strips = {n: _ohm(told) for n, told in (tests["made up"].get("strips") or {}).items()}
+    for stage, by in zip(STAGES, (1, 1.035, 1.07), strict=True):
+        tests[stage]["load_resistance"] = f"{ohms * by:.2f} ohm"
+        if strips:
+            tests[stage]["strips"] = {n: f"{each * by:.2f} ohm" for n, each in strips.items()}
+    return _moved(plan, test["circuit"])
+
+
+def _moved(plan: Data, circuit: str) -> Damaged | None:
+    """Give a damage to readings that all stay within what the tolerances allow."""
+    try:
+        bands = dict(_strips_of(plan, circuit))
+        opened = open_rows(plan)
+        limits = {name: _band(opened, strip) for name, strip in bands.items()}
+        low = 1 / sum(band[1] for band in limits.values())
+        high = 1 / sum(band[0] for band in limits.values())
+        own = (*_drifts(plan, circuit), *_disagreements(plan, circuit))
+    except UnclearError:
+        return None
+    for test in (each for each in plan["tests"] if each["circuit"] == circuit):
+        if not low * 1.001 < _ohm(test["load_resistance"]) < high * 0.999:
+            return None
+        for name, told in (test.get("strips") or {}).items():
+            if not 1.001 / limits[name][1] < _ohm(told) < 0.999 / limits[name][0]:
+                return None
+    return Damaged(plan, own) if own and own[0].rule == "resistance-drift" else None
+
+
+def lose_strip(data: Data, rng: random.Random) -> Damaged | None:
+    """Read every strip, then join all but one, and write the circuit's reading down."""
+    chosen = choose_test(data, rng, "strips")
+    if chosen is None or "load_resistance" not in chosen[1] or len(chosen[1]["strips"]) < 2:
+        return None
+    plan, test = chosen
+    read = {name: _ohm(told) for name, told in test["strips"].items()}
+    read.pop(rng.choice(list(read)))
+    ohms = 1 / sum(1 / ohm for ohm in read.values())
+    test["load_resistance"] = f"{ohms:.2f} ohm"
+    try:
+        bands = _conductances(plan, test["circuit"])
+        own = tuple(_disagreements(plan, test["circuit"]))
+        rest = list(_drifts(plan, test["circuit"]))
+        if exceeds(ohms, 1 / sum(band[0] for band in bands), 0.05):
+            items = (test["circuit"], test["stage"])
+            rest.append(Expected("load-resistance", None, items, "error"))
+    except UnclearError:
+        return None
+    return Damaged(plan, (*own, *rest)) if own else None
+
+
+def misplace_strip(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a strip's reading under a circuit that it does not belong to."""
+    chosen = choose_test(data, rng, "strips")
+    if chosen is None:
+        return None
+    plan, test = chosen
+    others = [
+        (name, strip)
+        for circuit in plan["circuits"]
+        if circuit != test["circuit"]
+        for name, strip in _strips_of(plan, circuit)
+    ]
+    if not others:
+        return None
+    name, strip = rng.choice(others)
+    opened = open_rows(plan)
+    test["strips"][name] = f"{volts(plan) ** 2 / strip_power(opened, strip):.1f} ohm"
+    items = (test["circuit"], test["stage"], name)
+    return cause(plan, "strip-readings", None, *items, severity="warning")
+
+
+def measure_against_nothing(data: Data, rng: random.Random) -> Damaged | None:
+    """Say that the insulation was measured against a grid that no room of the circuit has."""
+    chosen = choose_test(data, rng, "insulation_resistance")
+    if chosen is None or any(room.get("grid") for room in data["rooms"].values()):
+        return None
+    plan, test = chosen
+    test["against"] = "grid"
+    items = (test["circuit"], test["stage"])
+    return cause(plan, "insulation-resistance", None, *items, severity="error")
+
+
+MUTATIONS = (
+    Mutation("load-resistance", "circuit-read-wrong",
+             "A strip of the circuit is dead or shorted, and the reading was written down.",
+             read_load_wrong),
+    Mutation("load-resistance", "strip-read-wrong",
+             "A strip is damaged, and its reading was written down all the same.",
+             read_strip_wrong),
+    Mutation("load-resistance", "strips-not-read",
+             "A long circuit was read as a whole, which would not show a dead strip.",
+             read_circuit_alone),
+    Mutation("strip-readings", "strip-not-joined",
+             "Every strip was read, and then one was not joined.", lose_strip),
+    Mutation("strip-readings", "strip-read-elsewhere",
+             "A strip was read under the id of one that another circuit feeds.", misplace_strip),
+    Mutation("insulation-resistance", "insulation-low",
+             "Film touches the grid, or the tester was set to the wrong voltage.",
+             read_insulation_low),
+    Mutation("insulation-resistance", "measured-against-nothing",
+             "The insulation was measured against a grid that is not there.",
+             measure_against_nothing),
+    Mutation("insulation-resistance", "insulation-half-recorded",
+             "Nobody wrote down against what, or the thermostat was still connected.",
+             record_insulation_half),
+    Mutation("resistance-drift", "resistance-moved",
+             "A connector came loose between two stages, and nobody compared the readings.",
+             drift),
+    Mutation("resistance-drift", "resistance-crept",
+             "A connector worked loose bit by bit, and only neighbouring readings were compared.",
+             creep),
+)  # fmt: skip
