@@ -26,8 +26,13 @@ FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
-    """Every circuit at every stage, and every strip that was measured by itself."""
-    yield from visits(facts, LOAD)
+    """Every circuit at every stage, and every strip that was measured by itself.
+
+    Before they are laid the strips need not be joined yet.
+    """
+    for visit in visits(facts, LOAD):
+        if visit.items[1] != "made up" or visit.thing.load_resistance_ohm is not None:
+            yield visit
     for visit in visits(facts, "strips_ohm"):
         for strip in (visit.thing.strips_ohm or {}) if visit.thing is not None else ():
             yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing)

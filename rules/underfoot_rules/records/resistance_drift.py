@@ -26,7 +26,12 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     at_stage = {visit.items: visit for visit in visits(facts, LOAD)}
     for circuit in facts.circuits:
         of_circuit = [at_stage[circuit, stage] for stage in STAGES if (circuit, stage) in at_stage]
-        tests = [visit for visit in of_circuit if visit.thing is not None]
+        tests = [
+            visit
+            for visit in of_circuit
+            if visit.thing is not None
+            and (visit.items[1] != "made up" or visit.thing.load_resistance_ohm is not None)
+        ]
         if all(visit.thing.date is not None for visit in tests):
             tests.sort(key=lambda visit: visit.thing.date)
         for last, visit in pairwise(tests):

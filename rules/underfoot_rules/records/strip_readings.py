@@ -27,9 +27,15 @@ _NAMED = 4
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
-    """Every circuit at every stage with strips read by themselves, and every strip misplaced."""
+    """Every circuit with strips read by themselves, stage by stage, and every strip misplaced.
+
+    Before they are laid the strips need not be joined yet.
+    """
     for visit in visits(facts, LOAD):
-        if visit.thing is not None and read_strips(facts, visit.items[0], visit.thing):
+        circuit, stage = visit.items
+        if visit.thing is None or (stage == "made up" and visit.thing.load_resistance_ohm is None):
+            continue
+        if read_strips(facts, circuit, visit.thing):
             yield visit
     misplaced = {}
     for test in facts.plan.tests:
@@ -69,7 +75,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return Finding(
         message=f"Circuit {circuit} ({subject.items[1]}) reads {{measured}}, but its strips, read "
         f"one by one, make {written(together, 'ohm', reading)} side by side"
-        f"{_dead(elements, strips, reading, within / 100)}.",
+        f"{_dead(elements, strips, reading, limits['within'] / 100)}.",
         remedy="Do not go on. Measure the strips again one by one at their connectors, mend what "
         "is not connected, and measure the circuit."
         if reading > high
