@@ -39,7 +39,8 @@ def visit_of(facts: Facts, circuit: str, stage: str, reading: str | None = None)
     """
     tests = list_tests(facts, circuit, stage)
     read = [test for test in tests if reading is not None and getattr(test, reading) is not None]
-    return (read or tests or [None])[-1]
+    counting = read or tests
+    return counting[-1] if counting else None
 
 
 def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject]:

@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     alike = Counter((test.circuit, test.stage) for test in tests)
     for test in tests:
         items: tuple[str, ...] = (test.circuit, test.stage)
-        if alike[items] > 1:
+        if alike[test.circuit, test.stage] > 1:
             items = (*items, test.path)
         yield Subject(None, items, test.path, test)
 
