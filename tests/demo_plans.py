@@ -20,7 +20,7 @@ from underfoot.reporting.text import write_text
 
 ROOT = Path(__file__).parent.parent
 PLANS = ROOT / "plans"
-TODAY = date(2026, 10, 1)
+TODAY = date(2026, 12, 1)
 VERSION = "demo"
 SHEET = PLANS / "study.svg"
 

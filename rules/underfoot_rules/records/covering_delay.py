@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
-from underfoot_rules.visits import REQUIRED, visit_of
+from underfoot_rules.visits import REQUIRED, list_tests, visit_of
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
     """Every circuit that is covered, or should be by the plan's status."""
     called_for = "covered" in REQUIRED.get(facts.plan.status, ())
     for circuit in facts.circuit_subjects:
-        covered = visit_of(facts, circuit.items[0], "covered")
+        # How long it lay open ended with the first test after it was covered.
+        covered = next(iter(list_tests(facts, circuit.items[0], "covered")), None)
         if covered is not None or called_for:
             yield circuit._replace(
                 path=covered.path if covered else circuit.path,

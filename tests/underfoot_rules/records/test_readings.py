@@ -203,6 +203,13 @@ def test_a_repeat_of_one_reading_leaves_the_others_as_they_were() -> None:
     assert found("test-stages", low, again) == []
 
 
+def test_a_floor_lay_open_until_it_was_first_tested_covered() -> None:
+    again = visit("covered", date="2026-10-01")
+    first = visit("covered", date="2026-09-22")
+    assert found("covering-delay", visit(), again, first, status="covered") == []
+    assert found("covering-delay", visit(), again, status="covered") == [("note", ("C1",))]
+
+
 # --- drift
 
 

@@ -94,6 +94,21 @@ def test_a_box_nearer_to_a_stove_than_its_maker_allows(
     assert found == (["error"] if is_found else [])
 
 
+def test_a_box_by_a_stove_is_told_how_and_by_whose_figure() -> None:
+    (near,) = findings(
+        "box-place", junction_box={"at": [4000, 1500]}, fixtures=stove(clearance=300)
+    )
+    assert "200 mm from stove (heat source); its maker wants 300 mm kept free" in near.message
+    assert near.basis.kind == "maker's manual"
+    (within,) = findings("box-place", junction_box=by_box, fixtures=stove())
+    assert "in or behind stove" in within.message
+    assert "maker" not in within.message
+    assert within.basis.kind == "common practice"
+    away = stove(at=[3740, 1700])
+    (behind,) = findings("box-place", junction_box=by_box, fixtures=away)
+    assert "lies behind stove" in behind.message
+
+
 def test_what_is_no_stove_counts_where_it_has_a_clearance() -> None:
     kiln = stove(kind="floor-mounted", clearance=300)
     assert box("box-place", 4000, 1500, 450, fixtures=kiln) == ["error"]
