@@ -95,6 +95,7 @@ def test_a_box_nearer_to_a_stove_than_its_maker_allows(
 
 
 def test_a_box_by_a_stove_is_told_how_and_by_whose_figure() -> None:
+    by_box = {"at": [4000, 1800]}
     (near,) = findings(
         "box-place", junction_box={"at": [4000, 1500]}, fixtures=stove(clearance=300)
     )
