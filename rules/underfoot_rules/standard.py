@@ -42,7 +42,7 @@ RULES = tuple(_rules())
 STANDARD = RuleSet(
     name="standard",
     rules=RULES,
-    silences=(*SILENCES, silence_drawn_room(RULES)),
+    silences=(*SILENCES, *silence_drawn_room(RULES)),
     base_plan=files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8"),
     gather_mutations=_mutations,
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
+from operator import gt
 
 from underfoot.api import Facts, Finding, Rule, Silence, Subject
 
@@ -26,6 +27,22 @@ def by_room_without_thermostat(subject: Subject, facts: Facts) -> Iterable[Hasha
     """The room, where no thermostat is drawn in it: one that is there is judged as it is."""
     room = facts.plan.rooms.get(subject.room or "")
     return (subject.room,) if room is not None and room.thermostat is None else ()
+
+
+def by_room_drawn_like_it(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The room, where its strips may be drawn in the unit of its outline: where they reach it."""
+    room = facts.plan.rooms[subject.room or ""]
+    far = [max(x for x, _ in room.outline), max(y for _, y in room.outline)]
+    starts = [element.at for element in room.elements]
+    elsewhere = starts and all(any(map(gt, start, far)) for start in starts)
+    return () if elsewhere else (subject.room,)
+
+
+def by_strip_of(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The strip, or the row that it lies in."""
+    element = facts.elements.get(subject.items[0])
+    row = None if element is None else element.row
+    return ((subject.room, each) for each in (subject.items[0], row) if each is not None)
 
 
 def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
@@ -133,6 +150,13 @@ SILENCES = (
         by_items,
         by_items,
         "the strip reaches outside the room (element-outside-room)",
+    ),
+    Silence(
+        "odd-figure",
+        ("cut-length",),
+        by_strip_of,
+        by_strip_of,
+        "the length of the strip cannot be meant (odd-figure)",
     ),
     Silence(
         "sensor-missing",
@@ -274,20 +298,32 @@ DRAWN_RULES = {
     "thermostat-place",
 }
 STATED_RULES = {"lead-recessed", "sensor-missing"}
+# Of these, rules that hold what is drawn in a room against itself, and not against its outline.
+AMONG_RULES = {
+    "covered-floor",
+    "element-overlap",
+    "fixture-clearance",
+    "lead-under-element",
+    "sensor-under-element",
+}
 
 
-def silence_drawn_room(rules: Iterable[Rule]) -> Silence:
+def silence_drawn_room(rules: Iterable[Rule]) -> tuple[Silence, ...]:
     """Silence what looks at sizes and places in a room whose size cannot be meant."""
-    return Silence(
-        "odd-figure",
-        tuple(
-            rule.id
-            for rule in rules
-            if rule.id in DRAWN_RULES
-            or (rule.topic in DRAWN_TOPICS and rule.id not in STATED_RULES)
-        ),
-        by_room,
-        by_room,
-        "the size of the room cannot be meant (odd-figure)",
-        room_misdrawn,
+    drawn = [
+        rule.id
+        for rule in rules
+        if rule.id in DRAWN_RULES or (rule.topic in DRAWN_TOPICS and rule.id not in STATED_RULES)
+    ]
+    says = "the size of the room cannot be meant (odd-figure)"
+    return tuple(
+        Silence(
+            "odd-figure",
+            tuple(name for name in drawn if (name in AMONG_RULES) == among),
+            by_room_drawn_like_it if among else by_room,
+            by_room,
+            says,
+            room_misdrawn,
+        )
+        for among in (False, True)
     )

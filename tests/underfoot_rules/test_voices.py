@@ -225,3 +225,10 @@ def test_what_cannot_be_judged_counts_as_asked_though_it_is_silenced() -> None:
     (finding,) = of_rule(report, "membrane-cover")
     assert finding.message == ("This could not be judged: there is no membrane (membrane-missing).")
     assert finding.remedy == "Put right what membrane-missing found."
+
+
+@pytest.mark.parametrize(
+    "rule", ["lead-on-lead", "lead-thickness", "covering-bond", "membrane-overlap"]
+)
+def test_what_bares_live_parts_or_lets_water_in_is_not_waived_by_a_plan(rule: str) -> None:
+    assert {each.id: each.protects_life for each in STANDARD.rules}[rule]

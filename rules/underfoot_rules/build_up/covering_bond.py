@@ -62,4 +62,5 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
+    protects_life=True,
 )

@@ -39,12 +39,14 @@ class Known(NamedTuple):
     unknown: tuple[tuple[Conductor, Unknown], ...]
 
     @property
-    def weakest(self) -> tuple[float, str]:
-        """The least that one surely carries, in A, and its name."""
-        return min(
-            ((each.sure_a, conductor.name) for conductor, each in self.carrying),
-            default=(inf, ""),
-        )
+    def sure_a(self) -> float:
+        """The least that one surely carries, in A."""
+        return min((each.sure_a for _, each in self.carrying), default=inf)
+
+    @property
+    def weakest(self) -> tuple[Conductor, Carrying]:
+        """The one that carries least at best."""
+        return min(self.carrying, key=lambda each: each[1].most_a)
 
 
 class Verdict(NamedTuple):
@@ -159,13 +161,15 @@ def _too_large(
     asked_a: float,
 ) -> Finding:
     worst = min(wrong, key=lambda each: each.carrying.most_a)
-    best_a = worst.carrying.best_a
+    best_a, most_a = worst.carrying.best_a, worst.carrying.most_a
     load = f", and its strips draw {written(worst.current_a, 'A')}"
     if above(breaker_a, best_a):
-        load = f", and its size at most {written(best_a, 'A')}, however it lies"
+        larger = f"its size at most {written(best_a, 'A')}, "
+        load = f", and {larger if above(best_a, most_a) else 'no more '}however it lies"
+    only = "only" if worst.carrying.sure_a == most_a else "at most"
     return Finding(
         message=f"The breaker of {protection.whose} is rated {{measured}}, but "
-        f"{worst.conductor.name} can carry only {{limit}}{load}.",
+        f"{worst.conductor.name} can carry {only} {{limit}}{load}.",
         remedy=_fitting(asked_a, known),
         measured=breaker_a,
         most=worst.carrying.most_a,
@@ -206,7 +210,6 @@ def _fitting(asked_a: float, known: Known) -> str:
     No rating is named that a conductor might not bear of which the plan does not say enough.
     """
     least = find_rating_at_least(asked_a)
-    weakest_a, weakest_name = known.weakest
     if least is None:
         return "Divide the strips over more circuits: no standard rating carries so much."
     unsure = [each.name for each, _ in known.unknown]
@@ -222,14 +225,21 @@ def _fitting(asked_a: float, known: Known) -> str:
             f"{listed(list(dict.fromkeys(unsure)))} can carry, and write it into the plan: no "
             "breaker may be chosen before."
         )
-    if least <= weakest_a + 1e-6:
-        most = find_rating_at_most(weakest_a) if weakest_a != inf else None
+    if least <= known.sure_a + 1e-6:
+        most = find_rating_at_most(known.sure_a) if known.sure_a != inf else None
         if most is None or most == least:
             return f"Use a breaker rated {least:g} A."
         return f"Use a breaker rated {least:g} A, or up to {most:g} A."
+    weakest, carries = known.weakest
+    if carries.most_a == 0:
+        return (
+            f"The current asks for a breaker rated {least:g} A, but {weakest.name} can carry "
+            "nothing where it is so warm: take it where it is cooler."
+        )
+    only = "only" if carries.sure_a == carries.most_a else "at most"
     return (
-        f"The current asks for a breaker rated {least:g} A, but {weakest_name} can carry only "
-        f"{written(weakest_a, 'A')}: make that stronger too, or divide the strips over more "
+        f"The current asks for a breaker rated {least:g} A, but {weakest.name} can carry {only} "
+        f"{written(carries.most_a, 'A')}: make that stronger too, or divide the strips over more "
         "circuits."
     )
 

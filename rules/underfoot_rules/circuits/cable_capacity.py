@@ -66,10 +66,13 @@ def _too_little(conductor: Conductor, found: Carrying, current_a: float, limits:
         share = written(limits["of_current"], "%")
         drawn = f"{written(current_a, 'A')} × {share} = {{limit}}"
     at_most = "" if found.sure_a == found.most_a else "at most "
+    remedy = f"{_stronger(conductor, asked_a, limits)}, or divide the strips over more circuits."
+    if found.most_a == 0 and found.stated_a is None:
+        remedy = "Take it where it is cooler: its insulation bears no current where it is so warm."
     return Finding(
         message=f"{_capital(conductor.name)} can carry {at_most}{{measured}}, but the strips "
         f"beyond it draw {drawn}.",
-        remedy=f"{_stronger(conductor, asked_a, limits)}, or divide the strips over more circuits.",
+        remedy=remedy,
         measured=found.most_a,
         least=asked_a,
         limit_key="of_current" if limits["of_current"] != 100 else None,

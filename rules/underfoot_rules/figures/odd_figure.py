@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from underfoot.api import Basis, Facts, Finding, Limits, Rule, Severity, Subject, Subjects, written
 from underfoot_rules import plausible
 from underfoot_rules.plausible import Range
+from underfoot_rules.slips import SLIPS, guess, write_figure
 
 
 class Odd(NamedTuple):
@@ -17,12 +18,6 @@ class Odd(NamedTuple):
     said: str
     remedy: str
     severity: Severity
-
-
-# Steps by which figures are miswritten: a unit a thousand times off, a digit too few or too many.
-_SLIPS = (1000.0, 0.001, 10.0, 0.1, 100.0, 0.01)
-# What is written in degrees Celsius and meant in Fahrenheit is room temperature or above.
-_ROOM_WARM_C = 18
 
 
 def subjects(facts: Facts) -> Subjects:
@@ -53,10 +48,12 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
         yield _breaker(circuit)
         yield from _ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)
         if circuit.cable is not None:
-            yield from _ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, circuit.id)
+            name = f"the cable of {circuit.id}"
+            yield from _ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, name)
         for link in circuit.links:
             items = (circuit.id, link.start or "", link.end or "")
-            yield from _ranged(None, items, link, plausible.CABLE, circuit.id)
+            name = f"the link of {circuit.id} from {link.start} to {link.end}"
+            yield from _ranged(None, items, link, plausible.CABLE, name)
     used = {*facts.films_in_use}
     for kind, ranges in (
         (plan.materials.films, plausible.FILM),
@@ -67,6 +64,10 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
         for name, thing in kind.items():
             if ranges is not plausible.FILM or name in used:
                 yield from _ranged(None, (name,), thing, ranges, name)
+                if ranges is plausible.FILM:
+                    yield _tolerance(thing)
+                elif ranges is plausible.COVERING:
+                    yield _implied(None, (name,), thing, f"covering {name}")
     for room in plan.rooms.values():
         side = _room_side(room)
         yield side
@@ -101,6 +102,8 @@ def _room_figures(room: Any) -> Iterator[Subject | None]:
     ):
         if thing is not None:
             yield from _ranged(name, (), thing, ranges, name)
+    yield _implied(name, (), room.underlay, "the underlay")
+    yield _implied(name, (), room.overlay, "the overlay")
     for place, surface in enumerate(room.fabric.surfaces if room.fabric is not None else ()):
         yield from _ranged(name, (str(place + 1),), surface, plausible.SURFACE, name)
     for place, layer in enumerate(room.subfloor.layers if room.subfloor is not None else ()):
@@ -143,34 +146,64 @@ def _ranged(
 def _ask(
     room: str | None, items: tuple[str, ...], path: str, figure: Range, value: float, name: str
 ) -> Subject:
-    guess = _guess(value, figure)
+    meant = guess(value, figure)
     what = figure.what.format(name)
-    range_said = f"{_said(figure.least, figure.unit)} to {_said(figure.most, figure.unit)}"
-    said = f"{what[0].upper()}{what[1:]} is {_said(value, figure.unit)}; {range_said} is usual."
+    usual = f"{write_figure(figure.least, figure.unit)} to {write_figure(figure.most, figure.unit)}"
+    said = f"{what[0].upper()}{what[1:]} is {write_figure(value, figure.unit)}; {usual} is usual."
     remedy = f"Look at `{figure.key}` again"
-    remedy += f": did you mean {guess}?" if guess else ", and write what is meant."
+    remedy += f": did you mean {meant}?" if meant else ", and write what is meant."
     return Subject(room, items, path, Odd(said, remedy, figure.severity))
 
 
-def _guess(value: float, figure: Range) -> str | None:
-    """Say what was probably meant: the first slip that brings the figure into its range."""
-    if figure.unit == "degC":
-        celsius = (value - 32) / 1.8
-        return f"{value:g} degF" if value > figure.most and celsius >= _ROOM_WARM_C else None
-    for slip in _SLIPS:
-        if figure.least <= value * slip <= figure.most:
-            return _said(value * slip, figure.unit)
-    return None
+def _tolerance(film: Any) -> Subject | None:
+    """Ask about a tolerance that lets a damaged film's resistance pass, or a sound one's fail."""
+    if film.tolerance is None:
+        return None
+    if all(
+        least <= end <= most
+        for end, (least, most) in zip(film.tolerance, plausible.TOLERANCE, strict=True)
+    ):
+        return None
+    low, high = film.tolerance
+    (least, _), (_, most) = plausible.TOLERANCE
+    less, more = low - 100, high - 100
+    meant = ", and write by how much the power may lie below and above what is rated."
+    if least <= less <= 0 <= more <= most:
+        meant = f": did you mean [{less:g}, {more:g}]?"
+    said = (
+        f"The tolerance of film {film.id} is {low:+g} % to {high:+g} %; {least:g} % to {most:+g} % "
+        "is the most that is usual, with the rated power between."
+    )
+    return Subject(None, (film.id, "tolerance"), f"{film.path}.tolerance",
+                   Odd(said, f"Look at `tolerance` again{meant}", "error"))  # fmt: skip
 
 
-def _said(value: float, unit: str) -> str:
-    """Write a figure: long lengths in metres, small ones with all the digits that tell."""
-    if unit == "mm" and value >= 3000:
-        return written(value / 1000, "m")
-    if unit == "mA" and 0 < value < 1:
-        return f"{value * 1000:g} µA"
-    symbol = written(0, unit).partition(" ")[2]
-    return f"{value:.6g} {symbol}" if abs(value) < 1 else written(value, unit)
+def _implied(room: str | None, items: tuple[str, ...], thing: Any, name: str) -> Subject | None:
+    """Ask about a resistance that no material of such a thickness has."""
+    if thing is None or not thing.thickness or not thing.resistance_m2k_w:
+        return None
+    conductivity = thing.thickness / 1000 / thing.resistance_m2k_w
+    least, most = plausible.IMPLIED_W_MK
+    if least <= conductivity <= most:
+        return None
+    thick, resists, conducts, low, high = (
+        write_figure(value, unit)
+        for value, unit in (
+            (thing.thickness, "mm"),
+            (thing.resistance_m2k_w, "m2 K/W"),
+            *((each, "W/m/K") for each in (conductivity, least, most)),
+        )
+    )
+    said = (
+        f"{name[0].upper()}{name[1:]} is {thick} thick and resists the heat with {resists}: that "
+        f"comes to {conducts}, and what floors are made of conducts {low} to {high}."
+    )
+    remedy = (
+        "Look at `thickness` and `resistance` again: one is in another unit, or has a digit too "
+        "many or too few."
+    )
+    return Subject(room, (*items, "resistance"), f"{thing.path}.resistance",
+                   Odd(said, remedy, "warning"))  # fmt: skip
 
 
 def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
@@ -188,11 +221,11 @@ def _supply_voltage(facts: Facts) -> Subject | None:
     nominal = plausible.NETWORKS_V if mains or volts > 50 else plausible.EXTRA_LOW_V
     if _is_near(volts, nominal):
         return None
-    slipped = [volts * slip for slip in _SLIPS if _is_near(volts * slip, nominal)]
+    slipped = [volts * slip for slip in SLIPS if _is_near(volts * slip, nominal)]
     near = slipped[:1] or _one_of(nominal, volts)
     likely = " or ".join(written(each, "V") for each in near)
     what = "network" if mains else "transformer"
-    said = f"No {what} is made for a supply of {_said(volts, 'V')}."
+    said = f"No {what} is made for a supply of {write_figure(volts, 'V')}."
     remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
     if mains and _is_near(volts, plausible.EXTRA_LOW_V):
         remedy += " Behind a safety transformer write `system: SELV`."
@@ -227,7 +260,7 @@ def _room_side(room: Any) -> Subject | None:
     shorter, longer = sorted(_sides(room.outline))
     if least <= longer <= most and shorter >= plausible.ROOM_WIDTH:
         return None
-    size = " × ".join(_said(side, "mm") for side in _sides(room.outline))
+    size = " × ".join(write_figure(side, "mm") for side in _sides(room.outline))
     if longer <= most:
         scale, unit = next(
             ((scale, unit) for scale, unit in ((1000.0, "m"), (10.0, "cm"), (25.4, "in"))
@@ -242,7 +275,7 @@ def _room_side(room: Any) -> Subject | None:
         severity: Severity = "error"
     else:
         said = f"Room {room.id} is {size}, longer than such rooms are."
-        meant = f"did you mean {_said(longer / 10, 'mm')}?"
+        meant = f"did you mean {write_figure(longer / 10, 'mm')}?"
         severity = "warning"
     remedy = f"Look at `outline` again: {meant}."
     return Subject(room.id, ("outline",), f"{room.path}.outline",
@@ -254,11 +287,11 @@ def _fixture_side(room: str, fixture: Any) -> Subject | None:
     longer = max(_sides(fixture.outline))
     if least <= longer <= most:
         return None
-    size = " × ".join(_said(side, "mm") for side in _sides(fixture.outline))
+    size = " × ".join(write_figure(side, "mm") for side in _sides(fixture.outline))
     slip = next((slip for slip in (1000.0, 10.0, 0.1) if least * 5 <= longer * slip <= most), None)
     meant = ", and write what is meant."
     if slip is not None:
-        sides = " × ".join(_said(side * slip, "mm") for side in _sides(fixture.outline))
+        sides = " × ".join(write_figure(side * slip, "mm") for side in _sides(fixture.outline))
         meant = f": did you mean {sides}?"
     return Subject(room, (fixture.id,), fixture.path,
                    Odd(f"{fixture.id} is {size}: nothing that stands in a room is of such a size.",
@@ -273,7 +306,7 @@ def _loss(room: Any) -> Subject | None:
     loss = room.heat_loss_w / area_m2
     if least <= loss <= most:
         return None
-    guess = next((room.heat_loss_w * slip for slip in _SLIPS if least <= loss * slip <= most), None)
+    guess = next((room.heat_loss_w * slip for slip in SLIPS if least <= loss * slip <= most), None)
     said = (
         f"The heat loss of room {room.id} is {written(room.heat_loss_w, 'W')}, "
         f"{written(loss, 'W/m2')} of its floor; {written(least, 'W/m2')} to "

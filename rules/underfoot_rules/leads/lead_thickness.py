@@ -69,5 +69,6 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
+    protects_life=True,
     electrical=True,
 )

@@ -92,5 +92,6 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
+    protects_life=True,
     limits=(Limit("minimum", 100, "mm", "least lap of two neighbouring sheets", "higher"),),
 )

@@ -6,7 +6,7 @@ import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause, cause_with
-from underfoot_rules.mutations.opening import copy_plan
+from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 # Ratings that no breaker has, by one that is made.
 NOT_MADE = {6: (7,), 10: (9, 11, 12), 13: (12, 14), 16: (14, 17, 18), 20: (19, 21, 22)}
@@ -101,6 +101,47 @@ def thin_membrane(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "odd-figure", None, name, "thickness", severity="warning")
 
 
+def write_share_of_power(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a film's tolerance as shares of its power, not as what it may lie off."""
+    plan = copy_plan(data)
+    opened = open_rows(plan)
+    used = {
+        strip["film"] for room in opened["rooms"].values() for strip in room["elements"].values()
+    }
+    films = [
+        (name, told)
+        for name, told in plan["materials"]["films"].items()
+        if name in used and "tolerance" in told
+    ]
+    if not films or plan.get("tests"):  # which are judged by the tolerance
+        return None
+    name, told = rng.choice(films)
+    told["tolerance"] = [100 + each for each in told["tolerance"]]
+    return cause(plan, "odd-figure", None, name, "tolerance", severity="error")
+
+
+def slip_resistance(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a covering's resistance a fiftieth of what it is."""
+    plan = copy_plan(data)
+    # As thick as that, none conducts as well as what is left of the resistance says.
+    coverings = [
+        (name, told)
+        for name, told in plan["materials"].get("coverings", {}).items()
+        if "resistance" in told and isinstance(told.get("thickness"), (int, float))
+    ]
+    slipped = [
+        (name, told, resists)
+        for name, told in coverings
+        for resists in (float(str(told["resistance"]).split()[0]) / 50,)
+        if resists > 0.0011 and told["thickness"] / 1000 / resists > 5.1
+    ]
+    if not slipped:
+        return None
+    name, told, resists = rng.choice(slipped)
+    told["resistance"] = f"{resists:.5f} m2 K/W"
+    return cause(plan, "odd-figure", None, name, "resistance", severity="warning")
+
+
 def slip_year(data: Data, rng: random.Random) -> Damaged | None:
     """Date a plan decades ahead."""
     plan = copy_plan(data)
@@ -124,6 +165,10 @@ MUTATIONS = (
              "Two digits of the heat loss were lost.", lose_digits),
     Mutation("odd-figure", "membrane-a-tenth",
              "The membrane was written a tenth as thick.", thin_membrane),
+    Mutation("odd-figure", "tolerance-of-shares",
+             "A film's tolerance was written as shares of its power.", write_share_of_power),
+    Mutation("odd-figure", "resistance-slipped",
+             "A digit of the covering's resistance slipped.", slip_resistance),
     Mutation("odd-figure", "year-slipped",
              "The plan was dated decades ahead, or long ago.", slip_year),
 )  # fmt: skip

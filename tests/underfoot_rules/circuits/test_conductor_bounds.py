@@ -303,3 +303,39 @@ def test_no_breaker_is_advised_above_the_weakest() -> None:
     }
     (finding,) = of_rule(check(change), "breaker-rating")
     assert finding.remedy == "Use a breaker rated 6 A, or up to 8 A."
+
+
+@pytest.mark.parametrize(
+    ("lead", "breaker_a", "said"),
+    [
+        # 1.5 mm2 carries 12.615 A as leads lie, which is no figure for what is thinner.
+        ({"size": "0.5 mm2"}, 25, "can carry at most 12.62 A, and its size at most 22 A, however"),
+        ({"size": "1.5 mm2"}, 25, "can carry only 12.62 A, and its size at most 22 A, however"),
+    ],
+)
+def test_a_bound_is_not_said_to_be_what_a_conductor_carries(
+    lead: dict[str, Any], breaker_a: float, said: str
+) -> None:
+    (finding,) = of_rule(check(with_lead(3, breaker_a, lead)), "breaker-rating")
+    assert said in finding.message
+
+
+def test_what_is_not_known_is_not_said_to_be_nothing() -> None:
+    # 1.5 mm2 in air of 30 degC without a method: 22 A at most; 23.5 A ask for 25 A.
+    change = loaded(23.5, breaker="25 A", cable={"size": "1.5 mm2", "ambient": "30 degC"})
+    (finding,) = of_rule(check(change), "breaker-rating")
+    assert "can carry at most 22 A, and no more however it lies" in finding.message
+    assert "but the cable can carry at most 22 A: make that stronger too" in finding.remedy
+
+
+@pytest.mark.parametrize(
+    ("ambient", "cooler"), [("69 degC", True), ("65 degC", False), ("30 degC", False)]
+)
+def test_no_size_is_asked_for_where_none_would_do(ambient: str, cooler: bool) -> None:
+    # The law of table B.52.14 comes to nothing at 70 degC, and counts in steps of 5 K.
+    cable = {"size": "1.5 mm2", "method": "C", "ambient": ambient}
+    report = check(loaded(20, breaker="20 A", cable=cable))
+    (capacity,) = [each for each in of_rule(report, "cable-capacity") if each.items == ("C1",)]
+    assert ("Take it where it is cooler" in capacity.remedy) == cooler
+    (breaker,) = of_rule(report, "breaker-rating")
+    assert ("take it where it is cooler" in breaker.remedy) == cooler

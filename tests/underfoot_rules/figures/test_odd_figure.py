@@ -48,6 +48,11 @@ def nested(place: tuple[str, ...], value: Any) -> dict[str, Any]:
 def with_figure(name: str, row: Range, value: float) -> PlanReport:
     text: Any = value if row.unit == "mm" else f"{value:.9g} {row.unit.replace('/h', '1/h')}"
     change: dict[str, Any] = {row.key: text}
+    # Of a thickness and a resistance together it is asked whether any material is like that.
+    if name in ("covering", "underlay", "overlay") and row.key == "thickness":
+        change |= {"resistance": None, "conductivity": "0.1 W/m/K"}
+    elif name in ("covering", "underlay", "overlay") and row.key == "resistance":
+        change["thickness"] = None
     if name == "fabric":
         surface = {"area": "10 m2", "u_value": "1 W/m2/K", "beyond": "outside"}
         change = {"surfaces": [surface], **change}
@@ -83,6 +88,41 @@ def test_an_absent_figure_is_not_asked_about() -> None:
 @pytest.mark.parametrize(
     ("change", "items", "guess"),
     [
+        # Of all slips that bring a figure into its range the likeliest one: no cable is offered
+        # that is thinner than fixed wiring may be, and no resistance that hides how hot it gets.
+        (
+            {"circuits": {"C1": {"cable": {"size": "250 mm2"}}}},
+            ("C1", "size"),
+            "did you mean 2.5 mm²?",
+        ),
+        (
+            {"rooms": {"room": {"leads": {"W1": {"size": "150 mm2"}}}}},
+            ("W1", "size"),
+            "did you mean 1.5 mm²?",
+        ),
+        ({"supply": {"available": "2500 A"}}, ("supply", "available"), "did you mean 25 A?"),
+        (
+            {"materials": {"coverings": {"oak-14": {"resistance": "1 m2 K/W", "thickness": None}}}},
+            ("oak-14", "resistance"),
+            "did you mean 0.1 m² K/W?",
+        ),
+        (
+            {"rooms": {"room": {"junction_box": {"height": "45 m"}}}},
+            ("height",),
+            "did you mean 450 mm?",
+        ),
+        (
+            # 27 degF is no whole figure in degC, so that it was written as it stands.
+            {"rooms": {"room": {"thermostat": {"floor_limit": "27 degF"}}}},
+            ("floor_limit",),
+            "did you mean 27 degC?",
+        ),
+        (
+            # 200 degF are 93.3 degC, no better.
+            {"circuits": {"C1": {"cable": {"ambient": "200 degC"}}}},
+            ("C1", "ambient"),
+            "did you mean 20 degC?",
+        ),
         ({"circuits": {"C1": {"cable": {"length": 16}}}}, ("C1", "length"), "did you mean 16 m?"),
         ({"circuits": {"C1": {"rcd": "0.03 mA"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
         ({"circuits": {"C1": {"rcd": "30 A"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
@@ -127,6 +167,85 @@ def test_what_was_probably_meant(
     (finding,) = of_rule(check(change), "odd-figure")
     assert finding.items == items
     assert guess in finding.remedy
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "found"),
+    [
+        (-30, 20, False),
+        (0, 0, False),
+        (-30.1, 5, True),
+        (0.1, 5, True),
+        (-10, 20.1, True),
+        (-10, -0.1, True),
+        (90, 105, True),
+    ],
+)
+def test_the_tolerance_of_a_film(low: float, high: float, found: bool) -> None:
+    report = check({"materials": {"films": {"film-80": {"tolerance": [low, high]}}}})
+    assert asked(report) == [(None, ("film-80", "tolerance"), "error")] * found
+    for finding in of_rule(report, "odd-figure"):
+        assert ("did you mean [-10, 5]?" in finding.remedy) == (low == 90)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "resistance", "found"),
+    [
+        # 14 mm: 0.014 / 0.0028 = 5 W/m/K, and 0.014 / 0.7 = 0.02 W/m/K.
+        (14, 0.0028, False),
+        (14, 0.00279, True),
+        (10, 0.5, False),
+        (9.9, 0.5, True),
+        (None, 0.001, False),
+    ],
+)
+@pytest.mark.parametrize("layer", ["covering", "underlay", "overlay"])
+def test_a_thickness_and_a_resistance_that_no_material_has(
+    thickness: float | None, resistance: float, found: bool, layer: str
+) -> None:
+    told = {"thickness": thickness, "resistance": f"{resistance} m2 K/W"}
+    change: dict[str, Any] = {"rooms": {"room": {layer: told}}}
+    items: tuple[str, ...] = ("resistance",)
+    if layer == "covering":
+        change = {"materials": {"coverings": {"oak-14": told}}}
+        items = ("oak-14", "resistance")
+    report = check(change)
+    assert [each[1:] for each in asked(report)] == [(items, "warning")] * found
+
+
+def test_a_link_is_called_a_link() -> None:
+    link = {"from": "room", "to": "other", "size": "1.5 mm2", "length": 6}
+    other = {"use": "living", "outline": [[0, 0], [3000, 0], [3000, 3000], [0, 3000]]}
+    change = {"rooms": {"other": other}, "circuits": {"C1": {"links": [link]}}}
+    (finding,) = of_rule(check(change), "odd-figure")
+    assert finding.message.startswith("The length of the link of C1 from room to other is 6 mm")
+    assert "did you mean 6 m?" in finding.remedy
+
+
+def test_an_outline_in_metres_hides_no_overlap_of_strips_in_millimetres() -> None:
+    strip = {"film": "film-80", "at": [300, 60], "along": "y", "length": 2750, "circuit": "C1"}
+    room: dict[str, Any] = {
+        "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
+        "elements": {"X1": strip},
+    }
+    report = check({"rooms": {"room": room}})
+    assert of_rule(report, "element-overlap")
+    assert tally_of(report, "wall-clearance").found == 0
+    # Drawn in metres like the outline nothing of it can be told.
+    room["rows"] = {"A": {"at": [0.06, 0.06]}}
+    room["elements"] = {"X1": {**strip, "at": [0.3, 0.06]}}
+    report = check({"rooms": {"room": room}})
+    assert tally_of(report, "element-overlap").found == 0
+    assert tally_of(report, "element-overlap").undecided > 0
+
+
+def test_a_row_in_metres_is_one_finding_and_hides_no_other_row() -> None:
+    other = {"film": "film-80", "at": [60, 2900], "along": "x", "length": 1010, "circuit": "C1"}
+    change = {"rows": {"A": {"lengths": [2.75] * 7}}, "elements": {"X1": other}}
+    report = check({"rooms": {"room": change}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
+    assert [each.items for each in of_rule(report, "cut-length")] == [("X1",)]
+    assert tally_of(report, "cut-length").undecided == 7
 
 
 @pytest.mark.parametrize(
