@@ -229,8 +229,11 @@ TOLERANCE = ((-30.0, 0.0), (0.0, 20.0))
 IMPLIED_W_MK = (0.02, 5.0)
 # Heat loss over the floor's area, W/m2.
 LOSS_W_M2 = (8.0, 300.0)
+TYPICAL_LOSS_W_M2 = 50.0
 # The longer side of a fixture, mm.
 FIXTURE_SIDE = (10.0, 60_000.0)
+# Fixings may be drawn as the screw that goes into the floor.
+FIXING_SIDE = (3.0, 60_000.0)
 # Days from today that a plan's date may lie ahead, and years that a waiver may run.
 DATE_AHEAD_DAYS = 731
 WAIVER_AHEAD_DAYS = 10 * 366

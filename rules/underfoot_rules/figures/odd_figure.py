@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
+from math import log
 from typing import Any, NamedTuple
 
 from underfoot.api import Basis, Facts, Finding, Limits, Rule, Severity, Subject, Subjects, written
@@ -283,7 +284,8 @@ def _room_side(room: Any) -> Subject | None:
 
 
 def _fixture_side(room: str, fixture: Any) -> Subject | None:
-    least, most = plausible.FIXTURE_SIDE
+    fixed = fixture.kind == "fixings"
+    least, most = plausible.FIXING_SIDE if fixed else plausible.FIXTURE_SIDE
     longer = max(_sides(fixture.outline))
     if least <= longer <= most:
         return None
@@ -306,13 +308,16 @@ def _loss(room: Any) -> Subject | None:
     loss = room.heat_loss_w / area_m2
     if least <= loss <= most:
         return None
-    guess = next((room.heat_loss_w * slip for slip in SLIPS if least <= loss * slip <= most), None)
+    slips = [slip for slip in SLIPS if least <= loss * slip <= most]
     said = (
         f"The heat loss of room {room.id} is {written(room.heat_loss_w, 'W')}, "
         f"{written(loss, 'W/m2')} of its floor; {written(least, 'W/m2')} to "
         f"{written(most, 'W/m2')} is usual."
     )
-    meant = f": did you mean {written(guess, 'W')}?" if guess else ", and write what is meant."
+    meant = ", and write what is meant."
+    if slips:
+        likely = min(slips, key=lambda slip: abs(log(loss * slip / plausible.TYPICAL_LOSS_W_M2)))
+        meant = f": did you mean {written(room.heat_loss_w * likely, 'W')}?"
     return Subject(room.id, ("heat_loss",), f"{room.path}.heat_loss",
                    Odd(said, f"Look at `heat_loss` again{meant}", "warning"))  # fmt: skip
 

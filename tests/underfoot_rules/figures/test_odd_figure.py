@@ -329,12 +329,28 @@ def test_loss_over_the_floor(loss: float, found: bool) -> None:
 
 
 @pytest.mark.parametrize(
+    ("loss", "meant"), [("60 W", "600 W"), ("6 kW", "600 W"), ("5 W", "500 W"), ("0.6 W", "600 W")]
+)
+def test_the_loss_that_was_probably_meant(loss: str, meant: str) -> None:
+    # 50 W/m2 of 12 m2 are 600 W.
+    (finding,) = of_rule(check({"rooms": {"room": {"heat_loss": loss}}}), "odd-figure")
+    assert f"did you mean {meant}?" in finding.remedy
+
+
+@pytest.mark.parametrize(
     ("side", "found"), [(9.9, True), (10, False), (60_000, False), (60_001, True)]
 )
 def test_the_size_of_a_fixture(side: float, found: bool) -> None:
     press = {"at": [3000, 2000], "size": [side, side / 2], "kind": "floor-mounted"}
     report = check({"rooms": {"room": {"fixtures": {"press": press}}}})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("press",)] * found
+
+
+@pytest.mark.parametrize(("side", "found"), [(2.9, True), (3, False), (8, False)])
+def test_a_screw_may_be_drawn_as_fixings(side: float, found: bool) -> None:
+    screw = {"at": [3600, 2000], "size": [side, side], "kind": "fixings"}
+    report = check({"rooms": {"room": {"fixtures": {"screw": screw}}}})
+    assert [each.items for each in of_rule(report, "odd-figure")] == [("screw",)] * found
 
 
 @pytest.mark.parametrize(
