@@ -225,8 +225,9 @@ ROOM_SIDE = (700.0, 30_000.0)
 ROOM_WIDTH = 300.0
 # How far a film's rated power may lie below and above, %.
 TOLERANCE = ((-30.0, 0.0), (0.0, 20.0))
-# The conductivity that a thickness and a resistance come to, W/m/K: still air, and stone.
-IMPLIED_W_MK = (0.02, 5.0)
+# The most that what lies over a film conducts, W/m/K: stone. A resistance too great for a thickness
+# makes the film too hot rather than too cool, which other rules tell.
+MOST_CONDUCTING_W_MK = 5.0
 # Heat loss over the floor's area, W/m2.
 LOSS_W_M2 = (8.0, 300.0)
 TYPICAL_LOSS_W_M2 = 50.0

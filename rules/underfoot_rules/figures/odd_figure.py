@@ -180,24 +180,16 @@ def _tolerance(film: Any) -> Subject | None:
 
 
 def _implied(room: str | None, items: tuple[str, ...], thing: Any, name: str) -> Subject | None:
-    """Ask about a resistance that no material of such a thickness has."""
+    """Ask about a resistance too small for the thickness: it makes the film too cool."""
     if thing is None or not thing.thickness or not thing.resistance_m2k_w:
         return None
     conductivity = thing.thickness / 1000 / thing.resistance_m2k_w
-    least, most = plausible.IMPLIED_W_MK
-    if least <= conductivity <= most:
+    if conductivity <= plausible.MOST_CONDUCTING_W_MK:
         return None
-    thick, resists, conducts, low, high = (
-        write_figure(value, unit)
-        for value, unit in (
-            (thing.thickness, "mm"),
-            (thing.resistance_m2k_w, "m2 K/W"),
-            *((each, "W/m/K") for each in (conductivity, least, most)),
-        )
-    )
     said = (
-        f"{name[0].upper()}{name[1:]} is {thick} thick and resists the heat with {resists}: that "
-        f"comes to {conducts}, and what floors are made of conducts {low} to {high}."
+        f"{name[0].upper()}{name[1:]} is {write_figure(thing.thickness, 'mm')} thick and resists "
+        f"the heat with only {write_figure(thing.resistance_m2k_w, 'm2 K/W')}: it would conduct "
+        f"{written(conductivity, 'W/m/K')}, more than any stone."
     )
     remedy = (
         "Look at `thickness` and `resistance` again: one is in another unit, or has a digit too "
