@@ -99,6 +99,7 @@ def test_what_it_is_glued_to_is_named(room: dict[str, Any], named: str) -> None:
         ({"kind": "laminate", "thickness": 5.99}, None, True),
         ({"kind": "something new", "thickness": 5.99}, None, True),
         ({"kind": "vinyl plank"}, BOARDS, False),
+        ({"kind": "something new"}, BOARDS, False),
         ({"kind": "vinyl plank"}, {**BOARDS, "thickness": 5}, False),
         ({"kind": "vinyl plank"}, {**BOARDS, "thickness": 4.99}, True),
         ({"kind": "vinyl plank"}, {**BOARDS, "material": "Cork"}, True),
