@@ -145,7 +145,8 @@ def run(
             plan.waivers,
             ((each.rule.id, each.subject) for each in raised),
             rules=settings.limits,
-            ids=facts.ids,
+            # Without a waiver nobody asks, and boards need no laying out.
+            ids=facts.ids if plan.waivers else (),
             forbidden=forbidden,
             today=today,
         )

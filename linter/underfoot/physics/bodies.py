@@ -118,12 +118,6 @@ def lengths_within(bodies: Bodies, areas: Geometries) -> tuple[Ints, Floats]:
     return _summed(bodies.owner[first], second, lengths, len(areas))
 
 
-def lie_inside(bodies: Bodies, outline: Any) -> bool:
-    """Tell whether all bodies lie inside an outline; a touch outside it may count as outside."""
-    shapely.prepare(outline)
-    return bool(shapely.covers(outline, bodies.polygons()).all())
-
-
 def lengths_outside(bodies: Bodies, outline: Any, count: int) -> Floats:
     """Measure how far the bodies of each of `count` owners lie outside an outline, (count,)."""
     lengths = np.zeros(count)

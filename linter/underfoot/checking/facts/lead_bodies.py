@@ -46,6 +46,29 @@ class LeadSize(NamedTuple):
     taken_from: str
 
 
+class LeadPiece(NamedTuple):
+    """A straight piece of a lead with half of its width; `owner` is its lead's place in the room.
+
+    `joints` counts its ends where a strip is joined.
+    """
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    half: float
+    owner: int
+    joints: int
+
+
+class LeadPieces(NamedTuple):
+    """The leads of a room in straight pieces.
+
+    `joined` are the strips that each lead names, as numbers (lead * strips + strip).
+    """
+
+    pieces: tuple[LeadPiece, ...]
+    joined: frozenset[int]
+
+
 class LeadBodies(NamedTuple):
     """The leads of a room as bodies, by place in its leads.
 
@@ -85,9 +108,9 @@ def size_lead(lead: Lead) -> LeadSize:
     return LeadSize(width, thickness, f"taken for {lead.size_text}")
 
 
-def cut_lead_bodies(room: RoomFacts) -> LeadBodies:
+def cut_leads(room: RoomFacts) -> LeadPieces:
     """Cut the leads that are drawn into straight pieces; none lies between two ends of a strip."""
-    pieces, owner, half, joints = [], [], [], []
+    pieces = []
     joined = set()
     for which, laid in enumerate(room.leads):
         if laid.line is None:
@@ -101,17 +124,22 @@ def cut_lead_bodies(room: RoomFacts) -> LeadBodies:
             if place is None:
                 continue
             if last is not None and _is_drawn(last, (stop, place)):
-                pieces.append((last[1], place))
-                owner.append(which)
-                half.append(wide)
-                joints.append((last[0].kind == "strip") + (stop.kind == "strip"))
+                joints = (last[0].kind == "strip") + (stop.kind == "strip")
+                pieces.append(LeadPiece(last[1], place, wide, which, joints))
             last = stop, place
+    return LeadPieces(tuple(pieces), frozenset(joined))
+
+
+def make_lead_bodies(cut: LeadPieces) -> LeadBodies:
+    """Make bodies of the pieces of leads."""
+    pieces = cut.pieces
     bodies = Bodies(
-        np.array(pieces, dtype=float).reshape(-1, 2, 2),
-        np.array(owner, dtype=np.intp),
-        np.array(half, dtype=float),
+        np.array([(each.start, each.end) for each in pieces], dtype=float).reshape(-1, 2, 2),
+        np.array([each.owner for each in pieces], dtype=np.intp),
+        np.array([each.half for each in pieces], dtype=float),
     )
-    return LeadBodies(bodies, np.array(joints, dtype=np.intp), np.array(sorted(joined), np.intp))
+    joints = np.array([each.joints for each in pieces], dtype=np.intp)
+    return LeadBodies(bodies, joints, np.array(sorted(cut.joined), np.intp))
 
 
 def _is_drawn(last: _Reached, after: _Reached) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 
+from underfoot.checking.facts.at_a_glance import is_off_strips, is_off_walls
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.facts.sensing import AT_THE_BOX, find_conduit_width
 from underfoot.physics import bodies, crossings, lines
@@ -35,9 +37,9 @@ def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
     Between joints a lead is drawn along the ends of strips, and lies beside them: there its width
     does not count, only its middle.
     """
-    found = room.lead_bodies
-    if not len(found.bodies.pieces) or not room.elements:
+    if not room.elements or not room.lead_pieces.pieces or is_off_strips(room):
         return ()
+    found = room.lead_bodies
     count = len(room.elements)
     pairs, lengths = bodies.lengths_under(
         found.bodies, room.corners, lambda piece, strip: found.lies_beside_ends(piece, strip, count)
@@ -51,12 +53,15 @@ def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     """Measure how far each lead lies outside the outline; nought where it is not drawn."""
     drawn = _drawn(room)
-    some = room.lead_bodies.bodies
-    if not drawn or bodies.lie_inside(some, room.outline):
+    if not drawn or (
+        shapely.covers(room.outline, _lines(room, drawn)).all()
+        and is_off_walls(room, [piece[:3] for piece in room.lead_pieces.pieces], AT_THE_BOX)
+    ):
         return (INSIDE,) * len(room.leads)
     middle = np.zeros(len(room.leads))
     middle[drawn] = lines.lengths_outside(_lines(room, drawn), room.outline)
-    wide = bodies.lengths_outside(_off_the_box(room, some), room.outline, len(room.leads))
+    some = _off_the_box(room, room.lead_bodies.bodies)
+    wide = bodies.lengths_outside(some, room.outline, len(room.leads))
     both = zip(middle.tolist(), wide.tolist(), strict=True)
     return tuple(Outside(length, max(length, any_width)) for length, any_width in both)
 
@@ -118,22 +123,23 @@ def find_conduit_way(room: RoomFacts) -> ConduitWay:
     """
     way = np.array(room.sensor_way)
     pieces = np.stack((way[:-1], way[1:]), axis=1)
-    half = max(find_conduit_width(room) / 2, EDGE + SAME)
-    return ConduitWay(
-        bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), np.full(len(pieces), half))
-    )
+    half = np.full(len(pieces), _half_of_conduit(room))
+    return ConduitWay(bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), half))
 
 
 def find_conduit_outside(room: RoomFacts) -> Outside:
     """Measure how far the sensor's way lies outside the outline."""
-    body = find_conduit_way(room).body
-    if bodies.lie_inside(body, room.outline):
+    way = shapely.LineString(room.sensor_way)
+    half = _half_of_conduit(room)
+    pieces = [(start, end, half) for start, end in pairwise(room.sensor_way)]
+    if shapely.covers(room.outline, way) and is_off_walls(room, pieces, AT_THE_BOX):
         return INSIDE
-    line = np.array([shapely.LineString(room.sensor_way)], dtype=object)
+    line = np.array([way], dtype=object)
     middle = float(lines.lengths_outside(line, room.outline)[0])
     if not find_conduit_width(room):
         return Outside(middle, middle)
-    wide = bodies.lengths_outside(_off_the_box(room, body), room.outline, 1)
+    body = _off_the_box(room, find_conduit_way(room).body)
+    wide = bodies.lengths_outside(body, room.outline, 1)
     return Outside(middle, max(middle, float(wide[0])))
 
 
@@ -146,6 +152,10 @@ def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
             return shapely.difference(floor, shapely.union_all(taken)) if taken else floor
         taken.append(floor)
     return shapely.Polygon()
+
+
+def _half_of_conduit(room: RoomFacts) -> float:
+    return max(find_conduit_width(room) / 2, EDGE + SAME)
 
 
 def _within(some: Bodies, areas: list[Any]) -> dict[tuple[int, int], float]:

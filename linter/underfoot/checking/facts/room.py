@@ -14,7 +14,12 @@ from shapely import LineString, MultiLineString, Polygon
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.checking.facts.layers import FloorStack
-from underfoot.checking.facts.lead_bodies import LeadBodies, cut_lead_bodies
+from underfoot.checking.facts.lead_bodies import (
+    LeadBodies,
+    LeadPieces,
+    cut_leads,
+    make_lead_bodies,
+)
 from underfoot.checking.facts.stack import Assumptions, build_stack
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import depth, heated, laps, neighbours, rectangles, separation, shapes
@@ -108,6 +113,12 @@ class RoomFacts:
         ).reshape(-1, 6)
         length, width, angle_deg, along_y = laid[:, 2:].T
         return rectangles.corners(laid[:, :2], length, width, angle_deg, along_y)
+
+    @cached_property
+    def strip_boxes(self) -> list[list[float]]:
+        """Least x, least y, greatest x, greatest y of each element."""
+        listed: list[list[float]] = rectangles.bounds(self.corners).tolist()
+        return listed
 
     @cached_property
     def strips(self) -> np.ndarray:
@@ -300,9 +311,14 @@ class RoomFacts:
         return tuple(laid)
 
     @cached_property
+    def lead_pieces(self) -> LeadPieces:
+        """The leads in straight pieces with their widths."""
+        return cut_leads(self)
+
+    @cached_property
     def lead_bodies(self) -> LeadBodies:
         """The leads as bodies with a width."""
-        return cut_lead_bodies(self)
+        return make_lead_bodies(self.lead_pieces)
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
