@@ -13,6 +13,7 @@ from underfoot.checking.facts import (
 )
 from underfoot.checking.facts.boards import BoardOverlaps, find_board_overlaps
 from underfoot.checking.facts.bond import LayerBond, WorstJoint, course_offset, find_bond
+from underfoot.checking.facts.branching import Ring, find_ring, gather_leads
 from underfoot.checking.facts.capacity import (
     METHODS,
     TABLE_AMBIENT_C,
@@ -31,7 +32,7 @@ from underfoot.checking.facts.cold_areas import (
     is_filled,
     main_film,
 )
-from underfoot.checking.facts.feeding import strips_of
+from underfoot.checking.facts.feeding import list_joins, strips_of
 from underfoot.checking.facts.hanging import (
     find_before,
     measure_outside,
@@ -80,6 +81,7 @@ from underfoot.checking.facts.sensing import (
     find_near_leads,
     find_seam,
     find_sensor_place,
+    find_strips_over,
     is_below_strip,
     is_under,
     resist_to_sensor,
@@ -97,7 +99,7 @@ from underfoot.checking.facts.stack import (
     resist_underlay,
 )
 from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
-from underfoot.checking.facts.switching import find_circuits_in, find_unswitched
+from underfoot.checking.facts.switching import Reading, find_circuits_in, find_unswitched
 from underfoot.checking.facts.wiring import (
     Drop,
     Sizes,
@@ -142,6 +144,7 @@ from underfoot.plan import (
     Section,
     Sensor,
     Source,
+    Stop,
     Subfloor,
     Supply,
     Test,
@@ -201,6 +204,8 @@ __all__ = [
     "Pieces",
     "ProtectionFacts",
     "RcdFacts",
+    "Reading",
+    "Ring",
     "RoomFacts",
     "Rule",
     "RuleSet",
@@ -213,6 +218,7 @@ __all__ = [
     "Silence",
     "Sizes",
     "Source",
+    "Stop",
     "StripGap",
     "Subfloor",
     "Subject",
@@ -265,19 +271,23 @@ __all__ = [
     "find_part_at",
     "find_rating_at_least",
     "find_rating_at_most",
+    "find_ring",
     "find_seam",
     "find_sensor_place",
     "find_sheet_laps",
     "find_size",
     "find_strip_gaps",
+    "find_strips_over",
     "find_surface_limit",
     "find_under_strips",
     "find_unswitched",
+    "gather_leads",
     "is_below_strip",
     "is_filled",
     "is_under",
     "list_barring",
     "list_heat_sources",
+    "list_joins",
     "list_sizes",
     "listed",
     "main_film",

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from underfoot.api import Facts, RoomFacts, SensorPlace, at, find_sensor_place, written
 
 
-def place_sensor(facts: Facts, room: RoomFacts) -> SensorPlace | None:
+def place_sensor(
+    facts: Facts, room: RoomFacts, below_only: Sequence[int] | None = None
+) -> SensorPlace | None:
     """Find the nearest place to the sensor, else to the junction box, that meets every rule."""
     sensor = room.room.sensor
     limits = facts.limits
@@ -16,6 +20,7 @@ def place_sensor(facts: Facts, room: RoomFacts) -> SensorPlace | None:
         limits["covered-floor"]["clear"],
         room.box if sensor is None else sensor.at,
         half_of_conduit(facts, room),
+        below_only,
     )
 
 

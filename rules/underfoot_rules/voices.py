@@ -50,6 +50,22 @@ def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return subject.items
 
 
+def by_room_not_felt(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """A room whose sensor is read by a thermostat that switches nothing there."""
+    readers = facts.readers.get(subject.room or "", ())
+    felt = any(
+        subject.room in circuit.rooms
+        for name in readers
+        for circuit in facts.switched.get(name, ())
+    )
+    return () if felt else (subject.room,)
+
+
+def by_room_without_strips(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """A room that is not heated; all rooms of a plan that has no strips."""
+    return (subject.room,) if subject.room is not None else facts.rooms
+
+
 def by_films_on(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     """The films of a circuit's own strips, or of the one strip that was measured."""
     if len(subject.items) == 3 and subject.items[2] in facts.elements:
@@ -178,6 +194,41 @@ SILENCES = (
         by_room,
         by_room,
         "the sensor is not below a strip (sensor-under-element)",
+    ),
+    Silence(
+        "sensor-under-element",
+        ("sensor-other-strip",),
+        by_room,
+        by_room,
+        "the sensor is not below a strip (sensor-under-element)",
+    ),
+    Silence(
+        "nothing-heated",
+        ("lead-loose-end",),
+        by_room_without_strips,
+        by_room,
+        "there are no strips for leads to end at (nothing-heated)",
+    ),
+    Silence(
+        "nothing-heated",
+        ("thermostat-idle",),
+        by_room_without_strips,
+        by_room,
+        "there are no strips to switch (nothing-heated)",
+    ),
+    Silence(
+        "floor-unlimited",
+        ("sensor-other-strip",),
+        by_room_not_felt,
+        by_room,
+        "another thermostat switches the room (floor-unlimited)",
+    ),
+    Silence(
+        "thermostat-missing",
+        ("thermostat-idle",),
+        by_room,
+        by_room,
+        "circuits of the room are on no thermostat (thermostat-missing)",
     ),
     Silence(
         "thermostat-missing",

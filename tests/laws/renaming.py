@@ -13,7 +13,7 @@ _STRIP = re.compile(r"(.+?)([1-9][0-9]*)")
 # Where ids stand as values: under these keys, one or a list of them.
 _REFERENCES = frozenset(
     {"film", "circuit", "after", "board", "boards", "sheet", "barrier", "covering", "shares",
-     "thermostat", "room", "item", "from", "to"}
+     "thermostat", "room", "reads", "item", "from", "to"}
 )  # fmt: skip
 _MATERIALS = ("films", "boards", "sheets", "coverings")
 _THINGS = ("fixtures", "joints", "elements", "rows", "leads")

@@ -220,7 +220,8 @@ class Contactor(NamedTuple):
 class Thermostat(NamedTuple):
     """`room` is the room that it hangs in where that is another one; `at` is there.
 
-    `at` is None where the plan leaves it out: above the junction box.
+    `at` is None where the plan leaves it out: above the junction box. `reads` are the rooms whose
+    floor sensors it reads, None where the plan does not say.
     """
 
     path: str
@@ -231,6 +232,7 @@ class Thermostat(NamedTuple):
     room: str | None = None
     contactor: Contactor | None = None
     note: str | None = None
+    reads: tuple[str, ...] | None = None
 
 
 class Section(NamedTuple):

@@ -1,4 +1,4 @@
-"""Strips that no lead of their circuit feeds, and leads that join two circuits."""
+"""Strips that no lead of their circuit feeds."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from underfoot.api import (
     Element,
     Facts,
     Finding,
-    Lead,
     Limits,
     RoomFacts,
     Rule,
@@ -26,10 +25,9 @@ from underfoot_rules.basis import COMMON_PRACTICE
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every circuit with strips, every strip, every lead."""
+    """Every circuit with strips, every strip."""
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
-    leads = sum(len(room.leads) for room in facts.plan.rooms.values())
-    return Subjects(tuple(_doubtful(facts)), len(circuits) + len(facts.elements) + leads)
+    return Subjects(tuple(_doubtful(facts)), len(circuits) + len(facts.elements))
 
 
 def _doubtful(facts: Facts) -> Iterator[Subject]:
@@ -41,33 +39,33 @@ def _doubtful(facts: Facts) -> Iterator[Subject]:
         for element in room.elements:
             if element.id not in facts.fed:
                 yield Subject(room.id, (element.id,), element.path, (room, element))
-        for lead in room.room.leads:
-            if len(_circuits_joined(lead, room, facts)) > 1:
-                yield Subject(room.id, (lead.id,), lead.path, (room, lead))
-
-
-def _circuits_joined(lead: Lead, room: RoomFacts, facts: Facts) -> dict[str, list[str]]:
-    """Gather the strips that a lead names by their circuit, those on no known one left out."""
-    joined: dict[str, list[str]] = {}
-    for strip in strips_of(lead):
-        circuit = room.elements[room.place_of[strip]].circuit
-        if circuit is not None and circuit in facts.circuits:
-            joined.setdefault(circuit, []).append(strip)
-    return joined
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Follow the leads of each circuit from the junction box, through strips fed on from."""
     if isinstance(subject.thing, CircuitFacts):
-        return _unfed_circuit(subject.thing)
-    room, thing = subject.thing
-    if isinstance(thing, Lead):
-        return _joining_lead(thing, room, facts)
-    return _unfed_strip(thing, room, facts)
+        return _unfed_circuit(subject.thing, facts)
+    room, element = subject.thing
+    return _unfed_strip(element, room, facts)
 
 
-def _unfed_circuit(circuit: CircuitFacts) -> Finding:
+def _unfed_circuit(circuit: CircuitFacts, facts: Facts) -> Finding:
     strips = [element.id for element in circuit.elements]
+    naming = [
+        lead
+        for name in circuit.rooms
+        for lead in facts.plan.rooms[name].leads
+        if not set(strips).isdisjoint(strips_of(lead))
+    ]
+    if naming:
+        other = naming[0]
+        return Finding(
+            message=f"Circuit {circuit.id} has no lead: {other.id}, which names its strips, is on "
+            f"circuit {other.circuit}.",
+            remedy=f"Write `circuit: {circuit.id}` in {other.id} if it is that circuit's lead; "
+            f"else draw a lead of circuit {circuit.id}, and leave its strips out of {other.id}.",
+            related=tuple(lead.path for lead in naming),
+        )
     return Finding(
         message=f"Circuit {circuit.id} has no lead: nothing joins its "
         f"{f'{len(strips)} strips' if len(strips) > 1 else f'strip {strips[0]}'} to the junction "
@@ -75,24 +73,6 @@ def _unfed_circuit(circuit: CircuitFacts) -> Finding:
         remedy=f"Draw a lead with `circuit: {circuit.id}` and a route from `junction-box` along "
         "the border to each of its strips.",
         related=tuple(element.path for element in circuit.elements),
-    )
-
-
-def _joining_lead(lead: Lead, room: RoomFacts, facts: Facts) -> Finding:
-    joined = _circuits_joined(lead, room, facts)
-    said = listed([f"{name} ({listed(strips)})" for name, strips in joined.items()])
-    apart = len({facts.circuits[name].protection for name in joined}) > 1
-    why = (
-        "with one breaker off, its strips stay live from the other"
-        if apart
-        else "what each of them draws can no longer be told apart"
-    )
-    return Finding(
-        message=f"Lead {lead.id} joins strips of circuits {said}: {why}.",
-        remedy=f"Give each circuit a lead of its own: leave in the route of {lead.id} the strips "
-        f"of circuit {lead.circuit} only; or put all of its strips on one circuit.",
-        shape=room.leads[room.room.leads.index(lead)].line,
-        related=tuple(facts.circuits[name].path for name in joined),
     )
 
 
@@ -174,10 +154,8 @@ RULE = Rule(
     id="circuit-feed",
     topic="circuits",
     severities=("error",),
-    finds="a strip that no lead of its circuit joins to the junction box, or a lead that joins "
-    "strips of two circuits",
-    why="A strip that nothing feeds stays cold; one fed from two circuits stays live when one is "
-    "off.",
+    finds="a strip that no lead of its circuit joins to the junction box",
+    why="A strip that nothing feeds stays cold for good once the floor is closed.",
     unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,

@@ -1,10 +1,23 @@
-"""A strip longer than its film's maker allows."""
+"""A strip longer than its film's maker allows, or that feeds on more than that."""
 
 from __future__ import annotations
 
 import math
 
-from underfoot.api import CannotTell, Element, Facts, Finding, Limits, Rule, Subject, above, written
+from underfoot.api import (
+    CannotTell,
+    Element,
+    Facts,
+    Finding,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    above,
+    element_current_a,
+    listed,
+    written,
+)
 from underfoot_rules.basis import MAKER
 
 
@@ -14,17 +27,19 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    """Compare the strip's length with the maker's longest."""
+    """Compare the strip's length, and what it feeds on, with the maker's longest."""
     room, place = subject.thing
     element = room.elements[place]
     longest = element.film.longest_strip
     if longest is None:
         return CannotTell(
             f"the longest strip of {element.film.id} is not given",
-            "Write from the maker's data how long a strip may be: `longest_strip`.",
+            f"Write the `longest_strip` of film {element.film.id}, from its maker's manual.",
         )
     if not above(element.length / 1000, longest / 1000):
-        return None
+        if element.id not in facts.fed_on or element.id not in facts.fed:
+            return None
+        return _judge_fed_on(room, element, longest, facts)
     return Finding(
         message=f"Strip {element.id} is {{measured}} long; the maker of {element.film.id} allows "
         "at most {limit} in one piece.",
@@ -34,6 +49,42 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         shape=room.strips[place],
         related=(element.film.path,),
     )
+
+
+def _judge_fed_on(
+    room: RoomFacts, element: Element, longest: float, facts: Facts
+) -> Finding | CannotTell | None:
+    """Hold all that enters at one end of a strip against what its longest strip would draw."""
+    fed_on = facts.fed_on[element.id]
+    surely_m = _measure_in_film(element, fed_on.surely, facts)
+    names = fed_on.surely
+    if not above(surely_m, longest / 1000):
+        if above(_measure_in_film(element, fed_on.at_most, facts), longest / 1000):
+            return CannotTell(
+                f"{element.id} lies in a ring of leads, and may have to carry all of it",
+                "Open the ring in the `route` of its leads, so that one way leads to each strip.",
+            )
+        return None
+    said = listed(names) if len(names) < 7 else f"{len(names)} strips, {names[0]} to {names[-1]}"
+    return Finding(
+        message=f"The busbars of strip {element.id} carry the current of {{measured}} of "
+        f"{element.film.id}: its own {written(element.length / 1000, 'm')} and {said}, which "
+        "it feeds on from its far end; the maker allows at most {limit} in one piece.",
+        remedy=f"Feed {said} by a lead from `junction-box`, or from the near end of {element.id}, "
+        "in the border.",
+        measured=surely_m,
+        most=longest / 1000,
+        shape=room.strips[room.place_of[element.id]],
+        related=(element.film.path, *(facts.elements[name].path for name in names)),
+    )
+
+
+def _measure_in_film(element: Element, fed_on: tuple[str, ...], facts: Facts) -> float:
+    """Give the metres of a strip's own film that would draw what it draws with all it feeds."""
+    supply_v = facts.plan.supply.voltage_v
+    own_a = element_current_a(element, supply_v)
+    others_a = sum(element_current_a(facts.elements[name], supply_v) for name in fed_on)
+    return element.length / 1000 * (own_a + others_a) / own_a
 
 
 def _advise(element: Element, longest: float) -> str:
@@ -58,8 +109,8 @@ RULE = Rule(
     id="strip-length",
     topic="laying",
     severities=("error",),
-    finds="a strip longer than its film's longest strip",
-    why="The busbars carry the current of the whole strip: too long a strip overheats them.",
+    finds="a strip that is longer than its film's longest strip, or carries more than that would",
+    why="The busbars carry the current of the strip and of all it feeds on: too much burns them.",
     unit="m",
     basis=MAKER,
     subjects=subjects,

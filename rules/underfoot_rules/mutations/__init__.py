@@ -17,6 +17,7 @@ TOPICS = (
     "sensor",
     "thermostat",
     "hanging",
+    "switching",
     "leads",
     "leads_wide",
     "circuits",

@@ -10,16 +10,18 @@ from underfoot_rules.mutations.at_walls import hanging_faults, outside_faults
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.feeding import feed_faults
 from underfoot_rules.mutations.film_heat import film_faults, sensed_faults
 from underfoot_rules.mutations.floor_left import floor_faults
 from underfoot_rules.mutations.layers_of_floor import layer_faults
-from underfoot_rules.mutations.leads_on_floor import feed_faults, lead_faults, way_faults
+from underfoot_rules.mutations.leads_on_floor import lead_faults, way_faults
 from underfoot_rules.mutations.loads import load_faults, wrong_films
 from underfoot_rules.mutations.opening import open_rows
 from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
 from underfoot_rules.mutations.strips_missing import missing_faults
 from underfoot_rules.mutations.strips_on_floor import strip_faults
 from underfoot_rules.mutations.supplying import supply_faults
+from underfoot_rules.mutations.switched import switching_faults
 from underfoot_rules.mutations.warmth import demand_faults, heat_faults
 
 Heat = Literal["as it was", "less power", "another floor"]
@@ -70,6 +72,7 @@ def _list(
     yield from load_faults(plan, drawn)
     yield from conductor_faults(plan, drawn)
     yield from supply_faults(plan, drawn, wrong)
+    yield from switching_faults(plan, drawn)
 
 
 def cause(

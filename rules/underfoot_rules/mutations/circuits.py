@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import random
+from typing import Any
 
 from underfoot.api import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.causing import cause_drawn
-from underfoot_rules.mutations.choosing import choose_room, choose_strip, films_in, heated_rooms
+from underfoot_rules.mutations.choosing import (
+    choose_room,
+    choose_strip,
+    films_in,
+    heated_rooms,
+    new_id,
+)
+from underfoot_rules.mutations.drawn import Drawn, Strip
 from underfoot_rules.mutations.loads import loads_as_written, volts
 from underfoot_rules.mutations.opening import copy_plan, open_rows
 
@@ -39,6 +47,72 @@ def mix_circuits(data: Data, rng: random.Random) -> Damaged | None:
         return None
     room.data["elements"][strip.id]["circuit"] = rng.choice(sorted(map(str, others)))
     return cause_drawn(plan, "circuit-feed", (room.id,))
+
+
+def label_lead_wrong(data: Data, rng: random.Random) -> Damaged | None:
+    """Write a lead down on another circuit."""
+    chosen = choose_room(data, rng)
+    if chosen is None or len(chosen[0]["circuits"]) < 2:
+        return None
+    plan, room = chosen
+    lead = room.data["leads"][rng.choice(list(room.leads))]
+    lead["circuit"] = rng.choice([name for name in plan["circuits"] if name != lead["circuit"]])
+    return cause_drawn(plan, "circuit-feed", (room.id,))
+
+
+def _choose_two(data: Data, rng: random.Random) -> tuple[Data, Drawn, list[Strip], str] | None:
+    """Choose a room with two circuits, the strips of one, and the other."""
+    chosen = choose_room(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    used = sorted({str(strip.circuit) for strip in room.strips.values() if strip.circuit})
+    if len(used) < 2:
+        return None
+    own, other = rng.sample(used, 2)
+    return plan, room, [strip for strip in room.strips.values() if strip.circuit == own], other
+
+
+def _add_lead(room: Drawn, like: str, circuit: str, route: list[Any]) -> None:
+    name = new_id(room.data, "leads", "lead-added")
+    room.data["leads"][name] = {**room.data["leads"][like], "circuit": circuit, "route": route}
+
+
+def reach_too_far(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a lead on to a strip of the next circuit."""
+    found = _choose_two(data, rng)
+    if found is None:
+        return None
+    plan, room, strips, other = found
+    leads = [told for told in room.data["leads"].values() if told["circuit"] == other]
+    if not leads:
+        return None
+    rng.choice(leads)["route"].append(rng.choice(strips).id)
+    return cause_drawn(plan, "circuits-joined", (room.id,))
+
+
+def feed_from_second(data: Data, rng: random.Random) -> Damaged | None:
+    """Join a strip at its other end to a lead of another circuit from the box."""
+    found = _choose_two(data, rng)
+    if found is None:
+        return None
+    plan, room, strips, other = found
+    strip = rng.choice(strips)
+    end = "end" if strip.connected == "start" else "start"
+    _add_lead(room, next(iter(room.leads)), other, ["junction-box", f"{strip.id}.{end}"])
+    return cause_drawn(plan, "circuits-joined", (room.id,))
+
+
+def label_jumper_wrong(data: Data, rng: random.Random) -> Damaged | None:
+    """Join the far ends of two strips by a lead written down on another circuit."""
+    found = _choose_two(data, rng)
+    if found is None or len(found[2]) < 2:
+        return None
+    plan, room, strips, other = found
+    ends = [f"{s.id}.{'end' if s.connected == 'start' else 'start'}" for s in strips]
+    at = rng.randrange(len(ends) - 1)
+    _add_lead(room, next(iter(room.leads)), other, ends[at : at + 2])
+    return cause_drawn(plan, "circuits-joined", (room.id,))
 
 
 def forget_circuit(data: Data, rng: random.Random) -> Damaged | None:
@@ -209,6 +283,14 @@ MUTATIONS = (
     Mutation("circuit-feed", "circuit-forgotten",
              "A strip was added and put on no circuit.", forget_circuit),
     Mutation("circuit-feed", "lead-forgotten", "A circuit's lead was not drawn.", forget_lead),
+    Mutation("circuit-feed", "lead-on-the-other-circuit",
+             "A lead was written down on another circuit.", label_lead_wrong),
+    Mutation("circuits-joined", "lead-taken-too-far",
+             "A lead was taken on to a strip of the next circuit.", reach_too_far),
+    Mutation("circuits-joined", "second-circuit-at-the-far-end",
+             "A strip was joined at its far end to another circuit as well.", feed_from_second),
+    Mutation("circuits-joined", "jumper-on-the-other-circuit",
+             "A lead between two strips was written down on another circuit.", label_jumper_wrong),
     Mutation("circuit-current", "circuits-joined",
              "Circuits were made one, to save a breaker.", join_circuits),
     Mutation("circuit-current", "connectors-too-weak",

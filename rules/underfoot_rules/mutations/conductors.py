@@ -211,15 +211,13 @@ def _of_breaker(
 
 def lead_current(plan: Data, room: Drawn, name: str) -> float:
     """Give the current at the head of a lead: its strips', and of leads that go on from them."""
-    lead = room.leads[name]
-    strips = list(lead.strips)
-    if lead.begins in strips:
-        strips.remove(lead.begins)
-    total = sum(strip_power(plan, room.strips[strip]) for strip in strips) / volts(plan)
-    for other in room.leads.values():
-        if other.id != name and other.begins in strips:
-            total += lead_current(plan, room, other.id)
-    return total
+    strips = set(room.leads[name].strips) - {room.leads[name].begins}
+    waiting = [lead for lead in room.leads.values() if lead.id != name]
+    while going := [lead for lead in waiting if lead.begins in strips]:
+        waiting = [lead for lead in waiting if lead not in going]
+        strips.update(strip for lead in going for strip in lead.strips)
+    strips.discard(room.leads[name].begins or "")
+    return sum(strip_power(plan, room.strips[strip]) for strip in strips) / volts(plan)
 
 
 def _of_drop(

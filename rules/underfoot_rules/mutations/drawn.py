@@ -58,7 +58,8 @@ class Lead(NamedTuple):
     """One lead: its line, the strips that it joins in order, what it begins at.
 
     `stops` are the places of its route with the strip that is joined there; `width` and
-    `thickness` are those stated, else the least of its size.
+    `thickness` are those stated, else the least of its size; `named`
+    is the route as written: an end of a strip (``A1.start``), ``junction-box``, None for a bend.
     """
 
     id: str
@@ -69,6 +70,7 @@ class Lead(NamedTuple):
     stops: tuple[tuple[Spot, str | None], ...]
     width: float
     thickness: float
+    named: tuple[str | None, ...]
 
 
 class Drawn(NamedTuple):
@@ -187,7 +189,15 @@ def _draw_lead(name: str, told: Data, strips: dict[str, Strip], box: Spot | None
         tuple(zip(places, kinds, strict=True)),
         width,
         thickness,
+        tuple(_name_stop(stop, strips) for stop in told["route"]),
     )
+
+
+def _name_stop(stop: Any, strips: dict[str, Strip]) -> str | None:
+    if not isinstance(stop, str):
+        return None
+    name, _, end = stop.partition(".")
+    return stop if stop == "junction-box" else f"{name}.{end or strips[name].connected}"
 
 
 # Two insulated conductors side by side, of the sizes that plans here are drawn with.

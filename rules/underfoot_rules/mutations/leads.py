@@ -159,6 +159,67 @@ def screw_through(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(plan, "lead-under-fixture", (room.id,))
 
 
+def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
+    """Take a lead on beyond its last strip, or begin it short of the box, to a bend."""
+    chosen = _choose(data, rng)
+    if chosen is None or not isinstance(chosen[3][-1], str):
+        return None
+    plan, room, lead, route = chosen
+    end = Point(room.leads[lead].line.coords[-1])
+    wall = nearest_points(room.outline.exterior, end)[0]
+    x, y = (end.x + wall.x) / 2 - end.x, (end.y + wall.y) / 2 - end.y
+    aside = rng.choice((-1, 1)) * rng.uniform(0.5, 3)
+    route.append([round(end.x + x - aside * y, 1), round(end.y + y + aside * x, 1)])
+    return cause_drawn(plan, "lead-loose-end", (room.id,))
+
+
+def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay a lead out of the box and back, for strips that never came."""
+    chosen = _choose(data, rng)
+    if chosen is None or not _bends(chosen[3]):
+        return None
+    plan, room, lead, route = chosen
+    bend = route[rng.choice(_bends(route))]
+    out = rng.choice((["junction-box", bend, "junction-box"], [bend, [bend[0], bend[1]]]))
+    name = new_id(room.data, "leads", "lead-added")
+    room.data["leads"][name] = {**room.data["leads"][lead], "route": out}
+    return cause_drawn(plan, "lead-loose-end", (room.id,))
+
+
+def feed_twice(data: Data, rng: random.Random) -> Damaged | None:
+    """Join two strips of a circuit by a second lead, or one strip to the box again."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, lead, _ = chosen
+    strips = [name for name in room.leads[lead].strips if name in room.strips]
+    ends = [f"{n}.{'end' if room.strips[n].connected == 'start' else 'start'}" for n in strips]
+    if len(ends) > 1 and rng.random() < 0.6:
+        at = rng.randrange(len(ends) - 1)
+        route = ends[at : at + 2]
+    else:
+        route = ["junction-box", rng.choice(strips)]
+    name = new_id(room.data, "leads", "lead-added")
+    room.data["leads"][name] = {**room.data["leads"][lead], "route": route}
+    return cause_drawn(plan, "lead-ring", (room.id,))
+
+
+def feed_on_and_on(data: Data, rng: random.Random) -> Damaged | None:
+    """Join the first strip alone, and feed all others from its far end."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, lead, route = chosen
+    strips = [stop for stop in route if isinstance(stop, str) and stop in room.strips]
+    if len(strips) < 2 or any(isinstance(stop, str) and "." in stop for stop in route):
+        return None
+    far = [f"{n}.{'end' if room.strips[n].connected == 'start' else 'start'}" for n in strips]
+    del route[route.index(strips[0]) + 1 :]
+    name = new_id(room.data, "leads", "lead-added")
+    room.data["leads"][name] = {**room.data["leads"][lead], "route": far}
+    return cause_drawn(plan, "strip-length", (room.id,))
+
+
 MUTATIONS = (
     Mutation("lead-under-element", "corner-cut",
              "A lead was taken the short way to its strips, under others.", cut_corner),
@@ -176,4 +237,13 @@ MUTATIONS = (
              cut_a_joint_below),
     Mutation("lead-under-fixture", "screwed-through-lead",
              "A rail was screwed down where the leads lie.", screw_through),
+    Mutation("lead-loose-end", "lead-goes-on-to-nothing",
+             "A lead was taken on beyond its last strip, to one that is not there.",
+             go_on_to_nothing),
+    Mutation("lead-loose-end", "lead-for-later",
+             "A lead was laid for strips that never came.", lay_for_later),
+    Mutation("lead-ring", "fed-twice",
+             "A second lead was taken to strips that one feeds already.", feed_twice),
+    Mutation("strip-length", "all-fed-through-the-first",
+             "All strips of a lead were fed on from the far end of the first.", feed_on_and_on),
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""What is wrong with the leads of one room as drawn, and which strips they leave unfed."""
+"""What is wrong with the leads of one room as drawn."""
 
 from __future__ import annotations
 
@@ -239,32 +239,3 @@ def way_faults(room: Drawn) -> Iterator[Expected]:
             hot and exceeds(length_within(way, width, fixture.shape), 1, 0.1)
         ):
             yield Expected("sensor-way", room.id, (fixture.id,), "error")
-
-
-def feed_faults(plan: Data, drawn: dict[str, Drawn]) -> Iterator[Expected]:
-    """Follow the leads of each circuit from the junction box."""
-    circuits = plan.get("circuits") or {}
-    led = {lead.circuit for room in drawn.values() for lead in room.leads.values()}
-    bare = {name for name in circuits if name not in led}
-    for name in bare:
-        if any(s.circuit == name for room in drawn.values() for s in room.strips.values()):
-            yield Expected("circuit-feed", None, (name,), "error")
-    for room in drawn.values():
-        fed: set[str] = set()
-        grows = True
-        while grows:
-            grows = False
-            for lead in room.leads.values():
-                reaches = {s for s in lead.strips if room.strips[s].circuit == lead.circuit} - fed
-                if reaches and (lead.begins == "junction-box" or lead.begins in fed):
-                    fed |= reaches
-                    grows = True
-        for lead in room.leads.values():
-            joined = {room.strips[name].circuit for name in lead.strips}
-            if len(joined) > 1:
-                if not joined <= set(circuits):
-                    raise UnclearError
-                yield Expected("circuit-feed", room.id, (lead.id,), "error")
-        for strip in room.strips.values():
-            if strip.id not in fed and strip.circuit not in bare:
-                yield Expected("circuit-feed", room.id, (strip.id,), "error")

@@ -147,6 +147,7 @@ rooms:
         M2: {at: [4000, 2900], along: x, length: 2 m, width: 1250, note: cut}
     junction_box: {at: [0, 1500], height: 450, note: deep}
     thermostat: {at: [0, 1500], height: 1.4 m, switches: 16 A, floor_limit: 27 degC, room: hall,
+                 reads: [day-room, hall],
                  contactor: {poles: 4, rating: 20 A, note: on the rail}, note: white}
     sensor:
       at: [1250, 1500]

@@ -152,6 +152,12 @@ from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, p
         ),
         (
             "    rows:",
+            "    thermostat: {reads: [study, hall]}\n    rows:",
+            "rooms.study.thermostat.reads.1",
+            "`hall` names no room; there is `study`",
+        ),
+        (
+            "    rows:",
             "    subfloor: {barrier: pe}\n    rows:",
             "rooms.study.subfloor.barrier",
             "`pe` names no sheet: the plan has none",

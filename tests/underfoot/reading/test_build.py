@@ -170,6 +170,7 @@ def test_what_stands_in_a_room() -> None:
             path="rooms.day-room.thermostat.contactor", poles=4, rating_a=20, note="on the rail"
         ),
         note="white",
+        reads=("day-room", "hall"),
     )
 
 

@@ -7,13 +7,20 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 
+from underfoot.checking.facts.branching import FedOn, find_all_fed_on
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
 from underfoot.checking.facts.feeding import find_fed_in
 from underfoot.checking.facts.linking import Boxes, find_boxes
 from underfoot.checking.facts.protection import ProtectionFacts, find_protections
 from underfoot.checking.facts.residual import RcdFacts, find_rcds
 from underfoot.checking.facts.room import LaidLead, RoomFacts
-from underfoot.checking.facts.switching import find_switched, find_unswitched
+from underfoot.checking.facts.switching import (
+    Reading,
+    find_readers,
+    find_readings,
+    find_switched,
+    find_unswitched,
+)
 from underfoot.checking.facts.wiring import Wiring, find_wiring
 from underfoot.checking.finding import Subject
 from underfoot.checking.waivers import WaiverState
@@ -78,9 +85,24 @@ class Facts:
         return frozenset().union(*(find_fed_in(room) for room in self.heated_rooms))
 
     @cached_property
+    def fed_on(self) -> dict[str, FedOn]:
+        """What strips joined at both ends feed on through their busbars, by id."""
+        return find_all_fed_on(self.heated_rooms)
+
+    @cached_property
     def switched(self) -> dict[str, tuple[CircuitFacts, ...]]:
         """The circuits with elements by the room whose thermostat switches them."""
         return find_switched(self.circuits)
+
+    @cached_property
+    def readings(self) -> dict[str, Reading]:
+        """What each thermostat reads, by the room that it is drawn in."""
+        return find_readings(self.plan, self.switched)
+
+    @cached_property
+    def readers(self) -> dict[str, tuple[str, ...]]:
+        """The thermostats that read a floor sensor, by the sensor's room."""
+        return find_readers(self.readings)
 
     @cached_property
     def circuit_leads(self) -> dict[str, list[tuple[RoomFacts, LaidLead]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from math import dist
 from typing import NamedTuple
 
@@ -57,6 +57,22 @@ def node_of(stop: Stop) -> str:
 def strips_of(lead: Lead) -> list[str]:
     """List the strips that a lead names, each once, in the order of its route."""
     return list(dict.fromkeys(stop.element for stop in lead.route if stop.element is not None))
+
+
+def list_joins(lead: Lead) -> Iterator[tuple[Stop, Stop]]:
+    """List the pairs of connections that a lead joins by conductors of its own.
+
+    As in `list_hops`, a strip's own busbars are no part of it.
+    """
+    last: Stop | None = None
+    bends = False
+    for stop in lead.route:
+        if stop.kind == "bend":
+            bends = True
+            continue
+        if last is not None and (bends or stop.element is None or stop.element != last.element):
+            yield last, stop
+        last, bends = stop, False
 
 
 def find_fed(leads: Iterable[Lead]) -> set[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -15,8 +16,9 @@ from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import lines
 from underfoot.physics.crossings import find_crossings
+from underfoot.physics.depth import deepest_point
 from underfoot.physics.heat import resist_air_layer
-from underfoot.physics.heated import BUTTED
+from underfoot.physics.heated import BUTTED, heated_floor
 from underfoot.physics.rectangles import EDGE, SAME
 from underfoot.plan import Sensor
 
@@ -130,22 +132,31 @@ def find_sensor_place(
     clear: float,
     near: Place | None,
     off_seam: float = 0.0,
+    below_only: Sequence[int] | None = None,
 ) -> SensorPlace | None:
     """Find a place for the sensor, the nearest to a point that will do.
 
     It lies below a strip, `deep` inside the heated floor, `from_heat` away from heat sources and
     under nothing that keeps the heat in (`clear` is the least open height); well off the seams of
-    strips where it may, else by `off_seam` where it may. Where no place is as deep, the deepest of
-    them is given; None where there is none at all.
+    strips where it may, else by `off_seam` where it may. `below_only` narrows it to the floor that
+    certain strips of the room heat. Where no place is as deep, the deepest of them is given; None
+    where there is none at all.
     """
-    x, y, deepest = room.deepest
+    floor, (x, y, deepest) = room.heated, room.deepest
+    if below_only is not None:
+        floor = heated_floor(room.corners[list(below_only)])
+        found = deepest_point(floor, floor.boundary)
+        x, y, deepest = room.deepest if found is None else found[:3]
     # The deepest point may lie in a gap between two strips: then the nearest below one.
     strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
     below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
     points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
     dots = shapely.points(points)
     good = np.zeros(len(points), dtype=bool)
-    good[room.tree.query(dots, predicate="intersects")[0]] = True
+    which, over = room.tree.query(dots, predicate="intersects")
+    good[which] = True
+    if below_only is not None:
+        good[which[~np.isin(over, list(below_only))]] = False
     for fixture, polygon in room.fixtures:
         if fixture.kind == "heat source":
             good &= shapely.distance(dots, polygon) >= from_heat
@@ -154,7 +165,7 @@ def find_sensor_place(
     if not good.any():
         return None
     points, dots = points[good], dots[good]
-    depths = shapely.distance(dots, room.heated.boundary)
+    depths = shapely.distance(dots, floor.boundary)
     deep_enough = depths >= min(deep, deepest) - SAME
     for off in (max(off_seam, _OFF_SEAMS), off_seam):
         clear_of_seams = deep_enough & (_count_near(room, dots, off) < 2)
@@ -178,7 +189,13 @@ def _count_near(room: RoomFacts, dots: np.ndarray, reach: float) -> np.ndarray:
 
 def is_below_strip(room: RoomFacts, place: Place) -> bool:
     """Tell whether a place lies below a strip, its edge included."""
-    return bool(room.tree.query(shapely.Point(place), predicate="dwithin", distance=EDGE).size)
+    return bool(find_strips_over(room, place))
+
+
+def find_strips_over(room: RoomFacts, place: Place) -> list[int]:
+    """Find the strips that lie over a place, their edges included, in the room's order."""
+    found = room.tree.query(shapely.Point(place), predicate="dwithin", distance=EDGE)
+    return sorted(int(each) for each in found)
 
 
 def is_under(room: RoomFacts, place: Place, which: int) -> bool:

@@ -1,12 +1,24 @@
-"""The facts of switching: which circuits a thermostat switches, and which none does."""
+"""The facts of switching: what each thermostat switches, and which floor sensors it reads."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from underfoot.checking.facts.circuit import CircuitFacts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.plan import Plan
+
+
+class Reading(NamedTuple):
+    """The rooms whose floor sensors a thermostat reads.
+
+    Where the plan leaves open which of several sensors it is, `one_of` are their rooms and `rooms`
+    is empty: a thermostat that does not say otherwise takes one.
+    """
+
+    rooms: tuple[str, ...]
+    one_of: tuple[str, ...] = ()
 
 
 def find_switched(circuits: Mapping[str, CircuitFacts]) -> dict[str, tuple[CircuitFacts, ...]]:
@@ -36,3 +48,42 @@ def find_unswitched(
         if circuit.circuit.thermostat is None
         or plan.rooms[circuit.circuit.thermostat].thermostat is None
     )
+
+
+def find_readings(
+    plan: Plan, switched: Mapping[str, tuple[CircuitFacts, ...]]
+) -> dict[str, Reading]:
+    """Find what each thermostat reads, by its room.
+
+    That is what `reads` says; else the sensor of its own room; else that of a room which it
+    switches and which has no thermostat of its own.
+    """
+    return {
+        name: _find_reading(plan, name, switched.get(name, ()))
+        for name, room in plan.rooms.items()
+        if room.thermostat is not None
+    }
+
+
+def _find_reading(plan: Plan, name: str, circuits: tuple[CircuitFacts, ...]) -> Reading:
+    room = plan.rooms[name]
+    if room.thermostat is not None and room.thermostat.reads is not None:
+        return Reading(room.thermostat.reads)
+    if room.sensor is not None:
+        return Reading((name,))
+    heated = dict.fromkeys(each for circuit in circuits for each in circuit.rooms)
+    found = tuple(
+        each
+        for each in heated
+        if plan.rooms[each].sensor is not None and plan.rooms[each].thermostat is None
+    )
+    return Reading(found) if len(found) < 2 else Reading((), found)
+
+
+def find_readers(readings: Mapping[str, Reading]) -> dict[str, tuple[str, ...]]:
+    """Gather, by the room of a sensor, the rooms of the thermostats that surely read it."""
+    readers: dict[str, list[str]] = {}
+    for thermostat, reading in readings.items():
+        for room in reading.rooms:
+            readers.setdefault(room, []).append(thermostat)
+    return {room: tuple(names) for room, names in readers.items()}

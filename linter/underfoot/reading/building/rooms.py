@@ -309,7 +309,21 @@ def build_thermostat(
         room=read_reference(ledger, thermostat, path, "room", known_rooms, "room"),
         contactor=_build_contactor(ledger, thermostat, path),
         note=thermostat.get("note"),
+        reads=_read_rooms(ledger, thermostat, path, known_rooms),
     )
+
+
+def _read_rooms(
+    ledger: Ledger, data: Data, path: str, known_rooms: Collection[str]
+) -> tuple[str, ...] | None:
+    """The rooms that `reads` names, those that are not there reported."""
+    rooms = data.get("reads")
+    if rooms is None:
+        return None
+    for number, room in enumerate(rooms):
+        if room is not None and room not in known_rooms:
+            ledger.report_unknown(f"{path}.reads.{number}", room, known_rooms, "room")
+    return tuple(dict.fromkeys(room for room in rooms if room is not None))
 
 
 def _build_contactor(ledger: Ledger, data: Data, path: str) -> Contactor | None:

@@ -145,6 +145,8 @@ def _controls(scene: Scene) -> list[Entry]:
     if room.thermostat is not None:
         elsewhere = room.thermostat.room not in (None, room.id)
         said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
+        if room.thermostat.reads is not None:
+            said += f", reads the sensors of {', '.join(room.thermostat.reads) or 'no room'}"
         sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T")
         entries.append(Entry("controls", sign, f"thermostat{said}"))
     guests = [

@@ -86,6 +86,16 @@ def test_a_link_from_box_to_box_is_told() -> None:
     assert told == ["links 1 size: 1.5 mm², was 2.5 mm²"]
 
 
+def test_another_sensor_that_a_thermostat_reads() -> None:
+    def reading(data: dict[str, Any]) -> None:
+        (room,) = data["rooms"]
+        room_of(data)["thermostat"]["reads"] = [room]
+
+    (change,) = changed(reading)
+    assert change[:3] == ("thermostat", "", "changed")
+    assert change[3].startswith("reads: ")
+
+
 def test_a_sensor_that_moved_says_how_far() -> None:
     def moved(data: dict[str, Any]) -> None:
         sensor = room_of(data)["sensor"]

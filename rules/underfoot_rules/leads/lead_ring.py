@@ -1,0 +1,67 @@
+"""Leads that feed strips on more than one way."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    find_ring,
+    gather_leads,
+    listed,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> Subjects:
+    """The leads of each circuit, room by room."""
+    found, total = [], 0
+    for room in facts.rooms.values():
+        by_circuit = gather_leads(room)
+        total += len(by_circuit)
+        for circuit, leads in by_circuit.items():
+            ring = find_ring(leads)
+            if ring is not None:
+                path = next(lead.path for lead in leads if lead.id == ring.leads[0])
+                found.append(Subject(room.id, (circuit,), path, (room, ring)))
+    return Subjects(tuple(found), total)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Say which leads close the ring, and which strips are fed twice."""
+    room, ring = subject.thing
+    (circuit,) = subject.items
+    strips = [f"strip{'s' if len(ring.strips) > 1 else ''} {listed(ring.strips)}"]
+    if len(ring.strips) > 6:
+        strips = [f"{len(ring.strips)} strips, {ring.strips[0]} to {ring.strips[-1]},"]
+    one = len(ring.leads) == 1
+    return Finding(
+        message=f"Lead{'' if one else 's'} {listed(ring.leads)} of circuit {circuit} feed"
+        f"{'s' if one else ''} {strips[0]} on two ways: a ring.",
+        remedy="Open the ring at one stop, so that one way leads from the junction box to each "
+        "strip: leave that stop out of the route of "
+        f"{ring.leads[-1]}{', or that lead altogether' if not one else ''}.",
+        related=tuple(
+            lead.path
+            for lead in room.room.leads
+            if lead.id in ring.leads and lead.path != subject.path
+        ),
+    )
+
+
+RULE = Rule(
+    id="lead-ring",
+    topic="leads",
+    severities=("warning",),
+    finds="leads of one circuit that feed a strip on two ways",
+    why="Nobody notices where a ring breaks: the other half goes on, and carries all of it.",
+    unit=None,
+    basis=common_practice("one way from the box to each strip, which a test can follow"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    electrical=True,
+)

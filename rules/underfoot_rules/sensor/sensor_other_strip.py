@@ -1,0 +1,123 @@
+"""A sensor below a strip that its thermostat does not switch, or read by two thermostats."""
+
+from __future__ import annotations
+
+import shapely
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    RoomFacts,
+    Rule,
+    Subject,
+    at,
+    find_strips_over,
+    listed,
+    written,
+)
+from underfoot_rules.basis import common_practice
+from underfoot_rules.placing import place_sensor
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every room with strips and a sensor."""
+    return tuple(
+        Subject(room.id, (), room.room.sensor.path, room)
+        for room in facts.heated_rooms
+        if room.room.sensor is not None
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold the strip over the sensor against what the thermostat that reads it switches."""
+    room: RoomFacts = subject.thing
+    sensor = room.room.sensor
+    readers = facts.readers.get(room.id, ())
+    if sensor is None or not readers:
+        return CannotTell(
+            "no thermostat is drawn that reads the sensor",
+            f"Draw the `thermostat` of room {room.id}.",
+        )
+    if len(readers) > 1:
+        return Finding(
+            message=f"The sensor of room {room.id} is read by the thermostats of rooms "
+            f"{listed(readers)}: wired to both, it reads wrong in each.",
+            remedy="Draw a sensor for each thermostat, or leave the room out of `reads` of all "
+            "but one.",
+            shape=shapely.Point(sensor.at),
+        )
+    (reader,) = readers
+    switching = {
+        circuit: _find_thermostat(circuit, facts)
+        for circuit in dict.fromkeys(element.circuit for element in room.elements)
+    }
+    if all(place == reader for place in switching.values()):
+        return None
+    over = [room.elements[place] for place in find_strips_over(room, sensor.at)]
+    if not over:
+        return CannotTell("the sensor is not below a strip", "Move the `sensor` below a strip.")
+    if any(switching[element.circuit] == reader for element in over):
+        return None
+    others = [element for element in over if switching[element.circuit] is not None]
+    if not others:
+        return CannotTell(
+            f"strip {over[0].id} over the sensor is on no thermostat",
+            f"Write the `circuit` of strip {over[0].id}, and the `thermostat` of that circuit.",
+        )
+    said = [f"{element.id} (circuit {element.circuit})" for element in others]
+    places = dict.fromkeys(str(switching[element.circuit]) for element in others)
+    return Finding(
+        message=f"The sensor that the thermostat of room {reader} reads lies below "
+        f"strip{'s' if len(said) > 1 else ''} {listed(said)}, which the thermostat of "
+        f"room{'s' if len(places) > 1 else ''} {listed(list(places))} switches: it does not feel "
+        "how warm its own strips get.",
+        remedy=_advise(facts, room, reader, switching),
+        shape=shapely.Point(sensor.at),
+        related=tuple(element.path for element in others),
+    )
+
+
+def _find_thermostat(circuit: str | None, facts: Facts) -> str | None:
+    """Name the room of the thermostat that switches a circuit; None where there is none."""
+    known = facts.circuits.get(circuit or "")
+    thermostat = None if known is None else known.circuit.thermostat
+    return thermostat if thermostat in facts.readings else None
+
+
+def _advise(
+    facts: Facts, room: RoomFacts, reader: str, switching: dict[str | None, str | None]
+) -> str:
+    own = [
+        place for place, element in enumerate(room.elements) if switching[element.circuit] == reader
+    ]
+    circuits = dict.fromkeys(str(room.elements[place].circuit) for place in own)
+    if not own:
+        return (
+            f"Let the thermostat of room {reader} switch the circuit over its sensor, or read the "
+            "sensor by the thermostat that does."
+        )
+    place = place_sensor(facts, room, own)
+    below = f"below a strip of circuit{'s' if len(circuits) > 1 else ''} {listed(list(circuits))}"
+    if place is None:
+        return f"Move it {below}, clear of heat sources and fixtures."
+    return (
+        f"Move it to {at(place.x, place.y)}: {below}, {written(place.depth, 'mm')} from the edge "
+        "of what that heats."
+    )
+
+
+RULE = Rule(
+    id="sensor-other-strip",
+    topic="sensor",
+    severities=("error",),
+    finds="a floor sensor below a strip that the thermostat which reads it does not switch",
+    why="A sensor below another thermostat's strip lets its own floor heat on without a limit.",
+    unit=None,
+    basis=common_practice("a thermostat must feel the floor that it heats"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    protects_life=True,
+)

@@ -1,0 +1,119 @@
+"""Floor that is heated through a thermostat which feels another room's floor, or none."""
+
+from __future__ import annotations
+
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limits,
+    Reading,
+    RoomFacts,
+    Rule,
+    Subject,
+    find_circuits_in,
+    listed,
+)
+from underfoot_rules.basis import common_practice
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """The circuits of every heated room, by the thermostat that switches them."""
+    found = []
+    for room in facts.heated_rooms:
+        by_thermostat: dict[str, list[str]] = {}
+        for circuit in find_circuits_in(room, facts.circuits):
+            if circuit.circuit.thermostat in facts.readings:
+                by_thermostat.setdefault(circuit.circuit.thermostat, []).append(circuit.id)
+        for thermostat, circuits in by_thermostat.items():
+            path = facts.circuits[circuits[0]].path
+            found.append(Subject(room.id, tuple(circuits), path, (room, thermostat)))
+    return tuple(found)
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Ask whether the thermostat that switches the strips reads the sensor of their room."""
+    room, thermostat = subject.thing
+    reading = facts.readings[thermostat]
+    if room.id in reading.rooms:
+        return None
+    if room.room.sensor is None and not reading.rooms:
+        return CannotTell(
+            "there is no floor sensor", f"Draw the floor sensor of room {room.id}: `sensor`."
+        )
+    circuits = _circuits(subject.items)
+    heats = "heats" if len(subject.items) == 1 else "heat"
+    strips = [e.id for e in room.elements if e.circuit in subject.items]
+    what = f"room {room.id}"
+    if len(strips) < len(room.elements):
+        what = f"a part of room {room.id} ({_some(strips)})"
+    return Finding(
+        message=f"{circuits[0].upper()}{circuits[1:]} {heats} {what} through the thermostat of "
+        f"room {thermostat}, {_what_it_reads(reading)}: nothing limits the floor here.",
+        remedy=_advise(room, thermostat, subject.items, facts),
+        shape=None,
+        related=tuple(facts.circuits[name].path for name in subject.items[1:]),
+    )
+
+
+def _what_it_reads(reading: Reading) -> str:
+    if reading.one_of:
+        return (
+            f"which takes one floor sensor, while rooms {listed(reading.one_of)} have one each and "
+            "the plan does not say which it reads"
+        )
+    if not reading.rooms:
+        return "which reads no floor sensor"
+    return f"which reads the floor sensor of {_rooms(reading.rooms)}"
+
+
+def _advise(room: RoomFacts, thermostat: str, circuits: tuple[str, ...], facts: Facts) -> str:
+    steps = []
+    apart = [name for name in circuits if len(facts.circuits[name].rooms) > 1]
+    if apart:
+        steps.append(
+            f"Put the strips of room {room.id} on a circuit of their own: {_circuits(apart)} "
+            f"{'heats' if len(apart) == 1 else 'heat'} other rooms, too."
+        )
+    if room.room.thermostat is None:
+        steps.append(f"Draw a thermostat in room {room.id}, which reads the sensor there.")
+    whole = [name for name in circuits if name not in apart]
+    named = f" in {_circuits(whole)}" if whole else " there"
+    steps.append(f"Write `thermostat: {room.id}`{named}.")
+    reads = dict.fromkeys((*(facts.readings[thermostat].rooms), room.id))
+    if len(reads) > 1:
+        steps.append(
+            f"Only where the thermostat of room {thermostat} takes a floor sensor in each room and "
+            f"cuts off at the warmest: write `reads: [{', '.join(reads)}]` there instead."
+        )
+    elif facts.readings[thermostat].one_of:
+        steps.append(f"Or say which sensors the thermostat of room {thermostat} reads (`reads`).")
+    return " ".join(steps)
+
+
+def _some(strips: list[str]) -> str:
+    return listed(strips) if len(strips) < 6 else f"{len(strips)} strips, {strips[0]} and on"
+
+
+def _circuits(names: tuple[str, ...] | list[str]) -> str:
+    return f"circuit{'s' if len(names) > 1 else ''} {listed(names)}"
+
+
+def _rooms(names: tuple[str, ...]) -> str:
+    return f"room{'s' if len(names) > 1 else ''} {listed(names)}"
+
+
+RULE = Rule(
+    id="floor-unlimited",
+    topic="thermostat",
+    severities=("error",),
+    finds="a room's strips that are switched by a thermostat which reads no sensor in that room",
+    why="A floor whose own warmth nobody feels goes on heating under rugs and beds until it "
+    "scorches.",
+    unit=None,
+    basis=common_practice("a floor limit holds where its sensor lies, and nowhere else"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+    protects_life=True,
+)

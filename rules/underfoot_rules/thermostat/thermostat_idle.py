@@ -1,0 +1,59 @@
+"""A thermostat that switches nothing."""
+
+from __future__ import annotations
+
+from underfoot.api import Facts, Finding, Limits, Rule, Subject, find_circuits_in, listed
+from underfoot_rules.basis import COMMON_PRACTICE
+
+
+def subjects(facts: Facts) -> tuple[Subject, ...]:
+    """Every thermostat drawn."""
+    return tuple(
+        Subject(name, ("thermostat",), room.thermostat.path, facts.rooms[name])
+        for name, room in facts.plan.rooms.items()
+        if room.thermostat is not None
+    )
+
+
+def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    """Look for a circuit with strips that names it."""
+    name = subject.room or ""
+    if name in facts.switched:
+        return None
+    empty = [each.id for each in facts.circuits.values() if each.circuit.thermostat == name]
+    why = "no circuit names it"
+    if empty:
+        why = (
+            f"circuit {empty[0]}, which names it, has no strips"
+            if len(empty) == 1
+            else f"circuits {listed(empty)}, which name it, have no strips"
+        )
+    here = [each.id for each in find_circuits_in(subject.thing, facts.circuits)]
+    if here:
+        remedy = (
+            f"Write `thermostat: {name}` in circuit{'s' if len(here) > 1 else ''} {listed(here)}, "
+            "which heat this room; or leave the thermostat out."
+        )
+        if len(here) == 1:
+            remedy = remedy.replace("which heat ", "which heats ")
+    else:
+        remedy = f"Write `thermostat: {name}` in the circuit that it is meant for; or leave it out."
+    return Finding(
+        message=f"The thermostat of room {name} switches nothing: {why}.",
+        remedy=remedy,
+        related=tuple(facts.circuits[each].path for each in empty),
+    )
+
+
+RULE = Rule(
+    id="thermostat-idle",
+    topic="thermostat",
+    severities=("warning",),
+    finds="a thermostat that switches no strip",
+    why="Whoever turns such a dial down believes the floor to be off while it heats on.",
+    unit=None,
+    basis=COMMON_PRACTICE,
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)
