@@ -244,7 +244,10 @@ def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
     """Leave less of the supply than the floor draws."""
     plan = open_rows(data)
     total = sum(load.current_a for load in loads_as_written(plan).values())
-    plan["supply"]["available"] = f"{total * rng.uniform(0.3, 0.97):.2f} A"
+    left_a = total * rng.uniform(0.3, 0.97)
+    if left_a < 1:
+        return None  # a figure that would be asked about
+    plan["supply"]["available"] = f"{left_a:.2f} A"
     return cause_drawn(plan, "supply-capacity", ())
 
 
@@ -258,7 +261,10 @@ def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
     for name in groups:
         plan["circuits"][name]["phase"] = phase
     total = sum(load.current_a for group in groups.values() for load in group)
-    plan["supply"].update(phases=3, available=f"{total * rng.uniform(0.4, 0.97):.2f} A")
+    left_a = total * rng.uniform(0.4, 0.97)
+    if left_a < 1:
+        return None  # a figure that would be asked about
+    plan["supply"].update(phases=3, available=f"{left_a:.2f} A")
     return cause_drawn(plan, "supply-capacity", ())
 
 
@@ -299,7 +305,7 @@ def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan = open_rows(data)
     total = sum(load.current_a for load in loads_as_written(plan).values()) * volts(plan)
-    plan["supply"]["source"]["rating"] = f"{total * rng.uniform(0.2, 0.97):.1f} VA"
+    plan["supply"]["source"]["rating"] = f"{max(total * rng.uniform(0.2, 0.97), 20):.1f} VA"
     return cause_drawn(plan, "source-rating", ())
 
 

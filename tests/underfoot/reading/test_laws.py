@@ -14,7 +14,7 @@ from underfoot.reading import read_plan
 from underfoot.reading.syntax import parse
 
 # Bare numbers that are no lengths.
-COUNTED = ("plan_format", "tolerance", "count", "poles")
+COUNTED = ("plan_format", "tolerance", "count", "poles", "phases")
 
 
 def plan_of(text: str) -> Plan:
