@@ -65,6 +65,15 @@ def test_what_is_no_selv_is_exempt_from_nothing(volts: float, source: Any) -> No
     assert severities(report, "protective-grid") == ["error"]
 
 
+def test_what_is_missing_of_a_source_is_named() -> None:
+    (found,) = of_rule(check(low(24, None)), "selv-source")
+    assert "but its source is not written" in found.message
+    (found,) = of_rule(check(low(24, {"rating": "1 kVA"})), "selv-source")
+    assert "but the kind of its source is not written" in found.message
+    (found,) = of_rule(check(low(24, {"kind": "other"})), "selv-source")
+    assert "written as `other`" in found.message
+
+
 def test_the_mains_called_selv() -> None:
     (found,) = of_rule(check({"supply": {"system": "SELV"}}), "selv-source")
     assert found.measured is not None
@@ -177,6 +186,11 @@ def test_dry_rooms_and_the_mains_are_not_asked() -> None:
     assert tally_of(check(low(48)), "selv-voltage").checked == 0
     mains = check({"rooms": bathroom(BATH)})
     assert tally_of(mains, "selv-voltage").checked == 0
+    named = check({"rooms": bathroom(BATH), "supply": {"system": "SELV"}})
+    assert tally_of(named, "selv-voltage").checked == 0  # 230 V is selv-source's
+    change = low(48, rooms=bathroom(BATH))
+    change["supply"]["system"] = "mains"
+    assert tally_of(check(change), "selv-voltage").checked == 0
     # Called SELV without a source it is still judged: the voltage is there.
     assert severities(check(low(48, None, rooms=bathroom(BATH))), "selv-voltage") == ["warning"]
 
