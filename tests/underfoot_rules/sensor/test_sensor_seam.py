@@ -33,6 +33,7 @@ def test_half_the_conduit_beside_the_seam(x: float, off: float | None) -> None:
         assert found[0].measured is not None
         assert found[0].measured.value == pytest.approx(off)
         assert "A2 and A3" in found[0].message
+        assert ("lies on the seam" in found[0].message) == (off == 0)
 
 
 @pytest.mark.parametrize(("width", "is_found"), [(12, True), (9, False)])

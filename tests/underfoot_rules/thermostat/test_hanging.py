@@ -71,6 +71,14 @@ def test_a_box_outside_the_room(x: float, severity: list[str]) -> None:
     assert box("box-place", x, 1500, 0) == []  # in another floor, if in any
 
 
+def test_outside_and_on_no_wall_are_told_apart() -> None:
+    for x, said in ((3780, "hangs on no wall"), (4200, "outside")):
+        (of_box,) = findings("box-reach", junction_box={"at": [x, 1500], "height": 450})
+        (of_thermostat,) = thermostat([x, 1500])
+        assert said in of_box.message
+        assert said in of_thermostat.message
+
+
 @pytest.mark.parametrize(
     ("height", "said"), [(0, "warning"), (49.9, "warning"), (50, None), (None, "undecided")]
 )
