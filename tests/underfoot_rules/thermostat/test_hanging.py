@@ -287,3 +287,12 @@ def test_the_place_advised_is_free_of_stoves_and_baths() -> None:
     # From 1700 - 501 down, and from 700 + 601 up: nothing is left between on the right wall.
     (found,) = [f for f in thermostat([4000, 1500], fixtures) if f.severity == "warning"]
     assert "Move it to [4000, 2501]" in found.remedy
+
+
+def test_a_height_that_was_taken_is_said() -> None:
+    for height in (None, 2000):
+        wardrobe = {"at": [3620, 1400], "size": [380, 600], "kind": "floor-mounted"}
+        fixtures = {"wardrobe": {**wardrobe, "height": height}}
+        (of_box,) = findings("box-reach", junction_box={"at": [4000, 1500]}, fixtures=fixtures)
+        (of_thermostat,) = thermostat([4000, 1500], fixtures)
+        assert bool(of_box.details) == bool(of_thermostat.details) == (height is None)
