@@ -17,7 +17,8 @@ class Range(NamedTuple):
 
     `attribute` is the plan value's name, `key` the plan file's; both ends are in `unit` and may
     be met. `typical` is what such a figure mostly is: of all that may have been meant the nearest
-    to it is guessed. `what` completes "... is 16 mm": with ``{}`` for the thing's id.
+    to it is guessed, unless `too_much` says else of one above. `what` completes "... is 16 mm":
+    with ``{}`` for the thing's id.
     """
 
     attribute: str
@@ -28,6 +29,7 @@ class Range(NamedTuple):
     unit: str
     what: str
     severity: Severity = "warning"
+    too_much: str = ""
 
 
 FILM = (
@@ -113,7 +115,13 @@ OVERLAY = (
         "the resistance of the overlay",
     ),
 )
-SUBFLOOR = (Range("moisture_percent", "moisture", 0.05, 40, 2, "%", "the subfloor's moisture"),)
+SUBFLOOR = (
+    Range(
+        "moisture_percent", "moisture", 0.05, 40, 2, "%", "the subfloor's moisture",
+        too_much=" The damp of the air in a hole or under a hood is no share of water: measure by "
+        "weight or with the carbide test.",
+    ),
+)  # fmt: skip
 SUBFLOOR_LAYER = (
     Range("thickness", "thickness", 0.1, 1000, 100, "mm", "the thickness of a subfloor layer"),
     Range("conductivity_w_mk", "conductivity", 0.015, 60, 1, "W/m/K", "a conductivity below"),
@@ -200,6 +208,10 @@ GRID = (
     ),
 )  # fmt: skip
 STRIP = (Range("length", "length", 50, 100_000, 3000, "mm", "the length of strip {}", "error"),)
+# From a shell in a hard frost to a loft in the sun.
+TEST = (
+    Range("ambient_c", "ambient", -25, 50, 18, "degC", "the temperature at a test of circuit {}"),
+)
 FIXTURE = (Range("clear", "clear", 1, 3000, 120, "mm", "the height below {}"),)
 
 # What breakers are made with, A: IEC 60898-1, 5.3.2, the smaller ones below it, and the sizes that
@@ -214,6 +226,7 @@ NETWORKS_V = (
     100, 110, 115, 120, 127, 200, 208, 220, 230, 240, 250, 265, 277, 347, 380, 400, 415, 440, 480,
 )  # fmt: skip
 EXTRA_LOW_V = (12, 24, 36, 42, 48, 60)
+SELV_MOST_V = 50
 NEAR_NOMINAL = 0.06
 # The longer side of a room, mm, by its use; a hall of any use that is named `other` may be large.
 ROOM_SIDES: dict[str | None, tuple[float, float]] = {

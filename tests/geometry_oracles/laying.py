@@ -210,7 +210,7 @@ def judge_coverage(room: Drawn, report: PlanReport) -> None:
     heated = [*room.strips.values(), *closed_gaps(room.strips.values())]
     kept_off = [grow(unite([corners]), 50.0) for corners in room.standing.values()]
     floor = grow(unite([room.outline]), -50.0)
-    for rings in kept_off:
+    for rings in (*kept_off, *(unite([corners]) for corners in room.low.values())):
         floor = subtract(floor, rings)
     whole = area_of(floor)
     if whole < 1000:
@@ -221,10 +221,14 @@ def judge_coverage(room: Drawn, report: PlanReport) -> None:
     free = cells.within(room.outline) & (cells.distances(closed(room.outline)) >= 50)
     for corners in room.standing.values():
         free &= ~cells.within(corners) & (cells.distances(closed(corners)) >= 50)
+    free &= ~cells.within_any(room.low.values())
     warm = free & cells.within_any(heated)
     # At worst half a cell is wrong all along the edges; it comes to far less.
     edges = sum(np.hypot(*np.diff(closed(each), axis=0).T).sum() for each in heated)
-    edges += np.hypot(*np.diff(closed(room.outline), axis=0).T).sum()
+    edges += sum(
+        np.hypot(*np.diff(closed(each), axis=0).T).sum()
+        for each in (room.outline, *room.low.values())
+    )
     allowed = 100 * CELL / 2 * edges / whole
     judge(found, {(): 100 * warm.sum() / max(1, free.sum())}, 80.0, allowed, is_least=True)
     if () in found:

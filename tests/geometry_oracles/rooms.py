@@ -17,6 +17,8 @@ Pair = tuple[float, float]
 
 WIDTH = 500.0
 STANDING = ("floor-mounted", "structure", "heat source", "fixings", "basin")
+# The least open height that lets the heat out: the default of covered-floor.
+CLEAR = 60.0
 # Gaps between two strips side by side, on both sides of every limit.
 GAPS = (0.0, 0.6, 3.0, 9.4, 10.6, 12.0, 60.0, 151.0, 248.0, 252.0, 300.0)
 # How long two strips face each other, on both sides of the limit.
@@ -43,6 +45,15 @@ class Drawn:
             name: corners
             for name, (entry, corners) in self.fixtures.items()
             if entry["kind"] != "on legs"
+        }
+
+    @property
+    def low(self) -> dict[str, Corners]:
+        """The fixtures on legs too low to heat the floor below them."""
+        return {
+            name: corners
+            for name, (entry, corners) in self.fixtures.items()
+            if entry["kind"] == "on legs" and entry["clear"] < CLEAR
         }
 
     def runs_up(self, name: str) -> bool:

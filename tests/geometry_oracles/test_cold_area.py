@@ -29,8 +29,8 @@ from tests.geometry_oracles.raster import cells_over, closed, distance_between, 
 from tests.geometry_oracles.rooms import WIDTH, Drawn, rooms
 from tests.underfoot_rules.plans import check, of_rule
 
-# Planned distance to walls, least distance to fixtures, least open height: the rules' defaults.
-WALL, FIXTURE, CLEAR = 58.0, 50.0, 60.0
+# Planned distance to walls and least distance to fixtures: the rules' defaults.
+WALL, FIXTURE = 58.0, 50.0
 # The base plan's film is cut every 250 mm, up to 9 m; the rule's least length is 1 m.
 CUT, LONGEST, LEAST = 250.0, 9000.0, 1000.0
 ROUNDING = 0.1
@@ -85,15 +85,10 @@ class Floor:
 
 
 def _floor(room: Drawn) -> Floor:
-    low = [
-        corners
-        for entry, corners in room.fixtures.values()
-        if entry["kind"] == "on legs" and entry["clear"] < CLEAR
-    ]
     return Floor(
         room.outline,
         list(room.standing.values()),
-        [*room.strips.values(), *low],
+        [*room.strips.values(), *room.low.values()],
         [*room.joints.values(), *room.leads.values()],
     )
 

@@ -16,6 +16,7 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
+    below,
     listed,
     resist_covering,
     resist_overlay,
@@ -25,6 +26,9 @@ from underfoot.api import (
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.covered import coverings_over, lacks_covering
+
+# Nothing that is laid resists less, m2 K/W: 2 mm of a dense underlay or 10 mm of tile have so much.
+THINNEST = 0.008
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -38,13 +42,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     rows: list[tuple[str, str]] = []
     beneath = 0.0
     unknown: CannotTell | None = None
-    for below in _list_beneath(room):
-        if isinstance(below, CannotTell):
-            unknown = unknown or below
+    for lower in _list_beneath(room):
+        if isinstance(lower, CannotTell):
+            unknown = unknown or lower
         else:
-            own = below.resistance_m2k_w
+            own = lower.resistance_m2k_w
             beneath += own
-            rows.append((below.name, f"{written(own, 'm2 K/W')}, {below.said}"))
+            rows.append((lower.name, f"{written(own, 'm2 K/W')}, {lower.said}"))
     worst: tuple[float, CoveredArea, tuple[str, str]] | None = None
     for area in coverings_over(room):
         layer = resist_covering(area.covering)
@@ -78,17 +82,10 @@ def _finding(
     names = [layer for layer, _ in rows[1:]] if beneath else []
     with_underlay = listed([f"Covering {name}", *names])
     resist = "resist" if beneath else "resists"
-    left = most - own
-    room_left = written_down(max(0.0, most - beneath), "m2 K/W")
-    if not beneath or left <= 0:
-        remedy = f"Choose a covering of at most {room_left}."
+    if not beneath:
+        remedy = f"Choose a covering of at most {written_down(most, 'm2 K/W')}."
     else:
-        least = {"the underlay": "an underlay", "the overlay": "an overlay"}
-        remedy = (
-            f"Choose {listed([least[each] for each in names])} of at most "
-            f"{written_down(left, 'm2 K/W')} below {name}, or a covering of at most {room_left} "
-            "above this one."
-        )
+        remedy = _advise_layers(names, name, most - own, most - beneath, most)
     return Finding(
         message=f"{with_underlay} {resist} the heat with {{measured}}; at most {{limit}} should.",
         remedy=remedy,
@@ -98,6 +95,23 @@ def _finding(
         path=area.path,
         details=rows,
     )
+
+
+def _advise_layers(
+    names: list[str], covering: str, left_below: float, left_above: float, most: float
+) -> str:
+    """Say what may lie below the covering, and above what lies there, where anything may."""
+    least = {"the underlay": "an underlay", "the overlay": "an overlay"}
+    layers = listed([least[each] for each in names])
+    other = []
+    if not below(left_below, THINNEST):
+        other.append(f"{layers} of at most {written_down(left_below, 'm2 K/W')} below {covering}")
+    if not below(left_above, THINNEST):
+        this = "this one" if len(names) == 1 else "these"
+        other.append(f"a covering of at most {written_down(left_above, 'm2 K/W')} above {this}")
+    if other:
+        return f"Choose {', or '.join(other)}."
+    return f"Choose a covering and {layers} of at most {written_down(most, 'm2 K/W')} together."
 
 
 RULE = Rule(

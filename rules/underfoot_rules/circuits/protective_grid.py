@@ -34,6 +34,14 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask for a grid where film or room does, for the earth of any grid, and for its mesh."""
     room, film = subject.thing
+    if film.protection_class == "III":
+        return Finding(
+            message=f"Film {film.id} in room {room.id} is of protection class III: nothing but "
+            "extra-low voltage from a safe source keeps it from giving a shock, and the supply is "
+            "not such a one. No grid makes up for that.",
+            remedy="Never join it to this supply: use a film of class II, or feed it with its own "
+            "low voltage out of a safety isolating transformer and write `system: SELV`.",
+        )
     because = _reason(room, film)
     grid = room.room.grid
     if grid is not None:
@@ -119,12 +127,13 @@ RULE = Rule(
     topic="circuits",
     severities=("error",),
     finds="a film not of protection class II, or in a bathroom, without an earthed metal grid, or "
-    "a grid over any film that is not earthed",
+    "a grid over any film that is not earthed, or a film of class III on anything but SELV",
     why="What pierces the film must meet earthed metal first, so that the RCD trips at once.",
     unit="mm",
     basis=standard(
         "IEC 60364-7-753, 753.411.3.2; bathrooms IEC 60364-7-701, 701.753; least conductor "
-        "IEC 60364-5-52, table 52.2; 4 mm² unprotected from memory (IEC 60364-5-54)"
+        "IEC 60364-5-52, table 52.2; 4 mm² unprotected from memory (IEC 60364-5-54), "
+        "as is class III (IEC 61140)"
     ),
     subjects=subjects,
     check=check,

@@ -75,6 +75,8 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
         # A room drawn in metres is one mistake, not one for each of its figures.
         if side is None or side.thing.severity != "error":
             yield from _room_figures(room)
+    for test in plan.tests:
+        yield from _ranged(None, (test.circuit, test.stage), test, plausible.TEST, test.circuit)
     yield from _dates(facts)
 
 
@@ -147,12 +149,13 @@ def _ranged(
 def _ask(
     room: str | None, items: tuple[str, ...], path: str, figure: Range, value: float, name: str
 ) -> Subject:
-    meant = guess(value, figure)
+    said_else = figure.too_much if value > figure.most else ""
+    meant = None if said_else else guess(value, figure)
     what = figure.what.format(name)
     usual = f"{write_figure(figure.least, figure.unit)} to {write_figure(figure.most, figure.unit)}"
     said = f"{what[0].upper()}{what[1:]} is {write_figure(value, figure.unit)}; {usual} is usual."
     remedy = f"Look at `{figure.key}` again"
-    remedy += f": did you mean {meant}?" if meant else ", and write what is meant."
+    remedy += f": did you mean {meant}?" if meant else f", and write what is meant.{said_else}"
     return Subject(room, items, path, Odd(said, remedy, figure.severity))
 
 
@@ -210,10 +213,13 @@ def _supply_voltage(facts: Facts) -> Subject | None:
     supply = facts.plan.supply
     volts = supply.voltage_v
     mains = supply.system == "mains"
-    # Mains voltage called SELV is another fault, and no slip of the pen.
-    nominal = plausible.NETWORKS_V if mains or volts > 50 else plausible.EXTRA_LOW_V
-    if _is_near(volts, nominal):
+    nominal = plausible.NETWORKS_V if mains else plausible.EXTRA_LOW_V
+    # Too much voltage called SELV is another fault, and no slip of the pen.
+    high = plausible.NETWORKS_V if volts > plausible.SELV_MOST_V else ()
+    if _is_near(volts, (*nominal, *high)):
         return None
+    if not mains:
+        nominal = tuple(each for each in nominal if each <= plausible.SELV_MOST_V)
     slipped = [volts * slip for slip in SLIPS if _is_near(volts * slip, nominal)]
     near = slipped[:1] or _one_of(nominal, volts)
     likely = " or ".join(written(each, "V") for each in near)

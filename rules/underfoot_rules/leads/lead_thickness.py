@@ -1,17 +1,22 @@
-"""A lead thicker than the insulation that it is recessed in."""
+"""A lead thicker than the insulation that it lies in, or said to be thinner than its copper."""
 
 from __future__ import annotations
+
+import math
 
 from underfoot.api import (
     CannotTell,
     Facts,
     Finding,
+    Lead,
     Limits,
     Rule,
     Subject,
     above,
+    below,
     find_insulation_below,
     size_lead,
+    written,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -30,6 +35,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     """Compare the lead's thickness with the insulation under its whole way."""
     room, laid = subject.thing
     lead = laid.lead
+    thin = _thinner_than_copper(lead)
+    if thin is not None:
+        return thin
     if lead.recessed is False or not laid.places:
         return None  # lead-recessed and lead-outside-room speak
     if room.room.insulation is None:
@@ -58,11 +66,37 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return None
 
 
+def _thinner_than_copper(lead: Lead) -> Finding | None:
+    """Tell a thickness in which the bare conductors would not lie, flat ones included.
+
+    Round ones lie side by side; where the width is written, two flat ones may fill it.
+    """
+    if lead.thickness is None or lead.size_mm2 is None:
+        return None
+    if lead.width is None:
+        least = 2 * math.sqrt(lead.size_mm2 / math.pi)
+        within = ""
+    else:
+        least = 2 * lead.size_mm2 / lead.width
+        within = f" in a width of {written(lead.width, 'mm')}"
+    if not below(lead.thickness, least):
+        return None
+    return Finding(
+        message=f"Lead {lead.id} is said to be {{measured}} thick; its two bare conductors of "
+        f"{lead.size_text} alone need {{limit}}{within}.",
+        remedy=f"Measure {lead.id} over its insulation and write that (`thickness`); left out, "
+        "the least for its size is taken.",
+        measured=lead.thickness,
+        least=least,
+    )
+
+
 RULE = Rule(
     id="lead-thickness",
     topic="leads",
     severities=("error",),
-    finds="a lead thicker than the insulation that it is recessed in",
+    finds="a lead thicker than the insulation that it is recessed in, or said to be thinner than "
+    "its bare copper",
     why="A lead that stands proud is pressed by every step until its insulation gives way.",
     unit="mm",
     basis=COMMON_PRACTICE,

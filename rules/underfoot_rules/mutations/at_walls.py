@@ -56,8 +56,15 @@ def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expec
             yield Expected("box-place", room.id, items, "error")
         else:
             yield Expected("box-reach", room.id, items, "warning")
-    elif (height is not None and height < 50) or any(_hides(fixture, height) for fixture in before):
+    elif _is_out_of_reach(room, height) or any(_hides(fixture, height) for fixture in before):
         yield Expected("box-reach", room.id, items, "warning")
+
+
+def _is_out_of_reach(room: Drawn, height: float | None) -> bool:
+    if height is None:
+        return False
+    ceiling = room.data.get("height")
+    return height < 50 or (ceiling is not None and height >= mm(ceiling))
 
 
 def _hides(fixture: Fixture, height: float | None) -> bool:

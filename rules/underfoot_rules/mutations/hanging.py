@@ -66,6 +66,17 @@ def hang_box_low(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(plan, "box-reach", (room.id,))
 
 
+def hang_box_above_ceiling(data: Data, rng: random.Random) -> Damaged | None:
+    """Put the box in the loft, where the cable comes from."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room = chosen
+    room.data["height"] = 2400
+    room.data["junction_box"]["height"] = 2400 + rng.randint(0, 500)
+    return cause_drawn(plan, "box-reach", (room.id,))
+
+
 def _stand(room: Drawn, rng: random.Random, spot: Spot, told: Data, off: float) -> str:
     """Stand a fixture at most `off` beside a spot, or on it."""
     size = rng.choice((120, 300, 500))
@@ -154,6 +165,9 @@ MUTATIONS = (
              hang_box_on_nothing),
     Mutation("box-reach", "box-by-the-skirting",
              "The box was hung right above the floor.", hang_box_low),
+    Mutation("box-reach", "box-in-the-loft",
+             "The box was put where the cable comes from, above the ceiling.",
+             hang_box_above_ceiling),
     Mutation("box-reach", "wardrobe-before-the-box",
              "A wardrobe was planned where the box already was.", stand_wardrobe_before_box),
     Mutation("thermostat-place", "thermostat-on-nothing",

@@ -11,7 +11,7 @@ import shapely
 from shapely import LineString, Point, Polygon
 from shapely.affinity import translate
 
-from underfoot.api import Data, Expected
+from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Lead, Strip
 from underfoot_rules.mutations.opening import mm
@@ -36,6 +36,9 @@ def lead_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
             if least > 0 and falls_short(away, least, 0.1):
                 yield Expected("lead-near-heat", room.id, items, "error")
         yield from _under_nails(plan, room, lead.line, lead.width, lead.id)
+        if _is_thinner_than_copper(room.data["leads"][lead.id]):
+            yield Expected("lead-thickness", room.id, (lead.id,), "error")
+            continue
         deep = insulation_below(plan, room, lead.thickness)
         lies_in = room.data["leads"][lead.id].get("recessed") is not False
         if deep is not None and lies_in and exceeds(lead.thickness, deep, 0.01):
@@ -44,6 +47,16 @@ def lead_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     if len(room.sensor_way) > 1:
         way = LineString(room.sensor_way)
         yield from _under_nails(plan, room, way, conduit_width(room), "sensor")
+
+
+def _is_thinner_than_copper(told: Data) -> bool:
+    """Compare what the lead is said to take across its length with two bare conductors."""
+    if "thickness" not in told or "size" not in told:
+        return False
+    copper_mm2, thickness = read_quantity(told["size"], "mm2"), mm(told["thickness"])
+    if "width" in told:
+        return falls_short(mm(told["width"]) * thickness, 2 * copper_mm2, 0.001)
+    return falls_short(math.pi * thickness**2 / 4, copper_mm2, 0.001)
 
 
 def bodies_of(line: Any, width: float) -> list[tuple[Any, Any]]:

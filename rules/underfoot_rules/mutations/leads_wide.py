@@ -170,6 +170,20 @@ def take_thick_lead(data: Data, rng: random.Random) -> Damaged | None:
     return cause_drawn(plan, "lead-thickness", (room.id,))
 
 
+def measure_strand(data: Data, rng: random.Random) -> Damaged | None:
+    """Write down as the thickness of a lead what one strand of it has."""
+    chosen = _choose(data, rng)
+    if chosen is None:
+        return None
+    plan, room, lead = chosen
+    told = room.data["leads"][lead.id]
+    if "size" not in told:
+        return None
+    told.pop("width", None)
+    told["thickness"] = round(rng.uniform(0.2, 0.8), 2)
+    return cause_drawn(plan, "lead-thickness", (room.id,))
+
+
 def nail_border(data: Data, rng: random.Random) -> Damaged | None:
     """Let a border of nailed boards into the covering where leads or conduit lie."""
     chosen = _choose(data, rng)
@@ -262,6 +276,8 @@ MUTATIONS = (
              "Two leads were drawn in one line, as if one groove held both.", draw_in_one_line),
     Mutation("lead-on-lead", "lead-goes-back",
              "A lead was taken on past where it was needed, and back on itself.", go_back),
+    Mutation("lead-thickness", "strand-for-lead",
+             "Whoever measured the lead measured a strand of it.", measure_strand),
     Mutation("lead-thickness", "thick-cable-for-lead",
              "A round cable from the van was taken for a lead.", take_thick_lead),
     Mutation("lead-under-nails", "border-nailed",

@@ -196,8 +196,8 @@ def lose_class(data: Data, rng: random.Random) -> Damaged | None:
     film = rng.choice(bare)[1]
     told = plan["materials"]["films"][film]
     told.pop("protection_class", None)
-    if rng.random() < 0.3:
-        told["protection_class"] = "I"
+    if rng.random() < 0.5:
+        told["protection_class"] = rng.choice(("I", "III"))
     return cause_drawn(plan, "protective-grid", ())
 
 

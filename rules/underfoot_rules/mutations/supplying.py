@@ -169,6 +169,9 @@ def _of_grid(plan: Data, room: Drawn) -> Iterator[Expected]:
     grid: Data | None = room.data.get("grid")
     for film in dict.fromkeys(strip.film for strip in room.strips.values()):
         told = plan["materials"]["films"][film]
+        if told.get("protection_class") == "III":  # which nothing but SELV may feed
+            yield Expected("protective-grid", room.id, (film,), "error")
+            continue
         asked = is_wet(room) or told.get("protection_class") != "II"
         if asked if grid is None else _is_bad(grid, asked=asked):
             yield Expected("protective-grid", room.id, (film,), "error")

@@ -44,6 +44,16 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             measured=away,
             shape=shapely.Point(box.at),
         )
+    ceiling = room.room.height
+    if box.height is not None and ceiling is not None and not below(box.height, ceiling):
+        return Finding(
+            message=f"The junction box at {at(*box.at)} hangs {{measured}} above the floor, and "
+            f"room {room.id} is only {written(ceiling, 'mm')} high: in or above its ceiling nobody "
+            "reaches it.",
+            remedy="Hang it lower on the same wall: 450 mm is usual; or correct `height` of the "
+            "room.",
+            measured=box.height,
+        )
     if box.height is not None and below(box.height, place["lowest"]):
         least = written(place["lowest"], "mm", box.height)
         return Finding(
@@ -86,7 +96,8 @@ RULE = Rule(
     id="box-reach",
     topic="thermostat",
     severities=("warning",),
-    finds="a junction box outside the room, on no wall, too low, or out of reach behind furniture",
+    finds="a junction box outside the room, on no wall, too low, above the ceiling, or out of "
+    "reach behind furniture",
     why="A box that cannot be reached cannot be opened when the floor is tested or fails.",
     unit="mm",
     basis=common_practice("connections must stay within reach for tests and repair"),

@@ -140,3 +140,36 @@ def test_moisture(subfloor: dict[str, str], checked: int, found: int) -> None:
 def test_moisture_that_cannot_be_judged(subfloor: dict[str, Any] | None, why: str) -> None:
     report = check({"rooms": {"room": {"subfloor": subfloor}}})
     assert tally_of(report, "moisture-barrier").why == why
+
+
+@pytest.mark.parametrize(
+    ("covering", "underlay", "remedy"),
+    [
+        # At most 0.15 together; what is left for the other layer is advised where such a one is.
+        (
+            "0.10", "0.07",
+            "Choose an underlay of at most 0.05 m² K/W below oak-14, or a covering of at most "
+            "0.08 m² K/W above this one.",
+        ),
+        ("0.10", "0.15", "Choose an underlay of at most 0.05 m² K/W below oak-14."),
+        ("0.10", "0.25", "Choose an underlay of at most 0.05 m² K/W below oak-14."),
+        ("0.25", "0.05", "Choose a covering of at most 0.1 m² K/W above this one."),
+        ("0.25", "0.25", "Choose a covering and an underlay of at most 0.15 m² K/W together."),
+        # 0.007 are left: nothing is so thin; of 0.008 a tile would be.
+        ("0.10", "0.143", "Choose an underlay of at most 0.05 m² K/W below oak-14."),
+        (
+            "0.10", "0.142",
+            "Choose an underlay of at most 0.05 m² K/W below oak-14, or a covering of at most "
+            "0.008 m² K/W above this one.",
+        ),
+    ],
+)  # fmt: skip
+def test_no_layer_is_advised_that_cannot_be(covering: str, underlay: str, remedy: str) -> None:
+    (finding,) = of_rule(
+        check({
+            "materials": {"coverings": {"oak-14": {"resistance": f"{covering} m2 K/W"}}},
+            "rooms": {"room": {"underlay": {"resistance": f"{underlay} m2 K/W"}}},
+        }),
+        "covering-resistance",
+    )  # fmt: skip
+    assert finding.remedy == remedy

@@ -37,6 +37,34 @@ def test_a_grid_over_class_ii(grid: Any, floats: bool) -> None:
     assert found(grid) == ([("rooms.room.grid", "error")] if floats else [])
 
 
+SAFE = {"kind": "safety isolating transformer", "standard": "IEC 61558-2-6", "rating": "2 kVA"}
+
+
+@pytest.mark.parametrize("grid", [None, EARTHED])
+@pytest.mark.parametrize(
+    ("supply", "seen"),
+    [
+        ({}, True),
+        ({"voltage": "24 V", "system": "SELV", "source": SAFE}, False),
+        ({"voltage": "24 V", "system": "SELV"}, True),  # out of what, nobody knows
+    ],
+)
+def test_class_iii_on_anything_but_selv_is_helped_by_no_grid(
+    grid: Any, supply: Any, seen: bool
+) -> None:
+    film = {"protection_class": "III", "voltage": supply.get("voltage", "230 V")}
+    report = check({
+        "materials": {"films": {"film-80": film}},
+        "supply": supply,
+        "rooms": {"room": {"grid": grid}},
+    })  # fmt: skip
+    told = of_rule(report, "protective-grid")
+    assert [each.severity for each in told] == (["error"] if seen else [])
+    for each in told:
+        assert "class III" in each.message
+        assert "Lay a metal grid" not in each.remedy
+
+
 def test_a_grid_settles_nothing_by_being_there() -> None:
     assert tally_of(check({"rooms": {"room": {"use": None}}}), "protective-grid").undecided == 1
     earthed = check({"rooms": {"room": {"use": None, "grid": EARTHED}}})

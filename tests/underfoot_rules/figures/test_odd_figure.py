@@ -27,6 +27,7 @@ PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
     "lead": (("rooms", "room", "leads", "W1"), plausible.LEAD),
     "circuit": (("circuits", "C1"), plausible.CIRCUIT),
     "room": (("rooms", "room"), plausible.ROOM),
+    "test": (("tests",), plausible.TEST),
     "thermostat": (("rooms", "room", "thermostat"), plausible.THERMOSTAT),
     "contactor": (("rooms", "room", "thermostat", "contactor"), plausible.CONTACTOR),
     "junction box": (("rooms", "room", "junction_box"), plausible.JUNCTION_BOX),
@@ -51,6 +52,8 @@ def with_figure(name: str, row: Range, value: float) -> PlanReport:
     # Of a thickness and a resistance together it is asked whether any material is like that.
     if name in ("covering", "underlay", "overlay") and row.key == "resistance":
         change["thickness"] = None
+    if name == "test":
+        return check({"tests": [{"circuit": "C1", "stage": "made up", **change}]})
     if name == "fabric":
         surface = {"area": "10 m2", "u_value": "1 W/m2/K", "beyond": "outside"}
         change = {"surfaces": [surface], **change}
@@ -128,6 +131,19 @@ def test_an_absent_figure_is_not_asked_about() -> None:
         ({"circuits": {"C1": {"breaker": "250 A"}}}, ("C1", "breaker"), "did you mean 200 A?"),
         ({"supply": {"voltage": "23 V"}}, ("supply", "voltage"), "did you mean 230 V?"),
         ({"supply": {"voltage": "320 V"}}, ("supply", "voltage"), "277 V or 347 V?"),
+        # No more than 50 V is offered for SELV.
+        (
+            {"supply": {"voltage": "55 V", "system": "SELV"}},
+            ("supply", "voltage"),
+            "did you mean 48 V?",
+        ),
+        # A relative humidity: a tenth of it would let a wet slab pass.
+        (
+            {"rooms": {"room": {"subfloor": {"moisture": "95 %"}}}},
+            ("moisture",),
+            "write what is meant. The damp of the air in a hole or under a hood is no share of "
+            "water: measure by weight or with the carbide test.",
+        ),
         ({"supply": {"voltage": "24 V"}}, ("supply", "voltage"), "write `system: SELV`."),
         ({"supply": {"available": "40 mA"}}, ("supply", "available"), "did you mean 40 A?"),
         (
@@ -409,6 +425,8 @@ def test_a_waiver_that_never_ends(until: str, found: bool) -> None:
         (25.5, "SELV", True),
         (18, "SELV", True),
         # Another rule's business.
+        (60, "SELV", False),  # too much for SELV, but transformers are made for it
+        (55, "SELV", True),
         (230, "SELV", False),
     ],
 )

@@ -357,3 +357,29 @@ class TestNails:
         report = check({"rooms": {"room": {}}, **top})
         assert len(of_rule(report, "covering-fixing")) == 1
         assert not of_rule(report, "lead-under-nails")
+
+
+@pytest.mark.parametrize(
+    ("more", "seen"),
+    [
+        # A round conductor of 2.5 mm2: 2 * sqrt(2.5 / pi) = 1.7841 mm.
+        ({"size": "2.5 mm2", "thickness": 1.785}, False),
+        ({"size": "2.5 mm2", "thickness": 1.783}, True),
+        # One of 1.5 mm2: 1.3820 mm.
+        ({"size": "1.5 mm2", "thickness": 1.383}, False),
+        ({"size": "1.5 mm2", "thickness": 1.381}, True),
+        # Two flat ones of 1.5 mm2 in a width of 3 mm need 1 mm.
+        ({"size": "1.5 mm2", "thickness": 1, "width": 3}, False),
+        ({"size": "1.5 mm2", "thickness": 1, "width": 2.9}, True),
+        ({"size": None, "thickness": 1}, False),
+        ({"size": "2.5 mm2", "thickness": None}, False),
+        ({"size": "2.5 mm2", "thickness": 1, "recessed": False}, True),
+    ],
+)
+def test_a_lead_is_no_thinner_than_its_copper(more: dict[str, Any], seen: bool) -> None:
+    assert (("W1",) in found("lead-thickness", {"leads": {"W1": more}})) == seen
+
+
+def test_the_copper_is_the_least_thickness() -> None:
+    told = found("lead-thickness", {"leads": {"W1": {"size": "2.5 mm2", "thickness": 1}}})
+    assert told == {("W1",): ("error", 1.0)}

@@ -29,6 +29,16 @@ def test_the_base_plan_is_in_order() -> None:
         assert (row.checked, row.found, row.undecided) == (1, 0, 0)
 
 
+@pytest.mark.parametrize(
+    ("ceiling", "height", "is_found"),
+    [(2400, 2399.9, False), (2400, 2400, True), (2400, 2900, True), (None, 2900, False)],
+)
+def test_a_box_in_or_above_the_ceiling(ceiling: Any, height: float, is_found: bool) -> None:
+    told = {"junction_box": {"height": height}, "height": ceiling}
+    found = [finding.severity for finding in findings("box-reach", **told)]
+    assert found == (["warning"] if is_found else [])
+
+
 @pytest.mark.parametrize(("away", "is_found"), [(100, False), (100.01, True), (1500, True)])
 def test_a_box_up_to_100_mm_off_a_wall_is_on_it(away: float, is_found: bool) -> None:
     # 100 mm: this project's own figure, a flush box in a wall or one on its face.
