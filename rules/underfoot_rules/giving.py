@@ -12,6 +12,7 @@ from underfoot.api import (
     HeatedPart,
     Limits,
     RoomFacts,
+    above,
     below,
     compute_surface_output,
     film_output,
@@ -122,7 +123,10 @@ def advise(
     at_limit_w = sum(each.at_limit_w for each in given)
     if len(given) == 1 and at_limit_w >= needed_w:
         output_w_m2 = part.floor.output_w_m2 + short_w / area_m2 / _upward_part(part)
-        ways.append(f"use a film of {written(_tens_up(output_w_m2), 'W/m2')} or so")
+        stronger_w_m2, covered = _tens_up(output_w_m2), part.floor.part.covering
+        bears = None if covered is None else covered.covering.most_output_w_m2
+        if bears is None or not above(stronger_w_m2, bears):
+            ways.append(f"use a film of {written(stronger_w_m2, 'W/m2')} or so")
     full_w = sum(each.floor.output_w_m2 * each.floor.part.area_m2 for each in given)
     if min(full_w, at_limit_w) >= needed_w and part.floor.stack.whole:
         ways.append("insulate better below")

@@ -180,7 +180,7 @@ def measure_strand(data: Data, rng: random.Random) -> Damaged | None:
     if "size" not in told:
         return None
     told.pop("width", None)
-    told["thickness"] = round(rng.uniform(0.2, 0.8), 2)
+    told["thickness"] = round(rng.uniform(1.0, 1.3), 2)
     return cause_drawn(plan, "lead-thickness", (room.id,))
 
 

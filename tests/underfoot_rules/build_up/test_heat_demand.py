@@ -268,3 +268,23 @@ def test_the_dial_that_never_acts_is_not_told() -> None:
     report = check({"materials": tile, "rooms": {"room": room}})
     names = [name for name, _ in one(report, "heat-demand").details]
     assert not [name for name in names if name.startswith("with the dial")]
+
+
+@pytest.mark.parametrize(("bears", "advised"), [("90 W/m2", True), ("89 W/m2", False)])
+def test_no_film_is_advised_that_the_covering_does_not_bear(bears: str, advised: bool) -> None:
+    # 64 W over 9.6 m2 or so, a tenth more as that much goes down: 80 + 7, so 90 in whole tens.
+    change = {
+        "materials": {
+            "coverings": {"oak-14": {"most_output": bears, "warmest_surface": "29 degC"}}
+        },
+        "rooms": {
+            "room": {
+                "heat_loss": "700 W",
+                "thermostat": {"floor_limit": "29 degC"},
+                "subfloor": over_heated(2),
+            }
+        },
+    }
+    (finding,) = of_rule(check(change), "heat-demand")
+    assert ("use a film of 90 W/m² or so" in finding.remedy) == advised
+    assert "use a film of" in finding.remedy or not advised
