@@ -213,7 +213,7 @@ def _supply_voltage(facts: Facts) -> Subject | None:
     supply = facts.plan.supply
     volts = supply.voltage_v
     mains = supply.system == "mains"
-    nominal = plausible.NETWORKS_V if mains else plausible.EXTRA_LOW_V
+    nominal: tuple[int, ...] = plausible.NETWORKS_V if mains else plausible.EXTRA_LOW_V
     # Too much voltage called SELV is another fault, and no slip of the pen.
     high = plausible.NETWORKS_V if volts > plausible.SELV_MOST_V else ()
     if _is_near(volts, (*nominal, *high)):
