@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import ExitStack
+from types import ModuleType
 from typing import Any
 from unittest.mock import patch
 
@@ -11,22 +13,29 @@ from hypothesis import given
 
 from tests.effort import examples
 from tests.geometry_oracles.rooms import Drawn, rooms
-from tests.underfoot_rules.plans import BASE, check
-from underfoot.checking.facts import at_a_glance, leading
+from tests.underfoot_rules.plans import check
+from underfoot.checking.facts import at_a_glance, hanging, leading, room, sensing
 
-GLANCES = ("is_off_walls", "is_off_strips")
+# Each glance with the module that takes it and the answer that spares the measuring.
+GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
+    (leading, "is_off_walls", True),
+    (leading, "is_off_strips", True),
+    (sensing, "is_near_two", False),
+    (room, "is_under_one", True),
+    (hanging, "is_on_upright_wall", True),
+)
 
 
 @examples(60)
 @given(rooms())
-def test_random_rooms_are_judged_the_same_without_a_glance(room: Drawn) -> None:
-    _compare({"rooms": {"room": room.data}})
+def test_random_rooms_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
+    _compare({"rooms": {"room": drawn.data}})
 
 
 @examples(60)
 @given(rooms(in_a_row=True))
-def test_strips_side_by_side_are_judged_the_same_without_a_glance(room: Drawn) -> None:
-    _compare({"rooms": {"room": room.data}})
+def test_strips_side_by_side_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
+    _compare({"rooms": {"room": drawn.data}})
 
 
 @pytest.mark.parametrize(
@@ -45,24 +54,35 @@ def test_leads_at_walls_and_strips_are_judged_the_same_without_a_glance(route: l
     _compare({"rooms": {"room": {"leads": {"W1": {"route": route}}}}})
 
 
+@pytest.mark.parametrize("x", [310, 559, 560, 565.9, 566, 566.5, 585, 1060, 59, 60, 30])
+def test_sensors_at_seams_and_edges_are_judged_the_same_without_a_glance(x: float) -> None:
+    _compare({"rooms": {"room": {"sensor": {"at": [x, 1500]}}}})
+
+
+@pytest.mark.parametrize("at", [[0, 1500], [0, 0], [0.5, 1500], [-40, 1500], [1000, 0], [140, 90]])
+def test_boxes_at_walls_are_judged_the_same_without_a_glance(at: list[float]) -> None:
+    _compare({"rooms": {"room": {"junction_box": {"at": at}}}})
+
+
 def _compare(change: Mapping[str, Any]) -> None:
     quick = check(change)
-    with (
-        patch.object(leading, "is_off_walls", lambda *_: False),
-        patch.object(leading, "is_off_strips", lambda _: False),
-    ):
+    with ExitStack() as held:
+        for module, name, spares in GLANCES:
+            held.enter_context(patch.object(module, name, lambda *_, no=not spares: no))
         assert check(change) == quick
 
 
-@pytest.mark.parametrize("name", GLANCES)
-def test_one_glance_is_enough_for_a_right_room(name: str) -> None:
+@pytest.mark.parametrize(("module", "name", "spares"), GLANCES)
+def test_one_glance_is_enough_for_a_right_room(
+    module: ModuleType, name: str, *, spares: bool
+) -> None:
     said = []
 
     def listen(*given: Any) -> bool:
         said.append(getattr(at_a_glance, name)(*given))
         return bool(said[-1])
 
-    with patch.object(leading, name, listen):
-        check({}, BASE)
+    with patch.object(module, name, listen):
+        check({})
     assert said
-    assert all(said)
+    assert set(said) == {spares}

@@ -23,13 +23,8 @@ class Odd(NamedTuple):
 
 def subjects(facts: Facts) -> Subjects:
     """Every figure of the table; only the odd ones need a look."""
-    odd = []
-    total = 0
-    for figure in _figures(facts):
-        if figure is not None:
-            odd.append(figure)
-        total += 1
-    return Subjects(tuple(odd), total)
+    figures = list(_figures(facts))
+    return Subjects(tuple(figure for figure in figures if figure is not None), len(figures))
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
@@ -135,15 +130,18 @@ def _strips(room: Any) -> Iterator[Subject | None]:
 
 def _ranged(
     room: str | None, items: tuple[str, ...], thing: Any, ranges: Sequence[Range], name: str = ""
-) -> Iterator[Subject | None]:
+) -> list[Subject | None]:
+    found: list[Subject | None] = []
     for each in ranges:
         value = getattr(thing, each.attribute)
         if value is None:
             continue
         if each.least <= value <= each.most:
-            yield None
+            found.append(None)
         else:
-            yield _ask(room, (*items, each.key), f"{thing.path}.{each.key}", each, value, name)
+            path = f"{thing.path}.{each.key}"
+            found.append(_ask(room, (*items, each.key), path, each, value, name))
+    return found
 
 
 def _ask(

@@ -1,7 +1,7 @@
 """Cheap tests of whether anything at all lies where it should not, before it is measured.
 
-Each of them looks at boxes alone. Where it says yes nothing lies there, to the last bit; where it
-says no, only measuring tells.
+Each of them looks at boxes alone. One answer spares the measuring, and is exact to the last bit;
+after the other only measuring tells.
 """
 
 from __future__ import annotations
@@ -64,6 +64,40 @@ def _cut_off(start: Place, end: Place, box: Place, at_the_box: float) -> tuple[P
 def _along(start: Place, end: Place, distance: float) -> Place:
     share = distance / math.dist(start, end)
     return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
+def is_near_two(room: RoomFacts, place: Place, reach: float) -> bool:
+    """Tell whether a place may lie so near to two strips."""
+    if len(room.elements) > _MOST_PAIRS:
+        return True
+    x, y = place
+    reach += EDGE
+    return (
+        sum(
+            left - reach <= x <= right + reach and low - reach <= y <= high + reach
+            for left, low, right, high in room.strip_boxes
+        )
+        > 1
+    )
+
+
+def is_under_one(room: RoomFacts, place: Place) -> bool:
+    """Tell whether a place surely lies under a strip, its edge aside."""
+    if not room.is_upright or len(room.elements) > _MOST_PAIRS:
+        return False
+    x, y = place
+    return any(left < x < right and low < y < high for left, low, right, high in room.strip_boxes)
+
+
+def is_on_upright_wall(room: RoomFacts, place: Place) -> bool:
+    """Tell whether a place lies on a wall that runs along x or y, to the last bit."""
+    x, y = place
+    corners = room.room.outline
+    return any(
+        (ax == bx == x and (ay < y < by or by < y < ay))
+        or (ay == by == y and (ax < x < bx or bx < x < ax))
+        for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True)
+    )
 
 
 def is_off_strips(room: RoomFacts) -> bool:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from underfoot.checking.facts.at_a_glance import is_on_upright_wall
 from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.physics import lines
 from underfoot.physics.rectangles import EDGE
@@ -19,6 +20,8 @@ _POINT = 1e-9
 
 def measure_to_wall(room: RoomFacts, place: Place) -> float:
     """Measure how far a place lies from the nearest wall, column or chimney breast, in mm."""
+    if is_on_upright_wall(room, place):
+        return 0.0
     point = shapely.Point(place)
     walls = [room.walls, *(polygon for fixture, polygon in room.fixtures if _is_wall(fixture))]
     return min(float(shapely.distance(wall, point)) for wall in walls)
@@ -26,6 +29,8 @@ def measure_to_wall(room: RoomFacts, place: Place) -> float:
 
 def measure_outside(room: RoomFacts, place: Place) -> float:
     """Measure how far a place lies outside the outline, in mm; 0 inside and on it."""
+    if is_on_upright_wall(room, place):
+        return 0.0
     return float(shapely.distance(room.outline, shapely.Point(place)))
 
 

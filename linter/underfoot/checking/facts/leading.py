@@ -54,7 +54,7 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     """Measure how far each lead lies outside the outline; nought where it is not drawn."""
     drawn = _drawn(room)
     if not drawn or (
-        shapely.covers(room.outline, _lines(room, drawn)).all()
+        all(shapely.covers(room.outline, room.leads[which].line) for which in drawn)
         and is_off_walls(room, [piece[:3] for piece in room.lead_pieces.pieces], AT_THE_BOX)
     ):
         return (INSIDE,) * len(room.leads)

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely import LineString, MultiLineString, Polygon
 
+from underfoot.checking.facts.at_a_glance import is_under_one
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.checking.facts.layers import FloorStack
@@ -167,6 +168,8 @@ class RoomFacts:
         sensor = self.room.sensor
         if sensor is None or not self.elements:
             return math.inf
+        if is_under_one(self, sensor.at):
+            return 0.0
         return float(shapely.distance(self.strips, shapely.Point(sensor.at)).min())
 
     @cached_property
@@ -284,9 +287,9 @@ class RoomFacts:
         return np.stack((starts, ends), axis=1)
 
     @cached_property
-    def _connections(self) -> list[list[list[float]]]:
-        listed: list[list[list[float]]] = self.connections.tolist()
-        return listed
+    def _connections(self) -> tuple[list[list[float]], list[list[float]]]:
+        starts, ends = rectangles.ends(self.corners)
+        return starts.tolist(), ends.tolist()
 
     def place_of_stop(self, stop: Stop) -> Place | None:
         """Where a stop of a route is; None for a junction box that is not drawn."""
@@ -297,7 +300,7 @@ class RoomFacts:
         place = self.place_of.get(stop.element or "")
         if place is None:
             return None
-        x, y = self._connections[place][1 if stop.end == "end" else 0]
+        x, y = self._connections[1 if stop.end == "end" else 0][place]
         return (x, y)
 
     @cached_property

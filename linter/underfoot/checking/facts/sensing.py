@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+from underfoot.checking.facts.at_a_glance import is_near_two
 from underfoot.checking.facts.heated_parts import list_board_regions
 from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.checking.finding import CannotTell
@@ -57,6 +58,8 @@ class Seam(NamedTuple):
 
 def find_seam(room: RoomFacts, place: Place, reach: float) -> Seam | None:
     """Find the nearest seam of butted strips less than `reach` from a place below one of them."""
+    if not is_near_two(room, place, reach + BUTTED):
+        return None
     point = shapely.Point(place)
     near = room.tree.query(point, predicate="dwithin", distance=reach + BUTTED)
     if len(near) < 2:
