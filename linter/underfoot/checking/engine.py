@@ -141,6 +141,8 @@ def run(
     states: tuple[WaiverState, ...] | None = None
 
     def judge_all_waivers() -> tuple[WaiverState, ...]:
+        if not plan.waivers:
+            return ()
         return judge_waivers(
             plan.waivers,
             ((each.rule.id, each.subject) for each in raised),
