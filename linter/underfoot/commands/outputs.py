@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from underfoot.checking.rule import RuleSet
     from underfoot.reporting.html import DrawnPlan
 
-FORMATS = ("text", "json", "sarif", "junit", "html")
+FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
 
 
 class Output(NamedTuple):
@@ -77,6 +77,15 @@ def write_as(output: Output, findings: Findings) -> Iterable[str]:
         from underfoot.reporting.html import write_html
 
         return write_html(report, findings.drawn, rules)
+    if form in ("lines", "annotations", "code-quality"):
+        from underfoot.reporting import one_line
+
+        write = {
+            "lines": one_line.write_lines,
+            "annotations": one_line.write_annotations,
+            "code-quality": one_line.write_code_quality,
+        }[form]
+        return write(report)
     return _write_text(report, to_terminal=output.place is None and sys.stdout.isatty())
 
 
