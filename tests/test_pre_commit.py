@@ -85,6 +85,37 @@ def test_a_faulty_plan_is_not_committed(tmp_path: Path, project: tuple[Path, str
     assert log(house) == ["a right plan"]
 
 
+@pytest.mark.long
+def test_a_commit_that_takes_a_catalogue_away_is_checked(
+    tmp_path: Path, project: tuple[Path, str]
+) -> None:
+    house = tmp_path / "house"
+    (house / "plans").mkdir(parents=True)
+    git(house, "init", "-q", "-b", "main")
+    config = re.sub(r"repo: \S+", f"repo: {project[0]}", FILES[HOOKS])
+    (house / HOOKS).write_text(re.sub(r"rev: \S+", f"rev: {project[1]}", config))
+    right = (ROOT / "rules" / "underfoot_rules" / "base_plan.yaml").read_text("utf-8")
+    catalogue = house / "plans" / "catalogue.yaml"
+    catalogue.write_text("catalogue_format: 1\nmaterials: {}\n")
+    (house / "plans" / "room.yaml").write_text(
+        right.replace("plan_format: 1\n", "plan_format: 1\ncatalogue: catalogue.yaml\n")
+    )
+    subprocess.run(
+        [sys.executable, "-m", "pre_commit", "install"], cwd=house, check=True, capture_output=True
+    )
+    first = attempt(house, "a right plan")
+    assert first.returncode == 0, first.stdout + first.stderr
+
+    # What lies beside, unknown to git, is not what is committed.
+    (house / "plans" / "stray.yaml").write_text("plan_format: [")
+    git(house, "rm", "-q", "plans/catalogue.yaml")
+    second = attempt(house, "no catalogue", add=False)
+    assert second.returncode == 1
+    assert "catalogue.yaml" in second.stdout + second.stderr
+    assert "stray.yaml" not in second.stdout + second.stderr
+    assert log(house) == ["a right plan"]
+
+
 def attempt(house: Path, message: str, *, add: bool = True) -> subprocess.CompletedProcess[str]:
     if add:
         git(house, "add", "-A")

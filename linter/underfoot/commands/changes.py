@@ -71,12 +71,8 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     """
     if reference.startswith("-"):
         raise CommandError(f"--changed-since: {reference} is no name of a commit or a branch")
-    tops = dict.fromkeys(
-        os.fsdecode(_run(["rev-parse", "--show-toplevel"], folder)).rstrip("\n")
-        for folder in dict.fromkeys(folders)
-    )
     changed: list[str] = []
-    for top in tops:
+    for top in _find_tops(folders, "--changed-since"):
         base = _run(["merge-base", reference, "HEAD"], top).strip()
         names = _run(
             ["diff", "--no-renames", "--no-ext-diff", "--ignore-submodules=none", "--name-only",
@@ -88,16 +84,32 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     return changed
 
 
-def _run(arguments: list[str], folder: str) -> bytes:
+def list_tracked(folders: Iterable[str]) -> list[str]:
+    """Return the real paths of all files that git has taken in, where `folders` lie."""
+    known: list[str] = []
+    for top in _find_tops(folders, "--tracked"):
+        names = _run(["ls-files", "--cached", "--recurse-submodules", "-z"], top, "--tracked")
+        known += [os.path.join(top, os.fsdecode(name)) for name in names.split(b"\0") if name]
+    return list(map(os.path.realpath, known))
+
+
+def _find_tops(folders: Iterable[str], option: str) -> list[str]:
+    asked = (
+        _run(["rev-parse", "--show-toplevel"], folder, option) for folder in dict.fromkeys(folders)
+    )
+    return list(dict.fromkeys(os.fsdecode(top).rstrip("\n") for top in asked))
+
+
+def _run(arguments: list[str], folder: str, option: str = "--changed-since") -> bytes:
     command = ["git", "-c", "core.fsmonitor=false", "-c", "core.quotePath=false", *arguments]
     try:
         done = subprocess.run(
             command, cwd=folder, capture_output=True, check=False, timeout=_GIT_SECONDS
         )
     except FileNotFoundError:
-        raise CommandError("--changed-since needs git, which is not installed here") from None
+        raise CommandError(f"{option} needs git, which is not installed here") from None
     except (OSError, subprocess.TimeoutExpired) as error:
-        raise CommandError(f"--changed-since: git could not be run: {error}") from None
+        raise CommandError(f"{option}: git could not be run: {error}") from None
     if done.returncode:
         words = done.stderr.decode("utf-8", "backslashreplace").strip().splitlines()
         said = words[-1] if words else "it did not say why"
@@ -105,5 +117,5 @@ def _run(arguments: list[str], folder: str) -> bytes:
         if arguments[0] == "merge-base":
             said = words[-1] if words else "it finds no commit where the two parted"
             hint = "; in CI fetch the whole history (`fetch-depth: 0`)"
-        raise CommandError(f"--changed-since: git {arguments[0]} failed: {said}{hint}")
+        raise CommandError(f"{option}: git {arguments[0]} failed: {said}{hint}")
     return done.stdout

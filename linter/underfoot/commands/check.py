@@ -82,6 +82,17 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Let a list of --changed pass that is empty, or names nothing below the paths.",
 )
+@click.option(
+    "--tracked",
+    is_flag=True,
+    help="Check only plans that git has taken in, and see that what they stand on is too.",
+)
+@click.option(
+    "--exclude",
+    multiple=True,
+    metavar="PATTERN",
+    help="Leave out plans or folders whose path matches, such as plans/old or '*/draft-*'.",
+)
 @click.option("--depends", is_flag=True, help="Check nothing: list what each plan stands on.")
 @click.option(
     "--jobs",
@@ -106,6 +117,8 @@ def check(
     changed: str | None,
     changed_since: str | None,
     nothing_is_fine: bool,
+    tracked: bool,
+    exclude: tuple[str, ...],
     depends: bool,
     jobs: int | None,
     plan_seconds: float,
@@ -123,11 +136,10 @@ def check(
     from underfoot import __version__
     from underfoot.checking.exit_status import exit_status
     from underfoot.checking.report import Report
-    from underfoot.commands.dependencies import keep_changed
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.outputs import Findings, list_outputs
     from underfoot.commands.reviewing import Terms, rule_sets_to_use
     from underfoot.commands.running import Way, run_over
+    from underfoot.commands.selecting import Wanted, select_plans
     from underfoot.commands.writing import check_output, say
 
     if not paths and files_from is None:
@@ -137,24 +149,15 @@ def check(
     if changed is not None and changed_since is not None:
         raise click.UsageError("--changed and --changed-since ask for the same: give one of them")
     outputs = list_outputs(format_, output, reports)
-    named = _collect(paths, files_from, settings)
+    wanted = Wanted(
+        paths, files_from, changed, changed_since, nothing_is_fine, tracked, exclude, settings, root
+    )
+    named, collected = select_plans(wanted)
     for each in outputs:
         if each.place is not None:
             check_output(each.place, (file.place for file in named.files), each.option)
     if depends:
         return _list_dependencies(named, outputs[0], settings, root)
-    collected = named
-    if changed is not None or changed_since is not None:
-        names = _changed_names(changed, changed_since, named, paths, nothing_is_fine)
-        sifted = keep_changed(
-            named.files, names, settings, below=_looked_at(named, paths), root=root
-        )
-        if changed is not None and not sifted.touches and not nothing_is_fine:
-            raise CommandError(
-                f"--changed {changed}: the list names nothing below the paths to check; if that is "
-                "to pass, say --nothing-is-fine"
-            )
-        collected = named._replace(files=sifted.files)
     earlier = None if known is None else _read_earlier(known)
     sets = rule_sets_to_use()
     terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds, root=root)
@@ -189,54 +192,6 @@ def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
     from underfoot.reporting.html import draw_plan
 
     return examined.report, draw_plan(examined)
-
-
-def _collect(paths: Sequence[str], files_from: str | None, settings: str | None) -> Collected:
-    from underfoot.commands.collecting import collect_plans
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.listing import read_list
-
-    if files_from is None:
-        return collect_plans(paths, settings)
-    listed = read_list(files_from, "--files-from")
-    if not listed and not paths:
-        name = "standard input" if files_from == "-" else files_from
-        raise CommandError(f"no plan was found: the list from {name} is empty")
-    return collect_plans([*paths, *listed], settings)
-
-
-def _changed_names(
-    changed: str | None,
-    since: str | None,
-    named: Collected,
-    paths: Sequence[str],
-    nothing_is_fine: bool,
-) -> list[str]:
-    """Return the absolute paths of what has changed; an empty list is no answer."""
-    from underfoot.commands.changes import ask_git, resolve_names
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.listing import read_list
-
-    if since is not None:
-        return ask_git(since, map(_folder_of, _looked_at(named, paths)))
-    assert changed is not None
-    listed = read_list(changed, "--changed")
-    if not listed and not nothing_is_fine:
-        raise CommandError(
-            f"--changed {changed}: the list is empty, as it is where the program that should make "
-            "it failed; if nothing has changed, say --nothing-is-fine, or use --changed-since"
-        )
-    return resolve_names(listed)
-
-
-def _looked_at(named: Collected, paths: Sequence[str]) -> list[str]:
-    """List the files and folders of the command line, and the plans of a list."""
-    return [*(path for path in paths if path != "-"), *(file.place for file in named.files
-            if file.named is None and file.place != "-")]  # fmt: skip
-
-
-def _folder_of(place: str) -> str:
-    return place if os.path.isdir(place) else os.path.dirname(place) or os.curdir
 
 
 def _list_dependencies(

@@ -306,3 +306,44 @@ def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(capsys: Said) ->
     assert main(["check", "plans"]) == 2
     assert "plans/site.yaml" in capsys.readouterr().out
     assert refused(capsys, "plans", "--settings", "plans/site.yaml")
+
+
+def test_only_what_git_has_taken_in(house: None, capsys: Said) -> None:
+    put("plans/stray.yaml", NOTED)
+    assert main(["check", "plans", "--tracked", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+    git("add", "plans/stray.yaml")
+    assert main(["check", "plans", "--tracked", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml", "plans/stray.yaml"]
+
+
+@pytest.mark.parametrize("stray", ["plans/underfoot.yaml", "shared/more.yaml"])
+def test_what_a_plan_stands_on_must_be_taken_in_too(house: None, capsys: Said, stray: str) -> None:
+    put(stray, "settings_format: 1\n" if "underfoot" in stray else CATALOGUE)
+    put("plans/b.yaml", SHARING.replace("shared/catalogue.yaml", "shared/more.yaml")
+        if "more" in stray else RIGHT)  # fmt: skip
+    git("add", "plans/b.yaml")
+    assert main(["check", "plans", "--tracked"]) == 2
+    assert stray in capsys.readouterr().out
+    git("add", "-A")
+    assert main(["check", "plans", "--tracked"]) == 0
+
+
+def test_plans_left_out_by_pattern(house: None, capsys: Said) -> None:
+    put("plans/old/c.yaml", RIGHT)
+    put("plans/old/deep/draft-d.yaml", RIGHT)
+    for patterns, expected in (
+        (["plans/old"], ["plans/a.yaml", "plans/b.yaml"]),
+        (["plans/old/"], ["plans/a.yaml", "plans/b.yaml"]),
+        (["*/draft-*"], ["plans/a.yaml", "plans/b.yaml", "plans/old/c.yaml"]),
+        (["plans/[ab].yaml", "plans/old/deep"], ["plans/old/c.yaml"]),
+        (["old"], ["plans/a.yaml", "plans/b.yaml", "plans/old/c.yaml",
+                   "plans/old/deep/draft-d.yaml"]),
+    ):  # fmt: skip
+        options = [f"--exclude={pattern}" for pattern in patterns]
+        assert main(["check", "plans", *options, "--format", "json"]) == 0
+        assert checked(capsys) == expected
+
+
+def test_leaving_everything_out_is_no_pass(house: None, capsys: Said) -> None:
+    assert main(["check", "plans", "--exclude", "plans"]) == 2
