@@ -97,8 +97,10 @@ def _finding(
     read = _read_at_limit(facts, room, floors, limits)
     rows += [row for row, _ in read]
     most_c = min(
-        *(limit_surface(room, each.part, limits).limit_c for each in floors),
-        *(reading_c for _, reading_c in read),
+        [
+            *(limit_surface(room, each.part, limits).limit_c for each in floors),
+            *(reading_c for _, reading_c in read),
+        ]
     )
     thermostat = room.room.thermostat
     set_c = thermostat.floor_limit_c if thermostat is not None else None

@@ -164,7 +164,12 @@ def test_a_nearer_file_that_cannot_be_read_is_no_way_past_the_lock(
     assert checked(capsys)[0] == 2
 
 
-@pytest.mark.parametrize("first", ["catalogue_format: 1\n", "settings_format: 1\n"])
+def test_a_plan_made_out_to_be_settings_ends_the_run(capsys: Said) -> None:
+    Path("plans/hall.yaml").write_text("settings_format: 1\n" + plan())
+    assert checked(capsys)[0] == 2
+
+
+@pytest.mark.parametrize("first", ["catalogue_format: 1\n"])
 def test_a_plan_made_out_to_be_something_else_is_missed(capsys: Said, first: str) -> None:
     Path("plans/second.yaml").write_text(STANDARD.base_plan)
     main(["check", "plans", "--format", "json", "--output", "old.json"])

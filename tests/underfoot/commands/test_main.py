@@ -13,7 +13,7 @@ import pytest
 
 from underfoot import __version__
 from underfoot.__main__ import main
-from underfoot.commands import collecting
+from underfoot.commands import selecting
 from underfoot.commands.group import COMMANDS
 
 Said = pytest.CaptureFixture[str]
@@ -81,10 +81,10 @@ def test_misuse_is_one_line(capsys: Said, arguments: list[str], says: str) -> No
 
 
 def test_a_fault_of_the_tool_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fall(paths: object) -> None:
+    def fall(*paths: object) -> None:
         raise ZeroDivisionError("division\nby zero")
 
-    monkeypatch.setattr(collecting, "collect_plans", fall)
+    monkeypatch.setattr(selecting, "collect_plans", fall)
     monkeypatch.delenv("UNDERFOOT_TRACEBACK", raising=False)
     assert main(["check", "x"]) == 2
     said = capsys.readouterr()
@@ -96,19 +96,19 @@ def test_a_fault_of_the_tool_is_one_line(capsys: Said, monkeypatch: pytest.Monke
 
 
 def test_an_error_of_the_system_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fall(paths: object) -> None:
+    def fall(*paths: object) -> None:
         raise PermissionError(13, "Permission denied", "plans")
 
-    monkeypatch.setattr(collecting, "collect_plans", fall)
+    monkeypatch.setattr(selecting, "collect_plans", fall)
     assert main(["check", "x"]) == 2
     assert capsys.readouterr().err == "underfoot: plans: Permission denied\n"
 
 
 def test_an_interrupt_is_quiet(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fall(paths: object) -> None:
+    def fall(*paths: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(collecting, "collect_plans", fall)
+    monkeypatch.setattr(selecting, "collect_plans", fall)
     assert main(["check", "x"]) == 130
     said = capsys.readouterr()
     assert (said.out, said.err) == ("", "")
