@@ -45,6 +45,12 @@ def by_strip_of(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return ((subject.room, each) for each in (subject.items[0], row) if each is not None)
 
 
+def by_row(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+    """The row that a finding is about; nothing where it is about a single strip."""
+    item = subject.items[0]
+    return () if item in facts.elements else ((subject.room, item),)
+
+
 def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     """The film that a finding is about."""
     return subject.items
@@ -170,7 +176,7 @@ SILENCES = (
     Silence(
         "odd-figure",
         ("cut-length",),
-        by_strip_of,
+        by_row,
         by_strip_of,
         "the length of the strip cannot be meant (odd-figure)",
     ),

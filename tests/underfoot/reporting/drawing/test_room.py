@@ -198,8 +198,8 @@ def test_balloons_cover_neither_each_other_nor_lettering(place: int) -> None:
         balloons = _shapes(root, "balloon")
         labels = _shapes(root, "label")
         signs = _shapes(root, "sign")
-        assert balloons
-        assert labels
+        assert balloons or not ROOMS[place][2].elements
+        assert labels or not ROOMS[place][2].elements
         for number, balloon in enumerate(balloons):
             for other in [*balloons[number + 1 :], *labels, *signs]:
                 assert balloon.intersection(other).area < 1e-6

@@ -135,7 +135,7 @@ def test_hostile_texts_are_shown_and_nothing_more(hostile: str) -> None:
         assert reveal(text) in words
     assert "\u202e" not in hostile
     assert "\u200b" not in hostile
-    assert "49 " not in words
+    assert not re.search(r"\b49 ", words)  # what a template would make of {{ 7 * 7 }}
 
 
 def test_a_hostile_title_cannot_end_a_drawing_early(hostile: str) -> None:
