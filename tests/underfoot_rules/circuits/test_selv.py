@@ -242,7 +242,8 @@ def test_connectors_of_mains_film_count_beside_the_ten_amperes() -> None:
     assert found.limit.most == 10  # 10.46 A
 
 
-def test_a_lead_that_joins_nothing_leaves_the_whole_current() -> None:
-    leads: dict[str, Any] = {"W1": None}
+@pytest.mark.parametrize("lead", [None, {"route": ["junction-box", [30, 1500]]}])
+def test_a_lead_that_joins_nothing_leaves_the_whole_current(lead: Any) -> None:
+    leads: dict[str, Any] = {"W1": lead}
     report = check(low(12, rooms={"room": {"leads": leads}}, film={"largest_current": "16 A"}))
     assert severities(report, "circuit-current") == ["error"]
