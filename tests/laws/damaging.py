@@ -68,9 +68,10 @@ def _pick(plan: Data, rng: random.Random, fits: Callable[[Data], bool]) -> Data 
     return rng.choice(found) if found else None
 
 
-def _room(plan: Data, rng: random.Random) -> Data:
-    room: Data = rng.choice(list(plan["rooms"].values()))
-    return room
+def _room(plan: Data, rng: random.Random) -> Data | None:
+    """Choose a room with an outline, if an earlier damage has left one."""
+    drawn = [room for room in plan["rooms"].values() if "outline" in room]
+    return rng.choice(drawn) if drawn else None
 
 
 def _shift(plan: Data, rng: random.Random) -> None:
@@ -139,7 +140,8 @@ def _reroute(plan: Data, rng: random.Random) -> None:
         x, y = point(route[place])
         route[place] = [x + rng.choice(STEPS), y + rng.choice(STEPS)]
     elif rng.random() < 0.5:
-        route.insert(place + 1, _spot(_room(plan, rng), rng))
+        if (room := _room(plan, rng)) is not None:
+            route.insert(place + 1, _spot(room, rng))
     else:
         del route[place]
 
@@ -153,6 +155,8 @@ def _spot(room: Data, rng: random.Random) -> list[float]:
 def _put_in(plan: Data, rng: random.Random) -> None:
     """Put a fixture or a movement joint in a room."""
     room = _room(plan, rng)
+    if room is None:
+        return
     name = f"new{rng.randrange(100)}"
     if rng.random() < 0.3:
         room.setdefault("joints", {})[name] = [_spot(room, rng), _spot(room, rng)]
@@ -169,7 +173,10 @@ def _put_in(plan: Data, rng: random.Random) -> None:
 
 def _bend_wall(plan: Data, rng: random.Random) -> None:
     """Move a corner of a room."""
-    outline = _room(plan, rng)["outline"]
+    room = _room(plan, rng)
+    if room is None:
+        return
+    outline = room["outline"]
     place = rng.randrange(len(outline))
     x, y = point(outline[place])
     outline[place] = [x + rng.choice(STEPS), y + rng.choice(STEPS)]

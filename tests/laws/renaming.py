@@ -80,7 +80,8 @@ def _rename(data: Any, rename: Callable[[str], str], key: str) -> Any:
             for k, v in data.items()
         }
     if isinstance(data, list):
-        return [_rename(each, rename, key) for each in data]
+        # The parts of a room's covering stand in a list, under the word for a map of coverings.
+        return [_rename(each, rename, "" if isinstance(each, dict) else key) for each in data]
     if not isinstance(data, str):
         return data
     if key == "route":

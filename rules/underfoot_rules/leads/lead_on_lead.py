@@ -25,7 +25,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 
 
 def subjects(facts: Facts) -> Subjects:
-    """Every lead, with the leads before it in its room and with itself."""
+    """Every lead, with those of its room that come before it by name, and with itself."""
     total = sum(len(room.room.leads) for room in facts.rooms.values())
     return Subjects(tuple(_together(facts)), total)
 

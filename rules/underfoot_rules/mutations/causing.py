@@ -38,8 +38,19 @@ def list_faults(
     """
     opened = open_rows(plan)
     drawn = {name: draw(opened, name) for name in opened["rooms"]}
-    found = dict.fromkeys(_list(opened, drawn, rooms, heat))
+    found = _leave_to_the_cause(dict.fromkeys(_list(opened, drawn, rooms, heat)), drawn)
     return tuple(sorted(found, key=lambda each: (each.rule, each.room or "", each.items)))
+
+
+def _leave_to_the_cause(found: Iterable[Expected], drawn: dict[str, Drawn]) -> list[Expected]:
+    """Leave out what a room without strips, or a plan without any, speaks for."""
+    listed = list(found)
+    causes = [each for each in listed if each.rule == "nothing-heated" and each.severity == "error"]
+    bare = {each.room for each in causes}
+    if any(each.room is None and not each.items for each in causes):
+        bare |= {name for name, room in drawn.items() if not room.strips}
+    told = ("lead-loose-end", "thermostat-idle")
+    return [each for each in listed if each.rule not in told or each.room not in bare]
 
 
 def _list(

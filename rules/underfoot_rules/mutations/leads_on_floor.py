@@ -182,10 +182,10 @@ def insulation_below(plan: Data, room: Drawn, most: float) -> float | None:
 
 
 def _together(plan: Data, room: Drawn) -> Iterator[Expected]:
-    """Judge each lead with those before it, and with itself."""
+    """Judge each lead with those before it by name, and with itself."""
     at_box = [Point(room.box).buffer(300, quad_segs=256)] if room.box else []
     before: list[Lead] = []
-    for lead in room.leads.values():
+    for lead in sorted(room.leads.values(), key=lambda each: each.id):
         on = []
         if not lead.line.is_simple and exceeds(_doubled(lead, at_box), 0, 0):
             on.append(lead)

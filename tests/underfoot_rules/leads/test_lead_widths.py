@@ -232,7 +232,7 @@ class TestOnEachOther:
         report = check({"rooms": {"room": room}})
         ours = of_rule(report, "lead-on-lead")
         assert [each.items for each in ours] == [(f"W{n}",) for n in range(2, 31)]
-        assert "W1, W2 and W3" in ours[-1].message
+        assert "W1, W10 and W11" in ours[-1].message
         assert tally_of(report, "lead-on-lead").checked == 30
 
 

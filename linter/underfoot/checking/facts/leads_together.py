@@ -24,7 +24,7 @@ _MOST_TRIED = 12
 
 
 class LeadOnLeads(NamedTuple):
-    """A lead of which some of the width shares floor with leads before it in the plan.
+    """A lead of which some of the width shares floor with leads before it by name.
 
     `on` are up to three of those, by place in the room's leads, or the lead itself; `length` is how
     far it lies on the one that it shares most with; `shape` is what it shares.
@@ -57,12 +57,17 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
         some = bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
     drawn = some.polygons()
     first, second = shapely.STRtree(drawn).query(drawn, predicate="intersects")
-    owners = np.stack((some.owner[first], some.owner[second], first, second), axis=1)
+    # By their names: the order of a map says nothing.
+    by_name = sorted(range(len(room.leads)), key=lambda which: room.leads[which].lead.id)
+    rank = np.argsort(np.array(by_name))
+    owners = np.stack((rank[some.owner[first]], rank[some.owner[second]], first, second), axis=1)
     owners = owners[owners[:, 1] < owners[:, 0]]
     owners = owners[np.lexsort(owners.T[::-1])]
-    for which, pairs in groupby(_first_others(owners).tolist(), key=itemgetter(0)):
+    for ranked, pairs in groupby(_first_others(owners).tolist(), key=itemgetter(0)):
+        which = by_name[ranked]
         on: dict[int, tuple[float, Any]] = {}
-        for other, pieces in groupby(pairs, key=itemgetter(1)):
+        for other_ranked, pieces in groupby(pairs, key=itemgetter(1)):
+            other = by_name[other_ranked]
             shape = shapely.union_all(
                 [shapely.intersection(drawn[a], drawn[b], grid_size=GRID) for *_, a, b in pieces]
             )
