@@ -39,6 +39,10 @@ def test_what_one_circuit_of_a_group_writes_holds_for_all() -> None:
     (found,) = of_rule(report, "rcd-type")
     assert found.items == ("C1", "C2")
     assert "circuits C1 and C2 (R1)" in found.message
+    # It may stand with the second circuit alone.
+    report = check(two(group, {**group, "rcd": "30 mA", "rcd_type": "AC"}))
+    assert not of_rule(report, "rcd")
+    assert len(of_rule(report, "rcd-type")) == 1
     report = check(two({**group, "rcd": "100 mA"}, group))
     assert [f.items for f in of_rule(report, "rcd")] == [("C1",), ("C2",)]
 
