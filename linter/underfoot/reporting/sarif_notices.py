@@ -40,7 +40,7 @@ _KINDS = {
         "A rule applies, but the plan does not say enough to judge by it.",
         "Write into the plan what the message misses, or judge this point yourself.",
     ),
-    "verdict": (
+    "plan-verdict": (
         "What the check of a plan comes to, and what that means for the work.",
         "Do as it says: how far the work is decides what it means.",
     ),
@@ -100,7 +100,7 @@ def _running(
             at = locate(uri, index=index)
             yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
         said = f"{plan.verdict} – {say_verdict(plan)}"
-        yield _notice("verdict", "note", said, locate(uri, index=index))
+        yield _notice("plan-verdict", "note", said, locate(uri, index=index))
         if plan.review is not None:
             said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
             yield _notice("review-file", "note", said, locate(uri, index=index))

@@ -227,7 +227,7 @@ def test_what_was_not_judged_passed_over_or_changed_is_told(run: dict[str, Any])
     ]
     levels = [notice["level"] for notice in notices(run, "not-judged")]
     assert levels == ["note", "warning", "note"]
-    assert [notice["message"]["text"] for notice in notices(run, "verdict")] == [
+    assert [notice["message"]["text"] for notice in notices(run, "plan-verdict")] == [
         "No objection – but 1 point could not be judged.",
         "Revise and resubmit – work must not start as drawn.",
         "No objection with comments – put them right, or have a reviewer agree.",
