@@ -26,6 +26,18 @@ Path = tuple[Any, ...]
 # has taken away what they stand on, or lies too near to a limit, a pair is set aside.
 _TOO_FAR = (UnclearError, LookupError, ArithmeticError, TypeError, ValueError)
 
+# Damages that take away what other damages are about, or change which circuit carries what, or
+# that hang on what else is wrong with the plan: nothing else can be held to be apart from them.
+_FAR_REACHING = frozenset(
+    {
+        "strips-forgotten",
+        "plan-without-strips",
+        "jumper-on-the-other-circuit",
+        "fed-twice",
+        "waiver-does-not-hold",
+    }
+)
+
 
 class PairVerdict(NamedTuple):
     """What a plan with two damages came to: the finding that each causes, and those missed."""
@@ -42,6 +54,8 @@ def try_pair(
     first: Mutation, second: Mutation, right: Right, seed: int, bench: Bench = BENCH
 ) -> PairVerdict | None:
     """Do both damages to a plan and look for both findings; None where they do not go together."""
+    if {first.name, second.name} & _FAR_REACHING:
+        return None
     one = damage(first, right.plan, seed)
     if one is None:
         return None

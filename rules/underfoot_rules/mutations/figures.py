@@ -30,7 +30,12 @@ def leave_unit_out(data: Data, rng: random.Random) -> Damaged | None:
 def shrink_residual_current(data: Data, rng: random.Random) -> Damaged | None:
     """Write an RCD's residual current in thousandths of what it is."""
     plan = copy_plan(data)
-    named = [name for name, told in (plan.get("circuits") or {}).items() if "rcd" in told]
+    # Circuits behind one RCD would have to be miswritten alike.
+    named = [
+        name
+        for name, told in (plan.get("circuits") or {}).items()
+        if "rcd" in told and "rcd_group" not in told
+    ]
     if not named:
         return None
     name = rng.choice(named)
