@@ -90,6 +90,7 @@ def house(tmp_path: Path) -> Path:
                if b"plan_format" in path.read_bytes()]  # fmt: skip
     folder = tmp_path / "house"
     (folder / "plans").mkdir(parents=True)
+    (folder / ".git").mkdir()  # settings hold as far up as the repository
     (folder / "underfoot.yaml").write_text(
         "settings_format: 1\nlimits: {wall-clearance: {planned: 70, because: house rule}}\n"
     )
