@@ -178,7 +178,8 @@ def _join(data: Data, rng: random.Random, rule: str, *, one_lead: bool) -> Damag
         if other != room.id
     ):
         return None
-    keep, *lost = rng.sample(names, rng.randint(2, len(names)))
+    least = len(names) if rule == "circuit-current" else 2
+    keep, *lost = rng.sample(names, rng.randint(least, len(names)))
     heads = [name for name in (keep, *lost) if "shares" not in plan["circuits"][name]]
     if heads and "shares" in plan["circuits"][keep]:
         keep, lost = heads[0], [name for name in (keep, *lost) if name != heads[0]]
@@ -187,6 +188,8 @@ def _join(data: Data, rng: random.Random, rule: str, *, one_lead: bool) -> Damag
     for told in plan["circuits"].values():
         if told.get("shares") in lost:
             told["shares"] = keep
+    if "length" in plan["circuits"][keep].get("cable", {}):
+        plan["circuits"][keep]["cable"]["length"] = "3 m"  # what it drops is another question
     leads = room.data["leads"]
     for told in (*room.data["elements"].values(), *leads.values()):
         if told.get("circuit") in lost:

@@ -18,7 +18,10 @@ def switching_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expecte
     heats = {name: _heated_by(name, on, drawn) for name in hung}
     reads = {name: _read_by(drawn[name], heats[name], drawn, hung) for name in hung}
     for name in hung:
-        if not heats[name] and not _is_on_none(drawn[name], on, hung):
+        bare = not any(room.strips for room in drawn.values()) or (
+            drawn[name].leads and not drawn[name].strips
+        )
+        if not heats[name] and not bare and not _is_on_none(drawn[name], on, hung):
             yield Expected("thermostat-idle", name, ("thermostat",), "warning")
     for name, room in drawn.items():
         unfelt = False

@@ -49,9 +49,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         what = f"a part of room {room.id} ({_some(strips)})"
     return Finding(
         message=f"{circuits[0].upper()}{circuits[1:]} {heats} {what} through the thermostat of "
-        f"room {thermostat}, {_what_it_reads(reading)}: nothing limits the floor here.",
+        f"room {thermostat}, {_what_it_reads(reading)}: {_what_follows(reading)}.",
         remedy=_advise(room, thermostat, subject.items, facts),
-        shape=None,
         related=tuple(facts.circuits[name].path for name in subject.items[1:]),
     )
 
@@ -65,6 +64,10 @@ def _what_it_reads(reading: Reading) -> str:
     if not reading.rooms:
         return "which reads no floor sensor"
     return f"which reads the floor sensor of {_rooms(reading.rooms)}"
+
+
+def _what_follows(reading: Reading) -> str:
+    return "this floor may have no limit" if reading.one_of else "nothing limits the floor here"
 
 
 def _advise(room: RoomFacts, thermostat: str, circuits: tuple[str, ...], facts: Facts) -> str:

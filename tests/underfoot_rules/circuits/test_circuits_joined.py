@@ -123,6 +123,11 @@ def test_no_plan_may_waive_it() -> None:
     from underfoot_rules import STANDARD
 
     protecting = {rule.id for rule in STANDARD.rules if rule.protects_life}
-    assert {RULE, "lead-loose-end", "floor-unlimited", "sensor-other-strip", "strip-length"} <= (
-        protecting
-    )
+    assert {
+        RULE,
+        "circuit-feed",
+        "lead-loose-end",
+        "floor-unlimited",
+        "sensor-other-strip",
+        "strip-length",
+    } <= (protecting)

@@ -124,6 +124,9 @@ def test_branches_are_no_ring(routes: list[list[Any]]) -> None:
         # W3 hangs on the ring of W1 and W2 and is no part of it.
         ([[*START, "A1", "A2"], [*START, "A2"], ["A2", "A3", "A4", "A5", "A6", "A7"]],
          "Leads W1 and W2"),
+        # A pair of strips that hangs on nothing is no part of it either.
+        ([[*START, "A1", "A2", "A3", "A4", "A7"], [*START, "A2"], ["A5", "A6"]],
+         "Leads W1 and W2"),
     ],
 )  # fmt: skip
 def test_rings(routes: list[list[Any]], who: str) -> None:
