@@ -71,6 +71,11 @@ def _what_follows(reading: Reading) -> str:
 
 
 def _advise(room: RoomFacts, thermostat: str, circuits: tuple[str, ...], facts: Facts) -> str:
+    if thermostat == room.id:
+        return (
+            f"Let the thermostat of room {room.id} read the sensor of its own room: leave `reads` "
+            f"out of it, or name {room.id} there as well if it takes several."
+        )
     steps = []
     apart = [name for name in circuits if len(facts.circuits[name].rooms) > 1]
     if apart:

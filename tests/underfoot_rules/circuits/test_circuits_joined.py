@@ -131,3 +131,16 @@ def test_no_plan_may_waive_it() -> None:
         "sensor-other-strip",
         "strip-length",
     } <= (protecting)
+
+
+def test_what_to_do_about_it() -> None:
+    (finding,) = of_rule(check(two_circuits(FIRST, SECOND, ("C1", ["A5.end", "A6.end"]))), RULE)
+    assert finding.remedy == (
+        "Give each circuit a lead of its own: leave in the route of W3 the strips of circuit C1 "
+        "only; or put all of its strips on one circuit."
+    )
+    (finding,) = of_rule(check(two_circuits(FIRST, SECOND, ("C2", [*START, "A4", "A5"]))), RULE)
+    assert finding.remedy == (
+        "Write `circuit: C1` in W3 if it is that circuit's lead; else take A4 and A5 out of its "
+        "route."
+    )

@@ -61,6 +61,14 @@ def test_the_nearest_may_be_a_far_end_or_the_box() -> None:
     # From the box at [0, 1500] to [30, 1400]: sqrt(900 + 10000) = 104.4.
     assert "Lead W2 begins at [30, 1400]" in finding.message
     assert "`junction-box`, 104.4 mm away" in finding.remedy
+    assert finding.remedy.startswith("Name at the beginning of its route")
+
+
+def test_what_is_nearest_where_no_box_is_drawn() -> None:
+    change = leads(["A", [3900, 30]])
+    change["rooms"]["room"]["junction_box"] = None
+    change["rooms"]["room"]["sensor"] = {"route": None}
+    assert ends(change) == []  # nothing feeds it, so nothing is live there
 
 
 @pytest.mark.parametrize(
@@ -146,3 +154,20 @@ def test_leads_of_two_circuits_are_no_ring() -> None:
     change["circuits"] = {"C2": {"thermostat": "room", "shares": "C1"}}
     assert rings(change) == []
     assert tally_of(check(change), "lead-ring").checked == 2
+
+
+def test_a_ring_of_many_strips_counts_them_and_points_at_its_leads() -> None:
+    (finding,) = of_rule(check(leads([*START, "A"], [*START, "A7"])), "lead-ring")
+    assert "feed 7 strips, A1 to A7, on two ways" in finding.message
+    assert finding.path == "rooms.room.leads.W1"
+    assert finding.related == ("rooms.room.leads.W2",)
+    # W3 hangs on the ring; it is not pointed at.
+    routes = [*START, "A1", "A2"], [*START, "A2"], ["A2", "A3", "A4", "A5", "A6", "A7"]
+    (finding,) = of_rule(check(leads(*routes)), "lead-ring")
+    assert finding.related == ("rooms.room.leads.W2",)
+    (finding,) = of_rule(check(leads([*START, "A", "A2"])), "lead-ring")
+    assert "strips A2, A3, A4, A5, A6 and A7 on two ways" in finding.message
+    (finding,) = of_rule(
+        check(leads([*START, "A", [3900, 30], [3900, 2950], "A7.end"])), "lead-ring"
+    )
+    assert "feeds strip A7 on two ways" in finding.message

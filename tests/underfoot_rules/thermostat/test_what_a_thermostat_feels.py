@@ -259,3 +259,101 @@ def test_a_circuit_on_no_thermostat_speaks_for_the_idle_one() -> None:
     assert [f.room for f in of_rule(report, "thermostat-missing")] == ["room"]
     tally = tally_of(report, "thermostat-idle")
     assert tally.why == "circuits of the room are on no thermostat (thermostat-missing)"
+
+
+def remedies(change: dict[str, Any], rule: str = "floor-unlimited") -> list[str]:
+    return [finding.remedy for finding in of_rule(check(change), rule)]
+
+
+def test_what_to_do_about_a_room_on_the_thermostat_next_door() -> None:
+    # C2 heats the other room alone, which has a thermostat of its own.
+    change = {
+        "rooms": {"other": copy_room("B", "C2")},
+        "circuits": {"C2": {**C1, "thermostat": "room"}},
+    }
+    takes_two = (
+        "Only where the thermostat of room room takes a floor sensor in each room and cuts off at "
+        "the warmest: write `reads: [room, other]` there instead."
+    )
+    assert remedies(change) == [f"Write `thermostat: other` in circuit C2. {takes_two}"]
+    # C1 heats both rooms, so that its strips here need a circuit first.
+    assert remedies({"rooms": {"other": copy_room("B", "C1", thermostat=None)}}) == [
+        "Put the strips of room other on a circuit of their own: circuit C1 heats other rooms, too. "
+        "Draw a thermostat in room other, which reads the sensor there. Write `thermostat: other` "
+        f"there. {takes_two}"
+    ]
+
+
+def test_what_to_do_about_a_zone_whose_thermostat_reads_nothing() -> None:
+    assert remedies(two_zones("hall")) == ["Write `thermostat: room` in circuit C2."]
+
+
+def test_several_circuits_and_strips_of_one_thermostat_are_one_finding() -> None:
+    change = two_zones("hall")
+    change["circuits"]["C1"] = {"thermostat": "hall"}
+    (finding,) = of_rule(check(change), "floor-unlimited")
+    assert finding.items == ("C1", "C2")
+    assert finding.message.startswith("Circuits C1 and C2 heat room room through the thermostat")
+    assert finding.remedy == "Write `thermostat: room` in circuits C1 and C2."
+    assert finding.related == ("circuits.C2",)
+
+
+def test_many_strips_are_counted() -> None:
+    strips = {
+        f"E{number}": {"film": "film-80", "at": [60 + 500 * (number - 1), 60], "along": "y",
+                       "length": 2750, "circuit": "C2" if number > 1 else "C1"}
+        for number in range(1, 8)
+    }  # fmt: skip
+    change = two_zones("hall")
+    change["rooms"]["room"].update(
+        rows=None,
+        elements=strips,
+        leads={
+            "W1": {"route": ["junction-box", [30, 1500], [30, 30], "E1"]},
+            "W2": {**LEAD, "circuit": "C2", "route": ["junction-box", [15, 1500], [15, 15],
+                                                      *list(strips)[1:]]},
+        },
+    )  # fmt: skip
+    (finding,) = of_rule(check(change), "floor-unlimited")
+    assert "a part of room room (6 strips, E2 and on)" in finding.message
+    strips["E2"]["circuit"] = "C1"
+    (finding,) = of_rule(check(change), "floor-unlimited")
+    assert "a part of room room (E3, E4, E5, E6 and E7)" in finding.message
+
+
+def test_a_thermostat_that_is_not_drawn_is_no_other_rooms() -> None:
+    report = check({"rooms": {"room": {"thermostat": None}}})
+    assert not of_rule(report, "floor-unlimited")
+    assert tally_of(report, "floor-unlimited").checked == 0
+
+
+def test_below_the_seam_of_two_foreign_strips() -> None:
+    (finding,) = of_rule(check(two_zones("hall", sensor=[2560, 1500])), "sensor-other-strip")
+    assert (
+        "lies below strips A5 (circuit C2) and A6 (circuit C2), which the thermostat of room "
+        in (finding.message)
+    )
+    assert ": below a strip of circuit C1, " in finding.remedy
+
+
+def test_a_thermostat_told_not_to_read_its_own_sensor() -> None:
+    change: dict[str, Any] = {"rooms": {"room": {"thermostat": {"reads": []}}}}
+    assert remedies(change) == [
+        "Let the thermostat of room room read the sensor of its own room: leave `reads` out of it, "
+        "or name room there as well if it takes several."
+    ]
+
+
+def test_a_thermostat_that_reads_a_sensor_where_it_switches_nothing() -> None:
+    # The room's own thermostat reads none and has no strips; the other room's reads both sensors.
+    change = {
+        "rooms": {
+            "other": copy_room("B", "C2", thermostat={**HUNG, "reads": ["room", "other"]}),
+            "room": {"thermostat": {"reads": []}},
+        },
+        "circuits": {"C2": {**C1, "thermostat": "other"}},
+    }
+    report = check(change)
+    assert [f.room for f in of_rule(report, "floor-unlimited")] == ["room"]
+    tally = tally_of(report, "sensor-other-strip")
+    assert (tally.found, tally.undecided) == (0, 1)
