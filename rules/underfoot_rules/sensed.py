@@ -103,10 +103,9 @@ def find_share(sensed: Sensed, dial_c: float) -> float:
     1 where not even the full output brings the sensor there, 0 where the room alone does.
     """
     low, high = 0.0, 1.0
-    if sensed.read(high) > dial_c:
-        for _ in range(50):
-            middle = (low + high) / 2
-            low, high = (middle, high) if sensed.read(middle) < dial_c else (low, middle)
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if sensed.read(middle) < dial_c else (low, middle)
     return high
 
 

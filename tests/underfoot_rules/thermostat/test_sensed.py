@@ -106,6 +106,12 @@ def test_a_strong_part_that_cannot_reach_its_limit_is_right() -> None:
     assert "in a room of 24 °C" in finding.message
 
 
+def test_a_room_that_is_warmer_than_the_limit_is_none_of_the_films() -> None:
+    # The oak may get 27 degC: in a room of 30 it does so with the film switched off.
+    hot = _two_films("60 W/m2", "190 W/m2", fabric={"inside": "30 degC"})
+    assert of_rule(check(hot), RULE) == ()
+
+
 def test_a_sensor_that_never_reads_the_dial_switches_nothing_off() -> None:
     # 20 W/m2 bring the film at the sensor to 24.4 degC, so 190 beside it give all they can.
     finding = one(check(_two_films("20 W/m2", "190 W/m2")), RULE)
