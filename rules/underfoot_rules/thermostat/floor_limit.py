@@ -30,7 +30,14 @@ from underfoot_rules.sensed import (
     list_states,
     switch_off,
 )
-from underfoot_rules.warmth import Floor, limit_surface, name_part, warmest_room, work_out
+from underfoot_rules.warmth import (
+    NO_LAYERS,
+    Floor,
+    limit_surface,
+    name_part,
+    warmest_room,
+    work_out,
+)
 
 COMFORT = standard(
     "EN 1264-2 (a standard for water systems, used here as a comfort limit): 29 °C where people "
@@ -116,6 +123,7 @@ def _sense(
     spread_k, to_sensor = limits["spread"], resist_to_sensor(sensor)
     late: list[tuple[Sensed, AtLimit]] = []
     readings_c: list[float] = []
+    unknown = False
     inside_c = floors[0].stack.room.temperature_c
     for room_c in dict.fromkeys((inside_c, warmest_room(floors[0], limits))):
         states = list_states(room, floors, at_sensor, room_c, to_sensor.least_m2k_w)
@@ -123,11 +131,12 @@ def _sense(
         sure = [(state, at) for state, at in passed if at is not None and dial_c > at.reading_c]
         if len(sure) == len(passed):
             late += sure
+        unknown = unknown or bool(sure)
         for state in list_states(room, floors, at_sensor, room_c, to_sensor.likely_m2k_w):
             kept = keep_limit(state, limits)
             readings_c += [kept.reading_c] if kept is not None else []
     if not late:
-        return None
+        return NO_LAYERS if unknown else None
     state, at = min(late, key=lambda each: each[1].reading_c)
     return _sensed_late(room, dial_c, state, at.floor, min(readings_c, default=inside_c), limits)
 

@@ -130,6 +130,19 @@ def test_unknown_subfloor_is_told_only_where_both_ends_agree() -> None:
     assert one(check(_two_films("60 W/m2", "190 W/m2", subfloor=bare)), RULE)
 
 
+def test_where_the_ends_do_not_agree_the_layers_are_asked_for() -> None:
+    # 150 W/m2 beside 60, over a cellar of 10 degC, 24 inside: at 28 degC 41 W/m2 go up. If nothing
+    # goes down, 16.4 do at the sensor: 24 + 1.7 + 2.1 = 27.9. If only the board insulates, 90 W/m2
+    # are needed, 36 at the sensor, and 30 go down there: it reads 25.
+    bare: dict[str, Any] = {"kind": "timber", "below": "unheated"}
+    row = tally_of(check(_two_films("60 W/m2", "150 W/m2", subfloor=bare)), RULE)
+    assert (row.found, row.why) == (0, "the subfloor's layers are not given (`subfloor.layers`)")
+    for resists, found in (("0.001 m2 K/W", True), ("5 m2 K/W", False)):
+        layers = [{"material": "boards", "thickness": 20, "resistance": resists}]
+        report = check(_two_films("60 W/m2", "150 W/m2", subfloor={**bare, "layers": layers}))
+        assert bool(of_rule(report, RULE)) is found
+
+
 def test_without_a_sensor_there_is_nothing_to_read() -> None:
     report = check(_two_films("60 W/m2", "190 W/m2", sensor=None))
     assert of_rule(report, "sensor-missing")
