@@ -220,3 +220,9 @@ def test_the_channel_is_counted_in_what_the_sensor_reads() -> None:
     # 10.8 W/m2 down: 3.5 mm of air (0.077) take 0.8 K, 6.5 mm (0.125) 1.3 K.
     assert "sensor 36.1 °C" in detail(shallow, "at the limit, 20 °C inside")
     assert "sensor 35.6 °C" in detail(deeper, "at the limit, 20 °C inside")
+
+
+def test_the_dial_caps_no_floor_that_is_not_everywhere_the_same() -> None:
+    # 60 and 80 W/m2 over 5.5 and 4.125 m2: some 580 W go up. At 22 degC 184 W would (2 K).
+    change = _two_films("60 W/m2", "80 W/m2", dial="22 degC", heat_loss="400 W")
+    assert of_rule(check(change), "heat-demand") == ()
