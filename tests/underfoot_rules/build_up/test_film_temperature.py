@@ -14,6 +14,7 @@ import pytest
 
 from tests.underfoot_rules.build_up.balance import BOARD, measured, one, over_heated
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport, ReportedFinding
 
@@ -60,13 +61,14 @@ def test_film_temperature_by_hand() -> None:
     assert details["tolerance"] == "5 % more than rated is counted"
 
 
-def test_timber_further_down_is_looked_for() -> None:
+@pytest.mark.parametrize("kind", ["timber", "existing floor"])
+def test_timber_further_down_is_looked_for(kind: str) -> None:
     concrete = {"material": "concrete", "thickness": 100, "resistance": "0.1 m2 K/W"}
     boards = {"material": "floorboards", "thickness": 22, "resistance": "0.9 m2 K/W"}
     report = _check(
         {"output": "220 W/m2"},
         {"resistance": "0.25 m2 K/W"},
-        subfloor={"kind": "existing floor", "below": "heated", "layers": [concrete, boards]},
+        subfloor={"kind": kind, "below": "heated", "layers": [concrete, boards]},
     )
     finding = _one(report)
     film = _film_c(231, 0.25, BOARD + 1.17)
@@ -246,4 +248,17 @@ def test_missing_insulation_does_not_hide_a_hot_film() -> None:
         insulation=None,
     )  # fmt: skip
     assert of_rule(report, "insulation-missing")
+    assert "below the boards" not in dict(_one(report).details)
     assert measured(_one(report)) == pytest.approx(_film_c(315, 0.25, 1.27))
+
+
+def test_the_warmer_side_of_a_layer_lies_where_the_heat_comes_from() -> None:
+    # 10 W/m2 under 0.9074 + 1 / 10.8 = 1 m2 K/W in a room of 20 degC, and 60 degC below 1 m2 K/W:
+    # up (10 + 40) / 2 = 25 W/m2, so 15 come from below: film 45, below the layer 60 degC. By the
+    # curve the film is 0.24 K warmer: 25 W/m2 are 2.55 K there, and 2.31 K at 10.8 W/m2/K.
+    room, beyond = Warmth(20.0, "taken"), Warmth(60.0, "taken")
+    over, under = Layer("over", 1 - 1 / 10.8, "given"), Layer("under", 1.0, "given")
+    stack = FloorStack((over,), (under,), room, beyond, whole=True)
+    sides = {layer.name: warm_c for layer, warm_c in stack.warm_sides(stack.settle(10.0))}
+    assert sides["over"] == pytest.approx(45.24, abs=0.01)
+    assert sides["under"] == pytest.approx(60.24, abs=0.01)

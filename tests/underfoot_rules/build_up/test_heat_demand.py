@@ -288,3 +288,25 @@ def test_no_film_is_advised_that_the_covering_does_not_bear(bears: str, advised:
     (finding,) = of_rule(check(change), "heat-demand")
     assert ("use a film of 90 W/m² or so" in finding.remedy) == advised
     assert "use a film of" in finding.remedy or not advised
+
+
+def test_no_dial_is_raised_beyond_what_nobody_knows() -> None:
+    whole = {"rooms": {"room": {"subfloor": over_heated(1.1), "heat_loss": "500 W",
+             "thermostat": {"floor_limit": "25 degC"}}}}  # fmt: skip
+    unstated = {"materials": {"coverings": {"oak-14": {"warmest_surface": None}}}}
+    report = check(unstated, merge_patch(BASE, whole))
+    assert "Raise" not in one(report, "heat-demand").remedy
+
+
+def test_what_is_lacking_first_is_named() -> None:
+    loss = "no heat loss is given (`heat_loss`, or `fabric` to compute it from)"
+    for change in ({"covering": None}, {"subfloor": {"kind": "timber", "below": "heated"}}):
+        report = check_room(heat_loss=None, **change)
+        assert tally_of(report, "heat-demand").why == loss
+    # A part of the loss that the floor gives at one end of what the subfloor may be, and not at
+    # the other: 523 W if nothing but the board insulates, 730 W at the limit; 545 W are asked for.
+    wall = {"area": "20 m2", "u_value": "1.03 W/m2/K", "beyond": "outside"}
+    fabric = {"outside": "-4 degC", "surfaces": [wall, {"area": "5 m2"}]}
+    bare = {"kind": "timber", "below": "heated"}
+    report = check_room(heat_loss=None, fabric=fabric, subfloor=bare)
+    assert "u_value" in (tally_of(report, "heat-demand").why or "")
