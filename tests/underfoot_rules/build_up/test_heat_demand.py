@@ -308,5 +308,6 @@ def test_what_is_lacking_first_is_named() -> None:
     wall = {"area": "20 m2", "u_value": "1.03 W/m2/K", "beyond": "outside"}
     fabric = {"outside": "-4 degC", "surfaces": [wall, {"area": "5 m2"}]}
     bare = {"kind": "timber", "below": "heated"}
-    report = check_room(heat_loss=None, fabric=fabric, subfloor=bare)
-    assert "u_value" in (tally_of(report, "heat-demand").why or "")
+    for lacks in ({"subfloor": bare}, {"covering": None}):
+        report = check_room(heat_loss=None, fabric=fabric, **lacks)
+        assert "u_value" in (tally_of(report, "heat-demand").why or "")
