@@ -81,6 +81,15 @@ def test_the_dead_strip_is_named_where_the_readings_tell_it() -> None:
     assert "as if one of A4, A5, A6 and A7 were dead" in dead(strips, 62.5)
 
 
+def test_the_limit_told_is_the_one_that_is_missed() -> None:
+    for ohm, least, most in ((73, None, 70.0886), (66, 67.34, None)):
+        told = report(visit(load_resistance=f"{ohm} ohm"))
+        (finding,) = of_rule(told, "strip-readings")
+        assert finding.limit is not None
+        assert finding.limit.least == (least and pytest.approx(least, abs=1e-3))
+        assert finding.limit.most == (most and pytest.approx(most, abs=1e-3))
+
+
 def test_a_reading_that_no_strip_explains_names_none() -> None:
     (finding,) = of_rule(report(visit(load_resistance="73 ohm")), "strip-readings")
     assert "dead" not in finding.message
@@ -158,6 +167,15 @@ def test_covered_may_follow_laid_on_the_same_day(covered: str, is_found: bool) -
 def test_made_up_after_laid_is_found_at_the_laid_test() -> None:
     made = visit("made up", date="2026-09-25")
     assert found("test-date", made, visit()) == [("error", ("C1", "laid"))]
+
+
+def test_the_latest_of_the_stages_before_counts() -> None:
+    made, laid = visit("made up", date="2026-09-18"), visit(date="2026-09-25")
+    told = of_rule(
+        report(made, laid, visit("covered", date="2026-09-20"), status="covered"), "test-date"
+    )
+    assert [finding.items for finding in told] == [("C1", "covered")]
+    assert "'laid', 2026-09-25" in told[0].message
 
 
 def test_another_circuits_dates_do_not_count() -> None:
