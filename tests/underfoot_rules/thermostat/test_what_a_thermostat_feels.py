@@ -279,8 +279,8 @@ def test_what_to_do_about_a_room_on_the_thermostat_next_door() -> None:
     # C1 heats both rooms, so that its strips here need a circuit first.
     assert remedies({"rooms": {"other": copy_room("B", "C1", thermostat=None)}}) == [
         "Put the strips of room other on a circuit of their own: circuit C1 heats other rooms, "
-        "too. Draw a thermostat in room other, which reads the sensor there. Write `thermostat: other` "
-        f"there. {takes_two}"
+        "too. Draw a thermostat in room other, which reads the sensor there. Write "
+        f"`thermostat: other` there. {takes_two}"
     ]
 
 
