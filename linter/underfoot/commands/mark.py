@@ -11,14 +11,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from underfoot.commands.options import today_option
+from underfoot.commands.options import read_seconds, today_option
 
 if TYPE_CHECKING:
     from underfoot.checking.rule import RuleSet
     from underfoot.marking.comments import Comments
-    from underfoot.marking.judging import Attempt, Desk
+    from underfoot.marking.judging import Desk
     from underfoot.marking.marks_json import Moved
     from underfoot.marking.results import ClassMarks
+    from underfoot.marking.scheme import Scheme
     from underfoot.reading.problem import Problem
 
 _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
@@ -47,17 +48,31 @@ _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
     metavar="KEY",
     help="Put numbers for names; KEY is the file that leads back, made if it is not there.",
 )
+@click.option(
+    "--roster",
+    metavar="FILE",
+    help="A CSV with the columns file, name, number: who handed in nothing appears too.",
+)
 @click.option("--known", metavar="FILE", help="Say whose mark changed since an earlier marks.json.")
 @click.option(
     "--answers", metavar="KEY", help="FOLDER holds answers to an exercise: mark them by KEY."
 )
 @click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Judge N attempts at a time; by default one a core.",
+)
+@click.option(
+    "--plan-seconds",
     "--time-limit",
-    type=click.FloatRange(min=1),
-    default=60,
+    "plan_seconds",
+    type=float,
+    callback=read_seconds,
+    default=30.0,
     show_default=True,
     metavar="SECONDS",
-    help="What judging one attempt may take.",
+    help="The processor time that judging one attempt may take.",
 )
 @today_option
 def mark(
@@ -66,9 +81,11 @@ def mark(
     comments: tuple[str, ...],
     output: str | None,
     anonymous: str | None,
+    roster: str | None,
     known: str | None,
     answers: str | None,
-    time_limit: float,
+    jobs: int | None,
+    plan_seconds: float,
     today: date | None,
 ) -> int:
     """Mark the submissions in FOLDER: plans, or folders of plans, one an apprentice.
@@ -91,8 +108,13 @@ def mark(
             if find_spec(module) is None:
                 raise CommandError(f"--output {_EXTRA}")
         _keep_apart(output, folder, anonymous)
-    run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, known)
-    return _mark(run, output, time_limit, today or date.today())
+    if roster is not None and anonymous is not None:
+        raise CommandError(
+            "--roster and --anonymous both say what stands for a name: give the roster a column "
+            "`number`, or leave one of them out"
+        )
+    run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, roster, known)
+    return _mark(run, output, Pace(jobs, plan_seconds), today or date.today())
 
 
 class _Run(NamedTuple):
@@ -102,7 +124,15 @@ class _Run(NamedTuple):
     scheme: str
     comments: tuple[str, ...]
     anonymous: str | None
+    roster: str | None
     known: str | None
+
+
+class Pace(NamedTuple):
+    """How many attempts are judged at a time, and what each may take."""
+
+    jobs: int | None
+    seconds: float
 
 
 def _find_scheme(folder: str) -> str:
@@ -125,8 +155,10 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
         raise CommandError(f"--anonymous {key}: keep the key apart from the results in {output}")
 
 
-def _mark(run: _Run, output: str | None, seconds: float, today: date) -> int:
+def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     from underfoot import __version__
+    from underfoot.commands.crew import cores
+    from underfoot.commands.naming import Named, name_by_lot, name_by_roster, read_roster_file
     from underfoot.commands.progress import show_progress, wants_progress
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.writing import say, write_out
@@ -139,30 +171,38 @@ def _mark(run: _Run, output: str | None, seconds: float, today: date) -> int:
 
     sets = rule_sets_to_use()
     desk = _set_up(run.scheme, sets, today, draws=output is not None)
-    comments = [_read_comments(place) for place in run.comments] if desk else []
+    comments = [_read_comments(place, desk.scheme) for place in run.comments] if desk else []
     if desk is None or None in comments:
         return 2
+    roster = None if run.roster is None else read_roster_file(run.roster)
     handed_in = list_submissions(Path(run.folder))
     if not handed_in.attempts:
         say(f"{run.folder}: nothing was handed in")
         return 2
     shown = show_progress(handed_in.attempts, shown=wants_progress(os.environ))
-    attempts: Sequence[Attempt] = list(judge_apart(shown, desk, Allowance(seconds)))
-    read: Sequence[Comments] = [one for one in comments if one is not None]
-    passed_over = handed_in.passed_over
-    if run.anonymous is not None:
-        attempts, read = _hide(run.anonymous, attempts, read)
-        passed_over = ()
+    jobs = min(pace.jobs or cores(), len(handed_in.attempts))
+    attempts = list(judge_apart(shown, desk, Allowance(pace.seconds), jobs=jobs))
+    named = Named(attempts, [one for one in comments if one is not None])
+    if roster is not None:
+        named = name_by_roster(roster, *named[:2])
+    elif run.anonymous is not None:
+        named = name_by_lot(run.anonymous, *named[:2])
+    is_anonymous = run.anonymous is not None or (roster is not None and roster.hides_names)
     marks = gather_class(
-        desk.scheme, attempts, read, brief=list_traits(desk.brief), passed_over=passed_over
+        desk.scheme,
+        named.attempts,
+        named.comments,
+        brief=list_traits(desk.brief),
+        passed_over=() if is_anonymous else handed_in.passed_over,
+        expected=named.expected,
     )
-    if run.anonymous is not None:
+    if is_anonymous:
         # A name from whom nothing came has no number, and belongs in no result.
         for name in marks.strangers:
             say(f"a comments file names {name}, from whom nothing was handed in")
         marks = marks._replace(strangers=())
     if output is not None:
-        _look_for_others(marks, output, is_anonymous=run.anonymous is not None)
+        _look_for_others(marks, output, is_anonymous=is_anonymous)
     text = write_marks(marks, __version__)
     moved = _compare(run.known, text)
     if output is not None:
@@ -211,42 +251,13 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
     return Desk(scheme, brief.plan, program, today, draws)
 
 
-def _read_comments(place: str) -> Comments | None:
+def _read_comments(place: str, scheme: Scheme) -> Comments | None:
     from underfoot.marking.comments import read_comments
 
-    reading = read_comments(_read(place), place)
+    reading = read_comments(_read(place), place, scheme)
     if reading.comments is None:
         _say(reading.problems, place)
     return reading.comments
-
-
-def _hide(
-    place: str, attempts: Sequence[Attempt], comments: Sequence[Comments]
-) -> tuple[Sequence[Attempt], Sequence[Comments]]:
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.writing import write_file
-    from underfoot.marking.anonymity import (
-        KeyFileError,
-        extend_key,
-        hide_attempt,
-        hide_comments,
-        read_key,
-        write_key,
-    )
-
-    known: dict[str, str] = {}
-    if os.path.exists(place):
-        try:
-            known = read_key(_read(place).decode("utf-8-sig"))
-        except (KeyFileError, UnicodeDecodeError) as error:
-            raise CommandError(f"--anonymous {place}: {error}") from None
-    key = extend_key(known, sorted({attempt.name for attempt in attempts}))
-    if key != known:
-        write_file(place, [write_key(key)])
-    return (
-        [hide_attempt(attempt, key) for attempt in attempts],
-        [hide_comments(one, key) for one in comments],
-    )
 
 
 def _compare(known: str | None, text: str) -> tuple[Moved, ...] | None:

@@ -9,6 +9,10 @@ _FILES = {
     "catalogue": ("underfoot.reading", "catalogue.schema.json"),
     "settings": ("underfoot.reading", "settings.schema.json"),
     "review": ("underfoot.reading", "review.schema.json"),
+    "scheme": ("underfoot.reading", "scheme.schema.json"),
+    "comments": ("underfoot.reading", "comments.schema.json"),
+    "answers": ("underfoot.reading", "answers.schema.json"),
+    "key": ("underfoot.reading", "key.schema.json"),
     "report": ("underfoot.reporting", "report.schema.json"),
 }
 

@@ -73,12 +73,16 @@ def hide_names(text: str, key: Mapping[str, str]) -> str:
     return text
 
 
-def hide_attempt(attempt: Attempt, key: Mapping[str, str]) -> Attempt:
-    """Give an attempt under its number, with its name taken out of whatever is said of it."""
+def hide_attempt(attempt: Attempt, key: Mapping[str, str], also: Sequence[str] = ()) -> Attempt:
+    """Give an attempt under its number, with its name taken out of whatever is said of it.
+
+    `also` are other names of the same person.
+    """
     number = key[attempt.name]
+    own = {name: number for name in (attempt.name, *also) if name}
 
     def hide(text: str) -> str:
-        return hide_names(text, {attempt.name: number})
+        return hide_names(text, own)
 
     def hide_in_svg(svg: str) -> str:
         return _WRITTEN.sub(lambda found: hide(found[0]), svg)

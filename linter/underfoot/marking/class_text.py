@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from underfoot.checking.report import CAUTION
+from underfoot.marking.figures import measure_rows, measure_spread, say_spread
 from underfoot.marking.marks import written_marks
 from underfoot.marking.marks_json import Moved
-from underfoot.marking.results import ClassMarks, list_broken
+from underfoot.marking.moderation import say_changes
+from underfoot.marking.results import ClassMarks, Sheet, list_broken
 from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal
 
 
@@ -19,11 +21,18 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
         f"{count_of(len(marks.sheets), 'submission')}, {written_marks(scheme.marks)} marks, "
         f"{written_marks(scheme.pass_mark)} to pass"
     )
+    spread = measure_spread(marks)
+    if spread is not None:
+        yield from hang("", say_spread(spread), WIDTH)
     yield ""
     names = {sheet.name: reveal(sheet.name) for sheet in marks.sheets}
     widest = min(40, max((columns_of(name) for name in names.values()), default=0))
     for sheet in marks.sheets:
         said = sheet.final_outcome
+        if sheet.grade is not None:
+            said += f", grade {reveal(sheet.grade)}"
+        if len(sheet.attempts) > 1:
+            said += f"; {sheet.which}, the {scheme.attempt}"
         if sheet.final != sheet.mark:
             said += f" (the tool's mark is {written_marks(sheet.mark)})"
         for one in sheet.counted.failed_by:
@@ -36,14 +45,26 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
             said += f"; late, {written_marks(sheet.late)} off"
         if sheet.counted.report.faults:
             said += "; a rule crashed: mark it by hand"
+        for marked in sheet.markers:
+            for each in say_changes(marked, sheet.counted.rows):
+                said += f"; overruled by {reveal(marked.marker)}: {reveal(each)}"
         name = names[sheet.name]
         pad = " " * max(0, widest - columns_of(name))
-        yield from hang(f"  {name}{pad}  {written_marks(sheet.final):>5}  ", said, WIDTH)
+        yield from hang(f"  {name}{pad}  {_shown(sheet):>5}  ", said, WIDTH)
     broken = list_broken(marks)[:5]
     if broken:
         yield ""
         told = ", ".join(f"{one.rule} ({len(one.names)})" for one in broken)
         yield from hang("Most often broken  ", told, WIDTH)
+    for sheet in marks.sheets:
+        if sheet.settled and sheet.settled.talk:
+            said = f"{reveal(sheet.name)}: {reveal(sheet.settled.talk)}"
+            yield from hang("Markers must talk  ", said, WIDTH)
+    hard = [one for one in measure_rows(marks) if one.percent < 100]
+    if hard:
+        hard.sort(key=lambda one: (one.percent, one.topic, one.row))
+        told = ", ".join(f"{reveal(one.row)} ({one.percent:.0f} %)" for one in hard[:5])
+        yield from hang("Hardest rows, and what of their marks the class earned  ", told, WIDTH, 2)
     for pair in marks.copies:
         said = f"{reveal(pair.one)} and {reveal(pair.other)} are nearly the same plan: {pair.said}."
         yield from hang("Worth a talk  ", said, WIDTH)
@@ -60,3 +81,7 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
             yield from hang(first, "; ".join(change.why) or "no reason was found", WIDTH, 6)
     yield ""
     yield from hang("CAUTION  ", CAUTION, WIDTH)
+
+
+def _shown(sheet: Sheet) -> str:
+    return "–" if sheet.is_absent else written_marks(sheet.final)

@@ -8,8 +8,10 @@ from typing import Any, NamedTuple
 
 from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
+from underfoot.marking.figures import Hardness, measure_rows, measure_spread
 from underfoot.marking.judging import Attempt
 from underfoot.marking.marks import as_number
+from underfoot.marking.moderation import find_overruled
 from underfoot.marking.results import ClassMarks, Sheet
 from underfoot.marking.scheme import Scheme
 from underfoot.reporting.json import encode
@@ -28,6 +30,8 @@ def write_marks(marks: ClassMarks, version: str) -> str:
         f'"markers": {encode(list(marks.markers))}',
         f'"passed_over": {encode(list(marks.passed_over))}',
         f'"strangers": {encode(list(marks.strangers))}',
+        f'"figures": {encode(_figures(marks))}',
+        f'"rows": {_listed([_hardness(one) for one in measure_rows(marks)])}',
         f'"likenesses": {_listed([_likeness(one) for one in marks.copies])}',
         '"submissions": [\n' + ",\n".join(_sheet(sheet) for sheet in marks.sheets) + "\n]",
     ]
@@ -45,6 +49,8 @@ def _scheme(scheme: Scheme) -> dict[str, Any]:
         "marks": as_number(scheme.marks),
         "pass_mark": as_number(scheme.pass_mark),
         "round_to": as_number(scheme.round_to),
+        "grades": {one.name: as_number(one.least) for one in scheme.grades},
+        "apart": None if scheme.apart is None else as_number(scheme.apart),
         "counts": list(scheme.counts),
         "fails": list(scheme.fails),
         "attempt": scheme.attempt,
@@ -54,6 +60,18 @@ def _scheme(scheme: Scheme) -> dict[str, Any]:
             if any(one.origin is not None for one in limits.values())
         },
     }
+
+
+def _figures(marks: ClassMarks) -> dict[str, Any] | None:
+    spread = measure_spread(marks)
+    if spread is None:
+        return None
+    return {key: round(value, 2) for key, value in spread._asdict().items()}
+
+
+def _hardness(one: Hardness) -> dict[str, Any]:
+    told = one._asdict()
+    return {**told, "marks": as_number(one.marks), "percent": round(one.percent, 1)}
 
 
 def _likeness(one: Any) -> dict[str, Any]:
@@ -67,9 +85,12 @@ def _sheet(sheet: Sheet) -> str:
         "outcome": sheet.outcome,
         "final_mark": as_number(sheet.final),
         "final_outcome": sheet.final_outcome,
+        "grade": sheet.grade,
+        "settled": sheet.settled.said if sheet.settled else None,
+        "talk": sheet.settled.talk if sheet.settled else None,
         "late": as_number(sheet.late),
         "late_said": sheet.late_said,
-        "counted_attempt": sheet.counted.number,
+        "counted_attempt": None if sheet.is_absent else sheet.counted.number,
     }
     markers = [
         {
@@ -81,6 +102,17 @@ def _sheet(sheet: Sheet) -> str:
                 {"by": as_number(each.by), "topic": each.topic, "because": each.because}
                 for each in one.comment.adjust
             ],
+            "overruled": [
+                {
+                    "topic": row.topic,
+                    "row": row.what,
+                    "marks": as_number(each.marks),
+                    "tool": as_number(row.earned),
+                    "because": each.because,
+                }
+                for row, each in find_overruled(sheet.counted.rows, one.comment)
+            ],
+            "outcome_because": one.comment.ruling.because if one.comment.ruling else None,
         }
         for one in sheet.markers
     ]
@@ -173,8 +205,13 @@ def _mark(sheet: Mapping[str, Any] | None) -> float | None:
     return None if sheet is None else sheet["final_mark"]
 
 
+_NO_ATTEMPT: Mapping[str, Any] = {"attempt": None, "sha256": None, "rows": [], "earned": 0}
+
+
 def _counted(sheet: Mapping[str, Any]) -> Mapping[str, Any]:
     number = sheet["counted_attempt"]
+    if number is None:
+        return _NO_ATTEMPT
     found: Mapping[str, Any] = next(one for one in sheet["attempts"] if one["attempt"] == number)
     return found
 
@@ -186,6 +223,9 @@ def _reasons(
     new_scheme: Mapping[str, Any],
 ) -> Iterable[str]:
     was, is_now = _counted(one), _counted(other)
+    if None in (was["attempt"], is_now["attempt"]):
+        yield "nothing was handed in" if is_now["attempt"] is None else "handed in since"
+        return
     if was["attempt"] != is_now["attempt"]:
         yield f"attempt {is_now['attempt']} counts, not attempt {was['attempt']}"
     if was["sha256"] != is_now["sha256"]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from functools import cache
-from statistics import median
+from hashlib import sha256
 from typing import Any, NamedTuple
+from unicodedata import normalize
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -16,10 +17,13 @@ from underfoot.checking.report import CAUTION, ReportedFinding
 from underfoot.checking.rule import Rule
 from underfoot.marking.awarding import Row, sum_by_topic
 from underfoot.marking.copies import Likeness
+from underfoot.marking.figures import measure_rows, measure_spread, say_spread
 from underfoot.marking.judging import Attempt
 from underfoot.marking.marks import written_marks
 from underfoot.marking.marks_json import Moved
+from underfoot.marking.moderation import TO_AGREE, find_overruled, say_changes
 from underfoot.marking.results import (
+    ABSENT,
     FAILED,
     NOT_PASSED,
     PASSED,
@@ -51,6 +55,8 @@ def set_up_sheets() -> Environment:
         "templates",
         caution=CAUTION,
         coded=render_line,
+        find_overruled=find_overruled,
+        say_changes=say_changes,
         marks_of=written_marks,
         sign=_sign,
         spoken=_spoken,
@@ -79,16 +85,33 @@ def page_names(marks: ClassMarks) -> dict[str, str]:
 
 
 def name_pages(names: Sequence[str]) -> dict[str, str]:
-    """Give the page of each name a file name of its own that every system can hold."""
+    """Give the page of each name a file name of its own that every system can hold.
+
+    It follows from the name alone, so that it stays whoever else hands in, unless two would be one.
+    """
     pages: dict[str, str] = {}
     taken: set[str] = {"class.html"}
-    for place, name in enumerate(names, 1):
-        page = f"{name}.html"
-        if not _SAFE_NAME.fullmatch(name) or page.lower() in taken:
-            page = f"submission-{place:03}.html"
+    for name in names:
+        stem = _stem_of(name)
+        page, number = f"{stem}.html", 1
+        while page.lower() in taken:
+            number += 1
+            page = f"{stem}-{number}.html"
         taken.add(page.lower())
         pages[name] = page
     return pages
+
+
+def _stem_of(name: str) -> str:
+    if _SAFE_NAME.fullmatch(name):
+        return name
+    plain = normalize("NFKD", name).encode("ascii", "ignore").decode()
+    kept = re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")[:60]
+    # What is lost of a name is told by its fingerprint.
+    is_whole = sum(mark.isalnum() for mark in name) == sum(mark.isalnum() for mark in kept)
+    if kept and is_whole and len(name) <= 60:
+        return kept
+    return f"{kept or 'submission'}-{sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"
 
 
 class Fault(NamedTuple):
@@ -198,7 +221,7 @@ def write_class(
     moved: Sequence[Moved] | None = None,
 ) -> str:
     """Write the class's page."""
-    finals = [float(sheet.final) for sheet in marks.sheets]
+    measured = measure_spread(marks)
     bands = spread(marks)
     outcomes = [sheet.final_outcome for sheet in marks.sheets]
     return (
@@ -214,9 +237,12 @@ def write_class(
             pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
             outcomes=[
                 (outcome, outcomes.count(outcome))
-                for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD)
+                for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD, ABSENT, TO_AGREE)
+                if outcome in outcomes or outcome not in (ABSENT, TO_AGREE)
             ],
-            middle=f"{median(finals):g}" if finals else "–",
+            spread_said=None if measured is None else say_spread(measured),
+            hardness=sorted(measure_rows(marks), key=lambda one: (one.percent, one.topic)),
+            talks=[sheet for sheet in marks.sheets if sheet.settled and sheet.settled.talk],
             broken=list_broken(marks),
             pairs=list_pairs(marks)[:8],
             lessons=_lessons(marks, rules),

@@ -9,24 +9,19 @@ from fractions import Fraction
 from itertools import combinations
 from typing import NamedTuple
 
-from underfoot.marking.comments import Comment, Comments
+from underfoot.marking.comments import Comments
 from underfoot.marking.copies import Likeness, find_copies
-from underfoot.marking.judging import Attempt
+from underfoot.marking.judging import Attempt, refuse
 from underfoot.marking.marks import NOTHING, written_marks
+from underfoot.marking.moderation import Marked, Settled, grade_of, mark_by_hand, settle
 from underfoot.marking.scheme import Scheme
+from underfoot.marking.submissions import Handed
 from underfoot.marking.traits import Traits
+from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
 
 PASSED, NOT_PASSED, FAILED, UNREAD = "passed", "not passed", "failed outright", "not readable"
-
-
-class Marked(NamedTuple):
-    """What one marker makes of a sheet: the comment, and the mark with the adjustments."""
-
-    marker: str
-    comment: Comment
-    mark: Fraction
-    outcome: str
+ABSENT = "nothing handed in"
 
 
 class Sheet(NamedTuple):
@@ -40,16 +35,28 @@ class Sheet(NamedTuple):
     mark: Fraction
     outcome: str
     markers: tuple[Marked, ...] = ()
+    settled: Settled | None = None
+    grade: str | None = None
 
     @property
     def final(self) -> Fraction:
-        """The mark with the first marker's adjustments; the tool's where nobody commented."""
-        return self.markers[0].mark if self.markers else self.mark
+        """The mark with what the markers changed; the tool's where nobody did."""
+        return self.settled.mark if self.settled else self.mark
 
     @property
     def final_outcome(self) -> str:
         """The outcome that goes with the final mark."""
-        return self.markers[0].outcome if self.markers else self.outcome
+        return self.settled.outcome if self.settled else self.outcome
+
+    @property
+    def is_absent(self) -> bool:
+        """Whether nothing was handed in."""
+        return not self.attempts
+
+    @property
+    def which(self) -> str:
+        """Which attempt counts: ``attempt 2 of 3``."""
+        return f"attempt {self.counted.number} of {len(self.attempts)}"
 
 
 class ClassMarks(NamedTuple):
@@ -71,21 +78,22 @@ def gather_class(
     *,
     brief: Traits | None = None,
     passed_over: tuple[str, ...] = (),
+    expected: Sequence[str] = (),
 ) -> ClassMarks:
-    """Put the attempts together, one sheet an apprentice."""
-    by_name: dict[str, list[Attempt]] = {}
-    for attempt in attempts:
+    """Put the attempts together, one sheet an apprentice.
+
+    `expected` are the names on the roster, in its order: who handed in nothing has a sheet too.
+    """
+    by_name: dict[str, list[Attempt]] = {name: [] for name in expected}
+    for attempt in sorted(attempts, key=lambda one: (one.name, one.number)):
         by_name.setdefault(attempt.name, []).append(attempt)
-    sheets = tuple(
-        _gather_sheet(scheme, name, sorted(by_name[name], key=lambda one: one.number), comments)
-        for name in sorted(by_name)
-    )
+    sheets = tuple(_gather_sheet(scheme, name, own, comments) for name, own in by_name.items())
     traits = [(one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits]
     return ClassMarks(
         scheme,
         sheets,
         find_copies(traits, brief),
-        tuple(one.marker for one in comments),
+        tuple(one.marker for one in comments if one.is_marking),
         tuple(
             sorted({name for one in comments for name in one.submissions if name not in by_name})
         ),
@@ -97,8 +105,12 @@ def gather_class(
 def _gather_sheet(
     scheme: Scheme, name: str, attempts: list[Attempt], comments: Sequence[Comments]
 ) -> Sheet:
-    counted = attempts[-1]
-    if scheme.attempt == "best":
+    if not attempts:
+        nothing = refuse(Handed(name, 0, "", None), scheme, [Problem(ABSENT)])
+        counted = nothing._replace(earned=NOTHING)
+    elif scheme.attempt == "last":
+        counted = attempts[-1]
+    else:
         counted = max(attempts, key=lambda one: (not one.failed_by, one.earned, one.number))
     days = [
         one.submissions[name].handed_in
@@ -107,14 +119,30 @@ def _gather_sheet(
     ]
     late, said = _take_off(scheme, days[0] if days else None)
     mark = max(NOTHING, counted.earned - late)
+    told = [one for one in comments if name in one.submissions]
+
+    def outcome_of(earned: Fraction) -> str:
+        return _outcome(scheme, counted, earned) if attempts else ABSENT
+
     markers = tuple(
-        _mark(scheme, one.marker, one.submissions[name], mark, counted)
-        for one in comments
-        if name in one.submissions
+        mark_by_hand(scheme, one.marker, one.submissions[name], mark, counted.rows, outcome_of)
+        for one in told
+        if one.is_marking and one.submissions[name].marks
     )
-    outcome = _outcome(scheme, counted, mark)
+    outcome = outcome_of(mark)
+    agreed = [entry for one in told if (entry := one.submissions[name].agreed)]
+    settled = settle(scheme, (mark, outcome), markers, agreed, outcome_of)
     return Sheet(
-        name, tuple(attempts), counted, counted.earned - mark, said, mark, outcome, markers
+        name,
+        tuple(attempts),
+        counted,
+        counted.earned - mark,
+        said if attempts else None,
+        mark,
+        outcome,
+        markers,
+        settled,
+        grade_of(scheme, settled.mark, settled.outcome, PASSED),
     )
 
 
@@ -132,13 +160,6 @@ def _take_off(scheme: Scheme, handed_in: date | None) -> tuple[Fraction, str | N
         f"Handed in {handed_in}, {count_of(days, 'day')} late (due {late.due}): "
         f"{written_marks(off)} off."
     )
-
-
-def _mark(
-    scheme: Scheme, marker: str, comment: Comment, mark: Fraction, counted: Attempt
-) -> Marked:
-    adjusted = min(scheme.marks, max(NOTHING, mark + comment.by))
-    return Marked(marker, comment, adjusted, _outcome(scheme, counted, adjusted))
 
 
 def _outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
@@ -209,6 +230,8 @@ def spread(marks: ClassMarks, steps: int = 10) -> tuple[tuple[int, int, tuple[st
     total = marks.scheme.marks
     bands: list[list[str]] = [[] for _ in range(steps)]
     for sheet in marks.sheets:
+        if sheet.is_absent:
+            continue
         bands[min(steps - 1, int(sheet.final * steps / total))].append(sheet.name)
     width = 100 // steps
     return tuple((at * width, (at + 1) * width, tuple(who)) for at, who in enumerate(bands))

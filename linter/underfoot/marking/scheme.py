@@ -81,6 +81,13 @@ class Late(NamedTuple):
     most: Fraction
 
 
+class Grade(NamedTuple):
+    """A grade, and the least marks that earn it."""
+
+    name: str
+    least: Fraction
+
+
 class Scheme(NamedTuple):
     """A scheme, read and found sound."""
 
@@ -98,6 +105,8 @@ class Scheme(NamedTuple):
     unreadable: Fraction
     late: Late | None
     settings: Settings
+    grades: tuple[Grade, ...] = ()
+    apart: Fraction | None = None
 
     @property
     def marks(self) -> Fraction:
@@ -141,7 +150,10 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
         unreadable=read_marks(data.get("unreadable", 0)),
         late=late,
         settings=settings,
+        grades=_grades(data.get("grades", {})),
+        apart=read_marks(data["markers"]["apart"]) if "markers" in data else None,
     )
+    problems += _find_vain_grades(scheme, parsed)
     for key, marks in (("pass_mark", scheme.pass_mark), ("unreadable", scheme.unreadable)):
         if marks > scheme.marks:
             said = f"{show(key)}: {float(marks):g} is more than the {float(scheme.marks):g} marks "
@@ -246,6 +258,35 @@ def _figure(value: Any, unit: str) -> float:
     if isinstance(value, str) or value != int(value):
         raise QuantityError(f"{show(value)} is no whole number: write for example `1`")
     return float(value)
+
+
+def _grades(told: Mapping[str, Any]) -> tuple[Grade, ...]:
+    found = [Grade(name, read_marks(least)) for name, least in told.items()]
+    return tuple(sorted(found, key=lambda one: -one.least))
+
+
+def _find_vain_grades(scheme: Scheme, parsed: Parsed) -> list[Problem]:
+    """Find grades that nobody could have, and passes without one."""
+    found = []
+    grades = scheme.grades
+    for better, one in zip((None, *grades), grades, strict=False):
+        path = join_path(("grades", one.name))
+        if one.least > scheme.marks:
+            said = f"{show(one.name)}: nobody can earn {float(one.least):g} of "
+            found.append(_at(path, f"{said}{float(scheme.marks):g} marks", parsed))
+        elif better is not None and better.least == one.least:
+            said = f"{show(one.name)} and {show(better.name)} begin at the same marks: keep one"
+            found.append(_at(path, said, parsed))
+        elif better is not None and better.least <= scheme.pass_mark:
+            said = f"{show(one.name)}: nobody who passes has fewer than "
+            found.append(_at(path, f"{said}{float(better.least):g} marks: leave it out", parsed))
+    if grades and grades[-1].least > scheme.pass_mark:
+        said = (
+            f"the lowest grade, {show(grades[-1].name)}, begins at {float(grades[-1].least):g}, "
+            f"but {float(scheme.pass_mark):g} passes: let it begin there"
+        )
+        found.append(_at(join_path(("grades", grades[-1].name)), said, parsed))
+    return found
 
 
 def _late(told: Mapping[str, Any] | None, parsed: Parsed, problems: list[Problem]) -> Late | None:

@@ -148,3 +148,67 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     # The exercise lies beside its key, so its faults are drawn.
     assert 'class="room-drawing"' in page
     assert "did you mean" in Path("marked/pages/broken.html").read_text("utf-8")
+
+
+def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, capsys: Said) -> None:
+    Path("roster.csv").write_text(
+        "file,name,number\napprentice-10,Cy Cedar,\napprentice-04,Ada Ash,\nbo,Bo Beech,\n", "utf-8"
+    )
+    arguments = ["mark", "submissions", "--comments", "comments.yaml", "--roster", "roster.csv"]
+    assert main([*arguments, "--output", "out", *TODAY]) == 0
+    said = capsys.readouterr()
+    assert "apprentice-01 was handed in, but is not on the roster" in said.err
+    assert re.search(r"Bo Beech +– +nothing handed in", said.out)
+    # The comments name the file; the roster says whose it is.
+    assert re.search(r"Ada Ash +65 +failed outright", said.out)
+    assert sorted(one.name for one in Path("out/pages").iterdir()) == [
+        "Ada-Ash.html", "Bo-Beech.html", "Cy-Cedar.html", "apprentice-01.html",
+    ]  # fmt: skip
+    assert main([*arguments, "--anonymous", "key.csv", *TODAY]) == 2
+    assert "leave one of them out" in capsys.readouterr().err
+
+
+def test_a_roster_with_numbers_leaves_no_name_in_the_results(
+    small_class: Path, capsys: Said
+) -> None:
+    Path("roster.csv").write_text(
+        "file;name;number\napprentice-10;Cy Cedar;710\napprentice-04;Ada Ash;704\n", "utf-8"
+    )
+    told = Path("comments.yaml").read_text("utf-8")
+    Path("comments.yaml").write_text(told.replace("The route", "Ada Ash, the route"), "utf-8")
+    arguments = ["mark", "submissions", "--comments", "comments.yaml", "--roster", "roster.csv"]
+    assert main([*arguments, "--output", "out", *TODAY]) == 0
+    said = capsys.readouterr()
+    assert "apprentice-01 was handed in, but is not on the roster" in said.err
+    assert re.search(r"^  704 +65  failed outright", said.out, re.MULTILINE)
+    for place in Path("out").rglob("*"):
+        assert "apprentice" not in place.name
+        if place.suffix in (".html", ".csv", ".json"):
+            text = place.read_text("utf-8")
+            assert "apprentice-" not in text
+            assert "Ada" not in text
+    Path("roster.csv").write_text("name\nAda\n", "utf-8")
+    assert main([*arguments, *TODAY]) == 2
+    assert "--roster roster.csv: its first line names no column `file`" in capsys.readouterr().err
+
+
+def test_jobs_change_no_byte(small_class: Path, capsys: Said) -> None:
+    outs = []
+    for jobs in ("1", "3"):
+        assert main(["mark", "submissions", "--jobs", jobs, "--output", jobs, *TODAY]) == 0
+        outs.append(capsys.readouterr().out)
+        outs.append(Path(jobs, "marks.json").read_text("utf-8"))
+    assert outs[:2] == outs[2:]
+
+
+def test_an_attempt_has_so_much_processor_time(small_class: Path, capsys: Said) -> None:
+    assert main(["mark", "submissions", "--plan-seconds", "0.001", *TODAY]) == 0
+    assert capsys.readouterr().out.count("not readable") == 3
+    assert main(["mark", "submissions", "--plan-seconds", "0", *TODAY]) == 2
+
+
+@pytest.mark.parametrize("of", ["scheme", "comments", "answers", "key"])
+def test_the_trainers_files_have_schemas(of: str, capsys: Said) -> None:
+    assert main(["schema", "--of", of]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert f"{of}_format" in schema["properties"]

@@ -27,8 +27,9 @@ def handed_in(tmp_path: Path) -> Path:
     return folder
 
 
-def judged(folder: Path, allowance: Allowance | None = None) -> dict[str, Attempt]:
-    attempts = judge_apart(list_submissions(folder).attempts, demo_desk(), allowance or Allowance())
+def judged(folder: Path, allowance: Allowance | None = None, jobs: int = 1) -> dict[str, Attempt]:
+    handed_in = list_submissions(folder).attempts
+    attempts = judge_apart(handed_in, demo_desk(), allowance or Allowance(), jobs=jobs)
     return {one.name: one for one in attempts}
 
 
@@ -67,21 +68,57 @@ def test_bombs(handed_in: Path) -> None:
         assert why(marks[name])
 
 
+@pytest.mark.parametrize("jobs", [1, 3])
 def test_one_that_takes_too_long_is_stopped(
-    handed_in: Path, monkeypatch: pytest.MonkeyPatch
+    handed_in: Path, monkeypatch: pytest.MonkeyPatch, jobs: int
 ) -> None:
     real = isolation.judge_attempt
 
     def slow(handed: Handed, desk: Desk) -> Attempt:
-        if handed.name == "slow":
-            time.sleep(600)
+        while handed.name == "slow":
+            pass
         return real(handed, desk)
 
     monkeypatch.setattr(isolation, "judge_attempt", slow)
     shutil.copy(PERFECT, handed_in / "slow.yaml")
-    marks = judged(handed_in, Allowance(seconds=8))
+    marks = judged(handed_in, Allowance(seconds=2), jobs)
+    assert list(marks) == ["aaa", "slow", "zzz"]
     hold_others(marks)
-    assert "took more than 8 s" in why(marks["slow"])
+    assert "took more than 2 s of processor time" in why(marks["slow"])
+
+
+def test_one_that_waits_for_ever_is_stopped_by_the_clock(
+    handed_in: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = isolation.judge_attempt
+
+    def asleep(handed: Handed, desk: Desk) -> Attempt:
+        if handed.name == "asleep":
+            time.sleep(600)
+        return real(handed, desk)
+
+    monkeypatch.setattr(isolation, "judge_attempt", asleep)
+    monkeypatch.setattr(isolation, "_PATIENCE", 2)
+    shutil.copy(PERFECT, handed_in / "asleep.yaml")
+    begun = time.monotonic()
+    marks = judged(handed_in, Allowance(seconds=3), 2)
+    hold_others(marks)
+    assert "was stopped" in why(marks["asleep"])
+    assert 6 <= time.monotonic() - begun < 60
+
+
+def test_time_spent_waiting_is_no_processor_time(
+    handed_in: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = isolation.judge_attempt
+
+    def late(handed: Handed, desk: Desk) -> Attempt:
+        if handed.name == "aaa":
+            time.sleep(4)
+        return real(handed, desk)
+
+    monkeypatch.setattr(isolation, "judge_attempt", late)
+    hold_others(judged(handed_in, Allowance(seconds=3), 2))
 
 
 def test_one_that_takes_too_much_memory_or_kills_its_process_is_stopped(

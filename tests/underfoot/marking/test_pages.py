@@ -73,7 +73,7 @@ def test_a_page_shows_the_reasons_the_rules_pages_and_the_caution(sheets: dict[s
 
 def test_the_adjustment_stands_beside_the_tools_mark(sheets: dict[str, str]) -> None:
     words = read(sheets["apprentice-04"])
-    assert "The tool's mark is 64; with this adjustment 65, failed outright." in words
+    assert "The tool's mark is 64, failed outright; with this 65, failed outright." in words
     assert "+1 (leads): The sketch handed in with it shows the right way." in words
 
 
@@ -122,7 +122,7 @@ def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
     hostile = marks._replace(sheets=(first, *marks.sheets[1:]), copies=())
     page = write_sheet(hostile, first, RULES)
     pages = page_names(hostile)
-    assert pages[name] == "submission-001.html"
+    assert pages[name] == "script-alert-1-script-HYPERLINK-1-x.html"
     assert "<script" not in page
     assert "<script" not in write_class(hostile, RULES, pages)
     assert name in read(page)

@@ -1,0 +1,100 @@
+"""Under which names a class's results go: those of a roster, or numbers drawn by lot."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from underfoot.commands.errors import CommandError
+
+if TYPE_CHECKING:
+    from underfoot.marking.comments import Comments
+    from underfoot.marking.judging import Attempt
+    from underfoot.marking.roster import Roster
+
+
+class Named(NamedTuple):
+    """Attempts and comments under the names that the results use; `expected` are the roster's."""
+
+    attempts: Sequence[Attempt]
+    comments: Sequence[Comments]
+    expected: tuple[str, ...] = ()
+
+
+def read_roster_file(place: str) -> Roster:
+    """Read a roster; CommandError says what is wrong with it."""
+    from underfoot.marking.roster import RosterError, read_roster
+    from underfoot.reading.source_text import MOST_BYTES
+
+    with open(place, "rb") as stream:
+        source = stream.read(MOST_BYTES + 1)
+    if len(source) > MOST_BYTES:
+        raise CommandError(f"--roster {place}: this is no roster, it is too long")
+    try:
+        return read_roster(source.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise CommandError(f"--roster {place}: it is not UTF-8: save it as CSV UTF-8") from None
+    except RosterError as error:
+        raise CommandError(f"--roster {place}: {error}") from None
+
+
+def name_by_roster(
+    roster: Roster, attempts: Sequence[Attempt], comments: Sequence[Comments]
+) -> Named:
+    """Name everything as the roster does, and say which submissions it does not expect."""
+    from underfoot.commands.writing import say
+    from underfoot.marking.anonymity import hide_attempt, hide_comments
+    from underfoot.marking.roster import place_names
+
+    placed = place_names(roster, list(dict.fromkeys(one.name for one in attempts)))
+    for name, place in placed.items():
+        if not place.is_expected:
+            said = "" if place.shown == name else f"; the results call it {place.shown}"
+            say(f"{name} was handed in, but is not on the roster{said}")
+    persons = {entry.shown: entry.name for entry in roster.entries}
+    renamed = []
+    for one in attempts:
+        place = placed[one.name]
+        number = one.number if place.attempt is None else place.attempt + one.number - 1
+        if roster.hides_names:
+            key = {one.name: place.shown}
+            one = hide_attempt(one._replace(number=number), key, [persons.get(place.shown, "")])
+        renamed.append(one._replace(name=place.shown, number=number))
+    names = {**{name: one.shown for name, one in placed.items()}, **roster.names()}
+    if roster.hides_names:
+        comments = [hide_comments(one, names) for one in comments]
+    else:
+        comments = [
+            one._replace(submissions={names.get(k, k): v for k, v in one.submissions.items()})
+            for one in comments
+        ]
+    return Named(renamed, comments, tuple(entry.shown for entry in roster.entries))
+
+
+def name_by_lot(place: str, attempts: Sequence[Attempt], comments: Sequence[Comments]) -> Named:
+    """Put numbers for names; the key file at `place` leads back, and is made or added to."""
+    from underfoot.commands.writing import write_file
+    from underfoot.marking.anonymity import (
+        KeyFileError,
+        extend_key,
+        hide_attempt,
+        hide_comments,
+        read_key,
+        write_key,
+    )
+
+    known: dict[str, str] = {}
+    if os.path.exists(place):
+        try:
+            with open(place, "rb") as stream:
+                known = read_key(stream.read().decode("utf-8-sig"))
+        except (KeyFileError, UnicodeDecodeError) as error:
+            raise CommandError(f"--anonymous {place}: {error}") from None
+    key = extend_key(known, sorted({attempt.name for attempt in attempts}))
+    if key != known:
+        write_file(place, [write_key(key)])
+    return Named(
+        [hide_attempt(attempt, key) for attempt in attempts],
+        [hide_comments(one, key) for one in comments],
+    )
