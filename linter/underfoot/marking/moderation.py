@@ -84,8 +84,8 @@ def settle(
         said = f"Agreed: {written_marks(one.mark)}, because {one.because}"
         if len({(each.mark, each.outcome) for each in agreed}) > 1:
             each_said = listed([written_marks(each.mark) for each in agreed])
-            talk = f"the comments files state different agreed marks, {each_said}"
-            return Settled(one.mark, TO_AGREE, None, talk)
+            why = f"the comments files state different agreed marks, {each_said}"
+            return Settled(one.mark, TO_AGREE, None, why)
         return Settled(one.mark, outcome, said)
     if not markers:
         return Settled(*own)
