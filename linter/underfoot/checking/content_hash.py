@@ -65,8 +65,13 @@ def _hash_catalogue(plan: Plan, folder: Path | None) -> str | None:
 
 
 def _settings(settings: Settings) -> Any:
-    """What settings change, without the places and the reasons: those decide nothing."""
+    """What settings change, without the places and the reasons: those decide nothing.
+
+    What came to settings later is left out where it is not used, so that older hashes still hold.
+    """
+    floor = settings.undecided_floor
     return {
+        **({} if floor is None else {"undecided_floor": floor[0]}),
         "limits": {
             rule: {
                 key: [limit.value, limit.unit]

@@ -250,7 +250,7 @@ def _as_finding(
     verdict: CannotTell, rule: Rule, settings: Settings
 ) -> tuple[Finding, Severity] | None:
     """Make a finding of what could not be judged, where the settings ask for that."""
-    asked = settings.undecided.get(rule.id)
+    asked = settings.undecided_for(rule.id)
     if asked is None:
         return None
     severity, origin = asked

@@ -13,6 +13,7 @@ from underfoot.checking.geojson import geojson
 from underfoot.checking.numbers import written, written_limit
 from underfoot.checking.report import (
     DEFERS,
+    EVERY_RULE,
     INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
@@ -112,6 +113,9 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
         Changed(rule, "undecided", severity, None, origin)
         for rule, (severity, origin) in settings.undecided.items()
     ]
+    if settings.undecided_floor is not None:
+        severity, origin = settings.undecided_floor
+        rows.append(Changed(EVERY_RULE, "undecided", severity, None, origin))
     rows += [Changed(rule, "may_waive", "allowed", None, o) for rule, o in may_waive(settings)]
     return tuple(sorted(rows, key=lambda row: (row.rule, row.what)))
 

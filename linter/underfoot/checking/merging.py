@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.checking.rule import Limit, Rule, RuleSet
-from underfoot.checking.settings import InForce, Origin, Settings, default_settings
+from underfoot.checking.settings import Ignored, InForce, Origin, Settings, default_settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.quantities import QuantityError, read
 from underfoot.reading.settings_file import (
@@ -16,6 +16,7 @@ from underfoot.reading.settings_file import (
     StatedLeave,
     StatedLimits,
     StatedRule,
+    StatedUndecided,
 )
 from underfoot.reading.wording import find_nearest
 
@@ -37,7 +38,9 @@ class _Draft:
     severities: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
     off: dict[str, Origin] = field(default_factory=dict)
     undecided: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
+    undecided_floor: tuple[Severity, Origin] | None = None
     never_waive: dict[str, str] = field(default_factory=dict)
+    never_waive_all_by: str | None = None
     may_waive: dict[str, Origin] = field(default_factory=dict)
     rule_sets: tuple[str, ...] | None = None
     rule_sets_by: str | None = None
@@ -61,6 +64,7 @@ def put_in_force(
         for number, place in enumerate(files, 1)
         if place.stated.locked or number == len(files)
     ]
+    ignored = tuple(_list_ignored(files, draft))
     for place in counted:
         _lay(place, draft, rules, sets)
         if place.stated.locked:
@@ -73,13 +77,16 @@ def put_in_force(
             limits=draft.limits,
             severities=draft.severities,
             off=draft.off,
-            undecided=draft.undecided,
+            undecided=_above_floor(draft),
+            undecided_floor=draft.undecided_floor,
+            ignore=ignored,
             never_waive=frozenset(draft.never_waive),
             may_waive=draft.may_waive,
             rule_sets=draft.rule_sets,
             files=tuple(place.name for place in counted),
             locked_by=None if draft.lock is None else draft.lock.name,
             never_waive_by=draft.never_waive,
+            never_waive_all_by=draft.never_waive_all_by,
             rule_sets_by=draft.rule_sets_by,
         ),
         tuple(draft.problems),
@@ -94,6 +101,12 @@ def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence
     for rule_id, change in stated.rules.items():
         if (rule := _known(rule_id, change.path, place, draft, rules)) is not None:
             _lay_rule(rule, change, place, draft)
+    if stated.undecided is not None:
+        _lay_floor(stated.undecided, place, draft)
+    if stated.never_waive_all:
+        draft.never_waive_all_by = draft.never_waive_all_by or place.name
+        for rule_id in rules:
+            draft.never_waive.setdefault(rule_id, place.name)
     for number, rule_id in enumerate(stated.never_waive):
         if _known(rule_id, f"never_waive.{number}", place, draft, rules) is not None:
             draft.never_waive.setdefault(rule_id, place.name)
@@ -172,7 +185,7 @@ def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> N
             draft.severities[rule.id] = (severity, origin)
     if stated.undecided is not None:
         severity = cast(Severity, stated.undecided)
-        earlier = draft.undecided.get(rule.id)
+        earlier = draft.undecided.get(rule.id) or (draft.undecided_floor if locked else None)
         if earlier is not None:
             loosens = SEVERITIES.index(severity) > SEVERITIES.index(earlier[0])
         else:  # what may be an error stands in the way of "no objection" as it is
@@ -182,6 +195,39 @@ def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> N
             _refuse_loosening(f"what {rule.id} cannot judge", path, place, draft)
         else:
             draft.undecided[rule.id] = (severity, origin)
+
+
+def _lay_floor(stated: StatedUndecided, place: Placed, draft: _Draft) -> None:
+    severity = cast(Severity, stated.severity)
+    before = draft.undecided_floor
+    if draft.lock is not None and before is not None and _is_laxer(severity, before[0]):
+        _refuse_loosening("what no rule can judge", "undecided.severity", place, draft)
+    else:
+        draft.undecided_floor = (severity, Origin(place.name, stated.line, stated.because))
+
+
+def _is_laxer(severity: Severity, than: Severity) -> bool:
+    return SEVERITIES.index(severity) > SEVERITIES.index(than)
+
+
+def _above_floor(draft: _Draft) -> dict[str, tuple[Severity, Origin]]:
+    """What single rules cannot judge and is graver than the floor for all."""
+    floor = draft.undecided_floor
+    if floor is None:
+        return draft.undecided
+    return {rule: each for rule, each in draft.undecided.items() if _is_laxer(floor[0], each[0])}
+
+
+def _list_ignored(files: Sequence[Placed], draft: _Draft) -> Iterator[Ignored]:
+    """List what every file ignores; below a locked one, none may."""
+    lock: Placed | None = None
+    for place in files:
+        if lock is not None and place.stated.ignore:
+            _refuse_loosening("which plans are checked", "ignore", place, draft, lock)
+        else:
+            yield from (Ignored(pattern, place.name) for pattern in place.stated.ignore)
+        if place.stated.locked:
+            lock = lock or place
 
 
 def _lay_leave(rule: Rule, leave: StatedLeave, place: Placed, draft: _Draft) -> None:
@@ -262,10 +308,13 @@ def _known(
     return rule
 
 
-def _refuse_loosening(what: str, path: str, place: Placed, draft: _Draft) -> None:
-    assert draft.lock is not None
+def _refuse_loosening(
+    what: str, path: str, place: Placed, draft: _Draft, lock: Placed | None = None
+) -> None:
+    lock = lock or draft.lock
+    assert lock is not None
     _refuse(
-        f"this loosens {what} but {draft.lock.name} is locked: a nearer file may only tighten. "
+        f"this loosens {what} but {lock.name} is locked: a nearer file may only tighten. "
         "Take the change out, or ask whoever keeps that file",
         path,
         place,

@@ -137,6 +137,10 @@ class CheckRow(NamedTuple):
         return sum(reason.points for reason in self.reasons if reason.worst == "error")
 
 
+# Stands for a rule where settings change something of all.
+EVERY_RULE = "every rule"
+
+
 class Changed(NamedTuple):
     """Something that settings changed: a limit, a severity, a rule switched off."""
 

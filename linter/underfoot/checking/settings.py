@@ -33,6 +33,13 @@ class InForce(NamedTuple):
     choices: tuple[str, ...] = ()
 
 
+class Ignored(NamedTuple):
+    """A pattern of paths, from the folder of the settings file, whose plans are not checked."""
+
+    pattern: str
+    file: str
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
@@ -40,8 +47,10 @@ class Settings:
     `numbers` are the limits without their origin, `seen` the same as each rule sees them, `moved`
     those that a file sets, with rule, key and origin. `may_waive` are rules that protect life and
     that a plan may waive all the same; `never_waive` goes before it. `files` are the settings
-    files that count, outermost first. `locked_by`, `never_waive_by` (by rule) and `rule_sets_by`
-    name the file that locks, forbids a waiver, chooses the rule sets.
+    files that count, outermost first. What any rule cannot judge is at least as grave as
+    `undecided_floor` says; `undecided` holds what is graver. `locked_by`, `never_waive_by` (by
+    rule), `never_waive_all_by` and `rule_sets_by` name the file that locks, forbids a waiver of
+    one rule, of every rule, chooses the rule sets.
     """
 
     limits: Mapping[str, Mapping[str, InForce]]
@@ -50,10 +59,13 @@ class Settings:
     undecided: Mapping[str, tuple[Severity, Origin]] = field(default_factory=dict)
     never_waive: frozenset[str] = frozenset()
     may_waive: Mapping[str, Origin] = field(default_factory=dict)
+    undecided_floor: tuple[Severity, Origin] | None = None
+    ignore: tuple[Ignored, ...] = ()
     rule_sets: tuple[str, ...] | None = None
     files: tuple[str, ...] = ()
     locked_by: str | None = None
     never_waive_by: Mapping[str, str] = field(default_factory=dict)
+    never_waive_all_by: str | None = None
     rule_sets_by: str | None = None
     numbers: Mapping[str, Mapping[str, float]] = field(init=False, repr=False, compare=False)
     seen: Mapping[str, LimitsInForce] = field(init=False, repr=False, compare=False)
@@ -77,6 +89,10 @@ class Settings:
             if (origin := limit.origin) is not None
         )
         object.__setattr__(self, "moved", moved)
+
+    def undecided_for(self, rule: str) -> tuple[Severity, Origin] | None:
+        """Tell how grave it is what a rule cannot judge; None where that is no finding."""
+        return self.undecided.get(rule, self.undecided_floor)
 
 
 def default_settings(rules: Iterable[Rule]) -> Settings:

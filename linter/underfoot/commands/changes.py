@@ -66,8 +66,8 @@ def _find_work_tree(folder: str) -> str | None:
 def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     """Return the absolute paths of all that differs from where HEAD and `reference` parted.
 
-    What is not committed yet counts, and files that git does not know. The repositories are those
-    of `folders`. CommandError where git cannot say.
+    What is not committed yet counts, and files that git does not know, was told not to look at, or
+    was told to ignore. The repositories are those of `folders`. CommandError where git cannot say.
     """
     if reference.startswith("-"):
         raise CommandError(f"--changed-since: {reference} is no name of a commit or a branch")
@@ -75,29 +75,38 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     for top in _find_tops(folders, "--changed-since"):
         base = _run(["merge-base", reference, "HEAD"], top).strip()
         names = _run(
-            ["diff", "--no-renames", "--no-ext-diff", "--ignore-submodules=none", "--name-only",
-             "-z", os.fsdecode(base), "--"],
+            ["diff", "--no-renames", "--no-ext-diff", "--no-relative", "--ignore-submodules=none",
+             "--name-only", "-z", os.fsdecode(base), "--"],
             top,
-        )  # fmt: skip
-        names += _run(["ls-files", "--others", "--exclude-standard", "-z"], top)
-        changed += [os.path.join(top, os.fsdecode(name)) for name in names.split(b"\0") if name]
+        ).split(b"\0")  # fmt: skip
+        names += _run(["ls-files", "--others", "-z"], top).split(b"\0")
+        # Before a file that git was told not to look at stands a small letter, or S.
+        marked = _run(["ls-files", "-v", "-z"], top).split(b"\0")
+        names += [name[2:] for name in marked if name[:1].islower() or name[:1] == b"S"]
+        changed += [os.path.join(top, os.fsdecode(name)) for name in names if name]
     return changed
 
 
 def list_tracked(folders: Iterable[str]) -> list[str]:
-    """Return the real paths of all files that git has taken in, where `folders` lie."""
+    """Return the absolute paths of all files that git has taken in, where `folders` lie."""
     known: list[str] = []
     for top in _find_tops(folders, "--tracked"):
         names = _run(["ls-files", "--cached", "--recurse-submodules", "-z"], top, "--tracked")
         known += [os.path.join(top, os.fsdecode(name)) for name in names.split(b"\0") if name]
-    return list(map(os.path.realpath, known))
+    return known
+
+
+def is_in_work_tree(place: str) -> bool:
+    """Tell whether a file lies where git can say something of it."""
+    return _find_work_tree(os.path.dirname(os.path.realpath(place))) is not None
 
 
 def _find_tops(folders: Iterable[str], option: str) -> list[str]:
-    asked = (
-        _run(["rev-parse", "--show-toplevel"], folder, option) for folder in dict.fromkeys(folders)
-    )
-    return list(dict.fromkeys(os.fsdecode(top).rstrip("\n") for top in asked))
+    """Return the tops of the work trees that `folders` lie in, each once, asking git of each."""
+    near = {os.path.realpath(folder): None for folder in folders}
+    trees = dict.fromkeys(_find_work_tree(folder) or folder for folder in near)
+    asked = (_run(["rev-parse", "--show-toplevel"], folder, option) for folder in trees)
+    return list(dict.fromkeys(os.path.realpath(os.fsdecode(top).rstrip("\n")) for top in asked))
 
 
 def _run(arguments: list[str], folder: str, option: str = "--changed-since") -> bytes:

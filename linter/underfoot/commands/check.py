@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, cast
 
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from underfoot.checking.earlier import EarlierPlan
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport, Report
-    from underfoot.commands.collecting import Collected
     from underfoot.commands.outputs import Findings, Output
+    from underfoot.commands.selecting import Selection
     from underfoot.reporting.html import DrawnPlan
 
 
@@ -80,7 +80,7 @@ if TYPE_CHECKING:
 @click.option(
     "--nothing-is-fine",
     is_flag=True,
-    help="Let a list of --changed pass that is empty, or names nothing below the paths.",
+    help="Pass where nothing is left to check: an empty list, nothing changed, all left out.",
 )
 @click.option(
     "--tracked",
@@ -93,7 +93,17 @@ if TYPE_CHECKING:
     metavar="PATTERN",
     help="Leave out plans or folders whose path matches, such as plans/old or '*/draft-*'.",
 )
+@click.option(
+    "--stdin-name",
+    metavar="PATH",
+    help="Name the plan on standard input, and judge it as if it lay there.",
+)
 @click.option("--depends", is_flag=True, help="Check nothing: list what each plan stands on.")
+@click.option(
+    "--list-passed-over",
+    is_flag=True,
+    help="Check nothing: list the YAML files that are passed over, and why.",
+)
 @click.option(
     "--jobs",
     type=click.IntRange(min=1),
@@ -119,7 +129,9 @@ def check(
     nothing_is_fine: bool,
     tracked: bool,
     exclude: tuple[str, ...],
+    stdin_name: str | None,
     depends: bool,
+    list_passed_over: bool,
     jobs: int | None,
     plan_seconds: float,
     cluster: str | None,
@@ -148,16 +160,29 @@ def check(
         raise click.UsageError("standard input can be only one thing, but - is given twice")
     if changed is not None and changed_since is not None:
         raise click.UsageError("--changed and --changed-since ask for the same: give one of them")
+    if stdin_name is not None and "-" not in paths:
+        raise click.UsageError("--stdin-name is for the plan on standard input: give - as a PATH")
     outputs = list_outputs(format_, output, reports)
     wanted = Wanted(
-        paths, files_from, changed, changed_since, nothing_is_fine, tracked, exclude, settings, root
-    )
-    named, collected = select_plans(wanted)
+        paths, files_from, changed, changed_since, nothing_is_fine, tracked, exclude, settings,
+        root, stdin_name,
+    )  # fmt: skip
+    selection = select_plans(wanted)
+    named, collected = selection
     for each in outputs:
         if each.place is not None:
             check_output(each.place, (file.place for file in named.files), each.option)
+    if list_passed_over:
+        from underfoot.commands.selecting import write_passed
+
+        return _list(
+            write_passed(sorted(selection.passed), outputs[0].format), selection, outputs[0]
+        )
     if depends:
-        return _list_dependencies(named, outputs[0], settings, root)
+        from underfoot.commands.dependencies import find_dependencies, write_dependencies
+
+        found = find_dependencies(named.files, settings, root)
+        return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
     earlier = None if known is None else _read_earlier(known)
     sets = rule_sets_to_use()
     terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds, root=root)
@@ -175,8 +200,8 @@ def check(
     ]
     level = cast("RefuseAt", refuse_at)
     status = exit_status(report, level)
-    if named.files and not collected.files and not collected.problems:
-        say("nothing to check: no plan has changed, nor anything that one stands on")
+    if nothing_is_fine and not collected.files and not collected.problems:
+        say(f"nothing to check: {selection.why_nothing}")
         status = 0
     _write(outputs, Findings(report, drawn, sets, level), status)
     return status
@@ -194,23 +219,21 @@ def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
     return examined.report, draw_plan(examined)
 
 
-def _list_dependencies(
-    collected: Collected, output: Output, settings: str | None, root: str | None
-) -> int:
-    from underfoot.commands.dependencies import find_dependencies, write_dependencies
+def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
+    """Write a list in place of a report."""
     from underfoot.commands.errors import CommandError
     from underfoot.commands.saying import say_run_problems
     from underfoot.commands.writing import write_file, write_out
 
     if output.format not in ("text", "json"):
-        raise CommandError("--depends is written as text or json")
-    say_run_problems(collected.problems)
-    pieces = write_dependencies(find_dependencies(collected.files, settings, root), output.format)
+        raise CommandError("--depends and --list-passed-over are written as text or json")
+    problems = selection.found.problems
+    say_run_problems(problems)
     if output.place is None:
         write_out(pieces)
     else:
         write_file(output.place, pieces)
-    return 2 if collected.problems else 0
+    return 2 if problems else 0
 
 
 def _read_earlier(place: str) -> dict[str, EarlierPlan]:

@@ -9,6 +9,7 @@ from pathlib import PurePath
 from typing import NamedTuple
 
 from underfoot.reading.problem import Problem
+from underfoot.reading.schema import FORMAT_NAMES
 
 STANDARD_INPUT = "-"
 SETTINGS_NAME = "underfoot.yaml"
@@ -18,7 +19,7 @@ _HEAD_BYTES = 65_536
 # How nearly every plan begins; all others are looked at by the reader.
 _PLAN = "plan_format"
 _PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
-
+_SETTINGS = "settings_format"
 
 _NO_SETTINGS = (
     f"these are settings, but only those in a file called `{SETTINGS_NAME}` count: rename it"
@@ -29,40 +30,69 @@ class PlanFile(NamedTuple):
     """A plan to check: `place` is what the system opens, `path` how every report names it.
 
     `named` is the folder of the command line in which it was found, None where it was named itself.
+    `lies_at` is where a plan from standard input is taken to lie.
     """
 
     place: str
     path: str
     named: str | None = None
+    lies_at: str | None = None
+
+    @property
+    def lies(self) -> str:
+        """The place beside which settings, catalogue and review stand."""
+        return self.lies_at or self.place
+
+    @property
+    def folder(self) -> str:
+        """The folder that the plan lies in."""
+        return os.path.dirname(self.lies) or os.curdir
+
+
+class Passed(NamedTuple):
+    """What was passed over, as reports name it, and why."""
+
+    path: str
+    why: str
 
 
 class Collected(NamedTuple):
-    """What a command line stands for; `passed_over` counts what is no plan in its folders."""
+    """What a command line stands for; `passed` is what was not taken for a plan to check."""
 
     files: tuple[PlanFile, ...]
-    passed_over: int = 0
+    passed: tuple[Passed, ...] = ()
     problems: tuple[Problem, ...] = ()
 
+    @property
+    def passed_over(self) -> int:
+        """How many were passed over."""
+        return len(self.passed)
 
-def collect_plans(paths: Sequence[str], settings: str | None = None) -> Collected:
+
+def collect_plans(
+    paths: Sequence[str], settings: str | None = None, stdin_name: str | None = None
+) -> Collected:
     """List the plans that `paths` name: files, folders with all below them, ``-``.
 
-    A named file is a plan whatever it is called. A folder's plans follow in the order of their
-    paths; a link in it that leads out of it is passed over. A plan reached through a link is named
-    where it really lies, so that the settings there are its own. `settings` is the file that is
-    named as such, which may stand among them under any name.
+    A named file is a plan whatever it is called, unless it says itself that it is settings, a
+    catalogue or the like: lists from other programs hold these, too. A folder's plans follow in the
+    order of their paths; a link in it that leads out of it is passed over. A plan reached through a
+    link is named where it really lies, so that the settings there are its own. `settings` is the
+    file that is named as such, which may stand among them under any name. `stdin_name` is where
+    the plan on standard input is taken to lie.
     """
     apart = None if settings is None else os.path.realpath(settings)
     listed: dict[str, PlanFile] = {}
     problems: list[Problem] = []
-    passed_over = 0
+    passed: dict[str, Passed] = {}
     for place in paths:
         if place == STANDARD_INPUT:
-            listed.setdefault(place, PlanFile(place, place))
+            path = place if stdin_name is None else shown(stdin_name)
+            listed.setdefault(place, PlanFile(place, path, lies_at=stdin_name))
         elif os.path.isdir(place):
             found = list(_walk_folder(place, apart))
             files = [(real, file) for real, file in found if isinstance(file, PlanFile)]
-            passed_over += sum(file is None for _, file in found)
+            passed.update((real, each) for real, each in found if isinstance(each, Passed))
             problems += [problem for _, problem in found if isinstance(problem, Problem)]
             if not files:
                 problems.append(Problem("no plan was found in this folder", file=shown(place)))
@@ -70,10 +100,28 @@ def collect_plans(paths: Sequence[str], settings: str | None = None) -> Collecte
                 listed.setdefault(real, file)
         elif os.path.exists(place):
             real = os.path.realpath(place)
-            listed.setdefault(real, _file_at(place, real))
+            named = _named_file(place, real, apart)
+            if isinstance(named, PlanFile):
+                listed.setdefault(real, named)
+            elif isinstance(named, Problem):
+                problems.append(named)
+            else:
+                passed[real] = named
         else:
             problems.append(Problem(_why_absent(place), file=shown(place)))
-    return Collected(tuple(listed.values()), passed_over, tuple(problems))
+    return Collected(tuple(listed.values()), tuple(passed.values()), tuple(dict.fromkeys(problems)))
+
+
+def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed | Problem:
+    name = os.path.basename(place)
+    kind = _PLAN
+    if name == SETTINGS_NAME:
+        kind = _SETTINGS
+    elif name.lower().endswith(_ENDINGS) and os.path.isfile(real):
+        kind = _kind_at(real)
+    if kind == _SETTINGS and name != SETTINGS_NAME and real != apart:
+        return Problem(_NO_SETTINGS, file=shown(place))
+    return _file_at(place, real) if kind == _PLAN else Passed(shown(place), FORMAT_NAMES[kind])
 
 
 def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
@@ -111,10 +159,13 @@ def _why_absent(place: str) -> str:
     return "there is no such file or folder"
 
 
-def _walk_folder(place: str, apart: str | None) -> Iterator[tuple[str, PlanFile | Problem | None]]:
+def _walk_folder(
+    place: str, apart: str | None
+) -> Iterator[tuple[str, PlanFile | Problem | Passed]]:
     """Yield what stands below a folder, each with its real place.
 
-    A plan, a Problem for what cannot be opened, None for what is passed over.
+    A plan, a Problem for what cannot be opened, what is passed over. Of files that are no YAML
+    nothing is said.
     """
     root = os.path.realpath(place)
     here = os.path.realpath(os.curdir)
@@ -136,19 +187,42 @@ def _walk_folder(place: str, apart: str | None) -> Iterator[tuple[str, PlanFile 
             leads_out = linked and not _is_inside(real, root)
             if _is_folder(entry):
                 if leads_out or entry.name.startswith("."):
-                    yield real, None
+                    why = _LEADS_OUT if leads_out else "a hidden folder"
+                    yield real, Passed(shown(entry.path), why)
                 elif not linked:
                     folders.append((entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
-                kind = "leads out" if leads_out else _kind_of(entry)
-                if kind == "settings_format" and real != apart:
-                    yield real, Problem(_NO_SETTINGS, file=shown(entry.path))
-                elif kind != _PLAN:
-                    yield real, None
+                if leads_out:
+                    yield real, Passed(shown(entry.path), _LEADS_OUT)
+                elif entry.name == SETTINGS_NAME:
+                    yield real, Passed(shown(entry.path), FORMAT_NAMES[_SETTINGS])
+                elif entry.name.startswith("."):
+                    yield real, Passed(shown(entry.path), "hidden")
                 else:
-                    file = PlanFile(entry.path, shown(entry.path), place)
-                    yield real, _file_at(entry.path, real, place) if linked else file
+                    yield real, _judge_file(entry, real, place, apart)
+
+
+def _judge_file(
+    entry: os.DirEntry[str], real: str, place: str, apart: str | None
+) -> PlanFile | Problem | Passed:
+    linked = entry.is_symlink()
+    try:
+        # A pipe or a device would be waited for; that a link is broken, the report says.
+        if not entry.is_file() and not linked:
+            return Passed(shown(entry.path), "no file that can be read: a pipe or a device")
+        kind = _kind_at(entry.path) if entry.is_file() else _PLAN
+    except OSError:
+        kind = _PLAN
+    if kind == _PLAN:
+        file = PlanFile(entry.path, shown(entry.path), place)
+        return _file_at(entry.path, real, place) if linked else file
+    if kind == _SETTINGS and real != apart:
+        return Problem(_NO_SETTINGS, file=shown(entry.path))
+    return Passed(shown(entry.path), FORMAT_NAMES[kind])
+
+
+_LEADS_OUT = "a link that leads out of the folder"
 
 
 def _is_inside(real: str, root: str) -> bool:
@@ -162,15 +236,13 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return False
 
 
-def _kind_of(entry: os.DirEntry[str]) -> str:
-    """Tell what a YAML file is by its first key: a plan, or else the format that it names."""
-    if entry.name.startswith(".") or entry.name == SETTINGS_NAME:
-        return "not looked at"
+def _kind_at(place: str) -> str:
+    """Tell what a YAML file is by its first key, where that is the key of a known format.
+
+    All else is taken for a plan, and told to be none: a misspelt format must not be passed over.
+    """
     try:
-        if not entry.is_file():
-            # A pipe or a device would be waited for; that a link is broken, the report says.
-            return _PLAN if entry.is_symlink() else "no file"
-        with open(entry.path, "rb") as stream:
+        with open(place, "rb") as stream:
             head = stream.read(_HEAD_BYTES)
     except OSError:
         return _PLAN
@@ -181,4 +253,4 @@ def _kind_of(entry: os.DirEntry[str]) -> str:
     if len(head) == _HEAD_BYTES:
         head = head[: head.rfind(b"\n") + 1]
     key = find_first_key(head)
-    return key if key is not None and key.endswith("_format") else _PLAN
+    return key if key in FORMAT_NAMES else _PLAN

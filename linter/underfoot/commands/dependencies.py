@@ -16,6 +16,8 @@ from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
 
 _KEY = b"catalogue"
+# By an escape, or in an encoding of more than a byte a letter, the key looks otherwise.
+_HIDING = (b"\\", b"\0")
 
 
 class Standing(NamedTuple):
@@ -39,7 +41,7 @@ def find_dependencies(
     """
     by_folder: dict[tuple[str, str | None], tuple[str, ...]] = {}
     for file in files:
-        folder = os.path.dirname(file.place) or os.curdir
+        folder = file.folder
         if settings is not None:
             found: tuple[str, ...] = (shown(settings),)
         else:
@@ -50,7 +52,7 @@ def find_dependencies(
                 )
             found = by_folder[folder, file.named]
         catalogue = _catalogue(file)
-        review = place_of_review(file.path) if os.path.isfile(place_of_review(file.place)) else None
+        review = place_of_review(file.path) if os.path.isfile(place_of_review(file.lies)) else None
         on = {each for each in (*found, catalogue, review) if each}
         yield Standing(file, tuple(sorted(on)), catalogue)
 
@@ -63,7 +65,7 @@ def _catalogue(file: PlanFile) -> str | None:
             source = stream.read(MOST_BYTES + 1)
     except OSError:
         return None
-    if _KEY not in source:
+    if _KEY not in source and not any(mark in source for mark in _HIDING):
         return None
     data = parse(source).data
     name = data.get("catalogue") if isinstance(data, dict) else None
@@ -80,31 +82,28 @@ class Sifted(NamedTuple):
 
 
 def keep_changed(
-    files: Sequence[PlanFile],
-    changed: Sequence[str],
-    settings: str | None,
-    *,
-    below: Sequence[str] = (),
-    root: str | None = None,
+    plans: Iterable[Standing], changed: Sequence[str], *, below: Sequence[str] = ()
 ) -> Sifted:
     """Keep the plans that changed, or that stand on something that did.
 
     `changed` are absolute paths, `below` the files and folders looked at. A settings file counts
     for all below its folder, and a review for its plan, though it be gone; a folder, a submodule or
-    a link for all that it leads to. A plan whose catalogue is missing is always kept.
+    a link for all that it leads to. A plan whose catalogue is missing is always kept, and the one
+    on standard input.
     """
-    named = {*changed, *map(os.path.realpath, changed)}
+    named = {*changed, *_real_places(changed)}
     folders = [each for each in named if os.path.isdir(each)]
     folders += [
         os.path.dirname(each) for each in named if os.path.basename(each).lower() in SETTINGS_NAMES
     ]
     kept = []
-    for standing in find_dependencies(files, settings, root):
-        place = os.path.abspath(standing.file.place)
+    for standing in plans:
+        place = os.path.abspath(standing.file.lies)
         real = os.path.realpath(place)
         catalogue = standing.catalogue
         if (
-            named & {place, real, place_of_review(place), place_of_review(real)}
+            standing.file.place == STANDARD_INPUT
+            or named & {place, real, place_of_review(place), place_of_review(real)}
             or any(os.path.realpath(each) in named for each in standing.on)
             or any(os.path.abspath(each) in named for each in standing.on)
             or _is_below((place, real), folders)
@@ -115,6 +114,19 @@ def keep_changed(
     tops = {top for each in below for top in (os.path.abspath(each), os.path.realpath(each))}
     touches = bool(kept) or any(_is_below((each,), tops) or each in tops for each in named)
     return Sifted(tuple(kept), touches)
+
+
+def _real_places(places: Iterable[str]) -> Iterator[str]:
+    """Yield where the places lie with every link above them followed, and what they link to."""
+    folders: dict[str, str] = {}
+    for place in places:
+        folder, name = os.path.split(place)
+        if folder not in folders:
+            folders[folder] = os.path.realpath(folder)
+        real = os.path.join(folders[folder], name)
+        yield real
+        if os.path.islink(real):
+            yield os.path.realpath(real)
 
 
 def _is_below(places: Iterable[str], folders: Iterable[str]) -> bool:

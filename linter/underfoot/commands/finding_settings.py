@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Protocol
@@ -17,6 +18,11 @@ from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
 
 NAME = "underfoot.yaml"
+# Behind no more than remarks and the mark that begins a document.
+_SETTINGS = re.compile(
+    rb"(?:\xef\xbb\xbf)?(?:[ \t]*(?:#[^\n]*|---)?\r?\n)*[\"']?settings_format[\"']?[ \t]*:"
+)
+_HEAD_BYTES = 4096
 # What is read as settings, and what was surely meant to be.
 SETTINGS_NAMES = {NAME, "underfoot.yml", ".underfoot.yaml", ".underfoot.yml"}
 
@@ -84,24 +90,42 @@ def settings_files(
     """
     files: list[Path] = []
     here = folder.resolve()
+    walked = Path(named).resolve() if named is not None and not stop else None
     top = Path(named).resolve() if stop and named is not None else None
     if top is None or not here.is_relative_to(top):
         top = find_root(here, None if named is None else Path(named))
     for level in (here, *here.parents):
-        files += _look_in(level)
+        # Below the folder that was named, whoever collected the plans has looked into every file.
+        files += _look_in(level, closely=walked is None or not level.is_relative_to(walked))
         if level == top:
             break
     return tuple(reversed(files))
 
 
-def _look_in(folder: Path) -> list[Path]:
+def _look_in(folder: Path, *, closely: bool) -> list[Path]:
     try:
         with os.scandir(folder) as scan:
-            names = sorted(entry.name for entry in scan if entry.name.lower() in SETTINGS_NAMES)
+            names = sorted(entry.name for entry in scan)
     except OSError:
         # What may be entered but not listed still has its settings.
         names = [NAME] if (folder / NAME).is_file() else []
-    return [folder / name for name in names if not (folder / name).is_dir()]
+    return [
+        folder / name
+        for name in names
+        if name.lower() in SETTINGS_NAMES or (closely and _begins_as_settings(folder / name))
+        if not (folder / name).is_dir()
+    ]
+
+
+def _begins_as_settings(file: Path) -> bool:
+    try:
+        # A pipe would be waited for.
+        if not file.name.lower().endswith((".yaml", ".yml")) or not file.is_file():
+            return False
+        with file.open("rb") as stream:
+            return _SETTINGS.match(stream.read(_HEAD_BYTES)) is not None
+    except OSError:
+        return False
 
 
 def _read(

@@ -102,7 +102,7 @@ def examiner(
     def root_for(file: PlanFile) -> Path | None:
         if terms.root is not None or file.named is None:
             return None if terms.root is None else Path(terms.root)
-        key = (os.path.dirname(file.place), file.named)
+        key = (file.folder, file.named)
         if key not in roots:
             roots[key] = find_root(Path(key[0]), Path(file.named))
         return roots[key]
@@ -110,7 +110,7 @@ def examiner(
     def examine_one(file: PlanFile) -> Kept:
         nonlocal bench
         try:
-            in_force = settings_for(file.place, file.named)
+            in_force = settings_for(file.lies, file.named)
         except SettingsError as error:
             return keep(Examined(unreadable(file.path, error.problems), None))
         # Read once and written once: threads of a cluster's worker share the function.
@@ -153,10 +153,10 @@ def give_up(file: PlanFile, why: str) -> Examined:
 
 def _examine(source: bytes, file: PlanFile, bench: Bench, root: Path | None) -> Examined:
     """Read and check one plan; whatever goes wrong is in its report."""
-    folder = Path.cwd() if file.place == STANDARD_INPUT else Path(file.place).parent
+    folder = Path(file.folder)
     try:
         examined = examine(source, bench, path=file.path, folder=folder, root=root)
-        return add_review(examined, source, file.place, file.path)
+        return add_review(examined, source, file.lies, file.path)
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
         return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)

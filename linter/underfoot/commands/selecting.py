@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import json
 import os
-from collections.abc import Sequence
-from fnmatch import fnmatchcase
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import NamedTuple
 
-from underfoot.commands.changes import ask_git, list_tracked, resolve_names
-from underfoot.commands.collecting import STANDARD_INPUT, Collected, PlanFile, collect_plans, shown
-from underfoot.commands.dependencies import find_dependencies, keep_changed
+from underfoot.commands.changes import ask_git, is_in_work_tree, list_tracked, resolve_names
+from underfoot.commands.collecting import (
+    STANDARD_INPUT,
+    Collected,
+    Passed,
+    PlanFile,
+    collect_plans,
+    shown,
+)
+from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
 from underfoot.commands.errors import CommandError
+from underfoot.commands.ignoring import Ignoring, matches
 from underfoot.commands.listing import read_list
 from underfoot.reading.problem import Problem
+from underfoot.reading.root import find_root
 
 
 class Wanted(NamedTuple):
@@ -27,85 +37,164 @@ class Wanted(NamedTuple):
     exclude: Sequence[str] = ()
     settings: str | None = None
     root: str | None = None
+    stdin_name: str | None = None
 
 
 class Selection(NamedTuple):
-    """All plans that were found, and those of them to check."""
+    """All plans that were found, and those of them to check; `passed` names the others, too."""
 
     found: Collected
     to_check: Collected
 
+    @property
+    def passed(self) -> Iterator[Passed]:
+        """List what was passed over on the way: no plans, and plans that need not be checked."""
+        yield from self.found.passed
+        kept = {file.path for file in self.to_check.files}
+        for file in self.found.files:
+            if file.path not in kept:
+                yield Passed(file.path, "a plan that has not changed, nor what it stands on")
+
+    @property
+    def why_nothing(self) -> str:
+        """Say why nothing is left to check."""
+        if self.found.files:
+            return "no plan has changed, nor anything that one stands on"
+        passed = self.found.passed
+        if not passed:
+            return "no plan was named"
+        more = f", and {len(passed) - 1} more" if len(passed) > 1 else ""
+        return f"{passed[0].path} is passed over ({passed[0].why}){more}"
+
 
 def select_plans(wanted: Wanted) -> Selection:
     """Find the plans that are wanted; CommandError where a list or git tells nothing."""
-    found = _leave_out(_collect(wanted), wanted.exclude)
+    found = _collect(wanted)
+    _see_root(found.files, wanted.root)
+    found = _leave_out(found, _excluded_by(wanted.exclude))
+    found = _leave_out(found, Ignoring(wanted.settings, wanted.root).reason_for)
     if wanted.tracked:
         found = _keep_tracked(found, wanted)
-    if wanted.changed is None and wanted.changed_since is None:
-        return Selection(found, found)
+    to_check = found
+    if wanted.changed is not None or wanted.changed_since is not None:
+        to_check = found._replace(files=_keep_changed(found, wanted))
+    selection = Selection(found, to_check)
+    return selection if wanted.nothing_is_fine else _see_that_some_are_left(selection)
+
+
+def _see_that_some_are_left(selection: Selection) -> Selection:
+    """Say that nothing is left to check where an option has left out everything."""
+    to_check = selection.to_check
+    if to_check.files or to_check.problems:
+        return selection
+    why = f"nothing is left to check: {selection.why_nothing}; if that is to pass, say "
+    return selection._replace(
+        to_check=to_check._replace(problems=(Problem(f"{why}--nothing-is-fine"),))
+    )
+
+
+def _collect(wanted: Wanted) -> Collected:
+    if wanted.stdin_name is not None and not os.path.isdir(
+        os.path.dirname(wanted.stdin_name) or os.curdir
+    ):
+        raise CommandError(f"--stdin-name {wanted.stdin_name}: there is no such folder")
+    listed: Sequence[str] = ()
+    if wanted.files_from is not None:
+        listed = read_list(wanted.files_from, "--files-from")
+        if not listed and not wanted.paths and not wanted.nothing_is_fine:
+            name = "standard input" if wanted.files_from == STANDARD_INPUT else wanted.files_from
+            raise CommandError(f"no plan was found: the list from {name} is empty")
+    return collect_plans([*wanted.paths, *listed], wanted.settings, wanted.stdin_name)
+
+
+def _see_root(files: Iterable[PlanFile], root: str | None) -> None:
+    """See that every plan lies below the root that was named; CommandError."""
+    if root is None:
+        return
+    top = os.path.realpath(root).rstrip(os.sep) + os.sep
+    for file in files:
+        if not os.path.realpath(file.lies).startswith(top):
+            raise CommandError(f"--root {root}: {file.path} does not lie below it")
+
+
+def _leave_out(found: Collected, reason_for: Callable[[PlanFile], str | None]) -> Collected:
+    """Leave out the plans for which there is a reason."""
+    reasons = [(file, reason_for(file)) for file in found.files]
+    kept = tuple(file for file, why in reasons if why is None)
+    left = (Passed(file.path, why) for file, why in reasons if why is not None)
+    return found._replace(files=kept, passed=(*found.passed, *left))
+
+
+def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
+    """Give what tells which pattern of the command line leaves a plan out.
+
+    A pattern is held against its path, and against that of every folder above it.
+    """
+
+    def reason_for(file: PlanFile) -> str | None:
+        for pattern in patterns:
+            if matches(file.path, pattern):
+                return f"left out by --exclude {pattern}"
+        return None
+
+    return reason_for
+
+
+def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
+    """Keep the plans that git has taken in; what they stand on must be there too."""
+    standing = list(find_dependencies(found.files, wanted.settings, wanted.root))
+    names = list_tracked(_folders_of(standing, found, wanted))
+    known = {*names, *map(os.path.realpath, names)}
+    kept: list[PlanFile] = []
+    passed = list(found.passed)
+    problems = list(found.problems)
+    for each in standing:
+        file = each.file
+        if file.place != STANDARD_INPUT and os.path.realpath(file.place) not in known:
+            if file.named is None:
+                problems.append(Problem("git has not taken this in", file=file.path))
+            passed.append(Passed(file.path, "not taken in by git"))
+            continue
+        kept.append(file)
+        problems += [
+            Problem(
+                f"{file.path} stands on this, which git has not taken in: add it, so that "
+                "whoever has the commit has it too",
+                file=shown(place),
+            )
+            for place in each.on
+            if os.path.exists(place) and not {_where(place), os.path.realpath(place)} <= known
+        ]
+    return Collected(tuple(kept), tuple(passed), tuple(dict.fromkeys(problems)))
+
+
+def _where(place: str) -> str:
+    """Give the place of a file or a link: with every link above it followed, not itself."""
+    folder, name = os.path.split(place)
+    return os.path.join(os.path.realpath(folder), name)
+
+
+def _keep_changed(found: Collected, wanted: Wanted) -> tuple[PlanFile, ...]:
+    """Keep the plans that have to be checked again."""
+    standing = list(find_dependencies(found.files, wanted.settings, wanted.root))
+    names = _changed_names(found, wanted, standing)
     below = _looked_at(found, wanted.paths)
-    names = _changed_names(wanted, below)
-    sifted = keep_changed(found.files, names, wanted.settings, below=below, root=wanted.root)
+    sifted = keep_changed(standing, names, below=below)
     if wanted.changed is not None and not sifted.touches and not wanted.nothing_is_fine:
         raise CommandError(
             f"--changed {wanted.changed}: the list names nothing below the paths to check; if that "
             "is to pass, say --nothing-is-fine"
         )
-    return Selection(found, found._replace(files=sifted.files))
+    return sifted.files
 
 
-def _collect(wanted: Wanted) -> Collected:
-    if wanted.files_from is None:
-        return collect_plans(wanted.paths, wanted.settings)
-    listed = read_list(wanted.files_from, "--files-from")
-    if not listed and not wanted.paths:
-        name = "standard input" if wanted.files_from == STANDARD_INPUT else wanted.files_from
-        raise CommandError(f"no plan was found: the list from {name} is empty")
-    return collect_plans([*wanted.paths, *listed], wanted.settings)
-
-
-def _leave_out(found: Collected, patterns: Sequence[str]) -> Collected:
-    """Leave out what a pattern matches: a plan's path, or that of a folder above it."""
-    if not patterns:
-        return found
-    kept = tuple(file for file in found.files if not _matches(file.path, patterns))
-    left = len(found.files) - len(kept)
-    return found._replace(files=kept, passed_over=found.passed_over + left)
-
-
-def _matches(path: str, patterns: Sequence[str]) -> bool:
-    parts = path.split("/")
-    levels = ["/".join(parts[: count + 1]) for count in range(len(parts))]
-    return any(fnmatchcase(level, pattern.rstrip("/")) for level in levels for pattern in patterns)
-
-
-def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
-    """Keep the plans that git has taken in; what they stand on must be there too."""
-    folders = [_folder_of(place) for place in _looked_at(found, wanted.paths)]
-    known = frozenset(list_tracked(folders))
-    kept: list[PlanFile] = []
-    problems = list(found.problems)
-    for standing in find_dependencies(found.files, wanted.settings, wanted.root):
-        if os.path.realpath(standing.file.place) not in known:
-            continue
-        kept.append(standing.file)
-        problems += [
-            Problem(
-                f"{standing.file.path} stands on this, which git has not taken in: add it, so that "
-                "whoever has the commit has it too",
-                file=shown(each),
-            )
-            for each in standing.on
-            if os.path.exists(each) and os.path.realpath(each) not in known
-        ]
-    left = len(found.files) - len(kept)
-    return Collected(tuple(kept), found.passed_over + left, tuple(dict.fromkeys(problems)))
-
-
-def _changed_names(wanted: Wanted, below: Sequence[str]) -> list[str]:
+def _changed_names(found: Collected, wanted: Wanted, standing: Sequence[Standing]) -> list[str]:
     """List the absolute paths of what has changed; an empty list is no answer."""
     if wanted.changed_since is not None:
-        return ask_git(wanted.changed_since, map(_folder_of, below))
+        changed = ask_git(wanted.changed_since, _folders_of(standing, found, wanted))
+        # Of what git cannot see, nobody knows whether it has changed.
+        places = {place for each in standing for place in each.on}
+        return changed + [os.path.abspath(each) for each in places if not is_in_work_tree(each)]
     assert wanted.changed is not None
     listed = read_list(wanted.changed, "--changed")
     if not listed and not wanted.nothing_is_fine:
@@ -123,5 +212,33 @@ def _looked_at(found: Collected, paths: Sequence[str]) -> list[str]:
     return [place for place in (*paths, *listed) if place != STANDARD_INPUT]
 
 
-def _folder_of(place: str) -> str:
-    return place if os.path.isdir(place) else os.path.dirname(place) or os.curdir
+def _folders_of(
+    standing: Sequence[Standing], found: Collected, wanted: Wanted
+) -> Mapping[str, None]:
+    """List the folders whose repositories know of the plans and of what they stand on.
+
+    Settings may stand, or have stood, in the repository that holds the plans' own as a submodule.
+    """
+    folders = [
+        place if os.path.isdir(place) else os.path.dirname(place) or os.curdir
+        for place in _looked_at(found, wanted.paths)
+        if os.path.exists(place)
+    ]
+    roots = {each.file.folder: str(find_root(Path(each.file.folder))) for each in standing}
+    beside = [os.path.dirname(place) or os.curdir for each in standing for place in each.on]
+    more = {*roots.values(), *filter(os.path.isdir, dict.fromkeys(beside))}
+    return dict.fromkeys([*folders, *roots, *sorted(filter(_is_known_to_git, more))])
+
+
+def _is_known_to_git(folder: str) -> bool:
+    return is_in_work_tree(os.path.join(folder, "any"))
+
+
+def write_passed(passed: Iterable[Passed], form: str) -> Iterator[str]:
+    """Write path and reason, a tab between them, a file a line; as JSON where `form` says so."""
+    if form == "json":
+        rows = [json.dumps(each._asdict(), ensure_ascii=False) for each in passed]
+        yield '{"passed_over": [\n' + ",\n".join(rows) + "\n]}\n"
+        return
+    for each in passed:
+        yield f"{each.path}\t{each.why}\n"

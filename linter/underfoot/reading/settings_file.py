@@ -42,8 +42,19 @@ class StatedLeave(NamedTuple):
     because: str
 
 
+class StatedUndecided(NamedTuple):
+    """How grave, at the least, whatever any rule cannot judge is, and because of what."""
+
+    line: int
+    because: str
+    severity: str
+
+
 class SettingsFile(NamedTuple):
-    """One settings file; `rule_sets` None means all that are installed."""
+    """One settings file; `rule_sets` None means all that are installed.
+
+    `ignore` are patterns of paths from the file's folder.
+    """
 
     limits: Mapping[str, StatedLimits]
     rules: Mapping[str, StatedRule]
@@ -51,6 +62,9 @@ class SettingsFile(NamedTuple):
     never_waive: tuple[str, ...] = ()
     may_waive: Mapping[str, StatedLeave] = MappingProxyType({})
     locked: bool = False
+    undecided: StatedUndecided | None = None
+    ignore: tuple[str, ...] = ()
+    never_waive_all: bool = False
 
 
 class SettingsReading(NamedTuple):
@@ -95,11 +109,14 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         if rule != "note"
     }
     rule_sets = data.get("rule_sets")
+    never_waive = data.get("never_waive", ())
+    undecided = data.get("undecided")
     settings = SettingsFile(
         limits=limits,
         rules=rules,
         rule_sets=None if rule_sets is None else tuple(rule_sets),
-        never_waive=tuple(data.get("never_waive", ())),
+        never_waive=() if never_waive == "all" else tuple(never_waive),
+        never_waive_all=never_waive == "all",
         may_waive={
             rule: StatedLeave(
                 f"may_waive.{rule}", parsed.positions[f"may_waive.{rule}"][0], because
@@ -108,5 +125,11 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
             if rule != "note"
         },
         locked=data.get("locked", False),
+        undecided=None
+        if undecided is None
+        else StatedUndecided(
+            parsed.positions["undecided"][0], undecided["because"], undecided["severity"]
+        ),
+        ignore=tuple(data.get("ignore", ())),
     )
     return SettingsReading(settings, parsed.positions, ())

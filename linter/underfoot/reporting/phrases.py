@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import written
 from underfoot.checking.report import (
+    EVERY_RULE,
     INSUFFICIENT,
     NO_OBJECTION,
     REVISE,
@@ -157,7 +158,8 @@ def say_change(change: Changed) -> str:
     if change.what == "severity":
         return f"counts as {_with_article(change.value)}"
     if change.what == "undecided":
-        return f"what it cannot judge counts as {_with_article(change.value)}"
+        least = "at least " if change.rule == EVERY_RULE else ""
+        return f"what it cannot judge counts as {least}{_with_article(change.value)}"
     if change.what == "may_waive":
         return "protects life, and yet a plan may waive it"
     if change.default is None:

@@ -121,7 +121,7 @@ def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
     off = settings.off.get(rule.id)
     if off:
         yield f"switched off: {off.because} ({off.file}:{off.line})"
-    undecided = settings.undecided.get(rule.id)
+    undecided = settings.undecided_for(rule.id)
     if undecided:
         severity, origin = undecided
         yield (

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from underfoot.checking.report import Changed, PlanReport, Report
+from underfoot.checking.report import EVERY_RULE, Changed, PlanReport, Report
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import (
@@ -145,7 +145,7 @@ def list_configuring(
             "note",
             f"for {change.rule}: {say_change(change)}, because: {change.origin.because}",
             locate(uri_of(change.origin.file, base), change.origin.line),
-            change.rule,
+            None if change.rule == EVERY_RULE else change.rule,
             rules,
         )
         for change in changes

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from underfoot.checking.finishing import changes, may_waive
 from underfoot.checking.numbers import written_limit
+from underfoot.checking.report import EVERY_RULE
 from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal
@@ -43,6 +44,9 @@ def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> I
         names = ", ".join(settings.rule_sets) or "none"
         said = f"beside the standard one: {names} ({settings.rule_sets_by})"
         lines += _titled("RULE SETS", hang("  ", said, width), ink)
+    if settings.ignore:
+        ignored = [f"{each.pattern} ({each.file})" for each in settings.ignore]
+        lines += _titled("NOT CHECKED", [f"  {reveal(each)}" for each in ignored], ink)
     lines += _titled("ALL LIMITS IN FORCE", _limits(settings), ink)
     yield "\n".join(lines[:-1]) + "\n"
 
@@ -77,6 +81,8 @@ def _unwaivable(at: SettingsAt, width: int) -> list[str]:
     by_file: dict[str, list[str]] = {}
     for rule in sorted(settings.never_waive):
         by_file.setdefault(settings.never_waive_by.get(rule, ""), []).append(rule)
+    if settings.never_waive_all_by is not None:
+        by_file = {settings.never_waive_all_by: [EVERY_RULE]}
     if at.protected:
         by_file["it protects life; `may_waive` may allow it"] = at.protected
     return [
@@ -131,7 +137,9 @@ def write_settings_json(at: SettingsAt) -> Iterator[str]:
             {"rule": rule, "file": settings.never_waive_by.get(rule)}
             for rule in sorted(settings.never_waive)
         ],
+        "never_waive_all": settings.never_waive_all_by,
         "protects_life": at.protected,
+        "ignore": [{"pattern": each.pattern, "file": each.file} for each in settings.ignore],
         "rule_sets": settings.rule_sets,
         "rules": [
             {"rule": rule, "what": what, "value": value, **_origin(origin)}
@@ -156,6 +164,9 @@ def _rules(settings: Settings) -> Iterator[tuple[str, str, str | bool, Origin]]:
         yield rule, "off", True, origin
     for rule, (severity, origin) in settings.undecided.items():
         yield rule, "undecided", severity, origin
+    if settings.undecided_floor is not None:
+        severity, origin = settings.undecided_floor
+        yield EVERY_RULE, "undecided", severity, origin
     for rule, origin in may_waive(settings):
         yield rule, "may_waive", True, origin
 

@@ -217,3 +217,78 @@ def test_under_a_lock_what_is_not_judged_is_not_made_less_of(
     _, problems = merged("locked: true", near)
     assert [problem.path for problem in problems] == [f"rules.{rule}.undecided"] * refused
     assert not merged(near)[1]
+
+
+def test_all_rules_may_be_kept_from_waivers() -> None:
+    every = {rule.id for rule in STANDARD.rules}
+    settings, problems = merged("never_waive: all")
+    assert not problems
+    assert settings.never_waive == every
+    assert settings.never_waive_all_by == "near.yaml"
+    # Above a lock nothing of it is taken back; without one the nearest file counts whole.
+    settings, problems = merged("never_waive: all\nlocked: true", "never_waive: []")
+    assert not problems
+    assert (settings.never_waive, settings.never_waive_all_by) == (every, "above.yaml")
+    settings, problems = merged("never_waive: all", "never_waive: [rcd]")
+    assert (settings.never_waive, settings.never_waive_all_by) == ({"rcd"}, None)
+    settings, problems = merged("locked: true", "never_waive: all")
+    assert not problems
+    assert settings.never_waive == every
+
+
+@pytest.mark.parametrize("word", ["al", "ALL", "[all]", "none", "5"])
+def test_only_that_one_word_means_all(word: str) -> None:
+    source = f"settings_format: 1\nnever_waive: {word}\n"
+    reading = read_settings(source.encode(), "near.yaml")
+    told = [problem.message for problem in reading.problems]
+    if reading.settings is not None:
+        told = [problem.message for problem in merged(f"never_waive: {word}")[1]]
+    assert len(told) == 1
+
+
+FLOOR = "undecided: {severity: warning, because: x}\n"
+
+
+def test_a_floor_holds_for_what_any_rule_cannot_judge() -> None:
+    settings, problems = merged(
+        FLOOR + "rules: {rcd: {undecided: error, because: y}, job: {undecided: note, because: y}}"
+        .replace("job:", "cold-area:")
+    )  # fmt: skip
+    assert not problems
+    origin = Origin("near.yaml", 2, "x")
+    assert settings.undecided_for("wall-clearance") == ("warning", origin)
+    assert settings.undecided_for("cold-area") == ("warning", origin)  # its own does not undercut
+    assert settings.undecided_for("rcd") == ("error", Origin("near.yaml", 3, "y"))
+    assert merged()[0].undecided_for("rcd") is None
+
+
+@pytest.mark.parametrize(
+    ("nearer", "refused"),
+    [
+        ("undecided: {severity: note, because: z}", "what no rule can judge"),
+        ("rules: {cold-area: {undecided: note, because: z}}", "what cold-area cannot judge"),
+        ("undecided: {severity: warning, because: z}", ""),
+        ("undecided: {severity: error, because: z}", ""),
+        ("rules: {cold-area: {undecided: warning, because: z}}", ""),
+        ("rules: {cold-area: {undecided: error, because: z}}", ""),
+    ],
+)
+def test_below_a_lock_a_floor_is_only_raised(nearer: str, refused: str) -> None:
+    settings, problems = merged(FLOOR + "locked: true", nearer)
+    assert [refused in problem.message for problem in problems] == ([True] if refused else [])
+    if "error" in nearer:
+        assert settings.undecided_for("cold-area") == ("error", Origin("near.yaml", 2, "z"))
+
+
+def test_below_a_lock_nothing_is_ignored() -> None:
+    settings, problems = merged("ignore: [old]", "ignore: ['*/draft-*']")
+    assert not problems
+    assert settings.ignore == (("old", "above.yaml"), ("*/draft-*", "near.yaml"))
+    settings, problems = merged("ignore: [old]\nlocked: true", "ignore: [a.yaml]")
+    assert [(each.file, each.path, each.line) for each in problems] == [("near.yaml", "ignore", 2)]
+    assert "which plans are checked" in problems[0].message
+    assert settings.ignore == (("old", "above.yaml"),)
+    # A lock between holds what is nearer, not what is above it.
+    settings, problems = merged("ignore: [old]", "locked: true", "ignore: [a.yaml]")
+    assert len(problems) == 1
+    assert settings.ignore == (("old", "above.yaml"),)

@@ -73,12 +73,65 @@ def test_a_long_remark_may_stand_before_the_first_key(folder: Path) -> None:
     assert collected.passed_over == 1
 
 
-def test_a_named_file_is_always_a_plan(folder: Path) -> None:
+def test_a_named_file_is_a_plan_unless_it_says_that_it_is_something_else(folder: Path) -> None:
     put("underfoot.yaml", "settings_format: 1\n")
     put(".hidden.txt", "catalogue_format: 1\n")
-    collected = collect_plans(["underfoot.yaml", ".hidden.txt"])
-    assert paths(collected) == ["underfoot.yaml", ".hidden.txt"]
-    assert collected.passed_over == 0
+    put("catalogue.yaml", "catalogue_format: 1\n")
+    put("a.review.yaml", "review_format: 1\n")
+    put("other.yaml", "other_format: 1\n")
+    collected = collect_plans(
+        ["underfoot.yaml", ".hidden.txt", "catalogue.yaml", "other.yaml", "a.review.yaml"]
+    )
+    assert paths(collected) == [".hidden.txt", "other.yaml"]
+    assert collected.passed == (
+        ("underfoot.yaml", "settings"),
+        ("catalogue.yaml", "a catalogue"),
+        ("a.review.yaml", "a review"),
+    )
+    assert collected.problems == ()
+
+
+def test_named_settings_that_would_not_count_are_said(folder: Path) -> None:
+    put("site.yaml", "settings_format: 1\n")
+    (problem,) = collect_plans(["site.yaml"]).problems
+    assert (problem.file, "rename it" in problem.message) == ("site.yaml", True)
+    collected = collect_plans(["site.yaml"], "site.yaml")
+    assert collected.problems == ()
+    assert collected.passed == (("site.yaml", "settings"),)
+
+
+@pytest.mark.parametrize("key", ["Plan_format", "floor_plan_format", "planformat", "plan_Format"])
+def test_a_misspelt_format_is_not_passed_over(folder: Path, key: str) -> None:
+    put("plans/a.yaml", f"{key}: 1\n")
+    assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
+
+
+@LINKS
+def test_each_file_that_is_passed_over_has_its_reason(folder: Path) -> None:
+    put("plans/a.yaml")
+    put("plans/underfoot.yaml", "settings_format: 1\n")
+    put("plans/catalogue.yaml", "catalogue_format: 1\n")
+    put("plans/.draft.yaml")
+    put("plans/.old/b.yaml")
+    put("elsewhere/c.yaml")
+    os.symlink("../elsewhere", "plans/out")
+    os.symlink("../elsewhere/c.yaml", "plans/out.yaml")
+    collected = collect_plans(["plans"])
+    assert collected.passed == (
+        ("plans/.draft.yaml", "hidden"),
+        ("plans/.old", "a hidden folder"),
+        ("plans/catalogue.yaml", "a catalogue"),
+        ("plans/out", "a link that leads out of the folder"),
+        ("plans/out.yaml", "a link that leads out of the folder"),
+        ("plans/underfoot.yaml", "settings"),
+    )
+
+
+def test_standard_input_may_be_taken_to_lie_somewhere(folder: Path) -> None:
+    (file,) = collect_plans(["-"], stdin_name="plans/sub/a.yaml").files
+    assert (file.place, file.path, file.folder) == ("-", "plans/sub/a.yaml", "plans/sub")
+    (file,) = collect_plans(["-"]).files
+    assert (file.place, file.path, file.folder) == ("-", "-", ".")
 
 
 def test_a_folder_is_read_in_the_order_of_its_paths(folder: Path) -> None:

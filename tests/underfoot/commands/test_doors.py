@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.test_check import NOTED, RIGHT, Input, data_of, put
+from tests.underfoot.commands.test_check import NOTED, RIGHT, WRONG, Input, data_of, put
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -73,8 +73,12 @@ def test_a_change_beside_the_plans_is_an_answer(
     house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     listing(monkeypatch, b"plans/notes.txt\n")
-    assert main(["check", "plans", "--changed", "-"]) == 0
-    assert "nothing to check" in capsys.readouterr().err
+    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
+    assert "nothing to check: no plan has changed" in capsys.readouterr().err
+    # It leaves nothing to check all the same, which passes only where that was said to be fine.
+    listing(monkeypatch, b"plans/notes.txt\n")
+    assert main(["check", "plans", "--changed", "-"]) == 2
+    assert "nothing is left to check: no plan has changed" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
@@ -176,8 +180,11 @@ def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, capsy
     put("plans/b.yaml", RIGHT + "note: on main\n")
     git("commit", "-qam", "on main")
     git("checkout", "-q", "work")
-    assert main(["check", "plans", "--changed-since", "main"]) == 0
+    since = ["check", "plans", "--changed-since", "main"]
+    assert main([*since, "--nothing-is-fine"]) == 0
     assert "nothing to check" in capsys.readouterr().err
+    assert main(since) == 2
+    assert "say --nothing-is-fine" in capsys.readouterr().err
 
 
 def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said) -> None:
@@ -345,5 +352,199 @@ def test_plans_left_out_by_pattern(house: None, capsys: Said) -> None:
         assert checked(capsys) == expected
 
 
-def test_leaving_everything_out_is_no_pass(house: None, capsys: Said) -> None:
-    assert main(["check", "plans", "--exclude", "plans"]) == 2
+EMPTIED = [
+    ["plans", "--exclude", "plans"],
+    ["shared/catalogue.yaml"],
+    ["plans/c.yaml", "--exclude", "plans"],
+    ["plans/out", "--tracked"],
+    ["plans", "--changed-since", "HEAD"],
+    ["plans/out"],
+]
+
+
+@pytest.mark.parametrize("arguments", EMPTIED)
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "html", "lines",
+                                  "annotations", "code-quality"])  # fmt: skip
+def test_leaving_everything_out_is_no_pass(
+    house: None, capsys: Said, arguments: list[str], form: str
+) -> None:
+    put("plans/c.yaml", RIGHT)
+    put("plans/out/underfoot.yaml", "settings_format: 1\nignore: ['*']\n")
+    put("plans/out/d.yaml", RIGHT)
+    put(".gitignore", "out\n")
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    Path("plans/out/d.yaml").touch()
+    command = ["check", *arguments, "--format", form]
+    if arguments[-1] == "HEAD":  # what git ignores is always checked
+        command += ["--exclude", "plans/out"]
+    assert main(command) == 2
+    said = capsys.readouterr()
+    assert "nothing is left to check" in " ".join((said.out + said.err).split())
+    assert main([*command, "--nothing-is-fine"]) == 0
+    assert "nothing to check: " in capsys.readouterr().err
+
+
+def test_what_git_ignores_or_does_not_look_at_is_always_checked(house: None, capsys: Said) -> None:
+    put(".gitignore", "plans/own.yaml\n")
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    put("plans/own.yaml", RIGHT)
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    git("update-index", "--assume-unchanged", "plans/b.yaml")
+    assert main(["check", "plans", "--changed-since", "HEAD", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/b.yaml", "plans/own.yaml"]
+
+
+def test_settings_that_git_cannot_see_may_have_changed(house: None, capsys: Said) -> None:
+    outside = Path.cwd().parent / "site.yaml"
+    outside.write_text("settings_format: 1\n", "utf-8")
+    command = ["check", "plans", "--changed-since", "HEAD", "--settings", str(outside)]
+    assert main([*command, "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+
+
+def test_settings_in_the_repository_above_a_submodule_are_asked_for(
+    house: None, capsys: Said
+) -> None:
+    git("init", "-q", "-b", "main", "part")
+    put("part/c.yaml", RIGHT)
+    git("add", "-A", folder="part")
+    git("commit", "-qm", "part", folder="part")
+    git("submodule", "--quiet", "add", "./part", "part")
+    os.rename("part/.git", ".git/part")
+    put("part/.git", "gitdir: ../.git/part\n")
+    put("underfoot.yaml", STRICT)
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    put("underfoot.yaml", STRICT + "locked: true\n")
+    assert main(["check", "part", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["part/c.yaml"]
+
+
+@pytest.mark.parametrize("key", ['"catalog\\u0075e"', '"\\x63atalogue"'])
+def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, key: str
+) -> None:
+    put("plans/a.yaml", SHARING.replace("catalogue:", f"{key}:"))
+    listing(monkeypatch, b"shared/catalogue.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+
+
+def test_a_root_that_is_not_above_is_no_root(house: None, capsys: Said) -> None:
+    assert main(["check", "plans", "--root", "shared"]) == 2
+    assert "plans/a.yaml does not lie below it" in capsys.readouterr().err
+
+
+def test_a_named_plan_must_be_taken_in(house: None, capsys: Said) -> None:
+    put("plans/stray.yaml", RIGHT)
+    assert main(["check", "plans/a.yaml", "plans/stray.yaml", "--tracked"]) == 2
+    assert "plans/stray.yaml: git has not taken this in" in capsys.readouterr().out
+
+
+def test_a_link_to_a_catalogue_must_be_taken_in(house: None, capsys: Said) -> None:
+    os.symlink("../shared/catalogue.yaml", "plans/kinds.yaml")
+    put("plans/a.yaml", SHARING.replace("../shared/catalogue.yaml", "kinds.yaml"))
+    git("add", "plans/a.yaml")
+    assert main(["check", "plans", "--tracked"]) == 2
+    assert "plans/kinds.yaml" in capsys.readouterr().out
+    git("add", "plans/kinds.yaml")
+    assert main(["check", "plans", "--tracked"]) == 0
+
+
+@pytest.mark.parametrize("place", ["site.yaml", "plans/site.yml"])
+def test_settings_in_any_yaml_beside_or_above_a_named_plan(capsys: Said, place: str) -> None:
+    put(".git/HEAD", "")
+    put("plans/a.yaml", UNDATED)
+    put(place, f"# ours\n---\n{STRICT}")
+    assert main(["check", "plans/a.yaml"]) == 2
+    assert "rename it" in " ".join(capsys.readouterr().out.split())
+    assert refused(capsys, "plans/a.yaml", "--settings", place)
+
+
+def test_what_settings_ignore_is_left_alone(house: None, capsys: Said) -> None:
+    put("underfoot.yaml", "settings_format: 1\nignore: [plans/old, '*/draft-*']\n")
+    put("plans/underfoot.yaml", "settings_format: 1\nignore: [b.yaml]\n")
+    put("plans/old/c.yaml", WRONG)
+    put("plans/draft-d.yaml", WRONG)
+    for arguments in (["plans"], ["plans/a.yaml", "plans/old/c.yaml", "plans/b.yaml"]):
+        assert main(["check", *arguments, "--format", "json"]) == 0
+        assert checked(capsys) == ["plans/a.yaml"]
+    assert main(["check", "plans", "--list-passed-over"]) == 0
+    assert capsys.readouterr().out == (
+        "plans/b.yaml\tignored by plans/underfoot.yaml: b.yaml\n"
+        "plans/draft-d.yaml\tignored by underfoot.yaml: */draft-*\n"
+        "plans/old/c.yaml\tignored by underfoot.yaml: plans/old\n"
+        "plans/underfoot.yaml\tsettings\n"
+    )
+
+
+def test_a_folder_cannot_ignore_itself_out_of_a_locked_check(house: None, capsys: Said) -> None:
+    put("underfoot.yaml", "settings_format: 1\nlocked: true\n")
+    put("plans/underfoot.yaml", "settings_format: 1\nignore: ['*']\n")
+    assert main(["check", "plans"]) == 2
+    assert "which plans are checked" in " ".join(capsys.readouterr().out.split())
+
+
+def test_everything_passed_over_is_listed_with_its_reason(house: None, capsys: Said) -> None:
+    put("plans/.c.yaml", RIGHT)
+    put("plans/d.yaml", RIGHT)
+    command = ["check", ".", "--exclude", "plans/d.yaml", "--changed-since", "HEAD",
+               "--list-passed-over", "--format", "json"]  # fmt: skip
+    assert main(command) == 0
+    assert data_of(capsys)["passed_over"] == [
+        {"path": ".git", "why": "a hidden folder"},
+        {"path": "plans/.c.yaml", "why": "hidden"},
+        {"path": "plans/a.yaml", "why": "a plan that has not changed, nor what it stands on"},
+        {"path": "plans/b.yaml", "why": "a plan that has not changed, nor what it stands on"},
+        {"path": "plans/d.yaml", "why": "left out by --exclude plans/d.yaml"},
+        {"path": "shared/catalogue.yaml", "why": "a catalogue"},
+    ]
+
+
+def test_a_plan_of_another_format_is_told(house: None, capsys: Said) -> None:
+    put("plans/b.yaml", RIGHT.replace("plan_format: 1", "plan_format: 2"))
+    assert main(["check", "plans"]) == 2
+    assert "`plan_format: 2` is not known to this version" in " ".join(
+        capsys.readouterr().out.split()
+    )
+
+
+def test_a_hook_s_names_may_be_of_catalogues_and_settings(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/underfoot.yaml", "settings_format: 1\n")
+    put("plans/b.review.yaml", "review_format: 1\n")
+    names = ["shared/catalogue.yaml", "plans/underfoot.yaml", "plans/a.yaml"]
+    assert main(["check", *names, "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+    listing(monkeypatch, "\n".join(names).encode())
+    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+    listing(monkeypatch, b"shared/catalogue.yaml\n")
+    assert main(["check", "--files-from", "-"]) == 2
+    assert "shared/catalogue.yaml is passed over (a catalogue)" in capsys.readouterr().err
+
+
+def test_standard_input_under_a_name(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/sub/underfoot.yaml", STRICT)
+    source = UNDATED.replace(
+        "materials: {}", "catalogue: ../../shared/catalogue.yaml\nmaterials: {}"
+    )
+    listing(monkeypatch, source.encode())
+    assert refused(capsys, "-", "--stdin-name", "plans/sub/new.yaml")
+    listing(monkeypatch, source.encode())
+    main(["check", "-", "--stdin-name", "plans/sub/new.yaml", "--format", "lines"])
+    assert capsys.readouterr().out.startswith("plans/sub/new.yaml:")
+    listing(monkeypatch, source.encode())
+    command = ["check", "-", "--stdin-name", "plans/sub/new.yaml", "--changed-since", "HEAD"]
+    assert main(command) == 1
+    for wrong, says in (
+        (["plans", "--stdin-name", "x.yaml"], "give - as a PATH"),
+        (["-", "--stdin-name", "nowhere/x.yaml"], "there is no such folder"),
+    ):
+        assert main(["check", *wrong]) == 2
+        assert says in capsys.readouterr().err

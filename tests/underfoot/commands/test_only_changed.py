@@ -223,11 +223,15 @@ def test_nothing_changed_is_a_pass_that_says_so_and_writes_its_reports(
 ) -> None:
     put("ground/b.yaml", WRONG)
     listing(monkeypatch, b"README.md\n")
-    assert main(["check", ".", "--changed", "-", "--report", "sarif=out.sarif"]) == 0
+    command = ["check", ".", "--changed", "-", "--report", "sarif=out.sarif"]
+    assert main([*command, "--nothing-is-fine"]) == 0
     said = capsys.readouterr()
     assert said.out == ""
     assert "nothing to check: no plan has changed, nor anything that one stands on" in said.err
     assert json.loads(Path("out.sarif").read_text("utf-8"))["runs"][0]["results"] == []
+    listing(monkeypatch, b"README.md\n")
+    assert main(command) == 2
+    assert "Nothing is left to check" in Path("out.sarif").read_text("utf-8")
 
 
 def test_nothing_changed_hides_no_problem(house: None, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -81,7 +81,9 @@ def test_as_json(house: None, capsys: Said) -> None:
             {"file": "plans/underfoot.yaml", "used": True, "locked": False},
         ],
         "never_waive": [],
+        "never_waive_all": None,
         "protects_life": [],
+        "ignore": [],
         "rule_sets": None,
         "rules": [
             {"rule": "job-date", "what": "severity", "value": "error",
@@ -142,3 +144,25 @@ def test_what_cannot_be_read_is_told_with_its_place(house: None, capsys: Said) -
 def test_what_is_not_there_is_one_line(capsys: Said) -> None:
     assert main(["settings", "gone.yaml"]) == 2
     assert capsys.readouterr().err == "underfoot: gone.yaml: there is no such file or folder\n"
+
+
+def test_what_holds_for_every_rule_is_listed_once(house: None, capsys: Said) -> None:
+    put("underfoot.yaml", "settings_format: 1\nnever_waive: all\nlocked: true\nignore: [old]\n"
+        "undecided: {severity: warning, because: nobody looks}\n")  # fmt: skip
+    put("plans/underfoot.yaml", "settings_format: 1\nnever_waive: [job-title]\n")
+    assert main(["settings", "plans/a.yaml"]) == 0
+    out = capsys.readouterr().out
+    assert (
+        "NOT THE DEFAULTS\n  every rule: what it cannot judge counts as at least a warning\n"
+        "      underfoot.yaml:5: nobody looks\n\n"
+        "CANNOT BE WAIVED\n  every rule (underfoot.yaml)\n\n"
+        "NOT CHECKED\n  old (underfoot.yaml)\n"
+    ) in out
+    assert main(["settings", "plans/a.yaml", "--format", "json"]) == 0
+    data = data_of(capsys)
+    assert data["never_waive_all"] == "underfoot.yaml"
+    assert data["ignore"] == [{"pattern": "old", "file": "underfoot.yaml"}]
+    assert data["rules"][0] == {
+        "rule": "every rule", "what": "undecided", "value": "warning",
+        "file": "underfoot.yaml", "line": 5, "because": "nobody looks",
+    }  # fmt: skip
