@@ -36,10 +36,12 @@ class Mutation(NamedTuple):
     `rule` is the rule that it breaks, `name` is unique in a set, `says` is what somebody got wrong,
     in one line. `apply` takes a plan as parsed, whose catalogue has been laid into it, leaves it as
     it was, and gives the damaged one, or None where the damage does not fit the plan; the same
-    state of the random source gives the same damage.
+    state of the random source gives the same damage. `not_set` says why nobody could be asked to
+    find it in an exercise; empty where somebody can.
     """
 
     rule: str
     name: str
     says: str
     apply: Apply
+    not_set: str = ""

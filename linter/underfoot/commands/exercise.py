@@ -33,8 +33,9 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     """Damage PLAN in ways that people really get wrong, for others to find.
 
     \b
-    Writes exercise.yaml, a drawing of each room without marks, answers.yaml to
-    be filled in, and key.yaml, by which 'mark --answers key.yaml' marks them.
+    Writes exercise.yaml and brief.txt, drawings of each room without marks,
+    answers.yaml to be filled in, and key.yaml, which you keep: 'mark --answers
+    key.yaml' marks by it. What is in none of these files is never a fault.
     """
     from underfoot.checking.check import set_up
     from underfoot.checking.settings import default_settings
@@ -43,19 +44,18 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     from underfoot.commands.writing import say, write_file
     from underfoot.marking.exercise import (
         ExerciseError,
-        draw_exercise,
         make_exercise,
         read_data,
-        write_answers,
-        write_key,
         write_plan,
     )
+    from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
     from underfoot.reading.source_text import MOST_BYTES
     from underfoot.reporting.text import say_problem
 
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]
-    bench = set_up(sets, default_settings(rules), today or date.today())
+    today = today or date.today()
+    bench = set_up(sets, default_settings(rules), today)
     mutations = [mutation for rule_set in sets for mutation in rule_set.mutations]
     with open(plan_file, "rb") as stream:
         source = stream.read(MOST_BYTES + 1)
@@ -68,10 +68,11 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
         raise CommandError(f"{plan_file}: {error}") from None
     os.makedirs(output, exist_ok=True)
     files = {
-        "exercise.yaml": write_plan(made),
+        "exercise.yaml": write_plan(made.data),
+        "brief.txt": write_brief(made, today),
         "answers.yaml": write_answers(made),
         "key.yaml": write_key(made, os.path.basename(plan_file), seed),
-        **{f"exercise-{room}.svg": svg for room, svg in draw_exercise(made).items()},
+        **draw_exercise(made),
     }
     for name, content in files.items():
         place = os.path.join(output, name)

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import math
 import random
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from underfoot.checking.check import Bench, Examined, examine
 from underfoot.checking.matching import Identity, identity_of
 from underfoot.checking.mutation import Data, Mutation
-from underfoot.checking.report import Counts, ReportedFinding
+from underfoot.checking.report import ReportedFinding
+from underfoot.marking.in_style import only_lacks, write_in_style
+from underfoot.marking.plan_text import write_yaml
 from underfoot.reading import Problem
 
-# What an answer earns or costs, in the key, where a trainer may change it.
-FOUND, PLACE_ONLY, WRONG = 2, 1, 1
 _TRIES = 4
-# A sheet without findings would say that there are none.
-_UNTOLD = "not told"
-_NO_FINDINGS, _TO_FIND = "Nothing was found in this room.", "What is wrong is for you to find."
 
 
 class ExerciseError(Exception):
@@ -38,8 +37,12 @@ class Fault(NamedTuple):
 
 
 class Exercise(NamedTuple):
-    """The damaged plan as data, its faults, what else follows from them, and how it was judged."""
+    """A damaged plan: the right one and it as data, its faults, and how it was judged.
 
+    `follows` is what else is found in it: right to name, and not asked for.
+    """
+
+    right: Data
     data: Data
     faults: tuple[Fault, ...]
     follows: tuple[ReportedFinding, ...]
@@ -51,8 +54,10 @@ def make_exercise(
 ) -> Exercise:
     """Damage a plan in `faults` ways, each by another rule; the same seed gives the same exercise.
 
-    `data` is a plan as parsed, its catalogue laid in. ExerciseError where it is not right to begin
-    with, or where not so many ways fit it.
+    `data` is a plan as parsed, its catalogue laid in. Each damage is written as the plan itself is
+    written, and only such are taken as can be found from what is handed out. What is judged is the
+    text that is handed out. ExerciseError where the plan is not right to begin with, or where not
+    so many ways fit it.
     """
     examined = _check(data, bench)
     report = examined.report
@@ -63,15 +68,24 @@ def make_exercise(
         rules = ", ".join(sorted({one.rule for one in standing}))
         raise ExerciseError(f"the plan is not right to begin with: {rules}")
     before = {identity_of(one) for one in report.findings}
-    put_in: list[tuple[Identity, str]] = []
-    for mutation in _in_turn(mutations, seed):
-        if len(put_in) == faults:
-            break
-        if any(identity[0] == mutation.rule for identity, _ in put_in):
-            continue
-        tried = _try(mutation, data, bench, before, put_in, seed)
-        if tried is not None:
-            data, examined, identity = tried
+    trial = _Trial(data, bench, before, f"exercise {seed} {_fingerprint(data)}")
+    damaged, put_in, left_out = data, list[tuple[Identity, str]](), 0
+    turns = list(_in_turn(mutations, trial.seed))
+    # What was only left out is soon found: more than every third fault only if nothing else fits.
+    for most_left_out in (math.ceil(faults / 3), faults):
+        for mutation in turns:
+            if len(put_in) == faults:
+                break
+            if any(identity[0] == mutation.rule for identity, _ in put_in):
+                continue
+            tried = _try(mutation, damaged, trial, [identity for identity, _ in put_in])
+            if tried is None:
+                continue
+            if only_lacks(tried[0], damaged):
+                if left_out == most_left_out:
+                    continue
+                left_out += 1
+            damaged, examined, identity = tried
             put_in.append((identity, mutation.says))
     if len(put_in) < faults:
         raise ExerciseError(f"only {len(put_in)} of {faults} faults fit this plan: ask for fewer")
@@ -79,120 +93,73 @@ def make_exercise(
     own = {identity for identity, _ in put_in}
     return Exercise(
         data,
+        damaged,
         tuple(Fault(found[identity], says) for identity, says in put_in),
-        tuple(one for key, one in found.items() if key not in own and key not in before),
+        tuple(one for key, one in found.items() if key not in own),
         examined,
     )
 
 
-def _in_turn(mutations: Sequence[Mutation], seed: int) -> Iterator[Mutation]:
-    ordered = sorted(mutations, key=lambda one: (one.rule, one.name))
-    random.Random(f"exercise {seed}").shuffle(ordered)
+class _Trial(NamedTuple):
+    """What every damage is tried against."""
+
+    right: Data
+    bench: Bench
+    before: set[Identity]
+    seed: str
+
+
+def _fingerprint(data: Data) -> str:
+    """Give a plan's content in one word, so that a seed damages each plan in ways of its own."""
+    return hashlib.sha256(json.dumps(data, sort_keys=True).encode()).hexdigest()
+
+
+def _in_turn(mutations: Sequence[Mutation], seed: str) -> Iterator[Mutation]:
+    ordered = sorted(
+        (one for one in mutations if not one.not_set), key=lambda one: (one.rule, one.name)
+    )
+    random.Random(seed).shuffle(ordered)
     return iter(ordered)
 
 
 def _check(data: Data, bench: Bench) -> Examined:
-    return examine(json.dumps(data).encode(), bench, path="exercise.yaml")
+    return examine(write_plan(data).encode(), bench, path="exercise.yaml")
 
 
 def _try(
-    mutation: Mutation,
-    data: Data,
-    bench: Bench,
-    before: set[Identity],
-    put_in: Sequence[tuple[Identity, str]],
-    seed: int,
+    mutation: Mutation, data: Data, trial: _Trial, put_in: Sequence[Identity]
 ) -> tuple[Data, Examined, Identity] | None:
     """Damage the plan so that the new fault shows and none is hidden; None if that fails."""
     for attempt in range(_TRIES):
-        rng = random.Random(f"exercise {seed} {mutation.name} {attempt}")
-        damaged = mutation.apply(data, rng)
+        rng = random.Random(f"{trial.seed} {mutation.name} {attempt}")
+        applied = mutation.apply(data, rng)
+        if applied is None:
+            continue
+        damaged = write_in_style(trial.right, data, applied.data, rng)
         if damaged is None:
             continue
-        own = damaged.expected[0]
-        identity: Identity = (own.rule, own.room, tuple(own.items))
-        examined = _check(damaged.data, bench)
+        examined = _check(damaged, trial.bench)
         found = {identity_of(one): one for one in examined.report.findings}
-        shown = found.get(identity)
-        if shown is None or shown.severity == "note" or shown.waiver is not None:
-            continue
-        known = {key for key, _ in put_in} | before
-        if identity not in known and all(key in found for key, _ in put_in):
-            return damaged.data, examined, identity
+        known = {*put_in, *trial.before}
+        own = [
+            key
+            for key, one in found.items()
+            if one.rule == mutation.rule and key not in known
+            and one.severity != "note" and one.waiver is None
+        ]  # fmt: skip
+        if own and all(key in found for key in put_in):
+            first = applied.expected[0]
+            meant: Identity = (first.rule, first.room, tuple(first.items))
+            return damaged, examined, meant if meant in own else own[0]
     return None
 
 
-def write_plan(exercise: Exercise) -> str:
-    """Write the damaged plan as YAML, which says nothing of what is wrong."""
+def write_plan(data: Data) -> str:
+    """Write a damaged plan as YAML, which says nothing of what is wrong."""
     return (
         "# Something is wrong in this plan. Write what you find into answers.yaml.\n"
-        f"{_yaml(exercise.data)}"
+        f"{write_yaml(data)}"
     )
-
-
-def write_key(exercise: Exercise, plan: str, seed: int) -> str:
-    """Write the answer key."""
-    key: dict[str, Any] = {
-        "key_format": 1,
-        "plan": plan,
-        "seed": seed,
-        "marks": {"found": FOUND, "place_only": PLACE_ONLY, "wrong": WRONG},
-        "faults": [
-            {
-                **_told(fault.finding),
-                "says": fault.says,
-                "message": fault.finding.message,
-                "remedy": fault.finding.remedy,
-            }
-            for fault in exercise.faults
-        ],
-        "follows": [_told(one) for one in exercise.follows],
-    }
-    said = "# The answers. `follows` are right to name, but nobody is asked for them.\n"
-    return said + _yaml(key)
-
-
-def write_answers(exercise: Exercise) -> str:
-    """Write the sheet to be filled in."""
-    return (
-        f"# There are {len(exercise.faults)} faults. For each, write its room, one thing that is "
-        "wrong and the rule\n# that is broken (`underfoot rules` lists them), such as\n"
-        "#   - {room: bedroom, item: A4, kind: wall-clearance}\n"
-        "# Where something is missing, leave the item out. A wrong accusation costs marks.\n"
-        "answers_format: 1\nfaults: []\n"
-    )
-
-
-def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
-    """Draw every room of the damaged plan, with no sign of what is wrong."""
-    from underfoot.checking.facts import Facts
-    from underfoot.reporting.drawing import draw_room
-
-    plan = exercise.examined.plan
-    assert plan is not None
-    report = exercise.examined.report._replace(findings=(), counts=Counts(), verdict=_UNTOLD)
-    facts = Facts(plan, {})
-    return {
-        name: draw_room(facts.rooms[name], plan, report).replace(_NO_FINDINGS, _TO_FIND)
-        for name in plan.rooms
-    }
-
-
-def _told(finding: ReportedFinding) -> dict[str, Any]:
-    told: dict[str, Any] = {"rule": finding.rule}
-    if finding.room is not None:
-        told["room"] = finding.room
-    told["items"] = list(finding.items)
-    return told
-
-
-def _yaml(data: Any) -> str:
-    import yaml
-
-    text: str = yaml.safe_dump(
-        data, sort_keys=False, allow_unicode=True, width=100, default_flow_style=None
-    )
-    return text
 
 
 def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:

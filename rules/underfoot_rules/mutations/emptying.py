@@ -56,7 +56,8 @@ MUTATIONS = (
     Mutation("nothing-heated", "strips-forgotten",
              "Leads and sensor of a room were drawn, and its strips forgotten.", forget_strips),
     Mutation("nothing-heated", "plan-without-strips",
-             "The plan was handed in before any strip was drawn.", forget_all_strips),
+             "The plan was handed in before any strip was drawn.", forget_all_strips,
+             "a plan without strips leaves nothing to look for"),
     Mutation("nothing-heated", "circuit-left-over",
              "A circuit was written down for strips that went on another.", leave_circuit_over),
 )  # fmt: skip

@@ -157,23 +157,26 @@ def slip_year(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "odd-figure", None, "job", "date", severity="warning")
 
 
+# Who only looks for odd figures would find these, and learn nothing of floors.
+_ODD = "the figure stands out by itself among those of its kind"
+
 MUTATIONS = (
     Mutation("odd-figure", "unit-left-out",
-             "A cable's length was written in metres, without the unit.", leave_unit_out),
+             "A cable's length was written in metres, without the unit.", leave_unit_out, _ODD),
     Mutation("odd-figure", "rcd-a-thousandth",
-             "The RCD was written in the wrong unit.", shrink_residual_current),
+             "The RCD was written in the wrong unit.", shrink_residual_current, _ODD),
     Mutation("odd-figure", "breaker-of-no-make",
-             "A breaker was written down that nobody makes.", invent_breaker),
+             "A breaker was written down that nobody makes.", invent_breaker, _ODD),
     Mutation("odd-figure", "room-in-metres",
-             "The outline was drawn in metres.", draw_in_metres),
+             "The outline was drawn in metres.", draw_in_metres, _ODD),
     Mutation("odd-figure", "digits-lost",
-             "Two digits of the heat loss were lost.", lose_digits),
+             "Two digits of the heat loss were lost.", lose_digits, _ODD),
     Mutation("odd-figure", "membrane-a-tenth",
-             "The membrane was written a tenth as thick.", thin_membrane),
+             "The membrane was written a tenth as thick.", thin_membrane, _ODD),
     Mutation("odd-figure", "tolerance-of-shares",
-             "A film's tolerance was written as shares of its power.", write_share_of_power),
+             "A film's tolerance was written as shares of its power.", write_share_of_power, _ODD),
     Mutation("odd-figure", "resistance-slipped",
-             "A digit of the covering's resistance slipped.", slip_resistance),
+             "A digit of the covering's resistance slipped.", slip_resistance, _ODD),
     Mutation("odd-figure", "year-slipped",
-             "The plan was dated decades ahead, or long ago.", slip_year),
+             "The plan was dated decades ahead, or long ago.", slip_year, _ODD),
 )  # fmt: skip

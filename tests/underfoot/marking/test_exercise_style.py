@@ -1,0 +1,92 @@
+"""A fault is found by knowing floors, and not by how the damaged plan is written."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from tests.underfoot.marking.style_detective import Detective, keys_in_order
+from underfoot.checking.check import set_up
+from underfoot.checking.settings import default_settings
+from underfoot.marking.exercise import Exercise, make_exercise, read_data, write_plan
+from underfoot_rules import STANDARD
+
+PLANS = Path(__file__).parents[3] / "plans"
+BENCH = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+RIGHT = ("attic", "bathroom", "bedroom", "cloakroom", "conservatory", "flat", "guest-bath",
+         "guest-room", "hall", "living-room", "office", "annexe/day-room")  # fmt: skip
+
+
+def read(name: str) -> dict[str, Any]:
+    place = PLANS / f"{name}.yaml"
+    return read_data(place.read_bytes(), place.parent)
+
+
+OFFICE = {name: read(name) for name in RIGHT}
+DETECTIVE = Detective([yaml.safe_load(write_plan(each)) for each in OFFICE.values()])
+
+
+def look(name: str, seed: int) -> Exercise:
+    """Make an exercise and have the detective look at it."""
+    right = OFFICE[name]
+    exercise = make_exercise(right, STANDARD.mutations, BENCH, faults=3, seed=seed)
+    text = write_plan(exercise.data)
+    noted = DETECTIVE.notes(yaml.safe_load(text), text)
+    assert noted - DETECTIVE.notes(right, write_plan(right)) == set(), [
+        one.says for one in exercise.faults
+    ]
+    # What stood in the plan before stands in the order that it had.
+    orders = {frozenset(each): each for each in keys_in_order(right)}
+    for keys in keys_in_order(exercise.data):
+        assert orders.get(frozenset(keys), keys) == keys
+    assert yaml.safe_load(text) == exercise.data
+    return exercise
+
+
+@pytest.mark.parametrize("name", ["attic", "bedroom", "cloakroom", "guest-room"])
+def test_a_style_detective_finds_nothing(name: str) -> None:
+    look(name, 1)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", RIGHT)
+def test_a_style_detective_finds_nothing_in_ten_exercises_of_each_plan(name: str) -> None:
+    says = [tuple(fault.says for fault in look(name, seed).faults) for seed in range(1, 11)]
+    assert len(set(says)) == 10
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        (("rooms", "bedroom", "fixtures", "bed", "size"), [1400, 2236.0]),
+        (("rooms", "bedroom", "fixtures", "bed", "at"), [1903, 1100]),
+        (("circuits", "C1", "cable", "length"), "312 m"),
+        (("circuits", "C1", "cable", "length"), 14),
+        (("circuits", "C1", "cable", "length"), "14000 mm"),
+        (("rooms", "bedroom", "heat_loss"), "470.25 W"),
+        (("rooms", "bedroom", "heat_loss"), "4.7 W"),
+        (("rooms", "bedroom", "sensor", "under_hand"), 5),
+        (("rooms", "bedroom", "leads"), {}),
+        (("rooms", "bedroom", "leads", "lead-added-1"), {"route": ["junction-box"]}),
+        (("rooms", "bedroom", "fixtures", "thing-2"), {"kind": "on legs"}),
+        (("rooms", "bedroom", "elements"), {"A1": {"film": "film-80", "at": [60, 60]}}),
+        (("rooms", "bedroom", "leads", "W1", "route"), ["junction-box", "A1.end"]),
+    ],
+)
+def test_the_detective_has_eyes(place: tuple[str, ...], value: Any) -> None:
+    plan = yaml.safe_load(write_plan(OFFICE["bedroom"]))
+    told = plan
+    for key in place[:-1]:
+        told = told[key]
+    told[place[-1]] = value
+    right = DETECTIVE.notes(OFFICE["bedroom"], write_plan(OFFICE["bedroom"]))
+    assert DETECTIVE.notes(plan, write_plan(plan)) - right
+
+
+def test_the_detective_reads_comments() -> None:
+    text = write_plan(OFFICE["bedroom"])
+    assert DETECTIVE.notes(OFFICE["bedroom"], f"{text}# once 60 mm off the walls\n")
