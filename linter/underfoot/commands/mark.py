@@ -233,6 +233,7 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
     """Make ready what all are judged by; None where it cannot be read, which is then said."""
     from underfoot.checking.engine import arrange
     from underfoot.checking.merging import sets_in_force
+    from underfoot.marking.goals import find_unknown_rooms
     from underfoot.marking.judging import Desk
     from underfoot.marking.scheme import read_scheme
     from underfoot.reading import read_plan
@@ -246,6 +247,10 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
     brief = read_plan(_read(str(brief_place)), path=str(brief_place), folder=brief_place.parent)
     if brief.plan is None:
         _say(brief.problems, str(brief_place))
+        return None
+    strange = find_unknown_rooms(scheme.all_goals, brief.plan.rooms)
+    if strange:
+        _say(strange, place)
         return None
     program = arrange(sets_in_force(scheme.settings, sets), scheme.settings.off)
     return Desk(scheme, brief.plan, program, today, draws)

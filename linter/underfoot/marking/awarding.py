@@ -9,7 +9,6 @@ from typing import NamedTuple
 from underfoot.checking.words import listed
 from underfoot.marking.marks import NOTHING, round_marks, say_product
 from underfoot.marking.scheme import RuleRow
-from underfoot.reporting.layout import count_of
 
 _MOST_NAMED = 8
 
@@ -56,17 +55,13 @@ class Row(NamedTuple):
 def award_rule(topic: str, row: RuleRow, shown: Shown, round_to: Fraction) -> Row:
     """Give the marks of one rule.
 
-    In proportion: as many of `of` as are right, less one for each wrong thing beyond `of`. All or
-    nothing: only where at least `of` are right and none is wrong. What is missing and what could
-    not be judged earns nothing.
+    In proportion to what is right of what the rule looked at; all or nothing: only where all of it
+    is right. Where it looked at nothing, and where it could not judge, nothing is earned.
     """
-    right, wrong = shown.right, len(shown.wrong)
-    counted = min(right, row.of)
-    too_many = max(0, min(wrong, shown.checked - row.of))
+    right, checked = shown.right, shown.checked
+    share = Fraction(right, checked) if checked else NOTHING
     if row.award == "all":
-        share = Fraction(int(right >= row.of and not wrong))
-    else:
-        share = Fraction(max(0, counted - too_many), row.of)
+        share = Fraction(int(share == 1))
     earned = round_marks(row.marks * share, round_to, row.marks)
     if shown.crashed is not None:
         earned = NOTHING
@@ -75,27 +70,32 @@ def award_rule(topic: str, row: RuleRow, shown: Shown, round_to: Fraction) -> Ro
         row.rule,
         row.marks,
         earned,
-        tuple(_explain(row, shown, counted, too_many, earned)),
+        tuple(_explain(row, shown, earned)),
         row.rule,
-        row.of,
+        checked,
         right,
         tuple(number for _, number in shown.wrong),
     )
 
 
-def _explain(
-    row: RuleRow, shown: Shown, counted: int, too_many: int, earned: Fraction
-) -> list[str]:
+def _explain(row: RuleRow, shown: Shown, earned: Fraction) -> list[str]:
     if shown.crashed is not None:
         return [
             "The tool crashed on this rule and has not judged it, which is no fault of the plan: "
             f"mark it by hand ({shown.crashed})."
         ]
+    right, checked = shown.right, shown.checked
+    if not checked:
+        return [
+            f"{shown.lacks}: {row.rule} not shown."
+            if shown.lacks
+            else "Nothing in the plan shows it."
+        ]
     said = []
-    if counted == row.of and not shown.wrong:
-        said.append("Right." if row.of == 1 else f"All {row.of} right.")
+    if right == checked:
+        said.append("Right." if checked == 1 else f"All {checked} right.")
     else:
-        said.append(f"{counted} of {row.of} right.")
+        said.append(f"{right} of {checked} right.")
     if shown.wrong:
         said.append(f"Wrong: {_name_wrong(shown.wrong)}.")
     silent = shown.lacks is not None and all("-missing" in why for why, _ in shown.reasons)
@@ -107,27 +107,23 @@ def _explain(
             for reason, number in shown.reasons[:3]
         )
         said.append(f"{shown.undecided} could not be judged: {why}.")
-    missing = row.of - shown.checked
-    if missing > 0:
-        if shown.lacks and not shown.undecided:
-            said.append(f"{shown.lacks}: {row.rule} not shown.")
-        elif missing == row.of:
-            said.append("Nothing in the plan shows it.")
-        else:
-            said.append(f"{missing} of {row.of} missing from the plan.")
     if row.award == "all":
         if not earned:
             said.append("All or nothing.")
-    elif 0 < earned < row.marks or too_many:
-        share = f"{counted}/{row.of}"
-        if too_many:
-            share = f"({counted} – {too_many})/{row.of}"
-            extra = count_of(too_many, "wrong thing")
-            takes = "takes one right one back" if too_many == 1 else "take as many right ones back"
-            said.append(f"{extra} beyond the {row.of} that the brief asks for {takes}.")
-        exact = row.marks * Fraction(max(0, counted - too_many), row.of)
-        said.append(say_product(share, row.marks, exact, earned))
+    elif 0 < right < checked:
+        exact = row.marks * Fraction(right, checked)
+        said.append(say_product(f"{right}/{checked}", row.marks, exact, earned))
+    if row.of is not None and row.of != checked:
+        said.append(f"The model answer shows {row.of}; that changes no mark.")
     return said
+
+
+def gate_row(row: Row, missed: Sequence[str]) -> Row:
+    """Let a row count for nothing, as what the brief demands of the whole is missed."""
+    if not missed:
+        return row
+    reasons = (*row.reasons, *(f"Counts for nothing without this: {said}" for said in missed))
+    return row._replace(earned=NOTHING, reasons=reasons)
 
 
 def _name_wrong(wrong: Sequence[tuple[str, int]]) -> str:

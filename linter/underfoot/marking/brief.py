@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping
 from typing import Any, NamedTuple
 
-from underfoot.plan import Circuit, Materials, Plan, Room
+from underfoot.marking.content import (
+    is_given,
+    is_same,
+    is_same_line,
+    is_same_ring,
+    list_differing,
+    match_up,
+)
+from underfoot.marking.fixing import restore_circuits, restore_method, restore_supply
+from underfoot.marking.material_swap import Swap
+from underfoot.marking.placing import Move, Paired, is_same_fixture, pair_rooms
+from underfoot.marking.told import Told
+from underfoot.plan import Circuit, Plan, Room
+
+__all__ = ["Change", "Restored", "restore_brief"]
 
 
 class Change(NamedTuple):
@@ -17,11 +30,15 @@ class Change(NamedTuple):
 
 
 class Restored(NamedTuple):
-    """A submission's plan with the brief's own things put back, and what had been changed."""
+    """A submission's plan with the brief's own things put back, and what had been changed.
+
+    `rooms` are the plan's names of the brief's rooms. `remarks` are of what changes nothing.
+    """
 
     plan: Plan
     changes: tuple[Change, ...]
     remarks: tuple[str, ...] = ()
+    rooms: Mapping[str, str] = {}
 
 
 # How a part of a room is called in the scheme and in the plan; whether an empty one binds too.
@@ -38,86 +55,152 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "heat loss": (("heat_loss_w", "fabric", "other_heat_w"), False),
     "junction box": (("junction_box",), False),
 }
-# The unit at the end of a field's name.
-_UNIT = re.compile(r"_(?:w_m2|w_m|w_mk|m2k_w|kg_m3|ohm_m|c|v|a)$")
-_KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
+# Of these only the figures bind that the brief gives; where they lie is the planner's.
+_FIGURES_OF = ("insulation", "membrane", "thermostat")
+_LAID = frozenset({"id", "path", "note", "at", "layers", "runs", "pieces", "room", "reads"})
 
 
 def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     """Put back what of `fixed` the plan changed, and say what that was.
 
-    Rooms go by their names; where brief and plan have one each, these are the same whatever they
-    are called. A room that the brief does not have is left out of the judging.
+    A room is the brief's that has its shape, whatever it is called and however it is turned; else
+    one of its name. A room that the brief does not have is left out of the judging; one that the
+    plan does not have is judged as one in which nothing lies.
     """
-    changes: list[Change] = []
-    remarks: list[str] = []
-    swap = _Swap.of(plan.materials, brief.materials, changes) if "materials" in fixed else None
-    rooms = _pair_rooms(plan, brief, changes, remarks)
+    told = Told()
+    swap = Swap.of(plan, brief.materials, fixed, told)
+    pairs = pair_rooms(plan, brief)
     restored: dict[str, Room] = {}
-    for name, model in rooms.items():
+    for pair in pairs:
         # A material of one's own is told once, not again where it is laid.
-        room = swap.in_room(plan.rooms[name]) if swap else plan.rooms[name]
-        for part in fixed:
-            if part in _ROOM_PARTS:
-                room = _restore_part(room, model, part, changes)
-        restored[name] = room
-    circuits = {name: _without_room(circuit, restored) for name, circuit in plan.circuits.items()}
-    supply = plan.supply
-    if "supply" in fixed and _bare(supply) != _bare(brief.supply):
-        changes.append(_tell_supply(plan, brief))
-        supply = brief.supply._replace(path=supply.path)
-    judged = plan._replace(
-        rooms=restored,
-        circuits=circuits,
-        supply=supply,
-        materials=swap.materials if swap else plan.materials,
-    )
-    return Restored(judged, tuple(changes), tuple(remarks))
-
-
-def _pair_rooms(
-    plan: Plan, brief: Plan, changes: list[Change], remarks: list[str]
-) -> dict[str, Room]:
-    """Give the plan's rooms that are the brief's, with the brief's room, in the plan's order."""
-    if len(plan.rooms) == len(brief.rooms) == 1:
-        (name,), (model,) = plan.rooms, brief.rooms
-        if name != model:
-            remarks.append(f"The room {model} is called {name} in the plan; that changes no mark.")
-        return {name: brief.rooms[model]}
+        room = swap.in_room(plan.rooms[pair.name])
+        restored[pair.name] = _restore_room(room, pair, brief, fixed, told)
+    names = {pair.model: pair.name for pair in pairs}
+    _tell_rooms(plan, brief, names, told)
     for model in brief.rooms:
-        if model not in plan.rooms:
-            changes.append(Change("rooms", f"the brief's room {model} is not in the plan"))
-    for name in plan.rooms:
-        if name not in brief.rooms:
-            said = f"the room {name} is none of the brief's; what lies in it was not judged"
-            changes.append(Change("rooms", said))
-    return {name: brief.rooms[name] for name in plan.rooms if name in brief.rooms}
+        if model not in names:
+            names[model] = model if model not in restored else f"{model} (not drawn)"
+            restored[names[model]] = _bare_room(brief.rooms[model], names[model])
+    circuits = {name: _within(circuit, restored) for name, circuit in plan.circuits.items()}
+    judged = plan._replace(
+        rooms={name: _read_within(room, restored) for name, room in restored.items()},
+        circuits=restore_circuits(circuits, brief.circuits, fixed, told),
+        supply=restore_supply(plan.supply, brief.supply, told)
+        if "supply" in fixed
+        else plan.supply,
+        materials=swap.materials,
+    )
+    if "method statement" in fixed:
+        judged = restore_method(judged, brief, told)
+    changes = tuple(Change(what, said) for what, said in told.changes)
+    return Restored(judged, changes, tuple(told.remarks), names)
 
 
-def _restore_part(room: Room, model: Room, part: str, changes: list[Change]) -> Room:
+def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -> None:
+    for model in brief.rooms:
+        if model not in names:
+            told.change("rooms", f"the brief's room {model} is not in the plan")
+        elif names[model] != model:
+            told.remark(
+                f"The room {model} is called {names[model]} in the plan; that changes no mark."
+            )
+    for name, room in plan.rooms.items():
+        if name in names.values():
+            continue
+        if room.elements or room.leads or room.sensor is not None:
+            told.change(
+                "rooms", f"the room {name} is none of the brief's; what lies in it was not judged"
+            )
+        else:
+            told.remark(f"The room {name} is none of the brief's; that changes no mark.")
+
+
+def _restore_room(
+    room: Room, pair: Paired, brief: Plan, fixed: Collection[str], told: Told
+) -> Room:
+    model = brief.rooms[pair.model]
+    for part in fixed:
+        if part in _ROOM_PARTS:
+            room = _restore_part(room, model, part, pair.move, told)
+        elif part in _FIGURES_OF:
+            room = _restore_figures(room, model, part, pair.move, told)
+    return room
+
+
+def _restore_part(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
     names, binds_empty = _ROOM_PARTS[part]
-    given = {name: getattr(model, name) for name in names}
-    if not binds_empty and not any(value not in (None, (), {}) for value in given.values()):
+    given = {name: move.bring(getattr(model, name)) for name in names}
+    if part == "outline":
+        given = {"outline": move.places(model.outline)}
+    if not binds_empty and not any(map(is_given, given.values())):
         return room
     found = {name: getattr(room, name) for name in names}
-    if part == "outline":
-        same = _ring(room.outline) == _ring(model.outline)
-    else:
-        same = all(_bare(found[name]) == _bare(given[name]) for name in names)
-    if same:
+    if _are_same(part, found, given):
         return room
-    changes.append(Change(part, _tell_part(room, part, found, given)))
+    if not binds_empty and not any(map(is_given, found.values())):
+        told.remark(f"{room.id}: the {part} that the brief gives was left out, and was put back.")
+    else:
+        told.change(part, _tell_part(room, part, found, given))
     put_back: dict[str, Any] = given
     return room._replace(**put_back)
 
 
+def _are_same(part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> bool:
+    if part == "outline":
+        return is_same_ring(found["outline"], given["outline"])
+    if part == "fixtures":
+        return not any(_sort_entries(found[part], given[part], is_same_fixture))
+    if part == "joints":
+        return not any(_sort_entries(found[part], given[part], _is_same_joint))
+    if part == "covering":
+        bare: list[list[Any]] = [[], []]
+        for areas, of in ((found["coverings"], bare[0]), (given["coverings"], bare[1])):
+            of += [(area.covering, sorted(area.over or ())) for area in areas]
+        return match_up(*bare)
+    if part == "junction box":
+        one, other = found["junction_box"], given["junction_box"]
+        return one is not None and is_same_line([one.at], [other.at]) and (
+            other.height is None or is_same(one.height, other.height)
+        )  # fmt: skip
+    return all(is_same(found[name], given[name]) for name in given)
+
+
+def _is_same_joint(one: Any, other: Any) -> bool:
+    return is_same_line(one.line, other.line)
+
+
+def _sort_entries(
+    found: Mapping[str, Any], given: Mapping[str, Any], same: Any
+) -> tuple[list[str], list[str], list[str]]:
+    """Give what is left out, changed and added, a new name alone being none of these."""
+    left = dict(found)
+    gone = []
+    for name, thing in given.items():
+        meant = [one for one in (name, *left) if one in left and same(left[one], thing)]
+        if meant:
+            del left[meant[0]]
+        else:
+            gone.append(name)
+    changed = [name for name in gone if name in left]
+    return (
+        [name for name in gone if name not in left],
+        changed,
+        [name for name in left if name not in changed],
+    )
+
+
 def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> str:
     if part in ("fixtures", "joints"):
-        return f"{room.id}: {part} – {_tell_entries(found[part], given[part])}"
+        same = is_same_fixture if part == "fixtures" else _is_same_joint
+        sorts = _sort_entries(found[part], given[part], same)
+        parts = [
+            f"{', '.join(names)} {verb}"
+            for names, verb in zip(sorts, ("left out", "changed", "added"), strict=True)
+            if names
+        ]
+        return f"{room.id}: {part} – {'; '.join(parts)}"
     if part == "outline":
         return f"{room.id}: the room's outline is not the brief's"
-    if not any(value not in (None, (), {}) for value in found.values()):
-        return f"{room.id}: the {part} that the brief gives is left out"
     if part == "height":
         high, wanted = found[part], given[part]
         return f"{room.id}: the height is {high:g} mm, where the brief gives {wanted:g} mm"
@@ -126,142 +209,49 @@ def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[s
     return f"{room.id}: the {part} is not the brief's"
 
 
-def _tell_entries(found: Mapping[str, Any], given: Mapping[str, Any]) -> str:
-    bare = {name: _bare(thing) for name, thing in found.items()}
-    wanted = {name: _bare(thing) for name, thing in given.items()}
-    parts = []
-    gone = [name for name in wanted if wanted[name] not in bare.values() and name not in bare]
-    moved = [name for name in wanted if name in bare and bare[name] != wanted[name]]
-    new = [name for name in bare if name not in wanted and bare[name] not in wanted.values()]
-    for names, verb in ((gone, "left out"), (moved, "changed"), (new, "added")):
-        if names:
-            parts.append(f"{', '.join(names)} {verb}")
-    return "; ".join(parts) or "not the brief's"
+def _restore_figures(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
+    given, found = getattr(model, part), getattr(room, part)
+    if given is None:
+        return room
+    if found is None:
+        told.remark(f"{room.id}: the {part} that the brief gives was left out, and was put back.")
+        back: dict[str, Any] = {part: move.bring(given)}
+        return room._replace(**back)
+    others = {
+        field: getattr(given, field)
+        for field in list_differing(found, given)
+        if field not in _LAID and is_given(getattr(given, field))
+    }
+    if not others:
+        return room
+    if any(is_given(getattr(found, field)) for field in others):
+        said = ", ".join(field.rpartition("_")[0] or field for field in others)
+        told.change(part, f"{room.id}: the {part} is not the brief's ({said.replace('_', ' ')})")
+    put: dict[str, Any] = {part: found._replace(**others)}
+    return room._replace(**put)
 
 
-def _tell_supply(plan: Plan, brief: Plan) -> Change:
-    parts = []
-    for name, unit, word in (
-        ("voltage_v", " V", "voltage"),
-        ("system", "", "system"),
-        ("available_a", " A", "available current"),
-    ):
-        ours, theirs = getattr(plan.supply, name), getattr(brief.supply, name)
-        if ours != theirs:
-            shown = "left out" if ours is None else f"{ours:g}{unit}" if unit else str(ours)
-            want = (
-                "leaves it out"
-                if theirs is None
-                else (f"gives {theirs:g}{unit}" if unit else f"gives {theirs}")
-            )
-            parts.append(f"{word} {shown}, where the brief {want}")
-    return Change("supply", f"supply: {'; '.join(parts)}")
+def _bare_room(model: Room, name: str) -> Room:
+    """Give a room of the brief that the plan does not have: with nothing laid in it."""
+    return model._replace(id=name, elements=(), rows=(), leads=(), sensor=None)
 
 
-def _without_room(circuit: Circuit, rooms: Mapping[str, Room]) -> Circuit:
+def _within(circuit: Circuit, rooms: Mapping[str, Room]) -> Circuit:
+    """Take from a circuit what lies in rooms that are not judged."""
     if circuit.thermostat is not None and circuit.thermostat not in rooms:
-        return circuit._replace(thermostat=None)
-    return circuit
+        circuit = circuit._replace(thermostat=None)
+    links = tuple(one for one in circuit.links if one.start in rooms and one.end in rooms)
+    return circuit._replace(links=links)
 
 
-class _Swap(NamedTuple):
-    """Which of a plan's materials give way to which of the brief's."""
-
-    materials: Materials
-    by_kind: Mapping[str, Mapping[str, Any]]
-
-    @classmethod
-    def of(cls, ours: Materials, theirs: Materials, changes: list[Change]) -> _Swap:
-        by_kind: dict[str, dict[str, Any]] = {}
-        merged: dict[str, dict[str, Any]] = {}
-        for kind, word in _KINDS.items():
-            found, given = getattr(ours, kind), getattr(theirs, kind)
-            bare = {repr(_bare(thing)): name for name, thing in given.items()}
-            swaps: dict[str, Any] = {}
-            for name, thing in found.items():
-                if repr(_bare(thing)) in bare:
-                    continue
-                if name in given:
-                    model = given[name]
-                    parts = _differing(thing, model)
-                    said = f"the {word} {name} is not the brief's ({parts})"
-                elif len(given) == 1:
-                    model = next(iter(given.values()))
-                    said = f"the {word} {name} is none of the brief's; {model.id} was taken for it"
-                else:
-                    changes.append(Change("materials", f"the {word} {name} is none of the brief's"))
-                    continue
-                changes.append(Change("materials", said))
-                swaps[name] = model._replace(id=name, path=thing.path)
-            by_kind[kind] = swaps
-            merged[kind] = {**found, **swaps}
-        return cls(Materials(**merged), by_kind)
-
-    def in_room(self, room: Room) -> Room:
-        """Give the room made of the brief's materials."""
-        films, boards = self.by_kind["films"], self.by_kind["boards"]
-        sheets, coverings = self.by_kind["sheets"], self.by_kind["coverings"]
-        elements = tuple(
-            one._replace(film=films[one.film.id]) if one.film.id in films else one
-            for one in room.elements
-        )
-        laid = room.insulation
-        if laid is not None and laid.board is not None and laid.board.id in boards:
-            laid = laid._replace(board=boards[laid.board.id])
-        membrane = room.membrane
-        if membrane is not None and membrane.sheet is not None and membrane.sheet.id in sheets:
-            membrane = membrane._replace(sheet=sheets[membrane.sheet.id])
-        subfloor = room.subfloor
-        if subfloor is not None and subfloor.barrier is not None and subfloor.barrier.id in sheets:
-            subfloor = subfloor._replace(barrier=sheets[subfloor.barrier.id])
-        areas = tuple(
-            area._replace(covering=coverings[area.covering.id])
-            if area.covering.id in coverings
-            else area
-            for area in room.coverings
-        )
-        return room._replace(
-            elements=elements,
-            insulation=laid,
-            membrane=membrane,
-            subfloor=subfloor,
-            coverings=areas,
-        )
-
-
-def _differing(ours: Any, theirs: Any) -> str:
-    names = [
-        field
-        for field, own, other in zip(ours._fields, ours, theirs, strict=True)
-        if field not in ("id", "path", "note") and _bare(own) != _bare(other)
-    ]
-    return ", ".join(_UNIT.sub("", name).replace("_", " ") for name in names)
-
-
-def _bare(value: Any) -> Any:
-    """Give a thing's content alone: without ids, places in the file, remarks and order of keys."""
-    if hasattr(value, "_fields"):
-        return tuple(
-            (field, _bare(inner))
-            for field, inner in zip(value._fields, value, strict=True)
-            if field not in ("id", "path", "note")
-        )
-    if isinstance(value, Mapping):
-        return tuple(sorted(repr(_bare(inner)) for inner in value.values()))
-    if isinstance(value, list | tuple | set | frozenset):
-        return tuple(_bare(inner) for inner in value)
-    if isinstance(value, float | int) and not isinstance(value, bool):
-        return round(float(value), 6)
-    return value
-
-
-def _ring(corners: Any) -> tuple[tuple[float, float], ...]:
-    """Give an outline from its least corner on, anticlockwise."""
-    points = [(round(float(x), 6), round(float(y), 6)) for x, y in corners]
-    area = sum(
-        a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True)
-    )
-    if area < 0:
-        points.reverse()
-    first = points.index(min(points))
-    return tuple(points[first:] + points[:first])
+def _read_within(room: Room, rooms: Mapping[str, Room]) -> Room:
+    """Take from a thermostat what names rooms that are not judged."""
+    thermostat = room.thermostat
+    if thermostat is None:
+        return room
+    if thermostat.room is not None and thermostat.room not in rooms:
+        thermostat = thermostat._replace(room=None, at=None)
+    if thermostat.reads is not None:
+        reads = tuple(name for name in thermostat.reads if name in rooms)
+        thermostat = thermostat._replace(reads=reads)
+    return room._replace(thermostat=thermostat)

@@ -37,6 +37,8 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
             said += f" (the tool's mark is {written_marks(sheet.mark)})"
         for one in sheet.counted.failed_by:
             said += f"; {one}"
+        for one in sheet.counted.flagged:
+            said += f"; to be looked at: {one}"
         if sheet.counted.changes:
             said += "; brief changed"
         for ignored in sheet.counted.ignored:

@@ -13,15 +13,17 @@ from underfoot.checking.engine import Outcome, Program, Tally, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finishing import finish
 from underfoot.checking.report import PlanReport, ReportedFinding, unreadable
-from underfoot.marking.asked import award_asked
+from underfoot.marking.asked import Seen, award_asked, meet
 from underfoot.marking.awarding import Row, Shown, award_rule
 from underfoot.marking.brief import Change, restore_brief
+from underfoot.marking.gating import apply_gates
 from underfoot.marking.marks import NOTHING
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed, read_handed
 from underfoot.marking.traits import Traits, list_traits
+from underfoot.marking.unmarked import is_grave, list_unmarked
 from underfoot.plan import Plan
-from underfoot.reading import Problem, read_plan
+from underfoot.reading import Problem, Reading, read_plan
 
 _NO_CATALOGUE = (
     "`catalogue`: a plan handed in by itself can take nothing from a catalogue: hand in a folder "
@@ -42,7 +44,8 @@ class Desk(NamedTuple):
 class Attempt(NamedTuple):
     """One attempt, judged.
 
-    `rows` are in the scheme's order. `failed_by` says what fails it outright. `ignored` is what it
+    `rows` are in the scheme's order. `failed_by` says what fails it outright, `flagged` what
+    carries no marks and must be known all the same. `ignored` is what it
     brought along that does not count. `drawings` are (room, SVG) with findings by number.
     """
 
@@ -59,6 +62,7 @@ class Attempt(NamedTuple):
     ignored: tuple[str, ...] = ()
     drawings: tuple[tuple[str, str], ...] = ()
     traits: Traits | None = None
+    flagged: tuple[str, ...] = ()
 
     @property
     def is_read(self) -> bool:
@@ -108,30 +112,44 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     if plan is None:
         problems = [_reworded(one, handed) for one in reading.problems]
         return refuse(handed, desk.scheme, problems, digest)
+    return judge_plan(plan, reading, digest, handed, desk)
+
+
+def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:
+    """Hold a plan to the brief, check it, and give it its marks."""
     scheme, settings = desk.scheme, desk.scheme.settings
     restored = restore_brief(plan, desk.brief, scheme.may_not_change)
     judged = restored.plan._replace(waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
     report = finish(handed.shown, judged, outcome, reading.positions, settings, desk.today)
     facts = Facts(judged, settings.numbers)
-    rows = _award(scheme, desk.program, outcome, report, facts)
-    failed_by = _find_failures(scheme, rows, report)
+    rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
+    grave = is_grave({rule.id: rule for rule in desk.program.rules})
+    tallies = {tally.rule: tally for tally in outcome.tallies}
+    seen = Seen(facts, report, tallies, rooms, grave)
+    gated = apply_gates(scheme, _award(scheme, seen, desk.program, outcome), seen)
+    unmarked = list_unmarked(scheme, report)
+    failed_by = (*_find_failures(scheme, gated.rows, seen), *gated.failed_by)
+    if scheme.unmarked_fail:
+        failed_by += unmarked.faults
     if restored.changes and scheme.changes_fail:
         failed_by += ("the brief was changed",)
+    earned = sum((row.earned for row in gated.rows), NOTHING)
     return Attempt(
         handed.name,
         handed.attempt,
         handed.shown,
         digest,
         report,
-        rows,
-        sum((row.earned for row in rows), NOTHING),
+        gated.rows,
+        earned,
         failed_by,
         restored.changes,
         restored.remarks,
         (*_waivers_ignored(plan), *_settings_ignored(handed)),
         _draw(judged, report, facts) if desk.draws else (),
-        list_traits(plan),
+        list_traits(judged),
+        unmarked.gaps if scheme.unmarked_fail else unmarked.faults + unmarked.gaps,
     )
 
 
@@ -141,22 +159,19 @@ def _reworded(problem: Problem, handed: Handed) -> Problem:
     return problem
 
 
-def _award(
-    scheme: Scheme, program: Program, outcome: Outcome, report: PlanReport, facts: Facts
-) -> tuple[Row, ...]:
-    tallies = {tally.rule: tally for tally in outcome.tallies}
+def _award(scheme: Scheme, seen: Seen, program: Program, outcome: Outcome) -> tuple[Row, ...]:
     crashed = {fault.rule: fault.message for fault in outcome.faults}
     wrong: dict[str, list[tuple[str, int]]] = {}
-    for finding in report.findings:
+    for finding in seen.report.findings:
         if finding.severity in scheme.counts:
             name = ", ".join(finding.items) or finding.room or "the plan"
             wrong.setdefault(finding.rule, []).append((name, finding.number))
-    lacks = _find_lacks(program, report)
+    lacks = _find_lacks(program, seen.report)
     topics = {rule.id: rule.topic for rule in program.rules}
     rows: list[Row] = []
     for topic in scheme.topics:
         for row in topic.rules:
-            tally = tallies.get(row.rule)
+            tally = seen.tallies.get(row.rule)
             shown = Shown(
                 checked=tally.checked if tally else 0,
                 wrong=tuple(wrong.get(row.rule, ())),
@@ -166,7 +181,10 @@ def _award(
                 crashed=crashed.get(row.rule),
             )
             rows.append(award_rule(topic.name, row, shown, scheme.round_to))
-        rows += [award_asked(topic.name, row, facts, scheme.round_to) for row in topic.asked]
+        rows += [
+            award_asked(topic.name, goal, meet(goal, seen), seen, scheme.round_to)
+            for goal in topic.asked
+        ]
     return tuple(rows)
 
 
@@ -184,11 +202,12 @@ def _find_lacks(program: Program, report: PlanReport) -> Mapping[str, str]:
     }
 
 
-def _find_failures(scheme: Scheme, rows: tuple[Row, ...], report: PlanReport) -> tuple[str, ...]:
-    """Say which rules fail the submission: by a finding, or where nothing shows them kept."""
+def _find_failures(scheme: Scheme, rows: tuple[Row, ...], seen: Seen) -> tuple[str, ...]:
+    """Say which rules fail the submission: by an error, or where nothing shows them kept."""
     by_rule: dict[str, list[ReportedFinding]] = {}
-    for finding in report.findings:
-        by_rule.setdefault(finding.rule, []).append(finding)
+    for finding in seen.report.findings:
+        if seen.grave(finding):
+            by_rule.setdefault(finding.rule, []).append(finding)
     shown = {row.rule: row for row in rows if row.rule is not None}
     failed = []
     for rule in scheme.fails:

@@ -115,6 +115,7 @@ def list_remarks(sheet: Sheet) -> list[str]:
     if sheet.is_absent:
         return []
     said = [f"failed by {one}" for one in counted.failed_by]
+    said += [f"to be looked at: {one}" for one in counted.flagged]
     said += [f"brief changed: {one.said}" for one in counted.changes]
     said += [f"not counted: {one}" for one in counted.ignored]
     said += [f"not readable: {one.message}" for one in counted.report.problems[:1]]

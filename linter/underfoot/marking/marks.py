@@ -27,7 +27,8 @@ def written_marks(value: Fraction) -> str:
 def say_product(share: str, marks: Fraction, exact: Fraction, earned: Fraction) -> str:
     """Say how a row's marks come about, and whether they were rounded: ``6/7 × 7 = 6.``"""
     said = f"{share} × {written_marks(marks)} = {written_marks(exact)}"
-    return f"{said}." if exact == earned else f"{said}, rounded to {written_marks(earned)}."
+    same = written_marks(exact) == written_marks(earned)
+    return f"{said}." if same else f"{said}, rounded to {written_marks(earned)}."
 
 
 def as_number(value: Fraction) -> int | float:

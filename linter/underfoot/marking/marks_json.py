@@ -134,6 +134,7 @@ def _attempt(attempt: Attempt, counted: bool) -> str:
         "changes": [one.said for one in attempt.changes],
         "remarks": list(attempt.remarks),
         "not_counted": list(attempt.ignored),
+        "flagged": list(attempt.flagged),
         "problems": [
             {"message": one.message, "line": one.line, "column": one.column}
             for one in report.problems[:50]

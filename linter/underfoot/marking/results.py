@@ -187,7 +187,8 @@ def list_broken(marks: ClassMarks) -> tuple[Broken, ...]:
             names.setdefault(rule, []).append(sheet.name)
         if sheet.counted.is_read:
             for row in sheet.counted.rows:
-                if row.rule is not None:
+                # What a missed goal takes is not lost by breaking the rule.
+                if row.rule is not None and sheet.name in names.get(row.rule, ()):
                     lost[row.rule] += row.marks - row.earned  # type: ignore[assignment]
     found = [Broken(rule, tuple(who), Fraction(lost[rule])) for rule, who in names.items()]
     return tuple(sorted(found, key=lambda one: (-len(one.names), -one.lost, one.rule)))

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 from typing import Any, NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.merging import Placed, put_in_force
-from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule import Rule, RuleSet
 from underfoot.checking.settings import Settings
+from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import join_path, locate
 from underfoot.reading.problem import Problem, sort_problems
-from underfoot.reading.quantities import QuantityError, read
 from underfoot.reading.schema import check_data
 from underfoot.reading.settings_file import SettingsFile, StatedLimits
 from underfoot.reading.syntax import Parsed, parse
@@ -32,31 +32,31 @@ PARTS = (
     "overlay",
     "heat loss",
     "materials",
+    "films",
+    "boards",
+    "sheets",
+    "coverings",
     "supply",
     "junction box",
+    "insulation",
+    "membrane",
+    "thermostat",
+    "cables",
+    "protection",
+    "method statement",
 )
-# What is asked for beyond rules, and the unit that it is given in ("" is a plain number).
-UNITS = {"heated share": "%", "output": "W", "circuits": "", "strips": "", "method statement": ""}
 
 
 class RuleRow(NamedTuple):
-    """Marks by one rule: `of` things are expected; ``all`` earns only where all are right."""
+    """Marks by one rule: in proportion to what is right of what it looked at.
+
+    ``all`` earns only where all is right. `of` is what the model answer shows it, for the marker.
+    """
 
     rule: str
     marks: Fraction
-    of: int
+    of: int | None = None
     award: str = "share"
-
-
-class AskedRow(NamedTuple):
-    """Marks for a figure of the plan between `least` and `most`, or for stated steps (`of`)."""
-
-    what: str
-    marks: Fraction
-    room: str | None = None
-    least: float | None = None
-    most: float | None = None
-    of: int = 1
 
 
 class Topic(NamedTuple):
@@ -64,7 +64,7 @@ class Topic(NamedTuple):
 
     name: str
     rules: tuple[RuleRow, ...]
-    asked: tuple[AskedRow, ...]
+    asked: tuple[Goal, ...]
 
     @property
     def marks(self) -> Fraction:
@@ -107,11 +107,20 @@ class Scheme(NamedTuple):
     settings: Settings
     grades: tuple[Grade, ...] = ()
     apart: Fraction | None = None
+    goals: tuple[Goal, ...] = ()
+    unmarked_fail: bool = True
 
     @property
     def marks(self) -> Fraction:
         """All marks that can be earned."""
         return sum((topic.marks for topic in self.topics), NOTHING)
+
+    @property
+    def all_goals(self) -> Iterator[Goal]:
+        """The goals of the whole, and those with marks in a topic."""
+        yield from self.goals
+        for topic in self.topics:
+            yield from topic.asked
 
 
 class SchemeReading(NamedTuple):
@@ -129,11 +138,12 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
     if problems or checked.data is None:
         return SchemeReading(None, _in_file(problems, path))
     data = checked.data
-    known = {rule.id for rule_set in sets for rule in rule_set.rules}
-    problems += _find_unknown_rules(data, known, parsed)
+    rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
+    problems += _find_unknown_rules(data, rules, parsed)
+    problems += _find_goal_problems(data, rules, parsed)
     settings, refused = put_in_force([Placed(path, _limits(data, parsed), parsed.positions)], sets)
     problems += refused
-    topics = tuple(_topic(name, told, parsed, problems) for name, told in data["topics"].items())
+    topics = tuple(_topic(name, told, parsed) for name, told in data["topics"].items())
     late = _late(data.get("late"), parsed, problems)
     scheme = Scheme(
         title=data["title"],
@@ -152,6 +162,11 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
         settings=settings,
         grades=_grades(data.get("grades", {})),
         apart=read_marks(data["markers"]["apart"]) if "markers" in data else None,
+        goals=tuple(
+            read_goal(told, f"goals.{place}", parsed)
+            for place, told in enumerate(data.get("goals", ()))
+        ),
+        unmarked_fail=data.get("unmarked_errors") != "flag",
     )
     problems += _find_vain_grades(scheme, parsed)
     for key, marks in (("pass_mark", scheme.pass_mark), ("unreadable", scheme.unreadable)):
@@ -173,7 +188,9 @@ def _at(path: str, message: str, parsed: Parsed) -> Problem:
     return Problem(message, path, *locate(path, parsed.positions))
 
 
-def _find_unknown_rules(data: Mapping[str, Any], known: set[str], parsed: Parsed) -> list[Problem]:
+def _find_unknown_rules(
+    data: Mapping[str, Any], known: Mapping[str, Rule], parsed: Parsed
+) -> list[Problem]:
     found = []
     met: dict[str, str] = {}
     for name, topic in data["topics"].items():
@@ -192,10 +209,13 @@ def _find_unknown_rules(data: Mapping[str, Any], known: set[str], parsed: Parsed
             elif key == "must_show" and rule not in met:
                 said = f"{show(rule)} has no marks in any topic, so that nothing can be shown"
                 found.append(_at(f"{key}.{place}", said, parsed))
+            elif key == "fails" and set(known[rule].severities) == {"note"}:
+                said = f"{show(rule)} only remarks, and finds nothing that could fail anybody"
+                found.append(_at(f"{key}.{place}", said, parsed))
     return found
 
 
-def _no_rule(rule: str, known: set[str]) -> str:
+def _no_rule(rule: str, known: Mapping[str, Rule]) -> str:
     return f"there is no rule {show(rule)}{suggest(rule, sorted(known))}"
 
 
@@ -212,52 +232,30 @@ def _limits(data: Mapping[str, Any], parsed: Parsed) -> SettingsFile:
     return SettingsFile(limits=limits, rules={})
 
 
-def _topic(name: str, told: Mapping[str, Any], parsed: Parsed, problems: list[Problem]) -> Topic:
+def _topic(name: str, told: Mapping[str, Any], parsed: Parsed) -> Topic:
     rules = tuple(
-        RuleRow(rule, read_marks(row["marks"]), int(row["of"]), row.get("award", "share"))
+        RuleRow(rule, read_marks(row["marks"]), row.get("of"), row.get("award", "share"))
         for rule, row in told.get("rules", {}).items()
     )
-    asked = tuple(
-        _asked(row, join_path(("topics", name, "asked", place)), parsed, problems)
-        for place, row in enumerate(told.get("asked", ()))
-    )
+    asked = tuple(read_goal(row, path, parsed) for path, row in _list_asked(name, told))
     return Topic(name, rules, asked)
 
 
-def _asked(row: Mapping[str, Any], path: str, parsed: Parsed, problems: list[Problem]) -> AskedRow:
-    what = row["what"]
-    bounds: dict[str, float | None] = {"least": None, "most": None}
-    for key in bounds:
-        if key in row:
-            try:
-                bounds[key] = _figure(row[key], UNITS[what])
-            except QuantityError as error:
-                problems.append(_at(f"{path}.{key}", f"{show(key)}: {error}", parsed))
-                return AskedRow(what, read_marks(row["marks"]))
-    least, most = bounds["least"], bounds["most"]
-    if what == "method statement":
-        if "of" not in row:
-            said = f"{show(what)} needs `of`: how many steps the brief asks for, such as `of: 11`"
-            problems.append(_at(path, said, parsed))
-    elif least is None and most is None:
-        problems.append(_at(path, f"{show(what)} needs `least`, `most` or both", parsed))
-    elif least is not None and most is not None and least > most:
-        problems.append(_at(path, "`least` is more than `most`", parsed))
-    elif least is None:
-        # A plan that leaves everything out would keep to a greatest figure.
-        said = f"{show(what)} needs `least` too: nothing at all would keep to `most`"
-        problems.append(_at(path, said, parsed))
-    return AskedRow(
-        what, read_marks(row["marks"]), row.get("room"), least, most, int(row.get("of", 1))
-    )
+def _list_asked(name: str, topic: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    for place, row in enumerate(topic.get("asked", ())):
+        yield join_path(("topics", name, "asked", place)), row
 
 
-def _figure(value: Any, unit: str) -> float:
-    if unit:
-        return read(value, unit)
-    if isinstance(value, str) or value != int(value):
-        raise QuantityError(f"{show(value)} is no whole number: write for example `1`")
-    return float(value)
+def _find_goal_problems(
+    data: Mapping[str, Any], rules: Mapping[str, Rule], parsed: Parsed
+) -> Iterator[Problem]:
+    marked = {rule for topic in data["topics"].values() for rule in topic.get("rules", {})}
+    names = Names(data["topics"], marked, rules)
+    goals = [(f"goals.{place}", told) for place, told in enumerate(data.get("goals", ()))]
+    for name, topic in data["topics"].items():
+        goals += _list_asked(name, topic)
+    for path, told in goals:
+        yield from find_goal_problems(told, path, parsed, names)
 
 
 def _grades(told: Mapping[str, Any]) -> tuple[Grade, ...]:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from underfoot.marking.awarding import Shown, award_rule
+from underfoot.marking.awarding import Shown, award_rule, gate_row
 from underfoot.marking.marks import read_marks, round_marks, written_marks
 from underfoot.marking.scheme import RuleRow
 
@@ -24,31 +24,38 @@ def earned(row: RuleRow, found: Shown, step: Fraction = CENT) -> Fraction:
     return award_rule("strips", row, found, step).earned
 
 
-SEVEN = RuleRow("wall-clearance", Fraction(7), 7)
-ALL = RuleRow("element-overlap", Fraction(3), 7, "all")
+SEVEN = RuleRow("wall-clearance", Fraction(7))
+ALL = RuleRow("element-overlap", Fraction(3), award="all")
 
 
 @pytest.mark.parametrize(
     ("found", "marks"),
     [
         (shown(7), 7),
-        (shown(1), 1),  # one perfect strip of seven earns one seventh
+        (shown(5), 7),  # fewer and longer strips, all right
+        (shown(1), 7),  # whether one is enough is for the scheme's goals
         (shown(5, wrong=2), 5),
         (shown(5, undecided=2), 5),  # what could not be judged earns nothing
         (shown(0), 0),
-        (shown(9), 7),  # two more than asked for earn no more
-        (shown(7, wrong=2), 5),  # two wrong ones beyond the seven take two back
-        (shown(6, wrong=3), 4),  # 6 right; 9 are drawn, so 2 of the 3 wrong are beyond the seven
-        (shown(2, wrong=20), 0),
+        (shown(0, undecided=3), 0),
+        (shown(9), 7),
+        (shown(12, wrong=2), 6),  # 7 x 12/14
+        (shown(2, wrong=12), 1),  # 7 x 2/14
     ],
 )
-def test_in_proportion_to_what_the_brief_expects(found: Shown, marks: int) -> None:
+def test_in_proportion_to_what_is_right_of_what_was_looked_at(found: Shown, marks: int) -> None:
     assert earned(SEVEN, found) == marks
 
 
 @pytest.mark.parametrize(
     ("found", "marks"),
-    [(shown(7), 3), (shown(6), 0), (shown(6, wrong=1), 0), (shown(7, wrong=1), 0), (shown(9), 3)],
+    [
+        (shown(7), 3),
+        (shown(0), 0),
+        (shown(6, wrong=1), 0),
+        (shown(6, undecided=1), 0),
+        (shown(9), 3),
+    ],
 )
 def test_all_or_nothing(found: Shown, marks: int) -> None:
     assert earned(ALL, found) == marks
@@ -57,25 +64,44 @@ def test_all_or_nothing(found: Shown, marks: int) -> None:
 def test_a_row_says_why() -> None:
     row = award_rule("strips", SEVEN, shown(4, wrong=1, undecided=1), CENT)
     assert row.reasons == (
-        "4 of 7 right.",
+        "4 of 6 right.",
         "Wrong: A1 (finding 1).",
         "1 could not be judged: no size is given.",
-        "1 of 7 missing from the plan.",
-        "4/7 × 7 = 4.",
+        "4/6 × 7 = 4.67.",
     )
+
+
+def test_how_many_the_model_answer_shows_is_said_and_changes_no_mark() -> None:
+    row = award_rule("strips", SEVEN._replace(of=7), shown(5), CENT)
+    assert (row.earned, row.of, row.right) == (7, 5, 5)
+    assert row.reasons == (
+        "All 5 right.",
+        "The model answer shows 7; that changes no mark.",
+    )
+    assert award_rule("strips", SEVEN._replace(of=5), shown(5), CENT).reasons == ("All 5 right.",)
+
+
+def test_what_is_gated_counts_for_nothing_and_says_why() -> None:
+    row = award_rule("strips", SEVEN, shown(5), CENT)
+    assert gate_row(row, ()) == row
+    shut = gate_row(row, ["Sensor: none."])
+    assert (shut.earned, shut.marks, shut.right) == (0, 7, 5)
+    assert shut.reasons[-1] == "Counts for nothing without this: Sensor: none."
 
 
 def test_rounding_is_said() -> None:
     # 2.5 x 4/11 = 0.909, to the nearest half 1.
-    row = RuleRow("method-statement", Fraction(5, 2), 11)
-    found = award_rule("method", row, shown(4), Fraction(1, 2))
+    row = RuleRow("method-statement", Fraction(5, 2))
+    found = award_rule("method", row, shown(4, wrong=7), Fraction(1, 2))
     assert found.reasons[-1] == "4/11 × 2.5 = 0.91, rounded to 1."
 
 
 def test_what_is_missing_altogether_is_said() -> None:
-    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2), 1),
+    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2)),
                      Shown(0, lacks="No membrane"), CENT)  # fmt: skip
-    assert row.reasons == ("0 of 1 right.", "No membrane: membrane-cover not shown.")
+    assert row.reasons == ("No membrane: membrane-cover not shown.",)
+    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2)), Shown(0), CENT)
+    assert row.reasons == ("Nothing in the plan shows it.",)
 
 
 def test_a_crashed_rule_earns_nothing_and_asks_for_a_person() -> None:
@@ -98,7 +124,7 @@ rows = st.builds(
     RuleRow,
     st.just("wall-clearance"),
     st.integers(1, 40).map(lambda n: Fraction(n, 4)),
-    st.integers(1, 12),
+    st.none(),
     st.sampled_from(["share", "all"]),
 )
 steps = st.sampled_from([CENT, Fraction(1, 10), Fraction(1, 4), Fraction(1, 2), Fraction(1)])
@@ -120,22 +146,12 @@ def test_mending_a_fault_never_costs_marks(
     assert earned(row, shown(right + 1, wrong - 1, undecided), step) >= before
 
 
-@given(rows, steps, st.data())
-def test_leaving_out_what_the_brief_expects_never_earns_marks(
-    row: RuleRow, step: Fraction, data: st.DataObject
+@given(rows, steps, st.integers(1, 15), counts, counts)
+def test_leaving_out_what_is_right_never_earns_marks(
+    row: RuleRow, step: Fraction, right: int, wrong: int, undecided: int
 ) -> None:
-    right = data.draw(st.integers(0, row.of))
-    wrong = data.draw(st.integers(0, row.of - right))
-    undecided = data.draw(st.integers(0, row.of - right - wrong))
     before = earned(row, shown(right, wrong, undecided), step)
-    fewer = [
-        (right - 1, wrong, undecided),
-        (right, wrong - 1, undecided),
-        (right, wrong, undecided - 1),
-    ]
-    for less in fewer:
-        if min(less) >= 0:
-            assert earned(row, shown(*less), step) <= before
+    assert earned(row, shown(right - 1, wrong, undecided), step) <= before
 
 
 @given(rows, counts, counts)

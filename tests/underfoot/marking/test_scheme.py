@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from tests.underfoot.marking.demo import demo_scheme, scheme_from
+from underfoot.marking.goals import find_unknown_rooms
 from underfoot.marking.scheme import read_scheme
 from underfoot_rules import STANDARD
 
@@ -36,6 +37,25 @@ def test_what_a_scheme_says_by_itself() -> None:
     assert not scheme.changes_fail
     assert scheme.late is None
     assert scheme.topics[0].rules[0].award == "share"
+    assert scheme.unmarked_fail
+    assert scheme.goals == ()
+
+
+def test_what_a_goal_says_by_itself() -> None:
+    goals = "goals:\n  - {what: sensor}\n  - {what: insulation, gates: [strips]}\n"
+    scheme = scheme_from(LEAST + goals + "unmarked_errors: flag\n")
+    sensor, insulation = scheme.goals
+    assert (sensor.gates, sensor.fails, sensor.least) == (None, True, 1)
+    assert (insulation.gates, insulation.fails, insulation.least) == (("strips",), False, 90)
+    assert not scheme.unmarked_fail
+
+
+def test_a_goal_in_a_room_that_the_brief_does_not_have_is_told() -> None:
+    goals = "goals:\n  - {what: sensor}\n  - {what: sensor, room: bedrom}\n"
+    scheme = scheme_from(LEAST + goals)
+    (found,) = find_unknown_rooms(scheme.all_goals, {"bedroom", "hall"})
+    assert found.line == 11
+    assert found.message == "`room`: the brief has no room `bedrom`; did you mean `bedroom`?"
 
 
 def test_the_demo_scheme() -> None:
@@ -57,7 +77,26 @@ def test_the_demo_scheme() -> None:
         ("pass_mark: 2", "pass_mark: 4",
          "4: `pass_mark`: 4 is more than the 3 marks that the topics add up to"),
         ("marks: 3", "marks: -3", "8: `marks`: `-3` is too small: write more than 0"),
-        (", of: 7", "", "8: a rule's row needs `of`, which is missing: write for example `of: 7`"),
+        ("title: A brief", "title: A brief\nfails: [cold-area]",
+         "3: `cold-area` only remarks, and finds nothing that could fail anybody"),
+        ("title: A brief", "title: A brief\ngoals: [{what: heated share}]",
+         "3: `heated share` needs `least`, `most` or both"),
+        ("title: A brief", "title: A brief\ngoals: [{room: hall}]",
+         "3: a goal needs `what`, or in its place `rule`: one of the two"),
+        ("title: A brief", "title: A brief\ngoals: [{what: sensor, rule: rcd}]",
+         "3: a goal needs `what`, or in its place `rule`: one of the two"),
+        ("title: A brief", "title: A brief\ngoals: [{rule: rdc}]",
+         "3: there is no rule `rdc`; did you mean `rcd`?"),
+        ("title: A brief", "title: A brief\ngoals: [{rule: rcd, least: 2}]",
+         "3: a rule is kept or not: leave out `least`"),
+        ("title: A brief", "title: A brief\ngoals: [{what: sensor, least: 2}]",
+         "3: `sensor` is there or not: leave out `least`"),
+        ("title: A brief", "title: A brief\ngoals: [{what: sensor, gates: [strip]}]",
+         "3: `strip` is neither a topic nor a rule with marks; did you mean `strips`?"),
+        ("title: A brief", "title: A brief\ngoals: [{what: strips, least: 1.5}]",
+         "3: `least`: `1.5` is no whole number: write for example `1`"),
+        ("title: A brief", "title: A brief\ngoals: [{what: strips, least: 5, most: 4}]",
+         "3: `least` is more than `most`"),
         ("title: A brief", "title: A brief\nfails: [rdc]",
          "3: there is no rule `rdc`; did you mean `rcd`?"),
         ("title: A brief", "title: A brief\nmust_show: [rcd]",

@@ -1,0 +1,139 @@
+"""Materials of one's own give way to the brief's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from typing import Any, NamedTuple
+
+from underfoot.marking.content import is_same, list_differing
+from underfoot.marking.told import Told
+from underfoot.plan import Film, Materials, Plan, Room
+
+# The unit at the end of a field's name.
+_UNIT = re.compile(r"_(?:w_m2|w_m|w_mk|m2k_w|kg_m3|ohm_m|ma_m2|ma_m|c|v|a)$")
+_KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
+
+
+class Swap(NamedTuple):
+    """Which of a plan's materials give way to which of the brief's."""
+
+    materials: Materials
+    by_kind: Mapping[str, Mapping[str, Any]]
+
+    @classmethod
+    def of(cls, plan: Plan, given: Materials, fixed: Collection[str], told: Told) -> Swap:
+        """See what of the plan's materials in use is none of the brief's."""
+        used = _list_used(plan)
+        by_kind: dict[str, Mapping[str, Any]] = {}
+        merged: dict[str, dict[str, Any]] = {}
+        boards = _name_boards(plan.materials, given)
+        for kind in _KINDS:
+            found, models = getattr(plan.materials, kind), getattr(given, kind)
+            if kind == "films":
+                models = {name: _on_boards(film, boards) for name, film in models.items()}
+            swaps: dict[str, Any] = {}
+            if "materials" in fixed or kind in fixed:
+                swaps = _swap(kind, found, models, used[kind], told)
+            by_kind[kind] = swaps
+            merged[kind] = {**found, **swaps}
+        return cls(Materials(**merged), by_kind)
+
+    def in_room(self, room: Room) -> Room:
+        """Give the room made of the brief's materials."""
+        films, boards = self.by_kind["films"], self.by_kind["boards"]
+        sheets, coverings = self.by_kind["sheets"], self.by_kind["coverings"]
+        elements = tuple(
+            one._replace(film=films[one.film.id]) if one.film.id in films else one
+            for one in room.elements
+        )
+        laid = room.insulation
+        if laid is not None and laid.board is not None and laid.board.id in boards:
+            laid = laid._replace(board=boards[laid.board.id])
+        membrane = room.membrane
+        if membrane is not None and membrane.sheet is not None and membrane.sheet.id in sheets:
+            membrane = membrane._replace(sheet=sheets[membrane.sheet.id])
+        subfloor = room.subfloor
+        if subfloor is not None and subfloor.barrier is not None and subfloor.barrier.id in sheets:
+            subfloor = subfloor._replace(barrier=sheets[subfloor.barrier.id])
+        areas = tuple(
+            area._replace(covering=coverings[area.covering.id])
+            if area.covering.id in coverings
+            else area
+            for area in room.coverings
+        )
+        return room._replace(
+            elements=elements,
+            insulation=laid,
+            membrane=membrane,
+            subfloor=subfloor,
+            coverings=areas,
+        )
+
+
+def _name_boards(ours: Materials, theirs: Materials) -> Mapping[str, tuple[str, ...]]:
+    """Give what the plan calls each board of the brief: the same board, or one of its name."""
+    return {
+        name: tuple(
+            own
+            for own, thing in ours.boards.items()
+            if is_same(thing, board) or (own == name and not _is_any(thing, theirs.boards))
+        )
+        or (name,)
+        for name, board in theirs.boards.items()
+    }
+
+
+def _is_any(thing: Any, given: Mapping[str, Any]) -> bool:
+    return any(is_same(thing, one) for one in given.values())
+
+
+def _on_boards(film: Film, names: Mapping[str, tuple[str, ...]]) -> Film:
+    if film.boards is None:
+        return film
+    return film._replace(
+        boards=tuple(own for name in film.boards for own in names.get(name, (name,)))
+    )
+
+
+def _list_used(plan: Plan) -> Mapping[str, set[str]]:
+    used: dict[str, set[str]] = {kind: set() for kind in _KINDS}
+    for room in plan.rooms.values():
+        used["films"].update(one.film.id for one in room.elements)
+        used["coverings"].update(area.covering.id for area in room.coverings)
+        if room.insulation is not None and room.insulation.board is not None:
+            used["boards"].add(room.insulation.board.id)
+        for thing in (
+            room.membrane and room.membrane.sheet,
+            room.subfloor and room.subfloor.barrier,
+        ):
+            if thing is not None:
+                used["sheets"].add(thing.id)
+    return used
+
+
+def _swap(
+    kind: str,
+    found: Mapping[str, Any],
+    given: Mapping[str, Any],
+    used: Collection[str],
+    told: Told,
+) -> dict[str, Any]:
+    swaps: dict[str, Any] = {}
+    word = _KINDS[kind]
+    for name, thing in found.items():
+        # What is not laid anywhere changes nothing.
+        if not given or name not in used or _is_any(thing, given):
+            continue
+        model = given.get(name)
+        if model is None:
+            model = min(given.values(), key=lambda one: len(list_differing(thing, one)))
+            said = f"the {word} {name} is none of the brief's; {model.id} was taken for it"
+        else:
+            parts = ", ".join(
+                _UNIT.sub("", field).replace("_", " ") for field in list_differing(thing, model)
+            )
+            said = f"the {word} {name} is not the brief's ({parts})"
+        told.change("materials", said)
+        swaps[name] = model._replace(id=name, path=thing.path)
+    return swaps

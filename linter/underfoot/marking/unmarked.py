@@ -1,0 +1,88 @@
+"""Errors that carry no marks, and points that could be errors and were not judged, still count."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Mapping
+from typing import NamedTuple
+
+from underfoot.checking.report import PlanReport, Reason, ReportedFinding
+from underfoot.checking.rule import Rule
+from underfoot.marking.scheme import Scheme
+from underfoot.reporting.layout import count_of
+
+_KEY = re.compile(r"`([a-z_]+)[^`]*`")
+_CAUSE = re.compile(r"\(([a-z]+(?:-[a-z]+)+)\)")
+# Which part of the brief says what is asked to be written.
+_PART_OF: Mapping[str, str] = {
+    **dict.fromkeys(
+        ("boards", "cut_every", "fixing", "largest_current", "leakage", "lies", "longest_strip",
+         "most_output", "standard", "suits", "warmest_surface"),
+        "materials",
+    ),
+    **dict.fromkeys(("barrier", "method", "moisture", "subfloor"), "subfloor"),
+    **dict.fromkeys(("covering", "coverings", "over"), "covering"),
+    **dict.fromkeys(("clear", "fixtures", "outline"), "fixtures"),
+    **dict.fromkeys(("available", "rating", "source", "supply"), "supply"),
+    "overlay": "overlay",
+    "use": "use",
+}  # fmt: skip
+
+
+class Unmarked(NamedTuple):
+    """What carries no marks and would have to be right; `gaps` are what the brief leaves open."""
+
+    faults: tuple[str, ...]
+    gaps: tuple[str, ...]
+
+
+def is_grave(rules: Mapping[str, Rule]) -> Callable[[ReportedFinding], bool]:
+    """Give what tells an error, or a warning of a rule that finds no errors."""
+
+    def tell(finding: ReportedFinding) -> bool:
+        rule = rules.get(finding.rule)
+        if rule is None or "error" in rule.severities:
+            return finding.severity == "error"
+        return finding.severity == "warning"
+
+    return tell
+
+
+def list_unmarked(scheme: Scheme, report: PlanReport) -> Unmarked:
+    """List what no row, goal or ban of the scheme is about."""
+    marked = {row.rule for topic in scheme.topics for row in topic.rules}
+    marked |= {goal.rule for goal in scheme.all_goals if goal.rule is not None}
+    marked |= set(scheme.fails)
+    numbers: dict[str, list[str]] = {}
+    for finding in report.findings:
+        if finding.severity == "error" and finding.rule not in marked:
+            numbers.setdefault(finding.rule, []).append(str(finding.number))
+    faults = [
+        f"{rule} (finding{'s' * (len(told) > 1)} {', '.join(told)}; carries no marks)"
+        for rule, told in numbers.items()
+    ]
+    gaps: list[str] = []
+    found = {finding.rule for finding in report.findings}
+    for check in report.checks:
+        if check.rule in marked:
+            continue
+        for reason in check.reasons:
+            if reason.worst != "error" or _follows(reason, found):
+                continue
+            points = count_of(reason.points, "point")
+            said = f"{check.rule} (not judged, {points}: {reason.why}; carries no marks)"
+            (gaps if _is_the_briefs(reason, scheme.may_not_change) else faults).append(said)
+    return Unmarked(tuple(faults), tuple(gaps))
+
+
+def _follows(reason: Reason, found: Collection[str]) -> bool:
+    """Tell whether a point is open only because of what was found, which is told itself."""
+    return any(cause in found for cause in _CAUSE.findall(reason.why))
+
+
+def _is_the_briefs(reason: Reason, fixed: Collection[str]) -> bool:
+    """Tell whether it is the brief that does not say what is asked for."""
+    keys = _KEY.findall(reason.write or "") or _KEY.findall(reason.why)
+    if "covering" in (reason.write or ""):
+        keys = [key for key in keys if key not in ("thickness", "kind")] or ["covering"]
+    return bool(keys) and all(_PART_OF.get(key) in fixed for key in keys)
