@@ -18,6 +18,17 @@ REQUIRED = {
 LOAD, INSULATION = "load_resistance_ohm", "insulation_resistance_mohm"
 
 
+def called_for(facts: Facts, circuit: str) -> tuple[str, ...]:
+    """List the stages at which a circuit must have been tested.
+
+    The plan's status calls for them, or the circuit's own tests do: whoever records one after the
+    floor was covered has covered it, whatever the status still says.
+    """
+    reached = [facts.plan.status]
+    reached += [test.stage for test in facts.plan.tests if test.circuit == circuit]
+    return max((REQUIRED.get(stage, ()) for stage in reached), key=len)
+
+
 class StripReading(NamedTuple):
     """What a strip read by itself, and whether in the same test as the circuit."""
 
@@ -44,14 +55,14 @@ def visit_of(facts: Facts, circuit: str, stage: str, reading: str | None = None)
 
 
 def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject]:
-    """List circuit and stage of every test recorded, or called for by the plan's status.
+    """List circuit and stage of every test recorded or called for.
 
     The subject's thing is the test that counts for a reading, None where there is none.
     """
-    required = REQUIRED.get(facts.plan.status, ())
     for circuit in facts.circuits.values():
         if not circuit.elements:
             continue
+        required = called_for(facts, circuit.id)
         for stage in STAGES:
             test = visit_of(facts, circuit.id, stage, reading)
             if test is not None or stage in required:

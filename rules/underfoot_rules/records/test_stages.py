@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from underfoot.api import Facts, Finding, Limits, Rule, Subject, listed
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.visits import INSULATION, LOAD, REQUIRED, list_tests
+from underfoot_rules.visits import INSULATION, LOAD, REQUIRED, STAGES, called_for, list_tests
 
 
 class Lacking(NamedTuple):
@@ -21,11 +21,11 @@ READINGS = {LOAD: "load resistance", INSULATION: "insulation resistance"}
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
-    """Every circuit with strips, at every stage that the status calls for; with what is missing."""
-    for stage in REQUIRED.get(facts.plan.status, ()):
-        for circuit in facts.circuits.values():
-            if not circuit.elements:
-                continue
+    """Every circuit with strips, at every stage that it has reached; with what is missing."""
+    for circuit in facts.circuits.values():
+        if not circuit.elements:
+            continue
+        for stage in called_for(facts, circuit.id):
             tests = list_tests(facts, circuit.id, stage)
             lacking = tuple(
                 said
@@ -43,7 +43,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     if not lacking:
         return None
     status = facts.plan.status
-    message = f"The plan is '{status}', but no test of circuit {circuit} at the stage '{stage}' "
+    tested = [test.stage for test in facts.plan.tests if test.circuit == circuit]
+    message = f"The plan is '{status}', but "
+    if stage not in REQUIRED.get(status, ()):
+        message = f"Circuit {circuit} was tested when '{max(tested, key=STAGES.index)}', but "
+    message += f"no test of circuit {circuit} at the stage '{stage}' "
     message += f"has its {listed(lacking)}." if is_recorded else "is recorded."
     is_refused = status == "handed over" and stage == "covered"
     return Finding(
@@ -61,7 +65,7 @@ RULE = Rule(
     id="test-stages",
     topic="records",
     severities=("error", "warning"),
-    finds="a circuit without the tests that the plan's status calls for, or without their readings",
+    finds="a circuit without the tests that the stage of the work calls for, or their readings",
     why="Each stage can damage the film; only a test before the next shows which one did.",
     unit=None,
     basis=COMMON_PRACTICE,
