@@ -284,16 +284,18 @@ def test_handed_over_without_any_test_is_refused_for_the_last_stage() -> None:
 
 
 def test_a_circuit_is_as_far_as_its_tests_say() -> None:
-    assert found("test-stages", visit("made up")) == []
-    assert found("test-stages", visit()) == []
-    assert found("test-stages", visit(load_resistance=None)) == [("warning", ("C1", "laid"))]
+    review = {"status": "for review"}
+    assert found("test-stages", visit("made up"), **review) == []
+    assert found("test-stages", visit(), **review) == []
+    lacking = visit(load_resistance=None)
+    assert found("test-stages", lacking, **review) == [("warning", ("C1", "laid"))]
     covered = visit("covered", date="2026-09-22")
     for status in ("draft", "for review", "laid"):
         assert found("test-stages", covered, status=status) == [("warning", ("C1", "laid"))]
-    assert found("test-stages", visit(), covered) == []
+    assert found("test-stages", visit(), covered, **review) == []
     # What the plan says of all circuits still holds for one that says less.
     assert found("test-stages", visit(), status="covered") == [("warning", ("C1", "covered"))]
-    (finding,) = of_rule(report(covered), "test-stages")
+    (finding,) = of_rule(report(covered, **review), "test-stages")
     assert finding.message.startswith("Circuit C1 was tested when 'covered', but no test")
 
 
