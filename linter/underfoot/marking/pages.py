@@ -40,6 +40,7 @@ from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
 from underfoot.reporting.drawing.marks import number, tag
 from underfoot.reporting.html.markdown import render_line, render_markdown
+from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import read_part, set_up_templates
 
 _SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
@@ -242,6 +243,13 @@ def write_class(
             ],
             spread_said=None if measured is None else say_spread(measured),
             hardness=sorted(measure_rows(marks), key=lambda one: (one.percent, one.topic)),
+            handed_in=_say_handed_in(marks),
+            overruled=[
+                (sheet, one.marker, said)
+                for sheet in marks.sheets
+                for one in sheet.markers
+                for said in say_changes(one, sheet.counted.rows)
+            ],
             talks=[sheet for sheet in marks.sheets if sheet.settled and sheet.settled.talk],
             broken=list_broken(marks),
             pairs=list_pairs(marks)[:8],
@@ -264,6 +272,13 @@ def write_class(
             moved=moved,
         )
     )
+
+
+def _say_handed_in(marks: ClassMarks) -> str:
+    there = sum(not sheet.is_absent for sheet in marks.sheets)
+    if there < len(marks.sheets):
+        return f"{there} of {len(marks.sheets)} handed in"
+    return count_of(there, "submission")
 
 
 def _sides(likeness: Likeness) -> tuple[tuple[str, str], tuple[str, str]]:

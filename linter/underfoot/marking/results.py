@@ -13,7 +13,7 @@ from underfoot.marking.comments import Comments
 from underfoot.marking.copies import Likeness, find_copies
 from underfoot.marking.judging import Attempt, refuse
 from underfoot.marking.marks import NOTHING, written_marks
-from underfoot.marking.moderation import Marked, Settled, grade_of, mark_by_hand, settle
+from underfoot.marking.moderation import TO_AGREE, Marked, Settled, grade_of, mark_by_hand, settle
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed
 from underfoot.marking.traits import Traits
@@ -52,6 +52,11 @@ class Sheet(NamedTuple):
     def is_absent(self) -> bool:
         """Whether nothing was handed in."""
         return not self.attempts
+
+    @property
+    def is_decided(self) -> bool:
+        """Whether there is a mark to give: something was handed in, and no markers must talk."""
+        return not self.is_absent and self.final_outcome != TO_AGREE
 
     @property
     def which(self) -> str:
