@@ -28,6 +28,10 @@ if TYPE_CHECKING:
     from underfoot.reporting.html import DrawnPlan
 
 
+# A report of some ten thousand plans.
+_LONGEST_KNOWN = 500_000_000
+
+
 @click.command(short_help="Check plans and report numbered findings.")
 @click.argument("paths", nargs=-1, metavar="[PATH...]")
 @click.option(
@@ -238,13 +242,12 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
 
 def _read_earlier(place: str) -> dict[str, EarlierPlan]:
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.taking_in import take_in_option
     from underfoot.reporting.earlier import EarlierReportError, read_earlier
 
+    source = take_in_option(place, "--known", _LONGEST_KNOWN)
     try:
-        with open(place, "rb") as stream:
-            return read_earlier(stream.read())
-    except OSError as error:
-        raise CommandError(f"--known {place}: {error.strerror or error}") from None
+        return read_earlier(source)
     except EarlierReportError as error:
         raise CommandError(f"--known {place}: {error}") from None
 

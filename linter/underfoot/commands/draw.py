@@ -140,6 +140,7 @@ def _read_and_check(
     from underfoot.commands.errors import CommandError
     from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.taking_in import take_in
     from underfoot.commands.writing import say
 
     if os.path.isdir(place):
@@ -155,7 +156,7 @@ def _read_and_check(
     except ValueError as error:
         raise CommandError(f"the rule sets do not go together: {error}") from None
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
-    examined = examine(_read(place), bench, path=shown(place), folder=folder)
+    examined = examine(take_in(place), bench, path=shown(place), folder=folder)
     if examined.plan is None:
         _say_problems(examined.report.problems, place)
         return None
@@ -172,16 +173,6 @@ def _say_problems(problems: Sequence[Problem], place: str) -> None:
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or shown(place))))
-
-
-def _read(place: str) -> bytes:
-    from underfoot.commands.collecting import STANDARD_INPUT
-    from underfoot.reading.source_text import MOST_BYTES
-
-    if place == STANDARD_INPUT:
-        return sys.stdin.buffer.read(MOST_BYTES + 1)
-    with open(place, "rb") as stream:
-        return stream.read(MOST_BYTES + 1)
 
 
 def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:

@@ -41,6 +41,7 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     from underfoot.checking.settings import default_settings
     from underfoot.commands.errors import CommandError
     from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.taking_in import take_in
     from underfoot.commands.writing import say, write_file
     from underfoot.marking.exercise import (
         ExerciseError,
@@ -49,7 +50,6 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
         write_plan,
     )
     from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
-    from underfoot.reading.source_text import MOST_BYTES
     from underfoot.reporting.text import say_problem
 
     sets = rule_sets_to_use()
@@ -57,8 +57,7 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     today = today or date.today()
     bench = set_up(sets, default_settings(rules), today)
     mutations = [mutation for rule_set in sets for mutation in rule_set.mutations]
-    with open(plan_file, "rb") as stream:
-        source = stream.read(MOST_BYTES + 1)
+    source = take_in(plan_file)
     try:
         data = read_data(source, Path(plan_file).parent)
         made = make_exercise(data, mutations, bench, faults=faults, seed=seed)

@@ -47,6 +47,7 @@ def heat(
     from underfoot.commands.collecting import STANDARD_INPUT, shown
     from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.taking_in import take_in
     from underfoot.commands.writing import check_output, say, write_file, write_out
     from underfoot.reading import read_plan
     from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
@@ -60,7 +61,7 @@ def heat(
         ending = Path(output or "").suffix.lower().removeprefix(".")
         format_ = ending if ending in ("svg", "json") else "text"
     try:
-        source = Path(plan_file).read_bytes()
+        source = take_in(plan_file)
     except OSError as error:
         raise CommandError(f"{shown(plan_file)}: {error.strerror}") from None
     reading = read_plan(source, path=shown(plan_file), folder=Path(plan_file).parent)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import os
-import sys
 
-from underfoot.commands.collecting import STANDARD_INPUT
 from underfoot.commands.errors import CommandError
+from underfoot.commands.taking_in import take_in
 
 # A million paths of a hundred characters, with room.
 _MOST_BYTES = 200_000_000
@@ -18,13 +17,7 @@ def read_list(place: str, option: str) -> list[str]:
     Where there is a NUL, paths end with one (``git diff -z``); else each stands on a line.
     """
     try:
-        if place == STANDARD_INPUT:
-            if sys.stdin is None:
-                raise CommandError(f"{option} -: standard input is closed")
-            source = sys.stdin.buffer.read(_MOST_BYTES + 1)
-        else:
-            with open(place, "rb") as stream:
-                source = stream.read(_MOST_BYTES + 1)
+        source = take_in(place, _MOST_BYTES)
     except OSError as error:
         raise CommandError(f"{option} {place}: {error.strerror or error}") from None
     if len(source) > _MOST_BYTES:

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from underfoot.marking.scheme import Scheme
     from underfoot.reading.problem import Problem
 
+# The marks of a class, with room.
+_LONGEST_MARKS = 50_000_000
 _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
 
 
@@ -158,7 +160,13 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
 def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     from underfoot import __version__
     from underfoot.commands.crew import cores
-    from underfoot.commands.naming import Named, name_by_lot, name_by_roster, read_roster_file
+    from underfoot.commands.naming import (
+        Named,
+        name_by_lot,
+        name_by_roster,
+        read_key_file,
+        read_roster_file,
+    )
     from underfoot.commands.progress import show_progress, wants_progress
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.writing import say, write_out
@@ -169,6 +177,9 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     from underfoot.marking.submissions import list_submissions
     from underfoot.marking.traits import list_traits
 
+    # What cannot be used is told before a class is judged, not afterwards.
+    key = None if run.anonymous is None else read_key_file(run.anonymous)
+    earlier = None if run.known is None else _read_earlier(run.known)
     sets = rule_sets_to_use()
     desk = _set_up(run.scheme, sets, today, draws=output is not None)
     comments = [_read_comments(place, desk.scheme) for place in run.comments] if desk else []
@@ -185,8 +196,8 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     named = Named(attempts, [one for one in comments if one is not None])
     if roster is not None:
         named = name_by_roster(roster, *named[:2])
-    elif run.anonymous is not None:
-        named = name_by_lot(run.anonymous, *named[:2])
+    elif run.anonymous is not None and key is not None:
+        named = name_by_lot(run.anonymous, key, *named[:2])
     is_anonymous = run.anonymous is not None or (roster is not None and roster.hides_names)
     marks = gather_class(
         desk.scheme,
@@ -204,7 +215,7 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     if output is not None:
         _look_for_others(marks, output, is_anonymous=is_anonymous)
     text = write_marks(marks, __version__)
-    moved = _compare(run.known, text)
+    moved = None if run.known is None or earlier is None else _compare(run.known, earlier, text)
     if output is not None:
         _write(marks, text, sets, output, moved)
     write_out(f"{line}\n" for line in write_class_text(marks, moved))
@@ -215,10 +226,9 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
 
 
 def _read(place: str) -> bytes:
-    from underfoot.reading.source_text import MOST_BYTES
+    from underfoot.commands.taking_in import take_in
 
-    with open(place, "rb") as stream:
-        return stream.read(MOST_BYTES + 1)
+    return take_in(place)
 
 
 def _say(problems: Sequence[Problem], place: str) -> None:
@@ -265,17 +275,24 @@ def _read_comments(place: str, scheme: Scheme) -> Comments | None:
     return reading.comments
 
 
-def _compare(known: str | None, text: str) -> tuple[Moved, ...] | None:
+def _read_earlier(place: str) -> str:
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.taking_in import take_in_option
+
+    try:
+        return take_in_option(place, "--known", _LONGEST_MARKS).decode()
+    except UnicodeDecodeError as error:
+        raise CommandError(f"--known {place}: {error}") from None
+
+
+def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
     from underfoot.commands.errors import CommandError
     from underfoot.marking.marks_json import EarlierError, compare_marks
 
-    if known is None:
-        return None
     try:
-        with open(known, encoding="utf-8") as stream:
-            return compare_marks(stream.read(), text)
-    except (EarlierError, UnicodeDecodeError) as error:
-        raise CommandError(f"--known {known}: {error}") from None
+        return compare_marks(earlier, text)
+    except EarlierError as error:
+        raise CommandError(f"--known {place}: {error}") from None
 
 
 def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:

@@ -13,15 +13,14 @@ if TYPE_CHECKING:
 
 def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
+    from underfoot.commands.taking_in import take_in
     from underfoot.commands.writing import say, write_file, write_out
     from underfoot.marking.answers import as_data, read_key
-    from underfoot.reading.source_text import MOST_BYTES
     from underfoot.reporting.json import encode
     from underfoot.reporting.layout import count_of
     from underfoot.reporting.text import say_problem
 
-    with open(key_file, "rb") as stream:
-        key, problems = read_key(stream.read(MOST_BYTES + 1), key_file)
+    key, problems = read_key(take_in(key_file), key_file)
     if key is None:
         for problem in problems:
             say(say_problem(problem))
@@ -45,6 +44,7 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
 def _pages(marked: list[AnswerMarks], key: AnswerKey, exercise: Path) -> Iterator[tuple[str, str]]:
     """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
     from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.taking_in import take_in
     from underfoot.marking.answer_pages import draw_faults, write_answer_page
     from underfoot.marking.pages import name_pages
     from underfoot.reading import read_plan
@@ -52,7 +52,7 @@ def _pages(marked: list[AnswerMarks], key: AnswerKey, exercise: Path) -> Iterato
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     plan = None
     if exercise.is_file():
-        plan = read_plan(exercise.read_bytes(), path=str(exercise), folder=exercise.parent).plan
+        plan = read_plan(take_in(str(exercise)), path=str(exercise), folder=exercise.parent).plan
     drawings = () if plan is None else draw_faults(plan, key)
     names = name_pages([one.name for one in marked])
     for one in marked:

@@ -24,13 +24,10 @@ class Named(NamedTuple):
 
 def read_roster_file(place: str) -> Roster:
     """Read a roster; CommandError says what is wrong with it."""
+    from underfoot.commands.taking_in import take_in_option
     from underfoot.marking.roster import RosterError, read_roster
-    from underfoot.reading.source_text import MOST_BYTES
 
-    with open(place, "rb") as stream:
-        source = stream.read(MOST_BYTES + 1)
-    if len(source) > MOST_BYTES:
-        raise CommandError(f"--roster {place}: this is no roster, it is too long")
+    source = take_in_option(place, "--roster")
     try:
         return read_roster(source.decode("utf-8-sig"))
     except UnicodeDecodeError:
@@ -72,25 +69,30 @@ def name_by_roster(
     return Named(renamed, comments, tuple(entry.shown for entry in roster.entries))
 
 
-def name_by_lot(place: str, attempts: Sequence[Attempt], comments: Sequence[Comments]) -> Named:
-    """Put numbers for names; the key file at `place` leads back, and is made or added to."""
-    from underfoot.commands.writing import write_file
-    from underfoot.marking.anonymity import (
-        KeyFileError,
-        extend_key,
-        hide_attempt,
-        hide_comments,
-        read_key,
-        write_key,
-    )
+def read_key_file(place: str) -> dict[str, str]:
+    """Read the numbers by name; none where the key is yet to be made. CommandError."""
+    from underfoot.commands.taking_in import take_in_option
+    from underfoot.commands.writing import check_output
+    from underfoot.marking.anonymity import KeyFileError, read_key
 
-    known: dict[str, str] = {}
-    if os.path.exists(place):
-        try:
-            with open(place, "rb") as stream:
-                known = read_key(stream.read().decode("utf-8-sig"))
-        except (KeyFileError, UnicodeDecodeError) as error:
-            raise CommandError(f"--anonymous {place}: {error}") from None
+    if not place:
+        raise CommandError("--anonymous: name the file that leads back from numbers to names")
+    if not os.path.exists(place):
+        check_output(place, (), "--anonymous")
+        return {}
+    try:
+        return read_key(take_in_option(place, "--anonymous").decode("utf-8-sig"))
+    except (KeyFileError, UnicodeDecodeError) as error:
+        raise CommandError(f"--anonymous {place}: {error}") from None
+
+
+def name_by_lot(
+    place: str, known: dict[str, str], attempts: Sequence[Attempt], comments: Sequence[Comments]
+) -> Named:
+    """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
+    from underfoot.commands.writing import write_file
+    from underfoot.marking.anonymity import extend_key, hide_attempt, hide_comments, write_key
+
     key = extend_key(known, sorted({attempt.name for attempt in attempts}))
     if key != known:
         write_file(place, [write_key(key)])

@@ -213,14 +213,13 @@ def _examine(
     from underfoot.commands.errors import CommandError
     from underfoot.commands.reviewing import examine_files
     from underfoot.commands.saying import say_problems
-    from underfoot.reading.source_text import MOST_BYTES
+    from underfoot.commands.taking_in import take_in
 
     if place == STANDARD_INPUT:
         raise CommandError("a review stands beside its plan: name the plan's file")
     if os.path.isdir(place):
         raise CommandError(f"{shown(place)}: this is a folder; review takes one plan")
-    with open(place, "rb") as stream:
-        source = stream.read(MOST_BYTES + 1)
+    source = take_in(place)
     file = PlanFile(place, shown(place))
     (examined,) = examine_files(
         [file],
@@ -238,13 +237,12 @@ def _read_review(place: str, plan_file: str) -> ReviewFile | None:
     """Read the review beside a plan; CommandError where it cannot be read, None without one."""
     from underfoot.commands.collecting import shown
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.taking_in import take_in
     from underfoot.reading.review_file import read_review
-    from underfoot.reading.source_text import MOST_BYTES
 
     if not os.path.exists(place):
         return None
-    with open(place, "rb") as stream:
-        reading = read_review(stream.read(MOST_BYTES + 1), shown(place))
+    reading = read_review(take_in(place), shown(place))
     if reading.review is None:
         lines = [f"{one.file}:{one.line}:{one.column}: {one.message}" for one in reading.problems]
         raise CommandError("; ".join(lines))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 import os
-import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
@@ -19,10 +18,10 @@ from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.commands.reviews import add_review
+from underfoot.commands.taking_in import take_in
 from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
-from underfoot.reading.source_text import MOST_BYTES
 
 Kept = TypeVar("Kept")
 
@@ -123,7 +122,7 @@ def examiner(
             bench = ready
         try:
             # Outside the limit: whoever writes the plan into a pipe may take his time.
-            source = _read(file.place)
+            source = take_in(file.place)
         except OSError as error:
             why = f"the file cannot be opened: {error.strerror or error}"
             return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
@@ -160,13 +159,3 @@ def _examine(source: bytes, file: PlanFile, bench: Bench, root: Path | None) -> 
     except Exception as error:  # a fault of the tool must not take the other plans with it
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
         return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)
-
-
-def _read(place: str) -> bytes:
-    # One byte more than is allowed, so that an endless file is refused like a long one.
-    if place == STANDARD_INPUT:
-        if sys.stdin is None:
-            raise OSError("standard input is closed")
-        return sys.stdin.buffer.read(MOST_BYTES + 1)
-    with open(place, "rb") as stream:
-        return stream.read(MOST_BYTES + 1)

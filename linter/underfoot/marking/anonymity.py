@@ -22,7 +22,10 @@ class KeyFileError(Exception):
 
 def read_key(text: str) -> dict[str, str]:
     """Read a key file: the numbers by name."""
-    rows = list(csv.reader(io.StringIO(text)))
+    try:
+        rows = list(csv.reader(io.StringIO(text)))
+    except csv.Error as error:
+        raise KeyFileError(f"it is no key: {error}") from None
     if not rows or tuple(rows[0]) != _HEAD:
         raise KeyFileError("it is no key: its first line is `number,name`")
     key: dict[str, str] = {}

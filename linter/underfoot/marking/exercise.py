@@ -184,11 +184,13 @@ def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:
 def read_data(source: bytes, folder: Path) -> Data:
     """Read a plan as plain data with its catalogue laid in. ExerciseError where it cannot be."""
     from underfoot.reading.catalogue import CatalogueError, open_catalogue
+    from underfoot.reading.plan_file import read_plan
     from underfoot.reading.syntax import parse
 
+    reading = read_plan(source, path="", folder=folder)
+    if reading.problems:
+        raise ExerciseError("the plan cannot be read", reading.problems)
     parsed = parse(source)
-    if parsed.problems or not isinstance(parsed.data, dict):
-        raise ExerciseError("the plan cannot be read", parsed.problems)
     name = parsed.data.get("catalogue")
     if name is None:
         return lay_in_catalogue(parsed.data, None)

@@ -197,13 +197,23 @@ def compare_marks(earlier: str, now: str) -> tuple[Moved, ...]:
             ):
                 why_all = tuple(_reasons(one, other, old["scheme"], new["scheme"]))
                 moved.append(Moved(name, _mark(one), _mark(other), why_all))
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+    except (
+        ValueError,
+        KeyError,
+        TypeError,
+        AttributeError,
+        RecursionError,
+        StopIteration,
+    ) as error:
         raise EarlierError(f"it cannot be read as marks ({type(error).__name__})") from None
     return tuple(moved)
 
 
 def _mark(sheet: Mapping[str, Any] | None) -> float | None:
-    return None if sheet is None else sheet["final_mark"]
+    mark: float | None = None if sheet is None else sheet["final_mark"]
+    if mark is not None and (isinstance(mark, bool) or not isinstance(mark, int | float)):
+        raise TypeError
+    return mark
 
 
 _NO_ATTEMPT: Mapping[str, Any] = {"attempt": None, "sha256": None, "rows": [], "earned": 0}

@@ -62,7 +62,10 @@ def read_roster(text: str) -> Roster:
     text = text.removeprefix("\ufeff")
     first = text.partition("\n")[0]
     divider = max(",;\t", key=first.count)
-    rows = list(csv.reader(io.StringIO(text), delimiter=divider))
+    try:
+        rows = list(csv.reader(io.StringIO(text), delimiter=divider))
+    except csv.Error as error:
+        raise RosterError(f"it is no roster: {error}") from None
     if not rows:
         raise RosterError("it is empty: its first line is `file,name,number`")
     head = [cell.strip().lower() for cell in rows[0]]

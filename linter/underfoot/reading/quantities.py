@@ -96,6 +96,8 @@ def read(value: object, unit: str) -> float:
     if unit == "mm":
         if not math.isfinite(value):
             raise QuantityError(f"{show(value)} is no length: write {_example(unit)}")
+        if abs(value) > _LARGEST:
+            raise QuantityError(f"{show(value)} is too large to be meant: write {_example(unit)}")
         return float(value)
     raise QuantityError(f"{show(value)} has no unit: write {show(f'{_plain(value)} {unit}')}")
 

@@ -80,13 +80,10 @@ def check_data(parsed: Parsed, name: str) -> Checked:
     foreign = _find_foreign_format(parsed, form)
     if foreign is not None:
         return Checked(None, (foreign,))
-    found = [
-        violation
-        for violation in islice(
-            list_violations(form.schema, form.definitions, parsed.data), MOST_VIOLATIONS + 1
-        )
-        if not _follows_from(violation, parsed.broken)
-    ]
+    against = list(
+        islice(list_violations(form.schema, form.definitions, parsed.data), MOST_VIOLATIONS + 1)
+    )
+    found = [each for each in against if not _follows_from(each, parsed.broken)]
     found = _drop_misspelt(found)
     problems = sorted(
         dict.fromkeys(
@@ -94,12 +91,13 @@ def check_data(parsed: Parsed, name: str) -> Checked:
         ),
         key=order_of,
     )
-    if len(found) > MOST_VIOLATIONS:
+    if len(against) > MOST_VIOLATIONS and problems:
         last = problems[-1]
         more = "there are more problems than are listed: put these right first"
         problems.append(Problem(more, last.path, last.line, last.column))
         return Checked(None, tuple(problems))
-    removed = {violation.parts for violation in found if violation.keyword != "required"}
+    # What has been told already is against the schema all the same: nobody builds on it.
+    removed = {violation.parts for violation in against if violation.keyword != "required"}
     if () in removed:
         return Checked(None, tuple(problems))
     return Checked(_prune(parsed.data, removed), tuple(problems))

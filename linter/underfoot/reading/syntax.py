@@ -28,6 +28,7 @@ from underfoot.reading.events import find_first_key, open_events
 from underfoot.reading.paths import write_component
 from underfoot.reading.problem import Problem
 from underfoot.reading.source_text import ReadingEndedError, decode
+from underfoot.reading.surrogates import join_surrogates
 from underfoot.reading.wording import show
 from underfoot.reading.yaml_errors import explain_error
 
@@ -80,20 +81,32 @@ def parse(source: bytes, *, pure: bool = False) -> Parsed:
 
     `pure` takes PyYAML's Python parser even where its C parser is there.
     """
-    findings = _Findings()
-    data: Any = None
     try:
         text = decode(source)
-        with collector_paused():
-            data = _read_events(open_events(text, pure=pure), findings)
     except ReadingEndedError as failure:
-        findings.problems.append(failure.problem)
-    except yaml.YAMLError as error:
-        findings.problems.append(explain_error(error, text))
+        return Parsed(None, {}, (failure.problem,))
+    data, findings = _read_text(text, pure=pure)
+    if data is None and findings.problems:
+        joined = join_surrogates(text)
+        if joined.text != text:
+            data, findings = _read_text(joined.text, pure=pure)
+            joined.set_back(findings.positions, findings.problems)
     positions = findings.positions
     if findings.problems:
         positions = {path: at for path, at in positions.items() if _DEAD not in path}
     return Parsed(data, positions, tuple(findings.problems), frozenset(findings.broken))
+
+
+def _read_text(text: str, *, pure: bool) -> tuple[Any, _Findings]:
+    findings = _Findings()
+    try:
+        with collector_paused():
+            return _read_events(open_events(text, pure=pure), findings), findings
+    except ReadingEndedError as failure:
+        findings.problems.append(failure.problem)
+    except yaml.YAMLError as error:
+        findings.problems.append(explain_error(error, text))
+    return None, findings
 
 
 @contextmanager

@@ -37,12 +37,10 @@ def list_violations(
     schema: Schema, definitions: Mapping[str, Schema], data: Any
 ) -> Iterator[Violation]:
     """Each violation once; of a value of the wrong type nothing else is said."""
-    from jsonschema import Draft7Validator
-
-    whole = _for_jsonschema({**schema, "definitions": definitions})
+    whole, validator = _make_ready(schema, definitions)
     mistyped: set[tuple[Part, ...]] = set()
     seen: set[tuple[tuple[Part, ...], str, str | None]] = set()
-    found = islice(Draft7Validator(whole).iter_errors(data), MOST_ERRORS)
+    found = islice(validator.iter_errors(data), MOST_ERRORS)
     errors = sorted(found, key=lambda error: error.validator != "type")
     for error in errors:
         parts: tuple[Part, ...] = tuple(error.absolute_path)
@@ -57,6 +55,21 @@ def list_violations(
             if identity not in seen:
                 seen.add(identity)
                 yield violation
+
+
+_READY: dict[tuple[int, int], tuple[Schema, Mapping[str, Schema], dict[str, Any], Any]] = {}
+
+
+def _make_ready(schema: Schema, definitions: Mapping[str, Schema]) -> tuple[dict[str, Any], Any]:
+    """The schema as jsonschema takes it, and its validator, made once; there are a handful."""
+    from jsonschema import Draft7Validator
+
+    key = id(schema), id(definitions)
+    ready = _READY.get(key)
+    if ready is None or ready[0] is not schema or ready[1] is not definitions:
+        whole = _for_jsonschema({**schema, "definitions": definitions})
+        ready = _READY[key] = (schema, definitions, whole, Draft7Validator(whole))
+    return ready[2], ready[3]
 
 
 def _split(

@@ -60,10 +60,10 @@ def _finding(data: Any, place: str) -> EarlierFinding:
     if severity not in SEVERITIES:
         _refuse(f"`{place}.severity` is none of {', '.join(SEVERITIES)}")
     items = _list(data, "items", place)
-    if not all(isinstance(item, str) for item in items):
+    if not all(isinstance(item, str) and _is_whole(item) for item in items):
         _refuse(f"`{place}.items` must be a list of ids")
     room = data.get("room")
-    if room is not None and not isinstance(room, str):
+    if room is not None and not (isinstance(room, str) and _is_whole(room)):
         _refuse(f"`{place}.room` must be an id or null")
     return EarlierFinding(
         rule=_text(data, "rule", place),
@@ -112,7 +112,14 @@ def _text(data: Any, key: str, place: str) -> str:
     value = data.get(key) if isinstance(data, Mapping) else None
     if not isinstance(value, str):
         _refuse(f"`{place}.{key}` must be text")
+    if not _is_whole(value):
+        _refuse(f"`{place}.{key}` holds half a character, as no report does")
     return value
+
+
+def _is_whole(text: str) -> bool:
+    """Tell whether no half of a surrogate pair stands alone: no output could hold it."""
+    return not any("\ud800" <= mark <= "\udfff" for mark in text)
 
 
 def _list(data: Any, key: str, place: str) -> list[Any]:
