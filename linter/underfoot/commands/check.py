@@ -227,16 +227,16 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     """Write a list in place of a report."""
     from underfoot.commands.errors import CommandError
     from underfoot.commands.saying import say_run_problems
-    from underfoot.commands.writing import write_file, write_out
+    from underfoot.commands.writing import disarmed, write_file, write_out
 
     if output.format not in ("text", "json"):
         raise CommandError("--depends and --list-passed-over are written as text or json")
     problems = selection.found.problems
     say_run_problems(problems)
     if output.place is None:
-        write_out(pieces)
+        write_out(pieces, output.format)
     else:
-        write_file(output.place, pieces)
+        write_file(output.place, disarmed(pieces, output.format))
     return 2 if problems else 0
 
 
@@ -269,7 +269,7 @@ def _hold_against(report: Report, earlier: dict[str, EarlierPlan], place: str) -
 def _write(outputs: Sequence[Output], findings: Findings, status: int) -> None:
     from underfoot.commands.outputs import write_as
     from underfoot.commands.saying import say_run_problems
-    from underfoot.commands.writing import Writing, say, write_files, write_out
+    from underfoot.commands.writing import Writing, disarmed, say, write_files, write_out
     from underfoot.reporting.phrases import say_run
 
     report, main = findings.report, outputs[0]
@@ -277,11 +277,11 @@ def _write(outputs: Sequence[Output], findings: Findings, status: int) -> None:
     if main.format != "text" or main.place is not None or not report.plans:
         say_run_problems(report.problems)
     write_files(
-        Writing(each.place, write_as(each, findings), each.option)
+        Writing(each.place, disarmed(write_as(each, findings), each.format), each.option)
         for each in outputs
         if each.place is not None
     )
     if main.place is None and not silent:
-        write_out(write_as(main, findings))
+        write_out(write_as(main, findings), main.format)
     if len(outputs) > 1:
         say(f"{say_run(report)}; exit status {status}")

@@ -65,7 +65,7 @@ def compare(
     """
     from underfoot import __version__
     from underfoot.checking.revisions import refuses
-    from underfoot.commands.writing import check_output, write_file, write_out
+    from underfoot.commands.writing import check_output, disarmed, write_file, write_out
 
     pairs, problems = _pair_up(old, new)
     if output is not None:
@@ -74,9 +74,9 @@ def compare(
     comparisons = list(_compare(pairs, settings, day))
     pieces = _written(comparisons, problems, format_, __version__, to_file=output is not None)
     if output is None:
-        write_out(pieces)
+        write_out(pieces, format_)
     else:
-        write_file(output, pieces)
+        write_file(output, disarmed(pieces, format_))
     if problems or not comparisons or not all(each.is_readable for each in comparisons):
         return 2
     return int(any(refuses(each, cast("RefuseAt", refuse_at)) for each in comparisons))

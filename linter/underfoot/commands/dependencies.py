@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import posixpath
 from collections.abc import Iterable, Iterator, Sequence
@@ -14,6 +13,7 @@ from underfoot.commands.finding_settings import SETTINGS_NAMES, settings_files, 
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
+from underfoot.reporting.json import encode
 
 _KEY = b"catalogue"
 # By an escape, or in an encoding of more than a byte a letter, the key looks otherwise.
@@ -141,10 +141,7 @@ def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]
     As JSON where `form` says so.
     """
     if form == "json":
-        rows = [
-            json.dumps({"plan": each.file.path, "on": list(each.on)}, ensure_ascii=False)
-            for each in standing
-        ]
+        rows = [encode({"plan": each.file.path, "on": list(each.on)}) for each in standing]
         yield '{"depends": [\n' + ",\n".join(rows) + "\n]}\n"
         return
     for each in standing:

@@ -200,14 +200,14 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
     if output is None:
         _to_standard_output(next(iter(files.values())), form)
         return
-    from underfoot.commands.writing import check_output, say, write_file
+    from underfoot.commands.writing import check_output, disarmed, say, write_file
 
     if into_folder:
         os.makedirs(output, exist_ok=True)
     for name, content in files.items():
         place = os.path.join(output, name) if into_folder else output
         check_output(place, [plan_file])
-        write_file(place, [content])
+        write_file(place, [content] if isinstance(content, bytes) else disarmed([content], form))
         if place != asked:
             say(f"drawn: {place}")
 
@@ -257,7 +257,7 @@ def _to_standard_output(content: str | bytes, form: str) -> None:
     from underfoot.commands.writing import write_out
 
     if isinstance(content, str):
-        write_out([content])
+        write_out([content], form)
         return
     if sys.stdout.isatty():
         raise CommandError(f"a terminal cannot show {form}: name a file with --output")

@@ -48,7 +48,7 @@ def heat(
     from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import check_output, say, write_file, write_out
+    from underfoot.commands.writing import check_output, disarmed, say, write_file, write_out
     from underfoot.reading import read_plan
     from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
     from underfoot.reporting.text import say_problem
@@ -123,7 +123,7 @@ def heat(
     else:
         text = write_heat_text(list(found.values()), undecided)
     if output is None:
-        write_out([text])
+        write_out([text], format_)
     else:
-        write_file(output, [text])
+        write_file(output, disarmed([text], format_))
     return 1 if undecided else 0

@@ -136,7 +136,7 @@ def review(
         state = UNCHANGED
     else:
         write_file(place, [text])
-    write_out(_written(after, place, state, lapsed, format_))
+    write_out(_written(after, place, state, lapsed, format_), format_)
     return 0
 
 
@@ -266,7 +266,7 @@ def _say_verified(
     from underfoot.reporting.review_text import write_verified_json, write_verified_text
 
     if format_ == "json":
-        write_out(write_verified_json(shown(place), then, now, changed))
+        write_out(write_verified_json(shown(place), then, now, changed), "json")
     else:
         write_out(write_verified_text(shown(place), then, now, changed, WIDTH))
 

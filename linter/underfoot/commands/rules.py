@@ -38,7 +38,7 @@ def rules(format_: str, settings: str | None) -> int:
     if settings is not None:
         in_force = settings_finder(sets, settings)(os.curdir)
     if format_ == "json":
-        write_out(write_json_list(sets, in_force))
+        write_out(write_json_list(sets, in_force), "json")
     elif format_ == "markdown":
         write_out(write_markdown_list(sets, in_force))
     else:

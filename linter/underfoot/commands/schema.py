@@ -33,5 +33,5 @@ def schema(of: str) -> int:
     from underfoot.commands.writing import write_out
 
     package, name = _FILES[of]
-    write_out([files(package).joinpath(name).read_text("utf-8")])
+    write_out([files(package).joinpath(name).read_text("utf-8")], "json")
     return 0

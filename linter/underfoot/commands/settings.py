@@ -54,7 +54,7 @@ def settings(path: str, format_: str) -> int:
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]
     at = SettingsAt(shown(path), found, in_force, protecting)
     if format_ == "json":
-        write_out(write_settings_json(at))
+        write_out(write_settings_json(at), "json")
     else:
         write_out(write_settings(at, ink=ink_for(sys.stdout.isatty(), os.environ)))
     return 0

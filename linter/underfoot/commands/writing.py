@@ -110,9 +110,32 @@ def _is_special(place: str) -> bool:
         return False
 
 
-def write_out(pieces: Iterable[str]) -> None:
-    """Write to standard output: UTF-8 everywhere but on a terminal that reads something else."""
+_MARKUP = ("html", "svg", "junit")
+_PLAIN = ("text", "lines", "markdown")
+
+
+def disarmed(pieces: Iterable[str], form: str) -> Iterable[str]:
+    """Let nothing in what is written as `form` be a command to a CI service.
+
+    JSON sees to that where it is made; of annotations the beginning of a line is meant to be one.
+    """
+    from underfoot.reporting.ci_words import disarm_lines, disarm_markup, disarm_within
+
+    if form in _PLAIN:
+        return disarm_lines(pieces)
+    if form == "annotations":
+        return map(disarm_within, pieces)
+    return map(disarm_markup, pieces) if form in _MARKUP else pieces
+
+
+def write_out(pieces: Iterable[str], form: str = "text") -> None:
+    """Write to standard output: UTF-8 everywhere but on a terminal that reads something else.
+
+    Anywhere but on a terminal nothing in it is a command to a CI service.
+    """
     out = sys.stdout
+    if not out.isatty():
+        pieces = disarmed(pieces, form)
     raw = getattr(out, "buffer", None)
     if raw is None:
         for piece in pieces:
@@ -127,10 +150,13 @@ def write_out(pieces: Iterable[str]) -> None:
 
 def say(message: str) -> None:
     """Say one line on standard error."""
-    from underfoot.reporting.layout import reveal
+    from underfoot.reading.hidden import reveal
+    from underfoot.reporting.ci_words import disarm
 
     err = sys.stderr
     line = f"underfoot: {reveal(message)}"
+    if not err.isatty():
+        line = disarm(line)
     encoding = err.encoding or "utf-8"
     err.write(line.encode(encoding, "replace").decode(encoding) + "\n")
     err.flush()

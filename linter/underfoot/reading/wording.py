@@ -7,6 +7,8 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from underfoot.reading.hidden import reveal, write_out_mark
+
 LONGEST_SHOWN = 60
 # Among more words, only one that differs in its case or its dashes is looked for: comparing takes
 # some microseconds a word.
@@ -16,10 +18,16 @@ _MOST_COMPARED = 500
 def show(value: Any) -> str:
     """The value as the plan would write it, in backticks, cut where it is long."""
     text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
-    text = "".join(mark if mark.isprintable() else f"\\x{ord(mark):02x}" for mark in text[:200])
+    text = text[:200]
+    if not (text.isascii() and text.isprintable()):
+        text = "".join(map(_shown, text))
     if len(text) > LONGEST_SHOWN:
         text = text[: LONGEST_SHOWN - 3] + "..."
     return f"`{text}`"
+
+
+def _shown(mark: str) -> str:
+    return mark if mark.isprintable() and reveal(mark) == mark else write_out_mark(mark)
 
 
 def describe(value: Any) -> str:

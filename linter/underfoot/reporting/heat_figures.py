@@ -8,6 +8,7 @@ from typing import Any
 
 from underfoot.checking.heat_picture import COLD_WITHIN, HeatPicture
 from underfoot.checking.report import CAUTION
+from underfoot.reporting.json import spell_out
 from underfoot.reporting.layout import WIDTH, hang, wrap
 
 
@@ -82,4 +83,4 @@ def write_heat_json(pictures: Sequence[HeatPicture], undecided: Sequence[tuple[s
         "rooms": rooms,
         "undecided": [{"room": room, "why": why} for room, why in undecided],
     }
-    return json.dumps(whole, ensure_ascii=False, indent=2) + "\n"
+    return spell_out(json.dumps(whole, ensure_ascii=False, indent=2)) + "\n"

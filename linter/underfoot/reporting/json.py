@@ -16,14 +16,18 @@ from underfoot.checking.report import (
     ReportedFinding,
     ReviewUsed,
 )
+from underfoot.reading.hidden import INVISIBLE
 from underfoot.reading.problem import Problem
+from underfoot.reporting.ci_words import disarm_json
 from underfoot.reporting.phrases import say_verdict
 
 REPORT_FORMAT = 1
 
 # Legal in JSON text as they stand, but obeyed or hidden by a terminal or an editor.
 _HIDDEN = re.compile(
-    "[\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\U000e0000-\U000e007f]"
+    "[\x7f-\x9f\u00ad\u0600-\u0605\u061c\u06dd\u070f\u0890\u0891\u08e2\u180e\u200b-\u200f"
+    "\u2028-\u202e\u2060-\u206f\ufeff\ufff0-\ufffb\U000e0000-\U000e007f"
+    f"{INVISIBLE}]"
 )
 _encode = JSONEncoder(ensure_ascii=False, allow_nan=False, check_circular=False).encode
 
@@ -121,7 +125,12 @@ def _listed(things: Iterable[Any], write: Callable[[Any], Mapping[str, Any]], bl
 
 def encode(value: Any) -> str:
     """Write a value as JSON on one line, what is hidden in its text written out."""
-    text = _encode(value)
+    return spell_out(_encode(value))
+
+
+def spell_out(text: str) -> str:
+    """Write out in JSON text what is hidden, or what a CI service would obey."""
+    text = disarm_json(text)
     return text if text.isascii() and "\x7f" not in text else _HIDDEN.sub(_written_out, text)
 
 

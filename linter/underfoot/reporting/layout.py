@@ -5,10 +5,22 @@ from __future__ import annotations
 import re
 from unicodedata import combining, east_asian_width
 
+from underfoot.reading.hidden import reveal
+
+__all__ = [
+    "WIDTH",
+    "both_ends",
+    "columns_of",
+    "count_of",
+    "hang",
+    "join_units",
+    "reveal",
+    "wrap",
+]
+
 WIDTH = 80
 _NARROWEST = 10
 
-_SPACES = re.compile(r"\r\n|[\n\t\u00a0\u2000-\u200a\u202f\u205f\u3000]")
 # A number and its unit, the unit of a few letters only, stay on one line.
 _NUMBER_AND_UNIT = re.compile(
     r"(?<=[0-9]) (?=[A-Za-zµ°Ω%]{1,4}[2²]?(?:[/ .,;:)]|$))|(?<=m[2²]) (?=K/W)"
@@ -17,25 +29,6 @@ _JOINED = "\x00"
 # Latin, Greek and Cyrillic, and the marks of the trade: one column each. What else there is, is
 # measured mark by mark.
 _NARROW = re.compile("[ -~\u00a1-\u02ff\u0370-\u0482\u2010-\u2027]*")
-
-
-def reveal(text: str) -> str:
-    """Write out what a terminal would obey or hide: ``\\x1b``, ``\\u202e``.
-
-    Line ends and tabs become spaces: a title of two lines is still one title.
-    """
-    if text.isprintable():
-        return text
-    return "".join(
-        mark if mark.isprintable() else _written_out(mark) for mark in _SPACES.sub(" ", text)
-    )
-
-
-def _written_out(mark: str) -> str:
-    code = ord(mark)
-    if code < 0x100:
-        return f"\\x{code:02x}"
-    return f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
 
 
 def _is_narrow(text: str) -> bool:

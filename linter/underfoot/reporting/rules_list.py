@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -10,6 +9,7 @@ from underfoot.checking.numbers import written_limit
 from underfoot.checking.rule import Limit, Rule, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
+from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal, wrap
 from underfoot.reporting.phrases import say_waiving
 
@@ -132,11 +132,7 @@ def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
 
 def write_json_list(sets: Sequence[RuleSet], settings: Settings) -> Iterator[str]:
     """Write every rule with its limits in force as JSON, one rule a line."""
-    rows = [
-        json.dumps(_row(rule_set, rule, settings), ensure_ascii=False, allow_nan=False)
-        for rule_set in sets
-        for rule in rule_set.rules
-    ]
+    rows = [encode(_row(rule_set, rule, settings)) for rule_set in sets for rule in rule_set.rules]
     yield '{"rules": [\n' + ",\n".join(rows) + "\n]}\n"
 
 

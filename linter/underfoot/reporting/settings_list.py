@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -11,6 +10,7 @@ from underfoot.checking.numbers import written_limit
 from underfoot.checking.report import EVERY_RULE
 from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
+from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal
 from underfoot.reporting.phrases import say_change
 
@@ -149,11 +149,11 @@ def write_settings_json(at: SettingsAt) -> Iterator[str]:
         ],
     }
     lines = [
-        json.dumps(_limit(rule, key, limit), ensure_ascii=False)
+        encode(_limit(rule, key, limit))
         for rule, limits in sorted(settings.limits.items())
         for key, limit in limits.items()
     ]
-    yield json.dumps(head, ensure_ascii=False)[:-1] + ',\n"limits": [\n' + ",\n".join(lines)
+    yield encode(head)[:-1] + ',\n"limits": [\n' + ",\n".join(lines)
     yield "\n]}\n"
 
 

@@ -111,3 +111,12 @@ def test_an_endless_plan(folder: Path, command: str) -> None:
     )  # fmt: skip
     assert done.returncode == 2
     assert "the file is too long: at most 5 MB are read" in done.stderr
+
+
+@pytest.mark.parametrize("name", ["##vso[task.complete].yaml", "##[error]a.yaml"])
+def test_what_is_said_on_standard_error_is_no_command(
+    folder: Path, capsys: Said, name: str
+) -> None:
+    err = said_of(capsys, "check", name, "--known", name)
+    assert name.replace("##", "#\\#") in err
+    assert name not in err

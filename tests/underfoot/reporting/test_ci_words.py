@@ -1,0 +1,160 @@
+"""Nothing that comes from a plan, a file's name, settings or a rule is a command in a CI log."""
+
+from __future__ import annotations
+
+import json
+import re
+import xml.etree.ElementTree as ElementTree
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from tests.effort import examples
+from underfoot.checking.check import Examined, examine, set_up
+from underfoot.checking.exit_status import RefuseAt
+from underfoot.checking.report import Report
+from underfoot.checking.settings import default_settings
+from underfoot.commands.outputs import FORMATS, Findings, Output, write_as
+from underfoot.commands.writing import disarmed
+from underfoot.reading.hidden import INVISIBLE, reveal
+from underfoot.reporting.ci_words import disarm, disarm_json, disarm_lines, disarm_markup
+from underfoot.reporting.drawing import SheetOptions, draw_room
+from underfoot.reporting.html import draw_plan
+from underfoot.reporting.text import write_text
+from underfoot_rules import STANDARD
+
+PLANS = Path(__file__).parents[3] / "plans"
+PLAN: dict[str, Any] = yaml.safe_load((PLANS / "cloakroom.yaml").read_text("utf-8"))
+BENCH = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+COMMAND = re.compile(r"^\s*::|##[A-Za-z0-9_.-]*\[", re.MULTILINE)
+HIDDEN = re.compile(
+    f"[\x00-\x09\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
+    f"{INVISIBLE}\U000e0000-\U000e007f]"
+)
+HOSTILE = [
+    "::error::x", "a ::set-output name=b::c", "##[error]x", "##vso[task.setvariable]x",
+    "##teamcity[x]", "\u202e", "\u200b", "\u2066", "\x1b[31m", "\n::stop-commands::x", "#", "##",
+    "::", ":", "[", " ", "\ufe0f", "\u3164", "\u034f", "%0A", "\u2028", "\x85", "]]>", "<", "word",
+]  # fmt: skip
+WORDS = (
+    st.lists(st.sampled_from(HOSTILE) | st.text(max_size=6), max_size=8)
+    .map("".join)
+    .map(lambda text: text.encode("utf-8", "replace").decode())
+)
+
+
+def examined(words: str, path: str) -> Examined:
+    """Check a plan that says `words` wherever it can, in a file so called."""
+    waiver = {"rule": "strip-gap", "reason": words, "agreed_by": words}
+    data = {**PLAN, "job": {"title": words, "reference": words, "revision": words, "site": words},
+            "note": words, "waivers": [waiver]}  # fmt: skip
+    room = {**data["rooms"]["cloakroom"], "note": words}
+    data["rooms"] = {"cloakroom": room}
+    source = json.dumps(data, ensure_ascii=False).encode()
+    return examine(source, BENCH, path=path, folder=PLANS)
+
+
+def findings(each: Examined) -> Findings:
+    report = Report("1", (each.report,), 0, ())
+    level: RefuseAt = "error"
+    return Findings(report, [draw_plan(each)], [STANDARD], level)
+
+
+@given(WORDS, WORDS)
+@example("::error::x", "::error::x.yaml")
+@example("##vso[task.complete]", "##[group]a.yaml")
+@examples(12)
+def test_no_report_holds_a_command_or_a_hidden_mark(words: str, path: str) -> None:
+    each = examined(words, path or "-")
+    found = findings(each)
+    for form in FORMATS:
+        text = "".join(disarmed(write_as(Output(form, "file"), found), form))
+        if form == "annotations":
+            assert all(line.startswith("::") for line in text.splitlines())
+            text = "\n".join(line[2:] for line in text.split("\n"))
+        assert not HIDDEN.search(text), form
+        assert not COMMAND.search(text), form
+        if form in ("json", "sarif", "code-quality"):
+            assert words == "" or json.loads(text) is not None
+        if form == "junit":
+            ElementTree.fromstring(text)
+
+
+@given(WORDS, st.integers(20, 100))
+@example("a " * 9 + "::error::x", 20)
+@examples(40)
+def test_no_wrapped_line_begins_with_a_command(words: str, width: int) -> None:
+    report = Report("1", (examined(words, words or "-").report,), 0, ())
+    text = "".join(disarm_lines(write_text(report, width=width)))
+    assert not COMMAND.search(text)
+    assert not HIDDEN.search(text)
+
+
+@given(WORDS)
+@examples(12)
+def test_no_drawing_holds_a_command_or_a_hidden_mark(words: str) -> None:
+    each = examined(words, "a.yaml")
+    if each.plan is None:
+        return
+    from underfoot.checking.facts import Facts
+
+    facts = Facts(each.plan, {}).rooms["cloakroom"]
+    sheet = draw_room(facts, each.plan, each.report, SheetOptions("A4", ("strips",), None))
+    text = "".join(disarmed([sheet], "svg"))
+    ElementTree.fromstring(text)
+    assert not HIDDEN.search(text)
+    assert not COMMAND.search(text)
+
+
+@given(st.lists(WORDS))
+@examples(100)
+def test_pieces_are_disarmed_as_the_whole_is(pieces: list[str]) -> None:
+    assert "".join(disarm_lines(pieces)) == disarm("".join(pieces))
+    assert not COMMAND.search(disarm("".join(pieces)))
+    assert not COMMAND.search(disarm_markup("".join(pieces)))
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("::error::x", "\\::error::x"),
+        ("a\n  ::x", "a\n  \\::x"),
+        ("a ::x", "a ::x"),
+        (":a", ":a"),
+        ("##[x]", "#\\#[x]"),
+        ("a ##vso[x]", "a #\\#vso[x]"),
+        ("## heading [x]", "## heading [x]"),
+        ("# [x]", "# [x]"),
+    ],
+)
+def test_only_what_could_be_a_command_is_changed(text: str, shown: str) -> None:
+    assert disarm(text) == shown
+
+
+def test_json_reads_back_as_it_was() -> None:
+    for word in HOSTILE:
+        assert json.loads(disarm_json(json.dumps(word))) == word
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("a\u202eb", "a\\u202eb"),
+        ("a\u200bb", "a\\u200bb"),
+        ("a\u3164b", "a\\u3164b"),
+        ("a\u034fb", "a\\u034fb"),
+        ("a\ufe0fb", "a\\ufe0fb"),
+        ("\u2764\ufe0f", "\u2764\ufe0f"),
+        ("\U000e0041", "\\U000e0041"),
+        ("a\u1680b\r\nc", "a b c"),
+        ("é日😀", "é日😀"),
+    ],
+)
+def test_what_is_hidden_is_written_out(text: str, shown: str) -> None:
+    assert reveal(text) == shown
+    assert reveal(shown) == shown
