@@ -14,7 +14,7 @@ from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
-from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.commands.collecting import PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.commands.reviews import add_review

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -23,6 +22,7 @@ from underfoot.commands.ignoring import Ignoring, matches
 from underfoot.commands.listing import read_list
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
+from underfoot.reporting.json import encode
 
 
 class Wanted(NamedTuple):
@@ -237,7 +237,7 @@ def _is_known_to_git(folder: str) -> bool:
 def write_passed(passed: Iterable[Passed], form: str) -> Iterator[str]:
     """Write path and reason, a tab between them, a file a line; as JSON where `form` says so."""
     if form == "json":
-        rows = [json.dumps(each._asdict(), ensure_ascii=False) for each in passed]
+        rows = [encode(each._asdict()) for each in passed]
         yield '{"passed_over": [\n' + ",\n".join(rows) + "\n]}\n"
         return
     for each in passed:
