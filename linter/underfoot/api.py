@@ -120,7 +120,7 @@ from underfoot.checking.finding import (
 )
 from underfoot.checking.mutation import Damaged, Data, Expected, Mutation
 from underfoot.checking.numbers import written, written_down, written_up
-from underfoot.checking.rule import Limit, Limits, Rule, RuleSet, Silence, Subjects
+from underfoot.checking.rule import API_VERSION, Limit, Limits, Rule, RuleSet, Silence, Subjects
 from underfoot.checking.words import at, listed, move
 from underfoot.physics.conductors import (
     find_rating_at_least,
@@ -153,6 +153,7 @@ from underfoot.plan import (
 from underfoot.reading.quantities import read as read_quantity
 
 __all__ = [
+    "API_VERSION",
     "AT_THE_BOX",
     "BATHS",
     "METHODS",

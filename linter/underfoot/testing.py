@@ -16,6 +16,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -38,6 +40,9 @@ __all__ = [
     "expected_of",
     "plan_text_of",
     "report_on",
+    "show",
+    "show_all",
+    "show_plan",
 ]
 
 A_DAY = date(2026, 10, 1)
@@ -163,26 +168,59 @@ def _told(head: str, things: Sequence[object], text: str) -> str:
 def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
     """Write what the examples of one rule really give, in the words of a page's ``expect``.
 
-    For authors: ``python -m underfoot.testing RULE`` prints it for every installed set.
+    For authors: ``python -m underfoot.testing RULE`` prints it.
     """
     lines = []
     pages = [page_of(each) for each in rule_set.rules if each.id == rule]
     for example in (example for page in pages for example in page.examples):
-        report = report_on(example, rule_set, beside)
         lines.append(f"== {example}")
-        lines += [f"  cannot be read: {problem}" for problem in report.problems]
-        lines += [f"  crashed: {fault}" for fault in report.faults]
-        for finding in report.findings:
-            items = ", ".join(finding.items)
-            lines.append(
-                f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
-                f"room: {finding.room or 'null'}, items: [{items}], "
-                f"path: {finding.path}}}"
-            )
-            lines.append(f"    {finding.message}\n    -> {finding.remedy}")
-        undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]
-        lines += [f"  could not be judged: {why}" for why in undecided]
+        lines += _show_report(report_on(example, rule_set, beside))
     return "\n".join(lines)
+
+
+def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
+    """Write what one rule gives on a plan of one's own; a crash with all that led to it."""
+    settings = default_settings(each for one in sets for each in one.rules)
+    bench = set_up(sets, settings, A_DAY)
+    report = check_source(place.read_bytes(), bench, path=str(place), folder=place.parent)
+    report = report._replace(
+        findings=tuple(each for each in report.findings if each.rule == rule),
+        faults=tuple(each for each in report.faults if each.rule == rule),
+        checks=tuple(each for each in report.checks if each.rule == rule),
+    )
+    return "\n".join([f"== {place}", *_show_report(report)])
+
+
+def _show_report(report: PlanReport) -> list[str]:
+    lines = [f"  cannot be read: {problem}" for problem in report.problems]
+    for fault in report.faults:
+        lines.append(f"  crashed: {fault.rule}: {fault.message}")
+        lines += [f"    {line}" for line in fault.trace.splitlines()]
+    for finding in report.findings:
+        items = ", ".join(finding.items)
+        lines.append(
+            f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
+            f"room: {finding.room or 'null'}, items: [{items}], "
+            f"path: {finding.path}}}"
+        )
+        lines.append(f"    {finding.message}\n    -> {finding.remedy}")
+    undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]
+    return lines + [f"  could not be judged: {why}" for why in undecided]
+
+
+def show_all(sets: Sequence[RuleSet], rule: str, plans: Sequence[Path] = ()) -> str:
+    """Write what `show` does of the set that has the rule, or what it gives on `plans`.
+
+    ValueError where no set has a rule of that name, with the nearest one.
+    """
+    owner = next((one for one in sets if any(each.id == rule for each in one.rules)), None)
+    if owner is None:
+        near = get_close_matches(rule, [each.id for one in sets for each in one.rules], 1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        raise ValueError(f"no installed set has a rule {rule}{hint}")
+    if plans:
+        return "\n".join(show_plan(sets, rule, place) for place in plans)
+    return show(owner, rule)
 
 
 if __name__ == "__main__":
@@ -190,6 +228,9 @@ if __name__ == "__main__":
 
     from underfoot.checking.rule_sets import installed_rule_sets
 
-    for each in installed_rule_sets():
-        for name in sys.argv[1:]:
-            print(show(each, name))
+    if len(sys.argv) < 2:
+        sys.exit("write: python -m underfoot.testing RULE [PLAN.yaml ...]")
+    try:
+        print(show_all(installed_rule_sets(), sys.argv[1], [Path(each) for each in sys.argv[2:]]))
+    except (ValueError, OSError) as error:
+        sys.exit(str(error))

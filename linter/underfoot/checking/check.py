@@ -54,7 +54,14 @@ def examine(
     if plan is None:
         return Examined(unreadable(path, reading.problems), None, bench.settings)
     settings, today = bench.settings, bench.today
-    outcome = run(plan, bench.program, settings, today=today, with_waivers=bench.with_waivers)
+    outcome = run(
+        plan,
+        bench.program,
+        settings,
+        today=today,
+        with_waivers=bench.with_waivers,
+        paths=reading.positions,
+    )
     report = finish(path, plan, outcome, reading.positions, settings, today)
     return Examined(report, plan, settings)
 

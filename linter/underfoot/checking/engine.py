@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+import traceback
+from collections.abc import Container, Hashable, Mapping, Sequence
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
-from math import isfinite
 from typing import NamedTuple
 
 from underfoot.checking.facts import Facts
@@ -13,6 +13,7 @@ from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
 from underfoot.checking.settings import LimitsInForce, Settings
+from underfoot.checking.soundness import refuse_unsound
 from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
 from underfoot.plan import Plan, Waiver
 
@@ -58,12 +59,13 @@ class Tally(NamedTuple):
 class Fault(NamedTuple):
     """A rule that crashed: a fault of the tool, never of the plan.
 
-    `worst` is the gravest that it could have found.
+    `worst` is the gravest that it could have found; `trace` is what its author wants to see.
     """
 
     rule: str
     message: str
     worst: Severity = "error"
+    trace: str = ""
 
 
 class Outcome(NamedTuple):
@@ -127,14 +129,18 @@ def run(
     *,
     today: date,
     with_waivers: bool = True,
+    paths: Container[str] | None = None,
 ) -> Outcome:
-    """Judge the plan by every rule; a rule that raises costs nothing but its own verdict."""
+    """Judge the plan by every rule; a rule that raises costs nothing but its own verdict.
+
+    `paths` are all that lead anywhere in the plan's file; without them any path is taken.
+    """
     facts = Facts(plan, settings.numbers, today)
     forbidden = _list_unwaivable(program, settings) if plan.waivers else {}
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:
         sound = list_sound(plan.waivers, settings.limits, forbidden, today)
-    judging = _Judging(facts, program, settings, sound, {})
+    judging = _Judging(facts, program, settings, sound, {}, paths)
     tallies: list[Tally] = []
     faults: list[Fault] = []
     raised: list[Raised] = []
@@ -162,7 +168,8 @@ def run(
             tally = _judge(rule, judging, findings)
         except Exception as error:  # a crashed rule must not take the others with it
             worst = _gravest(rule, settings)
-            faults.append(Fault(rule.id, where_it_fell(error), worst))
+            trace = "".join(traceback.format_exception(error))
+            faults.append(Fault(rule.id, where_it_fell(error, rule.module), worst, trace))
             judging.heard.pop(rule.id, None)
             continue
         tallies.append(tally)
@@ -186,6 +193,11 @@ class _Judging(NamedTuple):
     settings: Settings
     sound: tuple[Waiver, ...]
     heard: dict[str, _Heard]
+    paths: Container[str] | None
+
+    def exists(self, path: str) -> bool:
+        """Tell whether a path leads anywhere in the plan."""
+        return self.paths is None or path in self.paths
 
     def stands(self, rule: Rule, subject: Subject, severity: Severity) -> bool:
         """Tell whether a finding is an error that nobody agreed to leave."""
@@ -226,6 +238,7 @@ def _judge(rule: Rule, judging: _Judging, findings: list[Raised]) -> Tally:
             verdict = check(subject, facts, limits)
         if verdict is None:
             continue
+        refuse_unsound(rule, subject, verdict, judging.exists)
         if isinstance(verdict, CannotTell):
             unjudged = _as_finding(verdict, rule, settings)
             if unjudged is None:
@@ -236,7 +249,6 @@ def _judge(rule: Rule, judging: _Judging, findings: list[Raised]) -> Tally:
         severity = verdict.severity or rule.severities[0]
         if changed is not None:
             severity = changed[0]
-        _refuse_what_is_no_number(subject, verdict)
         findings.append(Raised(rule, subject, verdict, severity))
         if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
             judging.heard.setdefault(rule.id, []).append((subject, verdict))
@@ -270,23 +282,6 @@ def _left_undecided(
     if verdict.worst is not None and rule.id not in settings.severities:
         worst = verdict.worst
     return Undecided(subject, verdict.why, verdict.write, worst)
-
-
-def _refuse_what_is_no_number(subject: Subject, finding: Finding) -> None:
-    # No format can write it, and a verdict that rests on it is worth nothing.
-    for name in ("measured", "least", "most"):
-        number = getattr(finding, name)
-        if number is not None and not isfinite(number):
-            raise ValueError(f"`{name}` of {_named(subject)} is {number}, which is no number")
-    if finding.shape is not None:
-        import shapely
-
-        if not all(map(isfinite, shapely.get_coordinates(finding.shape).ravel().tolist())):
-            raise ValueError(f"the shape of {_named(subject)} has a place that is no number")
-
-
-def _named(subject: Subject) -> str:
-    return ", ".join(subject.items) or subject.room or "the plan"
 
 
 def _keys_heard(silence: Silence, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:

@@ -76,7 +76,7 @@ def finish(
         ),
         checks=checks,
         findings=findings,
-        faults=tuple(RuleFault(fault.rule, fault.message) for fault in outcome.faults),
+        faults=tuple(RuleFault(fault.rule, fault.message, fault.trace) for fault in outcome.faults),
         changed=changes(settings),
         today=today.isoformat() if _date_mattered(plan, today) else None,
     )

@@ -166,10 +166,14 @@ class Counts(NamedTuple):
 
 
 class RuleFault(NamedTuple):
-    """A rule that crashed while this plan was checked."""
+    """A rule that crashed while this plan was checked.
+
+    `trace` is for its author (``python -m underfoot.testing``) and stands in no report.
+    """
 
     rule: str
     message: str
+    trace: str = ""
 
 
 class PlanReport(NamedTuple):

@@ -99,8 +99,15 @@ class Silence(NamedTuple):
     withholds: Callable[[Subject, Finding], bool] | None = None
 
 
+# What `underfoot.api` promises to rule sets; it grows by one when a set may have to be rewritten.
+API_VERSION = 1
+
+
 class RuleSet(NamedTuple):
     """A set of rules, found through the entry-point group ``underfoot.rule_sets``.
+
+    `api` is the version of ``underfoot.api`` that it is written for; a set that says nothing is
+    written for the first.
 
     `base_plan` is the YAML text of a right plan, which the examples on the pages change.
     `gather_mutations` brings the ways to damage a plan, which a check has no use for: they are
@@ -112,6 +119,7 @@ class RuleSet(NamedTuple):
     silences: tuple[Silence, ...] = ()
     base_plan: str = ""
     gather_mutations: Callable[[], tuple[Mutation, ...]] = tuple
+    api: int = 1
 
     @property
     def mutations(self) -> tuple[Mutation, ...]:

@@ -1,0 +1,163 @@
+"""What a rule hands over is held against what every report needs of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import isfinite
+from typing import Any, TypeVar
+
+from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Subject
+from underfoot.checking.rule import Limit, Rule
+
+Value = TypeVar("Value")
+_MARKS = ("{measured}", "{limit}")
+
+
+def refuse_unsound(
+    rule: Rule, subject: Subject, verdict: object, exists: Callable[[str], bool]
+) -> None:
+    """Refuse a verdict that a report could not show: ValueError in words.
+
+    `exists` tells whether a path leads anywhere in the plan.
+    """
+    about = named(subject)
+    if isinstance(verdict, CannotTell):
+        _need(verdict.why, str, "`why`", about)
+        _need_if_given(verdict.write, str, "`write`", about)
+        _need_severity(verdict.worst, SEVERITIES, "`worst`", about)
+        return
+    if not isinstance(verdict, Finding):
+        raise ValueError(
+            f"what was found of {about} is neither a Finding nor a CannotTell nor None, "
+            f"but {_kind(verdict)}"
+        )
+    _refuse_unsound_subject(subject, about)
+    _need(verdict.message, str, "the message", about)
+    _need(verdict.remedy, str, "the remedy", about)
+    _need_severity(verdict.severity, rule.severities, "the severity", about)
+    for name in ("measured", "least", "most"):
+        _refuse_what_is_no_number(getattr(verdict, name), f"`{name}`", about)
+    _refuse_open_marks(rule, verdict, about)
+    _need_if_given(verdict.limit_key, str, "`limit_key`", about)
+    if verdict.basis is not None:
+        _need(verdict.basis, Basis, "the basis", about)
+        _need(verdict.basis.kind, str, "the kind of the basis", about)
+        _need(verdict.basis.text, str, "the text of the basis", about)
+    _need_texts(verdict.related, "`related`", about)
+    _need_texts(verdict.rests_on, "`rests_on`", about)
+    for row in _need(verdict.details, tuple, "`details`", about):
+        if len(_need_texts(row, "a row of `details`", about)) != 2:
+            raise ValueError(f"a row of `details` of {about} is no pair of name and text")
+    _need_if_given(verdict.path, str, "the path", about)
+    for path in (verdict.path or subject.path, *verdict.related):
+        if not exists(path):
+            raise ValueError(f"the path {path!r} of {about} leads nowhere in the plan")
+    if verdict.shape is not None:
+        _refuse_unsound_shape(verdict.shape, about)
+
+
+def find_mistake(rule: object) -> str | None:
+    """Find the first thing about a rule itself that no check or report could work with."""
+    texts = ("id", "topic", "finds", "why", "module")
+    if not isinstance(rule, Rule):
+        return f"it is no Rule, but {_kind(rule)}"
+    try:
+        for name in texts:
+            _need(getattr(rule, name), str, f"`{name}`", "the rule")
+        _need_if_given(rule.unit, str, "`unit`", "the rule")
+        if not _need_texts(rule.severities, "`severities`", "the rule"):
+            raise ValueError("the rule has no severity")
+        for severity in rule.severities:
+            _need_severity(severity, SEVERITIES, "a severity", "the rule")
+        _need(rule.basis, Basis, "the basis", "the rule")
+        _need_texts((rule.basis.kind, rule.basis.text), "the basis", "the rule")
+        for limit in _need(rule.limits, tuple, "`limits`", "the rule"):
+            _refuse_unsound_limit(_need(limit, Limit, "a limit", "the rule"))
+        for name in ("subjects", "check"):
+            if not callable(getattr(rule, name)):
+                raise ValueError(f"`{name}` of the rule is no function")
+    except ValueError as error:
+        return str(error)
+    return None
+
+
+def named(subject: Subject) -> str:
+    """Name a subject for the message of a crash, whatever it holds."""
+    if isinstance(subject.items, tuple) and subject.items:
+        return ", ".join(map(str, subject.items))
+    return str(subject.room or "the plan")
+
+
+def _refuse_unsound_subject(subject: Subject, about: str) -> None:
+    _need_if_given(subject.room, str, "the room", about)
+    _need_texts(subject.items, "`items`", about)
+    _need(subject.path, str, "the path", about)
+
+
+def _refuse_unsound_limit(limit: Limit) -> None:
+    for name in ("key", "unit", "means"):
+        _need(getattr(limit, name), str, f"`{name}` of a limit", "the rule")
+    _need_texts(limit.choices, "the choices of a limit", "the rule")
+    _refuse_what_is_no_number(limit.default, "the default of a limit", "the rule")
+    if limit.default is None:
+        raise ValueError("a limit of the rule has no default")
+    if limit.stricter not in ("higher", "lower", None):
+        raise ValueError("`stricter` of a limit is none of 'higher', 'lower' and None")
+
+
+def _refuse_open_marks(rule: Rule, finding: Finding, about: str) -> None:
+    has_bound = finding.least is not None or finding.most is not None
+    known = (finding.measured is not None, has_bound)
+    for mark, is_known in zip(_MARKS, known, strict=True):
+        if mark in finding.message + finding.remedy and not (is_known and rule.unit is not None):
+            raise ValueError(f"{mark} in the words about {about} cannot be filled in")
+
+
+def _refuse_what_is_no_number(number: object, what: str, about: str) -> None:
+    # No format can write it, and a verdict that rests on it is worth nothing.
+    if number is None:
+        return
+    try:
+        is_number = isfinite(number)  # type: ignore[arg-type]
+    except (TypeError, OverflowError):
+        is_number = False
+    if not is_number:
+        raise ValueError(f"{what} of {about} is {number!r}, which is no number")
+
+
+def _refuse_unsound_shape(shape: Any, about: str) -> None:
+    import shapely
+
+    if not isinstance(shape, shapely.Geometry):
+        raise ValueError(f"the shape of {about} is no geometry, but {_kind(shape)}")
+    if not all(map(isfinite, shapely.get_coordinates(shape).ravel().tolist())):
+        raise ValueError(f"the shape of {about} has a place that is no number")
+
+
+def _need_severity(severity: object, allowed: tuple[str, ...], what: str, about: str) -> None:
+    if severity is not None and severity not in allowed:
+        raise ValueError(f"{what} of {about} is {severity!r}, none of {', '.join(allowed)}")
+
+
+def _need_texts(values: object, what: str, about: str) -> tuple[str, ...]:
+    for value in _need(values, tuple, what, about):
+        _need(value, str, f"a part of {what}", about)
+    return values  # type: ignore[return-value]
+
+
+def _need_if_given(value: object, kind: type, what: str, about: str) -> None:
+    if value is not None:
+        _need(value, kind, what, about)
+
+
+def _need(value: Any, kind: type[Value], what: str, about: str) -> Value:
+    if not isinstance(value, kind):
+        raise ValueError(f"{what} of {about} is no {_WORDS[kind]}, but {_kind(value)}")
+    return value
+
+
+_WORDS = {str: "text", tuple: "tuple", Basis: "Basis", Limit: "Limit"}
+
+
+def _kind(value: object) -> str:
+    return f"of the kind {type(value).__name__}"

@@ -1,0 +1,219 @@
+"""No mistake in a rule, in any field of what it hands over, loses another rule's finding."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import pytest
+from shapely import Point
+
+from underfoot.__main__ import main
+from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, RuleSet, Subject
+from underfoot.checking import rule_sets
+from underfoot.checking.check import check_source, set_up
+from underfoot.checking.report import PlanReport
+from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
+from underfoot.checking.settings import default_settings
+from underfoot.commands import reviewing
+from underfoot.testing import show_all
+
+PLAN = b"""plan_format: 1
+job: {title: Teasel Court}
+materials: {films: {f: {width: 500, output: 80 W/m2, voltage: 230 V}}}
+supply: {voltage: 230 V}
+rooms: {den: {outline: [[0, 0], [900, 0], [900, 900], [0, 900]]}}
+circuits: {C1: {}}
+"""
+BASIS = Basis("own default", "made for this test")
+SOUND = Finding("It is {measured}, not {limit}.", "Mend it.", measured=1.0, most=2.0)
+FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
+ODD: tuple[Any, ...] = (
+    5,
+    1.5,
+    b"bytes",
+    object(),
+    ["list"],
+    {"a": 1},
+    {1},
+    math.nan,
+    True,
+    ("nowhere", 1),
+    [3],
+)
+RULE_FIELDS = [name for name in Rule._fields if name not in ("electrical", "last", "protects_life")]
+
+
+def the_job(facts: Facts) -> Iterator[Subject]:
+    yield Subject(None, ("title",), "job")
+
+
+def make_rule(verdict: object, name: str = "bad", subject: object = None, **fields: Any) -> Rule:
+    def subjects(facts: Facts) -> Iterator[Any]:
+        yield Subject(None, ("title",), "job") if subject is None else subject
+
+    def check(subject: Subject, facts: Facts, limits: Limits) -> Any:
+        return verdict
+
+    whole: dict[str, Any] = dict(  # noqa: C408
+        id=name, topic="test", severities=("error", "warning"), finds="a fault", why="It matters.",
+        unit="mm", basis=BASIS, subjects=subjects, check=check, module=__name__,
+        limits=(Limit("most", 2.0, "mm", "the most", "lower"),),
+    )  # fmt: skip
+    return Rule(**(whole | fields))
+
+
+def report_of(bad: Any) -> PlanReport:
+    sets = [replace_mistaken(RuleSet("test", (bad, make_rule(SOUND, "good"))))]
+    settings = default_settings(rule for one in sets for rule in one.rules)
+    return check_source(PLAN, set_up(sets, settings, date(2026, 10, 1)), path="plan.yaml")
+
+
+def assert_only_the_bad_one_is_lost(report: PlanReport, says: str = "") -> None:
+    assert [finding.rule for finding in report.findings] == ["good"]
+    (fault,) = report.faults
+    assert says in fault.message
+    assert report.findings[0].message == "It is 1 mm, not 2 mm."
+
+
+def test_a_sound_rule_is_no_mistake() -> None:
+    report = report_of(make_rule(SOUND))
+    assert (len(report.findings), report.faults) == (2, ())
+    report = report_of(make_rule(CannotTell("it is not said", "Write it.", "warning")))
+    assert (report.counts.undecided, report.faults) == (1, ())
+
+
+@pytest.mark.parametrize("field", Finding._fields)
+@pytest.mark.parametrize("value", ODD, ids=lambda value: type(value).__name__)
+def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
+    report = report_of(make_rule(SOUND._replace(**{field: value})))
+    if not report.faults:  # a number may be whole, and true is 1; that is shown as it is
+        assert field in ("measured", "least", "most")
+        assert len(report.findings) == 2
+        return
+    assert_only_the_bad_one_is_lost(report, "ValueError at ")
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"severity": "note"}, "the severity of title is 'note', none of error, warning"),
+        ({"path": "rooms.attic"}, "the path 'rooms.attic' of title leads nowhere in the plan"),
+        ({"related": ("rooms.den", "rooms.loft")}, "'rooms.loft' of title leads nowhere"),
+        ({"measured": None}, "{measured} in the words about title cannot be filled in"),
+        ({"most": None}, "{limit} in the words about title cannot be filled in"),
+        ({"details": (("name", "text", "more"),)}, "no pair of name and text"),
+        ({"details": (("name", 5),)}, "a part of a row of `details` of title is no text"),
+        ({"measured": math.inf}, "`measured` of title is inf, which is no number"),
+        ({"measured": 10**400}, "which is no number"),
+        ({"shape": Point(math.nan, 0)}, "has a place that is no number"),
+        ({"basis": Basis("kind", None)}, "the text of the basis of title is no text"),
+        ({"message": None}, "the message of title is no text, but of the kind NoneType"),
+    ],
+)
+def test_what_is_wrong_is_said(change: dict[str, Any], says: str) -> None:
+    assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND._replace(**change))), says)
+
+
+@pytest.mark.parametrize(
+    "verdict",
+    [True, "text", 5, Subject(None, (), "job"), CannotTell(None), CannotTell("why", 5),  # type: ignore[arg-type]
+     CannotTell("why", None, "grave")],  # type: ignore[arg-type]
+)  # fmt: skip
+def test_a_verdict_of_another_kind(verdict: object) -> None:
+    assert_only_the_bad_one_is_lost(report_of(make_rule(verdict)))
+
+
+@pytest.mark.parametrize(
+    "subject",
+    [5, ("a", "b"), Subject(5, (), "job"), Subject(None, "title", "job"),  # type: ignore[arg-type]
+     Subject(None, (5,), "job"), Subject(None, (), None), Subject(None, (), "nowhere")],  # type: ignore[arg-type]
+    ids=repr,
+)  # fmt: skip
+def test_a_subject_of_another_kind(subject: object) -> None:
+    assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND, subject=subject)))
+
+
+@pytest.mark.parametrize("field", RULE_FIELDS)
+@pytest.mark.parametrize("value", [None, 5, b"bytes", (5,), ["error"], {"a": 1}], ids=repr)
+def test_no_mistake_in_a_rule_itself_loses_a_finding(field: str, value: Any) -> None:
+    if (field, value) == ("unit", None):
+        value = 3
+    assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND, **{field: value})))
+
+
+def test_what_is_no_rule_is_said() -> None:
+    assert_only_the_bad_one_is_lost(report_of("text"), "it is no Rule, but of the kind str")
+
+
+def test_a_crash_names_the_rules_own_line() -> None:
+    def crash(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+        return facts.rooms["attic"]  # type: ignore[return-value]
+
+    report = report_of(make_rule(None, check=crash))
+    assert_only_the_bad_one_is_lost(report, "test_soundness.py:")
+
+
+class Entry:
+    """An installed set, as the machine's list of entry points gives it."""
+
+    def __init__(self, rule_set: RuleSet) -> None:
+        self.name, self.value, self.load = rule_set.name, "here", lambda: rule_set
+
+
+def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    def install(api: int) -> None:
+        found = RuleSet("later", (make_rule(None),), api=api)
+        monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(found)])
+
+    install(1)
+    assert [one.name for one in installed_rule_sets()] == ["later"]
+    install(2)
+    with pytest.raises(
+        RuleSetError, match=r"later is written for version 2 of underfoot\.api; this"
+    ):
+        installed_rule_sets()
+
+
+@pytest.mark.parametrize("format_", FORMATS)
+def test_every_format_shows_what_the_sound_rule_found(
+    format_: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    bad = [
+        make_rule(SOUND._replace(**{field: value}), f"bad-{number}-{field}")
+        for field in Finding._fields
+        for number, value in enumerate(ODD)
+        if field not in ("measured", "least", "most")
+    ]
+    bad.append(make_rule(SOUND, "bad-basis", basis=None))
+    found = replace_mistaken(RuleSet("test", (*bad, make_rule(SOUND, "good"))))
+    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: (found,))
+    monkeypatch.chdir(tmp_path)
+    Path("plan.yaml").write_bytes(PLAN)
+    assert main(["check", "plan.yaml", "--format", format_]) == 2
+    said = " ".join(unescape(capsys.readouterr().out).split())
+    assert "It is 1 mm, not 2 mm." in said
+    assert "bad-1-message" in said
+    assert "bad-basis" in said
+
+
+def test_the_kit_shows_all_that_led_to_a_crash(tmp_path: Path) -> None:
+    def crash(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+        return facts.rooms["attic"]  # type: ignore[return-value]
+
+    place = tmp_path / "plan.yaml"
+    place.write_bytes(PLAN)
+    sets = [RuleSet("test", (make_rule(None, check=crash), make_rule(SOUND, "good")))]
+    said = show_all(sets, "bad", [place])
+    assert "Traceback" in said
+    assert 'return facts.rooms["attic"]' in said
+    assert "It is 1 mm, not 2 mm." in show_all(sets, "good", [place])
+    with pytest.raises(ValueError, match=r"has a rule goood; did you mean good\?"):
+        show_all(sets, "goood")
