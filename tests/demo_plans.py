@@ -6,6 +6,7 @@ python -m tests.demo_plans            writes the expected reports beside the pla
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -23,6 +24,7 @@ PLANS = ROOT / "plans"
 TODAY = date(2026, 12, 1)
 VERSION = "demo"
 SHEET = PLANS / "study.svg"
+_SUMS = re.compile(r"^CHECKED  .*\n(?: +.*\n)*\n", re.MULTILINE)
 
 
 @cache
@@ -46,6 +48,14 @@ def text_of(report: PlanReport) -> str:
     return "".join(write_text(Report(VERSION, (report,))))
 
 
+def kept_text_of(report: PlanReport) -> str:
+    """What is kept beside the plan: the report without the sums over all rules.
+
+    Those change with every rule of a set that has nothing to say about the plan.
+    """
+    return _SUMS.sub("", text_of(report))
+
+
 def draw_study() -> str:
     """The sheet of the study, as the README shows it."""
     (report,) = [one for one in demo_reports() if one.path == "plans/study.yaml"]
@@ -56,6 +66,6 @@ def draw_study() -> str:
 
 if __name__ == "__main__":
     for one in demo_reports():
-        expected_file(one.path).write_text(text_of(one), encoding="utf-8")
+        expected_file(one.path).write_text(kept_text_of(one), encoding="utf-8")
         print(one.path, one.verdict)
     SHEET.write_text(draw_study(), encoding="utf-8")

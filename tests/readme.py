@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from tests.demo_plans import demo_reports, text_of
 from underfoot_rules import STANDARD
 
 ROOT = Path(__file__).parent.parent
@@ -21,10 +22,15 @@ def with_quotes(text: str) -> str:
 
     def fill(match: re.Match[str]) -> str:
         kind, name, language = match.groups()
-        quoted = (ROOT / name).read_text("utf-8").strip("\n")
+        quoted = _report_of(name) if kind == "report" else (ROOT / name).read_text("utf-8")
+        quoted = quoted.strip("\n")
         return f"<!-- {kind}: {name} -->\n```{language}\n{quoted}\n```\n"
 
     return _QUOTE.sub(fill, text)
+
+
+def _report_of(plan: str) -> str:
+    return next(text_of(one) for one in demo_reports() if one.path == plan)
 
 
 if __name__ == "__main__":

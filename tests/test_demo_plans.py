@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import yaml
 
-from tests.demo_plans import PLANS, ROOT, demo_reports, expected_file, text_of
+from tests.demo_plans import PLANS, ROOT, demo_reports, expected_file, kept_text_of, text_of
 from underfoot.checking.report import PlanReport
 from underfoot_rules import STANDARD
 
@@ -52,9 +52,18 @@ def test_findings_are_those_declared_by_hand(name: str) -> None:
 def test_the_report_is_the_one_beside_the_plan(name: str) -> None:
     report = next(one for one in demo_reports() if one.path == f"plans/{name}")
     expected = expected_file(report.path)
-    assert text_of(report) == expected.read_text("utf-8"), (
+    assert kept_text_of(report) == expected.read_text("utf-8"), (
         "if the change is meant: python -m tests.demo_plans, and read the difference"
     )
+
+
+def test_what_is_kept_leaves_out_no_more_than_the_sums() -> None:
+    for report in demo_reports():
+        whole, kept = text_of(report), kept_text_of(report)
+        start = whole.index("CHECKED  ")
+        end = whole.index("\n\n", start) + 2
+        assert kept == whole[:start] + whole[end:]
+        assert f"{sum(row.checked for row in report.checks)} points" in whole[start:end]
 
 
 def test_no_report_is_left_of_a_plan_that_is_gone() -> None:

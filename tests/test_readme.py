@@ -17,7 +17,8 @@ from underfoot_rules import STANDARD
 TEXT = README.read_text("utf-8")
 
 
-def test_quotes_are_fresh() -> None:
+def test_quotes_are_fresh(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
     assert with_quotes(TEXT) == TEXT, "python -m tests.readme writes them anew"
 
 
