@@ -247,6 +247,7 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
     from underfoot.marking.judging import Desk
     from underfoot.marking.scheme import read_scheme
     from underfoot.reading import read_plan
+    from underfoot.reading.syntax import parse
 
     reading = read_scheme(_read(place), place, sets)
     if reading.scheme is None:
@@ -254,7 +255,8 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
         return None
     scheme = reading.scheme
     brief_place = Path(place).parent / scheme.brief
-    brief = read_plan(_read(str(brief_place)), path=str(brief_place), folder=brief_place.parent)
+    brief_source = _read(str(brief_place))
+    brief = read_plan(brief_source, path=str(brief_place), folder=brief_place.parent)
     if brief.plan is None:
         _say(brief.problems, str(brief_place))
         return None
@@ -263,7 +265,7 @@ def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) ->
         _say(strange, place)
         return None
     program = arrange(sets_in_force(scheme.settings, sets), scheme.settings.off)
-    return Desk(scheme, brief.plan, program, today, draws)
+    return Desk(scheme, brief.plan, program, today, draws, parse(brief_source).data)
 
 
 def _read_comments(place: str, scheme: Scheme) -> Comments | None:

@@ -37,6 +37,9 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
             said += f" (the tool's mark is {written_marks(sheet.mark)})"
         for one in sheet.counted.failed_by:
             said += f"; {one}"
+        if sheet.counted.is_read and sheet.counted.report.problems:
+            places = count_of(len(sheet.counted.report.problems), "place")
+            said += f"; judged without {places} that could not be read"
         for one in sheet.counted.flagged:
             said += f"; to be looked at: {one}"
         if sheet.counted.changes:

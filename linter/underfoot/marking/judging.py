@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from hashlib import sha256
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from underfoot.checking.engine import Outcome, Program, Tally, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finishing import finish
-from underfoot.checking.report import PlanReport, ReportedFinding, unreadable
+from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding, unreadable
 from underfoot.marking.asked import Seen, award_asked, meet
 from underfoot.marking.awarding import Row, Shown, award_rule
 from underfoot.marking.brief import Change, restore_brief
@@ -24,6 +24,7 @@ from underfoot.marking.traits import Traits, list_traits
 from underfoot.marking.unmarked import is_grave, list_unmarked
 from underfoot.plan import Plan
 from underfoot.reading import Problem, Reading, read_plan
+from underfoot.reading.syntax import Parsed
 
 _NO_CATALOGUE = (
     "`catalogue`: a plan handed in by itself can take nothing from a catalogue: hand in a folder "
@@ -32,13 +33,17 @@ _NO_CATALOGUE = (
 
 
 class Desk(NamedTuple):
-    """All that attempts are judged by, made ready once."""
+    """All that attempts are judged by, made ready once.
+
+    `given` is the data of the brief, out of which a submission that cannot be read is completed.
+    """
 
     scheme: Scheme
     brief: Plan
     program: Program
     today: date
     draws: bool = True
+    given: Any = None
 
 
 class Attempt(NamedTuple):
@@ -66,8 +71,8 @@ class Attempt(NamedTuple):
 
     @property
     def is_read(self) -> bool:
-        """Whether the plan could be read."""
-        return not self.report.problems
+        """Whether the plan could be read, in part at least, and judged."""
+        return self.report.verdict != UNREADABLE
 
 
 def judge_attempt(handed: Handed, desk: Desk) -> Attempt:
@@ -109,10 +114,28 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     digest = sha256(source).hexdigest()
     reading = read_plan(source, path=handed.shown, folder=handed.folder, root=handed.folder)
     plan = reading.plan
-    if plan is None:
-        problems = [_reworded(one, handed) for one in reading.problems]
+    if plan is not None:
+        return judge_plan(plan, reading, digest, handed, desk)
+    problems = [_reworded(one, handed) for one in reading.problems]
+    left = _salvage(source, handed, desk)
+    if left is None or left.plan is None:
         return refuse(handed, desk.scheme, problems, digest)
-    return judge_plan(plan, reading, digest, handed, desk)
+    found = judge_plan(left.plan, left, digest, handed, desk)
+    return found._replace(
+        report=found.report._replace(problems=tuple(problems)),
+        earned=max(found.earned, desk.scheme.unreadable),
+    )
+
+
+def _salvage(source: bytes, handed: Handed, desk: Desk) -> Reading | None:
+    """Read what can be read of a plan that cannot be read as a whole."""
+    from underfoot.reading.plan_file import read_parsed
+    from underfoot.reading.salvage import salvage_plan
+
+    def read(parsed: Parsed) -> Reading:
+        return read_parsed(parsed, path=handed.shown, folder=handed.folder, root=handed.folder)
+
+    return salvage_plan(source, desk.given, read)
 
 
 def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:

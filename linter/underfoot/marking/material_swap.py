@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Mapping
 from typing import Any, NamedTuple
 
-from underfoot.marking.content import is_same, list_differing
+from underfoot.marking.content import is_given, is_same, list_differing
 from underfoot.marking.told import Told
 from underfoot.plan import Film, Materials, Plan, Room
 
@@ -130,10 +130,13 @@ def _swap(
             model = min(given.values(), key=lambda one: len(list_differing(thing, one)))
             said = f"the {word} {name} is none of the brief's; {model.id} was taken for it"
         else:
-            parts = ", ".join(
-                _UNIT.sub("", field).replace("_", " ") for field in list_differing(thing, model)
-            )
+            fields = list_differing(thing, model)
+            parts = ", ".join(_UNIT.sub("", field).replace("_", " ") for field in fields)
             said = f"the {word} {name} is not the brief's ({parts})"
-        told.change("materials", said)
+            if not any(is_given(getattr(thing, field)) for field in fields):
+                said = f"What the brief gives of the {word} {name} was left out ({parts})"
+                told.remark(f"{said}, and was put back.")
+        if not said.startswith("What"):
+            told.change("materials", said)
         swaps[name] = model._replace(id=name, path=thing.path)
     return swaps

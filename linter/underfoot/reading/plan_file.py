@@ -44,21 +44,27 @@ def read_plan(
     the bytes are, a Reading comes back.
     """
     with collector_paused():
-        parsed = parse(source)
-        checked = check_data(parsed, "plan")
-        problems = [*parsed.problems, *checked.problems]
-        if checked.data is None:
-            return Reading(path, None, parsed.positions, _cap(problems))
-        ledger = Ledger(parsed.positions, problems=problems)
-        own_boards = list_ids(parsed.data, "materials", "boards")
-        before = len(problems)
-        shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
-        if len(problems) > before:
-            ledger = replace(ledger, unsure=_list_missing(shared))
-        plan = build_plan(ledger, checked.data, parsed.data, shared)
-        if problems:
-            return Reading(path, None, parsed.positions, _cap(problems))
-        return Reading(path, plan, _place_shared(parsed, shared), ())
+        return read_parsed(parse(source), path=path, folder=folder, root=root)
+
+
+def read_parsed(
+    parsed: Parsed, *, path: str, folder: Path | None = None, root: Path | None = None
+) -> Reading:
+    """Read a plan out of what its text was parsed to; see `read_plan`."""
+    checked = check_data(parsed, "plan")
+    problems = [*parsed.problems, *checked.problems]
+    if checked.data is None:
+        return Reading(path, None, parsed.positions, _cap(problems))
+    ledger = Ledger(parsed.positions, problems=problems)
+    own_boards = list_ids(parsed.data, "materials", "boards")
+    before = len(problems)
+    shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
+    if len(problems) > before:
+        ledger = replace(ledger, unsure=_list_missing(shared))
+    plan = build_plan(ledger, checked.data, parsed.data, shared)
+    if problems:
+        return Reading(path, None, parsed.positions, _cap(problems))
+    return Reading(path, plan, _place_shared(parsed, shared), ())
 
 
 def _take_in(

@@ -18,6 +18,7 @@ from underfoot.marking.scheme import Scheme, read_scheme
 from underfoot.marking.submissions import Handed, list_submissions
 from underfoot.marking.traits import list_traits
 from underfoot.reading import read_plan
+from underfoot.reading.syntax import parse
 from underfoot_rules import STANDARD
 
 FOLDER = Path(__file__).parents[2] / "demo_class"
@@ -41,9 +42,10 @@ def demo_scheme() -> Scheme:
 
 def desk_for(scheme: Scheme, *, draws: bool = False) -> Desk:
     """Make ready what all are judged by."""
-    brief = read_plan((FOLDER / "brief.yaml").read_bytes(), path="brief.yaml").plan
+    source = (FOLDER / "brief.yaml").read_bytes()
+    brief = read_plan(source, path="brief.yaml").plan
     assert brief is not None
-    return Desk(scheme, brief, arrange([STANDARD]), TODAY, draws)
+    return Desk(scheme, brief, arrange([STANDARD]), TODAY, draws, parse(source).data)
 
 
 @cache

@@ -63,6 +63,11 @@ SHEETS: dict[tuple[str, int], tuple[dict[str, float], float]] = {
         {"element-overlap": 3, "cut-length": 0.5, "insulation-taped": 1, "breaker-rating": 2},
         63.5,
     ),
+    # Its film and its supply are not rightly written, but the brief gives both. The lead's first
+    # stop is no place: it begins nowhere, feeds nothing and counts for nothing, 6 + 2 + 1.
+    ("apprentice-10", 1): (
+        {"lead-under-element": 6, "lead-outside-room": 2, "lead-recessed": 1}, 61
+    ),
     # All seven end 35 mm from the wall below, whatever its own settings say; laps 80 mm; 32 A.
     ("apprentice-11", 1): ({"wall-clearance": 7, "membrane-overlap": 1, "breaker-rating": 2}, 60),
     # 35 degC 2; 32 A 2; joints not taped 1; of 11 steps 4 stated, of which 3 right:
@@ -85,17 +90,16 @@ def test_an_attempt_earns_what_its_sheet_says(name: str, number: int) -> None:
     assert all(row.reasons for row in attempt.rows)
 
 
-def test_the_unreadable_one_is_explained_and_gets_what_the_scheme_gives() -> None:
+def test_one_that_cannot_be_read_as_a_whole_is_explained_and_judged_without_the_rest() -> None:
     (attempt,) = [one for one in demo_attempts() if one.name == "apprentice-10"]
-    assert float(attempt.earned) == 2
-    assert not attempt.is_read
+    assert attempt.is_read
     assert [one.line for one in attempt.report.problems] == [20, 37, 83]
     assert "did you mean `cut_every`?" in attempt.report.problems[0].message
 
 
 def test_every_attempt_is_on_a_sheet_worked_out_by_hand() -> None:
     judged = {(one.name, one.number) for one in demo_attempts()}
-    assert judged == {*SHEETS, ("apprentice-10", 1)}
+    assert judged == set(SHEETS)
     assert float(demo_scheme().marks) == FULL
 
 
@@ -115,7 +119,7 @@ def test_outcomes_late_marks_and_adjustments() -> None:
         "07": (50, 50, "failed outright"),
         "08": (70, 70, "passed"),
         "09": (63.5, 63.5, "failed outright"),
-        "10": (2, 2, "not readable"),
+        "10": (61, 61, "failed outright"),
         "11": (60, 60, "passed"),
         # Two days late at two marks a day.
         "12": (55, 55, "passed"),
@@ -135,6 +139,7 @@ def test_what_fails_outright_is_named() -> None:
             "circuit-feed (finding 6; carries no marks)",
         ),
         "09": ("element-overlap (finding 1)",),
+        "10": ("circuit-feed (findings 1, 2, 3, 4, 5, 6, 7; carries no marks)",),
     }
 
 

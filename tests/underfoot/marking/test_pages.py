@@ -7,10 +7,12 @@ from html.parser import HTMLParser
 
 import pytest
 
-from tests.underfoot.marking.demo import FOLDER, RULES, mark_class
+from tests.underfoot.marking.demo import FOLDER, RULES, demo_desk, mark_class
 from underfoot.checking.report import CAUTION
+from underfoot.marking.judging import judge_source
 from underfoot.marking.pages import page_names, write_class, write_sheet
-from underfoot.marking.results import by_name
+from underfoot.marking.results import by_name, gather_class
+from underfoot.marking.submissions import Handed
 
 COMMENTS = (FOLDER / "comments.yaml").read_text("utf-8")
 VOID = {"meta", "br", "hr", "img", "link", "input"}
@@ -90,9 +92,20 @@ def test_progress_between_attempts_is_shown(sheets: dict[str, str]) -> None:
     assert "sensor under element, sensor cable reach" in words  # mended by the second attempt
 
 
-def test_an_unreadable_plan_is_explained(sheets: dict[str, str]) -> None:
+def test_what_cannot_be_read_is_explained_and_the_rest_is_marked(sheets: dict[str, str]) -> None:
     words = read(sheets["apprentice-10"])
     assert "line 20, column 7" in words
+    assert "Not all of the plan could be read" in words
+    assert "The marks, and the reason for each" in words
+
+
+def test_an_unreadable_plan_is_explained() -> None:
+    marks = mark_class()
+    handed = Handed("apprentice-10", 1, "apprentice-10.yaml", None)
+    broken = judge_source(b"rooms: [", handed, demo_desk())
+    sheet = gather_class(marks.scheme, [broken], []).sheets[0]
+    words = read(write_sheet(marks, sheet, RULES))
+    assert "The plan could not be read" in words
     assert "there are 2 of 70" in words
     assert "The marks, and the reason for each" not in words
 

@@ -1,0 +1,87 @@
+"""A plan that cannot be read as a whole earns by what can be read of it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.underfoot.marking.demo import FOLDER, demo_desk
+from underfoot.marking.judging import Attempt, judge_source
+from underfoot.marking.submissions import Handed
+
+PERFECT = (FOLDER / "submissions" / "apprentice-01.yaml").read_text("utf-8")
+LEADS = {"lead-under-element": 6, "lead-outside-room": 2, "lead-recessed": 1}
+
+
+def judged(text: str) -> Attempt:
+    return judge_source(text.encode(), Handed("a", 1, "a.yaml", None), demo_desk())
+
+
+def without(begin: str, end: str) -> str:
+    return PERFECT[: PERFECT.index(begin)] + PERFECT[PERFECT.index(end) :]
+
+
+CASES: dict[str, tuple[str, dict[str, float]]] = {
+    # No box: the leads begin nowhere, and the sensor's way is not there to be measured.
+    "no box": (re.sub(r"\n    junction_box.*", "", PERFECT), {**LEADS, "sensor-cable-reach": 1}),
+    # No circuits: no RCD 3, no breaker 2, no cable of two 1, no thermostat 2 + 2 + 1.
+    "no circuits": (
+        without("circuits:\n", "method_statement"),
+        {"rcd": 3, "breaker-rating": 2, "cable-capacity": 1, "floor-limit": 2,
+         "thermostat-rating": 2, "thermostat-height": 1},
+    ),
+    "a lead without a way": (
+        PERFECT.replace("[junction-box, [30, 1500], [30, 30], A]", "[]"), LEADS,
+    ),
+    # What the brief gives need not be written again.
+    "no materials": (without("materials:\n", "supply:\n"), {}),
+    "no supply": (without("supply:\n", "rooms:\n"), {}),
+    "no outline": (re.sub(r"\n    outline.*", "", PERFECT), {}),
+    "no film named": (PERFECT.replace("film: film-80, ", ""), {}),
+    "a bracket left open": (PERFECT.replace("heat_loss: 470 W", "heat_loss: [470 W"), {}),
+    "a thing twice": (
+        PERFECT.replace("    height: 2400\n", "    height: 2400\n    height: 2300\n"), {},
+    ),
+    "a step that is none": (
+        # 5.5 x 10/11 = 5; 2.5 x 10/11 = 2.27, to the half 2.5.
+        PERFECT.replace("bare_conductor: 6", "bare_conductor: six"),
+        {"method-statement": 0.5},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_cannot_be_read_costs_what_it_is_worth(case: str) -> None:
+    text, lost = CASES[case]
+    assert text != PERFECT
+    attempt = judged(text)
+    assert attempt.is_read
+    assert attempt.report.problems
+    found = {row.what: float(row.marks - row.earned) for row in attempt.rows if not row.is_full}
+    assert found == lost
+
+
+def test_a_finding_still_says_the_line_of_the_file() -> None:
+    text = PERFECT.replace("rcd: 30 mA", "rcd: 300 mA").replace("width: 500\n", "width: 500 mmm\n")
+    attempt = judged(text)
+    (finding,) = [one for one in attempt.report.findings if one.rule == "rcd"]
+    assert (
+        "C1" in text.splitlines()[finding.line - 1] or "rcd" in text.splitlines()[finding.line - 1]
+    )
+
+
+@pytest.mark.parametrize(
+    "text", ["", "rooms: [", "plan_format: 1\n", "- 1\n", "rooms: {bedroom: 3}\n", "rooms: {}\n"]
+)
+def test_where_no_room_is_drawn_nothing_is_earned_but_what_the_scheme_gives(text: str) -> None:
+    attempt = judged(text)
+    assert not attempt.is_read
+    assert attempt.earned == 2
+
+
+def test_no_more_is_earned_than_by_leaving_it_out() -> None:
+    """What is made unreadable is gone: it cannot hide a fault and earn by the thing as well."""
+    hidden = PERFECT.replace("along: y, circuit: C1", "along: q, circuit: C1")
+    attempt = judged(hidden)
+    assert {row.topic for row in attempt.rows if row.earned} == {"method"}
