@@ -12,7 +12,8 @@ from underfoot.plan import Film, Materials, Plan, Room
 
 # The unit at the end of a field's name.
 _UNIT = re.compile(r"_(?:w_m2|w_m|w_mk|m2k_w|kg_m3|ohm_m|ma_m2|ma_m|c|v|a)$")
-_KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
+# Boards first: films name those that they may lie on.
+_KINDS = {"boards": "board", "films": "film", "sheets": "sheet", "coverings": "covering"}
 
 
 class Swap(NamedTuple):
@@ -27,11 +28,11 @@ class Swap(NamedTuple):
         used = _list_used(plan)
         by_kind: dict[str, Mapping[str, Any]] = {}
         merged: dict[str, dict[str, Any]] = {}
-        boards = _name_boards(plan.materials, given)
         for kind in _KINDS:
             found, models = getattr(plan.materials, kind), getattr(given, kind)
             if kind == "films":
-                models = {name: _on_boards(film, boards) for name, film in models.items()}
+                names = _name_boards(plan.materials, given, by_kind["boards"])
+                models = {name: _on_boards(film, names) for name, film in models.items()}
             swaps: dict[str, Any] = {}
             if "materials" in fixed or kind in fixed:
                 swaps = _swap(kind, found, models, used[kind], told)
@@ -71,13 +72,15 @@ class Swap(NamedTuple):
         )
 
 
-def _name_boards(ours: Materials, theirs: Materials) -> Mapping[str, tuple[str, ...]]:
-    """Give what the plan calls each board of the brief: the same board, or one of its name."""
+def _name_boards(
+    ours: Materials, theirs: Materials, swaps: Mapping[str, Any]
+) -> Mapping[str, tuple[str, ...]]:
+    """Give what the plan calls each board of the brief: the same board, or one taken for it."""
     return {
         name: tuple(
             own
             for own, thing in ours.boards.items()
-            if is_same(thing, board) or (own == name and not _is_any(thing, theirs.boards))
+            if is_same(swaps.get(own, thing), board) and (own == name or name not in ours.boards)
         )
         or (name,)
         for name, board in theirs.boards.items()
@@ -138,5 +141,7 @@ def _swap(
                 told.remark(f"{said}, and was put back.")
         if not said.startswith("What"):
             told.change("materials", said)
-        swaps[name] = model._replace(id=name, path=thing.path)
+        # Where the plan has the brief's own as well, that is laid in its place.
+        same = next((own for own, one in found.items() if is_same(one, model)), name)
+        swaps[name] = model._replace(id=same, path=thing.path)
     return swaps

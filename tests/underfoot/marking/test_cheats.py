@@ -1,0 +1,78 @@
+"""A class of cheats and of right plans drawn otherwise, marked as a trainer would."""
+
+from __future__ import annotations
+
+import copy
+import json
+
+import pytest
+
+from tests.underfoot.marking.cheats import CHEATS, Cheat, a_lead_without_size, feed_nothing
+from tests.underfoot.marking.demo import FOLDER, desk_for, judge, plan_of, scheme_from
+from tests.underfoot.marking.right_ways import RIGHT, draw
+from underfoot.marking.class_text import write_class_text
+from underfoot.marking.mark_sheet import write_csv
+from underfoot.marking.marks_json import write_marks
+from underfoot.marking.pages import write_sheet
+from underfoot.marking.results import gather_class
+
+PERFECT = plan_of("apprentice-01")
+SCHEME = (FOLDER / "scheme.yaml").read_text("utf-8")
+
+
+@pytest.mark.parametrize("cheat", CHEATS, ids=lambda cheat: cheat.__name__)
+def test_a_cheat_earns_what_it_deserves(cheat: Cheat) -> None:
+    most, fails = CHEATS[cheat]
+    plan = copy.deepcopy(PERFECT)
+    cheat(plan)
+    assert plan != PERFECT
+    attempt = judge(plan)
+    assert float(attempt.earned) <= most
+    assert bool(attempt.failed_by) == fails
+
+
+@pytest.mark.parametrize("way", RIGHT)
+def test_a_right_plan_drawn_otherwise_earns_full_marks(way: str) -> None:
+    plan = draw(way, PERFECT)
+    assert json.dumps(plan) != json.dumps(PERFECT)
+    attempt = judge(plan)
+    assert [row for row in attempt.rows if not row.is_full] == []
+    assert (attempt.earned, attempt.failed_by, attempt.changes) == (70, (), ())
+    assert attempt.report.counts.error == attempt.report.counts.warning == 0
+
+
+@pytest.mark.parametrize("fault", [feed_nothing, a_lead_without_size])
+def test_what_carries_no_marks_is_named_everywhere_whether_it_fails_or_not(fault: Cheat) -> None:
+    plan = copy.deepcopy(PERFECT)
+    fault(plan)
+    for text, outcome in (
+        (SCHEME, "failed outright"),
+        (f"{SCHEME}unmarked_errors: flag\n", "passed"),
+    ):
+        scheme = scheme_from(text)
+        attempt = judge(plan, desk_for(scheme))
+        marks = gather_class(scheme, [attempt], [])
+        assert marks.sheets[0].outcome == outcome
+        told = attempt.failed_by if outcome == "failed outright" else attempt.flagged
+        begun = ("circuit-feed (", "conductor-size (not judged")
+        assert any(one.startswith(begun) for one in told)
+        rule = told[-1].split()[0]
+        lines = " ".join(" ".join(write_class_text(marks, None)).split())
+        for output in (lines, write_csv(marks), write_marks(marks, "1")):
+            assert rule in output
+        page = write_sheet(marks, marks.sheets[0], {})
+        assert rule.replace("-", " ") in page
+        assert "carries no marks" in page
+
+
+def test_what_the_brief_itself_leaves_open_is_flagged_and_fails_nobody() -> None:
+    scheme = scheme_from(SCHEME.replace("      cut-length: {marks: 3.5}\n", ""))
+    desk = desk_for(scheme)
+    materials = desk.brief.materials
+    film = materials.films["film-80"]._replace(cut_every=None)
+    brief = desk.brief._replace(materials=materials._replace(films={"film-80": film}))
+    plan = copy.deepcopy(PERFECT)
+    del plan["materials"]["films"]["film-80"]["cut_every"]
+    attempt = judge(plan, desk._replace(brief=brief))
+    assert attempt.failed_by == ()
+    assert any(one.startswith("cut-length (not judged, 7 points") for one in attempt.flagged)
