@@ -102,13 +102,15 @@ def mark(
     if not os.path.isdir(folder):
         raise CommandError(f"{folder}: there is no such folder")
     if answers is not None:
-        from underfoot.commands.marking_answers import mark_answers
+        from underfoot.commands.marking_answers import mark_answers, refuse_other_options
 
+        refuse_other_options(click.get_current_context())
+        if output is not None:
+            _need_extra()
+            _keep_apart(output, folder, None)
         return mark_answers(folder, answers, output)
     if output is not None:
-        for module in ("openpyxl", "jinja2"):
-            if find_spec(module) is None:
-                raise CommandError(f"--output {_EXTRA}")
+        _need_extra()
         _keep_apart(output, folder, anonymous)
     if roster is not None and anonymous is not None:
         raise CommandError(
@@ -117,6 +119,14 @@ def mark(
         )
     run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, roster, known)
     return _mark(run, output, Pace(jobs, plan_seconds), today or date.today())
+
+
+def _need_extra() -> None:
+    from underfoot.commands.errors import CommandError
+
+    for module in ("openpyxl", "jinja2"):
+        if find_spec(module) is None:
+            raise CommandError(f"--output {_EXTRA}")
 
 
 class _Run(NamedTuple):

@@ -3,21 +3,42 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
+from click.core import ParameterSource
+
 if TYPE_CHECKING:
-    from underfoot.marking.answers import AnswerKey, AnswerMarks
+    from underfoot.checking.rule import Rule
+    from underfoot.marking.answer_judging import AnswerMarks
+    from underfoot.marking.answers import AnswerKey
+
+
+def refuse_other_options(context: click.Context) -> None:
+    """Refuse what says how plans are marked, where lists of answers are to be."""
+    from underfoot.commands.errors import CommandError
+
+    given = [
+        option.opts[0]
+        for option in context.command.params
+        if option.name not in ("folder", "answers", "output")
+        and context.get_parameter_source(option.name or "") is ParameterSource.COMMANDLINE
+    ]
+    if given:
+        raise CommandError(
+            f"{' and '.join(given)}: this is for marking plans, and does nothing with --answers, "
+            "which marks lists of faults by the key alone: leave it out"
+        )
 
 
 def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
+    from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import say, write_file, write_out
-    from underfoot.marking.answers import as_data, read_key
-    from underfoot.reporting.json import encode
-    from underfoot.reporting.layout import count_of
+    from underfoot.commands.writing import say, write_out
+    from underfoot.marking.answers import read_key
     from underfoot.reporting.text import say_problem
 
     key, problems = read_key(take_in(key_file), key_file)
@@ -25,74 +46,119 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
         for problem in problems:
             say(say_problem(problem))
         return 2
-    marked = list(_mark_folder(Path(folder), key, key_file))
+    rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
+    kinds = {*rules, *(one.rule for one in (*key.faults, *key.follows))}
+    marked = list(_mark_folder(Path(folder), key, key_file, kinds))
     if not marked:
         say(f"{folder}: nothing was handed in")
         return 2
     write_out(f"{line}\n" for one in marked for line in _lines(one, key))
     if output is not None:
-        os.makedirs(os.path.join(output, "pages"), exist_ok=True)
-        rows = ",\n".join(encode(as_data(one, key)) for one in marked)
-        place = os.path.join(output, "answers.json")
-        write_file(place, [f'{{\n"answer_marks_format": 1,\n"lists": [\n{rows}\n]\n}}\n'])
-        for name, page in _pages(marked, key, Path(key_file).with_name("exercise.yaml")):
-            write_file(os.path.join(output, "pages", name), [page])
-        say(f"written: {place} and {count_of(len(marked), 'page')}")
+        _write(marked, key, rules, output, Path(key_file))
     return 0
 
 
-def _pages(marked: list[AnswerMarks], key: AnswerKey, exercise: Path) -> Iterator[tuple[str, str]]:
+def _write(
+    marked: list[AnswerMarks],
+    key: AnswerKey,
+    rules: Mapping[str, Rule],
+    output: str,
+    key_file: Path,
+) -> None:
+    from underfoot.commands.writing import say, write_file
+    from underfoot.marking.answer_judging import as_data
+    from underfoot.marking.answer_pages import write_answers_class
+    from underfoot.marking.answer_results import write_csv, write_xlsx
+    from underfoot.marking.pages import name_pages
+    from underfoot.reporting.json import encode
+    from underfoot.reporting.layout import count_of
+
+    os.makedirs(os.path.join(output, "pages"), exist_ok=True)
+    rows = ",\n".join(encode(as_data(one, key)) for one in marked)
+    names = name_pages([one.name for one in marked])
+    title = f"{key.title or key.plan or key_file.name}"
+    files: dict[str, str | bytes] = {
+        "answers.csv": write_csv(marked, key),
+        "answers.xlsx": write_xlsx(marked, key),
+        "answers.json": f'{{\n"answer_marks_format": 1,\n"lists": [\n{rows}\n]\n}}\n',
+        "class.html": write_answers_class(marked, key, rules, names, title),
+    }
+    for name, content in files.items():
+        write_file(os.path.join(output, name), [content])
+    for name, page in _pages(marked, key, rules, key_file.with_name("exercise.yaml"), names):
+        write_file(os.path.join(output, "pages", name), [page])
+    place = os.path.join(output, "class.html")
+    say(f"written: {place}, answers.csv, answers.xlsx, answers.json and "
+        f"{count_of(len(marked), 'page')}")  # fmt: skip
+
+
+def _pages(
+    marked: list[AnswerMarks],
+    key: AnswerKey,
+    rules: Mapping[str, Rule],
+    exercise: Path,
+    names: Mapping[str, str],
+) -> Iterator[tuple[str, str]]:
     """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
-    from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
     from underfoot.marking.answer_pages import draw_faults, write_answer_page
-    from underfoot.marking.pages import name_pages
     from underfoot.reading import read_plan
 
-    rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     plan = None
     if exercise.is_file():
         plan = read_plan(take_in(str(exercise)), path=str(exercise), folder=exercise.parent).plan
     drawings = () if plan is None else draw_faults(plan, key)
-    names = name_pages([one.name for one in marked])
     for one in marked:
         yield names[one.name], write_answer_page(one, key, rules, drawings)
 
 
-def _mark_folder(folder: Path, key: AnswerKey, key_file: str) -> Iterator[AnswerMarks]:
-    from underfoot.marking.answers import AnswerMarks, mark_list, read_answers
+def _mark_folder(
+    folder: Path, key: AnswerKey, key_file: str, kinds: Collection[str]
+) -> Iterator[AnswerMarks]:
+    from underfoot.commands.writing import say
+    from underfoot.marking.answer_judging import AnswerMarks, mark_list
+    from underfoot.marking.answers import read_answers
     from underfoot.marking.marks import NOTHING
     from underfoot.marking.submissions import Handed, clean_name, read_handed
     from underfoot.reading.problem import Problem
 
+    # The exercise itself may lie there too, and is nobody's answer.
+    own = {
+        os.path.realpath(place) for place in (key_file, Path(key_file).with_name("exercise.yaml"))
+    }
+    taken: set[str] = set()
     for entry in sorted(os.scandir(folder), key=lambda one: one.name):
         name = clean_name(entry.name)
-        if name.startswith(".") or not name.lower().endswith((".yaml", ".yml", ".json")):
+        if name.startswith(".") or os.path.realpath(entry.path) in own:
             continue
-        if os.path.realpath(entry.path) == os.path.realpath(key_file):
+        if not name.lower().endswith((".yaml", ".yml", ".json")):
+            say(f"{name} was passed over: answers are .yaml, .yml or .json files")
             continue
         try:
             source = read_handed(Handed(name, 1, name, Path(entry.path)))
-            answers, problems = read_answers(source, name)
+            answers, problems = read_answers(source, name, kinds)
         except OSError as error:
             why = error.strerror or str(error)
             answers, problems = None, (Problem(f"the file cannot be read: {why}", file=name),)
         stem = name.rpartition(".")[0]
+        stem = name if stem in taken else stem
+        taken.add(stem)
         if answers is None:
-            yield AnswerMarks(stem, (), key.faults, NOTHING, problems)
+            yield AnswerMarks(stem, (), key.faults, NOTHING, problems, is_read=False)
         else:
-            yield mark_list(stem, answers, key)
+            yield mark_list(stem, answers, key, problems)
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
-    from underfoot.marking.answers import FOUND, WRONG
+    from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG
     from underfoot.marking.marks import written_marks
     from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
     from underfoot.reporting.text import say_problem
 
+    partly = f"{marked.count(*PARTLY)} in part, " if marked.count(*PARTLY) else ""
     yield (
         f"{reveal(marked.name)}: {written_marks(marked.earned)} of {written_marks(key.marks)} "
-        f"({marked.count(FOUND)} of {len(key.faults)} faults found, "
+        f"({marked.count(FOUND)} of {len(key.faults)} faults found, {partly}"
         f"{count_of(marked.count(WRONG), 'wrong accusation')})"
     )
     for problem in marked.problems:
@@ -101,6 +167,8 @@ def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
         where = " · ".join(part for part in (one.answer.room, one.answer.item) if part)
         sign = "+" if one.worth > 0 else ""
         said = f"{reveal(one.answer.kind)}, {reveal(where) or 'no place'}: {one.verdict}"
+        if one.asked:
+            said += f" – {one.asked}"
         if one.worth:
             said += f", {sign}{written_marks(one.worth)}"
         yield from hang("  - ", said, WIDTH)

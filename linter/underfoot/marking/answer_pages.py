@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from markupsafe import Markup
@@ -11,7 +11,9 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis
 from underfoot.checking.report import REVISE, PlanReport, ReportedFinding
 from underfoot.checking.rule import Rule
-from underfoot.marking.answers import FOUND, PLACE_ONLY, AnswerKey, AnswerMarks, KeyFault
+from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, Judged
+from underfoot.marking.answer_results import list_accused, measure_faults, spread
+from underfoot.marking.answers import AnswerKey, KeyFault
 from underfoot.marking.pages import explain_rule, set_up_sheets
 from underfoot.plan import Plan
 from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_body
@@ -72,9 +74,6 @@ def write_answer_page(
     drawings: tuple[tuple[str, str], ...] = (),
 ) -> str:
     """Write the page of one list of answers; `drawings` are those of the faults."""
-    met = {
-        id(one.fault): one.verdict for one in marked.judged if one.verdict in (FOUND, PLACE_ONLY)
-    }
     return (
         set_up_sheets()
         .get_template("answers.html")
@@ -86,7 +85,7 @@ def write_answer_page(
                 _ToldFault(
                     number,
                     fault,
-                    met.get(id(fault), MISSED),
+                    _state(marked.state_of(fault)),
                     *explain_rule(rules.get(fault.rule), fault.says),
                 )
                 for number, fault in enumerate(key.faults, 1)
@@ -94,3 +93,57 @@ def write_answer_page(
             drawings=[(room, Markup(svg)) for room, svg in drawings],
         )
     )
+
+
+def _state(met: Judged | None) -> str:
+    return MISSED if met is None else "found" if met.verdict == FOUND else "found in part"
+
+
+def write_answers_class(
+    marked: Sequence[AnswerMarks],
+    key: AnswerKey,
+    rules: Mapping[str, Rule],
+    pages: Mapping[str, str],
+    title: str,
+) -> str:
+    """Write the class's page: who found what, how hard each fault was, and who was accused."""
+    read = sorted(one.earned for one in marked if one.is_read)
+    half = len(read) // 2
+    faults = measure_faults(marked, key)
+    return (
+        set_up_sheets()
+        .get_template("answers_class.html")
+        .render(
+            title=title,
+            marked=marked,
+            key=key,
+            pages=pages,
+            middle=(read[half] + read[~half]) / 2 if read else None,
+            faults=faults,
+            rows=[
+                (
+                    one,
+                    one.count(FOUND),
+                    one.count(*PARTLY),
+                    one.count(WRONG),
+                    [_cell(one.state_of(fault)) for fault in key.faults],
+                )
+                for one in marked
+            ],
+            bands=spread(marked, key),
+            tallest=max([len(who) for _, who in spread(marked, key)] or [1]) or 1,
+            accused=list_accused(marked),
+            lessons=[
+                (one, *explain_rule(rules.get(one.fault.rule), one.fault.says))
+                for one in sorted(faults, key=lambda each: (-len(each.missed), each.number))
+                if one.missed
+            ],
+        )
+    )
+
+
+def _cell(met: Judged | None) -> tuple[str, str]:
+    """Give the sign of a fault in the class's table, and its class."""
+    if met is None:
+        return "–", "low"
+    return ("✓", "") if met.verdict == FOUND else ("½", "part")

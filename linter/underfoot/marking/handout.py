@@ -12,7 +12,7 @@ from underfoot.marking.exercise import Exercise
 from underfoot.marking.plan_text import write_yaml
 
 # What an answer earns or costs, in the key, where a trainer may change it.
-FOUND, PLACE_ONLY, WRONG = 2, 1, 1
+FOUND, PLACE_ONLY, KIND_ONLY, WRONG = 2, 1, 1, 1
 # A sheet without findings would say that there are none.
 _UNTOLD = "not told"
 _NO_FINDINGS, _TO_FIND = "Nothing was found in this room.", "What is wrong is for you to find."
@@ -26,7 +26,12 @@ def write_key(exercise: Exercise, plan: str, seed: int) -> str:
         "key_format": 1,
         "plan": plan,
         "seed": seed,
-        "marks": {"found": FOUND, "place_only": PLACE_ONLY, "wrong": WRONG},
+        "marks": {
+            "found": FOUND,
+            "place_only": PLACE_ONLY,
+            "kind_only": KIND_ONLY,
+            "wrong": WRONG,
+        },
         "faults": [
             {
                 **_told(fault.finding),
@@ -48,7 +53,8 @@ def write_answers(exercise: Exercise) -> str:
         f"# There are {len(exercise.faults)} faults. For each, write its room, one thing that is "
         "wrong and the rule\n# that is broken (`underfoot rules` lists them), such as\n"
         "#   - {room: bedroom, item: A4, kind: wall-clearance}\n"
-        "# Where something is missing, leave the item out. A wrong accusation costs marks.\n"
+        "# Where something is missing, leave the item out. Kind and room alone earn a part;\n"
+        "# a wrong accusation costs marks.\n"
         "answers_format: 1\nfaults: []\n"
     )
 

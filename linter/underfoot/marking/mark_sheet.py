@@ -6,7 +6,7 @@ import csv
 import io
 import re
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -129,23 +129,38 @@ def list_remarks(sheet: Sheet) -> list[str]:
 
 def write_csv(marks: ClassMarks) -> str:
     """Write the mark sheet as CSV, RFC 4180, with a byte order mark for spreadsheets."""
+    return write_table(table_of(marks))
+
+
+def write_table(rows: Sequence[list[Cell]]) -> str:
+    """Write rows of cells as CSV."""
     out = io.StringIO()
     writer = csv.writer(out)
-    for row in table_of(marks):
+    for row in rows:
         writer.writerow(row)
     return "\ufeff" + out.getvalue()
 
 
 def write_xlsx(marks: ClassMarks) -> bytes:
     """Write the mark sheet, every row's reasoning, and how hard each row was, as XLSX."""
+    return write_book(
+        {
+            "Marks": table_of(marks),
+            "Reasons": list(_reasons(marks)),
+            "Rows": list(_hardness(marks)),
+        }
+    )
+
+
+def write_book(sheets: Mapping[str, list[list[Cell]]]) -> bytes:
+    """Write sheets of rows of cells, by their names, as XLSX."""
     from openpyxl import Workbook
 
     book = Workbook()
-    first: Any = book.active
-    first.title = "Marks"
-    _fill(first, table_of(marks))
-    _fill(book.create_sheet("Reasons"), list(_reasons(marks)))
-    _fill(book.create_sheet("Rows"), list(_hardness(marks)))
+    for at, (title, rows) in enumerate(sheets.items()):
+        sheet: Any = book.active if at == 0 else book.create_sheet()
+        sheet.title = title
+        _fill(sheet, rows)
     stream = io.BytesIO()
     book.save(stream)
     return _without_time(stream.getvalue())

@@ -116,7 +116,8 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     making = ["exercise", "bedroom.yaml", "--faults", "2", "--seed", "3", "--output", "out", *TODAY]
     assert main(making) == 0
     assert {one.name for one in Path("out").iterdir()} == {
-        "exercise.yaml", "answers.yaml", "key.yaml", "exercise-bedroom.svg",
+        "exercise.yaml", "brief.txt", "answers.yaml", "key.yaml", "exercise-bedroom.svg",
+        "exercise-bedroom-boards.svg", "exercise-bedroom-membrane.svg",
     }  # fmt: skip
     first = {one.name: one.read_bytes() for one in Path("out").iterdir()}
     assert main(making) == 0
@@ -128,7 +129,7 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
         "faults": [
             {"kind": fault["rule"], **({"room": fault["room"]} if "room" in fault else {}),
              **({"item": fault["items"][0]} if fault["items"] else {})},
-            {"kind": "rcd", "room": "bedroom", "item": "no-such-thing"},
+            {"kind": "bath-zone", "room": "bedroom", "item": "no-such-thing"},
         ],
     }  # fmt: skip
     Path("answers").mkdir()
@@ -148,6 +149,49 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     # The exercise lies beside its key, so its faults are drawn.
     assert 'class="room-drawing"' in page
     assert "did you mean" in Path("marked/pages/broken.html").read_text("utf-8")
+    assert {one.name for one in Path("marked").iterdir()} == {
+        "answers.csv", "answers.json", "answers.xlsx", "class.html", "pages",
+    }  # fmt: skip
+    assert "ada" in Path("marked/class.html").read_text("utf-8")
+    # Kinds that are no rules are refused with the nearest; where the file lies, nobody else looks.
+    Path("answers/notes.txt").write_text("mine", "utf-8")
+    Path("answers/cy.yaml").write_text(
+        "answers_format: 1\nfaults:\n  - {kind: bathzone, room: bedroom}\n", "utf-8"
+    )
+    assert main(["mark", "answers", "--answers", "out/key.yaml"]) == 0
+    said = capsys.readouterr()
+    assert "notes.txt was passed over" in said.err
+    assert "cy.yaml:3:6" in said.out
+    assert "the kind `bathzone` is no rule; did you mean `bath-zone`?" in " ".join(said.out.split())
+    assert "cy: 0 of 4 (0 of 2 faults found, 0 wrong accusations)" in said.out
+
+
+@pytest.mark.parametrize(
+    ("given", "named"),
+    [
+        (["--scheme", "scheme.yaml"], "--scheme"),
+        (["--comments", "comments.yaml", "--roster", "r.csv"], "--comments and --roster"),
+        (["--anonymous", "key.csv"], "--anonymous"),
+        (["--known", "marks.json"], "--known"),
+        (["--jobs", "2"], "--jobs"),
+        (["--plan-seconds", "9"], "--plan-seconds"),
+        (TODAY, "--today"),
+    ],
+)
+def test_answers_go_with_no_option_that_is_for_plans(
+    folder: Path, given: list[str], named: str, capsys: Said
+) -> None:
+    Path("answers").mkdir()
+    assert main(["mark", "answers", "--answers", "key.yaml", *given]) == 2
+    said = capsys.readouterr().err
+    assert f"{named}: this is for marking plans, and does nothing with --answers" in said
+
+
+def test_answers_are_not_written_among_what_was_handed_in(folder: Path, capsys: Said) -> None:
+    Path("answers").mkdir()
+    arguments = ["mark", "answers", "--answers", "key.yaml", "--output", "answers/out"]
+    assert main(arguments) == 2
+    assert "this lies among the submissions" in capsys.readouterr().err
 
 
 def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, capsys: Said) -> None:

@@ -9,8 +9,9 @@ from pathlib import Path
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.reporting.html.pages import HOSTILE, read_words
 from underfoot.checking.report import CAUTION
+from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import draw_faults, write_answer_page
-from underfoot.marking.answers import AnswerKey, AnswerMarks, KeyFault, Named, mark_list
+from underfoot.marking.answers import AnswerKey, KeyFault, Named
 from underfoot.marking.marks import NOTHING
 from underfoot.reading import read_plan
 from underfoot.reading.problem import Problem
@@ -66,7 +67,7 @@ def test_the_faults_are_drawn_by_number() -> None:
 
 def test_answers_that_cannot_be_read_are_explained() -> None:
     problem = Problem("`fault` is no key of answers", "fault", 2, 1)
-    marked = AnswerMarks("ada", (), KEY.faults, NOTHING, (problem,))
+    marked = AnswerMarks("ada", (), KEY.faults, NOTHING, (problem,), is_read=False)
     words = words_of(write_answer_page(marked, KEY, RULES))
     assert "line 2, column 1 fault is no key of answers" in words
     assert "What was named" not in words
