@@ -175,5 +175,5 @@ def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
     for fault in marked.missed:
         where = " · ".join(part for part in (fault.room, ", ".join(fault.items)) if part)
         said = f"{fault.rule}, {reveal(where) or 'the whole plan'}: {fault.message or fault.says}"
-        yield from hang("  missed  ", said, WIDTH)
+        yield from hang("  in part " if marked.state_of(fault) else "  missed  ", said, WIDTH)
     yield ""

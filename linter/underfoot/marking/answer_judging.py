@@ -71,13 +71,7 @@ def mark_list(
     judging = _Judging(answers, key)
     judging.take(FOUND, key.found, hits)
     # One act may put several strips too near a wall: any of them shows that it was found.
-    judging.take(
-        FOUND,
-        key.found,
-        lambda answer, fault: (
-            _is_same_act(answer, fault) and any(hits(answer, one) for one in key.follows)
-        ),
-    )
+    judging.take(FOUND, key.found, _is_same_act, among=key.follows)
     judging.settle(AGAIN, key.faults)
     judging.settle(FOLLOWS, key.follows)
     judging.take(NEARLY, key.nearly, is_near)
@@ -100,15 +94,23 @@ class _Judging:
         self._open = list(key.faults)
         self._verdicts: dict[int, Judged] = {}
 
-    def take(self, verdict: str, worth: Fraction, fits: Callable[[Named, KeyFault], bool]) -> None:
-        """Let each answer that fits an open fault take it."""
+    def take(
+        self,
+        verdict: str,
+        worth: Fraction,
+        fits: Callable[[Named, KeyFault], bool],
+        among: Sequence[KeyFault] | None = None,
+    ) -> None:
+        """Let each answer that fits an open fault take it; `among`, only if it is one of those."""
         for at, answer in enumerate(self._answers):
             if at in self._verdicts:
+                continue
+            if among is not None and not any(hits(answer, one) for one in among):
                 continue
             fault = next((one for one in self._open if fits(answer, one)), None)
             if fault is not None:
                 self._open.remove(fault)
-                asked = _ask(answer, fault)
+                asked = _ask(answer, fault) if among is None else ""
                 self._verdicts[at] = Judged(answer, verdict, worth, fault, asked)
 
     def settle(

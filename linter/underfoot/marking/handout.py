@@ -24,6 +24,7 @@ def write_key(exercise: Exercise, plan: str, seed: int) -> str:
     """Write the answer key."""
     key: dict[str, Any] = {
         "key_format": 1,
+        "title": str((exercise.right.get("job") or {}).get("title", plan)),
         "plan": plan,
         "seed": seed,
         "marks": {

@@ -245,6 +245,7 @@ def test_answers_are_marked(answers: list[Answer], verdicts: list[str], earned: 
         (("wall-clearance", "hall", "A3"), "`A4`?"),
         (("wall-clearance", "hall", None), "`A4`?"),
         (("wall-clearance", "halll", "A4"), "`hall`?"),
+        (("wall-clearance", "hall", "A5"), ""),  # as wrong as A4, by the same act
         (("membrane-missing", "hall", "membrane"), ""),
     ],
 )
