@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from underfoot.reading.build import Shared, build_shared
 from underfoot.reading.building.ledger import Ledger
@@ -14,7 +15,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.reading.schema import check_data
 from underfoot.reading.source_text import MOST_BYTES
-from underfoot.reading.syntax import parse
+from underfoot.reading.syntax import Position, parse
 from underfoot.reading.wording import show
 
 PREFIX = "catalogue."
@@ -52,16 +53,13 @@ def read_catalogue(
 
     Its films may name the plan's `own_boards` too.
     """
-    parsed = parse(source)
-    checked = check_data(parsed, "catalogue")
-    ledger = Ledger(parsed.positions, prefix=PREFIX, file=name)
-    shared = Shared(data=parsed.data)
-    if checked.data is not None:
-        shared = build_shared(ledger, checked.data, parsed.data)
-        boards = {**own_boards, **list_ids(parsed.data, "materials", "boards")}
-        check_film_boards(ledger, checked.data, boards)
-    found = [*parsed.problems, *checked.problems, *ledger.problems]
-    return shared, tuple(
+    read = _read(source, name)
+    ledger = Ledger(read.positions, prefix=PREFIX, file=name, problems=list(read.built))
+    if read.checked is not None:
+        boards = {**own_boards, **list_ids(read.shared.data, "materials", "boards")}
+        check_film_boards(ledger, read.checked, boards)
+    found = [*read.problems, *ledger.problems]
+    return read.shared, tuple(
         Problem(
             f"in the catalogue {show(name)}: {problem.message}",
             problem.path,
@@ -71,3 +69,27 @@ def read_catalogue(
         )
         for problem in found
     )
+
+
+class _Read(NamedTuple):
+    """A catalogue as its bytes alone make it; `built` are the problems met while building."""
+
+    shared: Shared
+    checked: Any
+    positions: Mapping[str, Position]
+    problems: tuple[Problem, ...]
+    built: tuple[Problem, ...] = ()
+
+
+# Plans that share a catalogue follow one another. What is kept is asked for by the bytes, so that
+# a catalogue that changes meanwhile is another one.
+@lru_cache(maxsize=4)
+def _read(source: bytes, name: str) -> _Read:
+    parsed = parse(source)
+    checked = check_data(parsed, "catalogue")
+    problems = (*parsed.problems, *checked.problems)
+    if checked.data is None:
+        return _Read(Shared(data=parsed.data), None, parsed.positions, problems)
+    ledger = Ledger(parsed.positions, prefix=PREFIX, file=name)
+    shared = build_shared(ledger, checked.data, parsed.data)
+    return _Read(shared, checked.data, parsed.positions, problems, tuple(ledger.problems))

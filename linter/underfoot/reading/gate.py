@@ -56,13 +56,23 @@ class UnknownKeywordError(ValueError):
 
 def compile_gate(schema: Schema, definitions: Mapping[str, Schema]) -> Check:
     """Make the schema into a function that tells whether data is as the schema says."""
-    lookup = _compile(schema, definitions, {}).get
+    return gate_maker(definitions)(schema)
 
-    def check(data: Any) -> bool:
-        look = lookup(data.__class__)
-        return look is not None and look(data)
 
-    return check
+def gate_maker(definitions: Mapping[str, Schema]) -> Callable[[Schema], Check]:
+    """Give what makes gates of several schemas; definitions that they share are compiled once."""
+    done: dict[str, Table] = {}
+
+    def compile_one(schema: Schema) -> Check:
+        lookup = _compile(schema, definitions, done).get
+
+        def check(data: Any) -> bool:
+            look = lookup(data.__class__)
+            return look is not None and look(data)
+
+        return check
+
+    return compile_one
 
 
 def find_definition(schema: Schema, definitions: Mapping[str, Schema]) -> Schema:

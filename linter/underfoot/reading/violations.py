@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any, NamedTuple
 
-from underfoot.reading.gate import Part, Schema, end_pattern, find_definition
+from underfoot.reading.gate import Check, Part, Schema, end_pattern, find_definition, gate_maker
 
 # A hostile file must not keep the checker busy: what is beyond is not looked for.
 MOST_ERRORS = 4000
@@ -62,14 +62,49 @@ _READY: dict[tuple[int, int], tuple[Schema, Mapping[str, Schema], dict[str, Any]
 
 def _make_ready(schema: Schema, definitions: Mapping[str, Schema]) -> tuple[dict[str, Any], Any]:
     """The schema as jsonschema takes it, and its validator, made once; there are a handful."""
-    from jsonschema import Draft7Validator
-
     key = id(schema), id(definitions)
     ready = _READY.get(key)
     if ready is None or ready[0] is not schema or ready[1] is not definitions:
         whole = _for_jsonschema({**schema, "definitions": definitions})
-        ready = _READY[key] = (schema, definitions, whole, Draft7Validator(whole))
+        ready = _READY[key] = (schema, definitions, whole, _make_validator(whole))
     return ready[2], ready[3]
+
+
+def _make_validator(whole: dict[str, Any]) -> Any:
+    """Draft 7, but what the quick gate lets through is not gone into: nothing is wrong there."""
+    from jsonschema import Draft7Validator
+    from jsonschema.validators import extend
+
+    compile_one = gate_maker(whole["definitions"])
+    gates: dict[int, Check] = {}
+
+    def is_met(part: Schema, value: Any) -> bool:
+        gate = gates.get(id(part))
+        if gate is None:
+            gate = gates[id(part)] = compile_one(part)
+        return gate(value)
+
+    def properties(validator: Any, parts: Schema, value: Any, _: Schema) -> Iterator[Any]:
+        if isinstance(value, dict):
+            for key, part in parts.items():
+                if key in value and not is_met(part, value[key]):
+                    yield from validator.descend(value[key], part, path=key, schema_path=key)
+
+    def patterns(validator: Any, parts: Schema, value: Any, _: Schema) -> Iterator[Any]:
+        if isinstance(value, dict):
+            for pattern, part in parts.items():
+                for key, inner in value.items():
+                    if re.search(pattern, key) and not is_met(part, inner):
+                        yield from validator.descend(inner, part, path=key, schema_path=pattern)
+
+    def items(validator: Any, part: Schema, value: Any, _: Schema) -> Iterator[Any]:
+        if isinstance(value, list):
+            for number, inner in enumerate(value):
+                if not is_met(part, inner):
+                    yield from validator.descend(inner, part, path=number)
+
+    keywords = {"properties": properties, "patternProperties": patterns, "items": items}
+    return extend(Draft7Validator, keywords)(whole)
 
 
 def _split(
