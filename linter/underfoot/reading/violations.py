@@ -104,7 +104,7 @@ def _make_validator(whole: dict[str, Any]) -> Any:
                     yield from validator.descend(inner, part, path=number)
 
     keywords = {"properties": properties, "patternProperties": patterns, "items": items}
-    return extend(Draft7Validator, keywords)(whole)
+    return extend(Draft7Validator, keywords)(whole)  # type: ignore[no-untyped-call]
 
 
 def _split(
