@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
@@ -45,43 +46,67 @@ class EarlierPlan(NamedTuple):
 EarlierPlans = Mapping[str, EarlierPlan]
 
 
-def hold_against(
-    report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
-) -> Report:
-    """Mark every finding as known, worse or new, and the points not judged as known or more.
+class Holding:
+    """Holds the plans of a run, one by one, against an earlier report.
 
     `earlier` has the findings of each plan by the path that reports give it; `name` is how the
     earlier report is called; `absent` are those of its plans that are no longer there. A finding
     that only a waiver let stand is new once the waiver does not hold any more.
     """
-    plans: list[PlanReport] = []
-    cleared = 0
-    for plan in report.plans:
-        then = earlier.get(plan.path, EarlierPlan())
+
+    def __init__(self, earlier: EarlierPlans, name: str, absent: Collection[str] = ()) -> None:
+        self.earlier = earlier
+        self.name = name
+        self.absent = absent
+        self.met: set[str] = set()
+        self.cleared = 0
+        self.states: Counter[str] = Counter()
+
+    def hold(self, plan: PlanReport) -> PlanReport:
+        """Mark every finding as known, worse or new, and the points not judged as known or more."""
+        self.met.add(plan.path)
         if plan.verdict == UNREADABLE:
-            plans.append(plan)
-            continue
+            return plan
+        then = self.earlier.get(plan.path, EarlierPlan())
         matched = match_findings(then.findings, plan.findings)
-        cleared += sum(not finding.waived for finding in matched.cleared)
+        self.cleared += sum(not finding.waived for finding in matched.cleared)
         states = {now.number: _state(old, now) for old, now in matched.left}
         findings = tuple(
             finding._replace(earlier=states.get(finding.number, Earlier("new")))
             for finding in plan.findings
         )
+        self.states.update(
+            finding.earlier.state
+            for finding in findings
+            if finding.earlier is not None and finding.waiver is None
+        )
         checks = tuple(
             row._replace(may_be_errors_then=then.may_be_errors.get(row.rule, 0))
             for row in plan.checks
         )
-        plans.append(plan._replace(findings=findings, checks=checks))
-    checked = {plan.path for plan in report.plans}
-    missing = sorted(set(earlier) - checked)
-    held = HeldAgainst(
-        name,
-        gone=tuple(path for path in missing if path in absent),
-        left_out=tuple(path for path in missing if path not in absent),
-        cleared=cleared,
-    )
-    return report._replace(plans=tuple(plans), earlier=held)
+        return plan._replace(findings=findings, checks=checks)
+
+    def sum_up(self) -> HeldAgainst:
+        """Say what has come of it; all plans have been held."""
+        missing = sorted(set(self.earlier) - self.met)
+        return HeldAgainst(
+            self.name,
+            gone=tuple(path for path in missing if path in self.absent),
+            left_out=tuple(path for path in missing if path not in self.absent),
+            cleared=self.cleared,
+            new=self.states["new"],
+            worse=self.states["worse"],
+            known=self.states["known"],
+        )
+
+
+def hold_against(
+    report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
+) -> Report:
+    """Hold a report that is at hand as a whole, as `Holding` does its plans."""
+    holding = Holding(earlier, name, absent)
+    plans = tuple(map(holding.hold, report.plans))
+    return report._replace(plans=plans, earlier=holding.sum_up())
 
 
 def _state(old: EarlierFinding, now: ReportedFinding) -> Earlier:

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Literal, get_args
 
-from underfoot.checking.report import UNREADABLE, CheckRow, Report, ReportedFinding
+from underfoot.checking.report import (
+    UNREADABLE,
+    CheckRow,
+    PlanReport,
+    Report,
+    ReportedFinding,
+)
+from underfoot.reading.problem import Problem
 
 RefuseAt = Literal["error", "unjudged", "warning", "note", "never"]
 REFUSE_AT: tuple[RefuseAt, ...] = get_args(RefuseAt)
@@ -22,14 +30,20 @@ def exit_status(report: Report, refuse_at: RefuseAt = "error") -> int:
     2 goes before 1: a plan or the settings could not be read, no plan was found, or a rule
     crashed.
     """
-    if report.problems or not report.plans:
+    return run_status(report.problems, [plan_status(plan, refuse_at) for plan in report.plans])
+
+
+def run_status(problems: Collection[Problem], statuses: Collection[int]) -> int:
+    """Give the status of a run whose plans have these; the problems are the run's own."""
+    return INCOMPLETE if problems else max(statuses, default=INCOMPLETE)
+
+
+def plan_status(plan: PlanReport, refuse_at: RefuseAt) -> int:
+    """Give the status that a plan would have alone."""
+    if plan.verdict == UNREADABLE or plan.faults:
         return INCOMPLETE
-    if any(plan.verdict == UNREADABLE or plan.faults for plan in report.plans):
-        return INCOMPLETE
-    counted = any(
-        any(counts_for_status(finding, refuse_at) for finding in plan.findings)
-        or any(lacks_for_status(row, refuse_at) for row in plan.checks)
-        for plan in report.plans
+    counted = any(counts_for_status(finding, refuse_at) for finding in plan.findings) or any(
+        lacks_for_status(row, refuse_at) for row in plan.checks
     )
     return REFUSED if counted else PASSED
 

@@ -176,6 +176,17 @@ class RuleFault(NamedTuple):
     trace: str = ""
 
 
+class Brief(NamedTuple):
+    """A plan in one line; `problems` and `faults` are how many it has."""
+
+    path: str
+    verdict: str
+    title: str | None
+    counts: Counts
+    problems: int
+    faults: int
+
+
 class PlanReport(NamedTuple):
     """All that is said of one plan. `today` is set where the date mattered."""
 
@@ -194,18 +205,34 @@ class PlanReport(NamedTuple):
     today: str | None = None
     review: ReviewUsed | None = None
 
+    @property
+    def in_brief(self) -> Brief:
+        """What a register has of it."""
+        return Brief(
+            self.path,
+            self.verdict,
+            self.title,
+            self.counts,
+            len(self.problems),
+            len(self.faults),
+        )
+
 
 class HeldAgainst(NamedTuple):
     """The earlier report that a run was held against, by the name of its file.
 
     `gone` are its plans that are no longer there, `left_out` those that this run was not about;
-    `cleared` counts the findings that no longer stand in the plans checked.
+    `cleared` counts the findings that no longer stand in the plans checked, `new`, `worse` and
+    `known` those that stand and that no waiver covers.
     """
 
     name: str
     gone: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     cleared: int = 0
+    new: int = 0
+    worse: int = 0
+    known: int = 0
 
 
 class Report(NamedTuple):

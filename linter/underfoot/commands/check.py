@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING, cast
 
 import click
@@ -20,10 +21,11 @@ from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
     from underfoot.checking.check import Examined
-    from underfoot.checking.earlier import EarlierPlan
+    from underfoot.checking.earlier import EarlierPlan, Holding
     from underfoot.checking.exit_status import RefuseAt
-    from underfoot.checking.report import PlanReport, Report
-    from underfoot.commands.outputs import Findings, Output
+    from underfoot.checking.report import PlanReport
+    from underfoot.commands.collecting import PlanFile
+    from underfoot.commands.outputs import Asked, Output
     from underfoot.commands.selecting import Selection
     from underfoot.reporting.html import DrawnPlan
 
@@ -65,6 +67,21 @@ _LONGEST_KNOWN = 500_000_000
     "--known",
     metavar="FILE",
     help="An earlier JSON report: only what is new or worse counts for the exit status.",
+)
+@click.option(
+    "--only-new",
+    is_flag=True,
+    help="With --known: leave what is known out of SARIF as well, and count it there.",
+)
+@click.option(
+    "--split",
+    is_flag=True,
+    help="SARIF in five runs, so that code hosts take 25,000 results and not 5,000.",
+)
+@click.option(
+    "--all-cases",
+    is_flag=True,
+    help="JUnit with the cases that pass also where more than 500 plans are checked.",
 )
 @click.option(
     "--files-from",
@@ -127,6 +144,9 @@ def check(
     today: date | None,
     no_waivers: bool,
     known: str | None,
+    only_new: bool,
+    split: bool,
+    all_cases: bool,
     files_from: str | None,
     changed: str | None,
     changed_since: str | None,
@@ -150,13 +170,15 @@ def check(
                    a rule crashed, or the command was misused.
     """
     from underfoot import __version__
-    from underfoot.checking.exit_status import exit_status
-    from underfoot.checking.report import Report
-    from underfoot.commands.outputs import Findings, list_outputs
+    from underfoot.checking.summing import Summary, Summing
+    from underfoot.commands.outputs import Asked, list_outputs
+    from underfoot.commands.reporting_run import RunReports
     from underfoot.commands.reviewing import Terms, rule_sets_to_use
     from underfoot.commands.running import Way, run_over
+    from underfoot.commands.saying import say_run_problems
     from underfoot.commands.selecting import Wanted, select_plans
     from underfoot.commands.writing import check_output, say
+    from underfoot.reporting.phrases import say_run
 
     if not paths and files_from is None:
         raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
@@ -187,28 +209,46 @@ def check(
 
         found = find_dependencies(named.files, settings, root)
         return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
-    earlier = None if known is None else _read_earlier(known)
+    holding = None if known is None else _hold_against(known, collected.files)
     sets = rule_sets_to_use()
     terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds, root=root)
-    drawing = any(each.format == "html" for each in outputs)
-    keep = keep_drawn if drawing else keep_report
-    kept = tuple(run_over(collected.files, sets, terms, keep, Way(jobs, cluster)))
-    plans = tuple(plan for plan, _ in kept)
-    report = Report(__version__, plans, collected.passed_over, collected.problems)
-    if known is not None and earlier is not None:
-        report = _hold_against(report, earlier, known)
-    drawn = [
-        page._replace(report=plan)
-        for plan, (_, page) in zip(report.plans, kept, strict=True)
-        if page is not None
-    ]
+    run = Summary(__version__, (), collected.passed_over, collected.problems)
     level = cast("RefuseAt", refuse_at)
-    status = exit_status(report, level)
+    asked = Asked(
+        sets, level, len(collected.files), known is not None, split, only_new, all_cases, root
+    )
+    if outputs[0].format != "text" or outputs[0].place is not None or not collected.files:
+        say_run_problems(run.problems)
+    reports_ = RunReports(outputs, asked, run)
+    summing = Summing(level)
+    keep = _choose_keep(outputs, asked)
+    for plan, page in run_over(collected.files, sets, terms, keep, Way(jobs, cluster)):
+        held = plan if holding is None else holding.hold(plan)
+        summing.add(held)
+        reports_.add(held, page)
+    if holding is not None:
+        run = run._replace(earlier=holding.sum_up())
+    run = run._replace(plans=summing.plans)
+    status = summing.status(run.problems)
     if nothing_is_fine and not collected.files and not collected.problems:
         say(f"nothing to check: {selection.why_nothing}")
         status = 0
-    _write(outputs, Findings(report, drawn, sets, level), status)
+    reports_.end(run)
+    if len(outputs) > 1:
+        say(f"{say_run(run)}; exit status {status}")
     return status
+
+
+def _choose_keep(
+    outputs: Sequence[Output], asked: Asked
+) -> Callable[[Examined], tuple[PlanReport, DrawnPlan | None]]:
+    if not any(each.format == "html" for each in outputs):
+        return keep_report
+    from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
+
+    if asked.plans <= PAGE_PLANS_ALL_DRAWN:
+        return keep_drawn
+    return partial(keep_drawn_if_refused, refuse_at=asked.refuse_at)
 
 
 def keep_report(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
@@ -221,6 +261,17 @@ def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
     from underfoot.reporting.html import draw_plan
 
     return examined.report, draw_plan(examined)
+
+
+def keep_drawn_if_refused(
+    examined: Examined, refuse_at: RefuseAt
+) -> tuple[PlanReport, DrawnPlan | None]:
+    """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
+    from underfoot.checking.exit_status import plan_status
+
+    if plan_status(examined.report, refuse_at) == 0:
+        return examined.report, None
+    return keep_drawn(examined)
 
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
@@ -252,36 +303,16 @@ def _read_earlier(place: str) -> dict[str, EarlierPlan]:
         raise CommandError(f"--known {place}: {error}") from None
 
 
-def _hold_against(report: Report, earlier: dict[str, EarlierPlan], place: str) -> Report:
-    from underfoot.checking.earlier import hold_against
+def _hold_against(place: str, files: Sequence[PlanFile]) -> Holding:
+    from underfoot.checking.earlier import Holding
     from underfoot.commands.collecting import shown
     from underfoot.commands.writing import say
 
+    earlier = _read_earlier(place)
     absent = {path for path in earlier if path != "-" and not os.path.exists(path)}
-    if earlier and report.plans and not any(plan.path in earlier for plan in report.plans):
+    if earlier and files and not any(file.path in earlier for file in files):
         say(
             f"--known {place}: none of its plans is checked here; plans are matched by the path "
             "that the report gives them"
         )
-    return hold_against(report, earlier, shown(place), absent)
-
-
-def _write(outputs: Sequence[Output], findings: Findings, status: int) -> None:
-    from underfoot.commands.outputs import write_as
-    from underfoot.commands.saying import say_run_problems
-    from underfoot.commands.writing import Writing, disarmed, say, write_files, write_out
-    from underfoot.reporting.phrases import say_run
-
-    report, main = findings.report, outputs[0]
-    silent = main.format == "text" and main.place is None and not report.plans
-    if main.format != "text" or main.place is not None or not report.plans:
-        say_run_problems(report.problems)
-    write_files(
-        Writing(each.place, disarmed(write_as(each, findings), each.format), each.option)
-        for each in outputs
-        if each.place is not None
-    )
-    if main.place is None and not silent:
-        write_out(write_as(main, findings), main.format)
-    if len(outputs) > 1:
-        say(f"{say_run(report)}; exit status {status}")
+    return Holding(earlier, shown(place), absent)

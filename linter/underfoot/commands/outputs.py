@@ -5,16 +5,16 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.commands.errors import CommandError
 
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
-    from underfoot.checking.report import Report
     from underfoot.checking.rule import RuleSet
-    from underfoot.reporting.html import DrawnPlan
+    from underfoot.reporting.sarif_places import Told
+    from underfoot.reporting.writer import Writer
 
 FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
 
@@ -27,13 +27,17 @@ class Output(NamedTuple):
     option: str = "--output"
 
 
-class Findings(NamedTuple):
-    """All that any format needs of a run; `drawn` is there where the page is asked for."""
+class Asked(NamedTuple):
+    """What any format needs to know before the first plan comes; `plans` is how many will."""
 
-    report: Report
-    drawn: Sequence[DrawnPlan]
     sets: Sequence[RuleSet]
     refuse_at: RefuseAt
+    plans: int
+    is_held: bool = False
+    split: bool = False
+    only_new: bool = False
+    all_cases: bool = False
+    root: str | None = None
 
 
 def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tuple[Output, ...]:
@@ -55,46 +59,58 @@ def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tu
     return tuple(outputs)
 
 
-def write_as(output: Output, findings: Findings) -> Iterable[str]:
-    """Write the report in the output's format, piece by piece."""
-    report, form = findings.report, output.format
-    rules = [rule for rule_set in findings.sets for rule in rule_set.rules]
+def open_writer(output: Output, asked: Asked) -> Writer:
+    """Give what writes the report in the output's format, plan by plan."""
+    form = output.format
+    rules = [rule for rule_set in asked.sets for rule in rule_set.rules]
     if form == "json":
-        from underfoot.reporting.json import write_json
+        from underfoot.reporting.json import JsonWriter
 
-        return write_json(report)
+        return JsonWriter(is_held=asked.is_held)
     if form == "sarif":
-        from pathlib import Path
+        from underfoot.reporting.sarif import SarifWriter
 
-        from underfoot.reporting.sarif import write_sarif
-
-        return write_sarif(report, rules, Path.cwd().as_posix())
+        return SarifWriter(rules, _told(asked), split=asked.split, only_new=asked.only_new)
     if form == "junit":
-        from underfoot.reporting.junit import write_junit
+        from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
+        from underfoot.reporting.junit import JunitWriter
 
-        return write_junit(report, findings.refuse_at)
+        are_many = asked.plans > JUNIT_PLANS_WITH_ALL_CASES
+        return JunitWriter(asked.refuse_at, only_failing=are_many and not asked.all_cases)
     if form == "html":
-        from underfoot.reporting.html import write_html
+        from underfoot.checking.exit_status import plan_status
+        from underfoot.reporting.html import HtmlWriter
 
-        return write_html(report, findings.drawn, rules)
+        return HtmlWriter(rules, asked.plans, lambda plan: plan_status(plan, asked.refuse_at) != 0)
     if form in ("lines", "annotations", "code-quality"):
         from underfoot.reporting import one_line
 
-        write = {
-            "lines": one_line.write_lines,
-            "annotations": one_line.write_annotations,
-            "code-quality": one_line.write_code_quality,
-        }[form]
-        return write(report)
-    return _write_text(report, to_terminal=output.place is None and sys.stdout.isatty())
+        if form == "lines":
+            return one_line.RowWriter(one_line.write_line)
+        if form == "annotations":
+            return one_line.AnnotationWriter(_told(asked))
+        return one_line.CodeQualityWriter(_told(asked))
+    return _open_text(to_terminal=output.place is None and sys.stdout.isatty())
 
 
-def _write_text(report: Report, *, to_terminal: bool) -> Iterable[str]:
+def _told(asked: Asked) -> Told:
+    """Hosts are told paths from the top of the repository in which the check is run."""
+    from pathlib import Path
+
+    from underfoot.reading.root import find_root
+    from underfoot.reporting.sarif_places import Told
+
+    here = Path.cwd()
+    top = find_root(here) if asked.root is None else Path(asked.root).resolve()
+    return Told(here.as_posix(), top.as_posix())
+
+
+def _open_text(*, to_terminal: bool) -> Writer:
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.layout import WIDTH
-    from underfoot.reporting.text import write_text
+    from underfoot.reporting.text import TextWriter
 
     width = WIDTH
     if to_terminal:
         width = min(max(shutil.get_terminal_size().columns, 60), 100)
-    return write_text(report, width=width, ink=ink_for(to_terminal, os.environ))
+    return TextWriter(width, ink_for(to_terminal, os.environ))

@@ -16,10 +16,13 @@ from underfoot.checking.report import (
     ReportedFinding,
     ReviewUsed,
 )
+from underfoot.checking.summing import Summary
 from underfoot.reading.hidden import INVISIBLE
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ci_words import disarm_json
 from underfoot.reporting.phrases import say_verdict
+from underfoot.reporting.spool import Spool
+from underfoot.reporting.writer import write_whole
 
 REPORT_FORMAT = 1
 
@@ -33,10 +36,42 @@ _encode = JSONEncoder(ensure_ascii=False, allow_nan=False, check_circular=False)
 
 
 def write_json(report: Report) -> Iterator[str]:
-    """Write the report piece by piece, one plan at a time.
+    """Write a report that is at hand as a whole, piece by piece."""
+    return write_whole(JsonWriter(is_held=report.earlier is not None), report)
+
+
+class JsonWriter:
+    """Writes each plan as it comes; held against an earlier report, all of them at the end.
 
     ValueError where a number is none (NaN, infinity): a fault of the tool.
     """
+
+    def __init__(self, *, is_held: bool = False) -> None:
+        self.waiting = Spool() if is_held else None
+        self.count = 0
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write the head, which tells what came of an earlier report where there is one."""
+        return () if self.waiting is not None else (_head(run),)
+
+    def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
+        """Write one plan."""
+        text = (",\n" if self.count else "\n") + write_plan(plan)
+        self.count += 1
+        if self.waiting is None:
+            return (text,)
+        self.waiting.write((text,))
+        return ()
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Close the list of the plans."""
+        if self.waiting is not None:
+            yield _head(run)
+            yield from self.waiting.read()
+        yield "\n]\n}\n" if self.count else "]\n}\n"
+
+
+def _head(report: Summary) -> str:
     head: dict[str, Any] = {
         "report_format": REPORT_FORMAT,
         "tool": {"name": "underfoot", "version": report.version},
@@ -53,10 +88,7 @@ def write_json(report: Report) -> Iterator[str]:
         }
     lines = [f"{_encode(key)}: {encode(value)}" for key, value in head.items()]
     lines.append(f'"problems": {_listed(report.problems, _run_problem, "")}')
-    yield "{\n" + ",\n".join(lines) + ',\n"plans": ['
-    for place, plan in enumerate(report.plans):
-        yield (",\n" if place else "\n") + write_plan(plan)
-    yield "\n]\n}\n" if report.plans else "]\n}\n"
+    return "{\n" + ",\n".join(lines) + ',\n"plans": ['
 
 
 def write_plan(plan: PlanReport) -> str:

@@ -6,12 +6,15 @@ output.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from underfoot.checking.exit_status import RefuseAt, counts_for_status, lacks_for_status
 from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
+from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
+from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
 from underfoot.reporting.layout import count_of, reveal
 from underfoot.reporting.phrases import (
     say_basis,
@@ -22,7 +25,10 @@ from underfoot.reporting.phrases import (
     say_verdict,
     say_waiver,
 )
+from underfoot.reporting.spool import Spool
+from underfoot.reporting.writer import write_whole
 
+_FAILED = ("failure", "error")
 _IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 _IN_ATTRIBUTE = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
@@ -36,36 +42,87 @@ class _Case(NamedTuple):
     output: str = ""
 
 
-def write_junit(report: Report, refuse_at: RefuseAt = "error") -> Iterator[str]:
-    """Write the report piece by piece: a suite for each plan."""
-    suites = [
-        (name, _properties(plan, report.caution), _cases(plan, refuse_at))
-        for plan, name in zip(report.plans, _names(report.plans), strict=True)
-    ]
-    if report.problems:
-        cases = _numbered(report.problems, "what was named to be checked")
-        suites.append(("the run", [("caution", report.caution)], cases))
-    every = [case for _, _, cases in suites for case in cases]
-    yield '<?xml version="1.0" encoding="UTF-8"?>\n'
-    yield f'<testsuites name="underfoot"{_counts(every)}>\n'
-    for name, properties, cases in suites:
-        yield f'<testsuite name="{_attribute(name)}"{_counts(cases)}>\n<properties>\n'
-        for key, value in properties:
-            yield f'<property name="{key}" value="{_attribute(value)}"/>\n'
-        yield "</properties>\n" + "".join(_written(case, name) for case in cases)
-        yield "</testsuite>\n"
-    yield "</testsuites>\n"
+def write_junit(
+    report: Report, refuse_at: RefuseAt = "error", *, only_failing: bool = False
+) -> Iterator[str]:
+    """Write a report that is at hand as a whole, piece by piece."""
+    return write_whole(JunitWriter(refuse_at, only_failing=only_failing), report)
 
 
-def _names(plans: Sequence[PlanReport]) -> list[str]:
-    # Two files may be shown alike where their names cannot be decoded; names must differ.
-    names: dict[str, int] = {}
-    given = []
-    for plan in plans:
-        path = say_path(plan.path)
-        names[path] = names.get(path, 0) + 1
-        given.append(path if names[path] == 1 else f"{path} ({names[path]})")
-    return given
+class JunitWriter:
+    """Writes a suite for each plan, all at the end: the head counts what stands in them.
+
+    With `only_failing` what did not fail is counted in a suite of its own.
+    """
+
+    def __init__(self, refuse_at: RefuseAt = "error", *, only_failing: bool = False) -> None:
+        self.refuse_at = refuse_at
+        self.only_failing = only_failing
+        self.suites = Spool()
+        self.counts: Counter[str] = Counter()
+        self.left_out: Counter[str] = Counter()
+        self.named: dict[str, int] = {}
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write nothing yet."""
+        self.caution = run.caution
+        return ()
+
+    def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
+        """Write one plan's suite, to be given out at the end."""
+        cases = _cases(plan, self.refuse_at)
+        if self.only_failing:
+            failing = [case for case in cases if case.came in _FAILED]
+            self.left_out.update(case.came for case in cases if case.came not in _FAILED)
+            self.left_out["plans"] += not failing
+            cases = failing
+        if cases or not self.only_failing:
+            self._write(self._name(plan.path), _properties(plan, self.caution), cases)
+        return ()
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Write the head with its counts, and the suites."""
+        if self.only_failing:
+            said = _say_left_out(self.left_out)
+            case = _Case("what did not fail", output=said)
+            self._write("left out of this report", [("caution", run.caution)], [case])
+        if run.problems:
+            cases = _numbered(run.problems, "what was named to be checked")
+            self._write("the run", [("caution", run.caution)], cases)
+        yield '<?xml version="1.0" encoding="UTF-8"?>\n'
+        yield f'<testsuites name="underfoot"{_told_counts(self.counts)}>\n'
+        yield from self.suites.read()
+        yield "</testsuites>\n"
+
+    def _write(self, name: str, properties: Sequence[tuple[str, str]], cases: list[_Case]) -> None:
+        counts = Counter(case.came for case in cases)
+        self.counts.update(counts)
+        told = "".join(
+            f'<property name="{key}" value="{_attribute(value)}"/>\n' for key, value in properties
+        )
+        self.suites.write(
+            (
+                f'<testsuite name="{_attribute(name)}"{_told_counts(counts)}>\n<properties>\n',
+                f"{told}</properties>\n",
+                *(_written(case, name) for case in cases),
+                "</testsuite>\n",
+            )
+        )
+
+    def _name(self, path: str) -> str:
+        # Two files may be shown alike where their names cannot be decoded; names must differ.
+        name = say_path(path)
+        met = self.named[name] = self.named.get(name, 0) + 1
+        return name if met == 1 else f"{name} ({met})"
+
+
+def _say_left_out(counts: Counter[str]) -> str:
+    return (
+        f"Only cases that failed are listed here, as they always are where more than "
+        f"{JUNIT_PLANS_WITH_ALL_CASES} plans are checked; --all-cases lists every one.\n"
+        f"Left out: {count_of(counts[''], 'case')} that passed and {counts['skipped']} skipped; "
+        f"{count_of(counts['plans'], 'plan')} had no case that failed."
+    )
 
 
 def _properties(plan: PlanReport, caution: str) -> list[tuple[str, str]]:
@@ -167,11 +224,10 @@ def _told(finding: ReportedFinding, path: str) -> str:
     return "\n".join(map(reveal, lines))
 
 
-def _counts(cases: Sequence[_Case]) -> str:
-    came = [case.came for case in cases]
+def _told_counts(came: Counter[str]) -> str:
     return (
-        f' tests="{len(cases)}" failures="{came.count("failure")}" errors="{came.count("error")}"'
-        f' skipped="{came.count("skipped")}"'
+        f' tests="{came.total()}" failures="{came["failure"]}" errors="{came["error"]}"'
+        f' skipped="{came["skipped"]}"'
     )
 
 

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from underfoot.checking.matching import identity_of
-from underfoot.checking.report import PlanReport, Report
+from underfoot.checking.report import PlanReport
+from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.sarif_places import AS_GIVEN, Told
 
 UNREADABLE_RULE = "unreadable"
 
@@ -32,15 +34,28 @@ class Row(NamedTuple):
     key: tuple[str, ...]
 
 
-def list_rows(report: Report) -> Iterator[Row]:
-    """List what is to be said, in order; what a waiver covers or was known before is left out."""
-    for number, problem in enumerate(report.problems):
-        yield _problem_row(problem, problem.file or "", number)
-    for plan in report.plans:
-        yield from _plan_rows(plan)
+class RowWriter:
+    """Writes each row as it comes: what is the run's own first, then plan by plan."""
+
+    def __init__(self, write: Callable[[Row], str]) -> None:
+        self.write = write
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write what could not be checked as asked."""
+        for number, problem in enumerate(run.problems):
+            yield self.write(_problem_row(problem, problem.file or "", number))
+
+    def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
+        """Write what is to be said of one plan."""
+        return map(self.write, _plan_rows(plan))
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Write nothing more."""
+        return ()
 
 
 def _plan_rows(plan: PlanReport) -> Iterator[Row]:
+    """List what is to be said, in order; what a waiver covers or was known before is left out."""
     for number, problem in enumerate(plan.problems):
         yield _problem_row(problem, problem.file or plan.path, number)
     met: Counter[tuple[str, ...]] = Counter()
@@ -72,25 +87,35 @@ def _problem_row(problem: Problem, path: str, number: int) -> Row:
     return Row(path, problem.line, problem.column, "error", problem.message, UNREADABLE_RULE, key)
 
 
-def write_lines(report: Report) -> Iterator[str]:
-    """Write ``path:line:column: severity: message [rule]``, a line each and nothing else."""
-    for row in list_rows(report):
-        path = _harmless(reveal(row.path))
-        said = f"{row.severity}: {_one_line(row.message)} [{row.rule}]"
-        yield f"{path}:{row.line}:{row.column}: {said}\n"
+def write_line(row: Row) -> str:
+    """Write ``path:line:column: severity: message [rule]``."""
+    path = _harmless(reveal(row.path))
+    said = f"{row.severity}: {_one_line(row.message)} [{row.rule}]"
+    return f"{path}:{row.line}:{row.column}: {said}\n"
 
 
 # GitHub's workflow commands know three levels.
 _LEVELS = {"error": "error", "unjudged": "warning", "warning": "warning", "note": "notice"}
 
 
-def write_annotations(report: Report) -> Iterator[str]:
-    """Write the workflow commands by which GitHub marks lines of a change."""
-    for row in list_rows(report):
-        level = _LEVELS[row.severity]
-        places = f"file={_property(row.path)},line={row.line},col={row.column}"
+class AnnotationWriter(RowWriter):
+    """Writes the workflow commands by which GitHub marks lines of a change."""
+
+    def __init__(self, told: Told = AS_GIVEN) -> None:
+        super().__init__(self._annotation)
+        self.told = told
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Count what is not there since an earlier report had it."""
+        if run.earlier is not None and run.earlier.known:
+            said = f"{count_of(run.earlier.known, 'finding')} known before and left out here"
+            yield f"::notice title=underfoot::{said}\n"
+
+    def _annotation(self, row: Row) -> str:
+        path = _property(self.told.path(row.path))
         title = _property(f"underfoot {row.rule}")
-        yield f"::{level} {places},title={title}::{_data(_one_line(row.message))}\n"
+        places = f"file={path},line={row.line},col={row.column},title={title}"
+        return f"::{_LEVELS[row.severity]} {places}::{_data(_one_line(row.message))}\n"
 
 
 def _data(text: str) -> str:
@@ -105,21 +130,35 @@ def _property(text: str) -> str:
 _SEVERITIES = {"error": "critical", "unjudged": "major", "warning": "minor", "note": "info"}
 
 
-def write_code_quality(report: Report) -> Iterator[str]:
-    """Write the JSON list that GitLab shows as code quality; the fingerprint names no line."""
-    yield "["
-    before = "\n"
-    for row in list_rows(report):
+class CodeQualityWriter(RowWriter):
+    """Writes the JSON list that GitLab shows as code quality; the fingerprint names no line."""
+
+    def __init__(self, told: Told = AS_GIVEN) -> None:
+        super().__init__(self._issue)
+        self.told = told
+        self.before = "\n"
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Open the list."""
+        yield "["
+        yield from super().begin(run)
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Close the list."""
+        return ("\n]\n",)
+
+    def _issue(self, row: Row) -> str:
+        path = self.told.path(row.path)
+        key = (path, *row.key[1:])
         issue = {
             "description": _one_line(row.message),
             "check_name": row.rule,
-            "fingerprint": hashlib.sha256("\0".join(row.key).encode()).hexdigest(),
+            "fingerprint": hashlib.sha256("\0".join(key).encode()).hexdigest(),
             "severity": _SEVERITIES[row.severity],
-            "location": {"path": row.path, "lines": {"begin": row.line}},
+            "location": {"path": path, "lines": {"begin": row.line}},
         }
-        yield f"{before}{encode(issue)}"
-        before = ",\n"
-    yield "\n]\n"
+        before, self.before = self.before, ",\n"
+        return f"{before}{encode(issue)}"
 
 
 def _one_line(text: str) -> str:

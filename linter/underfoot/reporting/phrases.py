@@ -14,13 +14,13 @@ from underfoot.checking.report import (
     REVISE,
     UNREADABLE,
     WITH_COMMENTS,
+    Brief,
     Changed,
     DecisionUsed,
     Earlier,
     HeldAgainst,
     PlanReport,
     Reason,
-    Report,
     ReportedFinding,
     ReviewUsed,
     WaiverUsed,
@@ -31,6 +31,7 @@ from underfoot.reporting.layout import count_of
 if TYPE_CHECKING:
     from underfoot.checking.rule import Rule
     from underfoot.checking.settings import Settings
+    from underfoot.checking.summing import Summary
 
 VERDICTS = (REVISE, INSUFFICIENT, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
 STANDARD_INPUT = "-"
@@ -74,10 +75,10 @@ def say_verdict(plan: PlanReport) -> str:
     return means
 
 
-def say_counts(plan: PlanReport) -> str:
+def say_counts(plan: Brief) -> str:
     """Count a plan's findings: ``2 errors · 1 waived · 3 points not judged``."""
     if plan.verdict == UNREADABLE:
-        return count_of(len(plan.problems), "problem")
+        return count_of(plan.problems, "problem")
     counts = plan.counts
     parts = [
         count_of(number, thing)
@@ -237,7 +238,7 @@ def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:
     return f"known: it was {was}" if earlier.state == "known" else f"worse: it was {was}"
 
 
-def say_run(report: Report) -> str:
+def say_run(report: Summary) -> str:
     """Say in one line what came of a run."""
     verdicts = Counter(plan.verdict for plan in report.plans)
     parts = [f"{verdicts[verdict]} {verdict}" for verdict in VERDICTS if verdicts[verdict]]
@@ -251,30 +252,21 @@ def say_run(report: Report) -> str:
     totals.append(f"{sum(plan.counts.waived for plan in report.plans)} waived")
     undecided = sum(plan.counts.undecided for plan in report.plans)
     said += f"; {', '.join(totals)}; {count_of(undecided, 'point')} not judged"
-    faults = sum(len(plan.faults) for plan in report.plans)
+    faults = sum(plan.faults for plan in report.plans)
     if faults:
         said += f"; {count_of(faults, 'crash', 'crashes')} of rules"
     if report.problems:
         said += f"; {len(report.problems)} not checked as asked"
     if report.earlier is not None:
         gone = len(report.earlier.gone)
-        said += f"; against {report.earlier.name}: {say_held(report, report.earlier)}"
+        said += f"; against {report.earlier.name}: {say_held(report.earlier)}"
         said += f", {count_of(gone, 'plan')} gone" if gone else ""
     return said
 
 
-def say_held(report: Report, held: HeldAgainst) -> str:
+def say_held(held: HeldAgainst) -> str:
     """Count what is new, worse, known and cleared against the earlier report."""
-    states = Counter(
-        finding.earlier.state
-        for plan in report.plans
-        for finding in plan.findings
-        if finding.earlier is not None and finding.waiver is None
-    )
-    return (
-        f"{states['new']} new, {states['worse']} worse, {states['known']} known, "
-        f"{held.cleared} cleared"
-    )
+    return f"{held.new} new, {held.worse} worse, {held.known} known, {held.cleared} cleared"
 
 
 def say_basis(basis: Basis) -> str:

@@ -89,7 +89,8 @@ def by_room(changes: Iterable[Change]) -> list[tuple[str, list[Together]]]:
 def say_side(side: Side) -> str:
     """Say which revision a side is, and how it was judged."""
     report = side.report
-    return f"{say_revision(side)} · {report.verdict} ({say_means(report)}) · {say_counts(report)}"
+    counts = say_counts(report.in_brief)
+    return f"{say_revision(side)} · {report.verdict} ({say_means(report)}) · {counts}"
 
 
 def say_means(report: PlanReport) -> str:

@@ -5,11 +5,14 @@ What could not be read, what crashed, what was not judged, what settings changed
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from underfoot.checking.report import EVERY_RULE, Changed, PlanReport, Report
+from underfoot.checking.report import EVERY_RULE, Changed, PlanReport
+from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
+from underfoot.reporting import host_limits
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import (
     as_sentence,
@@ -19,7 +22,7 @@ from underfoot.reporting.phrases import (
     say_review,
     say_verdict,
 )
-from underfoot.reporting.sarif_places import locate, uri_of
+from underfoot.reporting.sarif_places import Told, locate
 
 # Kind -> what it is, and what there is to do about it.
 _KINDS = {
@@ -56,6 +59,10 @@ _KINDS = {
         "The run was held against an earlier report.",
         "Only what is new or worse counts for the exit status; what was known still stands.",
     ),
+    "left-out": (
+        "Results that are not in this report are counted.",
+        "See them in the text or JSON report of the same run.",
+    ),
     "settings-changed": (
         "Settings put something else in force than the defaults.",
         "See that the reason given is a good one.",
@@ -78,38 +85,16 @@ def describe_kinds() -> list[dict[str, Any]]:
     ]
 
 
-def list_running(
-    report: Report, rules: Mapping[str, int], base: str | None
-) -> list[dict[str, Any]]:
-    """List what happened while the plans were checked; `rules` has each rule's place."""
-    return list(_running(report, rules, base))
-
-
-def _running(
-    report: Report, rules: Mapping[str, int], base: str | None
-) -> Iterator[dict[str, Any]]:
-    for problem in report.problems:
-        at = locate(uri_of(problem.file, base)) if problem.file else None
+def list_of_run(run: Summary, told: Told) -> Iterator[dict[str, Any]]:
+    """List what happened to no plan of its own."""
+    for problem in run.problems:
+        at = locate(told.uri(problem.file)) if problem.file else None
         yield _notice("not-found", "error", problem.message, at)
-    for index, plan in enumerate(report.plans):
-        uri = uri_of(plan.path, base)
-        for problem in plan.problems:
-            at = _at_problem(problem, uri, index, base)
-            yield _notice("not-readable", "error", problem.message, at)
-        for fault in plan.faults:
-            at = locate(uri, index=index)
-            yield _notice("rule-crashed", "error", fault.message, at, fault.rule, rules)
-        said = f"{plan.verdict} – {say_verdict(plan)}"
-        yield _notice("plan-verdict", "note", said, locate(uri, index=index))
-        if plan.review is not None:
-            said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
-            yield _notice("review-file", "note", said, locate(uri, index=index))
-        yield from _not_judged(plan, locate(uri, index=index), rules)
-    if report.passed_over:
-        yield _notice("passed-over", "note", f"{count_of(report.passed_over, 'file')} passed over.")
-    if report.earlier is not None:
-        held = report.earlier
-        yield _notice("held-against", "note", f"Against {held.name}: {say_held(report, held)}.")
+    if run.passed_over:
+        yield _notice("passed-over", "note", f"{count_of(run.passed_over, 'file')} passed over.")
+    if run.earlier is not None:
+        held = run.earlier
+        yield _notice("held-against", "note", f"Against {held.name}: {say_held(held)}.")
         for paths, what in (
             (held.gone, "is no longer there"),
             (held.left_out, "was not checked this time"),
@@ -118,9 +103,23 @@ def _running(
                 yield _notice("held-against", "note", f"The plan {path} {what}.")
 
 
-def _not_judged(
-    plan: PlanReport, at: Mapping[str, Any], rules: Mapping[str, int]
-) -> Iterator[dict[str, Any]]:
+def list_of_plan(plan: PlanReport, index: int, told: Told) -> Iterator[dict[str, Any]]:
+    """List what happened while a plan was checked; it is the `index`-th among the artifacts."""
+    uri = told.uri(plan.path)
+    for problem in plan.problems:
+        at = at_problem(problem, uri, index, told)
+        yield _notice("not-readable", "error", problem.message, at)
+    for fault in plan.faults:
+        yield _notice("rule-crashed", "error", fault.message, locate(uri, index=index), fault.rule)
+    said = f"{plan.verdict} – {say_verdict(plan)}"
+    yield _notice("plan-verdict", "note", said, locate(uri, index=index))
+    if plan.review is not None:
+        said = f"the review {plan.review.file}: {say_review(plan, plan.review)}"
+        yield _notice("review-file", "note", said, locate(uri, index=index))
+    yield from _not_judged(plan, locate(uri, index=index))
+
+
+def _not_judged(plan: PlanReport, at: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
     for row in plan.checks:
         if row.undecided:
             said = f"{count_of(row.undecided, 'point')} could not be judged: {row.why}"
@@ -129,22 +128,61 @@ def _not_judged(
             writes = dict.fromkeys(reason.write for reason in row.reasons if reason.write)
             text = " ".join([as_sentence(said), *writes])
             level = "warning" if row.may_be_errors else "note"
-            yield _notice("not-judged", level, text, at, row.rule, rules)
+            yield _notice("not-judged", level, text, at, row.rule)
+
+
+def say_known_left_out(known: Counter[str]) -> list[dict[str, Any]]:
+    """Count the results that are left out since an earlier report had them."""
+    if not known:
+        return []
+    said = f"{_say_kinds(known)} left out: they were known before, and only what is new is told."
+    return [_notice("left-out", "note", said)]
+
+
+def say_left_out(results: Counter[str], notices: Counter[str], runs: int) -> list[dict[str, Any]]:
+    """Count the results and the notifications that are left out because hosts take no more."""
+    listed = []
+    if results.total():
+        most = f"{host_limits.SARIF_RESULTS_A_RUN * runs:,} results"
+        if runs > 1:
+            most += f" in {runs} runs"
+        size = f"{host_limits.SARIF_BYTES_GZIPPED / 1e6:g} MB gzipped"
+        said = (
+            f"{_say_kinds(results)} left out: code hosts take at most {most} and a file of {size}, "
+            "and the gravest are kept. The text, JSON and one-line reports have them all"
+        )
+        said += "." if runs > 1 else f"; --split takes up to {host_limits.SARIF_RESULTS_IN_ALL:,}."
+        listed.append(_notice("left-out", "warning", said))
+    if notices.total():
+        said = (
+            f"{_say_kinds(notices, ' notification')} left out, so that the file stays small; the "
+            "gravest are kept."
+        )
+        listed.append(_notice("left-out", "note", said))
+    return listed
+
+
+def _say_kinds(counts: Counter[str], thing: str = "") -> str:
+    kinds = [kind for kind in ("error", "warning", "note", "waived") if counts[kind]]
+    said = []
+    for kind in kinds:
+        if kind == "waived":
+            said.append(f"{counts[kind]:,} waived")
+        else:
+            said.append(f"{counts[kind]:,} {kind}{thing}{'' if counts[kind] == 1 else 's'}")
+    return ", ".join(said)
 
 
 def list_configuring(
-    report: Report, rules: Mapping[str, int], base: str | None
+    changes: Iterable[Changed], rules: Mapping[str, int], told: Told
 ) -> list[dict[str, Any]]:
-    """List what settings changed, each change once."""
-    changes: dict[Changed, None] = {}
-    for plan in report.plans:
-        changes.update(dict.fromkeys(plan.changed))
+    """List what settings changed, each change once; `rules` has each rule's place."""
     return [
         _notice(
             "settings-changed",
             "note",
             f"for {change.rule}: {say_change(change)}, because: {change.origin.because}",
-            locate(uri_of(change.origin.file, base), change.origin.line),
+            locate(told.uri(change.origin.file), change.origin.line),
             None if change.rule == EVERY_RULE else change.rule,
             rules,
         )
@@ -152,10 +190,11 @@ def list_configuring(
     ]
 
 
-def _at_problem(problem: Problem, uri: str, index: int, base: str | None) -> dict[str, Any]:
+def at_problem(problem: Problem, uri: str, index: int, told: Told) -> dict[str, Any]:
+    """Give the place of what keeps a plan from being read, in it or in another file."""
     if problem.file is None:
         return locate(uri, problem.line, problem.column, path=problem.path, index=index)
-    return locate(uri_of(problem.file, base), problem.line, problem.column, path=problem.path)
+    return locate(told.uri(problem.file), problem.line, problem.column, path=problem.path)
 
 
 def _notice(

@@ -3,20 +3,47 @@
 from __future__ import annotations
 
 import posixpath
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import quote
 
 ROOT = "PLANS"
 
 
-def uri_of(path: str, base: str | None = None) -> str:
-    """Write a plan's path as a relative URI; standard input is ``-``.
+class Told(NamedTuple):
+    """From where hosts are told paths: `here` is the folder of the run, `top` that of the plans.
 
-    A path that is absolute is told from the folder `base`.
+    Both are absolute, with forward slashes; where they are None paths stand as they are.
     """
-    if posixpath.isabs(path) and base is not None:
-        path = posixpath.relpath(path, base)
-    return quote(path, safe="/-._~")
+
+    here: str | None = None
+    top: str | None = None
+
+    @property
+    def means(self) -> str:
+        """What paths are told from."""
+        if self.here == self.top:
+            return "The folder where the check was run."
+        return "The topmost folder of the plans, above the folder where the check was run."
+
+    def path(self, path: str) -> str:
+        """Tell a path from the top; standard input is ``-``, what lies outside is told from here.
+
+        A path that is absolute never stays so.
+        """
+        if path == "-" or self.here is None or self.top is None:
+            return path
+        place = posixpath.normpath(posixpath.join(self.here, path))
+        if place.startswith(self.top.rstrip("/") + "/"):
+            return posixpath.relpath(place, self.top)
+        return posixpath.relpath(place, self.here) if posixpath.isabs(path) else path
+
+    def uri(self, path: str) -> str:
+        """Write a path, told from the top, as a relative URI."""
+        return quote(self.path(path), safe="/-._~")
+
+
+# Paths as they stand.
+AS_GIVEN = Told()
 
 
 def locate(

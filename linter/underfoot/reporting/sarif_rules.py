@@ -5,12 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import written_limit
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import Rule
 from underfoot.reporting.citations import cited_by, find_citations
 from underfoot.reporting.phrases import as_sentence
+
+# Not a rule that judges: under it what could not be read is told.
+UNREADABLE = Rule(
+    id="unreadable",
+    topic="reading",
+    severities=("error",),
+    finds="what of a plan, its catalogue or its settings could not be read",
+    why="Nothing of a plan that cannot be read is checked.",
+    unit=None,
+    basis=Basis("own default", "our own: what is not understood is not passed over"),
+    subjects=lambda facts: (),
+    check=lambda subject, facts, limits: None,
+    module=__name__,
+)
+_PUT_RIGHT = "Put right what the message says, at the line that it names."
 
 
 def describe_rules(rules: Sequence[Rule]) -> list[dict[str, Any]]:
@@ -72,7 +88,7 @@ def _help(rule: Rule) -> Mapping[str, str]:
     try:
         page = page_of(rule)
     except PageError:
-        why, remedy = rule.why, ""
+        why, remedy = rule.why, _PUT_RIGHT if rule is UNREADABLE else ""
     else:
         why, remedy = page.why, page.remedy
     basis = as_sentence(f"{rule.basis.text}; {DEFERS}" if rule.electrical else rule.basis.text)

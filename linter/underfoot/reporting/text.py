@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from underfoot.checking.report import (
     NO_OBJECTION,
     UNREADABLE,
     WITH_COMMENTS,
+    Brief,
+    Changed,
     HeldAgainst,
     PlanReport,
     Report,
 )
+from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, both_ends, count_of, hang, reveal, wrap
@@ -30,22 +33,42 @@ from underfoot.reporting.phrases import (
     say_verdict,
 )
 from underfoot.reporting.text_findings import write_findings
+from underfoot.reporting.writer import write_whole
 
 
 def write_text(report: Report, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
-    """Write the report piece by piece: each plan, then the summary, then the caution, once."""
-    before: PlanReport | None = None
-    for plan in report.plans:
-        yield _joined(_plan(plan, before, width, ink))
-        before = plan
-    yield _joined(_end(report, width, ink))
+    """Write a report that is at hand as a whole, piece by piece."""
+    return write_whole(TextWriter(width, ink), report)
+
+
+class TextWriter:
+    """Writes each plan as it comes, then the summary, then the caution, once."""
+
+    def __init__(self, width: int = WIDTH, ink: Ink = PLAIN) -> None:
+        self.width = width
+        self.ink = ink
+        # What settings changed for the plan above; None above the first.
+        self.changed: Sequence[Changed] | None = None
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write nothing."""
+        return ()
+
+    def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
+        """Write one plan."""
+        yield _joined(_plan(plan, self.changed, self.width, self.ink))
+        self.changed = plan.changed
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Write the summary and the caution."""
+        yield _joined(_end(run, self.width, self.ink))
 
 
 def _joined(lines: Sequence[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _plan(plan: PlanReport, before: PlanReport | None, width: int, ink: Ink) -> list[str]:
+def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: Ink) -> list[str]:
     lines = [*_head(plan, width, ink), ""]
     if plan.review:
         said = f"{plan.review.file}: {say_review(plan, plan.review)}."
@@ -86,7 +109,7 @@ def _verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     first, *more = hang("", f"{word} – {say_verdict(plan)}", width, 4)
     code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)
     first = paint(word, code, ink) + first[len(word) :]
-    return [first, *more, *wrap(say_counts(plan), width)]
+    return [first, *more, *wrap(say_counts(plan.in_brief), width)]
 
 
 def _verdict_code(verdict: str, ink: Ink) -> str:
@@ -138,9 +161,9 @@ def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     return lines
 
 
-def _changed(plan: PlanReport, before: PlanReport | None, width: int, ink: Ink) -> list[str]:
+def _changed(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: Ink) -> list[str]:
     head = "SETTINGS THAT ARE NOT THE DEFAULTS"
-    if before is not None and before.changed == plan.changed:
+    if before == plan.changed:
         return hang(f"{head}: ", "the same as for the plan above", width, 4)
     lines = [paint(head, ink.strong, ink)]
     for change in plan.changed:
@@ -154,14 +177,14 @@ def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     return [paint(line, ink.faint, ink) for line in hang("CHECKED  ", say_checked(plan), width)]
 
 
-def _end(report: Report, width: int, ink: Ink) -> list[str]:
+def _end(report: Summary, width: int, ink: Ink) -> list[str]:
     lines = ["=" * width]
     if report.problems:
         lines += [*_run_problems(report.problems, width, ink), ""]
     if len(report.plans) > 1 or report.passed_over:
         lines += [*_summary(report, width, ink), ""]
     if report.earlier:
-        lines += [*_held_against(report, report.earlier, width, ink), ""]
+        lines += [*_held_against(report.earlier, width, ink), ""]
     return lines + hang("CAUTION  ", report.caution, width)
 
 
@@ -180,7 +203,7 @@ def say_problem(problem: Problem) -> str:
     return reveal(f"{place}: {problem.message}" if place else problem.message)
 
 
-def _summary(report: Report, width: int, ink: Ink) -> list[str]:
+def _summary(report: Summary, width: int, ink: Ink) -> list[str]:
     verdicts = Counter(plan.verdict for plan in report.plans)
     lines = [paint(count_of(len(report.plans), "plan").upper(), ink.strong, ink)]
     margin = len(str(len(report.plans))) + 1
@@ -210,9 +233,9 @@ def _summary(report: Report, width: int, ink: Ink) -> list[str]:
     return lines
 
 
-def _held_against(report: Report, held: HeldAgainst, width: int, ink: Ink) -> list[str]:
+def _held_against(held: HeldAgainst, width: int, ink: Ink) -> list[str]:
     lines = [paint(reveal(f"HELD AGAINST {held.name}"), ink.strong, ink)]
-    says = f"{say_held(report, held)}. Only what is new or worse counts for the exit status."
+    says = f"{say_held(held)}. Only what is new or worse counts for the exit status."
     lines += hang("  ", says, width)
     for paths, what in ((held.gone, "no longer there"), (held.left_out, "not checked this time")):
         if paths:
@@ -221,7 +244,7 @@ def _held_against(report: Report, held: HeldAgainst, width: int, ink: Ink) -> li
     return lines
 
 
-def _summed_up(plan: PlanReport, width: int) -> list[str]:
+def _summed_up(plan: Brief, width: int) -> list[str]:
     path = reveal(say_path(plan.path))
     counts = say_counts(plan).replace(" · ", ", ")
     if len(path) + 2 + len(counts) <= width:

@@ -237,3 +237,21 @@ def test_what_a_reviewer_decided_is_told() -> None:
     assert "Decided: question: seen on site (design lead, 2026-10-01)" in (
         cases(suite)["sensor-depth"].system_out
     )
+
+
+def test_with_failing_cases_alone_the_rest_is_counted() -> None:
+    text = "".join(write_junit(ALL, only_failing=True))
+    whole = JUnitXml.fromstring(text.encode())
+    suites = {str(suite.name): suite for suite in whole}
+    assert list(suites) == [KITCHEN.path, ATTIC.path, CRASHED.path, "left out of this report",
+                            "the run"]  # fmt: skip
+    assert (whole.tests, whole.failures, whole.errors, whole.skipped) == (6, 2, 3, 0)
+    for suite in (suites[KITCHEN.path], suites[ATTIC.path], suites[CRASHED.path]):
+        assert all(isinstance(result(case), Failure | Error) for case in suite)
+    (case,) = suites["left out of this report"]
+    assert result(case) is None
+    # Of the 14 cases 5 fail and 5 are skipped; the bedroom and the study have none that fails.
+    assert "Left out: 4 cases that passed and 5 skipped; 2 plans had no case that failed." in (
+        case.system_out
+    )
+    assert "500 plans" in case.system_out

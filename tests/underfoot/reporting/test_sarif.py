@@ -22,13 +22,14 @@ from tests.underfoot.reporting.reports import (
 )
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
 from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
-from underfoot.reporting.sarif import FINGERPRINT, HOST_FINGERPRINT, write_sarif
-from underfoot.reporting.sarif_places import uri_of
+from underfoot.reporting.sarif import write_sarif
+from underfoot.reporting.sarif_places import Told
+from underfoot.reporting.sarif_results import FINGERPRINT, HOST_FINGERPRINT, UNREADABLE_RULE
 from underfoot_rules import STANDARD
 
 
-def run_of(report: Report, base: str | None = None) -> dict[str, Any]:
-    data = json.loads("".join(write_sarif(report, STANDARD.rules, base)))
+def run_of(report: Report) -> dict[str, Any]:
+    data = json.loads("".join(write_sarif(report, STANDARD.rules)))
     assert data["version"] == "2.1.0"
     (run,) = data["runs"]
     assert isinstance(run, dict)
@@ -61,7 +62,7 @@ def values_of(data: Any, key: str) -> Iterator[Any]:
 
 
 def test_a_result_says_what_where_and_what_to_do(run: dict[str, Any]) -> None:
-    first = run["results"][0]
+    first = next(each for each in run["results"] if each["ruleId"] != UNREADABLE_RULE)
     assert first["ruleId"] == "wall-clearance"
     assert first["level"] == "error"
     assert first["message"]["text"] == (
@@ -79,7 +80,8 @@ def test_a_result_says_what_where_and_what_to_do(run: dict[str, Any]) -> None:
     assert first["properties"]["measured"] == {"value": 42.0, "unit": "mm"}
     assert first["properties"]["limit"] == {"least": 50.0, "most": None, "unit": "mm"}
     assert first["properties"]["items"] == ["A1"]
-    assert len(run["results"]) == sum(len(plan.findings) for plan in ALL.plans)
+    told = sum(len(plan.findings) + len(plan.problems) + len(plan.faults) for plan in ALL.plans)
+    assert len(run["results"]) == told + len(ALL.problems)
 
 
 def test_every_active_rule_is_listed_sorted_and_referred_to_by_its_place(
@@ -88,14 +90,15 @@ def test_every_active_rule_is_listed_sorted_and_referred_to_by_its_place(
     listed = [rule["id"] for rule in run["tool"]["driver"]["rules"]]
     active = {row.rule for plan in ALL.plans for row in plan.checks}
     active.update(fault.rule for plan in ALL.plans for fault in plan.faults)
-    assert listed == sorted(active)
+    assert listed == sorted({*active, UNREADABLE_RULE})
     for result in run["results"]:
         assert listed[result["ruleIndex"]] == result["ruleId"]
 
 
 def test_where_no_plan_could_be_read_all_rules_are_listed() -> None:
     rules = run_of(Report(VERSION, (ATTIC,)))["tool"]["driver"]["rules"]
-    assert [rule["id"] for rule in rules] == sorted(rule.id for rule in STANDARD.rules)
+    every = {rule.id for rule in STANDARD.rules} | {UNREADABLE_RULE}
+    assert [rule["id"] for rule in rules] == sorted(every)
 
 
 def test_every_rule_has_its_help_with_the_caution() -> None:
@@ -157,6 +160,12 @@ def test_fingerprints_tell_findings_apart() -> None:
     assert first == fingerprints(Report(VERSION, (KITCHEN,)))[0]
 
 
+def test_fingerprints_hold_the_plan() -> None:
+    other = KITCHEN._replace(path="plans/other.yaml")
+    both = fingerprints(Report(VERSION, (KITCHEN, other)))
+    assert len(set(both)) == 2 * len(KITCHEN.findings)
+
+
 def test_the_code_hosts_fingerprint_rests_on_the_same(run: dict[str, Any]) -> None:
     for result in run["results"]:
         prints = result["partialFingerprints"]
@@ -201,6 +210,23 @@ def test_a_crashed_rule_is_an_error_of_the_tool(run: dict[str, Any]) -> None:
 )
 def test_the_run_succeeded_where_all_was_checked(report: Report, successful: bool) -> None:
     assert run_of(report)["invocations"][0]["executionSuccessful"] is successful
+
+
+def test_what_could_not_be_read_is_a_result_at_its_line(run: dict[str, Any]) -> None:
+    found = [each for each in run["results"] if each["ruleId"] == UNREADABLE_RULE]
+    assert [each["level"] for each in found] == ["error"] * 3
+    places = [each["locations"][0]["physicalLocation"] for each in found]
+    assert [
+        (place["artifactLocation"]["uri"], place["region"]["startLine"]) for place in places
+    ] == [("plans/attik.yaml", 1), (ATTIC.path, 31), ("plans/catalogue.yaml", 14)]
+    assert found[1]["message"]["text"].startswith("Unknown key `lenght`")
+    (crash,) = [each for each in run["results"] if "fault of the tool" in each["message"]["text"]]
+    assert (crash["ruleId"], crash["level"]) == ("wall-clearance", "error")
+
+
+def test_right_plans_bring_no_rule_of_the_reader() -> None:
+    rules = run_of(Report(VERSION, (KITCHEN,)))["tool"]["driver"]["rules"]
+    assert UNREADABLE_RULE not in [rule["id"] for rule in rules]
 
 
 def test_an_unreadable_plan_is_told_with_line_and_column(run: dict[str, Any]) -> None:
@@ -312,7 +338,7 @@ def test_messages_are_sentences(run: dict[str, Any]) -> None:
     ],
 )
 def test_paths_become_relative_uris(path: str, uri: str) -> None:
-    assert uri_of(path, "/house") == uri
+    assert Told("/house", "/house").uri(path) == uri
 
 
 def test_a_message_is_no_link() -> None:

@@ -5,26 +5,36 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.numbers import written
-from underfoot.checking.report import CAUTION, Report, ReportedFinding
+from underfoot.checking.report import (
+    CAUTION,
+    Brief,
+    Changed,
+    PlanReport,
+    Report,
+    ReportedFinding,
+)
 from underfoot.checking.rule import Rule
 from underfoot.checking.settings import Settings
+from underfoot.checking.summing import Summary
 from underfoot.reporting import phrases
 from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
 from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
 from underfoot.reporting.drawing.marks import number, tag
+from underfoot.reporting.gravest import Gravest, in_order
+from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
 from underfoot.reporting.html.drawn_plan import DrawnPlan
-from underfoot.reporting.html.drawn_room import PREFIX, DrawnRoom
 from underfoot.reporting.html.markdown import render_line
+from underfoot.reporting.html.plan_parts import plan_parts
 from underfoot.reporting.html.rules_explained import (
     SettingsInForce,
     explain_rules,
@@ -32,11 +42,10 @@ from underfoot.reporting.html.rules_explained import (
 )
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import read_part, set_up_templates
+from underfoot.reporting.writer import write_whole
 
 _SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
 _STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
-# Only where an id is defined or pointed at: lettering may say what it likes.
-_PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
 
 
 @cache
@@ -62,54 +71,170 @@ def _environment() -> Environment:
 
 
 def write_html(report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[Rule]) -> Iterator[str]:
-    """Write the page piece by piece.
+    """Write a report that is at hand as a whole, piece by piece.
 
     `drawn` are the plans of the report, in its order; `rules` those installed.
     """
-    environment = _environment()
-    style, script = _style(), _script()
-    in_force = _in_force(drawn)
-    numbers = {path: listed.number for listed in in_force for path in listed.plans}
-    page = {
-        "report": report,
-        "plans": drawn,
-        "title": _title(drawn),
-        "caution": _caution(report.caution),
-        "is_single": len(drawn) == 1,
-        "in_force": in_force,
-    }
-    found = Counter(finding.rule for each in drawn for finding in each.report.findings)
-    yield environment.get_template("head.html").render(
-        page,
-        style=Markup(style),
-        policy=_policy(style, script),
-        verdicts=[
-            (verdict, sum(each.report.verdict == verdict for each in drawn))
-            for verdict in phrases.VERDICTS
-        ],
-        severities=_severity_counts(drawn),
-        found_rules=sorted(found.items()),
-        layers=_layers(drawn),
-        layers_off=[layer for layer in LAYERS if layer not in USUAL_LAYERS],
-    )
-    template = environment.get_template("plan.html")
-    for place, each in enumerate(drawn, 1):
-        yield template.render(page, **_plan_parts(place, each, numbers))
-    active = {row.rule for each in drawn for row in each.report.checks} | set(found)
-    yield environment.get_template("foot.html").render(
-        page,
-        rules=explain_rules(
-            (rule for rule in rules if rule.id in active), [row.settings for row in _groups(drawn)]
-        ),
-        script=Markup(script),
-    )
+    pages = [page._replace(report=plan) for plan, page in zip(report.plans, drawn, strict=True)]
+    return write_whole(HtmlWriter(rules, len(report.plans)), report, pages)
 
 
-def _title(drawn: Sequence[DrawnPlan]) -> str:
-    if len(drawn) != 1:
-        return f"Review of {count_of(len(drawn), 'plan')}"
-    report = drawn[0].report
-    return f"Review of {report.title or phrases.say_path(report.path)}"
+class HtmlWriter:
+    """Writes the page, all at the end: its register stands before the plans.
+
+    `count` is how many plans will come. Where they are many only the gravest of those that
+    `is_refused` are shown whole; the register has them all.
+    """
+
+    def __init__(
+        self,
+        rules: Sequence[Rule],
+        count: int,
+        is_refused: Callable[[PlanReport], bool] = lambda plan: True,
+    ) -> None:
+        self.rules = rules
+        self.count = count
+        self.are_many = count > PAGE_PLANS_ALL_DRAWN
+        self.is_refused = is_refused
+        self.shown = Gravest(PAGE_PLANS_DRAWN if self.are_many else count)
+        self.parts: list[ShownPart | None] = []
+        self.groups: list[Settings] = []
+        self.changed: list[tuple[Changed, ...]] = []
+        self.active: set[str] = set()
+        self.refused = 0
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write nothing yet."""
+        self.run = run
+        return ()
+
+    def add(self, plan: PlanReport, page: DrawnPlan | None = None) -> Iterable[str]:
+        """Write one plan, to be given out at the end, where it is one that is shown."""
+        self.active.update(row.rule for row in plan.checks)
+        is_refused = self.is_refused(plan)
+        self.refused += is_refused
+        part = None
+        if page is not None and (is_refused or not self.are_many):
+            part = self._draw(page._replace(report=plan))
+        self.parts.append(part)
+        return ()
+
+    def _draw(self, page: DrawnPlan) -> ShownPart:
+        plan = page.report
+        place = len(self.parts) + 1
+        group = self._group(page)
+        text = (
+            _environment()
+            .get_template("plan.html")
+            .render(
+                report=self.run,
+                is_single=self.count == 1,
+                **plan_parts(place, page, None if group is None else group + 1),
+            )
+        )
+        # So that of many plans the gravest stay.
+        rank = 0 if plan.problems or plan.faults else 1_000_000 - min(plan.counts.error, 999_999)
+        self.shown.add(rank if self.are_many else 0, str(place), text)
+        return ShownPart(
+            Counter(finding.rule for finding in plan.findings),
+            frozenset(layer for room in page.rooms for layer in room.layers),
+            group,
+        )
+
+    def _group(self, page: DrawnPlan) -> int | None:
+        """Give the place of the settings that are in force for a plan, among all."""
+        if page.settings is None:
+            return None
+        place = next(
+            (
+                place
+                for place, settings in enumerate(self.groups)
+                if settings is page.settings or settings == page.settings
+            ),
+            len(self.groups),
+        )
+        if place == len(self.groups):
+            self.groups.append(page.settings)
+            self.changed.append(())
+        self.changed[place] = self.changed[place] or page.report.changed
+        return place
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Write head, register, plans in order, rules, foot."""
+        kept = in_order(self.shown.by_gravity())
+        places = [int(each.kind) - 1 for each in kept]
+        parts = [part for place in places if (part := self.parts[place]) is not None]
+        found: Counter[str] = Counter()
+        for part in parts:
+            found.update(part.found)
+        in_force = self._in_force(run, places)
+        style, script = _style(), _script()
+        page = {
+            "report": run,
+            "plans": run.plans,
+            "title": _title(run.plans),
+            "caution": _caution(run.caution),
+            "is_single": self.count == 1,
+            "in_force": in_force,
+        }
+        verdicts = Counter(plan.verdict for plan in run.plans)
+        layers = {layer for part in parts for layer in part.layers}
+        yield (
+            _environment()
+            .get_template("head.html")
+            .render(
+                page,
+                style=Markup(style),
+                policy=_policy(style, script),
+                verdicts=[(verdict, verdicts[verdict]) for verdict in phrases.VERDICTS],
+                severities=_severity_counts([run.plans[place] for place in places]),
+                found_rules=sorted(found.items()),
+                layers=[layer for layer in LAYERS if layer in layers],
+                layers_off=[layer for layer in LAYERS if layer not in USUAL_LAYERS],
+                are_shown=frozenset(place + 1 for place in places),
+                refused=self.refused,
+            )
+        )
+        yield from map(self.shown.read, kept)
+        active = self.active | set(found)
+        yield (
+            _environment()
+            .get_template("foot.html")
+            .render(
+                page,
+                rules=explain_rules(
+                    (rule for rule in self.rules if rule.id in active), self.groups
+                ),
+                script=Markup(script),
+            )
+        )
+
+    def _in_force(self, run: Summary, places: Sequence[int]) -> list[SettingsInForce]:
+        """List the settings in force and for which of the plans shown."""
+        listed = []
+        for group, settings in enumerate(self.groups):
+            members = [
+                run.plans[place].path
+                for place in places
+                if (part := self.parts[place]) is not None and part.group == group
+            ]
+            if members:
+                listed.append(list_in_force(group + 1, settings, members, self.changed[group]))
+        return listed
+
+
+class ShownPart(NamedTuple):
+    """What the head and the foot tell of a plan that is shown: `group` is that of its settings."""
+
+    found: Mapping[str, int]
+    layers: frozenset[str]
+    group: int | None
+
+
+def _title(plans: Sequence[Brief]) -> str:
+    if len(plans) != 1:
+        return f"Review of {count_of(len(plans), 'plan')}"
+    return f"Review of {plans[0].title or phrases.say_path(plans[0].path)}"
 
 
 def _caution(text: str) -> tuple[str, str, str]:
@@ -121,107 +246,14 @@ def _caution(text: str) -> tuple[str, str, str]:
     return sentences[0].strip(), "".join(sentences[1:-1]).strip(), sentences[-1].strip()
 
 
-class _Group(NamedTuple):
-    settings: Settings
-    plans: tuple[DrawnPlan, ...]
-
-
-def _groups(drawn: Sequence[DrawnPlan]) -> list[_Group]:
-    """Gather plans that the same settings are in force for."""
-    groups: list[tuple[Settings, list[DrawnPlan]]] = []
-    for each in drawn:
-        if each.settings is None:
-            continue
-        for settings, members in groups:
-            if settings is each.settings or settings == each.settings:
-                members.append(each)
-                break
-        else:
-            groups.append((each.settings, [each]))
-    return [_Group(settings, tuple(members)) for settings, members in groups]
-
-
-def _in_force(drawn: Sequence[DrawnPlan]) -> list[SettingsInForce]:
-    return [
-        list_in_force(
-            place,
-            group.settings,
-            [each.report.path for each in group.plans],
-            next((each.report.changed for each in group.plans if each.report.changed), ()),
-        )
-        for place, group in enumerate(_groups(drawn), 1)
-    ]
-
-
-def _severity_counts(drawn: Sequence[DrawnPlan]) -> list[tuple[str, int]]:
-    counts = [each.report.counts for each in drawn]
+def _severity_counts(plans: Sequence[Brief]) -> list[tuple[str, int]]:
+    counts = [plan.counts for plan in plans]
     return [
         ("error", sum(one.error for one in counts)),
         ("warning", sum(one.warning for one in counts)),
         ("note", sum(one.note for one in counts)),
         ("waived", sum(one.waived for one in counts)),
     ]
-
-
-def _layers(drawn: Sequence[DrawnPlan]) -> list[str]:
-    used = {layer for each in drawn for room in each.rooms for layer in room.layers}
-    return [layer for layer in LAYERS if layer in used]
-
-
-class _Row(NamedTuple):
-    """A finding on its way to the list, and the room in whose drawing it is shown.
-
-    It has its place there or, with no place of its own, names `circuits` whose strips lie there.
-    """
-
-    finding: ReportedFinding
-    room: int | None
-    circuits: tuple[str, ...] = ()
-
-
-def _rows(each: DrawnPlan) -> list[_Row]:
-    room_of = {found: at for at, room in enumerate(each.rooms, 1) for found in room.numbers}
-    first_of: dict[str, int] = {}
-    for at, room in enumerate(each.rooms, 1):
-        for circuit in room.circuits:
-            first_of.setdefault(circuit.name, at)
-    rows = []
-    for finding in each.report.findings:
-        shown_in = room_of.get(finding.number)
-        circuits: tuple[str, ...] = ()
-        if shown_in is None and finding.room is None:
-            circuits = tuple(item for item in finding.items if item in first_of)
-            shown_in = min((first_of[circuit] for circuit in circuits), default=None)
-        rows.append(_Row(finding, shown_in, circuits))
-    return rows
-
-
-def _plan_parts(place: int, each: DrawnPlan, numbers: Mapping[str, int]) -> dict[str, Any]:
-    return {
-        "plan": each.report,
-        "drawn": each,
-        "id": f"plan-{place}",
-        "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
-        "rows": _rows(each),
-        "limits_number": numbers.get(each.report.path),
-    }
-
-
-class _RoomSvg(NamedTuple):
-    body: Markup
-    legend: Markup
-    section: Markup
-    swatches: tuple[Markup, ...]
-
-
-def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
-    """Give a room's SVG with ids that no other drawing on the page has."""
-
-    def own(svg: str) -> Markup:
-        return Markup(_PLACEHOLDER.sub(rf"\1p{plan}r{at}-", svg))
-
-    swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
-    return _RoomSvg(own(room.svg), own(room.legend), own(room.section), swatches)
 
 
 def _measure(finding: ReportedFinding) -> str:

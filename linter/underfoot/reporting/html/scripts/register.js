@@ -52,7 +52,8 @@ function siftPlans() {
       row.querySelector("th").textContent.toLowerCase().includes(wanted) &&
       (!verdict || row.dataset.verdict === verdict);
     setOff(row, !isFound);
-    setOff(document.getElementById(row.dataset.plan), !isFound);
+    const plan = document.getElementById(row.dataset.plan);
+    if (plan) setOff(plan, !isFound);
     if (isFound) found += 1;
   }
   const said = found === rows.length ? "" : `${found} of ${rows.length} plans`;

@@ -1,0 +1,67 @@
+"""The reports of a run, written while its plans come: standard output at once, files at the end."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from underfoot.checking.summing import Summary
+from underfoot.commands.errors import CommandError
+from underfoot.commands.outputs import Asked, Output, open_writer
+from underfoot.commands.writing import Writing, disarmed, write_files, write_out
+from underfoot.reporting.spool import Spool
+
+if TYPE_CHECKING:
+    from underfoot.checking.report import PlanReport
+    from underfoot.reporting.html import DrawnPlan
+
+
+class RunReports:
+    """All reports of one run. A file is put in place when it is whole, and with all others."""
+
+    def __init__(self, outputs: Sequence[Output], asked: Asked, run: Summary) -> None:
+        self.outputs = outputs
+        self.writers = [open_writer(each, asked) for each in outputs]
+        self.waiting = [None if _goes_out(each) else Spool() for each in outputs]
+        # Without a plan the text has nothing to say that standard error does not.
+        main = outputs[0]
+        self.is_silent = main.format == "text" and main.place is None and not asked.plans
+        for place, writer in enumerate(self.writers):
+            self._take(place, writer.begin(run))
+
+    def add(self, plan: PlanReport, page: DrawnPlan | None) -> None:
+        """Write one plan into every report."""
+        for place, writer in enumerate(self.writers):
+            self._take(place, writer.add(plan, page))
+
+    def end(self, run: Summary) -> None:
+        """Write what stands after the plans, and put the files in place."""
+        write_files(
+            Writing(output.place, disarmed(self._rest(place, run), output.format), output.option)
+            for place, output in enumerate(self.outputs)
+            if output.place is not None
+        )
+        if self.outputs[0].place is None and not self.is_silent:
+            write_out(self._rest(0, run), self.outputs[0].format)
+
+    def _rest(self, place: int, run: Summary) -> Iterator[str]:
+        waiting = self.waiting[place]
+        return chain(() if waiting is None else waiting.read(), self.writers[place].end(run))
+
+    def _take(self, place: int, pieces: Iterable[str]) -> None:
+        waiting = self.waiting[place]
+        if waiting is None:
+            write_out(pieces, self.outputs[place].format)
+            return
+        try:
+            waiting.write(pieces)
+        except OSError as error:
+            why = error.strerror or error
+            raise CommandError(f"the reports cannot be kept until they are whole: {why}") from None
+
+
+def _goes_out(output: Output) -> bool:
+    """On a terminal the line that shows how far a run is would be written over the report."""
+    return output.place is None and not sys.stdout.isatty()

@@ -1,0 +1,58 @@
+"""Keeps the gravest of what comes, as many as are taken, and counts what it had to leave out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from heapq import heappush, heappushpop
+from typing import NamedTuple
+
+from underfoot.reporting.spool import Spool
+
+
+class Kept(NamedTuple):
+    """Something kept: 0 is the gravest `rank`; among equals what came first goes before."""
+
+    rank: int
+    order: int
+    place: tuple[int, int]
+    kind: str
+
+
+class Gravest:
+    """Text by gravity, at most `most` of it; the rest is counted by kind in `left_out`."""
+
+    def __init__(self, most: int) -> None:
+        self.most = most
+        self.left_out: Counter[str] = Counter()
+        self._spool = Spool()
+        # The least grave of those kept stands first.
+        self._heap: list[tuple[int, int, Kept]] = []
+        self._come = 0
+
+    def add(self, rank: int, kind: str, text: str) -> None:
+        """Take in a text; `kind` is what it is counted as."""
+        order = self._come
+        self._come += 1
+        if len(self._heap) < self.most:
+            heappush(self._heap, self._entry(rank, order, kind, text))
+        elif self._heap and (-rank, -order) > self._heap[0][:2]:
+            dropped = heappushpop(self._heap, self._entry(rank, order, kind, text))
+            self.left_out[dropped[2].kind] += 1
+        else:
+            self.left_out[kind] += 1
+
+    def _entry(self, rank: int, order: int, kind: str, text: str) -> tuple[int, int, Kept]:
+        return -rank, -order, Kept(rank, order, self._spool.keep(text), kind)
+
+    def by_gravity(self) -> list[Kept]:
+        """List what is kept, the gravest first."""
+        return sorted(kept for _, _, kept in self._heap)
+
+    def read(self, kept: Kept) -> str:
+        """Give back a text."""
+        return self._spool.read_at(kept.place)
+
+
+def in_order(kept: list[Kept]) -> list[Kept]:
+    """List what is kept as it came."""
+    return sorted(kept, key=lambda each: each.order)
