@@ -16,16 +16,16 @@ from hypothesis import strategies as st
 
 from tests.effort import examples
 from underfoot.checking.check import Examined, examine, set_up
-from underfoot.checking.exit_status import RefuseAt
 from underfoot.checking.report import Report
 from underfoot.checking.settings import default_settings
-from underfoot.commands.outputs import FORMATS, Findings, Output, write_as
+from underfoot.commands.outputs import FORMATS, Asked, Output, open_writer
 from underfoot.commands.writing import disarmed
 from underfoot.reading.hidden import INVISIBLE, reveal
 from underfoot.reporting.ci_words import disarm, disarm_json, disarm_lines, disarm_markup
 from underfoot.reporting.drawing import SheetOptions, draw_room
 from underfoot.reporting.html import draw_plan
 from underfoot.reporting.text import write_text
+from underfoot.reporting.writer import write_whole
 from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
@@ -59,10 +59,10 @@ def examined(words: str, path: str) -> Examined:
     return examine(source, BENCH, path=path, folder=PLANS)
 
 
-def findings(each: Examined) -> Findings:
+def written(each: Examined, form: str) -> str:
     report = Report("1", (each.report,), 0, ())
-    level: RefuseAt = "error"
-    return Findings(report, [draw_plan(each)], [STANDARD], level)
+    writer = open_writer(Output(form, "file"), Asked([STANDARD], "error", 1))
+    return "".join(disarmed(write_whole(writer, report, [draw_plan(each)]), form))
 
 
 @given(WORDS, WORDS)
@@ -71,9 +71,8 @@ def findings(each: Examined) -> Findings:
 @examples(12)
 def test_no_report_holds_a_command_or_a_hidden_mark(words: str, path: str) -> None:
     each = examined(words, path or "-")
-    found = findings(each)
     for form in FORMATS:
-        text = "".join(disarmed(write_as(Output(form, "file"), found), form))
+        text = written(each, form)
         if form == "annotations":
             assert all(line.startswith("::") for line in text.splitlines())
             text = "\n".join(line[2:] for line in text.split("\n"))
