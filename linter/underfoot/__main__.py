@@ -7,10 +7,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-_MISUSED = 2
-_INTERRUPTED = 130
-_PIPE_CLOSED = 141
-_TRACEBACK = "UNDERFOOT_TRACEBACK"
+from underfoot.commands.ending import end_well
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -22,67 +19,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # What is imported stays: nothing of it is worth the collector's looking, now or at the end.
         gc.disable()
         try:
-            return _quietly(sys.argv[1:])
+            return end_well(lambda: _run(sys.argv[1:], is_own=True))
         finally:
             gc.freeze()
-    return _quietly(list(arguments))
+    return end_well(lambda: _run(list(arguments)))
 
 
-def _quietly(arguments: list[str]) -> int:
-    try:
-        return _run(arguments)
-    except KeyboardInterrupt:
-        return _INTERRUPTED
-    except BrokenPipeError:
-        # Nobody reads any more; the interpreter must not find that out again when it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return _PIPE_CLOSED
-
-
-def _run(arguments: list[str]) -> int:
-    import click
-
-    from underfoot.commands.errors import CommandError
+def _run(arguments: list[str], *, is_own: bool = False) -> int:
     from underfoot.commands.group import underfoot
-    from underfoot.commands.writing import say
 
     if "_UNDERFOOT_COMPLETE" in os.environ:
         underfoot.main(arguments, prog_name="underfoot")
-    try:
-        with underfoot.make_context("underfoot", arguments) as context:
-            status = underfoot.invoke(context)
-        sys.stdout.flush()
-        return int(status or 0)
-    except click.exceptions.Exit as error:
-        return error.exit_code
-    except click.UsageError as error:
-        name = error.ctx.command_path if error.ctx else "underfoot"
-        say(f"{_one_line(error.format_message())} ({name} --help tells more)")
-    except click.ClickException as error:
-        say(_one_line(error.format_message()))
-    except CommandError as error:
-        say(str(error))
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        if os.environ.get(_TRACEBACK):
-            raise
-        name = f"{error.filename}: " if error.filename else ""
-        say(f"{name}{error.strerror or error}")
-    except Exception as error:  # a traceback tells a user nothing
-        if os.environ.get(_TRACEBACK):
-            raise
-        from underfoot.checking.falling import where_it_fell
-
-        say(
-            f"a fault of the tool: {where_it_fell(error)}; please report it "
-            f"({_TRACEBACK}=1 shows more)"
-        )
-    return _MISUSED
-
-
-def _one_line(text: str) -> str:
-    return " ".join(text.split())
+    with underfoot.make_context("underfoot", arguments) as context:
+        context.obj = is_own
+        return int(underfoot.invoke(context) or 0)
 
 
 if __name__ == "__main__":

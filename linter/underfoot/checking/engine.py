@@ -8,6 +8,7 @@ from datetime import date
 from graphlib import CycleError, TopologicalSorter
 from typing import NamedTuple
 
+from underfoot.checking.apart import is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
@@ -167,6 +168,8 @@ def run(
         try:
             tally = _judge(rule, judging, findings)
         except Exception as error:  # a crashed rule must not take the others with it
+            if is_lack_of_memory(error):
+                raise MemoryError from None  # of that the plan is the cause, and no rule
             worst = _gravest(rule, settings)
             trace = "".join(traceback.format_exception(error))
             faults.append(Fault(rule.id, where_it_fell(error, rule.module), worst, trace))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import REFUSE_AT, settings_option, today_option
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 FORMATS = ("text", "json", "html")
 
 
-@click.command(short_help="Say what a revision cleared, left and brought in.")
+@click.command(cls=LimitedCommand, short_help="Say what a revision cleared, left and brought in.")
 @click.argument("old")
 @click.argument("new")
 @click.option(

@@ -1,6 +1,8 @@
-"""Checks plans in several processes; one that dies or hangs costs no plan but the one in its hands.
+"""Checks plans in processes of their own; one that dies costs no plan but the one in its hands.
 
-A plan at which a process died is tried once more: what killed it may have come from outside.
+One process is the least: whatever a plan does, the run goes on. A plan at which a process died is
+tried once more: what killed it may have come from outside. What takes more time than it may is
+ended by the system, and is not tried again.
 """
 
 from __future__ import annotations
@@ -8,37 +10,45 @@ from __future__ import annotations
 import os
 import pickle
 import signal
-import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from multiprocessing import get_context
-from multiprocessing.connection import Connection, wait
-from multiprocessing.context import BaseContext
-from multiprocessing.process import BaseProcess
 from time import monotonic
 from typing import Any, Generic, TypeVar
 
+from underfoot.checking.apart import (
+    ALARM,
+    PATIENCE,
+    Allowance,
+    can_count,
+    lift_time,
+    limit_memory,
+    limit_time,
+    memory_now,
+)
 from underfoot.checking.check import Examined
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.commands.copies import Line, can_copy, join_lines, start_copy, wait_for
 from underfoot.commands.errors import CommandError
 from underfoot.commands.reviewing import (
     Terms,
+    allowance_of,
     examiner,
     give_up,
     rule_sets_to_use,
     settle_collector,
     took_too_long,
 )
+from underfoot.commands.taking_in import PATIENCE_SECONDS
 
 Kept = TypeVar("Kept")
 
 # A process has its next plans at hand while its last report is being taken in.
 _AHEAD = 4
 _TRIES = 2
-# Our own alarm goes off first, unless compiled code does not come back.
+# By the clock the system's own count goes first, unless the process waits for something.
 _GRACE_SECONDS = 5.0
 
 
@@ -51,8 +61,8 @@ class _Job:
 
 @dataclass(slots=True)
 class _Worker:
-    process: BaseProcess
-    connection: Connection[Any, Any]
+    process: Any
+    connection: Any
     given: deque[_Job] = field(default_factory=deque)
     since: float = 0.0
 
@@ -66,7 +76,7 @@ def cores() -> int:
 
 def start_method() -> str:
     """Choose how processes are started: forking is quick, but sure on Linux alone."""
-    return "fork" if sys.platform == "linux" else "spawn"
+    return "fork" if can_copy() else "spawn"
 
 
 def share_out(
@@ -82,7 +92,7 @@ def share_out(
 
     `keep` is a module's function. A process that is spawned (`method`) loads the rule sets anew.
     """
-    crew = _Crew(sets, terms, keep, get_context(method or start_method()))
+    crew = _Crew(sets, terms, keep, forks=(method or start_method()) == "fork")
     return crew.run(files, jobs)
 
 
@@ -94,12 +104,13 @@ class _Crew(Generic[Kept]):
         sets: Sequence[RuleSet],
         terms: Terms,
         keep: Callable[[Examined], Kept],
-        context: BaseContext,
+        *,
+        forks: bool,
     ) -> None:
-        self.sets = sets if context.get_start_method() == "fork" else None
+        self.sets = sets
         self.terms = terms
         self.keep = keep
-        self.context = context
+        self.forks = forks
         self.workers: list[_Worker] = []
         self.again: deque[_Job] = deque()
         self.done: dict[int, Kept] = {}
@@ -125,16 +136,32 @@ class _Crew(Generic[Kept]):
 
     def hire(self) -> None:
         """Start a process. It closes what it inherits of the others, so that each sees its end."""
-        ours, theirs = self.context.Pipe()
-        inherited = [ours, *(worker.connection for worker in self.workers)]
-        process = self.context.Process(  # type: ignore[attr-defined]
-            target=_work,
-            args=(theirs, inherited if self.sets else [], self.sets, self.terms, self.keep),
-            daemon=True,
-        )
-        process.start()
+        if self.forks:
+            ours, theirs = join_lines()
+            inherited: list[Line] = [ours, *(worker.connection for worker in self.workers)]
+            process: Any = start_copy(
+                lambda: _work(theirs, inherited, self.sets, self.terms, self.keep)
+            )
+        else:
+            from multiprocessing import get_context
+
+            context = get_context("spawn")
+            ours, theirs = context.Pipe()  # type: ignore[assignment]
+            process = context.Process(
+                target=_work, args=(theirs, [], None, self.terms, self.keep), daemon=True
+            )
+            process.start()
         theirs.close()
         self.workers.append(_Worker(process, ours))
+
+    def wait(self, seconds: float | None) -> Sequence[Any]:
+        """Wait for a word from any process, and give the lines that it came through."""
+        lines = [worker.connection for worker in self.workers]
+        if self.forks:
+            return wait_for(lines, seconds)
+        from multiprocessing.connection import wait
+
+        return wait(lines, seconds)
 
     def hand_out(self, fresh: Iterator[_Job]) -> None:
         """Give every process so many plans that it need not wait."""
@@ -144,9 +171,11 @@ class _Crew(Generic[Kept]):
             if job is None:
                 return
             if job.file.place == STANDARD_INPUT:
-                # Only this process has it.
-                self.done[job.number] = self.here(job.file)
-                continue
+                if not self.forks:
+                    # Only this process has it.
+                    self.done[job.number] = self.here(job.file)
+                    continue
+                job.tries = _TRIES - 1  # it can be read once
             if not worker.given:
                 worker.since = monotonic()
             worker.given.append(job)
@@ -158,23 +187,21 @@ class _Crew(Generic[Kept]):
     def take_in(self) -> None:
         """Wait for a report, an end or a time that is over, and see to it."""
         busy = [worker for worker in self.workers if worker.given]
-        patience = None
-        if self.terms.plan_seconds is not None:
-            oldest = min(worker.since for worker in busy)
-            patience = max(oldest + self.limit() - monotonic(), 0.0)
-        heard = wait([worker.connection for worker in self.workers], patience)
+        ends = [worker.since + self.limit(worker.given[0].file) for worker in busy]
+        heard = self.wait(max(min(ends) - monotonic(), 0.0))
         for worker in list(self.workers):
             if worker.connection in heard:
                 self.hear(worker)
-            elif worker.given and monotonic() - worker.since > self.limit():
+            elif worker.given and monotonic() - worker.since > self.limit(worker.given[0].file):
                 job = self.replace(worker)
                 if job is not None:
                     self.done[job.number] = self.keep(took_too_long(job.file, self.terms))
 
-    def limit(self) -> float:
-        """How long one plan may keep a process before it is ended, in seconds."""
-        seconds = self.terms.plan_seconds
-        return float("inf") if seconds is None else seconds + _GRACE_SECONDS
+    def limit(self, file: PlanFile) -> float:
+        """How long one plan may keep a process by the clock before it is ended, in seconds."""
+        seconds = allowance_of(file, self.terms).seconds
+        waiting = 0.0 if os.path.isfile(file.place) else PATIENCE_SECONDS
+        return seconds * (PATIENCE if can_count() else 1) + _GRACE_SECONDS + waiting
 
     def hear(self, worker: _Worker) -> None:
         """Take in what a process says, or see to its end."""
@@ -194,6 +221,9 @@ class _Crew(Generic[Kept]):
         """Replace a process that died; the plan that it died at is tried again, or named."""
         job = self.replace(worker)
         if job is None:
+            return
+        if ALARM and worker.process.exitcode == -ALARM:
+            self.done[job.number] = self.keep(took_too_long(job.file, self.terms))
             return
         job.tries += 1
         if job.tries < _TRIES:
@@ -233,7 +263,7 @@ def _end(worker: _Worker) -> None:
     worker.process.join()
 
 
-def _how_it_ended(process: BaseProcess) -> str:
+def _how_it_ended(process: Any) -> str:
     code = process.exitcode
     if code is not None and code < 0:
         try:
@@ -244,18 +274,30 @@ def _how_it_ended(process: BaseProcess) -> str:
 
 
 def _work(
-    connection: Connection[Any, Any],
-    inherited: Sequence[Connection[Any, Any]],
+    connection: Any,
+    inherited: Sequence[Line],
     sets: Sequence[RuleSet] | None,
     terms: Terms,
     keep: Callable[[Examined], Any],
 ) -> None:
     """Check the plans that come through `connection`, until it is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever hired us ends us
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     for other in inherited:
         other.close()
+    had = memory_now()
+
+    def hold(allowance: Allowance, work: Callable[[], Any]) -> Any:
+        limit_memory(had + allowance.memory_bytes if had else None)
+        limit_time(allowance.seconds)
+        try:
+            return work()
+        finally:
+            lift_time()
+            limit_memory(None)
+
     try:
-        examine_one = examiner(rule_sets_to_use() if sets is None else sets, terms, keep)
+        examine_one = examiner(rule_sets_to_use() if sets is None else sets, terms, keep, hold)
         settle_collector()
         while True:
             number, file = connection.recv()

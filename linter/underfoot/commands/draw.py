@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 
 if TYPE_CHECKING:
@@ -22,7 +23,9 @@ if TYPE_CHECKING:
 FORMATS = ("svg", "pdf", "png")
 
 
-@click.command(short_help="Draw a plan to scale as SVG, PDF or PNG, findings by number.")
+@click.command(
+    cls=LimitedCommand, short_help="Draw a plan to scale as SVG, PDF or PNG, findings by number."
+)
 @click.argument("plan_file", metavar="PLAN")
 @click.option(
     "--output",

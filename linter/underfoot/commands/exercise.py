@@ -8,10 +8,13 @@ from pathlib import Path
 
 import click
 
+from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import today_option
 
 
-@click.command(short_help="Damage a right plan for others to find what is wrong.")
+@click.command(
+    cls=LimitedCommand, short_help="Damage a right plan for others to find what is wrong."
+)
 @click.argument("plan_file", metavar="PLAN")
 @click.option(
     "--faults",

@@ -7,12 +7,15 @@ from pathlib import Path
 
 import click
 
+from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
 
 HOME = "floor-temperature"
 
 
-@click.command(short_help="Picture where a heated floor is warm and where it stays cold.")
+@click.command(
+    cls=LimitedCommand, short_help="Picture where a heated floor is warm and where it stays cold."
+)
 @click.argument("plan_file", metavar="PLAN")
 @click.option("--room", metavar="ROOM", help="Picture this room only.")
 @click.option(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ _OVERALL = (
 _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 
 
-@click.command(short_help="Keep what was decided about a plan's findings.")
+@click.command(cls=LimitedCommand, short_help="Keep what was decided about a plan's findings.")
 @click.argument("plan_file", metavar="PLAN")
 @click.option("--by", metavar="NAME", help="Who decides.")
 @click.option(

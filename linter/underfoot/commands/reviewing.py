@@ -9,12 +9,14 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple, TypeVar
 
+from underfoot.checking.apart import Allowance, allowance_for, is_lack_of_memory
 from underfoot.checking.check import Bench, Examined, examine, set_up
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
-from underfoot.commands.collecting import PlanFile
+from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.commands.copies import can_copy
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
 from underfoot.commands.reviews import add_review
@@ -53,9 +55,9 @@ def settle_collector() -> None:
 class Terms(NamedTuple):
     """On what terms every plan of a run is checked.
 
-    `settings` is a file that goes before all others. `plan_seconds` is the most that one plan
-    may take. `base` is the folder from which reports name settings files, `root` the topmost
-    folder whose settings and catalogues count.
+    `settings` is a file that goes before all others. `plan_seconds` is the most processor time that
+    one plan may take; None leaves that to its size. `base` is the folder from which reports name
+    settings files, `root` the topmost folder whose settings and catalogues count.
     """
 
     today: date
@@ -81,15 +83,34 @@ def examine_files(
     settings: str | None = None,
     with_waivers: bool = True,
 ) -> Iterator[Examined]:
-    """Yield each plan with its report, in order."""
+    """Yield each plan with its report, in order; each is checked apart from this process."""
     terms = Terms(today, settings, with_waivers)
-    return map(examiner(sets, terms, lambda examined: examined), files)
+    if not can_copy():
+        return map(examiner(sets, terms, keep_all), files)
+    from underfoot.commands.crew import share_out
+
+    return share_out(files, sets, terms, keep_all, jobs=1)
+
+
+def keep_all(examined: Examined) -> Examined:
+    """Keep a plan with its report and the settings."""
+    return examined
+
+
+def hold_here(allowance: Allowance, work: Callable[[], Kept]) -> Kept:
+    """Do work in this process, which cannot be ended for it: time alone is limited."""
+    return within(allowance.seconds, work)
 
 
 def examiner(
-    sets: Sequence[RuleSet], terms: Terms, keep: Callable[[Examined], Kept]
+    sets: Sequence[RuleSet],
+    terms: Terms,
+    keep: Callable[[Examined], Kept],
+    hold: Callable[[Allowance, Callable[[], Kept]], Kept] = hold_here,
 ) -> Callable[[PlanFile], Kept]:
     """Give the function that checks one plan and keeps of it what `keep` gives.
+
+    `hold` keeps the work on one plan to what it may cost.
 
     CommandError where the settings named cannot be used; the function raises it where the rule
     sets do not go together.
@@ -127,21 +148,43 @@ def examiner(
             why = f"the file cannot be opened: {error.strerror or error}"
             return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
         try:
-            return within(
-                terms.plan_seconds, lambda: keep(_examine(source, file, ready, root_for(file)))
+            return hold(
+                allowance_for(len(source), terms.plan_seconds),
+                lambda: keep(_examine(source, file, ready, root_for(file))),
             )
         except OutOfTimeError:
             return keep(took_too_long(file, terms))
+        except MemoryError:
+            return keep(took_too_much(file, terms))
 
     return examine_one
+
+
+def allowance_of(file: PlanFile, terms: Terms) -> Allowance:
+    """What the check of a plan may cost, as far as can be told without reading it."""
+    try:
+        size = os.stat(file.place).st_size if file.place != STANDARD_INPUT else 0
+    except OSError:
+        size = 0
+    return allowance_for(size, terms.plan_seconds)
 
 
 def took_too_long(file: PlanFile, terms: Terms) -> Examined:
     """Report a plan that was given up."""
     return give_up(
         file,
-        f"the check took longer than {terms.plan_seconds:g} s and was given up: divide the plan, "
-        "or allow more by --plan-seconds",
+        f"the check took longer than {allowance_of(file, terms).seconds:g} s and was given up: "
+        "divide the plan, or allow more by --plan-seconds",
+    )
+
+
+def took_too_much(file: PlanFile, terms: Terms) -> Examined:
+    """Report a plan that was given up for the memory that it needs."""
+    most = allowance_of(file, terms).memory_bytes
+    return give_up(
+        file,
+        f"the check needed more memory than {most / 1e6:.0f} MB, which is more than a plan of its "
+        "size needs, and was given up: divide the plan",
     )
 
 
@@ -157,5 +200,7 @@ def _examine(source: bytes, file: PlanFile, bench: Bench, root: Path | None) -> 
         examined = examine(source, bench, path=file.path, folder=folder, root=root)
         return add_review(examined, source, file.lies, file.path)
     except Exception as error:  # a fault of the tool must not take the other plans with it
+        if is_lack_of_memory(error):
+            raise MemoryError from None
         fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
         return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)

@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeVar
 from underfoot.checking.check import Examined
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.collecting import PlanFile
+from underfoot.commands.copies import can_copy
 from underfoot.commands.progress import show_progress, wants_progress
 from underfoot.commands.reviewing import Terms, examiner
 
@@ -46,7 +47,8 @@ def run_over(
 
             jobs = cores()
     jobs = min(jobs, len(files))
-    if jobs > 1:
+    if jobs > 1 or (jobs and can_copy()):
+        # One process as well as many: a plan that costs too much is ended, and no other with it.
         from underfoot.commands.crew import share_out
 
         return share_out(shown, sets, terms, keep, jobs=jobs)

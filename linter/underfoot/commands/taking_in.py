@@ -19,7 +19,7 @@ def take_in(place: str, most: int = MOST_BYTES) -> bytes:
     At most one byte more than `most` is given, so that an endless file is refused like a long one.
     """
     try:
-        return within(PATIENCE_SECONDS, lambda: _take_in(place, most))
+        return within(PATIENCE_SECONDS, lambda: _take_in(place, most), patience=PATIENCE_SECONDS)
     except OutOfTimeError:
         raise OSError(f"it did not end within {PATIENCE_SECONDS / 60:.0f} minutes") from None
 

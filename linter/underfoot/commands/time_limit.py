@@ -8,6 +8,8 @@ from collections.abc import Callable
 from types import FrameType
 from typing import TypeVar
 
+from underfoot.checking.apart import PATIENCE
+
 Made = TypeVar("Made")
 
 
@@ -15,11 +17,14 @@ class OutOfTimeError(BaseException):
     """Passes through whatever takes in the errors of a rule: it is about the whole plan."""
 
 
-def within(seconds: float | None, work: Callable[[], Made]) -> Made:
-    """Do `work`; OutOfTimeError where it takes longer than `seconds`.
+def within(
+    seconds: float | None, work: Callable[[], Made], *, patience: float | None = None
+) -> Made:
+    """Do `work`; OutOfTimeError where it takes more processor time than `seconds`.
 
-    There is no limit where `seconds` is None, in another thread than the main one, and on a
-    system without alarms. A call into compiled code is let come to its end first.
+    By the clock it may take `patience`; left out, ten times as much. There is no limit where
+    `seconds` is None, in another thread than the main one, and on a system without alarms. A call
+    into compiled code is let come to its end first.
     """
     if (
         seconds is None
@@ -27,13 +32,16 @@ def within(seconds: float | None, work: Callable[[], Made]) -> Made:
         or threading.current_thread() is not threading.main_thread()
     ):
         return work()
-    before = signal.signal(signal.SIGALRM, _stop)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    before = {each: signal.signal(each, _stop) for each in (signal.SIGALRM, signal.SIGPROF)}
+    signal.setitimer(signal.ITIMER_REAL, seconds * PATIENCE if patience is None else patience)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         return work()
     finally:
         signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        for each, handler in before.items():
+            signal.signal(each, handler)
 
 
 def _stop(number: int, frame: FrameType | None) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from underfoot.checking.apart import is_lack_of_memory
 from underfoot.checking.check import Examined
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import PlanReport
@@ -53,6 +54,8 @@ def draw_plan(examined: Examined) -> DrawnPlan:
     try:
         rooms, notes = draw_rooms(plan, report, _planned_clearance(settings))
     except Exception as error:  # a fault of the drawing must not take the findings with it
+        if is_lack_of_memory(error):
+            raise MemoryError from None
         return drawn._replace(fault=where_it_fell(error))
     return drawn._replace(rooms=rooms, notes=notes)
 

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from jinja2 import Environment
 from markupsafe import Markup
 
+from underfoot.checking.apart import is_lack_of_memory
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.report import CAUTION
 from underfoot.checking.revisions import Comparison
@@ -88,6 +89,8 @@ def _rooms(comparison: Comparison) -> list[_Room]:
         try:
             drawn = Markup(draw_overlay(plans, room, comparison.changes, title))
         except Exception as error:  # a fault of the drawing must not take the findings with it
+            if is_lack_of_memory(error):
+                raise MemoryError from None
             found.append(_Room(room, became, None, where_it_fell(error)))
         else:
             found.append(_Room(room, became, drawn, None))

@@ -1,0 +1,68 @@
+"""How a command ends: whatever happened in it becomes one line and a status, never a traceback."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+
+MISUSED = 2
+INTERRUPTED = 130
+PIPE_CLOSED = 141
+TRACEBACK = "UNDERFOOT_TRACEBACK"
+
+
+def end_well(work: Callable[[], int | None]) -> int:
+    """Do `work` and give the exit status; what went wrong is said in one line."""
+    try:
+        return _end(work)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # Nobody reads any more; the interpreter must not find that out again when it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return PIPE_CLOSED
+
+
+def _end(work: Callable[[], int | None]) -> int:
+    import click
+
+    from underfoot.commands.errors import CommandError
+    from underfoot.commands.writing import say
+
+    try:
+        status = work()
+        sys.stdout.flush()
+        return int(status or 0)
+    except click.exceptions.Exit as error:
+        return error.exit_code
+    except click.UsageError as error:
+        name = error.ctx.command_path if error.ctx else "underfoot"
+        say(f"{_one_line(error.format_message())} ({name} --help tells more)")
+    except click.ClickException as error:
+        say(_one_line(error.format_message()))
+    except CommandError as error:
+        say(str(error))
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        if os.environ.get(TRACEBACK):
+            raise
+        name = f"{error.filename}: " if error.filename else ""
+        say(f"{name}{error.strerror or error}")
+    except MemoryError:
+        say("there is not memory enough for this: divide the plan")
+    except Exception as error:  # a traceback tells a user nothing
+        if os.environ.get(TRACEBACK):
+            raise
+        from underfoot.checking.falling import where_it_fell
+
+        say(
+            f"a fault of the tool: {where_it_fell(error)}; please report it "
+            f"({TRACEBACK}=1 shows more)"
+        )
+    return MISUSED
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
