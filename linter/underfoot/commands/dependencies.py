@@ -13,7 +13,6 @@ from underfoot.commands.finding_settings import SETTINGS_NAMES, settings_files, 
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reading.syntax import parse
-from underfoot.reporting.json import encode
 
 _KEY = b"catalogue"
 # By an escape, or in an encoding of more than a byte a letter, the key looks otherwise.
@@ -140,6 +139,8 @@ def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]
 
     As JSON where `form` says so.
     """
+    from underfoot.reporting.json import encode
+
     if form == "json":
         rows = [encode({"plan": each.file.path, "on": list(each.on)}) for each in standing]
         yield '{"depends": [\n' + ",\n".join(rows) + "\n]}\n"

@@ -18,6 +18,7 @@ from underfoot.reading.building.materials import (
 )
 from underfoot.reading.building.names import check_claims, list_claims, list_ids
 from underfoot.reading.building.outlines import read_outline
+from underfoot.reading.building.points import MOST_POINTS, count_points
 from underfoot.reading.building.records import (
     build_handover,
     build_job,
@@ -108,13 +109,17 @@ _NO_STRIPS = frozenset({"a room", "a row", "a lead", "a circuit"})
 
 
 def _check_extent(ledger: Ledger, data: Data) -> bool:
-    """Whether the strips are few enough to be opened out."""
-    total = 0
-    for path, count in count_strips(data):
-        total += count
-        if total > MOST_STRIPS:
-            ledger.report(path, f"with these, the plan has more than {MOST_STRIPS:,} strips")
-            return False
+    """Whether the strips are few enough to be opened out, and the points to be gone over."""
+    for counted, most, things in (
+        (count_strips(data), MOST_STRIPS, "strips"),
+        (count_points(data), MOST_POINTS, "corners and bends"),
+    ):
+        total = 0
+        for path, count in counted:
+            total += count
+            if total > most:
+                ledger.report(path, f"with these, the plan has more than {most:,} {things}")
+                return False
     return True
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, groupby
+from itertools import groupby
 from operator import itemgetter
 from typing import Any, NamedTuple
 
@@ -21,6 +21,8 @@ AT_A_JOINT = 100.0
 # So many of the others are named.
 MOST_NAMED = 3
 _MOST_TRIED = 12
+# A lead that crosses itself more often is told where it does so first.
+_MOST_CROSSINGS = 2000
 
 
 class LeadOnLeads(NamedTuple):
@@ -111,12 +113,12 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
             continue
         some = room.lead_bodies.bodies
         pieces = shapely.linestrings(some.pieces[some.owner == which])
-        shared = [
-            area
-            for (one, a), (other, b) in combinations(enumerate(pieces), 2)
-            if not (area := shapely.intersection(a, b)).is_empty
-            and (other > one + 1 or area.length > EDGE)
-        ]
+        one, other = shapely.STRtree(pieces).query(pieces, predicate="intersects")
+        pairs = np.stack((one, other), axis=1)[one < other]
+        pairs = pairs[np.lexsort(pairs.T[::-1])][:_MOST_CROSSINGS]
+        one, other = pairs.T
+        areas = shapely.intersection(pieces[one], pieces[other])
+        shared = areas[(other > one + 1) | (shapely.length(areas) > EDGE)]
         clear = [_at_joints(_joints(laid))]
         if room.box is not None:
             clear.append(shapely.Point(room.box).buffer(AT_THE_BOX))

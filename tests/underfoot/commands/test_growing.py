@@ -1,0 +1,155 @@
+"""Each list of a plan, grown: nothing small costs much, or else it is refused with words."""
+
+from __future__ import annotations
+
+import json
+import resource
+import sys
+from collections.abc import Iterator
+from copy import deepcopy
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.underfoot.commands.deadly_set import keep
+from tests.underfoot.reading.odd_values import Way
+from tests.underfoot.reading.samples import FULL
+from tests.underfoot.reading.test_any_node import MAPS
+from underfoot.checking.apart import PART_BYTES, PART_SECONDS
+from underfoot.checking.report import UNREADABLE, PlanReport
+from underfoot.commands.collecting import PlanFile
+from underfoot.commands.crew import share_out
+from underfoot.commands.reviewing import Terms
+from underfoot.reading.syntax import parse
+from underfoot_rules import STANDARD
+
+pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only there are plans apart")
+
+PLAN: dict[str, Any] = parse(FULL.encode()).data
+ROOM = ("rooms", "day-room")
+MOST_MIB = 500
+# The restart of a process that was ended, and what the system counts late.
+SPARE_SECONDS = 3.0
+# What multiplies: leads over rows, corners by fixtures, circuits by what is on them.
+PAIRS = [
+    ((*ROOM, "leads"), (*ROOM, "rows", "A", "lengths")),
+    ((*ROOM, "leads"), (*ROOM, "rows")),
+    ((*ROOM, "leads", "W1", "route"), (*ROOM, "rows", "A", "lengths")),
+    ((*ROOM, "outline"), (*ROOM, "rows", "A", "lengths")),
+    ((*ROOM, "outline"), (*ROOM, "fixtures")),
+    ((*ROOM, "fixtures"), (*ROOM, "rows", "A", "lengths")),
+    (("circuits",), (*ROOM, "elements")),
+]
+
+
+def at(data: Any, way: Way) -> Any:
+    for part in way:
+        data = data[part]
+    return data
+
+
+def list_grown(data: Any, way: Way = ()) -> Iterator[Way]:
+    """List the way to each list, and to each mapping whose keys are ids."""
+    if isinstance(data, list):
+        yield way
+        inside: Any = list(enumerate(data))[:1]
+    elif isinstance(data, dict):
+        if way and way[-1] in MAPS and any(isinstance(each, dict) for each in data.values()):
+            yield way
+        inside = data.items()
+    else:
+        return
+    for part, value in inside:
+        yield from list_grown(value, (*way, part))
+
+
+def grow(data: dict[str, Any], way: Way, size: int) -> None:
+    """Let one list or mapping hold so much more that it alone comes to `size` bytes."""
+    thing = at(data, way)
+    if isinstance(thing, dict):
+        key, first = next((k, v) for k, v in thing.items() if isinstance(v, dict))
+        count = size // (len(json.dumps(first)) + 10)
+        thing.update({f"{key}x{number}": deepcopy(first) for number in range(count)})
+        return
+    count = max(1, size // (len(json.dumps(thing[-1])) + 2))
+    if all(isinstance(one, list) and len(one) == 2 for one in thing) and way[-1] != "route":
+        # A floor with teeth along its far side.
+        step = 800_000 // (count + 1)
+        teeth = [[step * number, 8000 + 900 * (number % 2)] for number in range(count)]
+        thing[:] = [*teeth, [step * (count - 1), 0], [0, 0]] if len(thing) > 2 else teeth
+    elif way[-1] == "route":
+        bends = [[200 + 37 * number % 3000, 200 + 53 * number % 2500] for number in range(count)]
+        thing[1:1] = bends
+    else:
+        thing.extend(deepcopy(thing[-1]) for _ in range(count))
+
+
+def check_grown(folder: Path, ways: tuple[Way, ...], size: int) -> PlanReport:
+    """Check the plan in which `ways` are grown, and hold that to what it may cost."""
+    data = deepcopy(PLAN)
+    for way in sorted(ways, key=len, reverse=True):
+        grow(data, way, size // len(ways))
+    place = folder / "plan.yaml"
+    text = json.dumps(data)
+    place.write_text(text, "utf-8")
+    assert len(text) < PART_BYTES
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    terms = Terms(date(2026, 10, 1))
+    (report,) = share_out([PlanFile(str(place), "plan.yaml")], (STANDARD,), terms, keep, jobs=1)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    assert seconds <= PART_SECONDS + SPARE_SECONDS, ways
+    assert after.ru_maxrss / 1024 <= MOST_MIB, ways
+    assert report.faults == (), ways
+    if report.verdict == UNREADABLE:
+        assert report.problems
+        for problem in report.problems:
+            assert "fault of the tool" not in problem.message, (ways, problem)
+    return report
+
+
+GROWN = list(dict.fromkeys(list_grown(PLAN)))
+
+
+def test_a_list_is_grown_as_it_should_be() -> None:
+    assert len(GROWN) > 30
+    data = deepcopy(PLAN)
+    grow(data, (*ROOM, "outline"), 4000)
+    assert 3500 < len(json.dumps(at(data, (*ROOM, "outline")))) < 8000
+
+
+def test_each_list_grown_a_little(tmp_path: Path) -> None:
+    for way in GROWN[::4]:
+        check_grown(tmp_path, (way,), 3000)
+
+
+def test_what_costs_too_much_is_refused_and_the_plan_beside_it_is_not(tmp_path: Path) -> None:
+    data = deepcopy(PLAN)
+    grow(data, (*ROOM, "outline"), 100_000)
+    files = []
+    for name, plan in (("a", PLAN), ("b", data), ("c", PLAN)):
+        place = tmp_path / f"{name}.yaml"
+        place.write_text(json.dumps(plan), "utf-8")
+        files.append(PlanFile(str(place), place.name))
+    terms = Terms(date(2026, 10, 1), plan_seconds=1.0)
+    one, other, third = share_out(files, (STANDARD,), terms, keep, jobs=1)
+    assert one._replace(path="") == third._replace(path="")
+    assert one.verdict != UNREADABLE
+    assert other.verdict == UNREADABLE
+    assert "was given up: divide the plan" in other.problems[0].message
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("way", GROWN, ids=lambda way: ".".join(map(str, way)))
+@pytest.mark.parametrize("size", [20_000, 280_000])
+def test_each_list_grown_to_the_full(tmp_path: Path, way: Way, size: int) -> None:
+    check_grown(tmp_path, (way,), size)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: "-".join(str(way[-1]) for way in pair))
+@pytest.mark.parametrize("size", [20_000, 280_000])
+def test_two_lists_grown_together(tmp_path: Path, pair: tuple[Way, Way], size: int) -> None:
+    check_grown(tmp_path, pair, size)
