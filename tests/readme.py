@@ -1,6 +1,6 @@
 """Keeps what the README quotes as it really is.
 
-python -m tests.readme                writes the quoted report and plan anew
+python -m tests.readme                writes the quoted report and plan anew, and rules/marking.md
 """
 
 from __future__ import annotations
@@ -34,4 +34,7 @@ def _report_of(plan: str) -> str:
 
 
 if __name__ == "__main__":
+    from tests.marking_page import write_page
+
     README.write_text(with_quotes(README.read_text("utf-8")), encoding="utf-8")
+    write_page()

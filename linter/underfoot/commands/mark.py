@@ -16,11 +16,9 @@ from underfoot.commands.options import read_seconds, today_option
 if TYPE_CHECKING:
     from underfoot.checking.rule import RuleSet
     from underfoot.marking.comments import Comments
-    from underfoot.marking.judging import Desk
     from underfoot.marking.marks_json import Moved
     from underfoot.marking.results import ClassMarks
     from underfoot.marking.scheme import Scheme
-    from underfoot.reading.problem import Problem
 
 # The marks of a class, with room.
 _LONGEST_MARKS = 50_000_000
@@ -170,6 +168,7 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
 def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     from underfoot import __version__
     from underfoot.commands.crew import cores
+    from underfoot.commands.marking_desk import set_up_desk
     from underfoot.commands.naming import (
         Named,
         name_by_lot,
@@ -191,7 +190,7 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     key = None if run.anonymous is None else read_key_file(run.anonymous)
     earlier = None if run.known is None else _read_earlier(run.known)
     sets = rule_sets_to_use()
-    desk = _set_up(run.scheme, sets, today, draws=output is not None)
+    desk = set_up_desk(run.scheme, sets, today, draws=output is not None)
     comments = [_read_comments(place, desk.scheme) for place in run.comments] if desk else []
     if desk is None or None in comments:
         return 2
@@ -235,55 +234,13 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     return 0
 
 
-def _read(place: str) -> bytes:
-    from underfoot.commands.taking_in import take_in
-
-    return take_in(place)
-
-
-def _say(problems: Sequence[Problem], place: str) -> None:
-    from underfoot.commands.writing import say
-    from underfoot.reporting.text import say_problem
-
-    for problem in problems:
-        say(say_problem(problem._replace(file=problem.file or place)))
-
-
-def _set_up(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
-    """Make ready what all are judged by; None where it cannot be read, which is then said."""
-    from underfoot.checking.engine import arrange
-    from underfoot.checking.merging import sets_in_force
-    from underfoot.marking.goals import find_unknown_rooms
-    from underfoot.marking.judging import Desk
-    from underfoot.marking.scheme import read_scheme
-    from underfoot.reading import read_plan
-    from underfoot.reading.syntax import parse
-
-    reading = read_scheme(_read(place), place, sets)
-    if reading.scheme is None:
-        _say(reading.problems, place)
-        return None
-    scheme = reading.scheme
-    brief_place = Path(place).parent / scheme.brief
-    brief_source = _read(str(brief_place))
-    brief = read_plan(brief_source, path=str(brief_place), folder=brief_place.parent)
-    if brief.plan is None:
-        _say(brief.problems, str(brief_place))
-        return None
-    strange = find_unknown_rooms(scheme.all_goals, brief.plan.rooms)
-    if strange:
-        _say(strange, place)
-        return None
-    program = arrange(sets_in_force(scheme.settings, sets), scheme.settings.off)
-    return Desk(scheme, brief.plan, program, today, draws, parse(brief_source).data)
-
-
 def _read_comments(place: str, scheme: Scheme) -> Comments | None:
+    from underfoot.commands.marking_desk import read_file, say_problems
     from underfoot.marking.comments import read_comments
 
-    reading = read_comments(_read(place), place, scheme)
+    reading = read_comments(read_file(place), place, scheme)
     if reading.comments is None:
-        _say(reading.problems, place)
+        say_problems(reading.problems, place)
     return reading.comments
 
 

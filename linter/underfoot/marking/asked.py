@@ -239,6 +239,11 @@ _OF_ROOMS: Mapping[str, Callable[[Seen, Rooms], float]] = {
 }
 
 
+def measure(what: str, seen: Seen, rooms: Rooms) -> float:
+    """Measure a figure of some of the brief's rooms: of one alone unless it adds up."""
+    return float(_OF_ROOMS[what](seen, rooms))
+
+
 def _right_steps(seen: Seen) -> set[str]:
     """Give the steps that are stated, and that no finding says are stated wrongly."""
     statement = seen.facts.plan.method_statement

@@ -15,7 +15,7 @@ from underfoot.checking.finishing import finish
 from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding, unreadable
 from underfoot.marking.asked import Seen, award_asked, meet
 from underfoot.marking.awarding import Row, Shown, award_rule
-from underfoot.marking.brief import Change, restore_brief
+from underfoot.marking.brief import Change, Restored, restore_brief
 from underfoot.marking.gating import apply_gates
 from underfoot.marking.marks import NOTHING
 from underfoot.marking.scheme import Scheme
@@ -138,18 +138,34 @@ def _salvage(source: bytes, handed: Handed, desk: Desk) -> Reading | None:
     return salvage_plan(source, desk.given, read)
 
 
-def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:
-    """Hold a plan to the brief, check it, and give it its marks."""
-    scheme, settings = desk.scheme, desk.scheme.settings
-    restored = restore_brief(plan, desk.brief, scheme.may_not_change)
+class Looked(NamedTuple):
+    """A plan held to the brief and checked: all that rows and goals are awarded by."""
+
+    restored: Restored
+    outcome: Outcome
+    seen: Seen
+
+
+def look_at_plan(plan: Plan, reading: Reading, shown: str, desk: Desk) -> Looked:
+    """Hold a plan to the brief, and check it; `shown` names its file."""
+    settings = desk.scheme.settings
+    restored = restore_brief(plan, desk.brief, desk.scheme.may_not_change)
     judged = restored.plan._replace(waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
-    report = finish(handed.shown, judged, outcome, reading.positions, settings, desk.today)
+    report = finish(shown, judged, outcome, reading.positions, settings, desk.today)
     facts = Facts(judged, settings.numbers)
     rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
     grave = is_grave({rule.id: rule for rule in desk.program.rules})
     tallies = {tally.rule: tally for tally in outcome.tallies}
-    seen = Seen(facts, report, tallies, rooms, grave)
+    return Looked(restored, outcome, Seen(facts, report, tallies, rooms, grave))
+
+
+def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:
+    """Hold a plan to the brief, check it, and give it its marks."""
+    scheme = desk.scheme
+    restored, outcome, seen = look_at_plan(plan, reading, handed.shown, desk)
+    facts, report = seen.facts, seen.report
+    judged = facts.plan
     gated = apply_gates(scheme, _award(scheme, seen, desk.program, outcome), seen)
     unmarked = list_unmarked(scheme, report)
     failed_by = (*_find_failures(scheme, gated.rows, seen), *gated.failed_by)

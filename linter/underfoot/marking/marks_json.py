@@ -146,6 +146,9 @@ def _attempt(attempt: Attempt, counted: bool) -> str:
         ]
         if counted
         else [],
+        "shown": [one.rule for one in report.checks if one.checked > one.undecided]
+        if counted
+        else [],
     }  # fmt: skip
     rows = _listed([_row(row) for row in attempt.rows], "     ")
     return f'   {encode(head)[:-1]},\n    "rows": {rows}}}'

@@ -59,6 +59,7 @@ def set_up_sheets() -> Environment:
         find_overruled=find_overruled,
         say_changes=say_changes,
         marks_of=written_marks,
+        number_of=lambda value: f"{value:g}",
         sign=_sign,
         spoken=_spoken,
         style=Markup(read_part(__package__, "styles", "sheet.css")),

@@ -127,7 +127,7 @@ def _gather_sheet(
     told = [one for one in comments if name in one.submissions]
 
     def outcome_of(earned: Fraction) -> str:
-        return _outcome(scheme, counted, earned) if attempts else ABSENT
+        return tell_outcome(scheme, counted, earned) if attempts else ABSENT
 
     markers = tuple(
         mark_by_hand(scheme, one.marker, one.submissions[name], mark, counted.rows, outcome_of)
@@ -167,7 +167,8 @@ def _take_off(scheme: Scheme, handed_in: date | None) -> tuple[Fraction, str | N
     )
 
 
-def _outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
+def tell_outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
+    """Tell the outcome of an attempt with a mark."""
     if not counted.is_read:
         return UNREAD
     if counted.failed_by:

@@ -1,0 +1,75 @@
+"""A term as text and as CSV: one line an apprentice."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+from underfoot.checking.report import CAUTION
+from underfoot.marking.mark_sheet import Cell, safe_text
+from underfoot.marking.term import Standing, Term
+from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
+
+# An outcome that stands in place of a number which nobody may record.
+_COUNTS = ("passed", "not passed")
+
+
+def write_term_text(term: Term) -> Iterator[str]:
+    """Write a term for a terminal."""
+    for number, marking in enumerate(term.markings, 1):
+        said = f"{reveal(marking.title)}: {marking.marks:g} marks, {marking.pass_mark:g} to pass"
+        yield from hang(f"{number}  ", said, WIDTH)
+    yield ""
+    for course in term.courses:
+        marks = ", ".join(_say(one) for one in course.standings)
+        still = ", ".join(
+            f"{reveal(habit.rule)} ({count_of(sum(map(bool, habit.times)), 'time')})"
+            for habit in course.still
+        )
+        yield from hang(f"  {reveal(course.name)}  ", f"{marks}; still wrong: {still or 'nothing'}",
+                        WIDTH, 6)  # fmt: skip
+    if term.still:
+        yield ""
+        told = ", ".join(f"{reveal(rule)} ({len(names)})" for rule, names in term.still[:8])
+        yield from hang("Still wrong with most  ", told, WIDTH)
+    yield ""
+    yield from hang("CAUTION  ", CAUTION, WIDTH)
+
+
+def _say(standing: Standing | None) -> str:
+    if standing is None:
+        return "–"
+    if standing.mark is None:
+        return standing.outcome
+    more = standing.grade or (standing.outcome if standing.outcome != "passed" else "")
+    return f"{standing.mark:g} {reveal(more)}".strip()
+
+
+def write_term_csv(term: Term) -> str:
+    """Write a term as CSV: marks and outcomes in columns of their own, numbers as numbers."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    head: list[Cell] = ["apprentice"]
+    for number, marking in enumerate(term.markings, 1):
+        title = f"{number} {marking.title}"
+        head += [
+            safe_text(f"{title}: {what}")
+            for what in (f"mark of {marking.marks:g}", "outcome", "grade")
+        ]
+    writer.writerow([*head, "still wrong"])
+    for course in term.courses:
+        row: list[Cell] = [safe_text(course.name)]
+        for one in course.standings:
+            row += _cells(one)
+        writer.writerow([*row, safe_text(", ".join(habit.rule for habit in course.still))])
+    return "\ufeff" + out.getvalue()
+
+
+def _cells(standing: Standing | None) -> list[Cell]:
+    if standing is None:
+        return [None, None, None]
+    counts = standing.mark is not None and standing.outcome in _COUNTS
+    mark = f"{standing.mark:g}" if counts else None
+    grade = None if standing.grade is None else safe_text(standing.grade)
+    return [mark, safe_text(standing.outcome), grade]

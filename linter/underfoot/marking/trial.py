@@ -1,0 +1,228 @@
+"""A scheme tried on model answers: what they earn, what nobody could, and what each fault costs."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import random
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from underfoot.checking.mutation import Data, Mutation
+from underfoot.checking.report import CAUTION
+from underfoot.marking.awarding import Row
+from underfoot.marking.judging import Attempt, Desk, judge_source
+from underfoot.marking.mark_sheet import safe_text
+from underfoot.marking.marks import as_number, written_marks
+from underfoot.marking.results import PASSED, tell_outcome
+from underfoot.marking.scheme import Scheme
+from underfoot.marking.submissions import Handed
+from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
+
+# A damage that one draw does not fit may be fitted by another.
+_DRAWS = 3
+
+
+class Tried(NamedTuple):
+    """A model answer as the scheme marks it."""
+
+    name: str
+    data: Data
+    attempt: Attempt
+    outcome: str
+
+
+class Cost(NamedTuple):
+    """What one fault costs: marks, the rows that lose them, and what becomes of the outcome.
+
+    `undone` is what was put back because the brief gives it.
+    """
+
+    rule: str
+    says: str
+    lost: Fraction
+    rows: tuple[str, ...]
+    outcome: str
+    failed_by: tuple[str, ...]
+    undone: tuple[str, ...]
+
+    @property
+    def is_free(self) -> bool:
+        """Whether nobody would mind it: no marks, and the outcome is as it was."""
+        return not self.lost and not self.failed_by
+
+
+class Trial(NamedTuple):
+    """All that a trial came to; the first model answer is the one that fits best."""
+
+    scheme: Scheme
+    models: tuple[Tried, ...]
+    vain: tuple[Row, ...]
+    by_brief: tuple[Row, ...]
+    untouched: tuple[str, ...]
+    costs: tuple[Cost, ...]
+    unfit: tuple[Mutation, ...]
+
+
+def try_scheme(
+    models: Sequence[tuple[str, Data]], brief: Data, desk: Desk, mutations: Sequence[Mutation]
+) -> Trial:
+    """Mark the model answers, the brief as handed out, and the best answer with each fault."""
+    tried = [_try_model(name, data, desk) for name, data in models]
+    tried.sort(key=lambda one: (one.outcome != PASSED, -one.attempt.earned))
+    best = tried[0]
+    earned = [
+        max(one.attempt.rows[at].earned for one in tried) for at in range(len(best.attempt.rows))
+    ]
+    vain = tuple(
+        row for row, most in zip(best.attempt.rows, earned, strict=True) if most < row.marks
+    )
+    bare = _judge(brief, "the brief", desk)
+    costs, unfit = [], []
+    for mutation in sorted(mutations, key=lambda one: (one.rule, one.name)):
+        cost = _try_mutation(mutation, best, desk)
+        if cost is None:
+            unfit.append(mutation)
+        else:
+            costs.append(cost)
+    costs.sort(key=lambda one: (-one.lost, one.rule, one.says))
+    looked = {check.rule for one in tried for check in one.attempt.report.checks if check.checked}
+    named = dict.fromkeys((*desk.scheme.fails, *desk.scheme.must_show))
+    return Trial(
+        desk.scheme,
+        tuple(tried),
+        vain,
+        tuple(row for row in bare.rows if row.earned),
+        tuple(rule for rule in named if rule not in looked),
+        tuple(costs),
+        tuple(unfit),
+    )
+
+
+def _judge(data: Data, name: str, desk: Desk) -> Attempt:
+    return judge_source(json.dumps(data).encode(), Handed(name, 1, name, None), desk)
+
+
+def _try_model(name: str, data: Data, desk: Desk) -> Tried:
+    attempt = _judge(data, name, desk)
+    return Tried(name, data, attempt, tell_outcome(desk.scheme, attempt, attempt.earned))
+
+
+def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
+    for draw in range(_DRAWS):
+        damaged = mutation.apply(best.data, random.Random(f"trial {mutation.name} {draw}"))
+        if damaged is not None:
+            break
+    else:
+        return None
+    attempt = _judge(damaged.data, best.name, desk)
+    before = best.attempt
+    rows = tuple(
+        f"{row.what} {written_marks(was.earned - row.earned)}"
+        for was, row in zip(before.rows, attempt.rows, strict=True)
+        if row.earned < was.earned
+    )
+    return Cost(
+        mutation.rule,
+        mutation.says,
+        before.earned - attempt.earned,
+        rows,
+        tell_outcome(desk.scheme, attempt, attempt.earned),
+        tuple(one for one in attempt.failed_by if one not in before.failed_by),
+        tuple(change.said for change in attempt.changes if change not in before.changes),
+    )
+
+
+def write_trial(trial: Trial) -> Iterator[str]:
+    """Write a trial for a terminal."""
+    scheme, best = trial.scheme, trial.models[0]
+    total = written_marks(scheme.marks)
+    yield reveal(scheme.title)
+    yield f"{total} marks, {written_marks(scheme.pass_mark)} to pass"
+    yield ""
+    for one in trial.models:
+        fits = " (the best fit)" if len(trial.models) > 1 and one is best else ""
+        said = f"earns {written_marks(one.attempt.earned)} of {total}, {one.outcome}{fits}"
+        for why in (*one.attempt.failed_by, *(change.said for change in one.attempt.changes)):
+            said += f"; {reveal(why)}"
+        yield from hang(f"{reveal(one.name)}  ", said, WIDTH, 2)
+        for problem in one.attempt.report.problems[:5]:
+            yield from hang(f"  line {problem.line}  ", reveal(problem.message), WIDTH)
+    yield from _list_rows("Rows that no model answer earns whole", trial.vain)
+    yield from _list_rows("Rows earned by handing in the brief as it is", trial.by_brief)
+    if trial.untouched:
+        yield ""
+        said = f"{', '.join(trial.untouched)}: nothing in a model answer is about it"
+        yield from hang("In fails or must_show in vain  ", said, WIDTH, 2)
+    yield ""
+    yield f"What {count_of(len(trial.costs), 'fault')} would cost, one at a time"
+    for cost in trial.costs:
+        if not cost.is_free:
+            yield from hang(f"  {_signed(cost):>6}  ", _say_cost(cost), WIDTH)
+    free = [cost for cost in trial.costs if cost.is_free]
+    yield from _list_free("Faults that cost nothing", [one for one in free if not one.undone])
+    undone = [one for one in free if one.undone]
+    yield from _list_free("Faults in what the brief gives: told, put back, no marks", undone)
+    if trial.unfit:
+        yield ""
+        rules = ", ".join(dict.fromkeys(one.rule for one in trial.unfit))
+        said = f"{count_of(len(trial.unfit), 'fault')} of {rules}"
+        yield from hang("Does not fit this plan  ", said, WIDTH, 2)
+    yield ""
+    yield from hang("CAUTION  ", CAUTION, WIDTH)
+
+
+def _list_free(title: str, costs: Sequence[Cost]) -> Iterator[str]:
+    if not costs:
+        return
+    yield ""
+    yield title
+    for cost in costs:
+        yield from hang("       0  ", _say_cost(cost), WIDTH)
+
+
+def _signed(cost: Cost) -> str:
+    if not cost.lost:
+        return "0"
+    return f"{'–' if cost.lost > 0 else '+'}{written_marks(abs(cost.lost))}"
+
+
+def _say_cost(cost: Cost) -> str:
+    said = f"{cost.outcome}: {reveal(cost.says)} ({cost.rule})"
+    if cost.rows:
+        said += f"; {', '.join(map(reveal, cost.rows))}"
+    for why in cost.failed_by:
+        said += f"; failed by {reveal(why)}"
+    for why in cost.undone:
+        said += f"; {reveal(why)}"
+    return said
+
+
+def _list_rows(title: str, rows: Sequence[Row]) -> Iterator[str]:
+    if not rows:
+        return
+    yield ""
+    yield title
+    for row in rows:
+        said = f"{written_marks(row.earned)} of {written_marks(row.marks)}: {' '.join(row.reasons)}"
+        yield from hang(f"  {reveal(row.topic)} / {row.what}  ", reveal(said), WIDTH, 4)
+
+
+def write_table(trial: Trial) -> str:
+    """Write the faults and what each costs as CSV, for a moderator."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(("fault", "rule", "marks lost", "outcome", "rows", "failed by", "put back"))
+    for cost in trial.costs:
+        writer.writerow(
+            (
+                safe_text(cost.says),
+                cost.rule,
+                as_number(cost.lost),
+                cost.outcome,
+                *(safe_text("; ".join(one)) for one in (cost.rows, cost.failed_by, cost.undone)),
+            )
+        )
+    return "\ufeff" + out.getvalue()
