@@ -189,12 +189,12 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     # What cannot be used is told before a class is judged, not afterwards.
     key = None if run.anonymous is None else read_key_file(run.anonymous)
     earlier = None if run.known is None else _read_earlier(run.known)
+    roster = None if run.roster is None else read_roster_file(run.roster)
     sets = rule_sets_to_use()
     desk = set_up_desk(run.scheme, sets, today, draws=output is not None)
     comments = [_read_comments(place, desk.scheme) for place in run.comments] if desk else []
     if desk is None or None in comments:
         return 2
-    roster = None if run.roster is None else read_roster_file(run.roster)
     handed_in = list_submissions(Path(run.folder))
     if not handed_in.attempts:
         say(f"{run.folder}: nothing was handed in")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.commands.errors import CommandError
@@ -59,6 +59,8 @@ def name_by_roster(
             one = hide_attempt(one._replace(number=number), key, [persons.get(place.shown, "")])
         renamed.append(one._replace(name=place.shown, number=number))
     names = {**{name: one.shown for name, one in placed.items()}, **roster.names()}
+    for told in comments:
+        _see_that_each_is_meant_once(told, names)
     if roster.hides_names:
         comments = [hide_comments(one, names) for one in comments]
     else:
@@ -84,6 +86,17 @@ def read_key_file(place: str) -> dict[str, str]:
         return read_key(take_in_option(place, "--anonymous").decode("utf-8-sig"))
     except (KeyFileError, UnicodeDecodeError) as error:
         raise CommandError(f"--anonymous {place}: {error}") from None
+
+
+def _see_that_each_is_meant_once(comments: Comments, names: Mapping[str, str]) -> None:
+    met: dict[str, str] = {}
+    for name in comments.submissions:
+        other = met.setdefault(names.get(name, name), name)
+        if other != name:
+            raise CommandError(
+                f"the comments of {comments.marker} name one submission twice, as {other} and as "
+                f"{name}: put them together"
+            )
 
 
 def name_by_lot(

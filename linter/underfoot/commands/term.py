@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import os
 from importlib.util import find_spec
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from underfoot.marking.term import Term
 
 _MOST_BYTES = 50_000_000
 
@@ -26,30 +30,36 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
     Exit status 0: joined. 2: a file holds no marks.
     """
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import say, write_file, write_out
+    from underfoot.commands.taking_in import take_in_option
+    from underfoot.commands.writing import write_out
     from underfoot.marking.term import TermError, join_term, read_marking
-    from underfoot.marking.term_sheet import write_term_csv, write_term_text
-    from underfoot.reporting.layout import count_of
+    from underfoot.marking.term_sheet import write_term_text
 
     if output is not None and find_spec("jinja2") is None:
         raise CommandError("--output needs the extra `mark`: pip install 'underfoot[mark]'")
     read = []
     for place in marks:
         try:
-            with open(place, "rb") as stream:
-                read.append(read_marking(stream.read(_MOST_BYTES).decode("utf-8")))
+            read.append(read_marking(take_in_option(place, "MARKS", _MOST_BYTES).decode("utf-8")))
         except (TermError, UnicodeDecodeError) as error:
             raise CommandError(f"{place}: {error}") from None
     try:
         joined = join_term(read)
     except TermError as error:
         raise CommandError(str(error)) from None
+    if output is not None:
+        _write(joined, output)
     write_out(f"{line}\n" for line in write_term_text(joined))
-    if output is None:
-        return 0
+    return 0
+
+
+def _write(joined: Term, output: str) -> None:
+    from underfoot.commands.reviewing import rule_sets_to_use
+    from underfoot.commands.writing import say, write_file
     from underfoot.marking.pages import name_pages
     from underfoot.marking.term_pages import write_course, write_term
+    from underfoot.marking.term_sheet import write_term_csv
+    from underfoot.reporting.layout import count_of
 
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     pages = name_pages([course.name for course in joined.courses])
@@ -59,6 +69,7 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
     for course in joined.courses:
         place = os.path.join(output, "pages", pages[course.name])
         write_file(place, [write_course(joined, course, rules)])
-    say(f"written: {os.path.join(output, 'term.html')}, term.csv and "
-        f"{count_of(len(joined.courses), 'page')}")  # fmt: skip
-    return 0
+    say(
+        f"written: {os.path.join(output, 'term.html')}, term.csv and "
+        f"{count_of(len(joined.courses), 'page')}"
+    )

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from underfoot.checking.report import CAUTION
 from underfoot.marking.mark_sheet import Cell, safe_text
 from underfoot.marking.term import Standing, Term
-from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
+from underfoot.reporting.layout import WIDTH, hang, reveal
 
 # An outcome that stands in place of a number which nobody may record.
 _COUNTS = ("passed", "not passed")
@@ -24,7 +24,9 @@ def write_term_text(term: Term) -> Iterator[str]:
     for course in term.courses:
         marks = ", ".join(_say(one) for one in course.standings)
         still = ", ".join(
-            f"{reveal(habit.rule)} ({count_of(sum(map(bool, habit.times)), 'time')})"
+            f"{reveal(habit.rule)} ({number} times)"
+            if (number := sum(map(bool, habit.times))) > 1
+            else reveal(habit.rule)
             for habit in course.still
         )
         yield from hang(f"  {reveal(course.name)}  ", f"{marks}; still wrong: {still or 'nothing'}",
