@@ -242,8 +242,9 @@ def _links(members: Sequence[Element], room: RoomFacts) -> np.ndarray:
     """Measure how far strips lie apart; of those that touch, by their middles as well."""
     strips = _strips(members, room)
     middles = shapely.centroid(strips)
-    links: np.ndarray = shapely.distance(strips[:, None], strips) + 1e-6 * shapely.distance(
-        middles[:, None], middles
+    # Before 2.2 shapely cannot take an array together with a view of it, but two views of one.
+    links: np.ndarray = shapely.distance(strips[:, None], strips[None]) + 1e-6 * shapely.distance(
+        middles[:, None], middles[None]
     )
     return links
 
