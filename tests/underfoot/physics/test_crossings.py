@@ -63,3 +63,29 @@ def test_pairs() -> None:
     joints = np.array([LineString([(9, 0), (9, 9)]), JOINT], dtype=object)
     pairs = find_crossing_pairs(lines, joints)
     assert [(line, joint, places.tolist()) for line, joint, places in pairs] == [(1, 1, [[0, 5]])]
+
+
+# From above its point to below it around the outside, to its inside and out, and to its inside.
+@pytest.mark.parametrize(
+    ("way", "count"),
+    [
+        ([(-320, 380), (0, 0), (-320, -380)], 0),
+        ([(-320, 380), (0, 0), (-500, 0)], 0),
+        ([(-320, 380), (0, 0), (500, 0)], 1),
+        ([(-320, -380), (0, 0), (500, 20)], 1),
+        ([(500, 20), (0, 0), (500, -20)], 0),
+    ],
+)
+@pytest.mark.parametrize("backwards", [False, True])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_at_a_sharp_corner_of_a_joint_both_its_sides_decide(
+    way: list[tuple[float, float]], count: int, backwards: bool, mirrored: bool
+) -> None:
+    # Its point is at the origin, 40 degrees wide: what lies beside the point, and not before it,
+    # is left of one of its sides and right of the other, and outside all the same.
+    track = [(1000, 1364), (1000, 364), (0, 0), (1000, -364), (1000, -1364)]
+    joint = LineString(track[::-1] if backwards else track)
+    line = LineString(way)
+    if mirrored:
+        joint, line = (scale(each, -1, 1, origin=(0, 0)) for each in (joint, line))
+    assert len(find_crossings(line, joint)) == count

@@ -137,3 +137,7 @@ def test_refused(call: object, said: str) -> None:
     assert callable(call)
     with pytest.raises(ValueError, match=said):
         call()
+
+
+def test_a_tolerance_without_width_is_one() -> None:
+    assert electrics.allow_power(100.0, (2.0, 2.0)) == pytest.approx((102.0, 102.0))

@@ -215,3 +215,32 @@ def test_the_share_is_told_only_where_it_is_not_the_whole() -> None:
         check(weak, limits={"cable-capacity": {"of_current": 125}}), "cable-capacity"
     )
     assert share.message.endswith("draw 3.35 A × 125 % = 4.18 A.")
+
+
+@pytest.mark.parametrize(
+    ("cable", "most_percent", "advised"),
+    [
+        # Two strips of 110 W at 230 V draw 0.4783 A each. Of 1.5 mm2, 28.96 mohm/m out and back,
+        # 1.7816 m carry both (49.4 mV) and 0.5 m one (6.9 mV): 56.3 mV. A metre of cable takes
+        # 17.0 mV at 2.5 mm2, 10.6 mV at 4 mm2, 2.6 mV at 16 mm2. 0.02 % of 230 V is 46 mV.
+        # 58.9 mV are too many; leads of 2.5 mm2 take 7.41 / 12.1 of 56.3 mV: 37.1 mV in all.
+        ("16 mm2", 0.02, "Leads of 2.5 mm² and a cable of 16 mm² would do"),
+        # 23 mV: of 4 mm2 leads 24.1 mV in all, of 6 mm2 16.9 mV.
+        ("16 mm2", 0.01, "Leads of 6 mm² and a cable of 16 mm² would do"),
+        # No cable makes up for 56.3 mV; leads of 2.5 mm2 leave 51.5 mV with this, 45.1 mV with 4.
+        ("2.5 mm2", 0.02, "Leads of 2.5 mm² and a cable of 4 mm² would do"),
+        # Of no size known: leads of 2.5 mm2 take 34.5 mV.
+        (None, 0.02, "Leads of 2.5 mm² would do"),
+        # 4.6 mV: even 16 mm2 leads take 5.4 mV.
+        ("16 mm2", 0.002, "Divide the strips over more circuits"),
+    ],
+)
+def test_larger_leads_are_advised_where_no_cable_would_do(
+    cable: str | None, most_percent: float, advised: str
+) -> None:
+    change = leads(W1={"route": [*START, "A1", "A2"]})
+    change["rooms"]["room"]["rows"] = {"A": {"lengths": [2750, 2750]}}
+    change["circuits"] = {"C1": {"cable": {"size": cable, "length": "1 m"}}}
+    report = check(change, limits={"voltage-drop": {"maximum": most_percent}})
+    (finding,) = of_rule(report, "voltage-drop")
+    assert finding.remedy.startswith(advised)

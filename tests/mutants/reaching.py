@@ -1,0 +1,124 @@
+"""Which tests reach which function: the tests are run once, and each says what it called.
+
+Only what runs in the test's own process is seen. What a cached function did for an earlier test is
+not seen again, so that a mutant in one is tried by all tests that reach its module.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Generator
+from pathlib import Path
+from types import CodeType
+from typing import Any, NamedTuple
+
+import pytest
+
+# The plugins of pytest are loaded before it in a fork, which it would warn of.
+ARGUMENTS = (
+    "-q",
+    "-x",
+    "-p",
+    "no:cacheprovider",
+    "-W",
+    "ignore::pytest.PytestAssertRewriteWarning",
+)
+# Tests of these files share what the first of them has worked out.
+SHARING = ("tests/test_demo_plans.py",)
+
+
+class Reach(NamedTuple):
+    """Seconds of every test, and the tests that reach each function (`path:function`)."""
+
+    seconds: dict[str, float]
+    functions: dict[str, list[str]]
+
+
+class Recorder:
+    """A plugin of pytest that notes what each test reaches."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = f"{root}/"
+        self.seconds: dict[str, float] = {}
+        self.functions: dict[str, set[str]] = {}
+        self.called: set[CodeType] = set()
+        if sys.version_info >= (3, 12):
+            self.watch = sys.monitoring
+            self.watch.use_tool_id(self.watch.COVERAGE_ID, "mutants")
+            start = self.watch.events.PY_START
+            self.watch.register_callback(self.watch.COVERAGE_ID, start, self._started)
+            self.watch.set_events(self.watch.COVERAGE_ID, start)
+
+    def _started(self, code: CodeType, _: int) -> object:
+        self.called.add(code)
+        return self.watch.DISABLE
+
+    def _traced(self, frame: Any, event: str, _: object) -> None:
+        if event == "call":
+            self.called.add(frame.f_code)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, object, object]:
+        self.called.clear()
+        started = time.process_time()
+        if sys.version_info >= (3, 12):
+            self.watch.restart_events()
+            done = yield
+        else:
+            sys.settrace(self._traced)
+            done = yield
+            sys.settrace(None)
+        self.seconds[item.nodeid] = round(time.process_time() - started, 3)
+        for code in self.called:
+            if code.co_filename.startswith(self.root):
+                path = code.co_filename.removeprefix(self.root)
+                function = code.co_qualname.split(".<")[0]
+                self.functions.setdefault(f"{path}:{function}", set()).add(item.nodeid)
+        return done
+
+
+def record(root: Path, tests: list[str]) -> Reach:
+    """Run the tests once and note what they reach; a test that fails ends it."""
+    recorder = Recorder(root)
+    status = pytest.main([*ARGUMENTS, *tests], plugins=[recorder])
+    if status != 0:
+        sys.exit("the tests do not pass as they are: no mutant could be told from that")
+    return Reach(
+        recorder.seconds, {name: sorted(ids) for name, ids in sorted(recorder.functions.items())}
+    )
+
+
+def keep(reach: Reach, file: Path) -> None:
+    """Write down what was recorded; tests are named by their number."""
+    numbers = {name: number for number, name in enumerate(reach.seconds)}
+    functions = {name: [numbers[one] for one in ids] for name, ids in reach.functions.items()}
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(json.dumps([reach.seconds, functions]), encoding="utf-8")
+
+
+def recall(file: Path) -> Reach:
+    """Read what was written down."""
+    seconds, functions = json.loads(file.read_text("utf-8"))
+    names = list(seconds)
+    return Reach(seconds, {name: [names[n] for n in ids] for name, ids in functions.items()})
+
+
+def choose_tests(reach: Reach, path: str, function: str, cached: bool) -> list[str]:
+    """Name the tests for a mutant, the likeliest first.
+
+    Those in a file of the same name go first, then the quickest that reach the function.
+    """
+    stem = Path(path).stem
+    found = set() if cached or not function else set(reach.functions.get(f"{path}:{function}", ()))
+    if cached or not function:
+        for name, ids in reach.functions.items():
+            if name.startswith(f"{path}:"):
+                found.update(ids)
+    files = {one.split("::")[0] for one in found} & set(SHARING)
+    named = {one for one in reach.seconds if Path(one.split("::")[0]).stem == f"test_{stem}"}
+    page = f"[{stem.replace('_', '-')}-"
+    named |= {one for one in reach.seconds if page in one}
+    found |= named | {one for one in reach.seconds if one.split("::")[0] in files}
+    return sorted(found, key=lambda one: (one not in named, reach.seconds[one], one))

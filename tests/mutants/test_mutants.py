@@ -1,0 +1,117 @@
+"""The mutation tester itself, on a module and tests of three lines."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.mutants.making import make, mutants_of
+from tests.mutants.reaching import Reach, choose_tests, keep, recall
+
+ROOT = Path(__file__).parent.parent.parent
+
+SOURCE = '''\
+"""About a < b."""
+LEAST: int = 5
+
+
+class Band:
+    def holds(self, a, b):
+        if not a:
+            return None
+        return CannotTell(f"{a + b}") if a < b or a == LEAST else min(a, b) * 2.0
+'''
+
+
+@pytest.fixture
+def sample(tmp_path: Path) -> Path:
+    file = tmp_path / "band.py"
+    file.write_text(SOURCE, encoding="utf-8")
+    return file
+
+
+def told(file: Path) -> list[tuple[str, str, str]]:
+    """Give what is changed, each with its kind."""
+    made = [(one.kind, make(one, file.parent)) for one in mutants_of(file, file.parent)]
+    return [(kind, each.before, each.after) for kind, each in made]
+
+
+def test_every_kind_of_change_is_made_and_wording_is_left_alone(sample: Path) -> None:
+    changes = {(kind, after) for kind, _, after in told(sample)}
+    assert {kind for kind, _ in changes} == {
+        "constant", "early return", "not dropped", "cannot tell", "comparison turned", "and/or",
+        "choice", "arithmetic",
+    }  # fmt: skip
+    whole = {
+        ast.unparse(make(one, sample.parent).tree) for one in mutants_of(sample, sample.parent)
+    }
+    for line in (
+        "LEAST: int = 6",
+        "LEAST: int = 4",
+        "if a:",
+        "pass",
+        "return None if a < b or a == LEAST else min(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a <= b or a == LEAST else min(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a >= b or a == LEAST else min(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a < b or a != LEAST else min(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a < b and a == LEAST else min(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a < b or a == LEAST else max(a, b) * 2.0",
+        "return CannotTell(f'{a + b}') if a < b or a == LEAST else min(a, b) / 2.0",
+        "return CannotTell(f'{a + b}') if a < b or a == LEAST else min(a, b) * 2.2",
+    ):
+        assert sum(line in text for text in whole) >= 1, line
+    assert not any("a - b" in text for text in whole)
+    assert len(whole) == len(told(sample)), "no two are the same"
+
+
+def test_a_mutant_knows_its_function_and_its_line(sample: Path) -> None:
+    first, *_, last = mutants_of(sample, sample.parent)
+    assert (first.path, first.line, first.function) == ("band.py", 2, "")
+    assert (last.path, last.line, last.function) == ("band.py", 9, "Band.holds")
+
+
+def test_the_likeliest_tests_go_first() -> None:
+    reach = Reach(
+        {
+            "tests/test_far.py::slow": 2.0,
+            "tests/test_far.py::quick": 0.1,
+            "tests/test_band.py::t": 9.0,
+        },
+        {
+            "src/band.py:Band.holds": ["tests/test_far.py::slow", "tests/test_far.py::quick"],
+            "src/band.py:cached": ["tests/test_far.py::quick"],
+        },
+    )
+    near = ["tests/test_band.py::t", "tests/test_far.py::quick"]
+    assert choose_tests(reach, "src/band.py", "Band.holds", False) == [
+        *near,
+        "tests/test_far.py::slow",
+    ]
+    assert choose_tests(reach, "src/band.py", "other", False) == near[:1]
+    # What keeps its results, and what stands outside functions, may be reached by any of them.
+    for function, cached in (("", False), ("cached", True)):
+        assert len(choose_tests(reach, "src/band.py", function, cached)) == 3
+
+
+def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:
+    reach = Reach({"b": 0.5, "a": 0.25}, {"x.py:f": ["a", "b"], "x.py:g": ["b"]})
+    keep(reach, tmp_path / "deep" / "reach.json")
+    assert recall(tmp_path / "deep" / "reach.json") == reach
+
+
+def test_a_mutant_is_killed_and_another_survives(tmp_path: Path) -> None:
+    """Every part at once, on the module that says which status a run ends with."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.mutants", "--sample", "3", "--seed", "1",
+         "--only", "linter/underfoot/checking/exit_status.py",
+         "--tests", "tests/underfoot/checking/test_exit_status.py",
+         "--reach", str(tmp_path / "reach.json")],
+        cwd=ROOT, check=True, capture_output=True, text=True, timeout=600,
+    )  # fmt: skip
+    lines = done.stdout.splitlines()
+    assert any(line.startswith("killed ") and "test_exit_status.py::" in line for line in lines)
+    assert "of 3 killed" in lines[-1]
