@@ -87,7 +87,8 @@ OTHERS = [
 @pytest.mark.parametrize(("name", "in_library"), OTHERS)
 def test_conductivity_against_library(name: str, in_library: str) -> None:
     density_kg_m3, conductivity_w_mk, _heat_capacity = building_materials[in_library]
-    assert find_conductivity(name, density_kg_m3).conductivity_w_mk == conductivity_w_mk
+    found = find_conductivity(name, density_kg_m3)
+    assert (found.density_kg_m3, found.conductivity_w_mk) == (density_kg_m3, conductivity_w_mk)
 
 
 @pytest.mark.as_printed("EPS and XPS, European design practice 0.030 to 0.038 W/m/K", "CONFIRMED B")

@@ -89,3 +89,15 @@ def test_at_a_sharp_corner_of_a_joint_both_its_sides_decide(
     if mirrored:
         joint, line = (scale(each, -1, 1, origin=(0, 0)) for each in (joint, line))
     assert len(find_crossings(line, joint)) == count
+
+
+@pytest.mark.parametrize("way", [[(-100, 0), (100, 0)], [(1000, 900), (1000, 1100)]])
+@pytest.mark.parametrize("backwards", [False, True])
+def test_over_the_very_end_of_a_joint_with_a_corner(
+    way: list[tuple[float, float]], backwards: bool
+) -> None:
+    # It goes up from the origin and then to the right: each end is of one straight piece alone.
+    track = [(0, 0), (0, 1000), (1000, 1000)]
+    joint = LineString(track[::-1] if backwards else track)
+    found = find_crossings(LineString(way), joint)
+    assert found == pytest.approx(np.array([LineString(way).centroid.coords[0]]), abs=0.002)

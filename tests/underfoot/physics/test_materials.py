@@ -58,6 +58,16 @@ def test_density_overrules_the_word() -> None:
     assert find_conductivity("softwood", 680.0).density_kg_m3 == 700
 
 
+@pytest.mark.parametrize(("asked_kg_m3", "is_listed"), [(1250, True), (1251, False), (225, True)])
+def test_a_density_a_quarter_off_is_still_that_material(asked_kg_m3: int, is_listed: bool) -> None:
+    # The heaviest plywood listed is of 1000 kg/m3, the lightest of 300.
+    if is_listed:
+        assert find_conductivity("plywood", asked_kg_m3).density_kg_m3 in (1000, 300)
+    else:
+        with pytest.raises(UnlistedMaterialError):
+            find_conductivity("plywood", asked_kg_m3)
+
+
 def test_foam_is_taken_at_any_density() -> None:
     found = find_conductivity("EPS", 15.0)
     assert found.density_kg_m3 is None
