@@ -336,3 +336,21 @@ def test_an_rcd_trips_neither_too_late_nor_at_once(ms: float, is_found: bool) ->
 
 def test_the_day_is_that_of_the_run() -> None:
     assert date(2026, 10, 1) == A_DAY
+
+
+@pytest.mark.parametrize(
+    ("left_out", "why"),
+    [
+        ("test_voltage", "the test voltage is not recorded"),
+        (
+            "thermostat_disconnected",
+            "whether the thermostat was disconnected is not recorded",
+        ),
+    ],
+)
+def test_an_insulation_reading_without_its_circumstances_is_not_in_order(
+    left_out: str, why: str
+) -> None:
+    row = tally_of(report(visit(**{left_out: None})), "insulation-resistance")
+    assert (row.undecided, row.why) == (1, why)
+    assert tally_of(report(visit()), "insulation-resistance").undecided == 0
