@@ -50,6 +50,8 @@ _AHEAD = 4
 _TRIES = 2
 # By the clock the system's own count goes first, unless the process waits for something.
 _GRACE_SECONDS = 5.0
+# So often it is looked whether a process is overdue.
+_TICK_SECONDS = 0.25
 
 
 @dataclass(slots=True)
@@ -114,6 +116,7 @@ class _Crew(Generic[Kept]):
         self.workers: list[_Worker] = []
         self.again: deque[_Job] = deque()
         self.done: dict[int, Kept] = {}
+        self.looked = 0.0
         self.here = examiner(sets, terms, keep)
 
     def run(self, files: Iterable[PlanFile], jobs: int) -> Iterator[Kept]:
@@ -186,13 +189,18 @@ class _Crew(Generic[Kept]):
 
     def take_in(self) -> None:
         """Wait for a report, an end or a time that is over, and see to it."""
-        busy = [worker for worker in self.workers if worker.given]
-        ends = [worker.since + self.limit(worker.given[0].file) for worker in busy]
-        heard = self.wait(max(min(ends) - monotonic(), 0.0))
+        heard = self.wait(_TICK_SECONDS)
         for worker in list(self.workers):
             if worker.connection in heard:
                 self.hear(worker)
-            elif worker.given and monotonic() - worker.since > self.limit(worker.given[0].file):
+        if monotonic() - self.looked >= _TICK_SECONDS:
+            self.end_overdue()
+            self.looked = monotonic()
+
+    def end_overdue(self) -> None:
+        """End the processes that have been at one plan for longer than it may take by the clock."""
+        for worker in list(self.workers):
+            if worker.given and monotonic() - worker.since > self.limit(worker.given[0].file):
                 job = self.replace(worker)
                 if job is not None:
                     self.done[job.number] = self.keep(took_too_long(job.file, self.terms))
@@ -285,16 +293,18 @@ def _work(
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     for other in inherited:
         other.close()
-    had = memory_now()
+    had, may_have = memory_now(), 0
 
     def hold(allowance: Allowance, work: Callable[[], Any]) -> Any:
-        limit_memory(had + allowance.memory_bytes if had else None)
+        nonlocal may_have
+        if had and allowance.memory_bytes != may_have:
+            may_have = allowance.memory_bytes
+            limit_memory(had + may_have)
         limit_time(allowance.seconds)
         try:
             return work()
         finally:
             lift_time()
-            limit_memory(None)
 
     try:
         examine_one = examiner(rule_sets_to_use() if sets is None else sets, terms, keep, hold)
