@@ -30,6 +30,8 @@ pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only there are 
 PLAN: dict[str, Any] = parse(FULL.encode()).data
 ROOM = ("rooms", "day-room")
 MOST_MIB = 500
+# "[799999, 8900], " and a little more.
+POINT_BYTES = 18
 # The restart of a process that was ended, and what the system counts late.
 SPARE_SECONDS = 3.0
 # What multiplies: leads over rows, corners by fixtures, circuits by what is on them.
@@ -73,7 +75,7 @@ def grow(data: dict[str, Any], way: Way, size: int) -> None:
         count = size // (len(json.dumps(first)) + 10)
         thing.update({f"{key}x{number}": deepcopy(first) for number in range(count)})
         return
-    count = max(1, size // (len(json.dumps(thing[-1])) + 2))
+    count = max(1, size // max(len(json.dumps(thing[-1])) + 2, POINT_BYTES))
     if all(isinstance(one, list) and len(one) == 2 for one in thing) and way[-1] != "route":
         # A floor with teeth along its far side.
         step = 800_000 // (count + 1)
