@@ -12,7 +12,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-from underfoot.marking.traits import RoomTraits, Spot, Traits
+from underfoot.marking.nudges import Near, Spread, measure_near
+from underfoot.marking.traits import RoomTraits, Spot, Traits, sum_up
 from underfoot.reporting.layout import count_of
 
 # Two places that are no farther apart are the same choice; a layout may be moved by so much.
@@ -24,6 +25,8 @@ LEAST_SHARED = 0.8
 # So many free choices must coincide, and so many of them places on the floor.
 LEAST_CHOICES = 4
 LEAST_PLACES = 2
+# Pairs as near as this would turn up by chance no more often than in one class of ten thousand.
+MOST_BY_CHANCE = 0.0001
 # What more than this part of a class chose (and more than two) is the usual way, and no evidence.
 USUAL = 1 / 3
 
@@ -48,22 +51,116 @@ class Likeness(NamedTuple):
     said: str
 
 
-def find_copies(plans: Sequence[tuple[str, Traits]], brief: Traits | None) -> tuple[Likeness, ...]:
-    """Compare every two plans of different names.
+def find_copies(
+    plans: Sequence[tuple[str, Traits]],
+    brief: Traits | None,
+    files: Sequence[tuple[str, str]] = (),
+) -> tuple[Likeness, ...]:
+    """Compare every two plans of different names; `files` are names with their files' sums.
 
-    The strips must coincide, but they are no evidence: in a small room every right answer has
-    nearly the same. Evidence is what else was free to choose and is not usual in the class.
+    The same file, or the same content, is named however many handed it in. Else the strips must
+    coincide, but they are no evidence: in a small room every right answer has nearly the same.
+    Evidence is what else was free to choose and is not usual in the class.
     """
+    found = _find_same(files, "the files are the same, byte for byte")
+    free = [(name, sum_up(traits)) for name, traits in plans if _is_free(traits, brief)]
+    found += _find_same(free, "every strip, place and figure is the same", found)
+    known = _list_linked(found)
     usual = _find_usual([traits for _, traits in plans])
     if brief is not None:
         usual = _add_brief(usual, brief)
-    found = []
+    measured = _measure_all(plans, brief)
     for (one, ours), (other, theirs) in combinations(plans, 2):
-        if one != other:
-            likeness = compare(one, ours, other, theirs, usual)
-            if likeness is not None:
-                found.append(likeness)
+        if one == other or known.get(one, one) == known.get(other, other):
+            continue
+        near = measured.by_pair.get((one, other))
+        likeness = compare(one, ours, other, theirs, usual)
+        if likeness is None and near is not None and near.chance * measured.pairs <= MOST_BY_CHANCE:
+            likeness = Likeness(one, other, near.share, _say_near(near))
+        if likeness is not None:
+            found.append(likeness._replace(said=f"{likeness.said}; {measured.say(near)}"))
     return tuple(sorted(found, key=lambda pair: (-pair.shared, pair.one, pair.other)))
+
+
+def _find_same(
+    things: Sequence[tuple[str, str]], said: str, known: Sequence[Likeness] = ()
+) -> list[Likeness]:
+    """Name all that are the same, each with the first of them."""
+    linked = _list_linked(known)
+    by_sum: dict[str, list[str]] = {}
+    for name, thing in things:
+        names = by_sum.setdefault(thing, [])
+        if name not in names:
+            names.append(name)
+    found = []
+    for first, *others in by_sum.values():
+        many = f" ({len(others) + 1} of them)" if len(others) > 1 else ""
+        found += [
+            Likeness(first, other, 1.0, f"{said}{many}")
+            for other in others
+            if linked.get(first, first) != linked.get(other, other)
+        ]
+    return found
+
+
+def _list_linked(found: Sequence[Likeness]) -> dict[str, str]:
+    """Give the first of those that are the same, by the name of each."""
+    linked: dict[str, str] = {}
+    for pair in found:
+        first = linked.get(pair.one, pair.one)
+        linked[pair.one] = linked[pair.other] = first
+    return linked
+
+
+def _is_free(traits: Traits, brief: Traits | None) -> bool:
+    """Tell whether enough of a plan is not the brief's own."""
+    given = Usual() if brief is None else _add_brief(Usual(), brief)
+    places = sum(
+        _cell(number, kind, spot) not in given.places
+        for number, room in enumerate(traits.rooms)
+        for kind, spot in room.spots
+    )
+    figures = sum(one not in given.figures for one in traits.figures)
+    return places >= LEAST_PLACES and places + figures >= LEAST_CHOICES
+
+
+class _Measured(NamedTuple):
+    """How near all pairs are, where they are built alike, and how many pairs there are."""
+
+    by_pair: Mapping[tuple[str, str], Near]
+    pairs: int
+
+    def say(self, near: Near | None) -> str:
+        """Say how many pairs of the class are as alike."""
+        alike = 1
+        if near is not None:
+            alike = sum(one.chance <= near.chance for one in self.by_pair.values())
+        share = 100 * alike / self.pairs
+        part = f"{share:.0f} %" if share >= 10 else f"{share:.1g} %"
+        verb = "is" if alike == 1 else "are"
+        return f"of {count_of(self.pairs, 'pair')} in the class {alike} {verb} as alike ({part})"
+
+
+def _measure_all(plans: Sequence[tuple[str, Traits]], brief: Traits | None) -> _Measured:
+    spread = Spread([traits for _, traits in plans], brief)
+    by_pair = {}
+    pairs = 0
+    for (one, ours), (other, theirs) in combinations(plans, 2):
+        if one == other:
+            continue
+        pairs += 1
+        near = measure_near(ours, theirs, spread)
+        if near is not None and near.is_alike:
+            by_pair[one, other] = near
+    return _Measured(by_pair, pairs)
+
+
+def _say_near(near: Near) -> str:
+    moved = f"{near.nudged} were moved a little, by no more than {near.farthest:.0f} mm"
+    return (
+        f"of {near.cells} coordinates and figures that were free to choose {near.same} are the "
+        f"same and {moved}"
+    )
 
 
 class Usual(NamedTuple):
@@ -114,23 +211,26 @@ def compare(
     strips = sum(len(r.rects) for r in ours.rooms), sum(len(r.rects) for r in theirs.rooms)
     if not min(strips) or min(strips) < LEAST_STRIPS * max(strips):
         return None
-    strips_met = places_met = 0
-    free = [0, 0]
-    ways: list[str] = []
-    for number, (mine, yours) in enumerate(zip(ours.rooms, theirs.rooms, strict=True)):
-        mine, yours = _own(number, mine, usual), _own(number, yours, usual)
-        met, way = _match_room(mine, yours)
-        strips_met += met[0]
-        places_met += met[1]
-        free[0] += len(mine.spots)
-        free[1] += len(yours.spots)
-        ways.append(way)
-    if strips_met < LEAST_STRIPS * max(strips) or places_met < LEAST_PLACES:
-        return None
     mine_free = Counter(one for one in ours.figures if one not in usual.figures)
     yours_free = Counter(one for one in theirs.figures if one not in usual.figures)
     figures_met = sum((mine_free & yours_free).values())
+    own = [
+        (_own(number, mine, usual), _own(number, yours, usual))
+        for number, (mine, yours) in enumerate(zip(ours.rooms, theirs.rooms, strict=True))
+    ]
+    free = sum(len(mine.spots) for mine, _ in own), sum(len(yours.spots) for _, yours in own)
     choices = max(free[0] + sum(mine_free.values()), free[1] + sum(yours_free.values()))
+    if min(free) + figures_met < LEAST_SHARED * choices:
+        return None  # however the rooms may be laid on each other
+    strips_met = places_met = 0
+    ways: list[str] = []
+    for mine, yours in own:
+        met, way = _match_room(mine, yours)
+        strips_met += met[0]
+        places_met += met[1]
+        ways.append(way)
+    if strips_met < LEAST_STRIPS * max(strips) or places_met < LEAST_PLACES:
+        return None
     met_all = places_met + figures_met
     if met_all < LEAST_CHOICES or met_all < LEAST_SHARED * choices:
         return None

@@ -94,10 +94,11 @@ def gather_class(
         by_name.setdefault(attempt.name, []).append(attempt)
     sheets = tuple(_gather_sheet(scheme, name, own, comments) for name, own in by_name.items())
     traits = [(one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits]
+    files = [(sheet.name, one.digest) for sheet in sheets for one in (sheet.counted,) if one.digest]
     return ClassMarks(
         scheme,
         sheets,
-        find_copies(traits, brief),
+        find_copies(traits, brief, files),
         tuple(one.marker for one in comments if one.is_marking),
         tuple(
             sorted({name for one in comments for name in one.submissions if name not in by_name})

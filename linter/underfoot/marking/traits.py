@@ -40,6 +40,22 @@ def list_traits(plan: Plan) -> Traits | None:
     return traits if traits.number <= MOST else None
 
 
+def sum_up(traits: Traits) -> str:
+    """Give a text that is the same where every strip, place and figure is."""
+    rooms = [
+        (
+            sorted((kind, _near(at), _near(half)) for kind, at, half in room.rects),
+            sorted((kind, _near(at)) for kind, at in room.spots),
+        )
+        for room in traits.rooms
+    ]
+    return repr((rooms, traits.figures))
+
+
+def _near(spot: Spot) -> Spot:
+    return round(spot[0]) + 0.0, round(spot[1]) + 0.0
+
+
 def _area(room: Room) -> float:
     corners = room.outline
     total = sum(
