@@ -15,7 +15,7 @@ from underfoot.marking.traits import RoomTraits, Spot, Traits
 
 # What was moved by no more is the same choice, touched up: a place (mm), a figure (its share).
 NUDGE = 60.0
-NUDGED_SHARE = 0.1
+NUDGED_SHARE = 0.15
 # Strips of a copy lie so near to the first one's, when all were moved together.
 STRIPS_NEAR = 150.0
 # So much of the free cells must be the same or touched up, and so many of them.
