@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from underfoot.commands.ending import end_well
+from underfoot.commands.signals import end_at_once, heed_signals, open_closed_streams
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -18,9 +19,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if arguments is None:
         # What is imported stays: nothing of it is worth the collector's looking, now or at the end.
         gc.disable()
+        open_closed_streams()
+        heed_signals()
         try:
             return end_well(lambda: _run(sys.argv[1:], is_own=True))
         finally:
+            end_at_once()
             gc.freeze()
     return end_well(lambda: _run(list(arguments)))
 

@@ -41,6 +41,7 @@ from underfoot.commands.reviewing import (
     settle_collector,
     took_too_long,
 )
+from underfoot.commands.signals import end_at_once
 from underfoot.commands.taking_in import PATIENCE_SECONDS
 
 Kept = TypeVar("Kept")
@@ -289,8 +290,8 @@ def _work(
     keep: Callable[[Examined], Any],
 ) -> None:
     """Check the plans that come through `connection`, until it is closed."""
+    end_at_once()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever hired us ends us
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     for other in inherited:
         other.close()
     had, may_have = memory_now(), 0

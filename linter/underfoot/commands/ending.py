@@ -6,7 +6,10 @@ import os
 import sys
 from collections.abc import Callable
 
+from underfoot.commands.signals import EndedError, turn_away_from
+
 MISUSED = 2
+SIGNALLED = 128
 INTERRUPTED = 130
 PIPE_CLOSED = 141
 TRACEBACK = "UNDERFOOT_TRACEBACK"
@@ -18,9 +21,11 @@ def end_well(work: Callable[[], int | None]) -> int:
         return _end(work)
     except KeyboardInterrupt:
         return INTERRUPTED
+    except EndedError as ended:
+        return SIGNALLED + ended.number
     except BrokenPipeError:
         # Nobody reads any more; the interpreter must not find that out again when it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        turn_away_from(sys.stdout, sys.stderr)
         return PIPE_CLOSED
 
 

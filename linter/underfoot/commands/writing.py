@@ -6,9 +6,11 @@ import os
 import stat
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import NamedTuple
 
 from underfoot.commands.errors import CommandError
+from underfoot.commands.signals import undisturbed
 
 _NEW_FILE = 0o666
 
@@ -65,11 +67,14 @@ def write_files(writings: Iterable[Writing]) -> None:
                 special.append(writing)
             else:
                 real = os.path.realpath(writing.place)
-                ready.append((_write_beside(real, writing.pieces), real, named))
-        while ready:
-            beside, real, named = ready[0]
-            os.replace(beside, real)
-            del ready[0]
+                beside = _name_beside(real)
+                ready.append((beside, real, named))  # so that it is taken away whatever comes
+                _write_beside(beside, real, writing.pieces)
+        with undisturbed():
+            while ready:
+                beside, real, named = ready[0]
+                os.replace(beside, real)
+                del ready[0]
         for writing in special:
             named = f"{writing.option} {writing.place}"
             with open(writing.place, "wb") as stream:
@@ -78,25 +83,23 @@ def write_files(writings: Iterable[Writing]) -> None:
         raise CommandError(f"{named}: {error.strerror or error}") from None
     finally:
         for beside, _, _ in ready:
-            os.unlink(beside)
+            with suppress(FileNotFoundError):
+                os.unlink(beside)
 
 
-def _write_beside(real: str, pieces: Iterable[str | bytes]) -> str:
+def _name_beside(real: str) -> str:
     folder, name = os.path.split(real)
-    beside = os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
+    return os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
+
+
+def _write_beside(beside: str, real: str, pieces: Iterable[str | bytes]) -> None:
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
-    descriptor = os.open(beside, flags, _NEW_FILE)
-    try:
-        with open(descriptor, "wb") as stream:
-            if os.path.exists(real):
-                os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
-            stream.writelines(map(_as_bytes, pieces))
-            stream.flush()
-            os.fsync(stream.fileno())
-    except BaseException:
-        os.unlink(beside)
-        raise
-    return beside
+    with open(os.open(beside, flags, _NEW_FILE), "wb") as stream:
+        if os.path.exists(real):
+            os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
+        stream.writelines(map(_as_bytes, pieces))
+        stream.flush()
+        os.fsync(stream.fileno())
 
 
 def _as_bytes(piece: str | bytes) -> bytes:
