@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import yaml
@@ -95,9 +96,14 @@ def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = (
     parts = _parts(example)
     sets = (rule_set, *beside)
     day = date.fromisoformat(parts["today"]) if "today" in parts else A_DAY
-    settings = _settings_of(parts, sets)
-    text = plan_text_of(example, rule_set.base_plan)
-    return check_source(text.encode(), set_up(sets, settings, day), path=f"{example}.yaml")
+    source = plan_text_of(example, rule_set.base_plan).encode()
+    with TemporaryDirectory() as place:
+        folder = Path(place)
+        if "catalogue" in parts:
+            shared = {"catalogue_format": 1, **parts["catalogue"]}
+            (folder / "catalogue.yaml").write_text(yaml.safe_dump(shared), "utf-8")
+        bench = set_up(sets, _settings_of(parts, sets, folder), day)
+        return check_source(source, bench, path=f"{example}.yaml", folder=folder)
 
 
 def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> None:
@@ -138,7 +144,7 @@ def _parts(example: Example) -> Mapping[str, Any]:
     parts = yaml.safe_load(example.text)
     if not isinstance(parts, dict):
         raise PageError(f"{example} must be a mapping with 'change'")
-    unknown = set(parts) - {"expect", "settings", "today", "change"}
+    unknown = set(parts) - {"expect", "settings", "today", "change", "catalogue"}
     if unknown:
         raise PageError(f"{example} has the unknown key {min(unknown)!r}")
     if (example.kind == "wrong") != ("expect" in parts):
@@ -146,14 +152,14 @@ def _parts(example: Example) -> Mapping[str, Any]:
     return parts
 
 
-def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet]) -> Settings:
+def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path) -> Settings:
     if "settings" not in parts:
         return default_settings(rule for each in sets for rule in each.rules)
     text = yaml.safe_dump({"settings_format": 1, **parts["settings"]}, sort_keys=False)
     reading = read_settings(text.encode(), "underfoot.yaml")
     if reading.settings is None:
         raise PageError(f"the example's settings cannot be read: {reading.problems}")
-    placed = Placed("underfoot.yaml", reading.settings, reading.positions)
+    placed = Placed("underfoot.yaml", reading.settings, reading.positions, str(folder))
     settings, problems = put_in_force([placed], sets)
     if problems:
         raise PageError(f"the example's settings cannot be used: {problems}")

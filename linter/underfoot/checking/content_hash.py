@@ -70,7 +70,9 @@ def _settings(settings: Settings) -> Any:
     What came to settings later is left out where it is not used, so that older hashes still hold.
     """
     floor = settings.undecided_floor
+    materials = settings.materials_from
     return {
+        **({} if materials is None else {"materials_from": sorted(materials.catalogues)}),
         **({} if floor is None else {"undecided_floor": floor[0]}),
         "limits": {
             rule: {

@@ -12,6 +12,7 @@ from underfoot.checking.apart import is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
 from underfoot.checking.settings import LimitsInForce, Settings
 from underfoot.checking.soundness import refuse_unsound
@@ -19,6 +20,7 @@ from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_
 from underfoot.plan import Plan, Waiver
 
 NOT_WAIVED = "the settings in force do not let {} be waived"
+ALWAYS_TOLD = "{} is told always, and no plan may waive it"
 PROTECTS_LIFE = (
     "{} protects life, and no plan may waive it unless the settings allow that by name and reason "
     "(`may_waive`)"
@@ -136,7 +138,7 @@ def run(
 
     `paths` are all that lead anywhere in the plan's file; without them any path is taken.
     """
-    facts = Facts(plan, settings.numbers, today)
+    facts = Facts(plan, settings.numbers, today, settings.materials_from)
     forbidden = _list_unwaivable(program, settings) if plan.waivers else {}
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:
@@ -153,14 +155,14 @@ def run(
         return judge_waivers(
             plan.waivers,
             ((each.rule.id, each.subject) for each in raised),
-            rules=settings.limits,
+            rules=(*settings.limits, MAKERS_FIGURES.id),
             # Without a waiver nobody asks, and boards need no laying out.
             ids=facts.ids if plan.waivers else (),
             forbidden=forbidden,
             today=today,
         )
 
-    for rule in program.rules:
+    for rule in (MAKERS_FIGURES, *program.rules):
         if rule.last and states is None:
             states = judge_all_waivers()
             judging = judging._replace(facts=facts.with_waivers(states))
@@ -175,7 +177,8 @@ def run(
             faults.append(Fault(rule.id, where_it_fell(error, rule.module), worst, trace))
             judging.heard.pop(rule.id, None)
             continue
-        tallies.append(tally)
+        if rule is not MAKERS_FIGURES or tally.checked:
+            tallies.append(tally)
         raised += findings
     if states is None:
         states = judge_all_waivers()
@@ -334,4 +337,5 @@ def _list_unwaivable(program: Program, settings: Settings) -> dict[str, str]:
     for rule in program.rules:
         if rule.protects_life and rule.id not in settings.may_waive:
             forbidden[rule.id] = PROTECTS_LIFE.format(rule.id)
+    forbidden[MAKERS_FIGURES.id] = ALWAYS_TOLD.format(MAKERS_FIGURES.id)
     return forbidden | {rule: NOT_WAIVED.format(rule) for rule in settings.never_waive}

@@ -10,6 +10,7 @@ from typing import Any
 from underfoot.checking.engine import Outcome, Raised, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
 from underfoot.checking.geojson import geojson
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import written, written_limit
 from underfoot.checking.report import (
     DEFERS,
@@ -116,6 +117,9 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
     if settings.undecided_floor is not None:
         severity, origin = settings.undecided_floor
         rows.append(Changed(EVERY_RULE, "undecided", severity, None, origin))
+    if settings.materials_from is not None:
+        names, _, origin = settings.materials_from
+        rows.append(Changed(MAKERS_FIGURES.id, "materials_from", ", ".join(names), None, origin))
     rows += [Changed(rule, "may_waive", "allowed", None, o) for rule, o in may_waive(settings)]
     return tuple(sorted(rows, key=lambda row: (row.rule, row.what)))
 

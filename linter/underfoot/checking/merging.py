@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
 from underfoot.checking.finding import SEVERITIES, Severity
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.rule import Limit, Rule, RuleSet
-from underfoot.checking.settings import Ignored, InForce, Origin, Settings, default_settings
+from underfoot.checking.settings import (
+    Ignored,
+    InForce,
+    MaterialsFrom,
+    Origin,
+    Settings,
+    default_settings,
+)
 from underfoot.reading.problem import Problem
 from underfoot.reading.quantities import QuantityError, read
 from underfoot.reading.settings_file import (
     SettingsFile,
     StatedLeave,
     StatedLimits,
+    StatedMaterials,
     StatedRule,
     StatedUndecided,
 )
@@ -23,11 +33,12 @@ from underfoot.reading.wording import find_nearest
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A settings file that was read: its name as reports print it, and its positions."""
+    """A settings file that was read: its name as reports print it, its positions, its folder."""
 
     name: str
     stated: SettingsFile
     positions: Mapping[str, tuple[int, int]]
+    folder: str = "."
 
 
 @dataclass(slots=True)
@@ -41,6 +52,7 @@ class _Draft:
     undecided_floor: tuple[Severity, Origin] | None = None
     never_waive: dict[str, str] = field(default_factory=dict)
     never_waive_all_by: str | None = None
+    materials_from: MaterialsFrom | None = None
     may_waive: dict[str, Origin] = field(default_factory=dict)
     rule_sets: tuple[str, ...] | None = None
     rule_sets_by: str | None = None
@@ -80,6 +92,7 @@ def put_in_force(
             undecided=_above_floor(draft),
             undecided_floor=draft.undecided_floor,
             ignore=ignored,
+            materials_from=draft.materials_from,
             never_waive=frozenset(draft.never_waive),
             may_waive=draft.may_waive,
             rule_sets=draft.rule_sets,
@@ -103,6 +116,8 @@ def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence
             _lay_rule(rule, change, place, draft)
     if stated.undecided is not None:
         _lay_floor(stated.undecided, place, draft)
+    if stated.materials_from is not None:
+        _lay_materials(stated.materials_from, place, draft)
     if stated.never_waive_all:
         draft.never_waive_all_by = draft.never_waive_all_by or place.name
         for rule_id in rules:
@@ -206,6 +221,18 @@ def _lay_floor(stated: StatedUndecided, place: Placed, draft: _Draft) -> None:
         draft.undecided_floor = (severity, Origin(place.name, stated.line, stated.because))
 
 
+def _lay_materials(stated: StatedMaterials, place: Placed, draft: _Draft) -> None:
+    places = tuple(os.path.realpath(os.path.join(place.folder, name)) for name in stated.catalogues)
+    before = draft.materials_from
+    if draft.lock is not None and before is not None and set(places) - set(before.places):
+        _refuse_loosening(
+            "which catalogues materials come from", "materials_from.catalogues", place, draft
+        )
+        return
+    origin = Origin(place.name, stated.line, stated.because)
+    draft.materials_from = MaterialsFrom(stated.catalogues, places, origin)
+
+
 def _is_laxer(severity: Severity, than: Severity) -> bool:
     return SEVERITIES.index(severity) > SEVERITIES.index(than)
 
@@ -301,7 +328,14 @@ def _known(
     rule_id: str, path: str, place: Placed, draft: _Draft, rules: Mapping[str, Rule]
 ) -> Rule | None:
     rule = rules.get(rule_id)
-    if rule is None:
+    if rule_id == MAKERS_FIGURES.id:
+        _refuse(
+            f"{rule_id} is told always and cannot be waived: no settings change that",
+            path,
+            place,
+            draft,
+        )
+    elif rule is None:
         near = find_nearest(rule_id, rules)
         hint = f"; did you mean `{near}`?" if near else ": `underfoot rules` lists them"
         _refuse(f"there is no rule `{rule_id}`{hint}", path, place, draft)

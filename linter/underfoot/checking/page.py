@@ -7,6 +7,7 @@ A page is Markdown beside the rule's module, with the sections ``Why``, ``Puttin
       - {rule: ..., severity: ..., room: ..., items: [...], line: 12, column: 7}
     settings: {...}                 # what underfoot.yaml says, where the example needs it
     today: "2026-10-01"             # where the date matters
+    catalogue: {...}                # what catalogue.yaml beside the plan holds, where it has one
     change: {...}                   # JSON Merge Patch (RFC 7396) to the set's base plan
 """
 

@@ -40,6 +40,14 @@ class Ignored(NamedTuple):
     file: str
 
 
+class MaterialsFrom(NamedTuple):
+    """The only catalogues that materials may come from: as written, and where they really lie."""
+
+    catalogues: tuple[str, ...]
+    places: tuple[str, ...]
+    origin: Origin
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
@@ -61,6 +69,7 @@ class Settings:
     may_waive: Mapping[str, Origin] = field(default_factory=dict)
     undecided_floor: tuple[Severity, Origin] | None = None
     ignore: tuple[Ignored, ...] = ()
+    materials_from: MaterialsFrom | None = None
     rule_sets: tuple[str, ...] | None = None
     files: tuple[str, ...] = ()
     locked_by: str | None = None

@@ -148,7 +148,8 @@ def _read(
         reading = read_settings(source, name)
         problems += reading.problems
         if reading.settings is not None:
-            placed.append(Placed(name, reading.settings, reading.positions))
+            folder = os.path.realpath(file.parent)
+            placed.append(Placed(name, reading.settings, reading.positions, folder))
     if problems:
         raise SettingsError(problems)
     settings, refused = put_in_force(placed, sets)

@@ -78,18 +78,18 @@ def select_plans(wanted: Wanted) -> Selection:
     if wanted.changed is not None or wanted.changed_since is not None:
         to_check = found._replace(files=_keep_changed(found, wanted))
     selection = Selection(found, to_check)
-    return selection if wanted.nothing_is_fine else _see_that_some_are_left(selection)
+    return selection if wanted.nothing_is_fine else _see_that_some_are_left(selection, wanted)
 
 
-def _see_that_some_are_left(selection: Selection) -> Selection:
+def _see_that_some_are_left(selection: Selection, wanted: Wanted) -> Selection:
     """Say that nothing is left to check where an option has left out everything."""
     to_check = selection.to_check
     if to_check.files or to_check.problems:
         return selection
     why = f"nothing is left to check: {selection.why_nothing}; if that is to pass, say "
-    return selection._replace(
-        to_check=to_check._replace(problems=(Problem(f"{why}--nothing-is-fine"),))
-    )
+    named = shown(wanted.paths[0] if wanted.paths else wanted.files_from or STANDARD_INPUT)
+    problem = Problem(f"{why}--nothing-is-fine", file=named)
+    return selection._replace(to_check=to_check._replace(problems=(problem,)))
 
 
 def _collect(wanted: Wanted) -> Collected:

@@ -12,6 +12,7 @@ import click
 @click.argument("rule")
 def why(rule: str) -> int:
     """Explain RULE: why it matters, its limits and basis, a right and a wrong example."""
+    from underfoot.checking.makers_figures import MAKERS_FIGURES
     from underfoot.checking.page import PageError, page_of
     from underfoot.commands.errors import CommandError
     from underfoot.commands.reviewing import rule_sets_to_use
@@ -20,7 +21,8 @@ def why(rule: str) -> int:
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.rule_page import write_page
 
-    rules = {one.id: one for rule_set in rule_sets_to_use() for one in rule_set.rules}
+    sets = rule_sets_to_use()
+    rules = {one.id: one for rule_set in sets for one in (*rule_set.rules, MAKERS_FIGURES)}
     if rule not in rules:
         raise CommandError(
             f"there is no rule {rule!r}{suggest(rule, rules) or '; `underfoot rules` lists them'}"

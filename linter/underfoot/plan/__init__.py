@@ -6,7 +6,15 @@ in the plan's file (``rooms.hall.rows.A.lengths.0``). What the plan leaves out i
 
 from underfoot.plan.circuits import EXTRA_LOW_V, Cable, Circuit, Source, Supply
 from underfoot.plan.insulation import Courses, Insulation, Membrane, Piece, Pieces, Runs, Sheet
-from underfoot.plan.materials import Board, Covering, Film, Materials, SheetKind
+from underfoot.plan.materials import (
+    Board,
+    Covering,
+    Difference,
+    Film,
+    Materials,
+    OwnEntry,
+    SheetKind,
+)
 from underfoot.plan.plan import Job, Plan
 from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
 from underfoot.plan.room import (
@@ -43,6 +51,7 @@ __all__ = [
     "Courses",
     "CoveredArea",
     "Covering",
+    "Difference",
     "Element",
     "Fabric",
     "Film",
@@ -58,6 +67,7 @@ __all__ = [
     "Membrane",
     "MethodStatement",
     "Overlay",
+    "OwnEntry",
     "Piece",
     "Pieces",
     "Plan",

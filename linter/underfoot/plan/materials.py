@@ -99,3 +99,31 @@ class Materials(NamedTuple):
     boards: Mapping[str, Board]
     sheets: Mapping[str, SheetKind]
     coverings: Mapping[str, Covering]
+
+
+class Difference(NamedTuple):
+    """A key under which a plan's entry says something else than its catalogue's.
+
+    `own` and `shared` are the two values in words, None where one says nothing; the lines are
+    those of the plan and of the catalogue.
+    """
+
+    key: str
+    own: str | None
+    shared: str | None
+    own_line: int
+    shared_line: int
+
+
+class OwnEntry(NamedTuple):
+    """What a plan writes itself and might take from a catalogue.
+
+    `kind` is the word for it (``film``), `hides` the place of the catalogue's entry of that name,
+    ``file:line``, and None where there is none; `differences` are the keys that differ from it.
+    """
+
+    kind: str
+    id: str
+    path: str
+    hides: str | None = None
+    differences: tuple[Difference, ...] = ()

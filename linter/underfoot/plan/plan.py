@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from underfoot.plan.circuits import Circuit, Supply
-from underfoot.plan.materials import Materials
+from underfoot.plan.materials import Materials, OwnEntry
 from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
 from underfoot.plan.room import Room
 
@@ -36,7 +36,11 @@ class Job(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """One plan file, read and understood. Mappings keep the file's order."""
+    """One plan file, read and understood. Mappings keep the file's order.
+
+    `own_entries` are the materials that the plan writes itself, and the method statement where it
+    changes the catalogue's. `catalogue_place` is where the catalogue really lies.
+    """
 
     status: str
     materials: Materials
@@ -50,3 +54,5 @@ class Plan(NamedTuple):
     handover: Handover | None = None
     waivers: tuple[Waiver, ...] = ()
     note: str | None = None
+    own_entries: tuple[OwnEntry, ...] = ()
+    catalogue_place: str | None = None

@@ -47,11 +47,15 @@ NO_MATERIALS = Materials(films={}, boards={}, sheets={}, coverings={})
 
 
 class Shared(NamedTuple):
-    """What a plan takes from its catalogue; `data` is the catalogue as its file has it."""
+    """What a plan takes from its catalogue.
+
+    `data` is the catalogue as its file has it, `positions` where in it everything stands.
+    """
 
     materials: Materials = NO_MATERIALS
     method: MethodStatement | None = None
     data: Any = None
+    positions: Mapping[str, tuple[int, int]] | None = None
 
 
 def build_shared(ledger: Ledger, data: Data, raw: Any) -> Shared:

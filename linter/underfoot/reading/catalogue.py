@@ -59,7 +59,7 @@ def read_catalogue(
         boards = {**own_boards, **list_ids(read.shared.data, "materials", "boards")}
         check_film_boards(ledger, read.checked, boards)
     found = [*read.problems, *ledger.problems]
-    return read.shared, tuple(
+    return read.shared._replace(positions=read.positions), tuple(
         Problem(
             f"in the catalogue {show(name)}: {problem.message}",
             problem.path,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import posixpath
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -11,13 +13,13 @@ from underfoot.plan import Plan
 from underfoot.reading.build import Shared, build_plan
 from underfoot.reading.building.ledger import Ledger
 from underfoot.reading.building.names import list_ids
+from underfoot.reading.building.own_entries import KINDS, Written, list_own_entries
 from underfoot.reading.catalogue import CatalogueError, open_catalogue, read_catalogue
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Parsed, Position, collector_paused, parse
 
 MOST_PROBLEMS = 1000
-_KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
 
 
 class Reading(NamedTuple):
@@ -62,8 +64,9 @@ def read_parsed(
     if len(problems) > before:
         ledger = replace(ledger, unsure=_list_missing(shared))
     plan = build_plan(ledger, checked.data, parsed.data, shared)
-    if problems:
+    if problems or plan is None:
         return Reading(path, None, parsed.positions, _cap(problems))
+    plan = _with_own_entries(plan, Written(checked.data, parsed.positions), shared, path, folder)
     return Reading(path, plan, _place_shared(parsed, shared), ())
 
 
@@ -87,10 +90,26 @@ def _take_in(
     return shared
 
 
+def _with_own_entries(
+    plan: Plan, own: Written, shared: Shared, path: str, folder: Path | None
+) -> Plan:
+    """The plan with what it writes itself, held against its catalogue."""
+    theirs = None
+    file = ""
+    if plan.catalogue is not None and shared.positions is not None:
+        theirs = Written(shared.data, shared.positions)
+        file = posixpath.normpath(posixpath.join(posixpath.dirname(path), plan.catalogue))
+    place = None if plan.catalogue is None or folder is None else folder / plan.catalogue
+    return plan._replace(
+        own_entries=tuple(list_own_entries(own, theirs, file)),
+        catalogue_place=None if place is None else os.path.realpath(place),
+    )
+
+
 def _list_missing(shared: Shared) -> frozenset[str]:
     """The kinds of which a faulty catalogue gave nothing: what names them may be right."""
     return frozenset(
-        word for kind, word in _KINDS.items() if not list_ids(shared.data, "materials", kind)
+        word for kind, word in KINDS.items() if not list_ids(shared.data, "materials", kind)
     )
 
 

@@ -50,6 +50,14 @@ class StatedUndecided(NamedTuple):
     severity: str
 
 
+class StatedMaterials(NamedTuple):
+    """The only catalogues that materials may come from, from the file's folder, and why."""
+
+    line: int
+    because: str
+    catalogues: tuple[str, ...]
+
+
 class SettingsFile(NamedTuple):
     """One settings file; `rule_sets` None means all that are installed.
 
@@ -65,6 +73,7 @@ class SettingsFile(NamedTuple):
     undecided: StatedUndecided | None = None
     ignore: tuple[str, ...] = ()
     never_waive_all: bool = False
+    materials_from: StatedMaterials | None = None
 
 
 class SettingsReading(NamedTuple):
@@ -111,6 +120,7 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
     rule_sets = data.get("rule_sets")
     never_waive = data.get("never_waive", ())
     undecided = data.get("undecided")
+    materials = data.get("materials_from")
     settings = SettingsFile(
         limits=limits,
         rules=rules,
@@ -131,5 +141,12 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
             parsed.positions["undecided"][0], undecided["because"], undecided["severity"]
         ),
         ignore=tuple(data.get("ignore", ())),
+        materials_from=None
+        if materials is None
+        else StatedMaterials(
+            parsed.positions["materials_from"][0],
+            materials["because"],
+            tuple(materials["catalogues"]),
+        ),
     )
     return SettingsReading(settings, parsed.positions, ())

@@ -161,6 +161,8 @@ def say_change(change: Changed) -> str:
     if change.what == "undecided":
         least = "at least " if change.rule == EVERY_RULE else ""
         return f"what it cannot judge counts as {least}{_with_article(change.value)}"
+    if change.what == "materials_from":
+        return f"materials may come from {change.value} alone"
     if change.what == "may_waive":
         return "protects life, and yet a plan may waive it"
     if change.default is None:

@@ -15,6 +15,7 @@ from hashlib import sha256
 from itertools import chain
 from typing import Any
 
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.report import Changed, PlanReport, Report
 from underfoot.checking.rule import Rule
 from underfoot.checking.summing import Summary
@@ -194,7 +195,9 @@ class SarifWriter:
 
     def _active(self) -> list[Rule]:
         # Where no plan could be read, it is not known which rules would have been active.
-        listed = [rule for rule in self.rules if not self.active or rule.id in self.active]
+        listed = list(self.rules)
+        if self.active:
+            listed = [rule for rule in (*self.rules, MAKERS_FIGURES) if rule.id in self.active]
         if self.has_unreadable:
             listed.append(UNREADABLE)
         return sorted(listed, key=lambda rule: rule.id)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from underfoot.checking.finishing import changes, may_waive
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import written_limit
 from underfoot.checking.report import EVERY_RULE
 from underfoot.checking.settings import InForce, Origin, Settings
@@ -167,6 +168,9 @@ def _rules(settings: Settings) -> Iterator[tuple[str, str, str | bool, Origin]]:
     if settings.undecided_floor is not None:
         severity, origin = settings.undecided_floor
         yield EVERY_RULE, "undecided", severity, origin
+    if settings.materials_from is not None:
+        names, _, origin = settings.materials_from
+        yield MAKERS_FIGURES.id, "materials_from", ", ".join(names), origin
     for rule, origin in may_waive(settings):
         yield rule, "may_waive", True, origin
 

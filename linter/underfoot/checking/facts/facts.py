@@ -23,6 +23,7 @@ from underfoot.checking.facts.switching import (
 )
 from underfoot.checking.facts.wiring import Wiring, find_wiring
 from underfoot.checking.finding import Subject
+from underfoot.checking.settings import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
 from underfoot.plan import Element, Film, Plan
 
@@ -31,16 +32,22 @@ class Facts:
     """One plan and what follows from it.
 
     `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
-    dates are judged by, None where nobody judges any. Everything is worked out on first use and
-    kept; nothing of the plan is ever changed.
+    dates are judged by, None where nobody judges any. `materials_from` are the only catalogues
+    that the settings let materials come from, None where they leave that open. Everything is worked
+    out on first use and kept; nothing of the plan is ever changed.
     """
 
     def __init__(
-        self, plan: Plan, limits: Mapping[str, Mapping[str, float]], today: date | None = None
+        self,
+        plan: Plan,
+        limits: Mapping[str, Mapping[str, float]],
+        today: date | None = None,
+        materials_from: MaterialsFrom | None = None,
     ) -> None:
         self.plan = plan
         self.limits = limits
         self.today = today
+        self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
 
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from jinja2 import Environment
 from markupsafe import Markup
 
+from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import written
 from underfoot.checking.report import (
     CAUTION,
@@ -203,7 +204,8 @@ class HtmlWriter:
             .render(
                 page,
                 rules=explain_rules(
-                    (rule for rule in self.rules if rule.id in active), self.groups
+                    (rule for rule in (*self.rules, MAKERS_FIGURES) if rule.id in active),
+                    self.groups,
                 ),
                 script=Markup(script),
             )

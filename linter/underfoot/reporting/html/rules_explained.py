@@ -16,6 +16,9 @@ from underfoot.reporting.html.markdown import render_code, render_markdown
 from underfoot.reporting.phrases import as_sentence, say_basis
 from underfoot.reporting.rule_page import changed_part
 
+# What settings change beside limits.
+_OTHERS = {"severity", "off", "undecided", "may_waive", "materials_from"}
+
 
 class LimitRow(NamedTuple):
     """A limit of a rule: what it is without settings, and what each changes it to."""
@@ -139,7 +142,5 @@ def list_in_force(
         for rule, limits in sorted(settings.limits.items())
         for key, limit in limits.items()
     ]
-    others = tuple(
-        row for row in changed if row.what in {"severity", "off", "undecided", "may_waive"}
-    )
+    others = tuple(row for row in changed if row.what in _OTHERS)
     return SettingsInForce(number, settings.files, tuple(plans), tuple(rows), others)
