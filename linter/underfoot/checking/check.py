@@ -7,10 +7,10 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from underfoot.checking.engine import Program, arrange, run
+from underfoot.checking.engine import Program, arrange, keep_asked, run
 from underfoot.checking.finishing import finish
 from underfoot.checking.merging import sets_in_force
-from underfoot.checking.report import PlanReport, unreadable
+from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
@@ -18,20 +18,26 @@ from underfoot.reading import read_plan
 
 
 class Bench(NamedTuple):
-    """Rules and settings made ready to check plans with."""
+    """Rules and settings made ready to check plans with; `asked` are the only rules to report."""
 
     settings: Settings
     program: Program
     today: date
     with_waivers: bool = True
+    asked: RulesAsked | None = None
 
 
 def set_up(
-    sets: Sequence[RuleSet], settings: Settings, today: date, *, with_waivers: bool = True
+    sets: Sequence[RuleSet],
+    settings: Settings,
+    today: date,
+    *,
+    with_waivers: bool = True,
+    asked: RulesAsked | None = None,
 ) -> Bench:
     """Make rules and settings ready; ValueError where the sets do not go together."""
     program = arrange(sets_in_force(settings, sets), settings.off)
-    return Bench(settings, program, today, with_waivers)
+    return Bench(settings, program, today, with_waivers, asked)
 
 
 class Examined(NamedTuple):
@@ -52,7 +58,8 @@ def examine(
     reading = read_plan(source, path=path, folder=folder, root=root)
     plan = reading.plan
     if plan is None:
-        return Examined(unreadable(path, reading.problems), None, bench.settings)
+        report = unreadable(path, reading.problems)._replace(asked=bench.asked)
+        return Examined(report, None, bench.settings)
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -62,7 +69,11 @@ def examine(
         with_waivers=bench.with_waivers,
         paths=reading.positions,
     )
+    if bench.asked is not None:
+        # All have run: what one finds hangs on what others have found, and on whose waivers hold.
+        outcome = keep_asked(outcome, frozenset(bench.asked.rules))
     report = finish(path, plan, outcome, reading.positions, settings, today)
+    report = report if bench.asked is None else report._replace(asked=bench.asked)
     return Examined(report, plan, settings)
 
 

@@ -187,6 +187,19 @@ def run(
     return Outcome(tuple(raised), tuple(tallies), tuple(faults), states if with_waivers else ())
 
 
+def keep_asked(outcome: Outcome, rules: Container[str]) -> Outcome:
+    """Keep what the rules asked have said, and what is told always."""
+
+    def is_asked(rule: str) -> bool:
+        return rule in rules or rule == MAKERS_FIGURES.id
+
+    return outcome._replace(
+        raised=tuple(each for each in outcome.raised if is_asked(each.rule.id)),
+        tallies=tuple(each for each in outcome.tallies if is_asked(each.rule)),
+        faults=tuple(each for each in outcome.faults if is_asked(each.rule)),
+    )
+
+
 class _Judging(NamedTuple):
     """What every rule of a run is judged with.
 

@@ -43,7 +43,7 @@ def _judge_catalogue(facts: Facts) -> Finding | None:
     if owned is None or plan.catalogue_place in owned.places:
         return None
     return Finding(
-        f"The plan takes its materials from {plan.catalogue}; the settings let them come from "
+        f"The plan takes its materials from {_plain(plan.catalogue or '')}; the settings let them come from "
         f"{_named(owned.catalogues)} alone.",
         f"Take them from {_named(owned.catalogues)}, or ask whoever keeps the settings.",
         basis=Basis("settings", owned.origin.said),
@@ -53,16 +53,18 @@ def _judge_catalogue(facts: Facts) -> Finding | None:
 def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
     owned = facts.materials_from
     name = f"{entry.kind.capitalize()} {entry.id}".strip()
-    details = tuple((each.key, _say(each)) for each in entry.differences)
+    details: tuple[tuple[str, str], ...] = ()
+    if len(entry.differences) > _MOST_SAID:
+        details = tuple((each.key, _say(each)) for each in entry.differences)
     said = f"{name} is the plan's own"
     if entry.hides is not None:
-        said += f" and hides that of the catalogue ({entry.hides})"
+        said += f" and hides that of the catalogue ({_plain(entry.hides)})"
     remedy = (
         "Take it out, so that the catalogue's holds; a figure that the maker has changed belongs "
     )
     remedy += "into the catalogue."
     if entry.kind == _METHOD:
-        said = f"The plan's method statement differs from the catalogue's ({entry.hides})"
+        said = f"The plan's method statement differs from the catalogue's ({_plain(entry.hides or '')})"
     if entry.differences:
         said += f": {_list(entry.differences)}"
     elif entry.hides is not None:
@@ -70,8 +72,10 @@ def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
     if owned is None or entry.kind == _METHOD:
         return Finding(
             f"{said}.",
-            "Take it out, so that the catalogue's holds; a figure that the maker has changed "
-            "belongs into the catalogue.",
+            "Take out what differs, or have it changed in the catalogue for all plans."
+            if entry.kind == _METHOD
+            else "Take it out, so that the catalogue's holds; a figure that the maker has changed "
+            "belongs in the catalogue.",
             severity=_severity(entry),
             details=details,
         )
@@ -109,7 +113,7 @@ def _say(difference: Difference) -> str:
 
 
 def _named(catalogues: tuple[str, ...]) -> str:
-    return " or ".join(catalogues)
+    return _plain(" or ".join(catalogues))
 
 
 MAKERS_FIGURES = Rule(

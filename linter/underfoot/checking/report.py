@@ -187,8 +187,18 @@ class Brief(NamedTuple):
     faults: int
 
 
+class RulesAsked(NamedTuple):
+    """The only rules that were asked of a plan, and how many there are in all."""
+
+    rules: tuple[str, ...]
+    of: int
+
+
 class PlanReport(NamedTuple):
-    """All that is said of one plan. `today` is set where the date mattered."""
+    """All that is said of one plan.
+
+    `today` is set where the date mattered, `asked` where not all rules were asked.
+    """
 
     path: str
     verdict: str
@@ -204,6 +214,7 @@ class PlanReport(NamedTuple):
     changed: tuple[Changed, ...] = ()
     today: str | None = None
     review: ReviewUsed | None = None
+    asked: RulesAsked | None = None
 
     @property
     def in_brief(self) -> Brief:
@@ -236,7 +247,10 @@ class HeldAgainst(NamedTuple):
 
 
 class Report(NamedTuple):
-    """The plans checked in one run, and how many files were passed over."""
+    """The plans checked in one run, and how many files were passed over.
+
+    `asked` is set where not all rules were asked.
+    """
 
     version: str
     plans: tuple[PlanReport, ...]
@@ -244,6 +258,7 @@ class Report(NamedTuple):
     problems: tuple[Problem, ...] = ()
     caution: str = CAUTION
     earlier: HeldAgainst | None = None
+    asked: RulesAsked | None = None
 
 
 NO_OBJECTION = "no objection"

@@ -6,12 +6,15 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from underfoot.checking.exit_status import RefuseAt, plan_status, run_status
-from underfoot.checking.report import CAUTION, Brief, HeldAgainst, PlanReport, Report
+from underfoot.checking.report import CAUTION, Brief, HeldAgainst, PlanReport, Report, RulesAsked
 from underfoot.reading.problem import Problem
 
 
 class Summary(NamedTuple):
-    """A run without what was found in its plans; before the first plan `plans` is empty."""
+    """A run without what was found in its plans; before the first plan `plans` is empty.
+
+    `rules_asked` is set where not all rules were asked.
+    """
 
     version: str
     plans: Sequence[Brief] = ()
@@ -19,6 +22,7 @@ class Summary(NamedTuple):
     problems: tuple[Problem, ...] = ()
     caution: str = CAUTION
     earlier: HeldAgainst | None = None
+    rules_asked: RulesAsked | None = None
 
 
 class Summing:
@@ -48,4 +52,5 @@ def sum_up(report: Report) -> Summary:
         report.problems,
         report.caution,
         report.earlier,
+        report.asked,
     )

@@ -115,6 +115,12 @@ _LONGEST_KNOWN = 500_000_000
     help="Leave out plans or folders whose path matches, such as plans/old or '*/draft-*'.",
 )
 @click.option(
+    "--rule", "rules", multiple=True, metavar="ID", help="Ask this rule alone; may be given again."
+)
+@click.option(
+    "--topic", "topics", multiple=True, metavar="NAME", help="Ask the rules of this topic alone."
+)
+@click.option(
     "--stdin-name",
     metavar="PATH",
     help="Name the plan on standard input, and judge it as if it lay there.",
@@ -153,6 +159,8 @@ def check(
     nothing_is_fine: bool,
     tracked: bool,
     exclude: tuple[str, ...],
+    rules: tuple[str, ...],
+    topics: tuple[str, ...],
     stdin_name: str | None,
     depends: bool,
     list_passed_over: bool,
@@ -171,6 +179,7 @@ def check(
     """
     from underfoot import __version__
     from underfoot.checking.summing import Summary, Summing
+    from underfoot.commands.asking import rules_asked
     from underfoot.commands.outputs import Asked, list_outputs
     from underfoot.commands.reporting_run import RunReports
     from underfoot.commands.reviewing import Terms, rule_sets_to_use
@@ -186,6 +195,8 @@ def check(
         raise click.UsageError("standard input can be only one thing, but - is given twice")
     if changed is not None and changed_since is not None:
         raise click.UsageError("--changed and --changed-since ask for the same: give one of them")
+    if known is not None and (rules or topics):
+        raise click.UsageError("--known is about all rules: it does not go with --rule or --topic")
     if stdin_name is not None and "-" not in paths:
         raise click.UsageError("--stdin-name is for the plan on standard input: give - as a PATH")
     outputs = list_outputs(format_, output, reports)
@@ -211,8 +222,10 @@ def check(
         return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
     holding = None if known is None else _hold_against(known, collected.files)
     sets = rule_sets_to_use()
-    terms = Terms(today or date.today(), settings, not no_waivers, plan_seconds, root=root)
-    run = Summary(__version__, (), collected.passed_over, collected.problems)
+    only = rules_asked(sets, rules, topics)
+    day = today or date.today()
+    terms = Terms(day, settings, not no_waivers, plan_seconds, root=root, asked=only)
+    run = Summary(__version__, (), collected.passed_over, collected.problems, rules_asked=only)
     level = cast("RefuseAt", refuse_at)
     asked = Asked(
         sets, level, len(collected.files), known is not None, split, only_new, all_cases, root

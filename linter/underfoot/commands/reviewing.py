@@ -12,7 +12,7 @@ from typing import NamedTuple, TypeVar
 from underfoot.checking.apart import Allowance, allowance_for, is_lack_of_memory
 from underfoot.checking.check import Bench, Examined, examine, set_up
 from underfoot.checking.falling import where_it_fell
-from underfoot.checking.report import PlanReport, unreadable
+from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
@@ -57,7 +57,8 @@ class Terms(NamedTuple):
 
     `settings` is a file that goes before all others. `plan_seconds` is the most processor time that
     one plan may take; None leaves that to its size. `base` is the folder from which reports name
-    settings files, `root` the topmost folder whose settings and catalogues count.
+    settings files, `root` the topmost folder whose settings and catalogues count. `asked` are the
+    only rules to report.
     """
 
     today: date
@@ -66,6 +67,7 @@ class Terms(NamedTuple):
     plan_seconds: float | None = None
     base: str = os.curdir
     root: str | None = None
+    asked: RulesAsked | None = None
 
 
 def check_files(
@@ -137,7 +139,9 @@ def examiner(
         ready = bench
         if ready is None or ready.settings is not in_force:
             try:
-                ready = set_up(sets, in_force, terms.today, with_waivers=terms.with_waivers)
+                ready = set_up(
+                    sets, in_force, terms.today, with_waivers=terms.with_waivers, asked=terms.asked
+                )
             except ValueError as error:
                 raise CommandError(f"the rule sets do not go together: {error}") from None
             bench = ready

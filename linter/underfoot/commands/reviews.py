@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 from underfoot.checking.check import Examined
+from underfoot.checking.report import PlanReport
 
 ENDING = ".review.yaml"
 
@@ -43,4 +44,13 @@ def add_review(examined: Examined, source: bytes, place: str, shown: str) -> Exa
         return examined._replace(report=show_broken_review(report, name, (problem,)))
     content = hash_content(source, examined.plan, examined.settings, Path(place).parent)
     changed = find_changes(review.reviewed, content)
-    return examined._replace(report=show_decisions(report, review, name, changed))
+    shown_report = show_decisions(report, review, name, changed)
+    return examined._replace(report=_keep_asked(shown_report))
+
+
+def _keep_asked(report: PlanReport) -> PlanReport:
+    """Of what was decided about and is not found, keep what was asked for."""
+    if report.asked is None or report.review is None:
+        return report
+    gone = tuple(each for each in report.review.no_longer_found if each[0] in report.asked.rules)
+    return report._replace(review=report.review._replace(no_longer_found=gone))

@@ -78,6 +78,8 @@ def _head(report: Summary) -> str:
         "caution": report.caution,
         "passed_over": report.passed_over,
     }
+    if report.rules_asked is not None:
+        head["asked"] = {"rules": report.rules_asked.rules, "of": report.rules_asked.of}
     if report.earlier is not None:
         held = report.earlier
         head["earlier"] = {

@@ -17,6 +17,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
 from underfoot.reporting.layout import count_of, reveal
 from underfoot.reporting.phrases import (
+    say_asked,
     say_basis,
     say_decision,
     say_earlier,
@@ -129,6 +130,7 @@ def _properties(plan: PlanReport, caution: str) -> list[tuple[str, str]]:
     told = {
         "verdict": plan.verdict,
         "means": say_verdict(plan),
+        "asked": plan.asked and say_asked(plan.asked),
         "title": plan.title,
         "reference": plan.reference,
         "revision": plan.revision,

@@ -17,9 +17,11 @@ from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
 from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.phrases import say_asked
 from underfoot.reporting.sarif_places import AS_GIVEN, Told
 
 UNREADABLE_RULE = "unreadable"
+PARTIAL_RULE = "not-all-rules"
 
 
 class Row(NamedTuple):
@@ -39,6 +41,7 @@ class RowWriter:
 
     def __init__(self, write: Callable[[Row], str]) -> None:
         self.write = write
+        self.has_said_asked = False
 
     def begin(self, run: Summary) -> Iterable[str]:
         """Write what could not be checked as asked."""
@@ -46,8 +49,12 @@ class RowWriter:
             yield self.write(_problem_row(problem, problem.file or "", number))
 
     def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
-        """Write what is to be said of one plan."""
-        return map(self.write, _plan_rows(plan))
+        """Write what is to be said of one plan; before the first, that not all rules were asked."""
+        if plan.asked is not None and not self.has_said_asked:
+            self.has_said_asked = True
+            key = (plan.path, PARTIAL_RULE)
+            yield self.write(Row(plan.path, 1, 1, "note", say_asked(plan.asked), PARTIAL_RULE, key))
+        yield from map(self.write, _plan_rows(plan))
 
     def end(self, run: Summary) -> Iterable[str]:
         """Write nothing more."""

@@ -23,6 +23,7 @@ from underfoot.checking.report import (
     Reason,
     ReportedFinding,
     ReviewUsed,
+    RulesAsked,
     WaiverUsed,
     is_laxer,
 )
@@ -54,6 +55,9 @@ CRASHED = (
 )
 
 
+_MOST_NAMED = 8
+
+
 def say_path(path: str) -> str:
     """Name a plan's place."""
     return "standard input" if path == STANDARD_INPUT else path
@@ -72,7 +76,17 @@ def say_verdict(plan: PlanReport) -> str:
             means = crashed if plan.verdict == INSUFFICIENT else f"but {crashed}"
     elif plan.verdict == NO_OBJECTION and plan.counts.undecided:
         means = f"but {count_of(plan.counts.undecided, 'point')} could not be judged."
-    return means
+    return means if plan.asked is None else f"{means} {say_asked(plan.asked)}"
+
+
+def say_asked(asked: RulesAsked) -> str:
+    """Say that not all rules were asked, and which were."""
+    named = ", ".join(asked.rules[:_MOST_NAMED])
+    more = len(asked.rules) - _MOST_NAMED
+    if more > 0:
+        named += f" and {more} more"
+    were = "was" if len(asked.rules) == 1 else "were"
+    return f"ONLY {len(asked.rules)} OF {asked.of} RULES {were} asked: {named}. No whole check."
 
 
 def say_counts(plan: Brief) -> str:
@@ -257,6 +271,8 @@ def say_run(report: Summary) -> str:
     faults = sum(plan.faults for plan in report.plans)
     if faults:
         said += f"; {count_of(faults, 'crash', 'crashes')} of rules"
+    if report.rules_asked is not None:
+        said += f"; only {len(report.rules_asked.rules)} of {report.rules_asked.of} rules asked"
     if report.problems:
         said += f"; {len(report.problems)} not checked as asked"
     if report.earlier is not None:

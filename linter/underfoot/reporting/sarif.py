@@ -126,7 +126,7 @@ class SarifWriter:
 
     def end(self, run: Summary) -> Iterable[str]:
         """Write the report, with so many results that it is not too large."""
-        for notice in list_of_run(run._replace(problems=()), self.told):
+        for notice in list_of_run(run._replace(problems=(), rules_asked=None), self.told):
             self._note(notice)
         results, notices = self.results.by_gravity(), self.notices.by_gravity()
         while True:

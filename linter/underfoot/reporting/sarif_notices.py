@@ -16,6 +16,7 @@ from underfoot.reporting import host_limits
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import (
     as_sentence,
+    say_asked,
     say_change,
     say_held,
     say_may_be,
@@ -42,6 +43,10 @@ _KINDS = {
     "not-judged": (
         "A rule applies, but the plan does not say enough to judge by it.",
         "Write into the plan what the message misses, or judge this point yourself.",
+    ),
+    "not-all-rules": (
+        "Only some of the rules were asked.",
+        "Run the check without --rule and --topic before anybody relies on it.",
     ),
     "plan-verdict": (
         "What the check of a plan comes to, and what that means for the work.",
@@ -90,6 +95,8 @@ def list_of_run(run: Summary, told: Told) -> Iterator[dict[str, Any]]:
     for problem in run.problems:
         at = locate(told.uri(problem.file)) if problem.file else None
         yield _notice("not-found", "error", problem.message, at)
+    if run.rules_asked is not None:
+        yield _notice("not-all-rules", "warning", say_asked(run.rules_asked))
     if run.passed_over:
         yield _notice("passed-over", "note", f"{count_of(run.passed_over, 'file')} passed over.")
     if run.earlier is not None:

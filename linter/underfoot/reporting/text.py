@@ -24,6 +24,7 @@ from underfoot.reporting.phrases import (
     VERDICTS,
     as_sentence,
     points_not_judged,
+    say_asked,
     say_change,
     say_checked,
     say_counts,
@@ -179,6 +180,8 @@ def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 def _end(report: Summary, width: int, ink: Ink) -> list[str]:
     lines = ["=" * width]
+    if report.rules_asked:
+        lines += [*hang("NOT ALL RULES  ", say_asked(report.rules_asked), width), ""]
     if report.problems:
         lines += [*_run_problems(report.problems, width, ink), ""]
     if len(report.plans) > 1 or report.passed_over:

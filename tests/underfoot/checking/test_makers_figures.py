@@ -262,3 +262,12 @@ def test_a_catalogue_of_boards_alone_hides_no_film(house: None, capsys: Said) ->
     put("shared/catalogue.yaml", {"catalogue_format": 1, "materials": boards})
     put_plan({key: value for key, value in MATERIALS.items() if key != "boards"})
     assert found(capsys) == []
+
+
+def test_braces_in_a_plan_are_no_marks_of_ours(house: None, capsys: Said) -> None:
+    put("{limit}/catalogue.yaml", {"catalogue_format": 1, "materials": MATERIALS})
+    sheet = {**MATERIALS["sheets"]["pe-02"], "material": "{measured}"}
+    put_plan({"sheets": {"pe-02": sheet}}, catalogue="../{limit}/catalogue.yaml")
+    (finding,) = found(capsys)
+    assert "`material` (measured) (line" in finding["message"]
+    assert "((limit)/catalogue.yaml:" in finding["message"]

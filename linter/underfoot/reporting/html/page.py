@@ -62,6 +62,7 @@ def _environment() -> Environment:
         say_held=phrases.say_held,
         say_path=phrases.say_path,
         say_review=phrases.say_review,
+        say_asked=phrases.say_asked,
         say_verdict=phrases.say_verdict,
         points_not_judged=phrases.points_not_judged,
         crashed=phrases.CRASHED,

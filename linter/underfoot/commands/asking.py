@@ -1,0 +1,37 @@
+"""The rules that a command line asks for by name or topic, where it does not ask for all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from underfoot.checking.makers_figures import MAKERS_FIGURES
+from underfoot.checking.report import RulesAsked
+from underfoot.checking.rule import RuleSet
+from underfoot.commands.errors import CommandError
+from underfoot.reading.wording import suggest
+
+
+def rules_asked(
+    sets: Sequence[RuleSet], rules: Sequence[str], topics: Sequence[str]
+) -> RulesAsked | None:
+    """List the rules asked for, None where all are; CommandError where a name is not known."""
+    if not rules and not topics:
+        return None
+    known = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
+    for name in rules:
+        if name not in known and name != MAKERS_FIGURES.id:
+            near = suggest(name, known) or "; `underfoot rules` lists them"
+            raise CommandError(f"--rule {name}: there is no such rule{near}")
+    there = list(dict.fromkeys(_spell(rule.topic) for rule in known.values()))
+    for topic in topics:
+        if _spell(topic) not in there:
+            near = suggest(topic, there) or f"; there are {', '.join(there)}"
+            raise CommandError(f"--topic {topic}: there is no such topic{near}")
+    wanted = set(map(_spell, topics))
+    of_topics = {name for name, rule in known.items() if _spell(rule.topic) in wanted}
+    return RulesAsked(tuple(sorted({*rules, *of_topics})), len(known))
+
+
+def _spell(topic: str) -> str:
+    """Write a topic as a command line has it; as the list prints it, it is the same topic."""
+    return topic.lower().replace("_", "-").replace(" ", "-")
