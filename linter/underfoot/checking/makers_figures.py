@@ -103,13 +103,17 @@ def _list(differences: tuple[Difference, ...]) -> str:
 
 
 def _say(difference: Difference) -> str:
-    own = (
-        "not given" if difference.own is None else f"{difference.own} (line {difference.own_line})"
-    )
-    shared = "not given"
+    own = shared = "not given"
+    if difference.own is not None:
+        own = f"{_plain(difference.own)} (line {difference.own_line})"
     if difference.shared is not None:
-        shared = f"{difference.shared} (line {difference.shared_line})"
+        shared = f"{_plain(difference.shared)} (line {difference.shared_line})"
     return f"{own}, in the catalogue {shared}"
+
+
+def _plain(text: str) -> str:
+    # What somebody has written in braces is no mark for the report to fill in.
+    return text.replace("{", "(").replace("}", ")")
 
 
 def _named(catalogues: tuple[str, ...]) -> str:
