@@ -42,8 +42,9 @@ def _judge_catalogue(facts: Facts) -> Finding | None:
     plan = facts.plan
     if owned is None or plan.catalogue_place in owned.places:
         return None
+    taken = _plain(plan.catalogue or "")
     return Finding(
-        f"The plan takes its materials from {_plain(plan.catalogue or '')}; the settings let them come from "
+        f"The plan takes its materials from {taken}; the settings let them come from "
         f"{_named(owned.catalogues)} alone.",
         f"Take them from {_named(owned.catalogues)}, or ask whoever keeps the settings.",
         basis=Basis("settings", owned.origin.said),
@@ -58,13 +59,10 @@ def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
         details = tuple((each.key, _say(each)) for each in entry.differences)
     said = f"{name} is the plan's own"
     if entry.hides is not None:
-        said += f" and hides that of the catalogue ({_plain(entry.hides)})"
-    remedy = (
-        "Take it out, so that the catalogue's holds; a figure that the maker has changed belongs "
-    )
-    remedy += "into the catalogue."
-    if entry.kind == _METHOD:
-        said = f"The plan's method statement differs from the catalogue's ({_plain(entry.hides or '')})"
+        there = _plain(entry.hides)
+        said += f" and hides that of the catalogue ({there})"
+        if entry.kind == _METHOD:
+            said = f"The plan's method statement differs from the catalogue's ({there})"
     if entry.differences:
         said += f": {_list(entry.differences)}"
     elif entry.hides is not None:
