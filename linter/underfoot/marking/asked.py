@@ -48,7 +48,7 @@ def award_asked(topic: str, goal: Goal, met: Met, seen: Seen, round_to: Fraction
     if goal.what == "method statement" and goal.least is None:
         return _award_method(topic, goal, seen, round_to)
     earned = goal.marks if met.is_met else NOTHING
-    return Row(topic, goal.what, goal.marks, earned, (met.said,))
+    return Row(topic, goal.what, goal.marks, earned, (met.said,), room=goal.room)
 
 
 def meet(goal: Goal, seen: Seen) -> Met:
@@ -270,4 +270,6 @@ def _award_method(topic: str, goal: Goal, seen: Seen, round_to: Fraction) -> Row
     if NOTHING < earned < goal.marks:
         exact = goal.marks * Fraction(counted, goal.of)
         said.append(say_product(f"{counted}/{goal.of}", goal.marks, exact, earned))
-    return Row(topic, goal.what, goal.marks, earned, tuple(said), None, goal.of, counted)
+    return Row(
+        topic, goal.what, goal.marks, earned, tuple(said), None, goal.of, counted, room=goal.room
+    )

@@ -45,6 +45,12 @@ class Row(NamedTuple):
     of: int | None = None
     right: int | None = None
     numbers: tuple[int, ...] = ()
+    room: str | None = None
+
+    @property
+    def label(self) -> str:
+        """How the row is called among others: with its room, where it is about one."""
+        return self.what if self.room is None else f"{self.what}, {self.room}"
 
     @property
     def is_full(self) -> bool:

@@ -32,9 +32,9 @@ class Overruled(NamedTuple):
     because: str
     topic: str | None = None
 
-    def is_about(self, topic: str, row: str) -> bool:
-        """Whether this is about a row of the scheme."""
-        return self.row == row and self.topic in (None, topic)
+    def is_about(self, topic: str, *names: str) -> bool:
+        """Whether this is about a row of the scheme, which has these names."""
+        return self.row in names and self.topic in (None, topic)
 
 
 class Ruling(NamedTuple):
@@ -159,14 +159,17 @@ class _Reader(NamedTuple):
         if self.scheme is None or not self._find_topic(told, "overrule", place):
             return one
         rows = list_rows(self.scheme)
-        met = [marks for topic, row, marks in rows if one.is_about(topic, row)]
+        met = [marks for topic, row, marks in rows if one.is_about(topic, *row)]
         if not met:
-            known = [row for topic, row, _ in rows if one.topic in (None, topic)]
+            known = [row for topic, names, _ in rows if one.topic in (None, topic) for row in names]
             where = "scheme" if one.topic is None else f"topic {show(one.topic)}"
             said = f"the {where} has no row {show(one.row)}{suggest(one.row, known)}"
             self._say(said, "overrule", place, "row")
         elif len(met) > 1:
-            said = f"the scheme has {len(met)} rows {show(one.row)}: name the topic with `topic`"
+            said = (
+                f"the scheme has {len(met)} rows {show(one.row)}: name the topic with `topic`, or "
+                f"the room too, as in `{one.row}, ROOM`"
+            )
             self._say(said, "overrule", place, "row")
         else:
             self._hold(told["marks"], met[0], "overrule", place, "marks")
@@ -188,13 +191,19 @@ class _Reader(NamedTuple):
             self._say(said, *path)
 
 
-def list_rows(scheme: Scheme) -> list[tuple[str, str, Fraction]]:
-    """List a scheme's rows: topic, name, marks."""
+def list_rows(scheme: Scheme) -> list[tuple[str, tuple[str, ...], Fraction]]:
+    """List a scheme's rows: topic, names (with the room too, where it is about one), marks."""
     return [
-        (topic.name, name, marks)
+        (topic.name, names, marks)
         for topic in scheme.topics
-        for name, marks in (
-            *((row.rule, row.marks) for row in topic.rules),
-            *((row.what, row.marks) for row in topic.asked),
+        for names, marks in (
+            *(((row.rule,), row.marks) for row in topic.rules),
+            *(
+                (
+                    (row.what,) if row.room is None else (row.what, f"{row.what}, {row.room}"),
+                    row.marks,
+                )
+                for row in topic.asked
+            ),
         )
     ]

@@ -64,7 +64,7 @@ def measure_rows(marks: ClassMarks) -> tuple[Hardness, ...]:
         found.append(
             Hardness(
                 first.topic,
-                first.what,
+                first.label,
                 first.marks,
                 float(100 * earned / (first.marks * len(rows))),
                 sum(row.is_full for row in rows),

@@ -32,6 +32,9 @@ _NO_CATALOGUE = (
 )
 
 
+_NOT_READ = "The plan could not be read."
+
+
 class Desk(NamedTuple):
     """All that attempts are judged by, made ready once.
 
@@ -90,11 +93,11 @@ def judge_attempt(handed: Handed, desk: Desk) -> Attempt:
 def refuse(handed: Handed, scheme: Scheme, problems: list[Problem], digest: str = "") -> Attempt:
     """Give what an attempt that cannot be read is worth, with its problems."""
     rows = tuple(
-        Row(topic.name, what, marks, NOTHING, ("The plan could not be read.",), rule, of)
+        Row(topic.name, what, marks, NOTHING, (_NOT_READ,), rule, of, room=room)
         for topic in scheme.topics
-        for what, marks, rule, of in (
-            *((row.rule, row.marks, row.rule, row.of) for row in topic.rules),
-            *((row.what, row.marks, None, None) for row in topic.asked),
+        for what, marks, rule, of, room in (
+            *((row.rule, row.marks, row.rule, row.of, None) for row in topic.rules),
+            *((row.what, row.marks, None, None, row.room) for row in topic.asked),
         )
     )
     return Attempt(

@@ -173,7 +173,7 @@ def _reasons(marks: ClassMarks) -> Iterator[list[Cell]]:
             yield [
                 safe_text(sheet.name),
                 safe_text(row.topic),
-                safe_text(row.what),
+                safe_text(row.label),
                 as_number(row.earned),
                 as_number(row.marks),
                 safe_text(" ".join(row.reasons)),

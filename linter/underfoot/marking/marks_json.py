@@ -158,6 +158,7 @@ def _row(row: Row) -> dict[str, Any]:
     return {
         "topic": row.topic,
         "row": row.what,
+        "room": row.room,
         "marks": as_number(row.marks),
         "earned": as_number(row.earned),
         "of": row.of,
@@ -248,8 +249,8 @@ def _reasons(
         yield "the scheme's limits are others"
     if old_scheme["counts"] != new_scheme["counts"]:
         yield f"the scheme counts {', '.join(new_scheme['counts'])} as wrong"
-    before = {(row["topic"], row["row"]): row for row in was["rows"]}
-    after = {(row["topic"], row["row"]): row for row in is_now["rows"]}
+    before = {_key(row): row for row in was["rows"]}
+    after = {_key(row): row for row in is_now["rows"]}
     for key in (*before, *(key for key in after if key not in before)):
         said = _row_change(" / ".join(key), before.get(key), after.get(key))
         if said:
@@ -265,6 +266,11 @@ def _reasons(
             limits = f"{new_scheme['pass_mark']:g}, not {old_scheme['pass_mark']:g}"
             yield f"the pass mark is {limits}"
         yield f"{other['final_outcome']}, where it was {one['final_outcome']}"
+
+
+def _key(row: Mapping[str, Any]) -> tuple[str, str]:
+    room = row.get("room")
+    return row["topic"], row["row"] if room is None else f"{row['row']}, {room}"
 
 
 def _row_change(

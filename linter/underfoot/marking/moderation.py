@@ -58,7 +58,7 @@ def find_overruled(rows: Sequence[Row], comment: Comment) -> list[tuple[Row, Ove
     """Find the rows that a comment overrules; of two entries about one row the last holds."""
     found = []
     for row in rows:
-        entries = [one for one in comment.overrule if one.is_about(row.topic, row.what)]
+        entries = [one for one in comment.overrule if one.is_about(row.topic, row.what, row.label)]
         if entries:
             found.append((row, entries[-1]))
     return found
@@ -129,7 +129,7 @@ def grade_of(scheme: Scheme, mark: Fraction, outcome: str, passed: str) -> str |
 def say_changes(marked: Marked, rows: Sequence[Row]) -> list[str]:
     """Say what a marker overruled, in one sentence each."""
     said = [
-        f"{row.topic} / {row.what}: {written_marks(one.marks)} of {written_marks(row.marks)}, "
+        f"{row.topic} / {row.label}: {written_marks(one.marks)} of {written_marks(row.marks)}, "
         f"not {written_marks(row.earned)}, because {one.because}"
         for row, one in find_overruled(rows, marked.comment)
     ]

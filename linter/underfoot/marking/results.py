@@ -226,7 +226,7 @@ def list_lost(marks: ClassMarks) -> tuple[tuple[str, str, Fraction, int], ...]:
             continue
         for row in sheet.counted.rows:
             if row.earned < row.marks:
-                key = (row.topic, row.what)
+                key = (row.topic, row.label)
                 lost[key] = lost.get(key, NOTHING) + row.marks - row.earned
                 number[key] += 1
     ordered = sorted(lost.items(), key=lambda pair: (-pair[1], pair[0]))

@@ -122,7 +122,7 @@ def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
     attempt = _judge(damaged.data, best.name, desk)
     before = best.attempt
     rows = tuple(
-        f"{row.what} {written_marks(was.earned - row.earned)}"
+        f"{row.label} {written_marks(was.earned - row.earned)}"
         for was, row in zip(before.rows, attempt.rows, strict=True)
         if row.earned < was.earned
     )
@@ -209,7 +209,7 @@ def _list_rows(title: str, rows: Sequence[Row]) -> Iterator[str]:
     yield title
     for row in rows:
         said = f"{written_marks(row.earned)} of {written_marks(row.marks)}: {' '.join(row.reasons)}"
-        yield from hang(f"  {reveal(row.topic)} / {row.what}  ", reveal(said), WIDTH, 4)
+        yield from hang(f"  {reveal(row.topic)} / {reveal(row.label)}  ", reveal(said), WIDTH, 4)
 
 
 def write_table(trial: Trial) -> str:

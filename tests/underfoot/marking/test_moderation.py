@@ -115,6 +115,29 @@ def test_a_row_of_a_name_that_stands_twice_needs_its_topic() -> None:
     assert "name the topic" in problem.message
     with_topic = text.replace("row: heated", "topic: heat, row: heated")
     assert read_comments(with_topic.encode(), "c.yaml", scheme).problems == ()
+    with_room = text.replace("row: heated share", 'row: "heated share, bedroom"')
+    assert read_comments(with_room.encode(), "c.yaml", scheme).problems == ()
+    other = text.replace("row: heated share", 'row: "heated share, bedrom"')
+    (problem,) = read_comments(other.encode(), "c.yaml", scheme).problems
+    assert "did you mean `heated share, bedroom`?" in problem.message
+
+
+def test_rows_name_their_rooms_everywhere() -> None:
+    text = comments(
+        "a",
+        '  apprentice-06:\n    overrule: [{row: "heated share, bedroom", marks: 3, because: x}]\n',
+    )
+    marks = mark_class(text)
+    sheet = sheet_of(marks, "06")
+    assert float(sheet.final - sheet.mark) == 3
+    assert "strips / heated share, bedroom: 3 of 3, not 0, because x" in str(
+        cells_of(marks, "06")["remarks"]
+    )
+    assert "heated share, <bdi>bedroom</bdi>" in write_sheet(marks, sheet, RULES)
+    assert "output, bedroom" in {one.row for one in measure_rows(marks)}
+    assert "heated share, bedroom" in write_class(marks, RULES, page_names(marks))
+    now = write_marks(marks, "0")
+    assert '"row": "heated share", "room": "bedroom"' in now
 
 
 def test_no_more_is_agreed_than_can_be_earned() -> None:
