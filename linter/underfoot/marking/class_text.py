@@ -12,6 +12,9 @@ from underfoot.marking.moderation import say_changes
 from underfoot.marking.results import ClassMarks, Sheet, list_broken
 from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal
 
+# So many likenesses are told one by one.
+MOST_NAMED = 40
+
 
 def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterator[str]:
     """Write the class line by line."""
@@ -70,9 +73,12 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
         hard.sort(key=lambda one: (one.percent, one.topic, one.row))
         told = ", ".join(f"{reveal(one.row)} ({one.percent:.0f} %)" for one in hard[:5])
         yield from hang("Hardest rows, and what of their marks the class earned  ", told, WIDTH, 2)
-    for pair in marks.copies:
+    for pair in marks.copies[:MOST_NAMED]:
         said = f"{reveal(pair.one)} and {reveal(pair.other)} are nearly the same plan: {pair.said}."
         yield from hang("Worth a talk  ", said, WIDTH)
+    if len(marks.copies) > MOST_NAMED:
+        more = count_of(len(marks.copies) - MOST_NAMED, "pair")
+        yield from hang("Worth a talk  ", f"{more} more, all of which stand in marks.json", WIDTH)
     for stranger in marks.strangers:
         said = f"a comments file names {reveal(stranger)}, from whom nothing was handed in"
         yield from hang("Note  ", said, WIDTH)

@@ -46,6 +46,8 @@ from underfoot.reporting.templates import read_part, set_up_templates
 _SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
 _DRAWING_ID = re.compile(r'( id="|url\(#)r([0-9]+)-')
 _MOST_TAUGHT = 3
+# A hundred copies of one file are thousands of pairs: so many are drawn, the others named.
+MOST_DRAWN = 24
 
 
 @cache
@@ -257,8 +259,9 @@ def write_class(
             lessons=_lessons(marks, rules),
             copies=[
                 (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
-                for place, one in enumerate(marks.copies, 1)
+                for place, one in enumerate(marks.copies[:MOST_DRAWN], 1)
             ],
+            undrawn=marks.copies[MOST_DRAWN:],
             topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
             sums={
                 sheet.name: [

@@ -9,6 +9,7 @@ import pytest
 
 from tests.underfoot.marking.demo import FOLDER, RULES, demo_desk, mark_class
 from underfoot.checking.report import CAUTION
+from underfoot.marking.class_text import write_class_text
 from underfoot.marking.judging import judge_source
 from underfoot.marking.pages import page_names, write_class, write_sheet
 from underfoot.marking.results import by_name, gather_class
@@ -139,6 +140,21 @@ def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
     assert "<script" not in page
     assert "<script" not in write_class(hostile, RULES, pages)
     assert name in read(page)
+
+
+def test_so_many_copies_are_drawn_and_the_others_named() -> None:
+    marks = mark_class(draws=True)
+    (pair,) = marks.copies
+    many = marks._replace(copies=(pair,) * 300)
+    page = write_class(many, RULES, page_names(many))
+    assert page.count('class="room-drawing"') == 48
+    assert "And 276 pairs more" in page
+    assert page.count("<li><bdi>apprentice-01</bdi> and <bdi>apprentice-08</bdi></li>") == 200
+    assert "marks.json" in page
+    text = "\n".join(write_class_text(many, None))
+    assert text.count("nearly the same plan") == 40
+    assert "260 pairs more, all of which stand in marks.json" in " ".join(text.split())
+    assert "more" not in read(write_class(marks, RULES, page_names(marks))).partition("Worth a")[2]
 
 
 def test_names_that_differ_in_case_alone_get_pages_of_their_own() -> None:
