@@ -241,6 +241,10 @@ def test_grades_have_bounds_and_who_failed_has_none() -> None:
     assert "grade 2" in write_sheet(marks, sheet_of(marks, "11"), RULES)
 
 
+def test_a_grade_may_ask_for_all_marks() -> None:
+    assert scheme_from(f"{SCHEME}grades: {{whole: 70, pass: 49}}\n").grades[0].name == "whole"
+
+
 @pytest.mark.parametrize(
     ("grades", "said"),
     [

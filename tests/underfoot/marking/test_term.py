@@ -141,5 +141,6 @@ def test_the_command_joins_and_refuses(tmp_path: Path, capsys: Said) -> None:
     ]  # fmt: skip
     assert main(["term", one, str(tmp_path / "bad.json")]) == 2
     assert "bad.json: it holds no marks of marks_format 1" in capsys.readouterr().err
+    assert main(["term", *[one] * 50]) == 0
     assert main(["term", *[one] * 51]) == 2
     assert "51 files are more than a term's" in capsys.readouterr().err
