@@ -213,6 +213,7 @@ def test_any_node_of_any_other_file(name: str) -> None:
                 continue
             changed, line = write(data, way, put)
             is_read, problems = read(changed.encode())
-            assert is_read == (not problems), (way, odd)
+            # Of answers the others still count where one cannot be read.
+            assert is_read == (not problems) or (name == "answers" and is_read), (way, odd)
             if odd in NEVER_RIGHT:
                 check_located(changed, way, line, problems)
