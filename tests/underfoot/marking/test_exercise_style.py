@@ -54,9 +54,9 @@ def test_a_style_detective_finds_nothing(name: str) -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("name", RIGHT)
-def test_a_style_detective_finds_nothing_in_ten_exercises_of_each_plan(name: str) -> None:
-    says = [tuple(fault.says for fault in look(name, seed).faults) for seed in range(1, 11)]
-    assert len(set(says)) == 10
+def test_a_style_detective_finds_nothing_in_three_exercises_of_each_plan(name: str) -> None:
+    says = [tuple(fault.says for fault in look(name, seed).faults) for seed in range(1, 4)]
+    assert len(set(says)) == 3
 
 
 @pytest.mark.parametrize(
