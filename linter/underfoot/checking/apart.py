@@ -86,4 +86,5 @@ def limit_memory(most: int | None) -> None:
 
 def is_lack_of_memory(error: BaseException) -> bool:
     """Whether an error says that there was no memory left; compiled code has words of its own."""
-    return isinstance(error, MemoryError) or "bad_alloc" in str(error)
+    said = str(error)
+    return isinstance(error, MemoryError) or "bad_alloc" in said or "could not allocate" in said

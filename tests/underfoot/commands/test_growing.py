@@ -72,7 +72,7 @@ def grow(data: dict[str, Any], way: Way, size: int) -> None:
     thing = at(data, way)
     if isinstance(thing, dict):
         key, first = next((k, v) for k, v in thing.items() if isinstance(v, dict))
-        count = size // (len(json.dumps(first)) + 10)
+        count = size // (len(json.dumps(first)) + 24)
         thing.update({f"{key}x{number}": deepcopy(first) for number in range(count)})
         return
     count = max(1, size // max(len(json.dumps(thing[-1])) + 2, POINT_BYTES))

@@ -1,0 +1,37 @@
+"""What a plan may cost goes by its size; what has no memory left says so in several ways."""
+
+from __future__ import annotations
+
+import pytest
+
+from underfoot.checking.apart import allowance_for, is_lack_of_memory
+
+
+@pytest.mark.parametrize(
+    ("size", "seconds", "expected"),
+    [
+        (0, None, (10.0, 400_000_000)),
+        (300_000, None, (10.0, 400_000_000)),
+        (300_001, None, (20.0, 800_000_000)),
+        (5_000_000, None, (170.0, 2_000_000_000)),
+        (5_000_000, 7.0, (7.0, 2_000_000_000)),
+    ],
+)
+def test_what_a_plan_may_cost(
+    size: int, seconds: float | None, expected: tuple[float, int]
+) -> None:
+    assert allowance_for(size, seconds) == expected
+
+
+@pytest.mark.parametrize(
+    ("error", "expected"),
+    [
+        (MemoryError(), True),
+        (RuntimeError("std::bad_alloc"), True),
+        (RuntimeError("could not allocate numpy array\n"), True),
+        (RuntimeError("something else"), False),
+        (KeyError("a"), False),
+    ],
+)
+def test_lack_of_memory(error: Exception, expected: bool) -> None:
+    assert is_lack_of_memory(error) is expected
