@@ -14,6 +14,7 @@ import argparse
 import ast
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -111,6 +112,17 @@ def every_mutant(only: list[str]) -> list[Mutant]:
     return [one for file in sorted(files) for one in mutants_of(file, ROOT)]
 
 
+def users_of(path: str) -> list[str]:
+    """List the modules that import from a module by its name."""
+    taken_in = re.compile(rf"^\s*(from|import)\b.*\b{Path(path).stem}\b", re.MULTILINE)
+    return [
+        file.relative_to(ROOT).as_posix()
+        for part in WHERE
+        for file in sorted((ROOT / part).rglob("*.py"))
+        if taken_in.search(file.read_text("utf-8"))
+    ]
+
+
 def is_cached(mutant: Mutant) -> bool:
     """Say whether the mutant is in a function that keeps what it has worked out."""
     tree = ast.parse((ROOT / mutant.path).read_text("utf-8"))
@@ -142,7 +154,8 @@ def try_sample(asked: argparse.Namespace) -> int:
         if name in known:
             told["equivalent"] += 1
             continue
-        tests = choose_tests(reach, mutant.path, mutant.function, is_cached(mutant))
+        users = () if mutant.function else users_of(mutant.path)
+        tests = choose_tests(reach, mutant.path, mutant.function, is_cached(mutant), users)
         trial = try_mutant(ROOT / mutant.path, made.tree, tests, reach.seconds, asked.seconds)
         told["killed" if trial.killed_by else "survived"] += 1
         kinds[mutant.kind, "killed" if trial.killed_by else "survived"] += 1

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import sys
 import time
-from collections.abc import Generator
+from collections.abc import Collection, Generator
 from pathlib import Path
 from types import CodeType
 from typing import Any, NamedTuple
@@ -105,8 +105,12 @@ def recall(file: Path) -> Reach:
     return Reach(seconds, {name: [names[n] for n in ids] for name, ids in functions.items()})
 
 
-def choose_tests(reach: Reach, path: str, function: str, cached: bool) -> list[str]:
+def choose_tests(
+    reach: Reach, path: str, function: str, cached: bool, users: Collection[str] = ()
+) -> list[str]:
     """Name the tests for a mutant, the likeliest first.
+
+    `users` are the modules that take in a module's constants: what reaches them may see those.
 
     Those in a file of the same name go first, then the quickest that reach the function.
     """
@@ -114,7 +118,7 @@ def choose_tests(reach: Reach, path: str, function: str, cached: bool) -> list[s
     found = set() if cached or not function else set(reach.functions.get(f"{path}:{function}", ()))
     if cached or not function:
         for name, ids in reach.functions.items():
-            if name.startswith(f"{path}:"):
+            if name.split(":")[0] in (path, *users):
                 found.update(ids)
     files = {one.split("::")[0] for one in found} & set(SHARING)
     named = {one for one in reach.seconds if Path(one.split("::")[0]).stem == f"test_{stem}"}

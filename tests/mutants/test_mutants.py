@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutants.__main__ import users_of
 from tests.mutants.making import make, mutants_of
 from tests.mutants.reaching import Reach, choose_tests, keep, recall
 
@@ -95,6 +96,15 @@ def test_the_likeliest_tests_go_first() -> None:
     # What keeps its results, and what stands outside functions, may be reached by any of them.
     for function, cached in (("", False), ("cached", True)):
         assert len(choose_tests(reach, "src/band.py", function, cached)) == 3
+
+
+def test_constants_are_tried_by_what_reaches_those_who_take_them_in() -> None:
+    reach = Reach({"tests/test_far.py::t": 1.0}, {"src/user.py:f": ["tests/test_far.py::t"]})
+    assert choose_tests(reach, "src/table.py", "", False) == []
+    assert choose_tests(reach, "src/table.py", "", False, ["src/user.py"]) == list(reach.seconds)
+    assert "rules/underfoot_rules/figures/odd_figure.py" in users_of(
+        "rules/underfoot_rules/plausible.py"
+    )
 
 
 def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:

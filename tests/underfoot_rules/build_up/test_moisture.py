@@ -104,3 +104,17 @@ def test_the_tenderest_covering_counts() -> None:
 
 def test_no_reading_is_asked_for_where_no_screed_is_written() -> None:
     assert tally_of(check(on()), RULE).checked == 0
+
+
+@pytest.mark.parametrize(
+    ("method", "said"),
+    [
+        ("CM", "5 % of moisture (CM); at most"),
+        ("by weight", "5 % of moisture (by weight); at most"),
+        # Too much by both methods: neither is told as the one that was used.
+        (None, "5 % of moisture; at most"),
+    ],
+)
+def test_the_method_is_told_where_it_is_known(method: str | None, said: str) -> None:
+    (finding,) = of_rule(check(on(moisture=read("5 %", method))), RULE)
+    assert said in finding.message

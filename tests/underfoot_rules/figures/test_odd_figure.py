@@ -449,3 +449,9 @@ def test_large_buildings_have_more_to_spare() -> None:
 def test_films_that_no_strip_is_cut_from_are_not_asked_about() -> None:
     film = {**BASE["materials"]["films"]["film-80"], "width": 5}
     assert asked(check({"materials": {"films": {"spare": film}}})) == []
+
+
+def test_a_plan_without_a_job_has_no_date_to_look_at() -> None:
+    report = check({"job": None})
+    assert not report.faults
+    assert not [one for one in of_rule(report, "odd-figure") if "job" in one.items]
