@@ -15,6 +15,7 @@ from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
 from underfoot.reading import read_plan
+from underfoot.reading.plan_file import Taken
 
 
 class Bench(NamedTuple):
@@ -43,12 +44,14 @@ def set_up(
 class Examined(NamedTuple):
     """A plan with its report and the settings it was held against.
 
-    `plan` is None where it could not be read, `settings` where they could not.
+    `plan` is None where it could not be read, `settings` where they could not. `taken` is the
+    catalogue that was opened for it, if any.
     """
 
     report: PlanReport
     plan: Plan | None
     settings: Settings | None = None
+    taken: Taken | None = None
 
 
 def examine(
@@ -59,7 +62,7 @@ def examine(
     plan = reading.plan
     if plan is None:
         report = unreadable(path, reading.problems)._replace(asked=bench.asked)
-        return Examined(report, None, bench.settings)
+        return Examined(report, None, bench.settings, reading.taken)
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -74,7 +77,7 @@ def examine(
         outcome = keep_asked(outcome, frozenset(bench.asked.rules))
     report = finish(path, plan, outcome, reading.positions, settings, today)
     report = report if bench.asked is None else report._replace(asked=bench.asked)
-    return Examined(report, plan, settings)
+    return Examined(report, plan, settings, reading.taken)
 
 
 def check_source(

@@ -24,8 +24,10 @@ if TYPE_CHECKING:
     from underfoot.checking.earlier import EarlierPlan, Holding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport
+    from underfoot.checking.rule import RuleSet
     from underfoot.commands.collecting import PlanFile
     from underfoot.commands.outputs import Asked, Output
+    from underfoot.commands.result_cache import CacheTerms
     from underfoot.commands.selecting import Selection
     from underfoot.reporting.html import DrawnPlan
 
@@ -139,6 +141,11 @@ _LONGEST_KNOWN = 500_000_000
 )
 @plan_seconds_option
 @click.option("--cluster", metavar="ADDRESS", help="Check on the Dask cluster at ADDRESS.")
+@click.option(
+    "--cache",
+    metavar="DIR",
+    help="Keep results in DIR, and check only what is not as it was; html is always made anew.",
+)
 def check(
     paths: tuple[str, ...],
     format_: str,
@@ -167,6 +174,7 @@ def check(
     jobs: int | None,
     plan_seconds: float,
     cluster: str | None,
+    cache: str | None,
 ) -> int:
     """Check plans, folders of plans, or - (standard input).
 
@@ -225,6 +233,9 @@ def check(
     only = rules_asked(sets, rules, topics)
     day = today or date.today()
     terms = Terms(day, settings, not no_waivers, plan_seconds, root=root, asked=only)
+    if cache is not None:
+        drawing = any(each.format == "html" for each in outputs)
+        terms = terms._replace(cache=_open_cache(cache, sets, cluster, drawing=drawing))
     run = Summary(__version__, (), collected.passed_over, collected.problems, rules_asked=only)
     level = cast("RefuseAt", refuse_at)
     asked = Asked(
@@ -239,6 +250,10 @@ def check(
         held = plan if holding is None else holding.hold(plan)
         summing.add(held)
         reports_.add(held, page)
+    if terms.cache is not None:
+        from underfoot.commands.cache_folder import thin_out
+
+        thin_out(terms.cache.folder)
     if holding is not None:
         run = run._replace(earlier=holding.sum_up())
     run = run._replace(plans=summing.plans)
@@ -250,6 +265,20 @@ def check(
     if len(outputs) > 1:
         say(f"{say_run(run)}; exit status {status}")
     return status
+
+
+def _open_cache(
+    folder: str, sets: Sequence[RuleSet], cluster: str | None, *, drawing: bool
+) -> CacheTerms | None:
+    """Make the cache ready; the page of drawings needs the plans themselves, so it takes none."""
+    from underfoot.commands.cache_folder import open_cache
+
+    if cluster is not None:
+        raise click.UsageError(
+            "--cache and --cluster: a cluster's machines have no cache in common"
+        )
+    opened = open_cache(folder, sets)
+    return None if drawing else opened
 
 
 def _choose_keep(

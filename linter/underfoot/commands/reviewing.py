@@ -19,6 +19,7 @@ from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.copies import can_copy
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
+from underfoot.commands.result_cache import CacheTerms, ResultCache, Ticket
 from underfoot.commands.reviews import add_review
 from underfoot.commands.taking_in import take_in
 from underfoot.commands.time_limit import OutOfTimeError, within
@@ -58,7 +59,8 @@ class Terms(NamedTuple):
     `settings` is a file that goes before all others. `plan_seconds` is the most processor time that
     one plan may take; None leaves that to its size. `base` is the folder from which reports name
     settings files, `root` the topmost folder whose settings and catalogues count. `asked` are the
-    only rules to report.
+    only rules to report. `cache` says where results are kept; what is kept of a plan must then need
+    its report alone.
     """
 
     today: date
@@ -68,6 +70,7 @@ class Terms(NamedTuple):
     base: str = os.curdir
     root: str | None = None
     asked: RulesAsked | None = None
+    cache: CacheTerms | None = None
 
 
 def check_files(
@@ -118,6 +121,11 @@ def examiner(
     sets do not go together.
     """
     settings_for = settings_finder(sets, terms.settings, terms.base, terms.root)
+    cache: ResultCache | None = None
+    if terms.cache is not None:
+        cache = ResultCache(
+            terms.cache, terms.today, with_waivers=terms.with_waivers, asked=terms.asked
+        )
     bench: Bench | None = None
     roots: dict[tuple[str, str], Path] = {}
 
@@ -151,11 +159,19 @@ def examiner(
         except OSError as error:
             why = f"the file cannot be opened: {error.strerror or error}"
             return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
+        ticket = None
+        if cache is not None:
+            ticket = cache.ticket(source, file, in_force)
+            kept = cache.find(ticket, file, in_force, root_for(file))
+            if kept is not None:
+                return keep(Examined(kept, None, in_force))
+
+        def examine_now() -> Kept:
+            examined = _examine(source, file, ready, root_for(file), cache, ticket)
+            return keep(examined)
+
         try:
-            return hold(
-                allowance_for(len(source), terms.plan_seconds),
-                lambda: keep(_examine(source, file, ready, root_for(file))),
-            )
+            return hold(allowance_for(len(source), terms.plan_seconds), examine_now)
         except OutOfTimeError:
             return keep(took_too_long(file, terms))
         except MemoryError:
@@ -197,12 +213,22 @@ def give_up(file: PlanFile, why: str) -> Examined:
     return Examined(unreadable(file.path, [Problem(why)]), None)
 
 
-def _examine(source: bytes, file: PlanFile, bench: Bench, root: Path | None) -> Examined:
+def _examine(
+    source: bytes,
+    file: PlanFile,
+    bench: Bench,
+    root: Path | None,
+    cache: ResultCache | None,
+    ticket: Ticket | None,
+) -> Examined:
     """Read and check one plan; whatever goes wrong is in its report."""
     folder = Path(file.folder)
     try:
         examined = examine(source, bench, path=file.path, folder=folder, root=root)
-        return add_review(examined, source, file.lies, file.path)
+        reviewed = add_review(examined, source, file.lies, file.path)
+        if cache is not None and ticket is not None:
+            cache.keep(ticket, reviewed, file, bench.settings)
+        return reviewed
     except Exception as error:  # a fault of the tool must not take the other plans with it
         if is_lack_of_memory(error):
             raise MemoryError from None

@@ -22,18 +22,27 @@ from underfoot.reading.syntax import Parsed, Position, collector_paused, parse
 MOST_PROBLEMS = 1000
 
 
+class Taken(NamedTuple):
+    """A catalogue by the name that the plan gives it, with its bytes, or why it has none."""
+
+    name: str
+    source: bytes | None
+    error: str | None = None
+
+
 class Reading(NamedTuple):
     """What reading a file came to.
 
     `plan` is None where there are problems. `positions` give line and column, 1-based, of each
     path of the plan; those of a catalogue's things are the plan's `catalogue` key. `path` is the
-    file's, as reports name it.
+    file's, as reports name it. `taken` is the catalogue that was opened, if any.
     """
 
     path: str
     plan: Plan | None
     positions: Mapping[str, Position]
     problems: tuple[Problem, ...]
+    taken: Taken | None = None
 
 
 def read_plan(
@@ -60,32 +69,34 @@ def read_parsed(
     ledger = Ledger(parsed.positions, problems=problems)
     own_boards = list_ids(parsed.data, "materials", "boards")
     before = len(problems)
-    shared = _take_in(ledger, checked.data.get("catalogue"), folder, root, own_boards)
+    taken = _open(checked.data.get("catalogue"), folder, root)
+    shared = _take_in(ledger, taken, own_boards)
     if len(problems) > before:
         ledger = replace(ledger, unsure=_list_missing(shared))
     plan = build_plan(ledger, checked.data, parsed.data, shared)
     if problems or plan is None:
-        return Reading(path, None, parsed.positions, _cap(problems))
+        return Reading(path, None, parsed.positions, _cap(problems), taken)
     plan = _with_own_entries(plan, Written(checked.data, parsed.positions), shared, path, folder)
-    return Reading(path, plan, _place_shared(parsed, shared), ())
+    return Reading(path, plan, _place_shared(parsed, shared), (), taken)
 
 
-def _take_in(
-    ledger: Ledger,
-    name: str | None,
-    folder: Path | None,
-    root: Path | None,
-    own_boards: Mapping[str, Any],
-) -> Shared:
-    """What the plan's catalogue holds; nothing, and a problem, where it cannot be read."""
+def _open(name: str | None, folder: Path | None, root: Path | None) -> Taken | None:
     if name is None:
-        return Shared()
+        return None
     try:
-        source = open_catalogue(name, folder, root)
+        return Taken(name, open_catalogue(name, folder, root))
     except CatalogueError as error:
-        ledger.report("catalogue", f"`catalogue`: {error}")
+        return Taken(name, None, str(error))
+
+
+def _take_in(ledger: Ledger, taken: Taken | None, own_boards: Mapping[str, Any]) -> Shared:
+    """What the plan's catalogue holds; nothing, and a problem, where it cannot be read."""
+    if taken is None:
         return Shared()
-    shared, problems = read_catalogue(source, name, own_boards)
+    if taken.source is None:
+        ledger.report("catalogue", f"`catalogue`: {taken.error}")
+        return Shared()
+    shared, problems = read_catalogue(taken.source, taken.name, own_boards)
     ledger.problems.extend(problems)
     return shared
 
