@@ -21,6 +21,8 @@ _PLAN = "plan_format"
 _PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
 _SETTINGS = "settings_format"
 
+# What `PurePath` would leave as it is; nearly every path.
+_TIDY = re.compile(r"/?(?:[\w-][\w. -]*/)*[\w-][\w. -]*", re.ASCII)
 _NO_SETTINGS = (
     f"these are settings, but only those in a file called `{SETTINGS_NAME}` count: rename it"
 )
@@ -141,6 +143,8 @@ def shown(place: str) -> str:
     """Write a path as reports do: as given, with forward slashes, nothing undecodable in it."""
     if not place:
         return "''"
+    if _TIDY.fullmatch(place) is not None:
+        return place
     return os.fsencode(PurePath(place).as_posix()).decode("utf-8", "backslashreplace")
 
 

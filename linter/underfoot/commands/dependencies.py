@@ -4,19 +4,32 @@ from __future__ import annotations
 
 import os
 import posixpath
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
-from underfoot.commands.finding_settings import SETTINGS_NAMES, settings_files, shown_from
+from underfoot.commands.finding_settings import (
+    SETTINGS_NAMES,
+    look_once,
+    settings_files,
+    shown_from,
+)
+from underfoot.commands.places import RealPlaces
 from underfoot.commands.reviews import place_of_review
-from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
 
 _KEY = b"catalogue"
 # By an escape, or in an encoding of more than a byte a letter, the key looks otherwise.
 _HIDING = (b"\\", b"\0")
+# How nearly every plan names it. Where the word stands only once as a key could, nothing else is
+# the key; in a text of many lines it would merely look like one, and a plan too many be checked.
+_KEY_ALONE = re.compile(rb"catalogue(?![A-Za-z0-9_./-])")
+_PLAIN = re.compile(
+    rb"^catalogue: ([A-Za-z0-9_./-]*[A-Za-z_-]\.ya?ml)[ \t]*(?: #[^\n]*)?\r?\n(?![ \t\r\n#])", re.M
+)
 
 
 class Standing(NamedTuple):
@@ -38,6 +51,7 @@ def find_dependencies(
     A catalogue that is named but missing counts: the plan must be checked when it comes back.
     `root` is the topmost folder whose settings count.
     """
+    look = look_once()
     by_folder: dict[tuple[str, str | None], tuple[str, ...]] = {}
     for file in files:
         folder = file.folder
@@ -45,7 +59,9 @@ def find_dependencies(
             found: tuple[str, ...] = (shown(settings),)
         else:
             if (folder, file.named) not in by_folder:
-                listed = settings_files(Path(folder), root or file.named, stop=root is not None)
+                listed = settings_files(
+                    Path(folder), root or file.named, stop=root is not None, look=look
+                )
                 by_folder[folder, file.named] = tuple(
                     shown_from(each, os.curdir) for each in listed
                 )
@@ -61,16 +77,26 @@ def _catalogue(file: PlanFile) -> str | None:
         return None
     try:
         with open(file.place, "rb") as stream:
-            source = stream.read(MOST_BYTES + 1)
+            source = read_whole(stream)
     except OSError:
         return None
-    if _KEY not in source and not any(mark in source for mark in _HIDING):
-        return None
-    data = parse(source).data
-    name = data.get("catalogue") if isinstance(data, dict) else None
-    if not isinstance(name, str) or not name:
+    name = _name_of_catalogue(source)
+    if not name:
         return None
     return posixpath.normpath(posixpath.join(posixpath.dirname(file.path), shown(name)))
+
+
+def _name_of_catalogue(source: bytes) -> str | None:
+    hides = any(mark in source for mark in _HIDING)
+    if _KEY not in source and not hides:
+        return None
+    if not hides and len(_KEY_ALONE.findall(source)) == 1:
+        plain = _PLAIN.search(source)
+        if plain is not None:
+            return plain[1].decode()
+    data = parse(source).data
+    name = data.get("catalogue") if isinstance(data, dict) else None
+    return name if isinstance(name, str) else None
 
 
 class Sifted(NamedTuple):
@@ -95,19 +121,33 @@ def keep_changed(
     folders += [
         os.path.dirname(each) for each in named if os.path.basename(each).lower() in SETTINGS_NAMES
     ]
+    real = RealPlaces()
+    changed_on: dict[str, bool] = {}
+
+    def has_changed(on: str) -> bool:
+        # Many plans stand on one file: each is looked at once.
+        if on not in changed_on:
+            changed_on[on] = real.of(on) in named or os.path.abspath(on) in named
+        return changed_on[on]
+
+    def is_at_stake(catalogue: str) -> bool:
+        return _is_below((real.of(catalogue),), folders) or not os.path.isfile(catalogue)
+
+    at_stake: dict[str | None, bool] = {None: False}
     kept = []
     for standing in plans:
-        place = os.path.abspath(standing.file.lies)
-        real = os.path.realpath(place)
+        lies = standing.file.lies
+        places = {os.path.abspath(lies), real.of(lies)}
         catalogue = standing.catalogue
+        if catalogue not in at_stake:
+            at_stake[catalogue] = is_at_stake(catalogue)
         if (
             standing.file.place == STANDARD_INPUT
-            or named & {place, real, place_of_review(place), place_of_review(real)}
-            or any(os.path.realpath(each) in named for each in standing.on)
-            or any(os.path.abspath(each) in named for each in standing.on)
-            or _is_below((place, real), folders)
-            or (catalogue is not None and _is_below((os.path.realpath(catalogue),), folders))
-            or (catalogue is not None and not os.path.isfile(catalogue))
+            or at_stake[catalogue]
+            or not named.isdisjoint(places)
+            or not named.isdisjoint(map(place_of_review, places))
+            or any(map(has_changed, standing.on))
+            or _is_below(places, folders)
         ):
             kept.append(standing.file)
     tops = {top for each in below for top in (os.path.abspath(each), os.path.realpath(each))}

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Protocol
 
@@ -58,13 +59,14 @@ def settings_finder(
             raise CommandError("\n".join(map(_line, error.problems))) from None
         return lambda place, named=None: settings
 
+    look = look_once()
     read: dict[tuple[Path, ...], Settings | SettingsError] = {}
     found: dict[tuple[str, str | None], Settings | SettingsError] = {}
 
     def settings_for(place: str, named: str | None = None) -> Settings:
         folder = os.curdir if place == "-" else os.path.dirname(place) or os.curdir
         if (folder, named) not in found:
-            files = settings_files(Path(folder), root or named, stop=root is not None)
+            files = settings_files(Path(folder), root or named, stop=root is not None, look=look)
             if files not in read:
                 try:
                     read[files] = _read(files, sets, base)
@@ -80,14 +82,19 @@ def settings_finder(
 
 
 def settings_files(
-    folder: Path, named: str | None = None, *, stop: bool = False
+    folder: Path,
+    named: str | None = None,
+    *,
+    stop: bool = False,
+    look: Callable[[Path, bool], list[Path]] | None = None,
 ) -> tuple[Path, ...]:
     """List the settings files beside and above a folder, outermost first.
 
     The search goes no higher than the plans' root (`find_root`); where `stop` is set, `named` is
     that root itself. What looks like settings under another name is in the list too: reading it
-    says so.
+    says so. `look` (`look_once`) keeps what was seen, for folders that have the same ones above.
     """
+    look = look or _look_in
     files: list[Path] = []
     here = folder.resolve()
     walked = Path(named).resolve() if named is not None and not stop else None
@@ -96,13 +103,18 @@ def settings_files(
         top = find_root(here, None if named is None else Path(named))
     for level in (here, *here.parents):
         # Below the folder that was named, whoever collected the plans has looked into every file.
-        files += _look_in(level, closely=walked is None or not level.is_relative_to(walked))
+        files += look(level, walked is None or not level.is_relative_to(walked))
         if level == top:
             break
     return tuple(reversed(files))
 
 
-def _look_in(folder: Path, *, closely: bool) -> list[Path]:
+def look_once() -> Callable[[Path, bool], list[Path]]:
+    """Give what looks for settings in a folder and keeps what it saw."""
+    return cache(_look_in)
+
+
+def _look_in(folder: Path, closely: bool) -> list[Path]:
     try:
         with os.scandir(folder) as scan:
             names = sorted(entry.name for entry in scan)

@@ -8,7 +8,7 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 
 from underfoot.commands.collecting import PlanFile
-from underfoot.commands.finding_settings import NAME, settings_files, shown_from
+from underfoot.commands.finding_settings import NAME, look_once, settings_files, shown_from
 from underfoot.reading.settings_file import SettingsFile, read_settings
 from underfoot.reading.source_text import MOST_BYTES
 
@@ -23,13 +23,18 @@ class Ignoring:
     def __init__(self, settings: str | None, root: str | None) -> None:
         self._given = None if settings is None else Path(settings)
         self._root = root
+        self._look = look_once()
         self._read: dict[Path, SettingsFile | None] = {}
         self._files: dict[tuple[str, str | None], Sequence[Path]] = {}
 
     def reason_for(self, file: PlanFile) -> str | None:
         """Tell which file ignores a plan, and by which pattern; None where none does."""
-        place = os.path.realpath(file.lies)
+        place: str | None = None
         for settings, stated in self._stated(file):
+            if not stated.ignore:
+                continue
+            if place is None:
+                place = os.path.realpath(file.lies)
             folder = os.path.realpath(settings.parent)
             if not place.startswith(folder.rstrip(os.sep) + os.sep):
                 continue
@@ -55,7 +60,10 @@ class Ignoring:
         key = (file.folder, file.named)
         if key not in self._files:
             listed = settings_files(
-                Path(file.folder), self._root or file.named, stop=self._root is not None
+                Path(file.folder),
+                self._root or file.named,
+                stop=self._root is not None,
+                look=self._look,
             )
             self._files[key] = [each for each in listed if each.name == NAME]
         return self._files[key]

@@ -26,7 +26,7 @@ from underfoot.commands.collecting import PlanFile
 from underfoot.commands.errors import CommandError
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.catalogue import CatalogueError, open_catalogue
-from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reading.source_text import read_whole
 
 KEY_VARIABLE = "UNDERFOOT_CACHE_KEY"
 LEAST_KEY = 16
@@ -170,7 +170,7 @@ def _digest_review(file: PlanFile) -> str:
     beside = place_of_review(file.lies)
     try:
         with open(beside, "rb") as stream:
-            return sha256(stream.read(MOST_BYTES + 1)).hexdigest()
+            return sha256(read_whole(stream)).hexdigest()
     except FileNotFoundError:
         return "none"
     except OSError as error:

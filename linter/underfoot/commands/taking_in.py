@@ -7,7 +7,7 @@ import sys
 from underfoot.commands.collecting import STANDARD_INPUT
 from underfoot.commands.errors import CommandError
 from underfoot.commands.time_limit import OutOfTimeError, within
-from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reading.source_text import MOST_BYTES, read_whole
 
 # Whoever writes a plan into a pipe may take his time, but not for ever.
 PATIENCE_SECONDS = 600.0
@@ -30,7 +30,7 @@ def _take_in(place: str, most: int) -> bytes:
             raise OSError("standard input is closed")
         return sys.stdin.buffer.read(most + 1)
     with open(place, "rb") as stream:
-        return stream.read(most + 1)
+        return read_whole(stream, most)
 
 
 def take_in_option(place: str, option: str, most: int = MOST_BYTES) -> bytes:

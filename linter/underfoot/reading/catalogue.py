@@ -14,7 +14,7 @@ from underfoot.reading.building.names import list_ids
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.reading.schema import check_data
-from underfoot.reading.source_text import MOST_BYTES
+from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import Position, parse
 from underfoot.reading.wording import show
 
@@ -40,7 +40,7 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
         if not place.is_file():
             raise CatalogueError(f"there is no file {show(name)}, seen from the plan's folder")
         with place.open("rb") as stream:
-            return stream.read(MOST_BYTES + 1)
+            return read_whole(stream)
     except (OSError, ValueError, RuntimeError) as error:  # a link to itself is a RuntimeError
         why = getattr(error, "strerror", None) or "its name or its links are faulty"
         raise CatalogueError(f"{show(name)} cannot be opened: {why}") from None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+from typing import BinaryIO
 
 from underfoot.reading.problem import Problem
 from underfoot.reading.yaml_errors import find_foreign_character
@@ -16,6 +18,18 @@ class ReadingEndedError(Exception):
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem.message)
         self.problem = problem
+
+
+def read_whole(stream: BinaryIO, most: int = MOST_BYTES) -> bytes:
+    """Read a file or a pipe to its end, at most one byte more than `most`.
+
+    No more room is asked for than the file says that it needs: that takes a third of the time.
+    """
+    expected = min(os.fstat(stream.fileno()).st_size, most) + 1
+    source = stream.read(expected)
+    if len(source) < expected:
+        return source
+    return source + stream.read(most + 1 - expected)
 
 
 def decode(source: bytes) -> str:
