@@ -10,6 +10,7 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from underfoot.commands.errors import CommandError
+from underfoot.commands.places import RealPlaces
 from underfoot.commands.signals import undisturbed
 
 _NEW_FILE = 0o666
@@ -30,8 +31,9 @@ def check_output(place: str, plans: Iterable[str], option: str = "--output") -> 
     if not (os.access(folder, os.W_OK) or _is_special(place)):
         raise CommandError(f"{option} {place}: nothing can be written into the folder {folder}")
     real = os.path.realpath(place)
+    places = RealPlaces()
     for plan in plans:
-        if os.path.realpath(plan) == real:
+        if places.of(plan) == real:
             raise CommandError(f"{option} {place}: this would overwrite a plan that is checked")
 
 
