@@ -130,10 +130,12 @@ def keep_changed(
             changed_on[on] = real.of(on) in named or os.path.abspath(on) in named
         return changed_on[on]
 
-    def is_at_stake(catalogue: str) -> bool:
+    def is_at_stake(catalogue: str | None) -> bool:
+        if catalogue is None:
+            return False
         return _is_below((real.of(catalogue),), folders) or not os.path.isfile(catalogue)
 
-    at_stake: dict[str | None, bool] = {None: False}
+    at_stake: dict[str | None, bool] = {}
     kept = []
     for standing in plans:
         lies = standing.file.lies
