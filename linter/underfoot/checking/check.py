@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import Program, arrange, keep_asked, run
 from underfoot.checking.finishing import finish
 from underfoot.checking.merging import sets_in_force
@@ -77,6 +78,8 @@ def examine(
         outcome = keep_asked(outcome, frozenset(bench.asked.rules))
     report = finish(path, plan, outcome, reading.positions, settings, today)
     report = report if bench.asked is None else report._replace(asked=bench.asked)
+    if report.findings or report.counts.may_be_errors:
+        report = report._replace(content=list_content(plan, source))
     return Examined(report, plan, settings, reading.taken)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from underfoot.checking.content_marks import Marking
 from underfoot.checking.engine import Outcome, Raised, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
 from underfoot.checking.geojson import geojson
@@ -52,8 +53,11 @@ def finish(
     rooms = {room: place for place, room in enumerate(plan.rooms)}
     worded = [(_order(raised, positions, rooms), raised) for raised in outcome.raised]
     worded.sort(key=lambda pair: pair[0])
+    marking = Marking(plan)
     findings = tuple(
-        _reported(number, raised, positions, settings, outcome)
+        _reported(number, raised, positions, settings, outcome)._replace(
+            mark=marking.mark_of(raised.rule.id, raised.subject)
+        )
         for number, (_, raised) in enumerate(worded, 1)
     )
     standing = [each.severity for each in findings if each.waiver is None]

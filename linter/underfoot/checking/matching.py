@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Generic, Literal, Protocol, TypeVar
 
 from underfoot.checking.finding import NOISE, SEVERITIES, Severity
-from underfoot.checking.report import LimitUsed, Measure
+from underfoot.checking.report import LimitUsed, Measure, PlanContent
 
 Identity = tuple[str, str | None, tuple[str, ...]]
 Step = Literal["same", "better", "worse", "other"]
@@ -43,6 +43,10 @@ class Told(Protocol):
     @property
     def limit(self) -> LimitUsed | None:
         """What it was held against."""
+
+    @property
+    def mark(self) -> str | None:
+        """What it is about, by content; None where that is not told."""
 
 
 Old = TypeVar("Old", bound=Told)
@@ -79,6 +83,45 @@ def match_findings(old: Sequence[Old], new: Sequence[New]) -> Matching[Old, New]
     unmatched = {id(finding) for queue in waiting.values() for finding in queue}
     cleared = tuple(finding for finding in old if id(finding) in unmatched)
     return Matching(tuple(left), cleared, tuple(brought_in))
+
+
+def match_renamed(
+    matched: Matching[Old, New], then: PlanContent | None, now: PlanContent | None
+) -> Matching[Old, New]:
+    """Pair what is left over where the mark is the same and rooms and items were only renamed.
+
+    Renamed is what was called otherwise in the earlier plan: the old id is gone, the new one was
+    not there. A twin that has both ids already is another thing.
+    """
+    if then is None or now is None:
+        return matched
+    waiting = list(matched.cleared)
+    left, brought_in = list(matched.left), []
+    for found in matched.brought_in:
+        old = next((each for each in waiting if _is_renamed(each, found, then, now)), None)
+        if old is None:
+            brought_in.append(found)
+        else:
+            waiting.remove(old)
+            left.append((old, found))
+    return Matching(tuple(left), tuple(waiting), tuple(brought_in))
+
+
+def _is_renamed(old: Told, new: Told, then: PlanContent, now: PlanContent) -> bool:
+    if old.mark is None or old.mark != new.mark or old.rule != new.rule:
+        return False
+    if old.room != new.room and (old.room in now.ids or new.room in then.ids):
+        return False
+    ids_then, ids_now = _ids(then, old.room), _ids(now, new.room)
+    items_then, items_now = set(old.items), set(new.items)
+    return not (items_then - items_now) & ids_now and not (items_now - items_then) & ids_then
+
+
+def _ids(content: PlanContent, room: str | None) -> set[str]:
+    """All ids that an item of a finding in a room may be."""
+    if room is None:
+        return {item for items in content.ids.values() for item in items}
+    return {*content.ids.get(room, ()), *content.ids.get("", ())}
 
 
 def compare_measures(old: Told, new: Told) -> Step:

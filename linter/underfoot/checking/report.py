@@ -79,7 +79,7 @@ class ReportedFinding(NamedTuple):
     """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
 
     `related_at` are line and column of each of `related`. `earlier` is set where the run was held
-    against an earlier report.
+    against an earlier report. `mark` is of what it is about, whatever that is called.
     """
 
     number: int
@@ -103,6 +103,7 @@ class ReportedFinding(NamedTuple):
     related_at: tuple[tuple[int, int], ...] = ()
     earlier: Earlier | None = None
     decision: DecisionUsed | None = None
+    mark: str | None = None
 
 
 class Reason(NamedTuple):
@@ -176,6 +177,17 @@ class RuleFault(NamedTuple):
     trace: str = ""
 
 
+class PlanContent(NamedTuple):
+    """What a plan with findings is known again by: its bytes, its ids by room, its outlines.
+
+    The ids of circuits stand under no room (``""``); outlines are marks, by room.
+    """
+
+    source: str
+    ids: Mapping[str, tuple[str, ...]]
+    outlines: Mapping[str, str]
+
+
 class Brief(NamedTuple):
     """A plan in one line; `problems` and `faults` are how many it has."""
 
@@ -215,6 +227,7 @@ class PlanReport(NamedTuple):
     today: str | None = None
     review: ReviewUsed | None = None
     asked: RulesAsked | None = None
+    content: PlanContent | None = None
 
     @property
     def in_brief(self) -> Brief:

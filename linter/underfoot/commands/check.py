@@ -21,7 +21,7 @@ from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
     from underfoot.checking.check import Examined
-    from underfoot.checking.earlier import EarlierPlan, Holding
+    from underfoot.checking.earlier import Holding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from underfoot.commands.outputs import Asked, Output
     from underfoot.commands.result_cache import CacheTerms
     from underfoot.commands.selecting import Selection
+    from underfoot.reporting.earlier import Earliers
     from underfoot.reporting.html import DrawnPlan
 
 
@@ -68,7 +69,7 @@ _LONGEST_KNOWN = 500_000_000
 @click.option(
     "--known",
     metavar="FILE",
-    help="An earlier JSON report: only what is new or worse counts for the exit status.",
+    help="What --format known (or json) wrote before: only what is new or worse counts.",
 )
 @click.option(
     "--only-new",
@@ -228,7 +229,7 @@ def check(
 
         found = find_dependencies(named.files, settings, root)
         return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
-    holding = None if known is None else _hold_against(known, collected.files)
+    holding = None if known is None else _hold_against(known, collected.files, root)
     sets = rule_sets_to_use()
     only = rules_asked(sets, rules, topics)
     day = today or date.today()
@@ -333,7 +334,7 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     return 2 if problems else 0
 
 
-def _read_earlier(place: str) -> dict[str, EarlierPlan]:
+def _read_earlier(place: str) -> Earliers:
     from underfoot.commands.errors import CommandError
     from underfoot.commands.taking_in import take_in_option
     from underfoot.reporting.earlier import EarlierReportError, read_earlier
@@ -345,16 +346,24 @@ def _read_earlier(place: str) -> dict[str, EarlierPlan]:
         raise CommandError(f"--known {place}: {error}") from None
 
 
-def _hold_against(place: str, files: Sequence[PlanFile]) -> Holding:
+def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Holding:
     from underfoot.checking.earlier import Holding
     from underfoot.commands.collecting import shown
+    from underfoot.commands.outputs import tell_paths
     from underfoot.commands.writing import say
 
-    earlier = _read_earlier(place)
-    absent = {path for path in earlier if path != "-" and not os.path.exists(path)}
-    if earlier and files and not any(file.path in earlier for file in files):
+    earlier, from_top = _read_earlier(place)
+    told = tell_paths(root)
+    top = (told.top or "") if from_top else ""
+    name = told.path if from_top else str
+    absent = {
+        path for path in earlier if path != "-" and not os.path.exists(os.path.join(top, path))
+    }
+    may_have_moved = from_top and absent
+    met = any(name(file.path) in earlier for file in files)
+    if earlier and files and not met and not may_have_moved:
         say(
             f"--known {place}: none of its plans is checked here; plans are matched by the path "
             "that the report gives them"
         )
-    return Holding(earlier, shown(place), absent)
+    return Holding(earlier, shown(place), absent, name)

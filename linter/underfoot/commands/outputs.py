@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from underfoot.reporting.sarif_places import Told
     from underfoot.reporting.writer import Writer
 
-FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
+FORMATS = (
+    "text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality", "known",
+)  # fmt: skip
 
 
 class Output(NamedTuple):
@@ -70,7 +72,13 @@ def open_writer(output: Output, asked: Asked) -> Writer:
     if form == "sarif":
         from underfoot.reporting.sarif import SarifWriter
 
-        return SarifWriter(rules, _told(asked), split=asked.split, only_new=asked.only_new)
+        return SarifWriter(
+            rules, tell_paths(asked.root), split=asked.split, only_new=asked.only_new
+        )
+    if form == "known":
+        from underfoot.reporting.known import KnownWriter
+
+        return KnownWriter(tell_paths(asked.root))
     if form == "junit":
         from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
         from underfoot.reporting.junit import JunitWriter
@@ -88,12 +96,12 @@ def open_writer(output: Output, asked: Asked) -> Writer:
         if form == "lines":
             return one_line.RowWriter(one_line.write_line)
         if form == "annotations":
-            return one_line.AnnotationWriter(_told(asked))
-        return one_line.CodeQualityWriter(_told(asked))
+            return one_line.AnnotationWriter(tell_paths(asked.root))
+        return one_line.CodeQualityWriter(tell_paths(asked.root))
     return _open_text(to_terminal=output.place is None and sys.stdout.isatty())
 
 
-def _told(asked: Asked) -> Told:
+def tell_paths(root: str | None) -> Told:
     """Hosts are told paths from the top of the repository in which the check is run."""
     from pathlib import Path
 
@@ -101,7 +109,7 @@ def _told(asked: Asked) -> Told:
     from underfoot.reporting.sarif_places import Told
 
     here = Path.cwd()
-    top = find_root(here) if asked.root is None else Path(asked.root).resolve()
+    top = find_root(here) if root is None else Path(root).resolve()
     return Told(here.as_posix(), top.as_posix())
 
 

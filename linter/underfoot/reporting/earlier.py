@@ -5,34 +5,54 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from math import isfinite
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.finding import SEVERITIES
-from underfoot.checking.report import LimitUsed, Measure
+from underfoot.checking.report import LimitUsed, Measure, PlanContent
 from underfoot.reporting.json import REPORT_FORMAT
+from underfoot.reporting.known import KNOWN_FORMAT
 
 
 class EarlierReportError(Exception):
     """Says in plain words why a file is no report that can be held against."""
 
 
-def read_earlier(source: bytes) -> dict[str, EarlierPlan]:
+class Earliers(NamedTuple):
+    """The plans of an earlier report by path; `from_top` where that is told from the top folder."""
+
+    plans: dict[str, EarlierPlan]
+    from_top: bool = False
+
+
+def read_earlier(source: bytes) -> Earliers:
     """Give the findings and what was not judged by the path of their plan; EarlierReportError.
 
-    Keys that later versions add are passed over.
+    It is either a whole report or what stands in one (`known_format`). Keys that later versions add
+    are passed over.
     """
     try:
         data = json.loads(source, parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
         _refuse("it is no JSON")
+    if isinstance(data, dict) and "known_format" in data:
+        _check_format(data, "known_format", KNOWN_FORMAT)
+        return Earliers(_plans(data), from_top=True)
     if not isinstance(data, dict) or "report_format" not in data:
-        _refuse("it is no report: `underfoot check --format json` writes one")
-    if data["report_format"] != REPORT_FORMAT or isinstance(data["report_format"], bool):
         _refuse(
-            f"its report_format is {json.dumps(data['report_format'])}; only {REPORT_FORMAT} is "
-            "read here"
+            "it is no report: `underfoot check --format known` writes what stands, "
+            "`--format json` a whole one"
         )
+    _check_format(data, "report_format", REPORT_FORMAT)
+    return Earliers(_plans(data), from_top=False)
+
+
+def _check_format(data: Mapping[str, Any], key: str, number: int) -> None:
+    if data[key] != number or isinstance(data[key], bool):
+        _refuse(f"its {key} is {json.dumps(data[key])}; only {number} is read here")
+
+
+def _plans(data: Mapping[str, Any]) -> dict[str, EarlierPlan]:
     plans: dict[str, EarlierPlan] = {}
     for number, plan in enumerate(_list(data, "plans", "")):
         place = f"plans.{number}"
@@ -41,6 +61,8 @@ def read_earlier(source: bytes) -> dict[str, EarlierPlan]:
         plans[path] = EarlierPlan(
             tuple(_finding(each, f"{place}.findings.{at}") for at, each in findings),
             _may_be_errors(plan, place),
+            _content(plan, place),
+            plan.get("reference") if isinstance(plan.get("reference"), str) else None,
         )
     return plans
 
@@ -48,6 +70,11 @@ def read_earlier(source: bytes) -> dict[str, EarlierPlan]:
 def _may_be_errors(plan: Any, place: str) -> dict[str, int]:
     """Give by rule the points that may be errors; reports of before these were told have none."""
     counts: dict[str, int] = {}
+    told = plan.get("may_be_errors", {} if "checks" not in plan else None)
+    if told is not None:
+        if not isinstance(told, dict):
+            _refuse(f"`{place}.may_be_errors` must be a mapping")
+        return {rule: round(_number(told, rule, f"{place}.may_be_errors") or 0) for rule in told}
     for at, row in enumerate(_list(plan, "checks", place)):
         number = _number(row, "may_be_errors", f"{place}.checks.{at}")
         if number:
@@ -55,11 +82,25 @@ def _may_be_errors(plan: Any, place: str) -> dict[str, int]:
     return counts
 
 
+def _content(plan: Any, place: str) -> PlanContent | None:
+    """Give what a plan is known again by, which only what stands in short tells."""
+    if "source" not in plan:
+        return None
+    ids, outlines = plan.get("ids"), plan.get("outlines")
+    if not isinstance(ids, dict) or not isinstance(outlines, dict):
+        _refuse(f"`{place}.ids` and `{place}.outlines` must be mappings")
+    return PlanContent(
+        _text(plan, "source", place),
+        {room: tuple(map(str, _list(ids, room, f"{place}.ids"))) for room in ids},
+        {room: _text(outlines, room, f"{place}.outlines") for room in outlines},
+    )
+
+
 def _finding(data: Any, place: str) -> EarlierFinding:
     severity = _text(data, "severity", place)
     if severity not in SEVERITIES:
         _refuse(f"`{place}.severity` is none of {', '.join(SEVERITIES)}")
-    items = _list(data, "items", place)
+    items = _list(data, "items", place) if "items" in data else []
     if not all(isinstance(item, str) and _is_whole(item) for item in items):
         _refuse(f"`{place}.items` must be a list of ids")
     room = data.get("room")
@@ -72,7 +113,8 @@ def _finding(data: Any, place: str) -> EarlierFinding:
         severity=severity,
         measured=_measure(data.get("measured"), f"{place}.measured"),
         limit=_limit(data.get("limit"), f"{place}.limit"),
-        waived=data.get("waiver") is not None,
+        waived=data.get("waiver") is not None or data.get("waived") is True,
+        mark=data.get("mark") if isinstance(data.get("mark"), str) else None,
     )
 
 

@@ -32,12 +32,13 @@ def held() -> Report:
     then = KITCHEN._replace(findings=(*walls, KITCHEN.findings[3], gone))
     earlier = Report(VERSION, (then, KITCHEN._replace(path="plans/sold.yaml"), ATTIC))
     return hold_against(
-        now, read_earlier(written(earlier).encode()), "old.json", {"plans/sold.yaml"}
+        now, read_earlier(written(earlier).encode()).plans, "old.json", {"plans/sold.yaml"}
     )
 
 
 def test_what_was_written_is_read_back() -> None:
-    plans = read_earlier(written(ALL).encode())
+    plans, from_top = read_earlier(written(ALL).encode())
+    assert not from_top
     assert list(plans) == [plan.path for plan in ALL.plans]
     assert plans[ATTIC.path] == EarlierPlan()
     first, *_, waived = plans[KITCHEN.path].findings
@@ -62,7 +63,7 @@ def test_what_was_written_is_read_back() -> None:
 
 
 def test_a_report_held_against_itself_knows_all() -> None:
-    held = hold_against(ALL, read_earlier(written(ALL).encode()), "same.json")
+    held = hold_against(ALL, read_earlier(written(ALL).encode()).plans, "same.json")
     states = {f.earlier.state for plan in held.plans for f in plan.findings if f.earlier}
     assert states == {"known"}
 

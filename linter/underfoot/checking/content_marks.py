@@ -1,0 +1,93 @@
+"""Marks of what findings are about, made of content alone: they survive a new id.
+
+So a finding that was known is known again where only a room or a strip was called otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from hashlib import sha256
+from typing import Any
+
+from underfoot.checking.finding import Subject
+from underfoot.checking.report import PlanContent
+from underfoot.plan import Plan, Room
+
+# How a thing is called or whom it names, and where it stands in the file, is no content.
+_NOT_CONTENT = frozenset(
+    {
+        "id", "path", "paths", "note", "moisture_note", "size_text", "conductor_text", "row",
+        "element", "circuit", "thermostat", "shares", "rcd_group", "room", "reads",
+    }
+)  # fmt: skip
+_MARK_DIGITS = 16
+
+
+def mark(value: Any) -> str:
+    """Give a short mark of plain values."""
+    return sha256(repr(value).encode("utf-8", "backslashreplace")).hexdigest()[:_MARK_DIGITS]
+
+
+def content_of(thing: Any) -> Any:
+    """Give what a thing of a plan is, without what it is called; numbers to a thousandth."""
+    if isinstance(thing, float | int) and not isinstance(thing, bool):
+        return round(float(thing), 3) + 0.0
+    fields = getattr(thing, "_fields", None)
+    if fields is not None:
+        kept = ((field, getattr(thing, field)) for field in fields if field not in _NOT_CONTENT)
+        return tuple((field, content_of(value)) for field, value in kept)
+    if isinstance(thing, Mapping):
+        return tuple((key, content_of(value)) for key, value in thing.items())
+    if isinstance(thing, tuple | list):
+        return tuple(map(content_of, thing))
+    return thing
+
+
+def list_content(plan: Plan, source: bytes) -> PlanContent:
+    """List what tells whether another plan is this one: its rooms, and all its ids."""
+    ids = {"": tuple(plan.circuits)}
+    for room in plan.rooms.values():
+        ids[room.id] = tuple(dict.fromkeys(_things(room)))
+    outlines = {room.id: mark(content_of(room.outline)) for room in plan.rooms.values()}
+    return PlanContent(sha256(source).hexdigest()[:_MARK_DIGITS], ids, outlines)
+
+
+class Marking:
+    """Gives the marks of a plan's findings."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._things = {room.id: _things(room) for room in plan.rooms.values()}
+
+    def mark_of(self, rule: str, subject: Subject) -> str:
+        """Mark rule, room and items by their content; what is no thing of the plan by its name."""
+        room = None if subject.room is None else self.plan.rooms.get(subject.room)
+        items = sorted(repr(self._item(room, item)) for item in subject.items)
+        return mark((rule, None if room is None else content_of(room.outline), items))
+
+    def _item(self, room: Room | None, item: str) -> Any:
+        if room is not None and item in self._things[room.id]:
+            return content_of(self._things[room.id][item])
+        circuit = self.plan.circuits.get(item)
+        if circuit is not None:
+            # Two circuits are often protected alike: what is laid on them tells them apart.
+            return content_of(circuit), self._laid_on(item)
+        return item
+
+    def _laid_on(self, circuit: str) -> list[Any]:
+        return [
+            (content_of(room.outline), content_of(strip))
+            for room in self.plan.rooms.values()
+            for strip in room.elements
+            if strip.circuit == circuit
+        ]
+
+
+def _things(room: Room) -> dict[str, Any]:
+    listed: Iterable[tuple[str, Any]] = (
+        *((strip.id, strip) for strip in room.elements),
+        *((lead.id, lead) for lead in room.leads),
+        *room.fixtures.items(),
+        *room.joints.items(),
+    )
+    return dict(listed)
