@@ -142,7 +142,7 @@ class SarifWriter:
         places = {rule.id: place for place, rule in enumerate(rules)}
         yield f'{{"$schema": {encode(SCHEMA)}, "version": "2.1.0", "runs": ['
         for number, share in enumerate(self._shares(results)):
-            running = self._running(notices, results, places) if number == 0 else []
+            running = self._running(notices, results, places) if number == 0 else iter(())
             yield ",\n" if number else ""
             yield from self._head(run, rules, running, number)
             yield '"results": ['
@@ -154,7 +154,7 @@ class SarifWriter:
         yield "]}\n"
 
     def _head(
-        self, run: Summary, rules: Sequence[Rule], running: list[dict[str, Any]], number: int
+        self, run: Summary, rules: Sequence[Rule], running: Iterator[dict[str, Any]], number: int
     ) -> Iterator[str]:
         driver = {
             "name": "underfoot",
@@ -177,17 +177,15 @@ class SarifWriter:
             "columnKind": "unicodeCodePoints",
             "originalUriBaseIds": {ROOT: {"description": {"text": self.told.means}}},
             "properties": {"caution": run.caution},
-            "invocations": [
-                {
-                    "executionSuccessful": self._succeeded(run),
-                    "toolExecutionNotifications": running,
-                    "toolConfigurationNotifications": list_configuring(
-                        self.changes, places, self.told
-                    ),
-                }
-            ],
         }
         yield "".join(f"{encode(key)}: {encode(value)},\n" for key, value in head.items())
+        succeeded = encode(self._succeeded(run))
+        yield f'"invocations": [{{"executionSuccessful": {succeeded}, '
+        yield '"toolExecutionNotifications": ['
+        for place, notice in enumerate(running):
+            yield f"{', ' if place else ''}{encode(notice)}"
+        configuring = encode(list_configuring(self.changes, places, self.told))
+        yield f'], "toolConfigurationNotifications": {configuring}}}],\n'
         yield from chain(('"artifacts": [',), self.artifacts.read(), ("],\n",))
 
     def _succeeded(self, run: Summary) -> bool:
@@ -236,19 +234,17 @@ class SarifWriter:
 
     def _running(
         self, notices: Sequence[Kept], results: Sequence[Kept], places: Mapping[str, int]
-    ) -> list[dict[str, Any]]:
-        listed = []
+    ) -> Iterator[dict[str, Any]]:
         for kept in in_order(list(notices)):
             notice = json.loads(self.notices.read(kept))
             rule = notice.get("associatedRule")
             if rule is not None and rule["id"] in places:
                 rule["index"] = places[rule["id"]]
-            listed.append(notice)
-        listed += say_known_left_out(self.known)
-        listed += say_left_out(
+            yield notice
+        yield from say_known_left_out(self.known)
+        yield from say_left_out(
             _left_out(self.results, results), _left_out(self.notices, notices), self.runs
         )
-        return listed
 
 
 def _left_out(gravest: Gravest, kept: Sequence[Kept]) -> Counter[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from tempfile import SpooledTemporaryFile
 
 # So much stays in memory: the reports of a few plans never reach the disk.
-_IN_MEMORY = 1 << 19
+_IN_MEMORY = 1 << 17
 _CHUNK = 1 << 16
 
 
