@@ -39,10 +39,13 @@ def _mutations() -> tuple[Mutation, ...]:
 
 RULES = tuple(_rules())
 
+# A right plan, which rule sets of others may take for their own examples, too.
+BASE_PLAN = files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8")
+
 STANDARD = RuleSet(
     name="standard",
     rules=RULES,
     silences=(*SILENCES, *silence_drawn_room(RULES)),
-    base_plan=files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8"),
+    base_plan=BASE_PLAN,
     gather_mutations=_mutations,
 )

@@ -4,7 +4,7 @@ A page is Markdown beside the rule's module, with the sections ``Why``, ``Puttin
 ``Right`` and ``Wrong``. An example is a fenced block marked ``yaml right`` or ``yaml wrong``:
 
     expect:                         # of a wrong one: every finding of the whole set, none left out
-      - {rule: ..., severity: ..., room: ..., items: [...], line: 12, column: 7}
+      - {rule: ..., severity: ..., room: ..., items: [...], path: ...}
     settings: {...}                 # what underfoot.yaml says, where the example needs it
     today: "2026-10-01"             # where the date matters
     catalogue: {...}                # what catalogue.yaml beside the plan holds, where it has one

@@ -1,22 +1,10 @@
-"""The rule kit: runs the examples on the pages of a rule set as tests, for any set.
-
-In a test module of the set::
-
-    import pytest
-    from underfoot.testing import check_example, examples_of
-    from acme_rules import ACME
-
-    @pytest.mark.parametrize("example", examples_of(ACME), ids=str)
-    def test_example(example):
-        check_example(example, ACME)
-"""
+"""Examples on the pages of rules, run as tests."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -25,26 +13,11 @@ import yaml
 
 from underfoot.checking.check import check_source, set_up
 from underfoot.checking.merging import Placed, put_in_force
-from underfoot.checking.page import Example, Page, PageError, merge_patch, page_of
+from underfoot.checking.page import Example, PageError, merge_patch, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings, default_settings
 from underfoot.reading.settings_file import read_settings
-
-__all__ = [
-    "Example",
-    "Expected",
-    "Page",
-    "PageError",
-    "check_example",
-    "examples_of",
-    "expected_of",
-    "plan_text_of",
-    "report_on",
-    "show",
-    "show_all",
-    "show_plan",
-]
 
 A_DAY = date(2026, 10, 1)
 
@@ -77,6 +50,9 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
     """Give the findings that an example names, sorted; none for a right one."""
     if example.kind == "right":
         return ()
+    rows = _parts(example)["expect"]
+    for row in rows:
+        _refuse_other_keys(example, row)
     return tuple(
         sorted(
             Expected(
@@ -86,7 +62,7 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
                 items=tuple(one.get("items", ())),
                 path=one["path"],
             )
-            for one in _parts(example)["expect"]
+            for one in rows
         )
     )
 
@@ -152,6 +128,19 @@ def _parts(example: Example) -> Mapping[str, Any]:
     return parts
 
 
+def _refuse_other_keys(example: Example, row: object) -> None:
+    if not isinstance(row, dict):
+        raise PageError(f"{example} expects {row!r}, which is no mapping")
+    unknown = set(row) - {"rule", "severity", "room", "items", "path"}
+    if unknown:
+        raise PageError(
+            f"{example} expects a finding with the unknown key {min(unknown, key=str)!r}"
+        )
+    missing = {"rule", "severity", "path"} - set(row)
+    if missing:
+        raise PageError(f"{example} expects a finding without {min(missing)!r}")
+
+
 def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path) -> Settings:
     if "settings" not in parts:
         return default_settings(rule for each in sets for rule in each.rules)
@@ -169,74 +158,3 @@ def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path
 def _told(head: str, things: Sequence[object], text: str) -> str:
     numbered = "\n".join(f"{number:4} {line}" for number, line in enumerate(text.splitlines(), 1))
     return f"{head}:\n  " + "\n  ".join(map(str, things)) + f"\nThe plan:\n{numbered}"
-
-
-def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
-    """Write what the examples of one rule really give, in the words of a page's ``expect``.
-
-    For authors: ``python -m underfoot.testing RULE`` prints it.
-    """
-    lines = []
-    pages = [page_of(each) for each in rule_set.rules if each.id == rule]
-    for example in (example for page in pages for example in page.examples):
-        lines.append(f"== {example}")
-        lines += _show_report(report_on(example, rule_set, beside))
-    return "\n".join(lines)
-
-
-def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
-    """Write what one rule gives on a plan of one's own; a crash with all that led to it."""
-    settings = default_settings(each for one in sets for each in one.rules)
-    bench = set_up(sets, settings, A_DAY)
-    report = check_source(place.read_bytes(), bench, path=str(place), folder=place.parent)
-    report = report._replace(
-        findings=tuple(each for each in report.findings if each.rule == rule),
-        faults=tuple(each for each in report.faults if each.rule == rule),
-        checks=tuple(each for each in report.checks if each.rule == rule),
-    )
-    return "\n".join([f"== {place}", *_show_report(report)])
-
-
-def _show_report(report: PlanReport) -> list[str]:
-    lines = [f"  cannot be read: {problem}" for problem in report.problems]
-    for fault in report.faults:
-        lines.append(f"  crashed: {fault.rule}: {fault.message}")
-        lines += [f"    {line}" for line in fault.trace.splitlines()]
-    for finding in report.findings:
-        items = ", ".join(finding.items)
-        lines.append(
-            f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
-            f"room: {finding.room or 'null'}, items: [{items}], "
-            f"path: {finding.path}}}"
-        )
-        lines.append(f"    {finding.message}\n    -> {finding.remedy}")
-    undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]
-    return lines + [f"  could not be judged: {why}" for why in undecided]
-
-
-def show_all(sets: Sequence[RuleSet], rule: str, plans: Sequence[Path] = ()) -> str:
-    """Write what `show` does of the set that has the rule, or what it gives on `plans`.
-
-    ValueError where no set has a rule of that name, with the nearest one.
-    """
-    owner = next((one for one in sets if any(each.id == rule for each in one.rules)), None)
-    if owner is None:
-        near = get_close_matches(rule, [each.id for one in sets for each in one.rules], 1)
-        hint = f"; did you mean {near[0]}?" if near else ""
-        raise ValueError(f"no installed set has a rule {rule}{hint}")
-    if plans:
-        return "\n".join(show_plan(sets, rule, place) for place in plans)
-    return show(owner, rule)
-
-
-if __name__ == "__main__":
-    import sys
-
-    from underfoot.checking.rule_sets import installed_rule_sets
-
-    if len(sys.argv) < 2:
-        sys.exit("write: python -m underfoot.testing RULE [PLAN.yaml ...]")
-    try:
-        print(show_all(installed_rule_sets(), sys.argv[1], [Path(each) for each in sys.argv[2:]]))
-    except (ValueError, OSError) as error:
-        sys.exit(str(error))

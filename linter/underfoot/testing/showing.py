@@ -1,0 +1,79 @@
+"""What a rule gives on its examples or on a plan of one's own, for its author."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from difflib import get_close_matches
+from pathlib import Path
+
+from underfoot.checking.check import check_source, set_up
+from underfoot.checking.page import page_of
+from underfoot.checking.report import PlanReport
+from underfoot.checking.rule import RuleSet
+from underfoot.checking.settings import default_settings
+from underfoot.testing.examples import A_DAY, report_on
+
+
+def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
+    """Write what the examples of one rule really give, in the words of a page's ``expect``.
+
+    For authors: ``python -m underfoot.testing RULE`` prints it. ValueError where the set has no
+    such rule, with the nearest one.
+    """
+    owner = _find_owner([rule_set], rule)
+    lines = []
+    (page,) = (page_of(each) for each in owner.rules if each.id == rule)
+    for example in page.examples:
+        lines.append(f"== {example}")
+        lines += _show_report(report_on(example, rule_set, beside))
+    return "\n".join(lines)
+
+
+def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
+    """Write what one rule gives on a plan of one's own; a crash with all that led to it."""
+    settings = default_settings(each for one in sets for each in one.rules)
+    bench = set_up(sets, settings, A_DAY)
+    report = check_source(place.read_bytes(), bench, path=str(place), folder=place.parent)
+    report = report._replace(
+        findings=tuple(each for each in report.findings if each.rule == rule),
+        faults=tuple(each for each in report.faults if each.rule == rule),
+        checks=tuple(each for each in report.checks if each.rule == rule),
+    )
+    return "\n".join([f"== {place}", *_show_report(report)])
+
+
+def _show_report(report: PlanReport) -> list[str]:
+    lines = [f"  cannot be read: {problem}" for problem in report.problems]
+    for fault in report.faults:
+        lines.append(f"  crashed: {fault.rule}: {fault.message}")
+        lines += [f"    {line}" for line in fault.trace.splitlines()]
+    for finding in report.findings:
+        items = ", ".join(finding.items)
+        lines.append(
+            f"  - {{rule: {finding.rule}, severity: {finding.severity}, "
+            f"room: {finding.room or 'null'}, items: [{items}], "
+            f"path: {finding.path}}}"
+        )
+        lines.append(f"    {finding.message}\n    -> {finding.remedy}")
+    undecided = [f"{row.rule}: {row.why}" for row in report.checks if row.undecided]
+    return lines + [f"  could not be judged: {why}" for why in undecided]
+
+
+def show_all(sets: Sequence[RuleSet], rule: str, plans: Sequence[Path] = ()) -> str:
+    """Write what `show` does of the set that has the rule, or what it gives on `plans`.
+
+    ValueError where no set has a rule of that name, with the nearest one.
+    """
+    owner = _find_owner(sets, rule)
+    if plans:
+        return "\n".join(show_plan(sets, rule, place) for place in plans)
+    return show(owner, rule)
+
+
+def _find_owner(sets: Sequence[RuleSet], rule: str) -> RuleSet:
+    for one in sets:
+        if any(each.id == rule for each in one.rules):
+            return one
+    near = get_close_matches(rule, [each.id for one in sets for each in one.rules], 1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    raise ValueError(f"no installed set has a rule {rule}{hint}")
