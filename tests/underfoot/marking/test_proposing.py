@@ -117,7 +117,7 @@ def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys
     said = " ".join(capsys.readouterr().out.split())
     # The better of the two is named first, and counts.
     assert "apprentice-01.yaml earns 67 of 71, passed (the best fit)" in said
-    assert "strips / heated share 0 of 3" in said
+    assert "strips / heated share, bedroom 0 of 3" in said
     assert "circuit / bath-zone 0 of 1: Nothing in the plan shows it." in said
     assert "In fails or must_show in vain bath-zone" in said
     head, *rows = list(csv.reader(Path("faults.csv").read_text("utf-8-sig").splitlines()))
