@@ -19,8 +19,14 @@ _STEP = Fraction(1, 2)
 _PROTECTS, _ERROR, _WARNING = 3, 2, 1
 _ASKED = {"heated share": 4, "output": 4, "circuits": 2, "method statement": 3}
 _WHOLE = "the whole"
-# The topic of rules whose faults cost a life or a house at once.
+# Rules whose faults cost a life or a house at once: those of a topic, and these of others.
 _DEADLY = "circuits"
+DEADLY_TOO = frozenset({
+    "element-outside-room", "element-overlap", "lead-loose-end", "lead-on-lead",
+    "lead-under-element", "sensor-under-element",
+})  # fmt: skip
+# What no floor may be without, whatever its marks: where it is missed, the submission fails.
+_NEEDED = frozenset({"sensor", "thermostat", "insulation", "membrane"})
 # Which figure must be there for which topics of rules to count at all.
 _GATES: Mapping[str, tuple[str, ...]] = {
     "heated share": ("laying", "sensor", "thermostat", "leads", "circuits"),
@@ -157,10 +163,12 @@ def _list_asked(models: Sequence[Model], wish: Wish) -> Iterator[_Row]:
             least = math.floor(output * 0.95 / 10) * 10
             told = f"the model gives {output:.0f} W"
             yield _asked("output", f"room: {_yaml(room)}, least: {least} W", told)
-    circuits = [int(model.figures["circuits", ""]) for model in models]
-    if min(circuits):
-        told = f"least: {min(circuits)}, most: {max(circuits)}"
-        yield _asked("circuits", told, "as many as the model has")
+    circuits = min(int(model.figures["circuits", ""]) for model in models)
+    if circuits:
+        # How the strips are shared out is the planner's to choose, one room apart from another.
+        least = min(circuits, len(_heated_rooms(models))) or circuits
+        said = f"one a heated room; the model has {circuits}"
+        yield _asked("circuits", f"least: {least}", said)
     steps = min(int(model.figures["method statement", ""]) for model in models)
     if steps:
         said = "in proportion to the steps stated, none of them wrongly"
@@ -195,6 +203,7 @@ def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
     if wish.has_own_brief:
         yield "# What was handed out: what it gives stands, whatever a submission says."
         yield f"brief: {json.dumps(wish.brief, ensure_ascii=False)}"
+        yield "changed_brief: report   # what it changed is told; or fail"
     else:
         yield "# No brief was named (--brief): the model answer stands for it, and this may not"
         yield "# be changed. Better hand out a plan without the answer, and name that here."
@@ -219,16 +228,18 @@ def _list_fails(rows: Sequence[_Row], rules: Sequence[Rule]) -> Iterator[str]:
     """Let what can kill at once fail; what else protects life is named for the trainer to add."""
     deadly = {rule.id: rule.topic == _DEADLY for rule in rules if rule.protects_life}
     named = [row.name for row in rows if row.is_rule and row.name in deadly]
-    fails = [name for name in named if deadly[name]]
+    fails = [name for name in named if deadly[name] or name in DEADLY_TOO]
+    shown = [name for name in fails if deadly[name]]
     if not fails:
         return
     yield ""
     yield "# An error of these fails the submission, whatever its marks. Errors without marks"
     yield "# fail it too, unless you write `unmarked_errors: flag`."
     yield from _flow("fails", fails)
-    yield "# And so does a plan in which nothing shows that these are kept."
-    yield from _flow("must_show", fails)
-    others = [name for name in named if not deadly[name]]
+    if shown:
+        yield "# And so does a plan in which nothing shows that these are kept."
+        yield from _flow("must_show", shown)
+    others = [name for name in named if name not in fails]
     if others:
         yield "# These protect life too; add those that your class must get right:"
         yield from _wrap(others)
@@ -259,13 +270,23 @@ def _list_goals(models: Sequence[Model], wish: Wish, topics: Sequence[str]) -> I
             if least is None:
                 continue
             where = f", room: {_yaml(room)}" if room else ""
+            fails = ", fails: true" if what in _NEEDED else ""
             goals.append(
-                f"  - {{what: {what}{where}{least}, gates: [{', '.join(gates)}]}}   # {_WHY[what]}"
+                f"  - {{what: {what}{where}{least}, gates: [{', '.join(gates)}]{fails}}}"
+                f"   # {_WHY[what]}"
             )
+    steps = min(int(model.figures["method statement", ""]) for model in models)
+    if steps:
+        gated = "method" if "method" in topics else ""
+        goals.append(
+            f"  - {{what: method statement, least: {(steps + 1) // 2}, gates: [{gated}],"
+            " fails: true}   # most steps of the work are stated, and rightly"
+        )
     if goals:
         yield ""
         yield "# What there must be for rows to count at all: where a goal is missed, what it gates"
-        yield "# earns nothing. Without `gates` it gates all, and fails the submission."
+        yield "# earns nothing, and with `fails: true` the submission fails. Without `gates` it"
+        yield "# gates all, and fails the submission."
         yield "goals:"
         yield from goals
 

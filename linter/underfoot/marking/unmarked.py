@@ -61,7 +61,7 @@ def list_unmarked(scheme: Scheme, report: PlanReport) -> Unmarked:
         f"{rule} (finding{'s' * (len(told) > 1)} {', '.join(told)}; carries no marks)"
         for rule, told in numbers.items()
     ]
-    gaps: list[str] = []
+    open_points: dict[tuple[str, str, bool], int] = {}
     found = {finding.rule for finding in report.findings}
     for check in report.checks:
         if check.rule in marked:
@@ -69,9 +69,12 @@ def list_unmarked(scheme: Scheme, report: PlanReport) -> Unmarked:
         for reason in check.reasons:
             if reason.worst != "error" or _follows(reason, found):
                 continue
-            points = count_of(reason.points, "point")
-            said = f"{check.rule} (not judged, {points}: {reason.why}; carries no marks)"
-            (gaps if _is_the_briefs(reason, scheme.may_not_change) else faults).append(said)
+            told = check.rule, reason.why, _is_the_briefs(reason, scheme.may_not_change)
+            open_points[told] = open_points.get(told, 0) + reason.points
+    gaps: list[str] = []
+    for (rule, why, is_the_briefs), points in open_points.items():
+        said = f"{rule} (not judged, {count_of(points, 'point')}: {why}; carries no marks)"
+        (gaps if is_the_briefs else faults).append(said)
     return Unmarked(tuple(faults), tuple(gaps))
 
 

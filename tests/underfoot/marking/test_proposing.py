@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 import re
 import shutil
 from fractions import Fraction
@@ -12,7 +13,8 @@ import pytest
 
 from tests.underfoot.marking.demo import FOLDER, scheme_from
 from underfoot.__main__ import main
-from underfoot.marking.proposing import share_out
+from underfoot.marking.proposing import DEADLY_TOO, share_out
+from underfoot_rules import STANDARD
 
 Said = pytest.CaptureFixture[str]
 TODAY = ["--today", "2026-10-01"]
@@ -52,12 +54,18 @@ def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, cap
     assert "cold-area" not in rows
     assert {goal.what for goal in scheme.goals} == {
         "heated share", "sensor", "thermostat", "fed strips", "insulation", "membrane",
+        "method statement",
     }  # fmt: skip
+    needed = {goal.what for goal in scheme.goals if goal.fails}
+    assert needed == {"sensor", "thermostat", "insulation", "membrane", "method statement"}
+    assert [goal.least for goal in scheme.goals if goal.what == "method statement"] == [6]
     asked = {goal.what: goal for topic in scheme.topics for goal in topic.asked}
-    # The brief asks for 470 W; the model gives 720 W and has one circuit.
+    # The brief asks for 470 W; the model gives 720 W, and how many circuits is free.
     assert asked["output"].least == 470
-    assert (asked["circuits"].least, asked["circuits"].most) == (1, 1)
-    assert "rcd" in scheme.fails
+    assert (asked["circuits"].least, asked["circuits"].most) == (1, None)
+    assert {"rcd", "lead-under-element", "sensor-under-element"} <= set(scheme.fails)
+    # A right floor of one strip shows nothing about strips that lie on each other.
+    assert {"rcd"} <= set(scheme.must_show) <= set(scheme.fails) - {"element-overlap"}
     # Every line with marks says what it is for.
     assert all("# " in line for line in text.splitlines() if "{marks: " in line)
     assert main(["scheme", MODEL, "--try", "new.yaml", *TODAY]) == 0
@@ -67,6 +75,65 @@ def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, cap
     assert "Rows earned by handing in the brief" not in said
     assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 2
     assert "is there already" in capsys.readouterr().err
+
+
+def test_every_rule_that_a_proposal_fails_by_is_a_rule_that_protects_life() -> None:
+    rules = {rule.id: rule for rule in STANDARD.rules}
+    assert all(rules[name].protects_life for name in DEADLY_TOO)
+
+
+def _cheats(right: str) -> dict[str, str]:
+    """Give what lacks what no floor may be without, or turns it round, by what is then missed."""
+
+    def without(begin: str, end: str) -> str:
+        return right[: right.index(begin)] + right[right.index(end) :]
+
+    said, below = right.index("method_statement:"), "method_statement: {floor_cleaned: false}\n"
+    return {
+        "sensor": without("    sensor:", "    leads:"),
+        "thermostat": without("    thermostat: {", "    sensor:").replace(
+            "    thermostat: bedroom\n", ""
+        ),
+        "insulation": without("    insulation:", "    rows:"),
+        "membrane": without("    membrane:", "    junction_box:"),
+        "method statement": right[:said] + below,
+        "sensor-under-element": right.replace("at: [810, 1500]", "at: [25, 1500]"),
+        "circuit-feed": right.replace("[30, 30], A]}", "[30, 60]]}"),
+        "lead-under-element": right.replace("[30, 30], A]}", "[1800, 1500], [1800, 30], A]}"),
+        "element-outside-room": right.replace("at: [60, 60]", "at: [90060, 60]"),
+    }
+
+
+def test_a_proposal_as_it_stands_passes_no_cheat_and_every_right_plan(desk: Path) -> None:
+    assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 0
+    right = Path(MODEL).read_text("utf-8")
+    cheats = _cheats(right)
+    handed = Path("handed")
+    handed.mkdir()
+    for name, text in cheats.items():
+        assert text != right
+        (handed / f"{name.replace(' ', '-')}.yaml").write_text(text, "utf-8")
+    split = right.replace("lengths: [2250, 2250, 2250, 2250, 3000, 3000, 3000]}", (
+        "lengths: [2250, 2250, 2250, 2250]}\n"
+        "      B: {film: film-80, after: A, along: y, circuit: C2, lengths: [3000, 3000, 3000]}"
+    )).replace("[30, 30], A]}", (
+        "[45, 1500], [45, 45], A]}\n"
+        "      W2: {circuit: C2, size: 1.5 mm2, recessed: true,"
+        " route: [junction-box, [20, 1500], [20, 20], [2060, 20], B]}"
+    ).replace("[45, 1500], ", "", 1)).replace(
+        "\nmethod_statement:", "  C2: {thermostat: bedroom, shares: C1}\n\nmethod_statement:"
+    )  # fmt: skip
+    split = split.replace("[30, 1500], [45, 45]", "[45, 1500], [45, 45]")
+    (handed / "split.yaml").write_text(split, "utf-8")
+    arguments = ["--scheme", "new.yaml", "--output", "marked", "--jobs", "1", *TODAY]
+    assert main(["mark", "handed", *arguments]) == 0
+    marked = json.loads(Path("marked/marks.json").read_text("utf-8"))
+    by_name = {one["name"]: one for one in marked["submissions"]}
+    for name in cheats:
+        one = by_name[name.replace(" ", "-")]
+        assert one["outcome"] == "failed outright", name
+        assert any(said.startswith(name) for said in one["attempts"][0]["failed_by"]), name
+    assert (by_name["split"]["outcome"], by_name["split"]["final_mark"]) == ("passed", 100)
 
 
 def test_marks_and_the_pass_can_be_named(desk: Path, capsys: Said) -> None:

@@ -141,6 +141,17 @@ def test_a_sensor_in_the_other_room_is_none_in_this_one() -> None:
     assert row.reasons[-1] == "Counts for nothing without this: Sensor of study: none."
 
 
+def test_the_same_open_point_of_several_rooms_is_told_once_and_counted() -> None:
+    def drop_sensors(plan: Data) -> None:
+        for room in plan["rooms"].values():
+            del room["sensor"]
+
+    told = [said for said in judged(drop_sensors).failed_by if said.startswith("floor-unlimited")]
+    assert told == [
+        "floor-unlimited (not judged, 2 points: there is no floor sensor; carries no marks)"
+    ]
+
+
 def test_a_rule_to_be_kept_is_looked_at_in_its_own_room() -> None:
     def unhook(room: str) -> Callable[[Data], None]:
         def change(plan: Data) -> None:
