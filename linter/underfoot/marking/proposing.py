@@ -277,9 +277,9 @@ def _list_goals(models: Sequence[Model], wish: Wish, topics: Sequence[str]) -> I
             )
     steps = min(int(model.figures["method statement", ""]) for model in models)
     if steps:
-        gated = "method" if "method" in topics else ""
+        named = "method" if "method" in topics else ""
         goals.append(
-            f"  - {{what: method statement, least: {(steps + 1) // 2}, gates: [{gated}],"
+            f"  - {{what: method statement, least: {(steps + 1) // 2}, gates: [{named}],"
             " fails: true}   # most steps of the work are stated, and rightly"
         )
     if goals:
