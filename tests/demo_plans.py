@@ -13,7 +13,7 @@ from pathlib import Path
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import PlanReport, Report
-from underfoot.commands.collecting import collect_plans
+from underfoot.commands.plan_files import collect_plans
 from underfoot.commands.reviewing import check_files, rule_sets_to_use
 from underfoot.reading import read_plan
 from underfoot.reporting.drawing import draw_room

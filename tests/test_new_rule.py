@@ -23,7 +23,7 @@ TRY = """
 import random, sys
 from datetime import date
 import yaml
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.testing import check_example, examples_of
 from importlib import import_module
@@ -37,7 +37,7 @@ for each in mine:
     check_example(each, rule_set)
 (mutation,) = [each for each in rule_set.mutations if each.rule == rule]
 damaged = mutation.apply(yaml.safe_load(rule_set.base_plan), random.Random(1))
-bench = set_up([rule_set], default_settings(rule_set.rules), date(2026, 10, 1))
+bench = make_checker([rule_set], default_settings(rule_set.rules), date(2026, 10, 1))
 report = check_source(yaml.safe_dump(damaged.data).encode(), bench, path="plan.yaml")
 found = [(each.rule, each.room, each.items, each.severity) for each in report.findings]
 assert found == [tuple(each) for each in damaged.expected] and found, found

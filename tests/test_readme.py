@@ -10,7 +10,7 @@ import yaml
 
 from tests.demo_plans import SHEET, draw_study
 from tests.readme import README, ROOT, with_quotes
-from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.merging import Placed, merge_settings
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
 
@@ -40,7 +40,7 @@ def test_its_settings_can_be_used() -> None:
     reading = read_settings(block.encode(), "underfoot.yaml")
     assert reading.settings is not None
     placed = Placed("underfoot.yaml", reading.settings, reading.positions)
-    assert put_in_force([placed], [STANDARD])[1] == ()
+    assert merge_settings([placed], [STANDARD])[1] == ()
 
 
 def test_links_lead_somewhere() -> None:

@@ -12,7 +12,6 @@ from underfoot.checking.facts import (
     element_power_w,
 )
 from underfoot.checking.facts.boards import BoardOverlaps, find_board_overlaps
-from underfoot.checking.facts.bond import LayerBond, WorstJoint, course_offset, find_bond
 from underfoot.checking.facts.branching import Ring, find_ring, gather_leads
 from underfoot.checking.facts.capacity import (
     METHODS,
@@ -32,7 +31,7 @@ from underfoot.checking.facts.cold_areas import (
     is_filled,
     main_film,
 )
-from underfoot.checking.facts.feeding import list_joins, strips_of
+from underfoot.checking.facts.feed import list_joins, strips_of
 from underfoot.checking.facts.hanging import (
     find_before,
     measure_outside,
@@ -52,7 +51,7 @@ from underfoot.checking.facts.laying import (
     measure_coverage,
 )
 from underfoot.checking.facts.lead_bodies import LeadSize, size_lead
-from underfoot.checking.facts.leading import (
+from underfoot.checking.facts.leads import (
     Outside,
     find_conduit_outside,
     find_conduit_way,
@@ -62,15 +61,15 @@ from underfoot.checking.facts.leading import (
     find_lengths_outside,
     find_lengths_within,
     find_under_strips,
-    list_barring,
     list_heat_sources,
+    obstacles,
 )
 from underfoot.checking.facts.leads_together import LeadOnLeads, find_leads_together
 from underfoot.checking.facts.linking import Boxes, Link
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.reaching import reach_over_floor
 from underfoot.checking.facts.residual import Leakage, RcdFacts, find_leakage
-from underfoot.checking.facts.sensing import (
+from underfoot.checking.facts.sensor import (
     AT_THE_BOX,
     NearLead,
     Seam,
@@ -89,17 +88,18 @@ from underfoot.checking.facts.sensing import (
 from underfoot.checking.facts.sheets import SheetLaps, find_sheet_laps, runs_cover_floor
 from underfoot.checking.facts.stack import (
     Assumptions,
+    board_resistance,
     build_insulated,
     build_stack,
     film_output,
-    find_inside,
-    resist_board,
     resist_covering,
     resist_overlay,
     resist_underlay,
+    room_temperature,
 )
+from underfoot.checking.facts.stagger import LayerStagger, WorstJoint, course_offset, find_stagger
 from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
-from underfoot.checking.facts.switching import Reading, find_circuits_in, find_unswitched
+from underfoot.checking.facts.thermostats import Reading, find_circuits_in, find_unswitched
 from underfoot.checking.facts.wiring import (
     Drop,
     Sizes,
@@ -119,9 +119,9 @@ from underfoot.checking.finding import (
     below,
 )
 from underfoot.checking.mutation import Damaged, Data, Expected, Mutation
-from underfoot.checking.numbers import written, written_down, written_up
-from underfoot.checking.rule import API_VERSION, Limit, Limits, Rule, RuleSet, Silence, Subjects
-from underfoot.checking.words import at, listed, move
+from underfoot.checking.numbers import format_at_least, format_quantity, written_down
+from underfoot.checking.rule import API_VERSION, Limit, Limits, Rule, RuleSet, Subjects, Suppression
+from underfoot.checking.words import join_names, move_text, point_text
 from underfoot.physics.conductors import (
     find_rating_at_least,
     find_rating_at_most,
@@ -134,20 +134,20 @@ from underfoot.plan import (
     Cable,
     Courses,
     CoveredArea,
+    Cutout,
     Element,
     Film,
     Fixture,
     Grid,
     Lead,
+    Measurement,
     Overlay,
     Pieces,
-    Section,
     Sensor,
     Source,
     Stop,
     Subfloor,
     Supply,
-    Test,
     Thermostat,
 )
 from underfoot.reading.quantities import read as read_quantity
@@ -171,6 +171,7 @@ __all__ = [
     "Courses",
     "Coverage",
     "CoveredArea",
+    "Cutout",
     "Damaged",
     "Data",
     "Drop",
@@ -189,7 +190,7 @@ __all__ = [
     "LaidLead",
     "LaidSheets",
     "Layer",
-    "LayerBond",
+    "LayerStagger",
     "Lead",
     "LeadOnLeads",
     "LeadSize",
@@ -197,6 +198,7 @@ __all__ = [
     "Limit",
     "Limits",
     "Link",
+    "Measurement",
     "Mutation",
     "NearLead",
     "Offer",
@@ -211,12 +213,10 @@ __all__ = [
     "Rule",
     "RuleSet",
     "Seam",
-    "Section",
     "Sensor",
     "SensorPlace",
     "Severity",
     "SheetLaps",
-    "Silence",
     "Sizes",
     "Source",
     "Stop",
@@ -225,16 +225,16 @@ __all__ = [
     "Subject",
     "Subjects",
     "Supply",
+    "Suppression",
     "SurfaceLimit",
-    "Test",
     "Thermostat",
     "ToSensor",
     "Unknown",
     "Wiring",
     "WorstJoint",
     "above",
-    "at",
     "below",
+    "board_resistance",
     "bound_drop_v",
     "bound_heat_loss",
     "build_insulated",
@@ -248,7 +248,6 @@ __all__ = [
     "film_output",
     "find_before",
     "find_board_overlaps",
-    "find_bond",
     "find_cable_capacity",
     "find_circuits_in",
     "find_conduit_outside",
@@ -258,7 +257,6 @@ __all__ = [
     "find_fixtures_over",
     "find_floor_under",
     "find_heat_loss",
-    "find_inside",
     "find_insulation_below",
     "find_joints_crossed",
     "find_joints_under",
@@ -277,42 +275,44 @@ __all__ = [
     "find_sensor_place",
     "find_sheet_laps",
     "find_size",
+    "find_stagger",
     "find_strip_gaps",
     "find_strips_over",
     "find_surface_limit",
     "find_under_strips",
     "find_unswitched",
+    "format_at_least",
+    "format_quantity",
     "gather_leads",
     "is_below_strip",
     "is_filled",
     "is_under",
-    "list_barring",
+    "join_names",
     "list_heat_sources",
     "list_joins",
     "list_sizes",
-    "listed",
     "main_film",
     "may_lie",
     "measure_coverage",
     "measure_outside",
     "measure_reach_outside",
     "measure_to_wall",
-    "move",
+    "move_text",
     "no_cable",
+    "obstacles",
+    "point_text",
     "reach_over_floor",
     "read_quantity",
-    "resist_board",
     "resist_covering",
     "resist_overlay",
     "resist_to_sensor",
     "resist_underlay",
+    "room_temperature",
     "runs_cover_floor",
     "separating_move",
     "size_lead",
     "solve_drop",
     "strips_of",
-    "written",
     "written_down",
     "written_size",
-    "written_up",
 ]

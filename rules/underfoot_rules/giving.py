@@ -16,7 +16,7 @@ from underfoot.api import (
     below,
     compute_surface_output,
     film_output,
-    written,
+    format_quantity,
 )
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
 
@@ -32,7 +32,7 @@ class Given(NamedTuple):
     @property
     def kept_said(self) -> str:
         """The warmest that the surface gets, and in words why."""
-        return f"{written(self.kept.limit_c, 'degC')} ({self.kept.said})"
+        return f"{format_quantity(self.kept.limit_c, 'degC')} ({self.kept.said})"
 
     @property
     def output_w(self) -> float:
@@ -114,7 +114,9 @@ def advise(
     area_m2, film = part.floor.part.area_m2, part.floor.part.film.id
     left_m2 = float(room.free_floor.area) / 1e6 - heated_area_m2(room)
     more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else left_m2 + 1
-    ways = [f"lay about {written(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
+    ways = (
+        [f"lay about {format_quantity(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
+    )
     if part.at_limit_w <= part.installed_w:
         stop = f"and no stronger film helps: the surface may be no warmer than {part.kept_said}"
         raising = _raise_dial(room, given, needed_w, facts, limits)
@@ -126,14 +128,15 @@ def advise(
         stronger_w_m2, covered = _tens_up(output_w_m2), part.floor.part.covering
         bears = None if covered is None else covered.covering.most_output_w_m2
         if bears is None or not above(stronger_w_m2, bears):
-            ways.append(f"use a film of {written(stronger_w_m2, 'W/m2')} or so")
+            ways.append(f"use a film of {format_quantity(stronger_w_m2, 'W/m2')} or so")
     full_w = sum(each.floor.output_w_m2 * each.floor.part.area_m2 for each in given)
     if min(full_w, at_limit_w) >= needed_w and part.floor.stack.whole:
         ways.append("insulate better below")
     most_w = min(full_w, at_limit_w)
     if not ways and most_w > 1.1 * total(given):
         return (
-            f"{missing}. Insulate better below, which brings the floor to {written(most_w, 'W')} "
+            f"{missing}. Insulate better below, which brings the floor to "
+            f"{format_quantity(most_w, 'W')} "
             f"at the very most, and {OTHER_HEATER}."
         )
     return f"{missing}. {_joined([*ways, OTHER_HEATER])}."
@@ -144,7 +147,7 @@ OTHER_HEATER = "add another heater and write it as `other_heat`"
 
 def say_missing(short_w: float) -> str:
     """Say in words how much heat is missing."""
-    return f"{written(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
+    return f"{format_quantity(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
 
 
 def _raise_dial(
@@ -162,7 +165,7 @@ def _raise_dial(
     raised_w = sum(min(each.installed_w, _give_at(each.floor, surface_c)) for each in given)
     if below(raised_w, needed_w):
         return None
-    return f"raise the floor limit's dial to {written(surface_c, 'degC')} at most"
+    return f"raise the floor limit's dial to {format_quantity(surface_c, 'degC')} at most"
 
 
 def _is_stated(part: HeatedPart) -> bool:

@@ -7,7 +7,7 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, RoomFacts, Subject, at
+from underfoot.api import CannotTell, Facts, RoomFacts, Subject, point_text
 
 Place = tuple[float, float]
 # What lies within this of an edge lies on it (mm).
@@ -40,7 +40,10 @@ def advise_wall(facts: Facts, room: RoomFacts, place: Place) -> str:
         return "No wall of this room is free, away from heat and outside all zones: take another."
     link = shapely.shortest_line(walls, shapely.Point(place))
     x, y = shapely.get_coordinates(link)[0].tolist()
-    return f"Move it to {at(round(x), round(y))}, the nearest place on a wall where it may hang."
+    return (
+        f"Move it to {point_text(round(x), round(y))}, the nearest place on a wall where it may "
+        "hang."
+    )
 
 
 def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:

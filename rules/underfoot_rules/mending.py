@@ -13,13 +13,13 @@ from underfoot.api import (
     Element,
     Facts,
     RoomFacts,
-    at,
     below,
     find_fixtures_over,
-    listed,
+    format_quantity,
+    join_names,
     may_lie,
-    move,
-    written,
+    move_text,
+    point_text,
 )
 
 Step = tuple[float, float]
@@ -91,7 +91,7 @@ def advise_move(
             if len(group) > 1 and math.hypot(*step) > _TOGETHER:
                 continue
             if fits_moved(facts, room, group, step):
-                return f"Move {_named(room, element, group)} by {move(*step)}."
+                return f"Move {_named(room, element, group)} by {move_text(*step)}."
     if len(row) > 1:
         for step in tried:
             if _is_forward(room, place, step) and fits_moved(facts, room, (place,), step):
@@ -111,7 +111,7 @@ def advise_longer_move(facts: Facts, room: RoomFacts, place: int) -> str | None:
     dx, dy = moves[int(np.argmax(good))].tolist()
     if len(ways) == 1:
         return _started_later(room.elements[place], (dx, dy))
-    return f"Move {room.elements[place].id} by {move(dx, dy)}."
+    return f"Move {room.elements[place].id} by {move_text(dx, dy)}."
 
 
 def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
@@ -136,16 +136,17 @@ def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
     which, end = divmod(int(np.argmax(good)), 2)
     length = float(lengths[which])
     said = (
-        f"Cut {element.id} to {written(length, 'mm')}, {written(element.length - length, 'mm')} "
+        f"Cut {element.id} to {format_quantity(length, 'mm')}, "
+        f"{format_quantity(element.length - length, 'mm')} "
         "shorter, "
     )
     if element.film.cut_every is None:
-        said = f"Cut {element.id} on a cut line to at most {written(length, 'mm')}, "
+        said = f"Cut {element.id} on a cut line to at most {format_quantity(length, 'mm')}, "
     begins = tries[which, end, 3 if element.along == "y" else 0]
     if end:
-        return f"{said}at its start, so that it begins at {at(*begins)}."
+        return f"{said}at its start, so that it begins at {point_text(*begins)}."
     x, y = (old[1] + old[2]) / 2
-    return f"{said}at its end near {at(x, y)}."
+    return f"{said}at its end near {point_text(x, y)}."
 
 
 def fits_moved(facts: Facts, room: RoomFacts, group: Sequence[int], step: Step) -> bool:
@@ -210,11 +211,11 @@ def _named(room: RoomFacts, element: Element, group: Sequence[int]) -> str:
         return f"row {element.row}"
     if len(group) == len(room.elements):
         return "all strips of the room"
-    return listed([room.elements[place].id for place in group])
+    return join_names([room.elements[place].id for place in group])
 
 
 def _started_later(element: Element, step: Step) -> str:
-    return f"Start {element.id} later in its row (`from`): move it by {move(*step)}."
+    return f"Start {element.id} later in its row (`from`): move it by {move_text(*step)}."
 
 
 def _directions(room: RoomFacts, place: int) -> tuple[np.ndarray, np.ndarray]:
@@ -229,6 +230,6 @@ def _is_forward(room: RoomFacts, place: int, step: Step) -> bool:
 
 
 def _rounded(step: Step) -> Step:
-    # As `move` writes it: each part up to a tenth of a millimetre.
+    # As `move_text` writes it: each part up to a tenth of a millimetre.
     dx, dy = (math.copysign(math.ceil(abs(d) * 10 - 1e-4) / 10, d) for d in step)
     return (dx, dy)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log
 
-from underfoot.api import written
+from underfoot.api import format_quantity
 from underfoot_rules.plausible import Range
 
 # Steps by which figures are miswritten: a unit a thousand times off, a digit too few or too many.
@@ -38,8 +38,8 @@ def _guess_degrees(value: float, figure: Range, meant: list[float]) -> str | Non
 def write_figure(value: float, unit: str) -> str:
     """Write a figure: long lengths in metres, small ones with all the digits that tell."""
     if unit == "mm" and value >= 3000:
-        return written(value / 1000, "m")
+        return format_quantity(value / 1000, "m")
     if unit == "mA" and 0 < value < 1:
         return f"{value * 1000:g} µA"
-    symbol = written(0, unit).partition(" ")[2]
-    return f"{value:.6g} {symbol}" if abs(value) < 1 else written(value, unit)
+    symbol = format_quantity(0, unit).partition(" ")[2]
+    return f"{value:.6g} {symbol}" if abs(value) < 1 else format_quantity(value, unit)

@@ -8,7 +8,7 @@ from importlib.resources import files
 from pkgutil import iter_modules
 
 from underfoot.api import Mutation, Rule, RuleSet
-from underfoot_rules.voices import SILENCES, silence_drawn_room
+from underfoot_rules.suppressions import SILENCES, silence_drawn_room
 
 TOPICS = (
     "laying",

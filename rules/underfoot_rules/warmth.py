@@ -15,10 +15,10 @@ from underfoot.api import (
     Limit,
     Limits,
     RoomFacts,
+    board_resistance,
     build_stack,
     film_output,
-    resist_board,
-    written,
+    format_quantity,
 )
 
 # The one home of these is floor-temperature: the other heat rules read them there.
@@ -142,14 +142,14 @@ def advise_insulation(
 ) -> str:
     """Say how much more insulation brings the share that is lost down to `most` percent."""
     insulation = room.room.insulation
-    board = resist_board(insulation.board if insulation is not None else None)
+    board = board_resistance(insulation.board if insulation is not None else None)
     if not isinstance(board, CannotTell):
         for count in range(1, 4):
             share = _share_with(count * board.resistance_m2k_w, parts, room, facts, limits)
             if share is not None and share <= most:
                 layers = "One more layer" if count == 1 else f"{count} more layers"
                 verb = "brings" if count == 1 else "bring"
-                return f"{layers} of {board.name} {verb} it to {written(share, '%', most)}."
+                return f"{layers} of {board.name} {verb} it to {format_quantity(share, '%', most)}."
     low, high = 0.0, 20.0
     for _ in range(50):
         middle = (low + high) / 2
@@ -161,8 +161,8 @@ def advise_insulation(
     if low > 19.9:
         return "Insulate better below the film."
     return (
-        f"Insulate better below the film: {written(_up(high), 'm2 K/W')} more brings it to "
-        f"{written(most, '%')}."
+        f"Insulate better below the film: {format_quantity(_up(high), 'm2 K/W')} more brings it to "
+        f"{format_quantity(most, '%')}."
     )
 
 
@@ -186,21 +186,26 @@ def name_part(floor: Floor) -> str:
 def tell_layers(floor: Floor, supply_v: float) -> Rows:
     """Give the layers and temperatures that a finding rests on, as rows of name and text."""
     stack, film = floor.stack, floor.part.film
-    rows = [("inside", f"{written(stack.room.temperature_c, 'degC')}, {stack.room.said}")]
+    rows = [("inside", f"{format_quantity(stack.room.temperature_c, 'degC')}, {stack.room.said}")]
     rows += [
-        (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+        (layer.name, f"{format_quantity(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
         for layer in stack.above
     ]
     rows.append(
-        (f"film {film.id}", f"{written(floor.output_w_m2, 'W/m2')} at {written(supply_v, 'V')}")
+        (
+            f"film {film.id}",
+            f"{format_quantity(floor.output_w_m2, 'W/m2')} at {format_quantity(supply_v, 'V')}",
+        )
     )
     rows += [
-        (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+        (layer.name, f"{format_quantity(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
         for layer in stack.below
     ]
     if not stack.whole:
         rows.append(("subfloor", "its layers are not given (`subfloor.layers`)"))
-    rows.append(("below", f"{written(stack.beyond.temperature_c, 'degC')}, {stack.beyond.said}"))
+    rows.append(
+        ("below", f"{format_quantity(stack.beyond.temperature_c, 'degC')}, {stack.beyond.said}")
+    )
     return tuple(rows)
 
 
@@ -218,16 +223,16 @@ def tell_warm_sides(room: RoomFacts, floor: Floor, output_w_m2: float) -> Rows:
     timber = [warm_c for layer, warm_c in under if layer.role == "timber"]
     if not timber and room.room.subfloor is not None and room.room.subfloor.kind == "timber":
         timber = [first]
-    rows = [("film at full output", f"{most}{written(state.film_c, 'degC')}")]
+    rows = [("film at full output", f"{most}{format_quantity(state.film_c, 'degC')}")]
     rows += [
-        (f"underside of {layer.name}", f"{most}{written(warm_c, 'degC')}")
+        (f"underside of {layer.name}", f"{most}{format_quantity(warm_c, 'degC')}")
         for layer, warm_c in sides
         if layer.role == "covering"
     ]
     if floor.part.boards:
-        rows.append(("below the boards", f"{most}{written(first, 'degC')}"))
+        rows.append(("below the boards", f"{most}{format_quantity(first, 'degC')}"))
     if timber:
-        rows.append(("timber of the subfloor", f"{most}{written(timber[0], 'degC')}"))
+        rows.append(("timber of the subfloor", f"{most}{format_quantity(timber[0], 'degC')}"))
     return tuple(rows)
 
 
@@ -235,6 +240,10 @@ def tell_split(floor: Floor) -> Rows:
     """Give where a film's output goes, as rows of name and text."""
     split = floor.settled.split
     return (
-        ("up", written(split.up_w_m2, "W/m2")),
-        ("down", f"{written(split.down_w_m2, 'W/m2')}, {written(split.down_percent, '%')}"),
+        ("up", format_quantity(split.up_w_m2, "W/m2")),
+        (
+            "down",
+            f"{format_quantity(split.down_w_m2, 'W/m2')}, "
+            f"{format_quantity(split.down_percent, '%')}",
+        ),
     )

@@ -9,7 +9,7 @@ import pytest
 
 from tests.browser.conftest import NARROW, WIDE, OpenPage
 from tests.browser.test_audit import violations
-from underfoot.checking.check import Examined, examine, set_up
+from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.revisions import compare
 from underfoot.checking.settings import default_settings
 from underfoot.reporting.revisions_page import write_comparisons_html
@@ -18,10 +18,10 @@ from underfoot_rules import STANDARD
 PLANS = Path(__file__).parents[2] / "plans"
 
 
-def examined(name: str) -> Examined:
+def examined(name: str) -> CheckedPlan:
     from datetime import date
 
-    bench = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 10, 1))
+    bench = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 10, 1))
     place = PLANS / name
     return examine(place.read_bytes(), bench, path=name, folder=place.parent)
 

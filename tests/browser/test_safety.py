@@ -19,7 +19,7 @@ from tests.underfoot.reporting.html.pages import (
     page_of_drawn,
 )
 from underfoot.reporting.html import draw_plan
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 
 def test_hostile_texts_are_shown_as_text(open_page: OpenPage) -> None:
@@ -33,7 +33,7 @@ def test_hostile_texts_are_shown_as_text(open_page: OpenPage) -> None:
     assert page.title() == "Review of 2 plans"
     shown = page.locator("body").inner_text()
     for hostile in HOSTILE:
-        assert reveal(hostile) in shown
+        assert escape_invisible(hostile) in shown
     assert page.locator("script").count() == 1
     assert page.locator("img, iframe, object").count() == 0
     assert page.locator("[onload], [onerror]").count() == 0

@@ -14,13 +14,13 @@ from hypothesis import given
 from tests.effort import examples
 from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.underfoot_rules.plans import check
-from underfoot.checking.facts import at_a_glance, hanging, leading, room, sensing
+from underfoot.checking.facts import at_a_glance, hanging, leads, room, sensor
 
 # Each glance with the module that takes it and the answer that spares the measuring.
 GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
-    (leading, "is_off_walls", True),
-    (leading, "is_off_strips", True),
-    (sensing, "is_near_two", False),
+    (leads, "is_off_walls", True),
+    (leads, "is_off_strips", True),
+    (sensor, "is_near_two", False),
     (room, "is_under_one", True),
     (hanging, "is_on_upright_wall", True),
 )

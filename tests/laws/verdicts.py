@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
@@ -20,7 +20,7 @@ Verdicts = Mapping[Verdict, float | None]
 # Two values of one measure may part by so much, in the unit reported.
 NOISE = 1e-6
 A_DAY = date(2026, 10, 1)
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 
 def report_on(data: Data) -> PlanReport:

@@ -10,7 +10,7 @@ from typing import Any
 
 from tests.seeded_faults.demo_plans import demo_plans
 from tests.underfoot_rules.plans import A_DAY, BASE
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import CheckRow, PlanReport
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
@@ -18,7 +18,7 @@ from underfoot_rules import STANDARD
 Data = dict[str, Any]
 Path = tuple[str | int, ...]
 
-_BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+_BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 _NUMBER = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)( .+)")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _FACTORS = (0.1, 0.8, 1.25, 10)

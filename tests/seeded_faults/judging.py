@@ -9,17 +9,17 @@ from dataclasses import dataclass
 from datetime import date
 
 from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot.checking.check import Bench, check_source, set_up
+from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 
 A_DAY = date(2026, 12, 1)
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 Found = frozenset[Expected]
 
 
-def find(plan: Data, bench: Bench = BENCH) -> Found:
+def find(plan: Data, bench: Checker = BENCH) -> Found:
     """Check a plan with the whole set and give what was found, waived or not.
 
     A plan that cannot be read, and a rule that crashes, are findings that nobody expects.
@@ -57,7 +57,12 @@ def damage(mutation: Mutation, plan: Data, seed: int) -> Damaged | None:
 
 
 def judge(
-    mutation: Mutation, damaged: Damaged, before: Found, plan: str, seed: int, bench: Bench = BENCH
+    mutation: Mutation,
+    damaged: Damaged,
+    before: Found,
+    plan: str,
+    seed: int,
+    bench: Checker = BENCH,
 ) -> Verdict:
     """Check a damaged plan; what the right plan already had is left out on both sides."""
     found = find(damaged.data, bench) - before

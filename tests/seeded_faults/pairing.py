@@ -15,11 +15,11 @@ from typing import Any, NamedTuple
 from tests.seeded_faults.judging import BENCH, covers, damage, find
 from tests.seeded_faults.trying import Right
 from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot.checking.check import Bench
+from underfoot.checking.check import Checker
 from underfoot_rules import STANDARD
 from underfoot_rules.mutations.causing import list_faults
 from underfoot_rules.mutations.comparing import UnclearError
-from underfoot_rules.mutations.opening import open_rows
+from underfoot_rules.mutations.expand_rows import open_rows
 
 Path = tuple[Any, ...]
 # The damages and the arithmetic beside the rules are made for right plans: where the first damage
@@ -51,7 +51,7 @@ class PairVerdict(NamedTuple):
 
 
 def try_pair(
-    first: Mutation, second: Mutation, right: Right, seed: int, bench: Bench = BENCH
+    first: Mutation, second: Mutation, right: Right, seed: int, bench: Checker = BENCH
 ) -> PairVerdict | None:
     """Do both damages to a plan and look for both findings; None where they do not go together."""
     if {first.name, second.name} & _FAR_REACHING:
@@ -73,7 +73,7 @@ def try_pair(
     return PairVerdict(first.name, second.name, right.name, seed, caused, missed)
 
 
-def draw_pairs(rights: Sequence[Right], seed: int, bench: Bench = BENCH) -> Iterator[PairVerdict]:
+def draw_pairs(rights: Sequence[Right], seed: int, bench: Checker = BENCH) -> Iterator[PairVerdict]:
     """Draw pairs without end, and judge those that go together."""
     rng = random.Random(f"pairs {seed}")
     while True:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from tests.seeded_faults.wiring import Supply
 from underfoot.api import Data
-from underfoot_rules.mutations.opening import open_rows
+from underfoot_rules.mutations.expand_rows import open_rows
 
 
 def record_tests(rng: random.Random, plan: Data, supply: Supply) -> None:

@@ -15,7 +15,7 @@ from tests.seeded_faults.pairing import are_apart, draw_pairs, list_changes, try
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right
 from underfoot.api import Mutation
-from underfoot.checking.check import set_up
+from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 
@@ -45,7 +45,7 @@ def test_of_two_damages_both_are_found(part: int) -> None:
 def test_a_rule_that_falls_silent_beside_another_would_be_noticed() -> None:
     first, second = mutation_named("fixture-added"), mutation_named("rcd-saved")
     hearing = tuple(rule for rule in STANDARD.rules if rule.id != "rcd")
-    deaf = set_up([STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY)
+    deaf = make_checker([STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY)
     pairs = [
         (try_pair(first, second, right, 1), try_pair(first, second, right, 1, deaf))
         for right in rights()

@@ -16,7 +16,7 @@ from tests.seeded_faults.judging import A_DAY, BENCH, damage, find, judge
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
 from underfoot.api import Damaged, Mutation
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
@@ -105,7 +105,9 @@ def damaged_plan(name: str) -> tuple[Damaged, Mutation]:
 def test_a_rule_that_is_deaf_would_be_noticed() -> None:
     damaged, mutation = damaged_plan("fixture-added")
     hearing = tuple(rule for rule in STANDARD.rules if rule.id != "fixture-clearance")
-    bench = set_up([STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY)
+    bench = make_checker(
+        [STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY
+    )
     verdict = judge(mutation, damaged, frozenset(), "plan", 1, bench)
     assert {each.rule for each in verdict.missed} == {"fixture-clearance"}
     assert verdict.false == ()

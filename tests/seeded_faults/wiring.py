@@ -10,8 +10,8 @@ from typing import Any
 
 from tests.seeded_faults.floors import Column, Floor, Spot, Turn
 from underfoot.api import Data
+from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.loads import loads_as_written
-from underfoot_rules.mutations.opening import open_rows
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.page import merge_patch
@@ -23,7 +23,7 @@ from underfoot_rules import STANDARD
 
 BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
 A_DAY = date(2026, 10, 1)
-_BENCH = set_up([STANDARD], default_settings(STANDARD.rules), A_DAY)
+_BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 
 def check(
@@ -70,6 +70,6 @@ def cannot_tell(change: Mapping[str, Any], rule: str) -> tuple[CannotTell, ...]:
     facts = Facts(reading.plan, settings.numbers)
     own = next(each for each in STANDARD.rules if each.id == rule)
     subjects = own.subjects(facts)
-    near = subjects.near if isinstance(subjects, Subjects) else subjects
-    said = (own.check(subject, facts, settings.seen[rule]) for subject in near)
+    near = subjects.candidates if isinstance(subjects, Subjects) else subjects
+    said = (own.check(subject, facts, settings.limits_by_rule[rule]) for subject in near)
     return tuple(each for each in said if isinstance(each, CannotTell))

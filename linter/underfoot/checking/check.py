@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from underfoot.checking.content_marks import list_content
-from underfoot.checking.engine import Program, arrange, keep_asked, run
-from underfoot.checking.finishing import finish
+from underfoot.checking.engine import RuleOrder, keep_asked, order_rules, run
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
+from underfoot.checking.report_builder import build_report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
@@ -19,30 +19,30 @@ from underfoot.reading import read_plan
 from underfoot.reading.plan_file import Taken
 
 
-class Bench(NamedTuple):
+class Checker(NamedTuple):
     """Rules and settings made ready to check plans with; `asked` are the only rules to report."""
 
     settings: Settings
-    program: Program
+    program: RuleOrder
     today: date
     with_waivers: bool = True
     asked: RulesAsked | None = None
 
 
-def set_up(
+def make_checker(
     sets: Sequence[RuleSet],
     settings: Settings,
     today: date,
     *,
     with_waivers: bool = True,
     asked: RulesAsked | None = None,
-) -> Bench:
+) -> Checker:
     """Make rules and settings ready; ValueError where the sets do not go together."""
-    program = arrange(sets_in_force(settings, sets), settings.off)
-    return Bench(settings, program, today, with_waivers, asked)
+    program = order_rules(sets_in_force(settings, sets), settings.off)
+    return Checker(settings, program, today, with_waivers, asked)
 
 
-class Examined(NamedTuple):
+class CheckedPlan(NamedTuple):
     """A plan with its report and the settings it was held against.
 
     `plan` is None where it could not be read, `settings` where they could not. `taken` is the
@@ -56,14 +56,19 @@ class Examined(NamedTuple):
 
 
 def examine(
-    source: bytes, bench: Bench, *, path: str, folder: Path | None = None, root: Path | None = None
-) -> Examined:
+    source: bytes,
+    bench: Checker,
+    *,
+    path: str,
+    folder: Path | None = None,
+    root: Path | None = None,
+) -> CheckedPlan:
     """Read and check one plan. A plan that cannot be read still yields a report."""
     reading = read_plan(source, path=path, folder=folder, root=root)
     plan = reading.plan
     if plan is None:
         report = unreadable(path, reading.problems)._replace(asked=bench.asked)
-        return Examined(report, None, bench.settings, reading.taken)
+        return CheckedPlan(report, None, bench.settings, reading.taken)
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -76,15 +81,20 @@ def examine(
     if bench.asked is not None:
         # All have run: what one finds hangs on what others have found, and on whose waivers hold.
         outcome = keep_asked(outcome, frozenset(bench.asked.rules))
-    report = finish(path, plan, outcome, reading.positions, settings, today)
+    report = build_report(path, plan, outcome, reading.positions, settings, today)
     report = report if bench.asked is None else report._replace(asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
         report = report._replace(content=list_content(plan, source))
-    return Examined(report, plan, settings, reading.taken)
+    return CheckedPlan(report, plan, settings, reading.taken)
 
 
 def check_source(
-    source: bytes, bench: Bench, *, path: str, folder: Path | None = None, root: Path | None = None
+    source: bytes,
+    bench: Checker,
+    *,
+    path: str,
+    folder: Path | None = None,
+    root: Path | None = None,
 ) -> PlanReport:
     """Check one plan and keep its report alone."""
     return examine(source, bench, path=path, folder=folder, root=root).report

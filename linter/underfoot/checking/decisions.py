@@ -11,7 +11,7 @@ from underfoot.checking.content_hash import find_changes
 from underfoot.checking.earlier import EarlierFinding
 from underfoot.checking.finding import SEVERITIES
 from underfoot.checking.matching import identity_of, is_worse, match_findings
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import (
     DecisionUsed,
     Measure,
@@ -66,8 +66,11 @@ def why_lapsed(stated: StatedDecision, now: ReportedFinding) -> str | None:
     then, measured = old.measured, now.measured
     if then is None or measured is None or then.unit != measured.unit:
         return "what it measures has changed"
-    was = written(then.value, then.unit, measured.value)
-    return f"it was {was} then, and is {written(measured.value, measured.unit, then.value)} now"
+    was = format_quantity(then.value, then.unit, measured.value)
+    return (
+        f"it was {was} then, and is "
+        f"{format_quantity(measured.value, measured.unit, then.value)} now"
+    )
 
 
 def start_review(plan: str, content: ReviewedContent, report: PlanReport) -> ReviewFile:

@@ -9,11 +9,11 @@ from graphlib import CycleError, TopologicalSorter
 from typing import NamedTuple
 
 from underfoot.checking.apart import is_lack_of_memory
+from underfoot.checking.crash import describe
 from underfoot.checking.facts import Facts
-from underfoot.checking.falling import where_it_fell
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.rule import Rule, RuleSet, Silence, Subjects
+from underfoot.checking.rule import Rule, RuleSet, Subjects, Suppression
 from underfoot.checking.settings import LimitsInForce, Settings
 from underfoot.checking.soundness import refuse_unsound
 from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
@@ -27,7 +27,7 @@ PROTECTS_LIFE = (
 )
 
 
-class Raised(NamedTuple):
+class RuleFinding(NamedTuple):
     """A finding with its rule, subject and severity in force."""
 
     rule: Rule
@@ -74,17 +74,17 @@ class Fault(NamedTuple):
 class Outcome(NamedTuple):
     """All that the rules said about one plan."""
 
-    raised: tuple[Raised, ...]
+    raised: tuple[RuleFinding, ...]
     tallies: tuple[Tally, ...]
     faults: tuple[Fault, ...]
     waivers: tuple[WaiverState, ...]
 
 
-class Program(NamedTuple):
+class RuleOrder(NamedTuple):
     """The rules to run, in an order in which a cause comes before what it silences."""
 
     rules: tuple[Rule, ...]
-    silences: Mapping[str, tuple[Silence, ...]]
+    silences: Mapping[str, tuple[Suppression, ...]]
     causes: frozenset[str] = frozenset()
 
 
@@ -92,7 +92,7 @@ class Program(NamedTuple):
 _Heard = list[tuple[Subject, Finding]]
 
 
-def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> Program:
+def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> RuleOrder:
     """Put the rules of all sets in order; ValueError where two share an id or causes go round."""
     rules: dict[str, Rule] = {}
     for rule_set in sets:
@@ -101,7 +101,7 @@ def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) ->
                 raise ValueError(f"two rules are called {rule.id}")
             rules[rule.id] = rule
     active = {name: rule for name, rule in rules.items() if not off or name not in off}
-    silences: dict[str, list[Silence]] = {}
+    silences: dict[str, list[Suppression]] = {}
     sorter: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(active, ()))
     for silence in (silence for rule_set in sets for silence in rule_set.silences):
         if silence.cause not in active:
@@ -118,7 +118,7 @@ def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) ->
         order = tuple(sorter.static_order())
     except CycleError as error:
         raise ValueError(f"rules that silence each other in a ring: {error.args[1]}") from None
-    return Program(
+    return RuleOrder(
         tuple(active[name] for name in order),
         {name: tuple(of_rule) for name, of_rule in silences.items()},
         frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
@@ -127,7 +127,7 @@ def arrange(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) ->
 
 def run(
     plan: Plan,
-    program: Program,
+    program: RuleOrder,
     settings: Settings,
     *,
     today: date,
@@ -146,7 +146,7 @@ def run(
     judging = _Judging(facts, program, settings, sound, {}, paths)
     tallies: list[Tally] = []
     faults: list[Fault] = []
-    raised: list[Raised] = []
+    raised: list[RuleFinding] = []
     states: tuple[WaiverState, ...] | None = None
 
     def judge_all_waivers() -> tuple[WaiverState, ...]:
@@ -166,7 +166,7 @@ def run(
         if rule.last and states is None:
             states = judge_all_waivers()
             judging = judging._replace(facts=facts.with_waivers(states))
-        findings: list[Raised] = []
+        findings: list[RuleFinding] = []
         try:
             tally = _judge(rule, judging, findings)
         except Exception as error:  # a crashed rule must not take the others with it
@@ -174,8 +174,8 @@ def run(
                 raise MemoryError from None  # of that the plan is the cause, and no rule
             worst = _gravest(rule, settings)
             trace = "".join(traceback.format_exception(error))
-            faults.append(Fault(rule.id, where_it_fell(error, rule.module), worst, trace))
-            judging.heard.pop(rule.id, None)
+            faults.append(Fault(rule.id, describe(error, rule.module), worst, trace))
+            judging.findings_by_rule.pop(rule.id, None)
             continue
         if rule is not MAKERS_FIGURES or tally.checked:
             tallies.append(tally)
@@ -203,15 +203,15 @@ def keep_asked(outcome: Outcome, rules: Container[str]) -> Outcome:
 class _Judging(NamedTuple):
     """What every rule of a run is judged with.
 
-    `sound` are the waivers that hold where they cover a finding; `heard` is filled on the way
-    with the findings that silence what depends on them, by rule.
+    `sound` are the waivers that hold where they cover a finding; `findings_by_rule` is filled on
+    the way with the findings that silence what depends on them.
     """
 
     facts: Facts
-    program: Program
+    program: RuleOrder
     settings: Settings
     sound: tuple[Waiver, ...]
-    heard: dict[str, _Heard]
+    findings_by_rule: dict[str, _Heard]
     paths: Container[str] | None
 
     def exists(self, path: str) -> bool:
@@ -230,21 +230,21 @@ def _gravest(rule: Rule, settings: Settings) -> Severity:
     return min(rule.severities, key=SEVERITIES.index) if changed is None else changed[0]
 
 
-def _judge(rule: Rule, judging: _Judging, findings: list[Raised]) -> Tally:
+def _judge(rule: Rule, judging: _Judging, findings: list[RuleFinding]) -> Tally:
     facts, settings = judging.facts, judging.settings
     listed = rule.subjects(facts)
     if isinstance(listed, Subjects):
-        subjects, total = listed.near, listed.total
+        subjects, total = listed.candidates, listed.total
     else:
         subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
         total = len(subjects)
     if not subjects:
         return Tally(rule.id, total, 0, ())
-    limits = settings.seen.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
+    limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
     silences = [
-        (silence, _keys_heard(silence, judging.heard, facts))
+        (silence, _keys_heard(silence, judging.findings_by_rule, facts))
         for silence in judging.program.silences.get(rule.id, ())
-        if silence.cause == rule.id or judging.heard.get(silence.cause)
+        if silence.cause == rule.id or judging.findings_by_rule.get(silence.cause)
     ]
     undecided: list[Undecided] = []
     changed = settings.severities.get(rule.id)
@@ -263,14 +263,14 @@ def _judge(rule: Rule, judging: _Judging, findings: list[Raised]) -> Tally:
             if unjudged is None:
                 undecided.append(_left_undecided(subject, verdict, rule, settings))
             else:
-                findings.append(Raised(rule, subject, *unjudged))
+                findings.append(RuleFinding(rule, subject, *unjudged))
             continue
         severity = verdict.severity or rule.severities[0]
         if changed is not None:
             severity = changed[0]
-        findings.append(Raised(rule, subject, verdict, severity))
+        findings.append(RuleFinding(rule, subject, verdict, severity))
         if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
-            judging.heard.setdefault(rule.id, []).append((subject, verdict))
+            judging.findings_by_rule.setdefault(rule.id, []).append((subject, verdict))
             for silence, keys in silences:
                 if silence.cause == rule.id and _counts(silence, subject, verdict):
                     keys.update(silence.cause_keys(subject, facts))
@@ -303,7 +303,7 @@ def _left_undecided(
     return Undecided(subject, verdict.why, verdict.write, worst)
 
 
-def _keys_heard(silence: Silence, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:
+def _keys_heard(silence: Suppression, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:
     keys: set[Hashable] = set()
     for subject, finding in heard.get(silence.cause, ()):
         if _counts(silence, subject, finding):
@@ -311,13 +311,13 @@ def _keys_heard(silence: Silence, heard: Mapping[str, _Heard], facts: Facts) -> 
     return keys
 
 
-def _counts(silence: Silence, subject: Subject, finding: Finding) -> bool:
-    return silence.speaks is None or silence.speaks(subject, finding)
+def _counts(silence: Suppression, subject: Subject, finding: Finding) -> bool:
+    return silence.when is None or silence.when(subject, finding)
 
 
 def _find_silences(
-    subject: Subject, silences: list[tuple[Silence, set[Hashable]]], facts: Facts
-) -> tuple[Silence, ...]:
+    subject: Subject, silences: list[tuple[Suppression, set[Hashable]]], facts: Facts
+) -> tuple[Suppression, ...]:
     return tuple(
         silence
         for silence, keys in silences
@@ -327,7 +327,7 @@ def _find_silences(
 
 def _judge_all_the_same(
     rule: Rule,
-    silencing: tuple[Silence, ...],
+    silencing: tuple[Suppression, ...],
     subject: Subject,
     facts: Facts,
     limits: LimitsInForce,
@@ -341,10 +341,10 @@ def _judge_all_the_same(
         ):
             return verdict
     first = silencing[0]
-    return CannotTell(first.says, f"Put right what {first.cause} found.")
+    return CannotTell(first.reason, f"Put right what {first.cause} found.")
 
 
-def _list_unwaivable(program: Program, settings: Settings) -> dict[str, str]:
+def _list_unwaivable(program: RuleOrder, settings: Settings) -> dict[str, str]:
     """Tell of each rule that no plan may waive why not."""
     forbidden = {rule.id: NOT_WAIVED.format(rule.id) for rule in program.rules if rule.last}
     for rule in program.rules:

@@ -24,13 +24,13 @@ def above(value: float, limit: float) -> bool:
 class Subject(NamedTuple):
     """What one check is about: its room (or None), the ids of its items, its place in the plan.
 
-    `thing` is whatever the rule wants to hand from `subjects` to `check`.
+    `payload` is whatever the rule wants to hand from `subjects` to `check`.
     """
 
     room: str | None
     items: tuple[str, ...]
     path: str
-    thing: Any = None
+    payload: Any = None
 
 
 class Basis(NamedTuple):

@@ -32,9 +32,9 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Tell which figures are the plan's own."""
-    if subject.thing is None:
+    if subject.payload is None:
         return _judge_catalogue(facts)
-    return _judge_entry(subject.thing, facts)
+    return _judge_entry(subject.payload, facts)
 
 
 def _judge_catalogue(facts: Facts) -> Finding | None:

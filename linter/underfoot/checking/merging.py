@@ -60,7 +60,7 @@ class _Draft:
     lock: Placed | None = None
 
 
-def put_in_force(
+def merge_settings(
     files: Sequence[Placed], sets: Sequence[RuleSet]
 ) -> tuple[Settings, tuple[Problem, ...]]:
     """Lay settings files over the defaults; `files` runs from the outermost to the nearest.

@@ -42,7 +42,7 @@ _SYMBOLS = {
 }
 
 
-def written(value: float, unit: str, apart_from: float | None = None) -> str:
+def format_quantity(value: float, unit: str, apart_from: float | None = None) -> str:
     """Write `value` with its unit; more decimals where it would else read like `apart_from`."""
     decimals = _DECIMALS.get(unit, 2)
     text = _rounded(value, decimals)
@@ -56,21 +56,21 @@ def written(value: float, unit: str, apart_from: float | None = None) -> str:
     return f"{text}{'' if symbol == '°' else ' '}{symbol}"
 
 
-def written_up(value: float, unit: str) -> str:
+def format_at_least(value: float, unit: str) -> str:
     """Write what is to be at least `value`: rounded up, so that it is enough."""
     scale = 10 ** _DECIMALS.get(unit, 2)
-    return written(math.ceil((value - NOISE) * scale) / scale, unit)
+    return format_quantity(math.ceil((value - NOISE) * scale) / scale, unit)
 
 
 def written_down(value: float, unit: str) -> str:
     """Write what is to be at most `value`: rounded down, so that it is not too much."""
     scale = 10 ** _DECIMALS.get(unit, 2)
-    return written(math.floor((value + NOISE) * scale) / scale, unit)
+    return format_quantity(math.floor((value + NOISE) * scale) / scale, unit)
 
 
-def written_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:
-    """Write a limit: the word that it stands for where it has choices, else as `written` does."""
-    return choices[round(value)] if choices else written(value, unit)
+def format_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:
+    """Write a limit: the word that it stands for where it has choices, else its quantity."""
+    return choices[round(value)] if choices else format_quantity(value, unit)
 
 
 def _rounded(value: float, decimals: int) -> str:

@@ -41,11 +41,11 @@ class Limits(Protocol):
 class Subjects(NamedTuple):
     """Subjects of which an index has already settled most.
 
-    `near` are those that need a look; `total` counts all, so that the tally stays honest where
-    looking at every pair would take a day.
+    `candidates` are those that need a look; `total` counts all, so that the tally stays honest
+    where looking at every pair would take a day.
     """
 
-    near: Iterable[Subject]
+    candidates: Iterable[Subject]
     total: int
 
 
@@ -81,11 +81,11 @@ class Rule(NamedTuple):
 Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
 
 
-class Silence(NamedTuple):
+class Suppression(NamedTuple):
     """One cause, one voice: while `cause` stands as an error, what depends on it is not judged.
 
     A subject is silenced when one of its keys is among the keys of the cause's findings; one that
-    is waived, or in force as a warning or note, silences nothing. `speaks` may narrow the findings
+    is waived, or in force as a warning or note, silences nothing. `when` may narrow the findings
     that count. Left without `withholds`, a silenced rule is not asked at all; with it, it is, and
     those of its findings that need nothing of what is wrong (`withholds` is false) are told.
     """
@@ -94,8 +94,8 @@ class Silence(NamedTuple):
     silenced: tuple[str, ...]
     cause_keys: Key
     subject_keys: Key
-    says: str
-    speaks: Callable[[Subject, Finding], bool] | None = None
+    reason: str
+    when: Callable[[Subject, Finding], bool] | None = None
     withholds: Callable[[Subject, Finding], bool] | None = None
 
 
@@ -116,7 +116,7 @@ class RuleSet(NamedTuple):
 
     name: str
     rules: tuple[Rule, ...]
-    silences: tuple[Silence, ...] = ()
+    silences: tuple[Suppression, ...] = ()
     base_plan: str = ""
     gather_mutations: Callable[[], tuple[Mutation, ...]] = tuple
     api: int = 1

@@ -52,8 +52,9 @@ class MaterialsFrom(NamedTuple):
 class Settings:
     """What is in force for one plan: limits by rule and key, and what was changed of the rules.
 
-    `numbers` are the limits without their origin, `seen` the same as each rule sees them, `moved`
-    those that a file sets, with rule, key and origin. `may_waive` are rules that protect life and
+    `numbers` are the limits without their origin, `limits_by_rule` the same as each rule sees
+    them, `changed_limits` those that a file sets, with rule, key and origin.
+    `may_waive` are rules that protect life and
     that a plan may waive all the same; `never_waive` goes before it. `files` are the settings
     files that count, outermost first. What any rule cannot judge is at least as grave as
     `undecided_floor` says; `undecided` holds what is graver. `locked_by`, `never_waive_by` (by
@@ -77,8 +78,8 @@ class Settings:
     never_waive_all_by: str | None = None
     rule_sets_by: str | None = None
     numbers: Mapping[str, Mapping[str, float]] = field(init=False, repr=False, compare=False)
-    seen: Mapping[str, LimitsInForce] = field(init=False, repr=False, compare=False)
-    moved: tuple[tuple[str, str, InForce, Origin], ...] = field(
+    limits_by_rule: Mapping[str, LimitsInForce] = field(init=False, repr=False, compare=False)
+    changed_limits: tuple[tuple[str, str, InForce, Origin], ...] = field(
         init=False, repr=False, compare=False
     )
 
@@ -89,15 +90,15 @@ class Settings:
             for rule, limits in self.limits.items()
         }
         object.__setattr__(self, "numbers", numbers)
-        seen = {rule: LimitsInForce(rule, numbers) for rule in numbers}
-        object.__setattr__(self, "seen", seen)
-        moved = tuple(
+        limits_by_rule = {rule: LimitsInForce(rule, numbers) for rule in numbers}
+        object.__setattr__(self, "limits_by_rule", limits_by_rule)
+        changed_limits = tuple(
             (rule, key, limit, origin)
             for rule, limits in self.limits.items()
             for key, limit in limits.items()
             if (origin := limit.origin) is not None
         )
-        object.__setattr__(self, "moved", moved)
+        object.__setattr__(self, "changed_limits", changed_limits)
 
     def undecided_for(self, rule: str) -> tuple[Severity, Origin] | None:
         """Tell how grave it is what a rule cannot judge; None where that is no finding."""

@@ -6,19 +6,19 @@ import math
 from collections.abc import Sequence
 
 
-def listed(things: Sequence[str]) -> str:
+def join_names(things: Sequence[str]) -> str:
     """Join ids as a sentence does: ``A1, A2 and A3``."""
     if len(things) < 2:
         return "".join(things)
     return f"{', '.join(things[:-1])} and {things[-1]}"
 
 
-def at(x: float, y: float) -> str:
+def point_text(x: float, y: float) -> str:
     """Write a place as a plan does: ``[810, 1500]``."""
     return f"[{_whole(x)}, {_whole(y)}]"
 
 
-def move(dx: float, dy: float) -> str:
+def move_text(dx: float, dy: float) -> str:
     """Say a move in the plane: ``12 mm to the right (+x) and 5 mm up (+y)``.
 
     Each part is rounded up to a tenth of a millimetre, so that the move clears what it must.

@@ -20,13 +20,13 @@ from underfoot.commands.options import (
 from underfoot.commands.outputs import FORMATS
 
 if TYPE_CHECKING:
-    from underfoot.checking.check import Examined
+    from underfoot.checking.check import CheckedPlan
     from underfoot.checking.earlier import Holding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
-    from underfoot.commands.collecting import PlanFile
     from underfoot.commands.outputs import Asked, Output
+    from underfoot.commands.plan_files import PlanFile
     from underfoot.commands.result_cache import CacheTerms
     from underfoot.commands.selecting import Selection
     from underfoot.reporting.earlier import Earliers
@@ -189,13 +189,13 @@ def check(
     from underfoot import __version__
     from underfoot.checking.summing import Summary, Summing
     from underfoot.commands.asking import rules_asked
+    from underfoot.commands.output_files import check_output, say
     from underfoot.commands.outputs import Asked, list_outputs
     from underfoot.commands.reporting_run import RunReports
     from underfoot.commands.reviewing import Terms, rule_sets_to_use
-    from underfoot.commands.running import Way, run_over
-    from underfoot.commands.saying import say_run_problems
+    from underfoot.commands.schedule import Parallelism, run_over
     from underfoot.commands.selecting import Wanted, select_plans
-    from underfoot.commands.writing import check_output, say
+    from underfoot.commands.stderr import say_run_problems
     from underfoot.reporting.phrases import say_run
 
     if not paths and files_from is None:
@@ -247,7 +247,7 @@ def check(
     reports_ = RunReports(outputs, asked, run)
     summing = Summing(level)
     keep = _choose_keep(outputs, asked)
-    for plan, page in run_over(collected.files, sets, terms, keep, Way(jobs, cluster)):
+    for plan, page in run_over(collected.files, sets, terms, keep, Parallelism(jobs, cluster)):
         held = plan if holding is None else holding.hold(plan)
         summing.add(held)
         reports_.add(held, page)
@@ -284,7 +284,7 @@ def _open_cache(
 
 def _choose_keep(
     outputs: Sequence[Output], asked: Asked
-) -> Callable[[Examined], tuple[PlanReport, DrawnPlan | None]]:
+) -> Callable[[CheckedPlan], tuple[PlanReport, DrawnPlan | None]]:
     if not any(each.format == "html" for each in outputs):
         return keep_report
     from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
@@ -294,12 +294,12 @@ def _choose_keep(
     return partial(keep_drawn_if_refused, refuse_at=asked.refuse_at)
 
 
-def keep_report(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
+def keep_report(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report alone."""
     return examined.report, None
 
 
-def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
+def keep_drawn(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report and its drawings, made while the plan is at hand."""
     from underfoot.reporting.html import draw_plan
 
@@ -307,7 +307,7 @@ def keep_drawn(examined: Examined) -> tuple[PlanReport, DrawnPlan | None]:
 
 
 def keep_drawn_if_refused(
-    examined: Examined, refuse_at: RefuseAt
+    examined: CheckedPlan, refuse_at: RefuseAt
 ) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
     from underfoot.checking.exit_status import plan_status
@@ -320,8 +320,8 @@ def keep_drawn_if_refused(
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     """Write a list in place of a report."""
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.saying import say_run_problems
-    from underfoot.commands.writing import disarmed, write_file, write_out
+    from underfoot.commands.output_files import disarmed, write_file, write_out
+    from underfoot.commands.stderr import say_run_problems
 
     if output.format not in ("text", "json"):
         raise CommandError("--depends and --list-passed-over are written as text or json")
@@ -348,9 +348,9 @@ def _read_earlier(place: str) -> Earliers:
 
 def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Holding:
     from underfoot.checking.earlier import Holding
-    from underfoot.commands.collecting import shown
+    from underfoot.commands.output_files import say
     from underfoot.commands.outputs import tell_paths
-    from underfoot.commands.writing import say
+    from underfoot.commands.plan_files import display_path
 
     earlier, from_top = _read_earlier(place)
     told = tell_paths(root)
@@ -366,4 +366,4 @@ def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Ho
             f"--known {place}: none of its plans is checked here; plans are matched by the path "
             "that the report gives them"
         )
-    return Holding(earlier, shown(place), absent, name)
+    return Holding(earlier, display_path(place), absent, name)

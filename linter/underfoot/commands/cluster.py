@@ -14,9 +14,9 @@ from itertools import islice
 from typing import Any, TypeVar
 
 from underfoot import __version__
-from underfoot.checking.check import Examined
-from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
+from underfoot.checking.check import CheckedPlan
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile
 from underfoot.commands.reviewing import Terms, examiner, give_up, rule_sets_to_use
 
 Kept = TypeVar("Kept")
@@ -32,7 +32,7 @@ _CONNECT_SECONDS = 30
 def hand_over(
     files: Iterable[PlanFile],
     terms: Terms,
-    keep: Callable[[Examined], Kept],
+    keep: Callable[[CheckedPlan], Kept],
     *,
     address: str,
 ) -> Iterator[Kept]:
@@ -68,7 +68,7 @@ class _Run:
     """One run on a cluster."""
 
     def __init__(
-        self, client: Any, terms: Terms, keep: Callable[[Examined], Any], killed: type[Exception]
+        self, client: Any, terms: Terms, keep: Callable[[CheckedPlan], Any], killed: type[Exception]
     ) -> None:
         self.client = client
         self.terms = terms
@@ -131,7 +131,7 @@ class _Run:
 def check_batch(
     files: Sequence[PlanFile],
     terms: Terms,
-    keep: Callable[[Examined], Kept],
+    keep: Callable[[CheckedPlan], Kept],
     token: str,
     like: tuple[str, tuple[str, ...]],
 ) -> list[Kept]:
@@ -147,7 +147,7 @@ def check_batch(
 
 @lru_cache(maxsize=2)
 def _make_ready(
-    terms: Terms, keep: Callable[[Examined], Kept], token: str
+    terms: Terms, keep: Callable[[CheckedPlan], Kept], token: str
 ) -> tuple[Callable[[PlanFile], Kept], tuple[str, ...]]:
     # Once a run, since settings may change between two.
     sets = rule_sets_to_use()

@@ -14,10 +14,10 @@ from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import REFUSE_AT, settings_option, today_option
 
 if TYPE_CHECKING:
-    from underfoot.checking.check import Examined
+    from underfoot.checking.check import CheckedPlan
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.revisions import Comparison
-    from underfoot.commands.collecting import PlanFile
+    from underfoot.commands.plan_files import PlanFile
     from underfoot.reading.problem import Problem
 
 FORMATS = ("text", "json", "html")
@@ -66,7 +66,7 @@ def compare(
     """
     from underfoot import __version__
     from underfoot.checking.revisions import refuses
-    from underfoot.commands.writing import check_output, disarmed, write_file, write_out
+    from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 
     pairs, problems = _pair_up(old, new)
     if output is not None:
@@ -88,27 +88,29 @@ Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
 
 def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     """Pair two plans, or those of two folders by their path in it."""
-    from underfoot.commands.collecting import STANDARD_INPUT, collect_plans, shown
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.plan_files import STANDARD_INPUT, collect_plans, display_path
 
     if STANDARD_INPUT in (old, new):
         raise CommandError("compare takes two plans or two folders, not standard input")
     for place in (old, new):
         if not os.path.exists(place):
-            raise CommandError(f"{shown(place)}: there is no such file or folder")
+            raise CommandError(f"{display_path(place)}: there is no such file or folder")
     if os.path.isdir(old) != os.path.isdir(new):
         raise CommandError("compare takes two plans or two folders, not one of each")
     if not os.path.isdir(old):
-        from underfoot.commands.collecting import PlanFile
+        from underfoot.commands.plan_files import PlanFile
 
-        name = os.path.basename(shown(new))
-        return [(name, PlanFile(old, shown(old)), PlanFile(new, shown(new)))], ()
+        name = os.path.basename(display_path(new))
+        return [(name, PlanFile(old, display_path(old)), PlanFile(new, display_path(new)))], ()
     sides: list[Mapping[str, PlanFile]] = []
     problems: list[Problem] = []
     for folder in (old, new):
         collected = collect_plans((folder,))
         problems += collected.problems
-        sides.append({shown(os.path.relpath(file.place, folder)): file for file in collected.files})
+        sides.append(
+            {display_path(os.path.relpath(file.place, folder)): file for file in collected.files}
+        )
     names = sorted({*sides[0], *sides[1]}, key=lambda name: name.split("/"))
     return [(name, sides[0].get(name), sides[1].get(name)) for name in names], tuple(problems)
 
@@ -121,7 +123,7 @@ def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterab
     files = [file for _, *both in pairs for file in both if file is not None]
     examined = iter(examine_files(files, sets, today=today, settings=settings))
 
-    def next_of(file: PlanFile | None) -> Examined | None:
+    def next_of(file: PlanFile | None) -> CheckedPlan | None:
         return None if file is None else next(examined)
 
     for name, old, new in pairs:

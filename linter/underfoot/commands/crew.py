@@ -26,12 +26,12 @@ from underfoot.checking.apart import (
     limit_time,
     memory_now,
 )
-from underfoot.checking.check import Examined
-from underfoot.checking.falling import where_it_fell
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.crash import describe
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.copies import Line, can_copy, join_lines, start_copy, wait_for
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile
 from underfoot.commands.reviewing import (
     Terms,
     allowance_of,
@@ -86,7 +86,7 @@ def share_out(
     files: Iterable[PlanFile],
     sets: Sequence[RuleSet],
     terms: Terms,
-    keep: Callable[[Examined], Kept],
+    keep: Callable[[CheckedPlan], Kept],
     *,
     jobs: int,
     method: str | None = None,
@@ -106,7 +106,7 @@ class _Crew(Generic[Kept]):
         self,
         sets: Sequence[RuleSet],
         terms: Terms,
-        keep: Callable[[Examined], Kept],
+        keep: Callable[[CheckedPlan], Kept],
         *,
         forks: bool,
     ) -> None:
@@ -287,7 +287,7 @@ def _work(
     inherited: Sequence[Line],
     sets: Sequence[RuleSet] | None,
     terms: Terms,
-    keep: Callable[[Examined], Any],
+    keep: Callable[[CheckedPlan], Any],
 ) -> None:
     """Check the plans that come through `connection`, until it is closed."""
     end_at_once()
@@ -318,5 +318,5 @@ def _work(
     except CommandError as error:
         connection.send_bytes(_pack((-1, str(error), None)))
     except Exception as error:  # no plan has been lost yet, but none will be got through
-        why = f"a fault of the tool: {where_it_fell(error)}"
+        why = f"a fault of the tool: {describe(error)}"
         connection.send_bytes(_pack((-1, why, None)))

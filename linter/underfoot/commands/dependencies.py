@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
 from underfoot.commands.finding_settings import (
     SETTINGS_NAMES,
     look_once,
@@ -17,6 +16,7 @@ from underfoot.commands.finding_settings import (
     shown_from,
 )
 from underfoot.commands.places import RealPlaces
+from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile, display_path
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
@@ -56,7 +56,7 @@ def find_dependencies(
     for file in files:
         folder = file.folder
         if settings is not None:
-            found: tuple[str, ...] = (shown(settings),)
+            found: tuple[str, ...] = (display_path(settings),)
         else:
             if (folder, file.named) not in by_folder:
                 listed = settings_files(
@@ -83,7 +83,7 @@ def _catalogue(file: PlanFile) -> str | None:
     name = _name_of_catalogue(source)
     if not name:
         return None
-    return posixpath.normpath(posixpath.join(posixpath.dirname(file.path), shown(name)))
+    return posixpath.normpath(posixpath.join(posixpath.dirname(file.path), display_path(name)))
 
 
 def _name_of_catalogue(source: bytes) -> str | None:

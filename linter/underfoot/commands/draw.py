@@ -138,16 +138,16 @@ def _read_and_check(
     place: str, settings: str | None, today: date | None, *, with_waivers: bool
 ) -> tuple[Plan, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
-    from underfoot.checking.check import examine, set_up
-    from underfoot.commands.collecting import STANDARD_INPUT, shown
+    from underfoot.checking.check import examine, make_checker
     from underfoot.commands.errors import CommandError
     from underfoot.commands.finding_settings import SettingsError, settings_finder
+    from underfoot.commands.output_files import say
+    from underfoot.commands.plan_files import STANDARD_INPUT, display_path
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import say
 
     if os.path.isdir(place):
-        raise CommandError(f"{shown(place)}: this is a folder; draw takes one plan")
+        raise CommandError(f"{display_path(place)}: this is a folder; draw takes one plan")
     sets = rule_sets_to_use()
     try:
         in_force = settings_finder(sets, settings)(place)
@@ -155,11 +155,11 @@ def _read_and_check(
         _say_problems(error.problems, place)
         return None
     try:
-        bench = set_up(sets, in_force, today or date.today(), with_waivers=with_waivers)
+        bench = make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
     except ValueError as error:
         raise CommandError(f"the rule sets do not go together: {error}") from None
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
-    examined = examine(take_in(place), bench, path=shown(place), folder=folder)
+    examined = examine(take_in(place), bench, path=display_path(place), folder=folder)
     if examined.plan is None:
         _say_problems(examined.report.problems, place)
         return None
@@ -170,12 +170,12 @@ def _read_and_check(
 
 
 def _say_problems(problems: Sequence[Problem], place: str) -> None:
-    from underfoot.commands.collecting import shown
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
+    from underfoot.commands.plan_files import display_path
     from underfoot.reporting.text import say_problem
 
     for problem in problems:
-        say(say_problem(problem._replace(file=problem.file or shown(place))))
+        say(say_problem(problem._replace(file=problem.file or display_path(place))))
 
 
 def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
@@ -203,7 +203,7 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
     if output is None:
         _to_standard_output(next(iter(files.values())), form)
         return
-    from underfoot.commands.writing import check_output, disarmed, say, write_file
+    from underfoot.commands.output_files import check_output, disarmed, say, write_file
 
     if into_folder:
         os.makedirs(output, exist_ok=True)
@@ -257,7 +257,7 @@ def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | byte
 
 def _to_standard_output(content: str | bytes, form: str) -> None:
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.writing import write_out
+    from underfoot.commands.output_files import write_out
 
     if isinstance(content, str):
         write_out([content], form)

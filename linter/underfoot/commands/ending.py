@@ -33,7 +33,7 @@ def _end(work: Callable[[], int | None]) -> int:
     import click
 
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
 
     try:
         status = work()
@@ -60,12 +60,9 @@ def _end(work: Callable[[], int | None]) -> int:
     except Exception as error:  # a traceback tells a user nothing
         if os.environ.get(TRACEBACK):
             raise
-        from underfoot.checking.falling import where_it_fell
+        from underfoot.checking.crash import describe
 
-        say(
-            f"a fault of the tool: {where_it_fell(error)}; please report it "
-            f"({TRACEBACK}=1 shows more)"
-        )
+        say(f"a fault of the tool: {describe(error)}; please report it ({TRACEBACK}=1 shows more)")
     return MISUSED
 
 

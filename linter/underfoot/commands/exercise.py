@@ -40,12 +40,12 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     answers.yaml to be filled in, and key.yaml, which you keep: 'mark --answers
     key.yaml' marks by it. What is in none of these files is never a fault.
     """
-    from underfoot.checking.check import set_up
+    from underfoot.checking.check import make_checker
     from underfoot.checking.settings import default_settings
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.output_files import say, write_file
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import say, write_file
     from underfoot.marking.exercise import (
         ExerciseError,
         make_exercise,
@@ -58,7 +58,7 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]
     today = today or date.today()
-    bench = set_up(sets, default_settings(rules), today)
+    bench = make_checker(sets, default_settings(rules), today)
     mutations = [mutation for rule_set in sets for mutation in rule_set.mutations]
     source = take_in(plan_file)
     try:

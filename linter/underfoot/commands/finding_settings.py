@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Protocol
 
-from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.commands.errors import CommandError
@@ -164,7 +164,7 @@ def _read(
             placed.append(Placed(name, reading.settings, reading.positions, folder))
     if problems:
         raise SettingsError(problems)
-    settings, refused = put_in_force(placed, sets)
+    settings, refused = merge_settings(placed, sets)
     if refused:
         raise SettingsError(refused)
     return settings

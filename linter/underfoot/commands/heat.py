@@ -47,11 +47,11 @@ def heat(
     from underfoot.checking.facts.stack import Assumptions
     from underfoot.checking.finding import CannotTell
     from underfoot.checking.heat_picture import HeatPicture, picture_heat
-    from underfoot.commands.collecting import STANDARD_INPUT, shown
     from underfoot.commands.finding_settings import SettingsError, settings_finder
+    from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+    from underfoot.commands.plan_files import STANDARD_INPUT, display_path
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import check_output, disarmed, say, write_file, write_out
     from underfoot.reading import read_plan
     from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
     from underfoot.reporting.text import say_problem
@@ -66,8 +66,8 @@ def heat(
     try:
         source = take_in(plan_file)
     except OSError as error:
-        raise CommandError(f"{shown(plan_file)}: {error.strerror}") from None
-    reading = read_plan(source, path=shown(plan_file), folder=Path(plan_file).parent)
+        raise CommandError(f"{display_path(plan_file)}: {error.strerror}") from None
+    reading = read_plan(source, path=display_path(plan_file), folder=Path(plan_file).parent)
     try:
         in_force = settings_finder(rule_sets_to_use(), settings)(plan_file)
     except SettingsError as error:
@@ -76,7 +76,7 @@ def heat(
         return 2
     if reading.plan is None:
         for problem in reading.problems:
-            say(f"{problem.file or shown(plan_file)}:{problem.line}:{problem.column}: "
+            say(f"{problem.file or display_path(plan_file)}:{problem.line}:{problem.column}: "
                 f"{problem.message}")  # fmt: skip
         return 2
     taken = {key: limit.value for key, limit in in_force.limits.get(HOME, {}).items()}

@@ -176,9 +176,9 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
         read_key_file,
         read_roster_file,
     )
+    from underfoot.commands.output_files import say, write_out
     from underfoot.commands.progress import show_progress, wants_progress
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import say, write_out
     from underfoot.marking.class_text import write_class_text
     from underfoot.marking.isolation import Allowance, judge_apart
     from underfoot.marking.marks_json import write_marks
@@ -267,7 +267,7 @@ def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
 def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:
     """See that no page of another marking lies among the results, where it would tell a name."""
     from underfoot.commands.errors import CommandError
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
     from underfoot.marking.pages import page_names
 
     folder = os.path.join(output, "pages")
@@ -290,7 +290,7 @@ def _write(
     output: str,
     moved: tuple[Moved, ...] | None,
 ) -> None:
-    from underfoot.commands.writing import write_file
+    from underfoot.commands.output_files import write_file
     from underfoot.marking.mark_sheet import write_csv, write_xlsx
     from underfoot.marking.pages import page_names, write_class, write_sheet
 

@@ -35,9 +35,9 @@ def refuse_other_options(context: click.Context) -> None:
 
 def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
+    from underfoot.commands.output_files import say, write_out
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.taking_in import take_in
-    from underfoot.commands.writing import say, write_out
     from underfoot.marking.answers import read_key
     from underfoot.reporting.text import say_problem
 
@@ -65,7 +65,7 @@ def _write(
     output: str,
     key_file: Path,
 ) -> None:
-    from underfoot.commands.writing import say, write_file
+    from underfoot.commands.output_files import say, write_file
     from underfoot.marking.answer_judging import as_data
     from underfoot.marking.answer_pages import write_answers_class
     from underfoot.marking.answer_results import write_csv, write_xlsx
@@ -115,7 +115,7 @@ def _pages(
 def _mark_folder(
     folder: Path, key: AnswerKey, key_file: str, kinds: Collection[str]
 ) -> Iterator[AnswerMarks]:
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
     from underfoot.marking.answer_judging import AnswerMarks, mark_list
     from underfoot.marking.answers import read_answers
     from underfoot.marking.marks import NOTHING
@@ -152,28 +152,37 @@ def _mark_folder(
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
     from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG
     from underfoot.marking.marks import written_marks
-    from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
+    from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
     from underfoot.reporting.text import say_problem
 
     partly = f"{marked.count(*PARTLY)} in part, " if marked.count(*PARTLY) else ""
     yield (
-        f"{reveal(marked.name)}: {written_marks(marked.earned)} of {written_marks(key.marks)} "
+        f"{escape_invisible(marked.name)}: {written_marks(marked.earned)} of "
+        f"{written_marks(key.marks)} "
         f"({marked.count(FOUND)} of {len(key.faults)} faults found, {partly}"
         f"{count_of(marked.count(WRONG), 'wrong accusation')})"
     )
     for problem in marked.problems:
-        yield from hang("  ", say_problem(problem), WIDTH)
+        yield from hanging_indent("  ", say_problem(problem), WIDTH)
     for one in marked.judged:
         where = " · ".join(part for part in (one.answer.room, one.answer.item) if part)
         sign = "+" if one.worth > 0 else ""
-        said = f"{reveal(one.answer.kind)}, {reveal(where) or 'no place'}: {one.verdict}"
+        said = (
+            f"{escape_invisible(one.answer.kind)}, {escape_invisible(where) or 'no place'}: "
+            f"{one.verdict}"
+        )
         if one.asked:
             said += f" – {one.asked}"
         if one.worth:
             said += f", {sign}{written_marks(one.worth)}"
-        yield from hang("  - ", said, WIDTH)
+        yield from hanging_indent("  - ", said, WIDTH)
     for fault in marked.missed:
         where = " · ".join(part for part in (fault.room, ", ".join(fault.items)) if part)
-        said = f"{fault.rule}, {reveal(where) or 'the whole plan'}: {fault.message or fault.says}"
-        yield from hang("  in part " if marked.state_of(fault) else "  missed  ", said, WIDTH)
+        said = (
+            f"{fault.rule}, {escape_invisible(where) or 'the whole plan'}: "
+            f"{fault.message or fault.says}"
+        )
+        yield from hanging_indent(
+            "  in part " if marked.state_of(fault) else "  missed  ", said, WIDTH
+        )
     yield ""

@@ -24,7 +24,7 @@ def read_file(place: str) -> bytes:
 
 def say_problems(problems: Sequence[Problem], place: str) -> None:
     """Say what is wrong with a file."""
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
     from underfoot.reporting.text import say_problem
 
     for problem in problems:
@@ -33,7 +33,7 @@ def say_problems(problems: Sequence[Problem], place: str) -> None:
 
 def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
     """Make ready what all are judged by; None where it cannot be read, which is then said."""
-    from underfoot.checking.engine import arrange
+    from underfoot.checking.engine import order_rules
     from underfoot.checking.merging import sets_in_force
     from underfoot.marking.goals import find_unknown_rooms
     from underfoot.marking.judging import Desk
@@ -56,7 +56,7 @@ def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool
     if strange:
         say_problems(strange, place)
         return None
-    program = arrange(sets_in_force(scheme.settings, sets), scheme.settings.off)
+    program = order_rules(sets_in_force(scheme.settings, sets), scheme.settings.off)
     return Desk(scheme, brief.plan, program, today, draws, parse(source).data)
 
 
@@ -64,7 +64,7 @@ def set_up_for(
     brief: Data, place: str, fixed: tuple[str, ...] | None, sets: Sequence[RuleSet], today: date
 ) -> Desk | None:
     """Make ready what model answers are looked at by before there is a scheme for the brief."""
-    from underfoot.checking.engine import arrange
+    from underfoot.checking.engine import order_rules
     from underfoot.checking.settings import default_settings
     from underfoot.marking.judging import Desk
     from underfoot.marking.marks import NOTHING, read_marks
@@ -92,5 +92,5 @@ def set_up_for(
         late=None,
         settings=settings,
     )
-    program = arrange(sets, settings.off)
+    program = order_rules(sets, settings.off)
     return Desk(scheme, reading.plan, program, today, draws=False, given=brief)

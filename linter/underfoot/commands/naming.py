@@ -40,7 +40,7 @@ def name_by_roster(
     roster: Roster, attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Name everything as the roster does, and say which submissions it does not expect."""
-    from underfoot.commands.writing import say
+    from underfoot.commands.output_files import say
     from underfoot.marking.anonymity import hide_attempt, hide_comments
     from underfoot.marking.roster import place_names
 
@@ -73,8 +73,8 @@ def name_by_roster(
 
 def read_key_file(place: str) -> dict[str, str]:
     """Read the numbers by name; none where the key is yet to be made. CommandError."""
+    from underfoot.commands.output_files import check_output
     from underfoot.commands.taking_in import take_in_option
-    from underfoot.commands.writing import check_output
     from underfoot.marking.anonymity import KeyFileError, read_key
 
     if not place:
@@ -103,7 +103,7 @@ def name_by_lot(
     place: str, known: dict[str, str], attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
-    from underfoot.commands.writing import write_file
+    from underfoot.commands.output_files import write_file
     from underfoot.marking.anonymity import extend_key, hide_attempt, hide_comments, write_key
 
     key = extend_key(known, sorted({attempt.name for attempt in attempts}))

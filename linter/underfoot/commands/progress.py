@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from time import monotonic
 from typing import Protocol, TypeVar
 
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 _WAIT_SECONDS = 0.5
 _STEP_SECONDS = 0.1
@@ -46,7 +46,7 @@ def show_progress(files: Sequence[File], *, shown: bool) -> Iterator[File]:
             now = monotonic()
             if now - said >= _STEP_SECONDS:
                 said, wrote = now, True
-                line = f"checking plan {number} of {len(files)}: {reveal(file.path)}"
+                line = f"checking plan {number} of {len(files)}: {escape_invisible(file.path)}"
                 width = shutil.get_terminal_size().columns - 1
                 sys.stderr.write(f"{_CLEAR}{line[:width]}")
                 sys.stderr.flush()

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from underfoot.checking.summing import Summary
 from underfoot.commands.errors import CommandError
+from underfoot.commands.output_files import Writing, disarmed, write_files, write_out
 from underfoot.commands.outputs import Asked, Output, open_writer
-from underfoot.commands.writing import Writing, disarmed, write_files, write_out
 from underfoot.reporting.spool import Spool
 
 if TYPE_CHECKING:

@@ -18,12 +18,12 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport, RulesAsked
 from underfoot.checking.report_data import report_from_data
 from underfoot.checking.settings import Settings
-from underfoot.commands.collecting import PlanFile
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.reviews import place_of_review
 from underfoot.reading.catalogue import CatalogueError, open_catalogue
 from underfoot.reading.source_text import read_whole
@@ -107,7 +107,9 @@ class ResultCache:
         except (OSError, ValueError, TypeError, KeyError, IndexError, RecursionError):
             return None
 
-    def keep(self, ticket: Ticket, examined: Examined, file: PlanFile, settings: Settings) -> None:
+    def keep(
+        self, ticket: Ticket, examined: CheckedPlan, file: PlanFile, settings: Settings
+    ) -> None:
         """Keep a report, unless a rule crashed or the review changed meanwhile.
 
         What cannot be written is not kept, and costs nothing.

@@ -16,7 +16,7 @@ from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 
 if TYPE_CHECKING:
-    from underfoot.checking.check import Examined
+    from underfoot.checking.check import CheckedPlan
     from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
     from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
@@ -84,9 +84,9 @@ def review(
     from underfoot.checking.decisions import carry_over, decide, decide_overall, start_review
     from underfoot.checking.report import is_laxer
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.output_files import say, write_file, write_out
     from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.commands.reviews import place_of_review
-    from underfoot.commands.writing import say, write_file, write_out
     from underfoot.reporting.review_record import write_review
     from underfoot.reporting.review_text import STARTED, UNCHANGED, UPDATED
 
@@ -208,20 +208,20 @@ def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
 
 def _examine(
     place: str, settings: str | None, today: date | None, sets: Sequence[RuleSet]
-) -> tuple[bytes, Examined | None]:
+) -> tuple[bytes, CheckedPlan | None]:
     """Read and check a plan; what keeps it from being read is said, and gives None."""
-    from underfoot.commands.collecting import STANDARD_INPUT, PlanFile, shown
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile, display_path
     from underfoot.commands.reviewing import examine_files
-    from underfoot.commands.saying import say_problems
+    from underfoot.commands.stderr import say_problems
     from underfoot.commands.taking_in import take_in
 
     if place == STANDARD_INPUT:
         raise CommandError("a review stands beside its plan: name the plan's file")
     if os.path.isdir(place):
-        raise CommandError(f"{shown(place)}: this is a folder; review takes one plan")
+        raise CommandError(f"{display_path(place)}: this is a folder; review takes one plan")
     source = take_in(place)
-    file = PlanFile(place, shown(place))
+    file = PlanFile(place, display_path(place))
     (examined,) = examine_files(
         [file],
         sets,
@@ -236,20 +236,20 @@ def _examine(
 
 def _read_review(place: str, plan_file: str) -> ReviewFile | None:
     """Read the review beside a plan; CommandError where it cannot be read, None without one."""
-    from underfoot.commands.collecting import shown
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.plan_files import display_path
     from underfoot.commands.taking_in import take_in
     from underfoot.reading.review_file import read_review
 
     if not os.path.exists(place):
         return None
-    reading = read_review(take_in(place), shown(place))
+    reading = read_review(take_in(place), display_path(place))
     if reading.review is None:
         lines = [f"{one.file}:{one.line}:{one.column}: {one.message}" for one in reading.problems]
         raise CommandError("; ".join(lines))
     if reading.review.plan != os.path.basename(plan_file):
         raise CommandError(
-            f"{shown(place)}: this is the review of another plan, {reading.review.plan}"
+            f"{display_path(place)}: this is the review of another plan, {reading.review.plan}"
         )
     return reading.review
 
@@ -261,25 +261,25 @@ def _say_verified(
     changed: tuple[str, ...],
     format_: str,
 ) -> None:
-    from underfoot.commands.collecting import shown
-    from underfoot.commands.writing import write_out
+    from underfoot.commands.output_files import write_out
+    from underfoot.commands.plan_files import display_path
     from underfoot.reporting.layout import WIDTH
     from underfoot.reporting.review_text import write_verified_json, write_verified_text
 
     if format_ == "json":
-        write_out(write_verified_json(shown(place), then, now, changed), "json")
+        write_out(write_verified_json(display_path(place), then, now, changed), "json")
     else:
-        write_out(write_verified_text(shown(place), then, now, changed, WIDTH))
+        write_out(write_verified_text(display_path(place), then, now, changed, WIDTH))
 
 
 def _written(
     after: ReviewFile, place: str, state: str, lapsed: Sequence[StatedDecision], format_: str
 ) -> Iterable[str]:
-    from underfoot.commands.collecting import shown
+    from underfoot.commands.plan_files import display_path
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.review_text import write_review_json, write_review_text
 
     if format_ == "json":
-        return write_review_json(after, shown(place), state, lapsed)
+        return write_review_json(after, display_path(place), state, lapsed)
     ink = ink_for(sys.stdout.isatty(), os.environ)
-    return write_review_text(after, shown(place), state, lapsed, ink=ink)
+    return write_review_text(after, display_path(place), state, lapsed, ink=ink)

@@ -10,15 +10,15 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from underfoot.checking.apart import Allowance, allowance_for, is_lack_of_memory
-from underfoot.checking.check import Bench, Examined, examine, set_up
-from underfoot.checking.falling import where_it_fell
+from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
+from underfoot.checking.crash import describe
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
-from underfoot.commands.collecting import STANDARD_INPUT, PlanFile
 from underfoot.commands.copies import can_copy
 from underfoot.commands.errors import CommandError
 from underfoot.commands.finding_settings import SettingsError, settings_finder
+from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile
 from underfoot.commands.result_cache import CacheTerms, ResultCache, Ticket
 from underfoot.commands.reviews import add_review
 from underfoot.commands.taking_in import take_in
@@ -87,7 +87,7 @@ def examine_files(
     today: date,
     settings: str | None = None,
     with_waivers: bool = True,
-) -> Iterator[Examined]:
+) -> Iterator[CheckedPlan]:
     """Yield each plan with its report, in order; each is checked apart from this process."""
     terms = Terms(today, settings, with_waivers)
     if not can_copy():
@@ -97,7 +97,7 @@ def examine_files(
     return share_out(files, sets, terms, keep_all, jobs=1)
 
 
-def keep_all(examined: Examined) -> Examined:
+def keep_all(examined: CheckedPlan) -> CheckedPlan:
     """Keep a plan with its report and the settings."""
     return examined
 
@@ -110,7 +110,7 @@ def hold_here(allowance: Allowance, work: Callable[[], Kept]) -> Kept:
 def examiner(
     sets: Sequence[RuleSet],
     terms: Terms,
-    keep: Callable[[Examined], Kept],
+    keep: Callable[[CheckedPlan], Kept],
     hold: Callable[[Allowance, Callable[[], Kept]], Kept] = hold_here,
 ) -> Callable[[PlanFile], Kept]:
     """Give the function that checks one plan and keeps of it what `keep` gives.
@@ -126,7 +126,7 @@ def examiner(
         cache = ResultCache(
             terms.cache, terms.today, with_waivers=terms.with_waivers, asked=terms.asked
         )
-    bench: Bench | None = None
+    bench: Checker | None = None
     roots: dict[tuple[str, str], Path] = {}
 
     def root_for(file: PlanFile) -> Path | None:
@@ -142,12 +142,12 @@ def examiner(
         try:
             in_force = settings_for(file.lies, file.named)
         except SettingsError as error:
-            return keep(Examined(unreadable(file.path, error.problems), None))
+            return keep(CheckedPlan(unreadable(file.path, error.problems), None))
         # Read once and written once: threads of a cluster's worker share the function.
         ready = bench
         if ready is None or ready.settings is not in_force:
             try:
-                ready = set_up(
+                ready = make_checker(
                     sets, in_force, terms.today, with_waivers=terms.with_waivers, asked=terms.asked
                 )
             except ValueError as error:
@@ -158,13 +158,13 @@ def examiner(
             source = take_in(file.place)
         except OSError as error:
             why = f"the file cannot be opened: {error.strerror or error}"
-            return keep(Examined(unreadable(file.path, [Problem(why)]), None, in_force))
+            return keep(CheckedPlan(unreadable(file.path, [Problem(why)]), None, in_force))
         ticket = None
         if cache is not None:
             ticket = cache.ticket(source, file, in_force)
             kept = cache.find(ticket, file, in_force, root_for(file))
             if kept is not None:
-                return keep(Examined(kept, None, in_force))
+                return keep(CheckedPlan(kept, None, in_force))
 
         def examine_now() -> Kept:
             examined = _examine(source, file, ready, root_for(file), cache, ticket)
@@ -189,7 +189,7 @@ def allowance_of(file: PlanFile, terms: Terms) -> Allowance:
     return allowance_for(size, terms.plan_seconds)
 
 
-def took_too_long(file: PlanFile, terms: Terms) -> Examined:
+def took_too_long(file: PlanFile, terms: Terms) -> CheckedPlan:
     """Report a plan that was given up."""
     return give_up(
         file,
@@ -198,7 +198,7 @@ def took_too_long(file: PlanFile, terms: Terms) -> Examined:
     )
 
 
-def took_too_much(file: PlanFile, terms: Terms) -> Examined:
+def took_too_much(file: PlanFile, terms: Terms) -> CheckedPlan:
     """Report a plan that was given up for the memory that it needs."""
     most = allowance_of(file, terms).memory_bytes
     return give_up(
@@ -208,19 +208,19 @@ def took_too_much(file: PlanFile, terms: Terms) -> Examined:
     )
 
 
-def give_up(file: PlanFile, why: str) -> Examined:
+def give_up(file: PlanFile, why: str) -> CheckedPlan:
     """Report a plan that could not be checked to the end."""
-    return Examined(unreadable(file.path, [Problem(why)]), None)
+    return CheckedPlan(unreadable(file.path, [Problem(why)]), None)
 
 
 def _examine(
     source: bytes,
     file: PlanFile,
-    bench: Bench,
+    bench: Checker,
     root: Path | None,
     cache: ResultCache | None,
     ticket: Ticket | None,
-) -> Examined:
+) -> CheckedPlan:
     """Read and check one plan; whatever goes wrong is in its report."""
     folder = Path(file.folder)
     try:
@@ -232,5 +232,5 @@ def _examine(
     except Exception as error:  # a fault of the tool must not take the other plans with it
         if is_lack_of_memory(error):
             raise MemoryError from None
-        fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
-        return Examined(unreadable(file.path, [Problem(fault)]), None, bench.settings)
+        fault = f"a fault of the tool, not of the plan; please report it: {describe(error)}"
+        return CheckedPlan(unreadable(file.path, [Problem(fault)]), None, bench.settings)

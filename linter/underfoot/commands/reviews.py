@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport
 
 ENDING = ".review.yaml"
@@ -17,7 +17,7 @@ def place_of_review(plan: str) -> str:
     return (stem if ending.lower() in (".yaml", ".yml") else plan) + ENDING
 
 
-def add_review(examined: Examined, source: bytes, place: str, shown: str) -> Examined:
+def add_review(examined: CheckedPlan, source: bytes, place: str, shown: str) -> CheckedPlan:
     """Add what the review beside a plan says of it; without a review nothing changes."""
     beside = place_of_review(place)
     if examined.plan is None or examined.settings is None or not os.path.isfile(beside):

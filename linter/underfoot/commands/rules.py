@@ -24,8 +24,8 @@ def rules(format_: str, settings: str | None) -> int:
     """List the rules with their severities, limits in force, and basis."""
     from underfoot.checking.settings import default_settings
     from underfoot.commands.finding_settings import settings_finder
+    from underfoot.commands.output_files import write_out
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import write_out
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.rules_list import (
         write_json_list,

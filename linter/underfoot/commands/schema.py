@@ -30,7 +30,7 @@ def schema(of: str) -> int:
     """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""
     from importlib.resources import files
 
-    from underfoot.commands.writing import write_out
+    from underfoot.commands.output_files import write_out
 
     package, name = _FILES[of]
     write_out([files(package).joinpath(name).read_text("utf-8")], "json")

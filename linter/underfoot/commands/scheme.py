@@ -100,8 +100,8 @@ def _propose(
 ) -> int:
     from underfoot.commands.errors import CommandError
     from underfoot.commands.marking_desk import set_up_for
+    from underfoot.commands.output_files import say, write_file, write_out
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import say, write_file, write_out
     from underfoot.marking.modelling import look_at_model
     from underfoot.marking.proposing import GIVEN, Wish, propose_scheme
 
@@ -147,8 +147,8 @@ def _propose(
 
 def _try(models: Sequence[str], place: str, output: str | None, today: date) -> int:
     from underfoot.commands.marking_desk import set_up_desk
+    from underfoot.commands.output_files import say, write_file, write_out
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import say, write_file, write_out
     from underfoot.marking.trial import try_scheme, write_table, write_trial
 
     sets = rule_sets_to_use()

@@ -8,18 +8,18 @@ from pathlib import Path
 from typing import NamedTuple
 
 from underfoot.commands.changes import ask_git, is_in_work_tree, list_tracked, resolve_names
-from underfoot.commands.collecting import (
+from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
+from underfoot.commands.errors import CommandError
+from underfoot.commands.ignoring import Ignoring, matches
+from underfoot.commands.listing import read_list
+from underfoot.commands.plan_files import (
     STANDARD_INPUT,
     Collected,
     Passed,
     PlanFile,
     collect_plans,
-    shown,
+    display_path,
 )
-from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
-from underfoot.commands.errors import CommandError
-from underfoot.commands.ignoring import Ignoring, matches
-from underfoot.commands.listing import read_list
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 
@@ -87,7 +87,7 @@ def _see_that_some_are_left(selection: Selection, wanted: Wanted) -> Selection:
     if to_check.files or to_check.problems:
         return selection
     why = f"nothing is left to check: {selection.why_nothing}; if that is to pass, say "
-    named = shown(wanted.paths[0] if wanted.paths else wanted.files_from or STANDARD_INPUT)
+    named = display_path(wanted.paths[0] if wanted.paths else wanted.files_from or STANDARD_INPUT)
     problem = Problem(f"{why}--nothing-is-fine", file=named)
     return selection._replace(to_check=to_check._replace(problems=(problem,)))
 
@@ -159,7 +159,7 @@ def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
             Problem(
                 f"{file.path} stands on this, which git has not taken in: add it, so that "
                 "whoever has the commit has it too",
-                file=shown(place),
+                file=display_path(place),
             )
             for place in each.on
             if os.path.exists(place) and not {_where(place), os.path.realpath(place)} <= known

@@ -21,7 +21,6 @@ import click
 )
 def settings(path: str, format_: str) -> int:
     """Show every limit in force for the plan or folder PATH, and where each came from."""
-    from underfoot.commands.collecting import shown
     from underfoot.commands.errors import CommandError
     from underfoot.commands.finding_settings import (
         SettingsError,
@@ -29,9 +28,10 @@ def settings(path: str, format_: str) -> int:
         settings_finder,
         shown_from,
     )
+    from underfoot.commands.output_files import write_out
+    from underfoot.commands.plan_files import display_path
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.saying import say_run_problems
-    from underfoot.commands.writing import write_out
+    from underfoot.commands.stderr import say_run_problems
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.settings_list import (
         SettingsAt,
@@ -40,7 +40,7 @@ def settings(path: str, format_: str) -> int:
     )
 
     if not os.path.exists(path):
-        raise CommandError(f"{shown(path)}: there is no such file or folder")
+        raise CommandError(f"{display_path(path)}: there is no such file or folder")
     # What stands in a folder is under the settings beside it.
     place = os.path.join(path, "plan.yaml") if os.path.isdir(path) else path
     try:
@@ -52,7 +52,7 @@ def settings(path: str, format_: str) -> int:
     files = settings_files(Path(os.path.dirname(place) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]
-    at = SettingsAt(shown(path), found, in_force, protecting)
+    at = SettingsAt(display_path(path), found, in_force, protecting)
     if format_ == "json":
         write_out(write_settings_json(at), "json")
     else:

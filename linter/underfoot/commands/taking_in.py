@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import sys
 
-from underfoot.commands.collecting import STANDARD_INPUT
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import STANDARD_INPUT
 from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.source_text import MOST_BYTES, read_whole
 

@@ -30,8 +30,8 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
     Exit status 0: joined. 2: a file holds no marks.
     """
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.output_files import write_out
     from underfoot.commands.taking_in import take_in_option
-    from underfoot.commands.writing import write_out
     from underfoot.marking.term import TermError, join_term, read_marking
     from underfoot.marking.term_sheet import write_term_text
 
@@ -54,8 +54,8 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
 
 
 def _write(joined: Term, output: str) -> None:
+    from underfoot.commands.output_files import say, write_file
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import say, write_file
     from underfoot.marking.pages import name_pages
     from underfoot.marking.term_pages import write_course, write_term
     from underfoot.marking.term_sheet import write_term_csv

@@ -15,8 +15,8 @@ def why(rule: str) -> int:
     from underfoot.checking.makers_figures import MAKERS_FIGURES
     from underfoot.checking.page import PageError, page_of
     from underfoot.commands.errors import CommandError
+    from underfoot.commands.output_files import write_out
     from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.writing import write_out
     from underfoot.reading.wording import suggest
     from underfoot.reporting.ink import ink_for
     from underfoot.reporting.rule_page import write_page

@@ -10,7 +10,7 @@ from underfoot.checking.engine import Tally
 from underfoot.checking.facts import Facts, RoomFacts, element_power_w
 from underfoot.checking.facts.laying import measure_coverage
 from underfoot.checking.finding import above, below
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.marking.awarding import Row
 from underfoot.marking.goals import KINDS, Goal
@@ -74,7 +74,7 @@ def _compare(goal: Goal, found: float, where: str) -> Met:
     if kind.is_yes_or_no:
         return Met(not is_short, is_short, f"{begun}: {'none' if is_short else 'there'}.")
     apart = goal.least if is_short else goal.most
-    shown = written(found, kind.unit, apart) if kind.unit else f"{found:g}"
+    shown = format_quantity(found, kind.unit, apart) if kind.unit else f"{found:g}"
     said = f"{begun}: {shown}; asked for {_asked_for(goal)}."
     return Met(not (is_short or is_over), is_short, said)
 
@@ -83,7 +83,7 @@ def _asked_for(goal: Goal) -> str:
     unit = KINDS[goal.what].unit
 
     def say(value: float) -> str:
-        return written(value, unit) if unit else f"{value:g}"
+        return format_quantity(value, unit) if unit else f"{value:g}"
 
     if goal.least == goal.most and goal.least is not None:
         return say(goal.least)

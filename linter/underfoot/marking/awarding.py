@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from underfoot.checking.words import listed
+from underfoot.checking.words import join_names
 from underfoot.marking.marks import NOTHING, round_marks, say_product
 from underfoot.marking.scheme import RuleRow
 
@@ -136,7 +136,7 @@ def _name_wrong(wrong: Sequence[tuple[str, int]]) -> str:
     named = [f"{name} (finding {number})" for name, number in wrong[:_MOST_NAMED]]
     if len(wrong) > _MOST_NAMED:
         named.append(f"{len(wrong) - _MOST_NAMED} more")
-    return listed(named)
+    return join_names(named)
 
 
 def sum_by_topic(rows: Sequence[Row]) -> Mapping[str, tuple[Fraction, Fraction]]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from underfoot.checking.check import Bench, Examined, examine
+from underfoot.checking.check import CheckedPlan, Checker, examine
 from underfoot.checking.matching import Identity, identity_of
 from underfoot.checking.mutation import Data, Mutation
 from underfoot.checking.report import ReportedFinding
@@ -46,11 +46,11 @@ class Exercise(NamedTuple):
     data: Data
     faults: tuple[Fault, ...]
     follows: tuple[ReportedFinding, ...]
-    examined: Examined
+    examined: CheckedPlan
 
 
 def make_exercise(
-    data: Data, mutations: Sequence[Mutation], bench: Bench, *, faults: int, seed: int
+    data: Data, mutations: Sequence[Mutation], bench: Checker, *, faults: int, seed: int
 ) -> Exercise:
     """Damage a plan in `faults` ways, each by another rule; the same seed gives the same exercise.
 
@@ -104,7 +104,7 @@ class _Trial(NamedTuple):
     """What every damage is tried against."""
 
     right: Data
-    bench: Bench
+    bench: Checker
     before: set[Identity]
     seed: str
 
@@ -122,13 +122,13 @@ def _in_turn(mutations: Sequence[Mutation], seed: str) -> Iterator[Mutation]:
     return iter(ordered)
 
 
-def _check(data: Data, bench: Bench) -> Examined:
+def _check(data: Data, bench: Checker) -> CheckedPlan:
     return examine(write_plan(data).encode(), bench, path="exercise.yaml")
 
 
 def _try(
     mutation: Mutation, data: Data, trial: _Trial, put_in: Sequence[Identity]
-) -> tuple[Data, Examined, Identity] | None:
+) -> tuple[Data, CheckedPlan, Identity] | None:
     """Damage the plan so that the new fault shows and none is hidden; None if that fails."""
     for attempt in range(_TRIES):
         rng = random.Random(f"{trial.seed} {mutation.name} {attempt}")

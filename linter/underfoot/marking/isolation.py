@@ -16,7 +16,7 @@ from multiprocessing.process import BaseProcess
 from time import monotonic
 from typing import Any, NamedTuple
 
-from underfoot.checking.falling import where_it_fell
+from underfoot.checking.crash import describe
 from underfoot.marking.judging import Attempt, Desk, judge_attempt, refuse
 from underfoot.marking.submissions import Handed
 from underfoot.reading import Problem
@@ -150,7 +150,7 @@ def _work(
     except MemoryError:
         connection.send(None)
     except Exception as error:  # a fault of the tool must not take the class with it
-        fault = f"a fault of the tool, not of the plan; please report it: {where_it_fell(error)}"
+        fault = f"a fault of the tool, not of the plan; please report it: {describe(error)}"
         connection.send(fault)
     finally:
         connection.close()

@@ -9,10 +9,10 @@ from fractions import Fraction
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from underfoot.checking.engine import Outcome, Program, Tally, run
+from underfoot.checking.engine import Outcome, RuleOrder, Tally, run
 from underfoot.checking.facts import Facts
-from underfoot.checking.finishing import finish
 from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding, unreadable
+from underfoot.checking.report_builder import build_report
 from underfoot.marking.asked import Seen, award_asked, meet
 from underfoot.marking.awarding import Row, Shown, award_rule
 from underfoot.marking.brief import Change, Restored, restore_brief
@@ -43,7 +43,7 @@ class Desk(NamedTuple):
 
     scheme: Scheme
     brief: Plan
-    program: Program
+    program: RuleOrder
     today: date
     draws: bool = True
     given: Any = None
@@ -155,7 +155,7 @@ def look_at_plan(plan: Plan, reading: Reading, shown: str, desk: Desk) -> Looked
     restored = restore_brief(plan, desk.brief, desk.scheme.may_not_change)
     judged = restored.plan._replace(waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
-    report = finish(shown, judged, outcome, reading.positions, settings, desk.today)
+    report = build_report(shown, judged, outcome, reading.positions, settings, desk.today)
     facts = Facts(judged, settings.numbers)
     rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
     grave = is_grave({rule.id: rule for rule in desk.program.rules})
@@ -201,7 +201,7 @@ def _reworded(problem: Problem, handed: Handed) -> Problem:
     return problem
 
 
-def _award(scheme: Scheme, seen: Seen, program: Program, outcome: Outcome) -> tuple[Row, ...]:
+def _award(scheme: Scheme, seen: Seen, program: RuleOrder, outcome: Outcome) -> tuple[Row, ...]:
     crashed = {fault.rule: fault.message for fault in outcome.faults}
     wrong: dict[str, list[tuple[str, int]]] = {}
     for finding in seen.report.findings:
@@ -234,7 +234,7 @@ def _count_reasons(tally: Tally) -> tuple[tuple[str, int], ...]:
     return tuple(Counter(each.why for each in tally.undecided).most_common())
 
 
-def _find_lacks(program: Program, report: PlanReport) -> Mapping[str, str]:
+def _find_lacks(program: RuleOrder, report: PlanReport) -> Mapping[str, str]:
     """Say by topic what the plan has none of: what a rule called `THING-missing` found."""
     found = {finding.rule for finding in report.findings}
     return {

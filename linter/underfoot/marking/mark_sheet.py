@@ -15,7 +15,7 @@ from underfoot.marking.figures import measure_rows
 from underfoot.marking.marks import NOTHING, as_number
 from underfoot.marking.moderation import Marked, find_overruled, say_changes
 from underfoot.marking.results import FAILED, NOT_PASSED, PASSED, UNREAD, ClassMarks, Sheet
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 # What a spreadsheet takes for the beginning of a formula, also after blanks.
 _FORMULA = re.compile(r"\s*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
@@ -25,7 +25,7 @@ Cell = str | int | float | None
 
 def safe_text(text: str) -> str:
     """Give text that no spreadsheet takes for a formula: an apostrophe stands before it."""
-    text = reveal(text)[:_LONGEST_CELL]
+    text = escape_invisible(text)[:_LONGEST_CELL]
     return f"'{text}" if _FORMULA.match(text) else text
 
 
@@ -225,7 +225,7 @@ def _fill(sheet: Any, rows: list[list[Cell]]) -> None:
 
 
 def _printable(text: str) -> str:
-    # XML 1.0 holds no other control characters; `reveal` has written out most.
+    # XML 1.0 holds no other control characters; `escape_invisible` has written out most.
     return re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "?", text)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from underfoot.checking.words import listed
+from underfoot.checking.words import join_names
 from underfoot.marking.awarding import Row
 from underfoot.marking.comments import Agreed, Comment, Overruled
 from underfoot.marking.marks import NOTHING, round_marks, written_marks
@@ -83,7 +83,7 @@ def settle(
         outcome = one.outcome or (ruled.pop() if len(ruled) == 1 else outcome_of(one.mark))
         said = f"Agreed: {written_marks(one.mark)}, because {one.because}"
         if len({(each.mark, each.outcome) for each in agreed}) > 1:
-            each_said = listed([written_marks(each.mark) for each in agreed])
+            each_said = join_names([written_marks(each.mark) for each in agreed])
             why = f"the comments files state different agreed marks, {each_said}"
             return Settled(one.mark, TO_AGREE, None, why)
         return Settled(one.mark, outcome, said)
@@ -99,14 +99,14 @@ def settle(
     marks = [mark for mark, _ in given]
     middle = round_marks(sum(marks, NOTHING) / len(marks), scheme.round_to, scheme.marks)
     outcome = first.outcome if first.comment.ruling else outcome_of(middle)
-    shown = listed([written_marks(mark) for mark in marks])
+    shown = join_names([written_marks(mark) for mark in marks])
     return Settled(middle, outcome, f"The middle of {shown}" if len(set(marks)) > 1 else None)
 
 
 def _why_talk(scheme: Scheme, given: Sequence[tuple[Fraction, str]]) -> str | None:
     """Say why the markers must talk; None where they need not."""
     outcomes = list(dict.fromkeys(outcome for _, outcome in given))
-    shown = listed([f"{written_marks(mark)} ({outcome})" for mark, outcome in given])
+    shown = join_names([f"{written_marks(mark)} ({outcome})" for mark, outcome in given])
     if len(outcomes) > 1:
         return f"the markers come to different outcomes: {shown}"
     marks = [mark for mark, _ in given]

@@ -38,7 +38,7 @@ from underfoot.marking.results import (
 )
 from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
-from underfoot.reporting.drawing.marks import number, tag
+from underfoot.reporting.drawing.svg import number, tag
 from underfoot.reporting.html.markdown import render_line, render_markdown
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import read_part, set_up_templates

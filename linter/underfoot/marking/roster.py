@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from underfoot.reading.wording import join_words, show, suggest
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 COLUMNS = ("file", "name", "number")
 _MOST_ROWS = 5000
@@ -74,7 +74,7 @@ def read_roster(text: str) -> Roster:
         raise RosterError(f"it has {len(rows)} lines, more than the {_MOST_ROWS} that are read")
     entries = []
     for line, row in enumerate(rows[1:], 2):
-        cells = {key: reveal(cell.strip()) for key, cell in zip(head, row, strict=False)}
+        cells = {key: escape_invisible(cell.strip()) for key, cell in zip(head, row, strict=False)}
         if not any(cells.values()):
             continue
         if not cells.get("file"):

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from underfoot.checking.finding import Severity
-from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import Rule, RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
@@ -141,7 +141,9 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     problems += _find_unknown_rules(data, rules, parsed)
     problems += _find_goal_problems(data, rules, parsed)
-    settings, refused = put_in_force([Placed(path, _limits(data, parsed), parsed.positions)], sets)
+    settings, refused = merge_settings(
+        [Placed(path, _limits(data, parsed), parsed.positions)], sets
+    )
     problems += refused
     topics = tuple(_topic(name, told, parsed) for name, told in data["topics"].items())
     late = _late(data.get("late"), parsed, problems)

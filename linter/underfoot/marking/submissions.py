@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from underfoot.reading.source_text import MOST_BYTES
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 SETTINGS_NAME = "underfoot.yaml"
 _ENDINGS = (".yaml", ".yml", ".json")
@@ -76,7 +76,7 @@ def list_submissions(folder: Path) -> HandedIn:
 
 def clean_name(name: str) -> str:
     """Give a file's name as text that every output can hold."""
-    return reveal(os.fsencode(name).decode("utf-8", "backslashreplace"))
+    return escape_invisible(os.fsencode(name).decode("utf-8", "backslashreplace"))
 
 
 def _entries(folder: Path) -> list[os.DirEntry[str]]:

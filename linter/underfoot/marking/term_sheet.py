@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from underfoot.checking.report import CAUTION
 from underfoot.marking.mark_sheet import Cell, safe_text
 from underfoot.marking.term import Standing, Term
-from underfoot.reporting.layout import WIDTH, hang, reveal
+from underfoot.reporting.layout import WIDTH, escape_invisible, hanging_indent
 
 # An outcome that stands in place of a number which nobody may record.
 _COUNTS = ("passed", "not passed")
@@ -18,25 +18,30 @@ _COUNTS = ("passed", "not passed")
 def write_term_text(term: Term) -> Iterator[str]:
     """Write a term for a terminal."""
     for number, marking in enumerate(term.markings, 1):
-        said = f"{reveal(marking.title)}: {marking.marks:g} marks, {marking.pass_mark:g} to pass"
-        yield from hang(f"{number}  ", said, WIDTH)
+        said = (
+            f"{escape_invisible(marking.title)}: {marking.marks:g} marks, {marking.pass_mark:g} "
+            "to pass"
+        )
+        yield from hanging_indent(f"{number}  ", said, WIDTH)
     yield ""
     for course in term.courses:
         marks = ", ".join(_say(one) for one in course.standings)
         still = ", ".join(
-            f"{reveal(habit.rule)} ({number} times)"
+            f"{escape_invisible(habit.rule)} ({number} times)"
             if (number := sum(map(bool, habit.times))) > 1
-            else reveal(habit.rule)
+            else escape_invisible(habit.rule)
             for habit in course.still
         )
-        yield from hang(f"  {reveal(course.name)}  ", f"{marks}; still wrong: {still or 'nothing'}",
-                        WIDTH, 6)  # fmt: skip
+        first = f"  {escape_invisible(course.name)}  "
+        yield from hanging_indent(first, f"{marks}; still wrong: {still or 'nothing'}", WIDTH, 6)
     if term.still:
         yield ""
-        told = ", ".join(f"{reveal(rule)} ({len(names)})" for rule, names in term.still[:8])
-        yield from hang("Still wrong with most  ", told, WIDTH)
+        told = ", ".join(
+            f"{escape_invisible(rule)} ({len(names)})" for rule, names in term.still[:8]
+        )
+        yield from hanging_indent("Still wrong with most  ", told, WIDTH)
     yield ""
-    yield from hang("CAUTION  ", CAUTION, WIDTH)
+    yield from hanging_indent("CAUTION  ", CAUTION, WIDTH)
 
 
 def _say(standing: Standing | None) -> str:
@@ -45,7 +50,7 @@ def _say(standing: Standing | None) -> str:
     if standing.mark is None:
         return standing.outcome
     more = standing.grade or (standing.outcome if standing.outcome != "passed" else "")
-    return f"{standing.mark:g} {reveal(more)}".strip()
+    return f"{standing.mark:g} {escape_invisible(more)}".strip()
 
 
 def write_term_csv(term: Term) -> str:

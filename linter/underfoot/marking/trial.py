@@ -19,7 +19,7 @@ from underfoot.marking.marks import as_number, written_marks
 from underfoot.marking.results import PASSED, tell_outcome
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed
-from underfoot.reporting.layout import WIDTH, count_of, hang, reveal
+from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
 
 # A damage that one draw does not fit may be fitted by another.
 _DRAWS = 3
@@ -141,28 +141,30 @@ def write_trial(trial: Trial) -> Iterator[str]:
     """Write a trial for a terminal."""
     scheme, best = trial.scheme, trial.models[0]
     total = written_marks(scheme.marks)
-    yield reveal(scheme.title)
+    yield escape_invisible(scheme.title)
     yield f"{total} marks, {written_marks(scheme.pass_mark)} to pass"
     yield ""
     for one in trial.models:
         fits = " (the best fit)" if len(trial.models) > 1 and one is best else ""
         said = f"earns {written_marks(one.attempt.earned)} of {total}, {one.outcome}{fits}"
         for why in (*one.attempt.failed_by, *(change.said for change in one.attempt.changes)):
-            said += f"; {reveal(why)}"
-        yield from hang(f"{reveal(one.name)}  ", said, WIDTH, 2)
+            said += f"; {escape_invisible(why)}"
+        yield from hanging_indent(f"{escape_invisible(one.name)}  ", said, WIDTH, 2)
         for problem in one.attempt.report.problems[:5]:
-            yield from hang(f"  line {problem.line}  ", reveal(problem.message), WIDTH)
+            yield from hanging_indent(
+                f"  line {problem.line}  ", escape_invisible(problem.message), WIDTH
+            )
     yield from _list_rows("Rows that no model answer earns whole", trial.vain)
     yield from _list_rows("Rows earned by handing in the brief as it is", trial.by_brief)
     if trial.untouched:
         yield ""
         said = f"{', '.join(trial.untouched)}: nothing in a model answer is about it"
-        yield from hang("In fails or must_show in vain  ", said, WIDTH, 2)
+        yield from hanging_indent("In fails or must_show in vain  ", said, WIDTH, 2)
     yield ""
     yield f"What {count_of(len(trial.costs), 'fault')} would cost, one at a time"
     for cost in trial.costs:
         if not cost.is_free:
-            yield from hang(f"  {_signed(cost):>6}  ", _say_cost(cost), WIDTH)
+            yield from hanging_indent(f"  {_signed(cost):>6}  ", _say_cost(cost), WIDTH)
     free = [cost for cost in trial.costs if cost.is_free]
     yield from _list_free("Faults that cost nothing", [one for one in free if not one.undone])
     undone = [one for one in free if one.undone]
@@ -171,9 +173,9 @@ def write_trial(trial: Trial) -> Iterator[str]:
         yield ""
         rules = ", ".join(dict.fromkeys(one.rule for one in trial.unfit))
         said = f"{count_of(len(trial.unfit), 'fault')} of {rules}"
-        yield from hang("Does not fit this plan  ", said, WIDTH, 2)
+        yield from hanging_indent("Does not fit this plan  ", said, WIDTH, 2)
     yield ""
-    yield from hang("CAUTION  ", CAUTION, WIDTH)
+    yield from hanging_indent("CAUTION  ", CAUTION, WIDTH)
 
 
 def _list_free(title: str, costs: Sequence[Cost]) -> Iterator[str]:
@@ -182,7 +184,7 @@ def _list_free(title: str, costs: Sequence[Cost]) -> Iterator[str]:
     yield ""
     yield title
     for cost in costs:
-        yield from hang("       0  ", _say_cost(cost), WIDTH)
+        yield from hanging_indent("       0  ", _say_cost(cost), WIDTH)
 
 
 def _signed(cost: Cost) -> str:
@@ -192,13 +194,13 @@ def _signed(cost: Cost) -> str:
 
 
 def _say_cost(cost: Cost) -> str:
-    said = f"{cost.outcome}: {reveal(cost.says)} ({cost.rule})"
+    said = f"{cost.outcome}: {escape_invisible(cost.says)} ({cost.rule})"
     if cost.rows:
-        said += f"; {', '.join(map(reveal, cost.rows))}"
+        said += f"; {', '.join(map(escape_invisible, cost.rows))}"
     for why in cost.failed_by:
-        said += f"; failed by {reveal(why)}"
+        said += f"; failed by {escape_invisible(why)}"
     for why in cost.undone:
-        said += f"; {reveal(why)}"
+        said += f"; {escape_invisible(why)}"
     return said
 
 
@@ -209,7 +211,12 @@ def _list_rows(title: str, rows: Sequence[Row]) -> Iterator[str]:
     yield title
     for row in rows:
         said = f"{written_marks(row.earned)} of {written_marks(row.marks)}: {' '.join(row.reasons)}"
-        yield from hang(f"  {reveal(row.topic)} / {reveal(row.label)}  ", reveal(said), WIDTH, 4)
+        yield from hanging_indent(
+            f"  {escape_invisible(row.topic)} / {escape_invisible(row.label)}  ",
+            escape_invisible(said),
+            WIDTH,
+            4,
+        )
 
 
 def write_table(trial: Trial) -> str:

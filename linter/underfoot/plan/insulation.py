@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.plan.materials import Board, SheetKind
+from underfoot.plan.materials import Board, MembraneRoll
 
 Corners = tuple[tuple[float, float], ...]
 
 
-class Piece(NamedTuple):
+class BoardPiece(NamedTuple):
     """One board laid by hand; `length` and `width` are the board's unless cut."""
 
     id: str
@@ -39,7 +39,7 @@ class Pieces(NamedTuple):
     """A layer laid piece by piece."""
 
     path: str
-    pieces: tuple[Piece, ...]
+    pieces: tuple[BoardPiece, ...]
     note: str | None = None
 
 
@@ -53,7 +53,7 @@ class Insulation(NamedTuple):
     note: str | None = None
 
 
-class Sheet(NamedTuple):
+class MembraneSheet(NamedTuple):
     """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
 
     id: str
@@ -80,9 +80,9 @@ class Membrane(NamedTuple):
     """The vapour barrier of a room: runs, pieces, or both."""
 
     path: str
-    sheet: SheetKind | None
+    sheet: MembraneRoll | None
     runs: tuple[Runs, ...] = ()
-    pieces: tuple[Sheet, ...] = ()
+    pieces: tuple[MembraneSheet, ...] = ()
     overlaps_taped: bool | None = None
     perimeter_taped: bool | None = None
     note: str | None = None

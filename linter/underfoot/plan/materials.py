@@ -64,7 +64,7 @@ class Board(NamedTuple):
     note: str | None = None
 
 
-class SheetKind(NamedTuple):
+class MembraneRoll(NamedTuple):
     """A vapour barrier by the roll."""
 
     id: str
@@ -97,7 +97,7 @@ class Materials(NamedTuple):
 
     films: Mapping[str, Film]
     boards: Mapping[str, Board]
-    sheets: Mapping[str, SheetKind]
+    sheets: Mapping[str, MembraneRoll]
     coverings: Mapping[str, Covering]
 
 

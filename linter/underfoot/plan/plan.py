@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from underfoot.plan.circuits import Circuit, Supply
 from underfoot.plan.materials import Materials, OwnEntry
-from underfoot.plan.records import Handover, MethodStatement, Test, Waiver
+from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
 from underfoot.plan.room import Room
 
 
@@ -50,7 +50,7 @@ class Plan(NamedTuple):
     job: Job | None = None
     catalogue: str | None = None
     method_statement: MethodStatement | None = None
-    tests: tuple[Test, ...] = ()
+    tests: tuple[Measurement, ...] = ()
     handover: Handover | None = None
     waivers: tuple[Waiver, ...] = ()
     note: str | None = None

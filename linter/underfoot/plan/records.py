@@ -19,7 +19,7 @@ class MethodStatement(NamedTuple):
     note: str | None = None
 
 
-class Test(NamedTuple):
+class Measurement(NamedTuple):
     """One visit with the meter: the readings of a circuit at a stage.
 
     `strips_ohm` are the readings of single strips by id.

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from underfoot.plan.insulation import Corners, Insulation, Membrane
-from underfoot.plan.materials import Covering, Film, SheetKind
+from underfoot.plan.materials import Covering, Film, MembraneRoll
 
 Point = tuple[float, float]
 
@@ -86,7 +86,7 @@ class Subfloor(NamedTuple):
     below: str | None = None
     layers: tuple[SubfloorLayer, ...] = ()
     exposed_perimeter: float | None = None
-    barrier: SheetKind | None = None
+    barrier: MembraneRoll | None = None
     moisture_percent: float | None = None
     note: str | None = None
     screed: str | None = None
@@ -235,7 +235,7 @@ class Thermostat(NamedTuple):
     reads: tuple[str, ...] | None = None
 
 
-class Section(NamedTuple):
+class Cutout(NamedTuple):
     """Width and depth of a channel or a conduit."""
 
     path: str
@@ -266,8 +266,8 @@ class Sensor(NamedTuple):
     path: str
     at: Point
     route: tuple[Stop, ...] = ()
-    channel: Section | None = None
-    conduit: Section | None = None
+    channel: Cutout | None = None
+    conduit: Cutout | None = None
     cable: float | None = None
     note: str | None = None
 

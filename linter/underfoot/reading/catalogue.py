@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from underfoot.reading.build import Shared, build_shared
-from underfoot.reading.building.ledger import Ledger
 from underfoot.reading.building.materials import check_film_boards
 from underfoot.reading.building.names import list_ids
+from underfoot.reading.building.problem_log import ProblemLog
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.reading.schema import check_data
@@ -54,11 +54,11 @@ def read_catalogue(
     Its films may name the plan's `own_boards` too.
     """
     read = _read(source, name)
-    ledger = Ledger(read.positions, prefix=PREFIX, file=name, problems=list(read.built))
+    log = ProblemLog(read.positions, prefix=PREFIX, file=name, problems=list(read.built))
     if read.checked is not None:
         boards = {**own_boards, **list_ids(read.shared.data, "materials", "boards")}
-        check_film_boards(ledger, read.checked, boards)
-    found = [*read.problems, *ledger.problems]
+        check_film_boards(log, read.checked, boards)
+    found = [*read.problems, *log.problems]
     return read.shared._replace(positions=read.positions), tuple(
         Problem(
             f"in the catalogue {show(name)}: {problem.message}",
@@ -90,6 +90,6 @@ def _read(source: bytes, name: str) -> _Read:
     problems = (*parsed.problems, *checked.problems)
     if checked.data is None:
         return _Read(Shared(data=parsed.data), None, parsed.positions, problems)
-    ledger = Ledger(parsed.positions, prefix=PREFIX, file=name)
-    shared = build_shared(ledger, checked.data, parsed.data)
-    return _Read(shared, checked.data, parsed.positions, problems, tuple(ledger.problems))
+    log = ProblemLog(parsed.positions, prefix=PREFIX, file=name)
+    shared = build_shared(log, checked.data, parsed.data)
+    return _Read(shared, checked.data, parsed.positions, problems, tuple(log.problems))

@@ -16,7 +16,7 @@ _INVISIBLE = re.compile(f"[{INVISIBLE}]")
 _SHAPES = "\ufe0e\ufe0f"
 
 
-def reveal(text: str) -> str:
+def escape_invisible(text: str) -> str:
     """Write out what a terminal would obey or hide: ``\\x1b``, ``\\u202e``.
 
     Line ends and tabs become spaces: a title of two lines is still one title.

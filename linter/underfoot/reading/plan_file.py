@@ -11,9 +11,9 @@ from typing import Any, NamedTuple
 
 from underfoot.plan import Plan
 from underfoot.reading.build import Shared, build_plan
-from underfoot.reading.building.ledger import Ledger
 from underfoot.reading.building.names import list_ids
 from underfoot.reading.building.own_entries import KINDS, Written, list_own_entries
+from underfoot.reading.building.problem_log import ProblemLog
 from underfoot.reading.catalogue import CatalogueError, open_catalogue, read_catalogue
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.schema import check_data
@@ -66,14 +66,14 @@ def read_parsed(
     problems = [*parsed.problems, *checked.problems]
     if checked.data is None:
         return Reading(path, None, parsed.positions, _cap(problems))
-    ledger = Ledger(parsed.positions, problems=problems)
+    log = ProblemLog(parsed.positions, problems=problems)
     own_boards = list_ids(parsed.data, "materials", "boards")
     before = len(problems)
     taken = _open(checked.data.get("catalogue"), folder, root)
-    shared = _take_in(ledger, taken, own_boards)
+    shared = _take_in(log, taken, own_boards)
     if len(problems) > before:
-        ledger = replace(ledger, unsure=_list_missing(shared))
-    plan = build_plan(ledger, checked.data, parsed.data, shared)
+        log = replace(log, unsure=_list_missing(shared))
+    plan = build_plan(log, checked.data, parsed.data, shared)
     if problems or plan is None:
         return Reading(path, None, parsed.positions, _cap(problems), taken)
     plan = _with_own_entries(plan, Written(checked.data, parsed.positions), shared, path, folder)
@@ -89,15 +89,15 @@ def _open(name: str | None, folder: Path | None, root: Path | None) -> Taken | N
         return Taken(name, None, str(error))
 
 
-def _take_in(ledger: Ledger, taken: Taken | None, own_boards: Mapping[str, Any]) -> Shared:
+def _take_in(log: ProblemLog, taken: Taken | None, own_boards: Mapping[str, Any]) -> Shared:
     """What the plan's catalogue holds; nothing, and a problem, where it cannot be read."""
     if taken is None:
         return Shared()
     if taken.source is None:
-        ledger.report("catalogue", f"`catalogue`: {taken.error}")
+        log.report("catalogue", f"`catalogue`: {taken.error}")
         return Shared()
     shared, problems = read_catalogue(taken.source, taken.name, own_boards)
-    ledger.problems.extend(problems)
+    log.problems.extend(problems)
     return shared
 
 

@@ -9,9 +9,9 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from underfoot.reading.gate import Check, Part, Schema, compile_gate
 from underfoot.reading.paths import join_path, locate
 from underfoot.reading.problem import Problem, order_of
+from underfoot.reading.quick_validator import Check, Part, Schema, compile_gate
 from underfoot.reading.syntax import Parsed
 from underfoot.reading.violation_words import word_violation
 from underfoot.reading.violations import Violation, list_violations

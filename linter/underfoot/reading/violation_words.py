@@ -7,8 +7,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from underfoot.reading.gate import Schema, find_definition
 from underfoot.reading.quantities import QuantityError, read, read_conductor_size, read_one_of
+from underfoot.reading.quick_validator import Schema, find_definition
 from underfoot.reading.violations import Violation
 from underfoot.reading.wording import describe, find_nearest, join_words, show, suggest
 

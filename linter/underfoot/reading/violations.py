@@ -11,7 +11,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any, NamedTuple
 
-from underfoot.reading.gate import Check, Part, Schema, end_pattern, find_definition, gate_maker
+from underfoot.reading.quick_validator import (
+    Check,
+    Part,
+    Schema,
+    end_pattern,
+    find_definition,
+    gate_maker,
+)
 
 # A hostile file must not keep the checker busy: what is beyond is not looked for.
 MOST_ERRORS = 4000

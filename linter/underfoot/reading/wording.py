@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from underfoot.reading.hidden import reveal, write_out_mark
+from underfoot.reading.hidden import escape_invisible, write_out_mark
 
 LONGEST_SHOWN = 60
 # Among more words, only one that differs in its case or its dashes is looked for: comparing takes
@@ -27,7 +27,7 @@ def show(value: Any) -> str:
 
 
 def _shown(mark: str) -> str:
-    return mark if mark.isprintable() and reveal(mark) == mark else write_out_mark(mark)
+    return mark if mark.isprintable() and escape_invisible(mark) == mark else write_out_mark(mark)
 
 
 def describe(value: Any) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from underfoot.checking.heat_picture import COLD_WITHIN, HeatPicture
 from underfoot.checking.report import CAUTION
 from underfoot.reporting.json import spell_out
-from underfoot.reporting.layout import WIDTH, hang, wrap
+from underfoot.reporting.layout import WIDTH, hanging_indent, wrap
 
 
 def write_heat_text(pictures: Sequence[HeatPicture], undecided: Sequence[tuple[str, str]]) -> str:
@@ -33,7 +33,7 @@ def write_heat_text(pictures: Sequence[HeatPicture], undecided: Sequence[tuple[s
                             f"{picture.sensor.off_mean_k:+.1f} K off the film's mean"))  # fmt: skip
         rows += [(name, said) for name, said in picture.layers]
         for name, said in rows:
-            lines += hang(f"  {name:16} ", said, WIDTH, 19)
+            lines += hanging_indent(f"  {name:16} ", said, WIDTH, 19)
         lines.append("")
     for room, why in undecided:
         lines += [*wrap(f"Room {room} could not be pictured: {why}.", WIDTH), ""]

@@ -16,7 +16,7 @@ from underfoot.checking.heat_picture import HeatPicture
 from underfoot.checking.report import CAUTION
 from underfoot.physics.field import Floats
 from underfoot.reporting.isotherms import trace_isotherms
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 # Ends of the scale in OKLab: from a dark blue to a light yellow in a straight line. Lightness alone
 # tells the order, so it reads in grey and by eyes that mix up red and green.
@@ -50,7 +50,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-20 -70 {_WIDE + 40:.0f} {full:.0f}" '
         'font-family="system-ui, sans-serif" font-size="20" role="img">'
     )
-    name = escape(reveal(title))
+    name = escape(escape_invisible(title))
     yield f"<title>{name}: surface temperatures at full output</title>"
     yield '<rect x="-20" y="-70" width="100%" height="100%" fill="#fff"/>'
     yield f'<text x="0" y="-34" font-size="28" font-weight="bold">{name}</text>'

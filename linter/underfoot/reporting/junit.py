@@ -15,7 +15,7 @@ from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFind
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
-from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import (
     say_asked,
     say_basis,
@@ -198,7 +198,7 @@ def _left(row: CheckRow) -> str:
         if reason.write:
             grave = " (may be an error)" if reason.worst == "error" else ""
             lines.append(f"To do{grave}: {reason.write}")
-    return "\n".join(map(reveal, lines))
+    return "\n".join(map(escape_invisible, lines))
 
 
 def _waivers(findings: Sequence[ReportedFinding]) -> str:
@@ -223,7 +223,7 @@ def _told(finding: ReportedFinding, path: str) -> str:
         lines.append(f"Decided: {say_decision(finding.decision)}")
     if finding.earlier:
         lines.append(f"Earlier: {say_earlier(finding, finding.earlier)}")
-    return "\n".join(map(reveal, lines))
+    return "\n".join(map(escape_invisible, lines))
 
 
 def _told_counts(came: Counter[str]) -> str:
@@ -246,9 +246,9 @@ def _written(case: _Case, suite: str) -> str:
 
 
 def _attribute(text: str) -> str:
-    return reveal(text).translate(_IN_ATTRIBUTE)
+    return escape_invisible(text).translate(_IN_ATTRIBUTE)
 
 
 def _text(text: str) -> str:
     # What XML cannot hold is not printable, and so is written out.
-    return "\n".join(map(reveal, text.split("\n"))).translate(_IN_TEXT)
+    return "\n".join(map(escape_invisible, text.split("\n"))).translate(_IN_TEXT)

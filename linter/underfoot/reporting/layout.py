@@ -5,16 +5,16 @@ from __future__ import annotations
 import re
 from unicodedata import combining, east_asian_width
 
-from underfoot.reading.hidden import reveal
+from underfoot.reading.hidden import escape_invisible
 
 __all__ = [
     "WIDTH",
     "both_ends",
     "columns_of",
     "count_of",
-    "hang",
+    "escape_invisible",
+    "hanging_indent",
     "join_units",
-    "reveal",
     "wrap",
 ]
 
@@ -50,7 +50,7 @@ def wrap(text: str, width: int, first_width: int | None = None) -> list[str]:
     The first line may have a width of its own. A word too long for a line is broken where it must
     be. A number keeps its unit.
     """
-    text = reveal(text)
+    text = escape_invisible(text)
     room = width if first_width is None else first_width
     if columns_of(text) <= room:
         return [text]
@@ -99,7 +99,7 @@ def _head(word: str, width: int) -> str:
     return word
 
 
-def hang(first: str, text: str, width: int, indent: int | None = None) -> list[str]:
+def hanging_indent(first: str, text: str, width: int, indent: int | None = None) -> list[str]:
     """Wrap `text` after `first`; its further lines start below its own first one.
 
     `first` is printed as it stands; `indent` says where the further lines start instead.
@@ -113,7 +113,7 @@ def hang(first: str, text: str, width: int, indent: int | None = None) -> list[s
 
 def both_ends(left: str, right: str, width: int) -> list[str]:
     """Put `left` and `right` at the ends of one line, or below each other where it is too short."""
-    left, right = reveal(left).strip(), reveal(right)
+    left, right = escape_invisible(left).strip(), escape_invisible(right)
     gap = width - columns_of(left) - columns_of(right)
     if gap >= 2:
         return [f"{left}{' ' * gap}{right}"]

@@ -16,7 +16,7 @@ from underfoot.checking.report import PlanReport
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
-from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import say_asked
 from underfoot.reporting.sarif_places import AS_GIVEN, Told
 
@@ -96,7 +96,7 @@ def _problem_row(problem: Problem, path: str, number: int) -> Row:
 
 def write_line(row: Row) -> str:
     """Write ``path:line:column: severity: message [rule]``."""
-    path = _harmless(reveal(row.path))
+    path = _harmless(escape_invisible(row.path))
     said = f"{row.severity}: {_one_line(row.message)} [{row.rule}]"
     return f"{path}:{row.line}:{row.column}: {said}\n"
 
@@ -130,7 +130,7 @@ def _data(text: str) -> str:
 
 
 def _property(text: str) -> str:
-    return _data(reveal(text)).replace(":", "%3A").replace(",", "%2C")
+    return _data(escape_invisible(text)).replace(":", "%3A").replace(",", "%2C")
 
 
 # GitLab's code quality knows five.
@@ -169,7 +169,7 @@ class CodeQualityWriter(RowWriter):
 
 
 def _one_line(text: str) -> str:
-    return " ".join(reveal(text).split())
+    return " ".join(escape_invisible(text).split())
 
 
 def _harmless(path: str) -> str:

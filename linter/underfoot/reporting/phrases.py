@@ -6,7 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, NamedTuple
 
 from underfoot.checking.finding import Basis
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import (
     EVERY_RULE,
     INSUFFICIENT,
@@ -250,7 +250,7 @@ def say_earlier(finding: ReportedFinding, earlier: Earlier) -> str:
     if then is None or then == now:
         return "known" if earlier.state == "known" else "worse than before"
     apart = now.value if now is not None and now.unit == then.unit else None
-    was = written(then.value, then.unit, apart)
+    was = format_quantity(then.value, then.unit, apart)
     return f"known: it was {was}" if earlier.state == "known" else f"worse: it was {was}"
 
 

@@ -11,7 +11,7 @@ from underfoot.checking.report import CAUTION
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode
-from underfoot.reporting.layout import WIDTH, both_ends, count_of, hang, wrap
+from underfoot.reporting.layout import WIDTH, both_ends, count_of, hanging_indent, wrap
 
 REVIEW_JSON_FORMAT = 1
 # How a review stands after a run.
@@ -48,7 +48,7 @@ def write_review_text(
     said = "not decided"
     if overall is not None:
         said = f"{overall.decision}{_reason(overall.reason)} ({overall.by}, {overall.date})"
-    lines += hang("Overall  ", said, width)
+    lines += hanging_indent("Overall  ", said, width)
     margin = len(str(len(review.findings))) + 1
     for number, stated in enumerate(review.findings, 1):
         lines += ["", *_finding(number, stated, margin, width, ink)]
@@ -56,10 +56,10 @@ def write_review_text(
         lines += ["", paint("NO LONGER APPLIES", ink.strong, ink)]
         for stated in lapsed:
             about = f"{stated.rule} · {_about(stated)}: {stated.because}"
-            lines += hang("  ", about, width, 6)
+            lines += hanging_indent("  ", about, width, 6)
             if stated.decision is not None:
-                lines += hang("      ", f"was {_said(stated)}", width)
-    lines += ["", *hang("CAUTION  ", CAUTION, width)]
+                lines += hanging_indent("      ", f"was {_said(stated)}", width)
+    lines += ["", *hanging_indent("CAUTION  ", CAUTION, width)]
     yield "\n".join(lines) + "\n"
 
 
@@ -70,13 +70,13 @@ def _finding(number: int, stated: StatedDecision, margin: int, width: int, ink: 
     head, *more = both_ends(left, stated.rule, width - len(first))
     lines = [first + head, *(blank + line for line in more)]
     if stated.says:
-        lines += hang(blank, stated.says, width)
+        lines += hanging_indent(blank, stated.says, width)
     if stated.decision is None:
         lines.append(blank + paint("open", ink.warning, ink))
     else:
-        lines += hang(blank, _said(stated), width)
+        lines += hanging_indent(blank, _said(stated), width)
     if stated.note:
-        lines += hang(f"{blank}Note  ", stated.note, width)
+        lines += hanging_indent(f"{blank}Note  ", stated.note, width)
     return lines
 
 
@@ -109,8 +109,8 @@ def write_verified_text(
             state = "the same"
         else:
             state = _how_changed(part, then, now)
-        lines += hang(f"  {part:<11}", state, width)
-    lines += hang("CAUTION  ", CAUTION, width)
+        lines += hanging_indent(f"  {part:<11}", state, width)
+    lines += hanging_indent("CAUTION  ", CAUTION, width)
     yield "\n".join(lines) + "\n"
 
 

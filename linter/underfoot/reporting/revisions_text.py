@@ -8,7 +8,14 @@ from underfoot.checking.report import CAUTION, ReportedFinding
 from underfoot.checking.revisions import Comparison, Side
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.layout import WIDTH, both_ends, count_of, hang, reveal, wrap
+from underfoot.reporting.layout import (
+    WIDTH,
+    both_ends,
+    count_of,
+    escape_invisible,
+    hanging_indent,
+    wrap,
+)
 from underfoot.reporting.phrases import as_sentence, say_path
 from underfoot.reporting.revisions_words import (
     by_room,
@@ -35,13 +42,13 @@ def write_comparisons_text(
         yield _joined(_pair(comparison, width, ink))
     lines = ["=" * width]
     for problem in problems:
-        lines += hang("NOT COMPARED  ", say_problem(problem), width, 4)
+        lines += hanging_indent("NOT COMPARED  ", say_problem(problem), width, 4)
     if len(comparisons) > 1:
         lines.append(paint(f"{count_of(len(comparisons), 'pair')}".upper(), ink.strong, ink))
         for comparison in comparisons:
-            lines += hang("  ", f"{comparison.name}  {_in_short(comparison)}", width, 6)
+            lines += hanging_indent("  ", f"{comparison.name}  {_in_short(comparison)}", width, 6)
         lines.append("")
-    yield _joined([*lines, *hang("CAUTION  ", CAUTION, width)])
+    yield _joined([*lines, *hanging_indent("CAUTION  ", CAUTION, width)])
 
 
 def _joined(lines: Sequence[str]) -> str:
@@ -55,7 +62,9 @@ def _in_short(comparison: Comparison) -> str:
 def _pair(comparison: Comparison, width: int, ink: Ink) -> list[str]:
     newest = comparison.new or comparison.old
     title = None if newest is None else newest.report.title
-    head = both_ends(title, comparison.name, width) if title else [reveal(comparison.name)]
+    head = (
+        both_ends(title, comparison.name, width) if title else [escape_invisible(comparison.name)]
+    )
     lines = ["=" * width, *(paint(line, ink.strong, ink) for line in head), ""]
     lines += _side("OLD  ", comparison.old, width)
     lines += _side("NEW  ", comparison.new, width)
@@ -69,7 +78,7 @@ def _pair(comparison: Comparison, width: int, ink: Ink) -> list[str]:
     if settings:
         lines.append(paint("THE SETTINGS ARE NOT THE SAME", ink.warning, ink))
         for said in settings:
-            lines += hang("  ", said, width, 6)
+            lines += hanging_indent("  ", said, width, 6)
         lines.append("")
     lines += _findings(comparison, width, ink)
     lines += _changes(comparison, width, ink)
@@ -78,17 +87,17 @@ def _pair(comparison: Comparison, width: int, ink: Ink) -> list[str]:
 
 def _side(label: str, side: Side | None, width: int) -> list[str]:
     if side is None:
-        return hang(label, "there is no such plan", width)
-    return hang(label, f"{say_path(side.report.path)} · {say_side(side)}", width)
+        return hanging_indent(label, "there is no such plan", width)
+    return hanging_indent(label, f"{say_path(side.report.path)} · {say_side(side)}", width)
 
 
 def _trouble(side: Side, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
     for problem in side.report.problems:
         place = f"{problem.file or side.report.path}:{problem.line}:{problem.column}"
-        lines += hang("  ", f"{place}: {as_sentence(problem.message)}", width, 6)
+        lines += hanging_indent("  ", f"{place}: {as_sentence(problem.message)}", width, 6)
     for fault in side.report.faults:
-        lines += hang("  ", f"a rule crashed: {fault.rule}: {fault.message}", width, 6)
+        lines += hanging_indent("  ", f"a rule crashed: {fault.rule}: {fault.message}", width, 6)
     return ["", paint("COULD NOT BE COMPARED", ink.error, ink), *lines] if lines else []
 
 
@@ -101,14 +110,14 @@ def _findings(comparison: Comparison, width: int, ink: Ink) -> list[str]:
     if comparison.unjudged:
         lines.append(paint("NOT JUDGED, AND MAY BE AN ERROR", ink.error, ink))
         for lost in comparison.unjudged:
-            lines += hang("  ", f"{lost.rule}: {say_unjudged(lost)}", width, 6)
+            lines += hanging_indent("  ", f"{lost.rule}: {say_unjudged(lost)}", width, 6)
         lines.append("")
     changed = [each for each in comparison.left if not each.is_as_it_was]
     if changed:
         lines.append(paint("LEFT, AND CHANGED", ink.warning, ink))
         for each in changed:
             rows = _finding(each.new, width, place=comparison.new)
-            lines += [*rows, *hang("      ", as_sentence(say_step(each)), width), ""]
+            lines += [*rows, *hanging_indent("      ", as_sentence(say_step(each)), width), ""]
     same = [each for each in comparison.left if each.is_as_it_was]
     if same:
         lines.append(paint("LEFT AS IT WAS", ink.strong, ink))
@@ -119,7 +128,7 @@ def _findings(comparison: Comparison, width: int, ink: Ink) -> list[str]:
         for gone in comparison.cleared:
             lines += _finding(gone.finding, width, place=None)
             if gone.doubt:
-                lines += hang("      ", f"NOT SURE: {gone.doubt}.", width)
+                lines += hanging_indent("      ", f"NOT SURE: {gone.doubt}.", width)
             lines.append("")
     return lines
 
@@ -128,9 +137,9 @@ def _finding(finding: ReportedFinding, width: int, place: Side | None) -> list[s
     left = f"{finding.number:>3}  {say_severity(finding)}  {say_about(finding)}"
     first, *more = both_ends(left.strip(), finding.rule, width - 2)
     lines = [f"  {first}", *(f"      {line}" for line in more)]
-    lines += hang("      ", finding.message, width)
+    lines += hanging_indent("      ", finding.message, width)
     if place is not None:
-        lines.append(reveal(f"      {place.report.path}:{finding.line}:{finding.column}"))
+        lines.append(escape_invisible(f"      {place.report.path}:{finding.line}:{finding.column}"))
     return lines
 
 
@@ -141,7 +150,7 @@ def _changes(comparison: Comparison, width: int, ink: Ink) -> list[str]:
         return ["Nothing in the plan itself is changed.", ""]
     lines = [paint("CHANGED IN THE PLAN", ink.strong, ink)]
     for room, several in by_room(comparison.changes):
-        lines += hang("  ", room, width)
+        lines += hanging_indent("  ", room, width)
         for together in several:
-            lines += hang("    ", f"{together.name}: {together.change.text}", width, 8)
+            lines += hanging_indent("    ", f"{together.name}: {together.change.text}", width, 8)
     return [*lines, ""]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.checking.revisions import Change, Comparison, Left, Side, Unjudged
 from underfoot.reporting.layout import count_of
@@ -149,8 +149,8 @@ def _say_measure(left: Left) -> str:
     if was is None or now is None or was.unit != now.unit:
         return f"{word}: what it measures is not the same"
     return (
-        f"{word}: {written(now.value, now.unit, was.value)} now, "
-        f"{written(was.value, was.unit, now.value)} before"
+        f"{word}: {format_quantity(now.value, now.unit, was.value)} now, "
+        f"{format_quantity(was.value, was.unit, now.value)} before"
     )
 
 

@@ -6,12 +6,12 @@ import re
 import textwrap
 from collections.abc import Iterator
 
-from underfoot.checking.numbers import written_limit
+from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import Example, Page
 from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import Rule
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal, wrap
+from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent, wrap
 from underfoot.reporting.phrases import say_waiving
 
 _ITEM = re.compile(r"([-*]|[0-9]+\.) +")
@@ -30,28 +30,32 @@ def write_page(rule: Rule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) 
     if rule.limits:
         lines += ["", paint("LIMITS", ink.strong, ink), *_limits(rule, width)]
     basis = f"{rule.basis.text}; {DEFERS}" if rule.electrical else rule.basis.text
-    lines += ["", paint("BASIS", ink.strong, ink), *hang("  ", f"{basis}.", width)]
+    lines += ["", paint("BASIS", ink.strong, ink), *hanging_indent("  ", f"{basis}.", width)]
     if rule.protects_life:
-        lines += ["", paint("WAIVERS", ink.strong, ink), *hang("  ", say_waiving(rule), width)]
+        lines += [
+            "",
+            paint("WAIVERS", ink.strong, ink),
+            *hanging_indent("  ", say_waiving(rule), width),
+        ]
     lines += ["", paint("PUTTING IT RIGHT", ink.strong, ink), *_prose(page.remedy, width)]
     for kind in ("right", "wrong"):
         example = next((one for one in page.examples if one.kind == kind), None)
         if example is not None:
             lines += ["", paint(f"{kind.upper()}, FOR EXAMPLE", ink.strong, ink)]
             lines += _example(example, width)
-    lines += ["", *hang("CAUTION  ", CAUTION, width)]
+    lines += ["", *hanging_indent("CAUTION  ", CAUTION, width)]
     yield "\n".join(lines) + "\n"
 
 
 def _limits(rule: Rule, width: int) -> Iterator[str]:
     rows = [
-        (limit.key, written_limit(limit.default, limit.unit, limit.choices), limit.means)
+        (limit.key, format_limit(limit.default, limit.unit, limit.choices), limit.means)
         for limit in rule.limits
     ]
     widest = [max(columns_of(row[column]) for row in rows) for column in (0, 1)]
     for key, value, means in rows:
         first = f"  {key:<{widest[0]}}  {value:<{widest[1]}}  "
-        yield from hang(first, means, width)
+        yield from hanging_indent(first, means, width)
 
 
 def _example(example: Example, width: int) -> Iterator[str]:
@@ -59,7 +63,7 @@ def _example(example: Example, width: int) -> Iterator[str]:
     if example.says:
         yield ""
     for line in changed_part(example.text).splitlines():
-        yield f"      {reveal(line)}".rstrip()
+        yield f"      {escape_invisible(line)}".rstrip()
 
 
 def changed_part(text: str) -> str:
@@ -88,4 +92,4 @@ def _prose(markdown: str, width: int) -> Iterator[str]:
             text = " ".join(item).replace("**", "")
             mark = _ITEM.match(text)
             first = f"  {mark[1]} " if mark else "  "
-            yield from hang(first, text[mark.end() :] if mark else text, width)
+            yield from hanging_indent(first, text[mark.end() :] if mark else text, width)

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from underfoot.checking.numbers import written_limit
+from underfoot.checking.numbers import format_limit
 from underfoot.checking.rule import Limit, Rule, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode
-from underfoot.reporting.layout import WIDTH, columns_of, count_of, hang, reveal, wrap
+from underfoot.reporting.layout import (
+    WIDTH,
+    columns_of,
+    count_of,
+    escape_invisible,
+    hanging_indent,
+    wrap,
+)
 from underfoot.reporting.phrases import say_waiving
 
 _GAP = 2
@@ -28,7 +35,7 @@ def _topics(sets: Sequence[RuleSet]) -> Mapping[str, list[Rule]]:
 
 
 def _title(topic: str) -> str:
-    return reveal(topic).replace("_", " ")
+    return escape_invisible(topic).replace("_", " ")
 
 
 def write_text_list(
@@ -50,7 +57,9 @@ def write_text_list(
         widths[_LIMITS] = max(widths[_LIMITS] - too_wide, _NARROWEST)
         for row in cells.values():
             row[_LIMITS] = [
-                line for limit in row[_LIMITS] for line in hang("", limit, widths[_LIMITS], 2)
+                line
+                for limit in row[_LIMITS]
+                for line in hanging_indent("", limit, widths[_LIMITS], 2)
             ]
     head = _in_columns([[head] for head in _HEADS], widths)[0]
     yield paint(head, ink.faint, ink) + "\n"
@@ -59,11 +68,11 @@ def write_text_list(
         for rule in listed:
             lines = _in_columns(cells[rule.id], widths)
             lines[0] = paint(rule.id, ink.strong, ink) + lines[0][len(rule.id) :]
-            lines += hang("    ", rule.finds, width)
+            lines += hanging_indent("    ", rule.finds, width)
             if rule.protects_life:
-                lines += hang("    ", say_waiving(rule, settings), width)
+                lines += hanging_indent("    ", say_waiving(rule, settings), width)
             for line in _changes(rule, settings):
-                lines += hang("    ! ", line, width)
+                lines += hanging_indent("    ! ", line, width)
             yield "\n".join(lines) + "\n"
     said = (
         f"{count_of(len(rules), 'rule')}. `underfoot why RULE` explains one: why it matters, what "
@@ -103,7 +112,7 @@ def _limit(rule: Rule, limit: Limit, settings: Settings) -> InForce:
 
 
 def _in_force(rule: Rule, limit: Limit, settings: Settings) -> str:
-    return written_limit(_limit(rule, limit, settings).value, limit.unit, limit.choices)
+    return format_limit(_limit(rule, limit, settings).value, limit.unit, limit.choices)
 
 
 def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
@@ -112,7 +121,7 @@ def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
         if origin is not None:
             yield (
                 f"{limit.key} {_in_force(rule, limit, settings)}, not "
-                f"{written_limit(limit.default, limit.unit, limit.choices)}: {origin.because} "
+                f"{format_limit(limit.default, limit.unit, limit.choices)}: {origin.because} "
                 f"({origin.file}:{origin.line})"
             )
     changed = settings.severities.get(rule.id)
@@ -189,4 +198,4 @@ def write_markdown_list(sets: Sequence[RuleSet], settings: Settings) -> Iterator
 
 
 def _cell(text: str) -> str:
-    return reveal(text).replace("\\", "\\\\").replace("|", "\\|")
+    return escape_invisible(text).replace("\\", "\\\\").replace("|", "\\|")

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from underfoot.checking.finding import Basis
-from underfoot.checking.numbers import written_limit
+from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import Rule
@@ -93,7 +93,7 @@ def _help(rule: Rule) -> Mapping[str, str]:
         why, remedy = page.why, page.remedy
     basis = as_sentence(f"{rule.basis.text}; {DEFERS}" if rule.electrical else rule.basis.text)
     limits = [
-        f"{limit.key}: {written_limit(limit.default, limit.unit, limit.choices)} - {limit.means}"
+        f"{limit.key}: {format_limit(limit.default, limit.unit, limit.choices)} - {limit.means}"
         for limit in rule.limits
     ]
     parts = [

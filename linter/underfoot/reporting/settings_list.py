@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from underfoot.checking.finishing import changes, may_waive
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.numbers import written_limit
+from underfoot.checking.numbers import format_limit
 from underfoot.checking.report import EVERY_RULE
+from underfoot.checking.report_builder import changes, may_waive
 from underfoot.checking.settings import InForce, Origin, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode
-from underfoot.reporting.layout import WIDTH, columns_of, hang, reveal
+from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent
 from underfoot.reporting.phrases import say_change
 
 
@@ -37,17 +37,17 @@ class SettingsAt(NamedTuple):
 def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
     """Write what is in force for a person: files, changes, what cannot be waived, all limits."""
     settings = at.settings
-    lines = [paint(reveal(f"SETTINGS FOR {at.path}"), ink.strong, ink), ""]
+    lines = [paint(escape_invisible(f"SETTINGS FOR {at.path}"), ink.strong, ink), ""]
     lines += _titled("FILES", _files(at, width), ink)
     lines += _titled("NOT THE DEFAULTS", _changes(settings, width), ink)
     lines += _titled("CANNOT BE WAIVED", _unwaivable(at, width), ink)
     if settings.rule_sets is not None:
         names = ", ".join(settings.rule_sets) or "none"
         said = f"beside the standard one: {names} ({settings.rule_sets_by})"
-        lines += _titled("RULE SETS", hang("  ", said, width), ink)
+        lines += _titled("RULE SETS", hanging_indent("  ", said, width), ink)
     if settings.ignore:
         ignored = [f"{each.pattern} ({each.file})" for each in settings.ignore]
-        lines += _titled("NOT CHECKED", [f"  {reveal(each)}" for each in ignored], ink)
+        lines += _titled("NOT CHECKED", [f"  {escape_invisible(each)}" for each in ignored], ink)
     lines += _titled("ALL LIMITS IN FORCE", _limits(settings), ink)
     yield "\n".join(lines[:-1]) + "\n"
 
@@ -64,16 +64,16 @@ def _files(at: SettingsAt, width: int) -> list[str]:
             said += " – not used: a nearer one counts"
         elif name == at.settings.locked_by:
             said += " – locked: nearer ones, and plans, may only tighten"
-        lines += hang("  ", said, width, 6)
+        lines += hanging_indent("  ", said, width, 6)
     return lines
 
 
 def _changes(settings: Settings, width: int) -> list[str]:
     lines: list[str] = []
     for change in changes(settings):
-        lines += hang("  ", f"{change.rule}: {say_change(change)}", width, 6)
+        lines += hanging_indent("  ", f"{change.rule}: {say_change(change)}", width, 6)
         origin = change.origin
-        lines += hang("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
+        lines += hanging_indent("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
     return lines
 
 
@@ -89,7 +89,7 @@ def _unwaivable(at: SettingsAt, width: int) -> list[str]:
     return [
         line
         for why, rules in by_file.items()
-        for line in hang("  ", f"{', '.join(rules)} ({why})", width, 6)
+        for line in hanging_indent("  ", f"{', '.join(rules)} ({why})", width, 6)
     ]
 
 
@@ -109,12 +109,12 @@ def _limits(settings: Settings) -> list[str]:
             cell + " " * (size - columns_of(cell))
             for cell, size in zip((named, *cells[:2]), widths, strict=True)
         ]
-        lines.append("  " + "  ".join([*padded, reveal(cells[2])]))
+        lines.append("  " + "  ".join([*padded, escape_invisible(cells[2])]))
     return lines
 
 
 def _value(limit: InForce) -> str:
-    return written_limit(limit.value, limit.unit, limit.choices)
+    return format_limit(limit.value, limit.unit, limit.choices)
 
 
 def _where(origin: Origin | None) -> str:

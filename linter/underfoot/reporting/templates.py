@@ -10,7 +10,7 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
-from underfoot.reporting.layout import count_of, reveal
+from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import as_sentence
 
 
@@ -55,5 +55,5 @@ def _class_of(words: str) -> str:
 def _shown(value: Any) -> Any:
     """Write out what would be hidden or turn the reading direction, in whatever a plan says."""
     if isinstance(value, str) and not isinstance(value, Markup):
-        return reveal(value)
+        return escape_invisible(value)
     return "" if value is None else value

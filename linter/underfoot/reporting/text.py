@@ -18,7 +18,14 @@ from underfoot.checking.report import (
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.layout import WIDTH, both_ends, count_of, hang, reveal, wrap
+from underfoot.reporting.layout import (
+    WIDTH,
+    both_ends,
+    count_of,
+    escape_invisible,
+    hanging_indent,
+    wrap,
+)
 from underfoot.reporting.phrases import (
     CRASHED,
     VERDICTS,
@@ -73,7 +80,7 @@ def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: I
     lines = [*_head(plan, width, ink), ""]
     if plan.review:
         said = f"{plan.review.file}: {say_review(plan, plan.review)}."
-        lines += [*hang("REVIEW  ", said, width), ""]
+        lines += [*hanging_indent("REVIEW  ", said, width), ""]
     if plan.faults:
         lines += [*_faults(plan, width, ink), ""]
     if plan.verdict == UNREADABLE:
@@ -89,7 +96,7 @@ def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: I
 
 def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     path = say_path(plan.path)
-    title = both_ends(plan.title, path, width) if plan.title else [reveal(path)]
+    title = both_ends(plan.title, path, width) if plan.title else [escape_invisible(path)]
     marks = [
         mark
         for mark in (
@@ -107,7 +114,7 @@ def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 def _verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     word = plan.verdict.upper()
-    first, *more = hang("", f"{word} – {say_verdict(plan)}", width, 4)
+    first, *more = hanging_indent("", f"{word} – {say_verdict(plan)}", width, 4)
     code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)
     first = paint(word, code, ink) + first[len(word) :]
     return [first, *more, *wrap(say_counts(plan.in_brief), width)]
@@ -122,8 +129,8 @@ def _verdict_code(verdict: str, ink: Ink) -> str:
 def _faults(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
     for fault in plan.faults:
-        lines.append(paint(reveal(f"!!! RULE CRASHED: {fault.rule}"), ink.error, ink))
-        lines += hang("    ", fault.message, width)
+        lines.append(paint(escape_invisible(f"!!! RULE CRASHED: {fault.rule}"), ink.error, ink))
+        lines += hanging_indent("    ", fault.message, width)
     return lines + wrap(CRASHED, width)
 
 
@@ -132,10 +139,10 @@ def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     for number, problem in enumerate(plan.problems, 1):
         place = f"{problem.file or plan.path}:{problem.line}:{problem.column}"
         first = f"{number:>2}  "
-        lines.append(first + paint(reveal(place), ink.strong, ink))
+        lines.append(first + paint(escape_invisible(place), ink.strong, ink))
         if problem.path:
-            lines += hang(" " * len(first), problem.path, width)
-        lines += [*hang(" " * len(first), as_sentence(problem.message), width), ""]
+            lines += hanging_indent(" " * len(first), problem.path, width)
+        lines += [*hanging_indent(" " * len(first), as_sentence(problem.message), width), ""]
     return lines
 
 
@@ -156,45 +163,48 @@ def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         for each in points_not_judged(plan):
             if each.may_be_error == may_be_error:
                 said = f"{each.why} – {', '.join(each.rules)}"
-                lines += hang(f"{each.points:>{margin}}  ", said, width)
+                lines += hanging_indent(f"{each.points:>{margin}}  ", said, width)
                 for write in each.writes:
-                    lines += hang(" " * (margin + 2) + "To do   ", write, width)
+                    lines += hanging_indent(" " * (margin + 2) + "To do   ", write, width)
     return lines
 
 
 def _changed(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: Ink) -> list[str]:
     head = "SETTINGS THAT ARE NOT THE DEFAULTS"
     if before == plan.changed:
-        return hang(f"{head}: ", "the same as for the plan above", width, 4)
+        return hanging_indent(f"{head}: ", "the same as for the plan above", width, 4)
     lines = [paint(head, ink.strong, ink)]
     for change in plan.changed:
-        lines += hang("  ", f"{change.rule}: {say_change(change)}", width, 6)
+        lines += hanging_indent("  ", f"{change.rule}: {say_change(change)}", width, 6)
         origin = change.origin
-        lines += hang("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
+        lines += hanging_indent("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
     return lines
 
 
 def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    return [paint(line, ink.faint, ink) for line in hang("CHECKED  ", say_checked(plan), width)]
+    return [
+        paint(line, ink.faint, ink)
+        for line in hanging_indent("CHECKED  ", say_checked(plan), width)
+    ]
 
 
 def _end(report: Summary, width: int, ink: Ink) -> list[str]:
     lines = ["=" * width]
     if report.rules_asked:
-        lines += [*hang("NOT ALL RULES  ", say_asked(report.rules_asked), width), ""]
+        lines += [*hanging_indent("NOT ALL RULES  ", say_asked(report.rules_asked), width), ""]
     if report.problems:
         lines += [*_run_problems(report.problems, width, ink), ""]
     if len(report.plans) > 1 or report.passed_over:
         lines += [*_summary(report, width, ink), ""]
     if report.earlier:
         lines += [*_held_against(report.earlier, width, ink), ""]
-    return lines + hang("CAUTION  ", report.caution, width)
+    return lines + hanging_indent("CAUTION  ", report.caution, width)
 
 
 def _run_problems(problems: Sequence[Problem], width: int, ink: Ink) -> list[str]:
     lines = [paint("NOT CHECKED AS ASKED", ink.error, ink)]
     for problem in problems:
-        lines += hang("  ", say_problem(problem), width, 6)
+        lines += hanging_indent("  ", say_problem(problem), width, 6)
     return lines
 
 
@@ -203,7 +213,7 @@ def say_problem(problem: Problem) -> str:
     place = problem.file or ""
     if (problem.path, problem.line, problem.column) != ("", 1, 1):
         place += f":{problem.line}:{problem.column}"
-    return reveal(f"{place}: {problem.message}" if place else problem.message)
+    return escape_invisible(f"{place}: {problem.message}" if place else problem.message)
 
 
 def _summary(report: Summary, width: int, ink: Ink) -> list[str]:
@@ -226,30 +236,30 @@ def _summary(report: Summary, width: int, ink: Ink) -> list[str]:
         lines.append(paint(f"  !!! rules crashed on {count_of(crashed, 'plan')}", ink.error, ink))
     unjudged = sum(plan.counts.undecided for plan in report.plans)
     if unjudged:
-        lines += hang("  ", f"{count_of(unjudged, 'point')} could not be judged.", width)
+        lines += hanging_indent("  ", f"{count_of(unjudged, 'point')} could not be judged.", width)
     if report.passed_over:
         said = (
             f"{report.passed_over} passed over in the folders: what is hidden, settings, "
             "catalogues and other files that are no plans."
         )
-        lines += hang("  ", said, width)
+        lines += hanging_indent("  ", said, width)
     return lines
 
 
 def _held_against(held: HeldAgainst, width: int, ink: Ink) -> list[str]:
-    lines = [paint(reveal(f"HELD AGAINST {held.name}"), ink.strong, ink)]
+    lines = [paint(escape_invisible(f"HELD AGAINST {held.name}"), ink.strong, ink)]
     says = f"{say_held(held)}. Only what is new or worse counts for the exit status."
-    lines += hang("  ", says, width)
+    lines += hanging_indent("  ", says, width)
     for paths, what in ((held.gone, "no longer there"), (held.left_out, "not checked this time")):
         if paths:
-            lines += hang("  ", f"{count_of(len(paths), 'plan')} {what}:", width)
-            lines += [f"    {reveal(path)}" for path in paths]
+            lines += hanging_indent("  ", f"{count_of(len(paths), 'plan')} {what}:", width)
+            lines += [f"    {escape_invisible(path)}" for path in paths]
     return lines
 
 
 def _summed_up(plan: Brief, width: int) -> list[str]:
-    path = reveal(say_path(plan.path))
+    path = escape_invisible(say_path(plan.path))
     counts = say_counts(plan).replace(" · ", ", ")
     if len(path) + 2 + len(counts) <= width:
         return [f"{path}  {counts}"]
-    return [path, *hang("  ", counts, width)]
+    return [path, *hanging_indent("  ", counts, width)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reporting.ink import Ink, paint
-from underfoot.reporting.layout import both_ends, columns_of, hang, reveal
+from underfoot.reporting.layout import both_ends, columns_of, escape_invisible, hanging_indent
 from underfoot.reporting.phrases import say_basis, say_decision, say_earlier, say_waiver
 
 _LABEL = 8
@@ -22,7 +22,7 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
             lines.append("")
         lines += _head(finding, margin, width, ink)
         blank = " " * (margin + 2)
-        lines += hang(blank, finding.message, width)
+        lines += hanging_indent(blank, finding.message, width)
         if finding.waiver:
             lines += _row(blank, "Waived", say_waiver(finding.waiver), width, ink)
         if finding.earlier:
@@ -56,7 +56,7 @@ def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[s
     else:
         word, code = finding.severity.upper(), getattr(ink, finding.severity)
     about = " · ".join(part for part in (finding.room, ", ".join(finding.items)) if part)
-    left = reveal(f"{word}  {about or 'the whole plan'}")
+    left = escape_invisible(f"{word}  {about or 'the whole plan'}")
     first, *more = both_ends(left, finding.rule, width - len(number))
     first = paint(word, code, ink) + first[len(word) :]
     blank = " " * len(number)
@@ -65,7 +65,7 @@ def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[s
 
 def _row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
     first = f"{blank}{label:<{_LABEL}}"
-    lines = hang(first, text, width)
+    lines = hanging_indent(first, text, width)
     lines[0] = blank + paint(first[len(blank) :], ink.faint, ink) + lines[0][len(first) :]
     return lines
 
@@ -73,7 +73,7 @@ def _row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
 def _place(blank: str, place: str, more: str, width: int, ink: Ink) -> list[str]:
     # Never wrapped, so that a terminal can open it.
     first = f"{blank}{'Place':<{_LABEL}}"
-    place = reveal(place)
+    place = escape_invisible(place)
     line = blank + paint(first[len(blank) :], ink.faint, ink) + place
     if not more:
         return [line]
@@ -85,11 +85,11 @@ def _place(blank: str, place: str, more: str, width: int, ink: Ink) -> list[str]
 def _details(blank: str, details: tuple[tuple[str, str], ...], width: int) -> list[str]:
     if not details:
         return []
-    names = [reveal(name) for name, _ in details]
+    names = [escape_invisible(name) for name, _ in details]
     widest = min(max(map(columns_of, names)), _WIDEST_NAME)
     lines: list[str] = []
     for name, (_, text) in zip(names, details, strict=True):
         gap = " " * max(widest - columns_of(name), 0)
         indent = len(blank) + _LABEL + widest + 2
-        lines += hang(f"{blank}{' ' * _LABEL}{name}{gap}  ", text, width, indent)
+        lines += hanging_indent(f"{blank}{' ' * _LABEL}{name}{gap}  ", text, width, indent)
     return lines

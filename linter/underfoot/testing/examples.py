@@ -11,8 +11,8 @@ from typing import Any
 
 import yaml
 
-from underfoot.checking.check import check_source, set_up
-from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.check import check_source, make_checker
+from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.page import Example, PageError, merge_patch, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
@@ -78,7 +78,7 @@ def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = (
         if "catalogue" in parts:
             shared = {"catalogue_format": 1, **parts["catalogue"]}
             (folder / "catalogue.yaml").write_text(yaml.safe_dump(shared), "utf-8")
-        bench = set_up(sets, _settings_of(parts, sets, folder), day)
+        bench = make_checker(sets, _settings_of(parts, sets, folder), day)
         return check_source(source, bench, path=f"{example}.yaml", folder=folder)
 
 
@@ -149,7 +149,7 @@ def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path
     if reading.settings is None:
         raise PageError(f"the example's settings cannot be read: {reading.problems}")
     placed = Placed("underfoot.yaml", reading.settings, reading.positions, str(folder))
-    settings, problems = put_in_force([placed], sets)
+    settings, problems = merge_settings([placed], sets)
     if problems:
         raise PageError(f"the example's settings cannot be used: {problems}")
     return settings

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.page import page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
@@ -32,7 +32,7 @@ def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
 def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
     """Write what one rule gives on a plan of one's own; a crash with all that led to it."""
     settings = default_settings(each for one in sets for each in one.rules)
-    bench = set_up(sets, settings, A_DAY)
+    bench = make_checker(sets, settings, A_DAY)
     report = check_source(place.read_bytes(), bench, path=str(place), folder=place.parent)
     report = report._replace(
         findings=tuple(each for each in report.findings if each.rule == rule),

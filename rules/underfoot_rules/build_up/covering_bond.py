@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.covered import coverings_over, overlay_subject, unsaid_fixing
+from underfoot_rules.coverings import coverings_over, overlay_subject, unsaid_fixing
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look what a glued covering or overlay is glued to."""
-    room, fixing, related = subject.thing
+    room, fixing, related = subject.payload
     is_overlay = subject.items == ("overlay",)
     if fixing is None:
         return unsaid_fixing(subject)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.covered import coverings_over, lacks_covering, overlay_subject, unsaid_fixing
+from underfoot_rules.coverings import coverings_over, lacks_covering, overlay_subject, unsaid_fixing
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -29,7 +29,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look how the covering or overlay is fixed."""
-    room, fixing, related = subject.thing
+    room, fixing, related = subject.payload
     if not subject.items:
         return lacks_covering(room)
     if fixing is None:

@@ -11,10 +11,10 @@ from underfoot.api import (
     Subject,
     above,
     film_output,
-    listed,
+    join_names,
 )
 from underfoot_rules.basis import MAKER
-from underfoot_rules.covered import coverings_over, film_subjects, lacks_covering
+from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -24,7 +24,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the film's output at the supply voltage with the least that a covering bears."""
-    room, film = subject.thing
+    room, film = subject.payload
     areas = coverings_over(room, film.id)
     output = film_output(film, facts.plan.supply.voltage_v)
     stated = [
@@ -46,7 +46,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             )
     silent = [area.covering.id for area in areas if area.covering.most_output_w_m2 is None]
     if silent:
-        named = listed(silent)
+        named = join_names(silent)
         return CannotTell(
             f"what output covering {named} bears is not given (`most_output`)",
             "Write from the maker's data what it bears: `most_output`.",

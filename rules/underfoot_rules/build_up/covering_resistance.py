@@ -17,15 +17,15 @@ from underfoot.api import (
     Subject,
     above,
     below,
-    listed,
+    format_quantity,
+    join_names,
     resist_covering,
     resist_overlay,
     resist_underlay,
-    written,
     written_down,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.covered import coverings_over, lacks_covering
+from underfoot_rules.coverings import coverings_over, lacks_covering
 
 # Nothing that is laid resists less, m2 K/W: 2 mm of a dense underlay or 10 mm of tile have so much.
 THINNEST = 0.008
@@ -38,7 +38,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare covering and underlay together with the limit, the worst covering of the room."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     rows: list[tuple[str, str]] = []
     beneath = 0.0
     unknown: CannotTell | None = None
@@ -48,7 +48,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         else:
             own = lower.resistance_m2k_w
             beneath += own
-            rows.append((lower.name, f"{written(own, 'm2 K/W')}, {lower.said}"))
+            rows.append((lower.name, f"{format_quantity(own, 'm2 K/W')}, {lower.said}"))
     worst: tuple[float, CoveredArea, tuple[str, str]] | None = None
     for area in coverings_over(room):
         layer = resist_covering(area.covering)
@@ -56,7 +56,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             unknown = unknown or layer
             continue
         if worst is None or layer.resistance_m2k_w > worst[0]:
-            row = (layer.name, f"{written(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
+            row = (layer.name, f"{format_quantity(layer.resistance_m2k_w, 'm2 K/W')}, {layer.said}")
             worst = (layer.resistance_m2k_w, area, row)
     most = limits["maximum"]
     if worst is not None and above(worst[0] + beneath, most):
@@ -80,7 +80,7 @@ def _finding(
     own, area, _ = worst
     name = area.covering.id
     names = [layer for layer, _ in rows[1:]] if beneath else []
-    with_underlay = listed([f"Covering {name}", *names])
+    with_underlay = join_names([f"Covering {name}", *names])
     resist = "resist" if beneath else "resists"
     if not beneath:
         remedy = f"Choose a covering of at most {written_down(most, 'm2 K/W')}."
@@ -102,7 +102,7 @@ def _advise_layers(
 ) -> str:
     """Say what may lie below the covering, and above what lies there, where anything may."""
     least = {"the underlay": "an underlay", "the overlay": "an overlay"}
-    layers = listed([least[each] for each in names])
+    layers = join_names([least[each] for each in names])
     other = []
     if not below(left_below, THINNEST):
         other.append(f"{layers} of at most {written_down(left_below, 'm2 K/W')} below {covering}")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import MAKER
-from underfoot_rules.covered import coverings_over, film_subjects, lacks_covering, named
+from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the kind of each covering over the film among those that it is made for."""
-    room, film = subject.thing
+    room, film = subject.payload
     areas = coverings_over(room, film.id)
     suits = film.suits
     if suits is None:
@@ -26,9 +26,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         area for area in areas if area.covering.kind is not None and area.covering.kind not in suits
     ]
     if wrong:
-        kinds = listed(suits) if suits else "no kind of covering"
+        kinds = join_names(suits) if suits else "no kind of covering"
         return Finding(
-            message=f"Film {film.id} lies under {listed(list(named(wrong)))} in room {room.id}; it "
+            message=f"Film {film.id} lies under {join_names(list(named(wrong)))} in room "
+            f"{room.id}; it "
             f"is made for {kinds}.",
             remedy="Choose a covering of such a kind, or a film that is made for this one.",
             related=tuple(area.path for area in wrong),
@@ -36,7 +37,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     unnamed = [area.covering.id for area in areas if area.covering.kind is None]
     if unnamed:
         return CannotTell(
-            f"of what kind covering {listed(unnamed)} is, is not given (`kind`)",
+            f"of what kind covering {join_names(unnamed)} is, is not given (`kind`)",
             "Write of what `kind` it is.",
         )
     return lacks_covering(room, film.id)

@@ -20,13 +20,13 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.thing.room.subfloor is None or subject.thing.room.subfloor.below != "heated"
+        if subject.payload.room.subfloor is None or subject.payload.room.subfloor.below != "heated"
     )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the downward share of all that the films give with the limit."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     parts = room.heated_parts
     floors = work_out(parts, room, facts, limits)
     if isinstance(floors, CannotTell):

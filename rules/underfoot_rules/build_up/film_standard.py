@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from underfoot.api import CannotTell, CoveredArea, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot.api import CannotTell, CoveredArea, Facts, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import standard
-from underfoot_rules.covered import coverings_over, film_subjects, lacks_covering, named
+from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
 
 _PART = re.compile(r"60335[-\s]*2[-\s]*(96|106)(?![0-9])")
 _LOOSE = "106"
@@ -19,7 +19,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare what the film's standard is for with how the floor over it is held."""
-    room, film = subject.thing
+    room, film = subject.payload
     told = film.standard
     if told is None:
         return CannotTell(
@@ -51,8 +51,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     unsaid = [area.covering.id for area in areas if area.covering.fixing is None]
     if unsaid and not held:
         return CannotTell(
-            f"how covering {listed(unsaid)} is fixed is not given (`fixing`)",
-            write=f"Write how covering {listed(unsaid)} is laid (`fixing: floating`, for one).",
+            f"how covering {join_names(unsaid)} is fixed is not given (`fixing`)",
+            write=f"Write how covering {join_names(unsaid)} is laid (`fixing: floating`, for one).",
         )
     return lacks_covering(room, film.id)
 
@@ -61,7 +61,7 @@ def _built_in(subject: Subject, wrong: list[CoveredArea], *, glued_overlay: bool
     how = "laid on an overlay that is glued" if glued_overlay else "glued"
     return Finding(
         message=f"Film {subject.items[0]} is made for loose-laid floors (IEC 60335-2-106); in room "
-        f"{subject.room} {listed(list(named(wrong)))} over it is {how}.",
+        f"{subject.room} {join_names(list(named(wrong)))} over it is {how}.",
         remedy="Choose a covering that is laid loose, or a film that is made to be built in "
         "(IEC 60335-2-96).",
         severity="error",
@@ -72,7 +72,7 @@ def _built_in(subject: Subject, wrong: list[CoveredArea], *, glued_overlay: bool
 def _laid_loose(subject: Subject, wrong: list[CoveredArea]) -> Finding:
     return Finding(
         message=f"Film {subject.items[0]} is made to be built in (IEC 60335-2-96); in room "
-        f"{subject.room} {listed(list(named(wrong)))} over it is laid loose.",
+        f"{subject.room} {join_names(list(named(wrong)))} over it is laid loose.",
         remedy="Take a film to IEC 60335-2-106, or have its maker confirm in writing that it may "
         "lie below a loose floor.",
         severity="warning",

@@ -19,7 +19,7 @@ from underfoot.api import (
     above,
     build_insulated,
     film_output,
-    written,
+    format_quantity,
     written_down,
 )
 from underfoot_rules.basis import MAKER, standard
@@ -49,7 +49,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the film's temperature at full output on a warm day with the film's limit."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     taken, warmest_c = assumed(limits), limits.of(HOME)["warmest_room"]
     worst: _Hot | None = None
     unknown: CannotTell | None = None
@@ -88,7 +88,7 @@ def _finding(hot: _Hot, room: RoomFacts, facts: Facts) -> Finding:
     least = "" if floor.stack.whole else "at least "
     own = film.warmest_c is not None and film.warmest_c <= hot.limit_c
     said = f"the most that {film.id} bears" if own else "the most for a film in a floor"
-    day = written(floor.stack.room.temperature_c, "degC")
+    day = format_quantity(floor.stack.room.temperature_c, "degC")
     return Finding(
         message=f"With its thermostat stuck on, on a day of {day}, {name_part(floor)} in room "
         f"{room.id} would reach {least}{{measured}}; its limit is {{limit}} ({said}).",

@@ -12,9 +12,9 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    listed,
+    format_quantity,
+    join_names,
     resist_to_sensor,
-    written,
     written_down,
 )
 from underfoot_rules.basis import standard
@@ -41,7 +41,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the surface temperature at full output with the surface limit, part by part."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     floors = work_out(room.heated_parts, room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors
@@ -65,7 +65,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     unstated = _unstated(floors)
     if unstated:
         return CannotTell(
-            f"the warmest surface that {listed(unstated)} may have is not given",
+            f"the warmest surface that {join_names(unstated)} may have is not given",
             "Write from the maker's data how warm it may get: `warmest_surface`.",
         )
     return None
@@ -90,9 +90,9 @@ def _finding(
     rows = [
         *tell_layers(floor, facts.plan.supply.voltage_v),
         *tell_split(floor),
-        ("surface at full output", f"{least}{written(state.surface_c, 'degC')}"),
+        ("surface at full output", f"{least}{format_quantity(state.surface_c, 'degC')}"),
         *tell_warm_sides(room, floor, floor.output_w_m2),
-        ("surface limit", f"{written(limit.limit_c, 'degC')}, {limit.said}"),
+        ("surface limit", f"{format_quantity(limit.limit_c, 'degC')}, {limit.said}"),
     ]  # fmt: skip
     read = _read_at_limit(facts, room, floors, limits)
     rows += [row for row, _ in read]
@@ -106,11 +106,13 @@ def _finding(
     set_c = thermostat.floor_limit_c if thermostat is not None else None
     unstated = _unstated(floors)
     if set_c is not None and set_c <= most_c and not unstated:
-        dial = f"Leave the dial of the floor limit at {written(set_c, 'degC')}"
+        dial = f"Leave the dial of the floor limit at {format_quantity(set_c, 'degC')}"
     else:
         most_c = most_c if set_c is None else min(most_c, set_c)
         dial = f"Set the dial of the floor limit to {written_down(most_c, 'degC')} or less"
-        dial += f" and no warmer than the maker of {listed(unstated)} allows" if unstated else ""
+        dial += (
+            f" and no warmer than the maker of {join_names(unstated)} allows" if unstated else ""
+        )
     return Finding(
         message=f"At full output the floor over {name_part(floor)} would reach {least}"
         f"{{measured}}; its limit is {{limit}} ({limit.said}). It lives by its floor limit.",
@@ -142,13 +144,14 @@ def _read_at_limit(
         if not kept:
             continue
         low_c, high_c = min(k.reading_c for k in kept), max(k.reading_c for k in kept)
-        said = written(low_c, "degC")
-        if written(high_c, "degC") != said:
-            said += f" to {written(high_c, 'degC')}"
+        said = format_quantity(low_c, "degC")
+        if format_quantity(high_c, "degC") != said:
+            said += f" to {format_quantity(high_c, 'degC')}"
         film_c = max(each.film_c for each in kept)
         row = (
-            f"at the limit, {written(room_c, 'degC')} inside",
-            f"film {written(film_c, 'degC')}, sensor {said}: for information, not for the dial",
+            f"at the limit, {format_quantity(room_c, 'degC')} inside",
+            f"film {format_quantity(film_c, 'degC')}, sensor {said}: for information, not for the "
+            "dial",
         )
         read.append((row, low_c))
     return read

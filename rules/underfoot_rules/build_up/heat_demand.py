@@ -17,9 +17,9 @@ from underfoot.api import (
     below,
     bound_heat_loss,
     find_heat_loss,
-    find_inside,
+    format_quantity,
     resist_to_sensor,
-    written,
+    room_temperature,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.giving import (
@@ -54,21 +54,23 @@ class _Demand(NamedTuple):
     @property
     def said(self) -> str:
         least = "at least " if self.at_least else ""
-        other = f", less {written(self.other_w, 'W')} of other heaters," if self.other_w else ""
+        other = (
+            f", less {format_quantity(self.other_w, 'W')} of other heaters," if self.other_w else ""
+        )
         return (
-            f"its heat loss of {least}{written(self.loss.loss_w, 'W')} with a margin of "
-            f"{written(self.margin, '%')}{other} asks for {least}{{limit}}"
+            f"its heat loss of {least}{format_quantity(self.loss.loss_w, 'W')} with a margin of "
+            f"{format_quantity(self.margin, '%')}{other} asks for {least}{{limit}}"
         )
 
     @property
     def rows(self) -> Rows:
         rows = [*self.loss.rows]
         if self.other_w:
-            rows.append(("other heaters", f"{written(self.other_w, 'W')}, as given"))
+            rows.append(("other heaters", f"{format_quantity(self.other_w, 'W')}, as given"))
         least = "at least " if self.at_least else ""
         less = ", less the other heaters" if self.other_w else ""
-        said = f"the loss and {written(self.margin, '%')}{less}"
-        return (*rows, ("asked for", f"{least}{written(self.needed_w, 'W')}: {said}"))
+        said = f"the loss and {format_quantity(self.margin, '%')}{less}"
+        return (*rows, ("asked for", f"{least}{format_quantity(self.needed_w, 'W')}: {said}"))
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -81,14 +83,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 
     What the film alone, or a part of the loss alone, decides is decided though the rest is unknown.
     """
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     taken = assumed(limits)
     loss = find_heat_loss(room, taken)
     lacking = loss if isinstance(loss, CannotTell) else None
     if isinstance(loss, CannotTell):
         least_w = bound_heat_loss(room, taken)
-        loss = HeatLoss(least_w, (("heat loss", f"at least {written(least_w, 'W')}, as far as "
-                                   "the plan tells"),))  # fmt: skip
+        loss = HeatLoss(least_w, (("heat loss", f"at least {format_quantity(least_w, 'W')}, as far "
+                                   "as the plan tells"),))  # fmt: skip
     other_w = room.room.other_heat_w or 0.0
     demand = _Demand(loss, limits["margin"], other_w, lacking is not None)
     needed_w = demand.needed_w
@@ -96,7 +98,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return lacking
     floors = work_out(room.heated_parts, room, facts, limits)
     if isinstance(floors, CannotTell) or not floors:
-        inside_c = find_inside(room.room, taken).temperature_c
+        inside_c = room_temperature(room.room, taken).temperature_c
         most_w = give_at_most(room, inside_c, facts, limits)
         if below(most_w, needed_w):
             return _of_film_alone(room, demand, most_w)
@@ -137,10 +139,10 @@ def _finding(
         if len(given) > 1:
             rows.append(("part", name_part(part.floor)))
         rows += tell_layers(part.floor, facts.plan.supply.voltage_v)
-        area = written(part.floor.part.area_m2, "m2")
-        rows.append(("installed less what goes down", f"{at_most}{written(part.installed_w, 'W')}"
-                     f" from {area} of film"))  # fmt: skip
-        rows.append(("at the surface limit", f"{written(part.at_limit_w, 'W')}, kept at "
+        area = format_quantity(part.floor.part.area_m2, "m2")
+        installed = f"{at_most}{format_quantity(part.installed_w, 'W')} from {area} of film"
+        rows.append(("installed less what goes down", installed))
+        rows.append(("at the surface limit", f"{format_quantity(part.at_limit_w, 'W')}, kept at "
                      f"{part.kept_said}"))  # fmt: skip
     rows += _tell_dial(room, tuple(part.floor for part in given), facts, limits)
     return Finding(
@@ -170,8 +172,11 @@ def _tell_dial(room: RoomFacts, floors: tuple[Floor, ...], facts: Facts, limits:
         sum(state.settle(each, share).split.up_w_m2 * each.part.area_m2 for each in floors)
         for state, share in shares
     )
-    said = f"about {written(max(0.0, gives_w), 'W')} when the sensor, below the film, reads that"
-    return ((f"with the dial at {written(dial_c, 'degC')}", said),)
+    said = (
+        f"about {format_quantity(max(0.0, gives_w), 'W')} when the sensor, below the film, "
+        "reads that"
+    )
+    return ((f"with the dial at {format_quantity(dial_c, 'degC')}", said),)
 
 
 RULE = Rule(

@@ -15,11 +15,11 @@ from underfoot.api import (
     Rule,
     Subject,
     below,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.covered import coverings_over
 from underfoot_rules.covering_kinds import is_hard, is_yielding, tell_covering
+from underfoot_rules.coverings import coverings_over
 
 _WHY = {
     "soft": "is soft: a castor or a chair leg presses through it into the strips",
@@ -39,7 +39,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Judge whether the covering spreads loads by itself, and else the overlay below it."""
-    room, area = subject.thing
+    room, area = subject.payload
     needs = _needs_overlay(area, limits["stiff"])
     if needs is None:
         return None
@@ -100,7 +100,7 @@ def _judge_overlay(subject: Subject, overlay: Overlay, least: float) -> Finding 
         return Finding(
             message=f"The overlay below covering {name} is {{measured}} thick; to spread loads it "
             "needs {limit}.",
-            remedy=f"Lay one of {written(least, 'mm')} or more, in one layer or in two.",
+            remedy=f"Lay one of {format_quantity(least, 'mm')} or more, in one layer or in two.",
             measured=overlay.thickness,
             least=least,
             limit_key="overlay",

@@ -11,17 +11,17 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.thing.room.subfloor is None
+        if subject.payload.room.subfloor is None
         or (
-            subject.thing.room.subfloor.kind in (None, "concrete")
-            and subject.thing.room.subfloor.below in (None, "ground")
+            subject.payload.room.subfloor.kind in (None, "concrete")
+            and subject.payload.room.subfloor.below in (None, "ground")
         )
     )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for a damp barrier, or a reading of the concrete's moisture."""
-    subfloor = subject.thing.room.subfloor
+    subfloor = subject.payload.room.subfloor
     if subfloor is None:
         return CannotTell(
             "the subfloor is not given (`subfloor`)", "Write what the floor lies on: `subfloor`."

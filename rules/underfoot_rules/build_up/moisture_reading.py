@@ -17,10 +17,10 @@ from underfoot.api import (
     Subfloor,
     Subject,
     above,
-    written,
+    format_quantity,
 )
-from underfoot_rules.covered import coverings_over
 from underfoot_rules.covering_kinds import tell_covering
+from underfoot_rules.coverings import coverings_over
 
 # How layers of calcium sulphate are called.
 _SULPHATE = ("sulphate", "sulfate", "anhydrite", "gypsum")
@@ -54,14 +54,14 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
             path=subfloor.path if subfloor.moisture_percent is None else f"{subfloor.path}.moisture"
         )
         for subject in facts.room_subjects
-        if (subfloor := subject.thing.room.subfloor) is not None
+        if (subfloor := subject.payload.room.subfloor) is not None
         and (subfloor.moisture_percent is not None or subfloor.screed is not None)
     )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the reading with the limits of all that it may be the reading of."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     subfloor = room.room.subfloor
     assert subfloor is not None
     reading = subfloor.moisture_percent
@@ -150,8 +150,9 @@ def _ask(reading: float, cases: tuple[Case, ...]) -> CannotTell:
     low, high = min(map(_limit_of, cases)), max(map(_limit_of, cases))
     open_parts = [part for part in _ASK if len({getattr(case, part) for case in cases}) > 1]
     return CannotTell(
-        f"{written(reading, '%')} may be too damp: the limit is {written(low, '%')} to "
-        f"{written(high, '%')}, by what was measured, how, and what is laid on it",
+        f"{format_quantity(reading, '%')} may be too damp: the limit is "
+        f"{format_quantity(low, '%')} to "
+        f"{format_quantity(high, '%')}, by what was measured, how, and what is laid on it",
         write=f"Write {', and '.join(_ASK[part] for part in open_parts)}.",
     )
 

@@ -20,8 +20,8 @@ from underfoot.api import (
     above,
     find_rating_at_least,
     find_rating_at_most,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.conducting import Conductor, conductors_of, find_carrying, find_current_a
@@ -70,7 +70,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask that current, breaker and conductors rise in that order."""
-    protection: ProtectionFacts = subject.thing
+    protection: ProtectionFacts = subject.payload
     asked_a = protection.current_a * limits["of_current"] / 100
     known = _gather(protection, facts, limits)
     breaker_a = protection.circuit.breaker_a
@@ -162,9 +162,9 @@ def _too_large(
 ) -> Finding:
     worst = min(wrong, key=lambda each: each.carrying.most_a)
     best_a, most_a = worst.carrying.best_a, worst.carrying.most_a
-    load = f", and its strips draw {written(worst.current_a, 'A')}"
+    load = f", and its strips draw {format_quantity(worst.current_a, 'A')}"
     if above(breaker_a, best_a):
-        larger = f"its size at most {written(best_a, 'A')}, "
+        larger = f"its size at most {format_quantity(best_a, 'A')}, "
         load = f", and {larger if above(best_a, most_a) else 'no more '}however it lies"
     only = "only" if worst.carrying.sure_a == most_a else "at most"
     return Finding(
@@ -186,10 +186,11 @@ def _above_the_load(
     limits: Limits,
 ) -> Finding:
     worst = min(doubtful, key=lambda each: each.carrying.sure_a)
-    share = written(limits["overload_share"], "%")
+    share = format_quantity(limits["overload_share"], "%")
     return Finding(
         message=f"The breaker of {protection.whose} is rated {{measured}}, above the {{limit}} "
-        f"that {worst.conductor.name} can carry. Its strips draw {written(worst.current_a, 'A')}, "
+        f"that {worst.conductor.name} can carry. Its strips draw "
+        f"{format_quantity(worst.current_a, 'A')}, "
         f"less than {share} of that, and cannot draw more: the breaker then guards against short "
         "circuits, not against overload.",
         remedy=f"{_fitting(asked_a, known)} Else see to it that nothing but these strips is ever "
@@ -222,7 +223,7 @@ def _fitting(asked_a: float, known: Known) -> str:
     if unsure:
         return (
             f"The current asks for a breaker rated {least:g} A at least. Find out first what "
-            f"{listed(list(dict.fromkeys(unsure)))} can carry, and write it into the plan: no "
+            f"{join_names(list(dict.fromkeys(unsure)))} can carry, and write it into the plan: no "
             "breaker may be chosen before."
         )
     if least <= known.sure_a + 1e-6:
@@ -239,24 +240,31 @@ def _fitting(asked_a: float, known: Known) -> str:
     only = "only" if carries.sure_a == carries.most_a else "at most"
     return (
         f"The current asks for a breaker rated {least:g} A, but {weakest.name} can carry {only} "
-        f"{written(carries.most_a, 'A')}: make that stronger too, or divide the strips over more "
+        f"{format_quantity(carries.most_a, 'A')}: make that stronger too, or divide the strips "
+        "over more "
         "circuits."
     )
 
 
 def _drawn(protection: ProtectionFacts, limits: Limits, apart_from: float | None = None) -> str:
     share = limits["of_current"]
-    drawn = written(protection.current_a, "A", apart_from)
+    drawn = format_quantity(protection.current_a, "A", apart_from)
     if share == 100:
         return drawn if apart_from is None else "{measured}"
-    asked = written(protection.current_a * share / 100, "A") if apart_from is None else "{measured}"
-    return f"{drawn} × {written(share, '%')} = {asked}"
+    asked = (
+        format_quantity(protection.current_a * share / 100, "A")
+        if apart_from is None
+        else "{measured}"
+    )
+    return f"{drawn} × {format_quantity(share, '%')} = {asked}"
 
 
 def _details(protection: ProtectionFacts) -> tuple[tuple[str, str], ...]:
     if len(protection.circuits) < 2:
         return ()
-    return tuple((f"circuit {c.id}", written(c.current_a, "A")) for c in protection.circuits)
+    return tuple(
+        (f"circuit {c.id}", format_quantity(c.current_a, "A")) for c in protection.circuits
+    )
 
 
 RULE = Rule(

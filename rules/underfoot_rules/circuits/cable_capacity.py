@@ -16,7 +16,7 @@ from underfoot.api import (
     Unknown,
     below,
     find_size,
-    written,
+    format_quantity,
     written_size,
 )
 from underfoot_rules.basis import standard
@@ -41,7 +41,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the capacity with the current times the share that local practice asks for."""
-    conductor: Conductor = subject.thing
+    conductor: Conductor = subject.payload
     found = find_carrying(conductor, limits)
     if isinstance(found, Unknown):
         return CannotTell(found.why, found.write)
@@ -63,8 +63,8 @@ def _too_little(conductor: Conductor, found: Carrying, current_a: float, limits:
     asked_a = current_a * limits["of_current"] / 100
     drawn = "{limit}"
     if limits["of_current"] != 100:
-        share = written(limits["of_current"], "%")
-        drawn = f"{written(current_a, 'A')} × {share} = {{limit}}"
+        share = format_quantity(limits["of_current"], "%")
+        drawn = f"{format_quantity(current_a, 'A')} × {share} = {{limit}}"
     at_most = "" if found.sure_a == found.most_a else "at most "
     remedy = f"{_stronger(conductor, asked_a, limits)}, or divide the strips over more circuits."
     if found.most_a == 0 and found.stated_a is None:

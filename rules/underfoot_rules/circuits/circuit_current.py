@@ -14,10 +14,10 @@ from underfoot.api import (
     Subject,
     above,
     find_currents,
-    listed,
+    join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.dividing import advise_division
+from underfoot_rules.split_circuit import advise_division
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -31,7 +31,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     On the mains with one limit for all; at extra-low voltage, where currents are large, what goes
     through one lead with what the film's connectors may carry.
     """
-    circuit: CircuitFacts = subject.thing
+    circuit: CircuitFacts = subject.payload
     stated = [film for film in circuit.films if film.largest_current_a is not None]
     if stated:
         film = min(stated, key=lambda film: film.largest_current_a or 0.0)
@@ -52,8 +52,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     unstated = [film.id for film in circuit.films if film.largest_current_a is None]
     if unstated and above(_through_one_lead(circuit, facts), limits["maximum"]):
         return CannotTell(
-            f"what the connectors of {listed(unstated)} may carry is not given",
-            f"Write `largest_current` with {listed(unstated)}, as the maker states it.",
+            f"what the connectors of {join_names(unstated)} may carry is not given",
+            f"Write `largest_current` with {join_names(unstated)}, as the maker states it.",
         )
     return None
 

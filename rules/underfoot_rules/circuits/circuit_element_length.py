@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.api import CircuitFacts, Facts, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.dividing import advise_division
+from underfoot_rules.split_circuit import advise_division
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Hold metres of strip against the maker's figure, else equivalent metres against the limit."""
-    circuit: CircuitFacts = subject.thing
+    circuit: CircuitFacts = subject.payload
     makers = [film for film in circuit.films if film.longest_circuit is not None]
     metres = sum(element.length for element in circuit.elements) / 1000
     if makers:

@@ -17,9 +17,9 @@ from underfoot.api import (
     Subject,
     Subjects,
     element_current_a,
-    listed,
+    format_quantity,
+    join_names,
     strips_of,
-    written,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -43,9 +43,9 @@ def _doubtful(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Follow the leads of each circuit from the junction box, through strips fed on from."""
-    if isinstance(subject.thing, CircuitFacts):
-        return _unfed_circuit(subject.thing, facts)
-    room, element = subject.thing
+    if isinstance(subject.payload, CircuitFacts):
+        return _unfed_circuit(subject.payload, facts)
+    room, element = subject.payload
     return _unfed_strip(element, room, facts)
 
 
@@ -91,7 +91,7 @@ def _unfed_strip(element: Element, room: RoomFacts, facts: Facts) -> Finding:
     message = f"No lead of circuit {element.circuit} joins strip {name} to the junction box: "
     if own:
         what = "names it but does not begin" if len(own) == 1 else "name it but do not begin"
-        message += f"{listed(own)} {what} there."
+        message += f"{join_names(own)} {what} there."
         remedy = (
             f"Begin the route of {own[0]} at `junction-box`, or at a strip of circuit "
             f"{element.circuit} that is fed."
@@ -120,7 +120,7 @@ def _offer_circuit(element: Element, room: RoomFacts, facts: Facts) -> str:
         return f"Give {element.id} a circuit, and draw a lead of that circuit to it."
     meant = "" if close or near is None else f" as {near.id} nearby has"
     added_a = element_current_a(element, facts.plan.supply.voltage_v)
-    current = written(facts.circuits[circuit].current_a + added_a, "A")
+    current = format_quantity(facts.circuits[circuit].current_a + added_a, "A")
     return f"Write `circuit: {circuit}`{meant}; that circuit would then draw {current}."
 
 

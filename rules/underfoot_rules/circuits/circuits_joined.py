@@ -13,7 +13,7 @@ from underfoot.api import (
     Rule,
     Subject,
     Subjects,
-    listed,
+    join_names,
     strips_of,
 )
 from underfoot_rules.basis import common_practice
@@ -45,7 +45,7 @@ def list_joined(lead: Lead, room: RoomFacts, facts: Facts) -> dict[str, list[str
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Hold a lead's own circuit and those of its strips against one another."""
-    room, lead, strips = subject.thing
+    room, lead, strips = subject.payload
     if len(strips) == 1 and facts.fed.isdisjoint(*strips.values()):
         return None  # nothing else feeds them: circuit-feed says so, strip by strip
     brings = len(strips) > 1 or any(stop.kind == "box" for stop in lead.route)
@@ -53,11 +53,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
         return _misnamed(lead, strips)
     circuits = list(dict.fromkeys((*strips, lead.circuit)))
     said = [
-        f"{name} ({listed(strips[name])})" if name in strips else f"{name} (its own)"
+        f"{name} ({join_names(strips[name])})" if name in strips else f"{name} (its own)"
         for name in circuits
     ]
     return Finding(
-        message=f"Lead {lead.id} joins circuits {listed(said)}: {_what_follows(circuits, facts)}.",
+        message=f"Lead {lead.id} joins circuits {join_names(said)}: "
+        f"{_what_follows(circuits, facts)}.",
         remedy=_advise(lead, strips),
         shape=room.leads[room.room.leads.index(lead)].line,
         related=tuple(facts.circuits[name].path for name in circuits),
@@ -72,7 +73,7 @@ def _what_follows(circuits: list[str], facts: Facts) -> str:
         follows.append("with one breaker off, its strips stay live from the other")
     if len(thermostats) > 1:
         rooms = [f"of room {name}" for name in thermostats if name is not None]
-        whose = f" ({listed(rooms)})" if len(rooms) == len(thermostats) else ""
+        whose = f" ({join_names(rooms)})" if len(rooms) == len(thermostats) else ""
         follows.append(
             f"two thermostats{whose} switch its strips: where one has cut off, the other heats on"
         )
@@ -84,7 +85,7 @@ def _advise(lead: Lead, strips: dict[str, list[str]]) -> str:
         (circuit, *_) = strips
         return (
             f"Write `circuit: {circuit}` in {lead.id} if it is that circuit's lead; else take "
-            f"{listed([name for names in strips.values() for name in names])} out of its route."
+            f"{join_names([name for names in strips.values() for name in names])} out of its route."
         )
     return (
         f"Give each circuit a lead of its own: leave in the route of {lead.id} the strips of "
@@ -96,7 +97,7 @@ def _misnamed(lead: Lead, strips: dict[str, list[str]]) -> Finding:
     ((circuit, names),) = strips.items()
     return Finding(
         message=f"Lead {lead.id} is on circuit {lead.circuit}, but joins strips of circuit "
-        f"{circuit} only ({listed(names)}).",
+        f"{circuit} only ({join_names(names)}).",
         remedy=f"Write `circuit: {circuit}` in {lead.id}, or begin its route at `junction-box` and "
         f"join it to strips of circuit {lead.circuit}.",
         severity="warning",

@@ -14,7 +14,7 @@ from underfoot.api import (
     Subject,
     above,
     below,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import common_practice
 
@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Hold the power at the supply's voltage against the rated one, by the square of both."""
-    film: Film = subject.thing
+    film: Film = subject.payload
     supply_v = facts.plan.supply.voltage_v
     share = 100 * (supply_v / film.voltage_v) ** 2
     if above(share, limits["most"]):
@@ -56,8 +56,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
 
 def _said(film: Film, supply_v: float) -> str:
     return (
-        f"Film {film.id} is made for {written(film.voltage_v, 'V')}, but the supply has "
-        f"{written(supply_v, 'V')}."
+        f"Film {film.id} is made for {format_quantity(film.voltage_v, 'V')}, but the supply has "
+        f"{format_quantity(supply_v, 'V')}."
     )
 
 
@@ -67,11 +67,13 @@ def _remedy(film: Film, facts: Facts) -> str:
     if supply.phases == 3 and abs(to_neutral_v - film.voltage_v) < 0.05 * film.voltage_v:
         return (
             "Give the voltage between a phase and neutral, "
-            f"{written(to_neutral_v, 'V')}, if that is what the film is joined to; never join it "
+            f"{format_quantity(to_neutral_v, 'V')}, if that is what the film is joined to; never "
+            "join it "
             "between two phases."
         )
     return (
-        f"Use a film made for {written(supply.voltage_v, 'V')}, or correct the film's or the "
+        f"Use a film made for {format_quantity(supply.voltage_v, 'V')}, or correct the film's or "
+        "the "
         "supply's voltage."
     )
 

@@ -33,7 +33,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask for a grid where film or room does, for the earth of any grid, and for its mesh."""
-    room, film = subject.thing
+    room, film = subject.payload
     if film.protection_class == "III":
         return Finding(
             message=f"Film {film.id} in room {room.id} is of protection class III: nothing but "

@@ -13,7 +13,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Look for an RCD, its own or its group's, and compare its residual current."""
-    protection: ProtectionFacts = subject.thing
+    protection: ProtectionFacts = subject.payload
     rcd_ma = facts.rcd_of[protection.id].rated_ma
     if rcd_ma is None:
         return Finding(

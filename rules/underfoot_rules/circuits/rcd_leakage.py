@@ -13,8 +13,8 @@ from underfoot.api import (
     Subject,
     above,
     find_leakage,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import standard
 
@@ -35,7 +35,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the sum of what the strips leak against shares of the rated residual current."""
-    rcd: RcdFacts = subject.thing
+    rcd: RcdFacts = subject.payload
     rated_ma = rcd.rated_ma or 0.0
     leakage = find_leakage(rcd)
     most_ma = rated_ma * limits["share"] / 100
@@ -43,15 +43,17 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     unstated = [film.id for film in leakage.unstated]
     if above(leakage.stated_ma, most_ma):
         trips = above(leakage.stated_ma, trips_ma)
-        more = f"; {listed(unstated)} comes on top, unstated" if unstated else ""
+        more = f"; {join_names(unstated)} comes on top, unstated" if unstated else ""
         said = (
-            f"it may trip from {written(trips_ma, 'mA')} on, so the floor will not stay on, and "
+            f"it may trip from {format_quantity(trips_ma, 'mA')} on, so the floor will not stay "
+            "on, and "
             "whoever is called will be asked for a coarser one"
             if trips
             else "it trips now and then without a fault"
         )
         return Finding(
-            message=f"The strips behind the RCD of {rcd.whose}, rated {written(rated_ma, 'mA')}, "
+            message=f"The strips behind the RCD of {rcd.whose}, rated "
+            f"{format_quantity(rated_ma, 'mA')}, "
             f"leak {{measured}} in normal use{more}; at most {{limit}} is allowed: {said}.",
             remedy="Put fewer strips behind one RCD: give each circuit an RCD of its own, or "
             "divide the strips over more circuits; never fit a coarser RCD.",
@@ -62,8 +64,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     if unstated:
         return CannotTell(
-            f"{listed(unstated)} behind the same RCD does not state its leakage",
-            f"Write `leakage` with {listed(unstated)}, as the maker states it.",
+            f"{join_names(unstated)} behind the same RCD does not state its leakage",
+            f"Write `leakage` with {join_names(unstated)}, as the maker states it.",
             worst="warning",
         )
     return None

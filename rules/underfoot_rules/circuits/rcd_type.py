@@ -19,7 +19,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Type AC hears alternating current alone."""
-    rcd: RcdFacts = subject.thing
+    rcd: RcdFacts = subject.payload
     if rcd.type != "AC":
         return None
     return Finding(

@@ -17,8 +17,8 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import standard
 
@@ -31,12 +31,12 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     supply = facts.plan.supply
     if supply.system != "SELV" or not supply.is_extra_low:
         return ()
-    return tuple(each for each in facts.room_subjects if each.thing.room.is_bathroom)
+    return tuple(each for each in facts.room_subjects if each.payload.room.is_bathroom)
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask for the lowest voltage where water stands or sprays, and a low one beside it."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     supply = facts.plan.supply
     if not above(supply.voltage_v, limits["wet"]):
         return None
@@ -48,11 +48,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     wet = _wet_strips(room, limits.of("bath-zone")["open_shower"])
     if wet:
         return Finding(
-            message=f"{listed(wet[:6])} in room {room.id} {'lies' if len(wet) == 1 else 'lie'} "
+            message=f"{join_names(wet[:6])} in room {room.id} {'lies' if len(wet) == 1 else 'lie'} "
             "below a bath or shower or where it sprays, zone 0 or 1, on {measured}; at most "
             "{limit} is allowed there.",
             remedy="Leave the floor there unheated, or use film and a source of "
-            f"{written(limits['wet'], 'V')} or less.",
+            f"{format_quantity(limits['wet'], 'V')} or less.",
             measured=supply.voltage_v,
             most=limits["wet"],
             limit_key="wet",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, above, written
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, above, format_quantity
 from underfoot_rules.basis import MAKER
 
 
@@ -25,18 +25,20 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if rating_va is None:
         return CannotTell(
             "the rating of the supply's source is not given",
-            f"Write `rating` with the source, at least {written(math.ceil(load_va), 'VA')}.",
+            "Write `rating` with the source, at least "
+            f"{format_quantity(math.ceil(load_va), 'VA')}.",
         )
     if not above(load_va, rating_va):
         return None
     return Finding(
         message="All circuits together load the supply's source with {measured}; it is rated "
         "{limit}.",
-        remedy=f"Use a source rated {written(math.ceil(load_va), 'VA')} or more, or divide the "
+        remedy=f"Use a source rated {format_quantity(math.ceil(load_va), 'VA')} or more, or divide "
+        "the "
         "circuits over several.",
         measured=load_va,
         most=rating_va,
-        details=tuple((f"circuit {c.id}", written(c.power_w, "VA")) for c in circuits),
+        details=tuple((f"circuit {c.id}", format_quantity(c.power_w, "VA")) for c in circuits),
     )
 
 

@@ -14,9 +14,9 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    listed,
-    written,
-    written_up,
+    format_at_least,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import standard
 
@@ -43,7 +43,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up the currents of all circuits, phase by phase where there are three."""
     supply = facts.plan.supply
-    circuits: list[CircuitFacts] = subject.thing
+    circuits: list[CircuitFacts] = subject.payload
     if supply.available_a is None:
         return CannotTell(
             "what the supply has available is not given",
@@ -54,7 +54,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     current_a = _add(circuits)
     if not above(current_a, supply.available_a):
         return None
-    over = written_up(current_a - supply.available_a, "A")
+    over = format_at_least(current_a - supply.available_a, "A")
     if subject.items:
         message = (
             f"The circuits on phase {subject.items[0]} together draw {{measured}}; each phase has "
@@ -103,13 +103,13 @@ def _judge_unplaced(
         )
     return CannotTell(
         f"the phase of {_named(circuits)} is not given, and all on one would be too much",
-        f"Write `phase` with {listed(_protecting(circuits))}: L1, L2 or L3.",
+        f"Write `phase` with {join_names(_protecting(circuits))}: L1, L2 or L3.",
     )
 
 
 def _named(circuits: list[CircuitFacts]) -> str:
     names = [circuit.id for circuit in circuits]
-    return f"circuit{'s' if len(names) > 1 else ''} {listed(names)}"
+    return f"circuit{'s' if len(names) > 1 else ''} {join_names(names)}"
 
 
 def _protecting(circuits: list[CircuitFacts]) -> list[str]:
@@ -121,7 +121,7 @@ def _add(circuits: Iterable[CircuitFacts]) -> float:
 
 
 def _each(circuits: list[CircuitFacts]) -> tuple[tuple[str, str], ...]:
-    return tuple((f"circuit {c.id}", written(c.current_a, "A")) for c in circuits)
+    return tuple((f"circuit {c.id}", format_quantity(c.current_a, "A")) for c in circuits)
 
 
 RULE = Rule(

@@ -17,10 +17,10 @@ from underfoot.api import (
     above,
     below,
     bound_drop_v,
+    format_quantity,
+    join_names,
     list_sizes,
-    listed,
     solve_drop,
-    written,
 )
 from underfoot_rules.basis import standard
 
@@ -32,7 +32,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Solve cable, leads and strips as a network of resistances, where a bound does not do."""
-    protection: ProtectionFacts = subject.thing
+    protection: ProtectionFacts = subject.payload
     supply_v = facts.plan.supply.voltage_v
     bound_v = bound_drop_v(protection, facts.circuit_leads, facts.boxes[protection.id])
     all_fed = all(c.id in facts.fed for circuit in protection.circuits for c in circuit.elements)
@@ -51,7 +51,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if drop.unknown:
         return CannotTell(drop.unknown[0].why, drop.unknown[0].write)
     if drop.unfed:
-        unfed = listed(drop.unfed[:4])
+        unfed = join_names(drop.unfed[:4])
         return CannotTell(f"no lead feeds {unfed}", f"Draw under `leads` what feeds {unfed}.")
     return None
 
@@ -60,26 +60,27 @@ def _finding(
     protection: ProtectionFacts, wiring: Wiring, drop: Drop, supply_v: float, limits: Limits
 ) -> Finding:
     details = [
-        ("lost in the cable", written(supply_v - drop.box_v, "V")),
+        ("lost in the cable", format_quantity(supply_v - drop.box_v, "V")),
         (
             f"lost in {'links and' if wiring.links else 'the'} leads",
-            written(drop.box_v - drop.strip_v, "V"),
+            format_quantity(drop.box_v - drop.strip_v, "V"),
         ),
-        ("current in the cable", written(drop.cable_a, "A")),
+        ("current in the cable", format_quantity(drop.cable_a, "A")),
     ]
     left_out = [film.id for film in wiring.films_left_out]
     if left_out:
         details.append(
             (
                 "left out",
-                f"the busbars of strips fed through: {listed(left_out)} gives no "
+                f"the busbars of strips fed through: {join_names(left_out)} gives no "
                 "`busbar_resistance`",
             )
         )
     details += [("taken as nothing", unknown.why) for unknown in drop.unknown]
     details += [("not fed", name) for name in drop.unfed]
     return Finding(
-        message=f"Of {written(supply_v, 'V')} only {written(drop.strip_v, 'V')} reach strip "
+        message=f"Of {format_quantity(supply_v, 'V')} only {format_quantity(drop.strip_v, 'V')} "
+        "reach strip "
         f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
         "{limit} is allowed.",
         remedy=_remedy(protection, wiring, supply_v, limits)

@@ -7,7 +7,17 @@ from datetime import timedelta
 from math import log
 from typing import Any, NamedTuple
 
-from underfoot.api import Basis, Facts, Finding, Limits, Rule, Severity, Subject, Subjects, written
+from underfoot.api import (
+    Basis,
+    Facts,
+    Finding,
+    Limits,
+    Rule,
+    Severity,
+    Subject,
+    Subjects,
+    format_quantity,
+)
 from underfoot_rules import plausible
 from underfoot_rules.plausible import Range
 from underfoot_rules.slips import SLIPS, guess, write_figure
@@ -29,7 +39,7 @@ def subjects(facts: Facts) -> Subjects:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Ask about the figure."""
-    odd: Odd = subject.thing
+    odd: Odd = subject.payload
     return Finding(message=odd.said, remedy=odd.remedy, severity=odd.severity)
 
 
@@ -68,7 +78,7 @@ def _figures(facts: Facts) -> Iterator[Subject | None]:
         side = _room_side(room)
         yield side
         # A room drawn in metres is one mistake, not one for each of its figures.
-        if side is None or side.thing.severity != "error":
+        if side is None or side.payload.severity != "error":
             yield from _room_figures(room)
     for test in plan.tests:
         yield from _ranged(None, (test.circuit, test.stage), test, plausible.TEST, test.circuit)
@@ -190,7 +200,7 @@ def _implied(room: str | None, items: tuple[str, ...], thing: Any, name: str) ->
     said = (
         f"{name[0].upper()}{name[1:]} is {write_figure(thing.thickness, 'mm')} thick and resists "
         f"the heat with only {write_figure(thing.resistance_m2k_w, 'm2 K/W')}: it would conduct "
-        f"{written(conductivity, 'W/m/K')}, more than any stone."
+        f"{format_quantity(conductivity, 'W/m/K')}, more than any stone."
     )
     remedy = (
         "Look at `thickness` and `resistance` again: one is in another unit, or has a digit too "
@@ -220,7 +230,7 @@ def _supply_voltage(facts: Facts) -> Subject | None:
         nominal = tuple(each for each in nominal if each <= plausible.SELV_MOST_V)
     slipped = [volts * slip for slip in SLIPS if _is_near(volts * slip, nominal)]
     near = slipped[:1] or _one_of(nominal, volts)
-    likely = " or ".join(written(each, "V") for each in near)
+    likely = " or ".join(format_quantity(each, "V") for each in near)
     what = "network" if mains else "transformer"
     said = f"No {what} is made for a supply of {write_figure(volts, 'V')}."
     remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
@@ -239,8 +249,11 @@ def _breaker(circuit: Any) -> Subject | None:
     if rating is None or rating in plausible.BREAKERS_A:
         return None
     near = _one_of(plausible.BREAKERS_A, rating)
-    likely = " or ".join(written(each, "A") for each in near)
-    said = f"The breaker of circuit {circuit.id} is rated {written(rating, 'A')}: none is made so."
+    likely = " or ".join(format_quantity(each, "A") for each in near)
+    said = (
+        f"The breaker of circuit {circuit.id} is rated {format_quantity(rating, 'A')}: none is "
+        "made so."
+    )
     remedy = f"Look at `breaker` again: did you mean {likely}?"
     return Subject(None, (circuit.id, "breaker"), f"{circuit.path}.breaker",
                    Odd(said, remedy, "warning"))  # fmt: skip
@@ -306,14 +319,14 @@ def _loss(room: Any) -> Subject | None:
         return None
     slips = [slip for slip in SLIPS if least <= loss * slip <= most]
     said = (
-        f"The heat loss of room {room.id} is {written(room.heat_loss_w, 'W')}, "
-        f"{written(loss, 'W/m2')} of its floor; {written(least, 'W/m2')} to "
-        f"{written(most, 'W/m2')} is usual."
+        f"The heat loss of room {room.id} is {format_quantity(room.heat_loss_w, 'W')}, "
+        f"{format_quantity(loss, 'W/m2')} of its floor; {format_quantity(least, 'W/m2')} to "
+        f"{format_quantity(most, 'W/m2')} is usual."
     )
     meant = ", and write what is meant."
     if slips:
         likely = min(slips, key=lambda slip: abs(log(loss * slip / plausible.TYPICAL_LOSS_W_M2)))
-        meant = f": did you mean {written(room.heat_loss_w * likely, 'W')}?"
+        meant = f": did you mean {format_quantity(room.heat_loss_w * likely, 'W')}?"
     return Subject(room.id, ("heat_loss",), f"{room.path}.heat_loss",
                    Odd(said, f"Look at `heat_loss` again{meant}", "warning"))  # fmt: skip
 

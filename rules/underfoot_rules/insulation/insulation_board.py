@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Film, Finding, Limits, Rule, Subject, listed
+from underfoot.api import CannotTell, Facts, Film, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import MAKER
 
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the board among those that each film of the room may lie on."""
-    room = subject.thing
+    room = subject.payload
     if room.room.insulation is None:
         return NO_INSULATION
     if not subject.items:
@@ -35,7 +35,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     films = {element.film.id: element.film for element in room.elements}.values()
     wrong = [film for film in films if film.boards is not None and board not in film.boards]
     if wrong:
-        names = listed([film.id for film in wrong])
+        names = join_names([film.id for film in wrong])
         return Finding(
             message=f"Film {names} lies on {board} in room {room.id}, and is not made for it.",
             remedy=_remedy(wrong),
@@ -43,7 +43,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     silent = [film.id for film in films if film.boards is None]
     if silent:
-        named = listed(silent)
+        named = join_names(silent)
         return CannotTell(
             f"film {named} does not say what boards it may lie on (`boards`)",
             "Write from the maker's manual what boards it may lie on: `boards`.",

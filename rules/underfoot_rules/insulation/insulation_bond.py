@@ -10,7 +10,7 @@ from underfoot.api import (
     Courses,
     Facts,
     Finding,
-    LayerBond,
+    LayerStagger,
     Limit,
     Limits,
     RoomFacts,
@@ -19,8 +19,8 @@ from underfoot.api import (
     Subjects,
     WorstJoint,
     below,
-    find_bond,
-    written,
+    find_stagger,
+    format_quantity,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import own_default
@@ -35,7 +35,7 @@ def subjects(facts: Facts) -> Subjects:
         unsaid = list(_unsaid(room))
         near += [Subject(room.id, (), path, why) for path, why in unsaid]
         total += len(unsaid)
-        for layer in find_bond(room, stagger):
+        for layer in find_stagger(room, stagger):
             if layer.in_courses:
                 total += layer.neighbours
             else:
@@ -74,14 +74,14 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the least offset of the end joints of two neighbouring courses."""
-    if isinstance(subject.thing, CannotTell):
-        return subject.thing
-    if isinstance(subject.thing, LayerBond):
+    if isinstance(subject.payload, CannotTell):
+        return subject.payload
+    if isinstance(subject.payload, LayerStagger):
         return CannotTell(
-            f"the boards of layer {subject.thing.number} do not lie in courses",
+            f"the boards of layer {subject.payload.number} do not lie in courses",
             "Lay them in courses, or look at the joints on site.",
         )
-    layer, worst = subject.thing
+    layer, worst = subject.payload
     if not below(worst.offset, limits["stagger"]):
         return None
     first, second = worst.boards
@@ -97,13 +97,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     )
 
 
-def _remedy(layer: LayerBond, worst: WorstJoint, stagger: float) -> str:
+def _remedy(layer: LayerStagger, worst: WorstJoint, stagger: float) -> str:
     if layer.board is not None:
         half = layer.board / 2
         if below(half, stagger):
             return "These boards are too short for such a bond: use longer ones."
-        return f"Begin every second course with a piece of {written(half, 'mm')} (`stagger`)."
-    more = written(math.ceil(10 * (stagger - worst.offset) - 1e-4) / 10, "mm")
+        return (
+            f"Begin every second course with a piece of {format_quantity(half, 'mm')} (`stagger`)."
+        )
+    more = format_quantity(math.ceil(10 * (stagger - worst.offset) - 1e-4) / 10, "mm")
     return (
         f"Cut the first board of one of the two courses so that this joint moves by {more} or "
         "more, away from the other."

@@ -14,8 +14,8 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    at,
-    written,
+    format_quantity,
+    point_text,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
@@ -28,7 +28,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no board of the lowest layer covers."""
-    room = subject.thing
+    room = subject.payload
     insulation = room.room.insulation
     if insulation is None:
         return NO_INSULATION
@@ -48,11 +48,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, limits["tolerance"]):
         return None
     x, y = bare.representative_point().coords[0]
-    area = written(float(bare.area) / 1e6, "m2")
+    area = format_quantity(float(bare.area) / 1e6, "m2")
     among = ", among other places" if bare.geom_type != "Polygon" else ""
     return Finding(
         message="The lowest layer of insulation leaves {measured} of the floor bare "
-        f"({area}), near {at(x, y)}{among}; at most {{limit}} may be.",
+        f"({area}), near {point_text(x, y)}{among}; at most {{limit}} may be.",
         remedy="Draw further boards until the whole floor is covered, where no strip lies too; an "
         "off-cut will do.",
         measured=share,

@@ -13,7 +13,7 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    written,
+    format_quantity,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
@@ -25,14 +25,14 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.thing.room.subfloor is None
-        or subject.thing.room.subfloor.kind in (None, "concrete")
+        if subject.payload.room.subfloor is None
+        or subject.payload.room.subfloor.kind in (None, "concrete")
     )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for strips on a single layer: enough in a conservatory, else the loss decides."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     if room.room.insulation is None:
         return NO_INSULATION
     if not room.room.insulation.layers:
@@ -108,7 +108,7 @@ def _second_layer(
     floors = work_out(doubled, room, facts, limits)
     if isinstance(floors, CannotTell) or not all(floor.stack.whole for floor in floors):
         return f"{advice}."
-    return f"{advice}: then {written(share_lost(floors), '%')} goes down."
+    return f"{advice}: then {format_quantity(share_lost(floors), '%')} goes down."
 
 
 RULE = Rule(

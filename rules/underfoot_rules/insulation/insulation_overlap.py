@@ -15,7 +15,7 @@ from underfoot.api import (
     Subject,
     Subjects,
     find_board_overlaps,
-    move,
+    move_text,
     separating_move,
 )
 from underfoot_rules.absent import NO_INSULATION
@@ -53,9 +53,9 @@ def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subje
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find a shared area wider than the tolerance."""
-    if isinstance(subject.thing, CannotTell):
-        return subject.thing
-    laid, i, j, width = subject.thing
+    if isinstance(subject.payload, CannotTell):
+        return subject.payload
+    laid, i, j, width = subject.payload
     if width <= limits["tolerance"] + 1e-6:
         return None
     first, second = subject.items
@@ -63,7 +63,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return Finding(
         message=f"Boards {first} and {second} lie on each other over a width of {{measured}}; "
         "boards may touch but not overlap.",
-        remedy=f"Move {second} by {move(*step)}, or cut one of the two.",
+        remedy=f"Move {second} by {move_text(*step)}, or cut one of the two.",
         measured=width,
         most=limits["tolerance"],
         limit_key="tolerance",

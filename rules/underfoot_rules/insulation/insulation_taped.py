@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the statement that the joints are taped."""
-    insulation = subject.thing.room.insulation
+    insulation = subject.payload.room.insulation
     if insulation is None:
         return NO_INSULATION
     if insulation.joints_taped:

@@ -14,9 +14,9 @@ from underfoot.api import (
     Rule,
     Subject,
     find_offers,
+    format_quantity,
     is_filled,
     main_film,
-    written,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -31,7 +31,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Search along x and along y for the longest further strip that keeps every clearance."""
-    room = subject.thing
+    room = subject.payload
     film = main_film(room)
     wall, fixture = limits.of("wall-clearance"), limits.of("fixture-clearance")["minimum"]
     least = limits["least_length"]
@@ -40,7 +40,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     if film.width < NARROWEST:
         return CannotTell(
-            f"{film.id} is less than {written(NARROWEST, 'mm')} wide",
+            f"{film.id} is less than {format_quantity(NARROWEST, 'mm')} wide",
             "Draw strips as wide as the roll: `width`.",
         )
     clear = Clearances(
@@ -63,7 +63,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         )
     best = offers[0]
     return Finding(
-        message=f"One more strip of {film.id} fits in {room.id}, {written(best.length, 'mm')} long "
+        message=f"One more strip of {film.id} fits in {room.id}, "
+        f"{format_quantity(best.length, 'mm')} long "
         "({measured}).",
         remedy="Add " + ", or ".join(_pasted(film, offer) for offer in offers) + ".",
         measured=best.length * film.width / 1e6,

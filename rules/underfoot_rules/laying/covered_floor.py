@@ -39,7 +39,7 @@ def subjects(facts: Facts) -> Subjects:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the open height under the fixture, where it is known."""
-    room, place, fixture, polygon = subject.thing
+    room, place, fixture, polygon = subject.payload
     if fixture.clear is None:
         return CannotTell(
             f"the clear height under {fixture.id} is not given",

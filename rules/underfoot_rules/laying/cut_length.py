@@ -13,7 +13,7 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import MAKER
 from underfoot_rules.mending import fits_as_long
@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the strip's length to the nearest whole number of sections."""
-    room, place = subject.thing
+    room, place = subject.payload
     element = room.elements[place]
     every = element.film.cut_every
     if every is None:
@@ -41,8 +41,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(away, limits["tolerance"]):
         return None
     return Finding(
-        message=f"Strip {element.id} is {written(element.length, 'mm')} long, {{measured}} off the "
-        f"nearest cut line of {element.film.id}, which may be cut every {written(every, 'mm')}.",
+        message=f"Strip {element.id} is {format_quantity(element.length, 'mm')} long, {{measured}} "
+        "off the "
+        f"nearest cut line of {element.film.id}, which may be cut every "
+        f"{format_quantity(every, 'mm')}.",
         remedy=_advise(facts, room, place, element, every),
         measured=away,
         most=limits["tolerance"],
@@ -59,14 +61,17 @@ def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: 
     is_allowed = longest is None or not above(longer, longest)
     may_grow = is_allowed and fits_as_long(facts, room, place, longer)
     if sections and may_grow:
-        return f"Make {element.id} {written(shorter, 'mm')} or {written(longer, 'mm')} long."
+        return (
+            f"Make {element.id} {format_quantity(shorter, 'mm')} or "
+            f"{format_quantity(longer, 'mm')} long."
+        )
     if sections:
         return (
-            f"Make {element.id} {written(shorter, 'mm')} long; the next cut line, at "
-            f"{written(longer, 'mm')}, leaves it too long here."
+            f"Make {element.id} {format_quantity(shorter, 'mm')} long; the next cut line, at "
+            f"{format_quantity(longer, 'mm')}, leaves it too long here."
         )
     if may_grow:
-        return f"Make {element.id} {written(longer, 'mm')} long, one whole section."
+        return f"Make {element.id} {format_quantity(longer, 'mm')} long, one whole section."
     return f"Leave {element.id} out: not one section of {element.film.id} fits here."
 
 

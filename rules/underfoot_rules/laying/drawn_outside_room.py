@@ -16,8 +16,8 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    at,
     measure_reach_outside,
+    point_text,
 )
 from underfoot_rules.basis import own_default
 
@@ -59,7 +59,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find what reaches too far outside; what may go on there must still touch the floor."""
-    room, what, shape, goes_on = subject.thing
+    room, what, shape, goes_on = subject.payload
     if shapely.covers(room.outline, shape):
         return None
     inside = shapely.intersection(room.outline, shape)
@@ -72,7 +72,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     x, y = shapely.get_coordinates(shape.representative_point())[0].tolist()
     where = "lies outside the room" if is_out else "reaches through the wall"
     return Finding(
-        message=f"{what} at {at(x, y)} {where}, {{measured}} at its farthest; at most {{limit}} is "
+        message=f"{what} at {point_text(x, y)} {where}, {{measured}} at its farthest; at most "
+        f"{{limit}} is "
         "taken for a slip of the pen.",
         remedy="Draw it where it stands in the room, or mend the room's outline: outside nobody "
         "keeps strips, leads or boxes clear of it.",

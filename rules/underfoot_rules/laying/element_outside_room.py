@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Measure how far the strip's farthest outside point lies from the outline."""
-    room, place = subject.thing
+    room, place = subject.payload
     outside = float(room.outside[place])
     if not above(outside, limits["tolerance"]):
         return None

@@ -45,12 +45,12 @@ def _subject(room: RoomFacts, i: int, j: int, width: float) -> Subject:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find a shared area wider than the tolerance."""
-    if subject.thing is None:
+    if subject.payload is None:
         return CannotTell(
             "so many strips lie on each other that not every pair of them was looked at",
             "Put right the overlaps that were found, and check the plan again.",
         )
-    room, *order, width = subject.thing
+    room, *order, width = subject.payload
     if width <= limits["tolerance"] + 1e-6:
         return None
     first, second = subject.items

@@ -40,7 +40,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance; 0 where the strip lies under the fixture."""
-    room, place, fixture, polygon = subject.thing
+    room, place, fixture, polygon = subject.payload
     strip = room.strips[place]
     distance = float(shapely.distance(strip, polygon))
     least = fixture.keep_free(limits["minimum"])

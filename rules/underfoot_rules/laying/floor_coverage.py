@@ -11,9 +11,9 @@ from underfoot.api import (
     Rule,
     Subject,
     below,
+    format_at_least,
+    format_quantity,
     measure_coverage,
-    written,
-    written_up,
 )
 from underfoot_rules.basis import own_default
 
@@ -25,7 +25,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the heated share of the floor that strips may reach."""
-    room = subject.thing
+    room = subject.payload
     found = measure_coverage(
         room,
         limits.of("wall-clearance")["minimum"],
@@ -43,8 +43,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     more_m2 = (least - found.share) / 100 * found.reachable_m2
     return Finding(
         message=f"The strips of {room.id} heat {{measured}} of the floor that they may cover "
-        f"({written(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
-        remedy=f"Lay at least {written_up(more_m2, 'm2')} more strip where the floor stays cold, "
+        f"({format_quantity(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
+        remedy=f"Lay at least {format_at_least(more_m2, 'm2')} more strip where the floor stays "
+        "cold, "
         "or agree with the client which part may.",
         measured=found.share,
         least=least,

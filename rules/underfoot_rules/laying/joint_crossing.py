@@ -19,7 +19,7 @@ from underfoot.api import (
     Subjects,
     above,
     find_joints_under,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending
@@ -46,7 +46,7 @@ def subjects(facts: Facts) -> Subjects:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find more of the joint inside the strip than the tolerance; along its edge is no crossing."""
-    room, place, joint, length = subject.thing
+    room, place, joint, length = subject.payload
     if not above(length, limits["tolerance"]):
         return None
     strip, name = subject.items
@@ -78,8 +78,9 @@ def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any
         )
         if before > 0 and beyond > 0:
             return (
-                f"Divide {element.id} at {joint}: {written(before, 'mm')} on one side and "
-                f"{written(beyond, 'mm')} on the other, each strip with connections of its own."
+                f"Divide {element.id} at {joint}: {format_quantity(before, 'mm')} on one side and "
+                f"{format_quantity(beyond, 'mm')} on the other, each strip with connections of its "
+                "own."
             )
     ways = [
         float(way) * unit

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Facts, Finding, Limits, RoomFacts, Rule, Subject, Subjects, listed
+from underfoot.api import Facts, Finding, Limits, RoomFacts, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -29,7 +29,7 @@ def _without_strips(facts: Facts) -> Iterator[Subject]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Say what is drawn for strips that are not there."""
     if subject.room is not None:
-        return _empty_room(subject.thing)
+        return _empty_room(subject.payload)
     if subject.items:
         return _empty_circuit(subject.items[0])
     return Finding(
@@ -42,7 +42,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
 
 def _empty_room(room: RoomFacts) -> Finding:
     leads = [lead.id for lead in room.room.leads]
-    has = [f"lead{'s' if len(leads) > 1 else ''} {listed(leads)}"] if leads else []
+    has = [f"lead{'s' if len(leads) > 1 else ''} {join_names(leads)}"] if leads else []
     if room.room.sensor is not None:
         has.append("a floor sensor")
     live = " Under its floor live leads would end in nothing." if leads else ""

@@ -15,9 +15,9 @@ from underfoot.api import (
     Subject,
     Subjects,
     find_strip_gaps,
-    listed,
-    move,
-    written,
+    format_quantity,
+    join_names,
+    move_text,
 )
 from underfoot_rules.basis import common_practice
 from underfoot_rules.mending import butted_to, fits_moved
@@ -44,12 +44,12 @@ def subjects(facts: Facts) -> Subjects:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Report the gap: `subjects` lists none that is allowed."""
-    room, gap = subject.thing
+    room, gap = subject.payload
     first, second = subject.items
     return Finding(
         message=f"Strips {first} and {second} leave a gap of {{measured}} between them, "
-        f"{written(gap.facing, 'mm')} long, which stays cold; they should butt "
-        f"(at most {{limit}}), or lie {written(limits['up_to'], 'mm')} or more apart.",
+        f"{format_quantity(gap.facing, 'mm')} long, which stays cold; they should butt "
+        f"(at most {{limit}}), or lie {format_quantity(limits['up_to'], 'mm')} or more apart.",
         remedy=_advise(facts, room, gap, first, second),
         measured=gap.width,
         most=limits["tolerance"],
@@ -73,10 +73,11 @@ def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: st
             block = (place,)
         beside = [room.elements[each].id for each in block if each != place]
         if len(block) == 1 and fits_moved(facts, room, block, step):
-            return f"Move {name} by {move(*step)}, so that they butt."
+            return f"Move {name} by {move_text(*step)}, so that they butt."
         if beside and fits_moved(facts, room, block, step):
             return (
-                f"Move {name} with the strips butted to it ({listed(beside)}) by {move(*step)}, "
+                f"Move {name} with the strips butted to it ({join_names(beside)}) by "
+                f"{move_text(*step)}, "
                 "so that they butt."
             )
     return "Move one of the two, with what is butted to it, until they butt."

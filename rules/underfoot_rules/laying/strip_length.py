@@ -15,8 +15,8 @@ from underfoot.api import (
     Subject,
     above,
     element_current_a,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import MAKER
 
@@ -28,7 +28,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the strip's length, and what it feeds on, with the maker's longest."""
-    room, place = subject.thing
+    room, place = subject.payload
     element = room.elements[place]
     longest = element.film.longest_strip
     if longest is None:
@@ -65,10 +65,13 @@ def _judge_fed_on(
                 "Open the ring in the `route` of its leads, so that one way leads to each strip.",
             )
         return None
-    said = listed(names) if len(names) < 7 else f"{len(names)} strips, {names[0]} to {names[-1]}"
+    said = (
+        join_names(names) if len(names) < 7 else f"{len(names)} strips, {names[0]} to {names[-1]}"
+    )
     return Finding(
         message=f"The busbars of strip {element.id} carry the current of {{measured}} of "
-        f"{element.film.id}: its own {written(element.length / 1000, 'm')} and {said}, which "
+        f"{element.film.id}: its own {format_quantity(element.length / 1000, 'm')} and {said}, "
+        "which "
         "it feeds on from its far end; the maker allows at most {limit} in one piece.",
         remedy=f"Feed {said} by a lead from `junction-box`, or from the near end of {element.id}, "
         "in the border.",
@@ -98,8 +101,8 @@ def _advise(element: Element, longest: float) -> str:
     each = sections // count
     pieces = [(each + 1) * every] * spare + [each * every] * (count - spare)
     if count == 1:
-        return f"Cut {element.id} to {written(pieces[0], 'mm')}."
-    said = " + ".join(written(piece, "mm") for piece in pieces)
+        return f"Cut {element.id} to {format_quantity(pieces[0], 'mm')}."
+    said = " + ".join(format_quantity(piece, "mm") for piece in pieces)
     return (
         f"Lay {element.id} as {count} strips end to end, {said}, each with connections of its own."
     )

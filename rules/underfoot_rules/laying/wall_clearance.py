@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance from strip to outline with both limits, the worse first."""
-    room, place = subject.thing
+    room, place = subject.payload
     distance = float(room.wall_distances[place])
     if below(distance, limits["minimum"]):
         return _finding(subject, distance, "minimum", "error", facts, limits)
@@ -28,7 +28,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
 def _finding(
     subject: Subject, distance: float, key: str, severity: Severity, facts: Facts, limits: Limits
 ) -> Finding:
-    room, place = subject.thing
+    room, place = subject.payload
     strip = subject.items[0]
     asked = (
         "the least allowed is {limit}"

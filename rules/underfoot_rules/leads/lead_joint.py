@@ -13,8 +13,8 @@ from underfoot.api import (
     Rule,
     Subject,
     Subjects,
-    at,
     find_joints_crossed,
+    point_text,
 )
 from underfoot_rules.basis import common_practice
 
@@ -35,9 +35,9 @@ def _crossing(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Every crossing is a finding: the plan cannot draw a sleeve."""
-    room, places = subject.thing
+    room, places = subject.payload
     name, joint = subject.items
-    said = " and ".join(at(x, y) for x, y in places.tolist())
+    said = " and ".join(point_text(x, y) for x, y in places.tolist())
     return Finding(
         message=f"Lead {name} crosses movement joint {joint} at {said}.",
         remedy=f"Take {name} round the joint; where it must cross, lay it there in a sleeve that "

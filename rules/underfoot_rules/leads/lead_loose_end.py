@@ -17,10 +17,10 @@ from underfoot.api import (
     Stop,
     Subject,
     Subjects,
-    at,
+    format_quantity,
     list_joins,
+    point_text,
     strips_of,
-    written,
 )
 from underfoot_rules.basis import common_practice
 
@@ -51,7 +51,7 @@ def _joins(lead: Lead) -> bool:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Look for a bend where a route should end, and for fewer than two things joined."""
-    room, lead = subject.thing
+    room, lead = subject.payload
     strips = strips_of(lead)
     live = any(stop.kind == "box" for stop in lead.route) or not facts.fed.isdisjoint(strips)
     if strips and not live:
@@ -79,7 +79,8 @@ def _live_end(room: RoomFacts, lead: Lead, end: Stop) -> Finding:
     which = "begins" if end is lead.route[0] else "ends"
     place = "beginning" if which == "begins" else "end"
     return Finding(
-        message=f"Lead {lead.id} {which} at {at(x, y)}, where it is joined to nothing: its two "
+        message=f"Lead {lead.id} {which} at {point_text(x, y)}, where it is joined to nothing: its "
+        "two "
         "conductors are live there, under the floor.",
         remedy=f"Name at the {place} of its route the strip or box that it is to join"
         f"{_nearest(room, lead, (x, y))}, or shorten it to the last strip that it joins.",
@@ -101,7 +102,7 @@ def _nearest(room: RoomFacts, lead: Lead, spot: tuple[float, float]) -> str:
     if room.box is not None:
         named.append((math.dist(room.box, spot), "junction-box"))
     away_mm, name = min(named)
-    return f" (the nearest is `{name}`, {written(away_mm, 'mm')} away)" if name else ""
+    return f" (the nearest is `{name}`, {format_quantity(away_mm, 'mm')} away)" if name else ""
 
 
 RULE = Rule(

@@ -59,7 +59,7 @@ def _near(facts: Facts, apart: float) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Compare the distance from the lead's side to what it must keep clear of; 0 under it."""
-    line, fixture, polygon, least, distance = subject.thing
+    line, fixture, polygon, least, distance = subject.payload
     if not below(distance, least):
         return None
     name, source = subject.items

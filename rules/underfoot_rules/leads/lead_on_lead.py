@@ -13,13 +13,13 @@ from underfoot.api import (
     Subject,
     Subjects,
     above,
-    at,
     find_insulation_below,
     find_leads_together,
-    listed,
+    format_at_least,
+    format_quantity,
+    join_names,
+    point_text,
     size_lead,
-    written,
-    written_up,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -39,24 +39,25 @@ def _together(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding:
     """Tell each; an error where the two together are thicker than the insulation."""
-    room, found = subject.thing
+    room, found = subject.payload
     (name,) = subject.items
     lead = room.leads[found.which].lead
     others = [room.leads[which].lead for which in found.on]
     size, sizes = size_lead(lead), [size_lead(other) for other in others]
     widest = max(sizes, key=lambda each: each.width)
     itself = others == [lead]
-    named = "itself" if itself else f"lead {listed([other.id for other in others])}"
+    named = "itself" if itself else f"lead {join_names([other.id for other in others])}"
     deep = size.thickness + max(each.thickness for each in sizes)
     board = find_insulation_below(room, (found.place,))
     proud = not isinstance(board, CannotTell) and above(deep, board)
     message = (
-        f"Lead {name} crosses or lies on {named} at {at(*found.place)}, over {{measured}} of "
-        f"floor: there one lies on the other, {written(deep, 'mm')} thick"
+        f"Lead {name} crosses or lies on {named} at {point_text(*found.place)}, over {{measured}} "
+        "of "
+        f"floor: there one lies on the other, {format_quantity(deep, 'mm')} thick"
     )
     if proud and not isinstance(board, CannotTell):
-        message += f", in insulation of {written(board, 'mm', deep)}"
-    apart = written_up((size.width + widest.width) / 2, "mm")
+        message += f", in insulation of {format_quantity(board, 'mm', deep)}"
+    apart = format_at_least((size.width + widest.width) / 2, "mm")
     return Finding(
         message=f"{message}.",
         remedy=f"Lay the two ways of {name} side by side, their middles at least {apart} apart."

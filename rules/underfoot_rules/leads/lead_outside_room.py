@@ -14,9 +14,9 @@ from underfoot.api import (
     Subject,
     above,
     find_lengths_outside,
+    format_at_least,
+    format_quantity,
     size_lead,
-    written,
-    written_up,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -33,7 +33,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure the length outside the outline, with the lead's width; at the box is inside."""
-    room, lead, outside = subject.thing
+    room, lead, outside = subject.payload
     name = lead.lead.id
     if lead.line is None:
         return CannotTell(
@@ -54,9 +54,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             shape=shapely.difference(lead.line, room.outline),
         )
     return Finding(
-        message=f"Lead {name} is {written(2 * half, 'mm')} wide and lies with a part of that in "
+        message=f"Lead {name} is {format_quantity(2 * half, 'mm')} wide and lies with a part of "
+        "that in "
         "the wall for {measured}.",
-        remedy=f"Draw {name} with its middle at least {written_up(half, 'mm')} from the wall: in "
+        remedy=f"Draw {name} with its middle at least {format_at_least(half, 'mm')} from the wall: "
+        "in "
         "the middle of the border along it.",
         measured=outside.any_width,
         most=limits["tolerance"],

@@ -13,7 +13,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find a lead that is not stated to be recessed."""
-    lead: Lead = subject.thing
+    lead: Lead = subject.payload
     if lead.recessed:
         return None
     said = "is stated not to be" if lead.recessed is False else "is not said to be"

@@ -11,7 +11,7 @@ from underfoot.api import (
     Subjects,
     find_ring,
     gather_leads,
-    listed,
+    join_names,
 )
 from underfoot_rules.basis import common_practice
 
@@ -32,14 +32,14 @@ def subjects(facts: Facts) -> Subjects:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Say which leads close the ring, and which strips are fed twice."""
-    room, ring = subject.thing
+    room, ring = subject.payload
     (circuit,) = subject.items
-    strips = [f"strip{'s' if len(ring.strips) > 1 else ''} {listed(ring.strips)}"]
+    strips = [f"strip{'s' if len(ring.strips) > 1 else ''} {join_names(ring.strips)}"]
     if len(ring.strips) > 6:
         strips = [f"{len(ring.strips)} strips, {ring.strips[0]} to {ring.strips[-1]},"]
     one = len(ring.leads) == 1
     return Finding(
-        message=f"Lead{'' if one else 's'} {listed(ring.leads)} of circuit {circuit} feed"
+        message=f"Lead{'' if one else 's'} {join_names(ring.leads)} of circuit {circuit} feed"
         f"{'s' if one else ''} {strips[0]} on two ways: a ring.",
         remedy="Open the ring at one stop, so that one way leads from the junction box to each "
         "strip: leave that stop out of the route of "

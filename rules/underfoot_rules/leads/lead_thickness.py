@@ -15,8 +15,8 @@ from underfoot.api import (
     above,
     below,
     find_insulation_below,
+    format_quantity,
     size_lead,
-    written,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -33,7 +33,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the lead's thickness with the insulation under its whole way."""
-    room, laid = subject.thing
+    room, laid = subject.payload
     lead = laid.lead
     thin = _thinner_than_copper(lead)
     if thin is not None:
@@ -78,7 +78,7 @@ def _thinner_than_copper(lead: Lead) -> Finding | None:
         within = ""
     else:
         least = 2 * lead.size_mm2 / lead.width
-        within = f" in a width of {written(lead.width, 'mm')}"
+        within = f" in a width of {format_quantity(lead.width, 'mm')}"
     if not below(lead.thickness, least):
         return None
     return Finding(

@@ -16,9 +16,9 @@ from underfoot.api import (
     Subjects,
     above,
     find_under_strips,
+    format_at_least,
+    format_quantity,
     size_lead,
-    written,
-    written_up,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -46,7 +46,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find more of the lead, with its width, under the strip than the tolerance."""
-    room, lead, place, length = subject.thing
+    room, lead, place, length = subject.payload
     if not above(length, limits["tolerance"]):
         return None
     name, strip = subject.items
@@ -57,7 +57,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
         message = f"Lead {name} runs under strip {strip} for {{measured}}."
         shape = shapely.intersection(lead.line, corners)
     else:
-        wide = written(size.width, "mm")
+        wide = format_quantity(size.width, "mm")
         message = (
             f"Lead {name} is {wide} wide and lies with a part of that under the edge of strip "
             f"{strip} for {{measured}}."
@@ -67,7 +67,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     return Finding(
         message=message,
         remedy=f"Take {name} round {strip}: along the walls, in the border that no strip covers, "
-        f"its middle at least {written_up(size.width / 2, 'mm')} from every strip, and to each "
+        f"its middle at least {format_at_least(size.width / 2, 'mm')} from every strip, and to "
+        "each "
         "strip from its end.",
         measured=length,
         most=limits["tolerance"],

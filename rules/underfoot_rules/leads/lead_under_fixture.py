@@ -20,7 +20,7 @@ from underfoot.api import (
     below,
     find_distances,
     find_lengths_within,
-    list_barring,
+    obstacles,
 )
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -28,14 +28,14 @@ from underfoot_rules.basis import COMMON_PRACTICE
 
 def subjects(facts: Facts) -> Subjects:
     """Every lead with every fixture of its room that no lead can pass."""
-    total = sum(len(room.room.leads) * len(list_barring(room)) for room in facts.rooms.values())
+    total = sum(len(room.room.leads) * len(obstacles(room)) for room in facts.rooms.values())
     return Subjects(tuple(_near(facts)), total)
 
 
 def _near(facts: Facts) -> Iterator[Subject]:
     clear = facts.limits["lead-under-fixture"]["clear"]
     for room in facts.rooms.values():
-        barring = list_barring(room)
+        barring = obstacles(room)
         if not barring or not room.leads:
             continue
         areas = [polygon for _, polygon in barring]
@@ -50,7 +50,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find a lead in the fixture with some of its width, or too near to what is screwed down."""
-    line, fixture, polygon, length, distance = subject.thing
+    line, fixture, polygon, length, distance = subject.payload
     name = subject.items[0]
     if not above(length, limits["tolerance"]):
         return _too_near(name, line, fixture, polygon, distance, limits)

@@ -59,7 +59,7 @@ def _under(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure how far it lies under a covering that is nailed."""
-    name, line, floor, area, length = subject.thing
+    name, line, floor, area, length = subject.payload
     if not above(length, limits["tolerance"]):
         return None
     if area.covering.fixing is None:

@@ -11,9 +11,9 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    at,
+    format_quantity,
+    point_text,
     runs_cover_floor,
-    written,
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no sheet covers."""
-    room = subject.thing
+    room = subject.payload
     membrane = room.room.membrane
     if membrane is None:
         return NO_MEMBRANE
@@ -46,11 +46,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(share, limits["tolerance"]):
         return None
     x, y = bare.representative_point().coords[0]
-    area = written(float(bare.area) / 1e6, "m2")
+    area = format_quantity(float(bare.area) / 1e6, "m2")
     among = ", among other places" if bare.geom_type != "Polygon" else ""
     return Finding(
         message=f"The membrane leaves {{measured}} of the floor uncovered ({area}), near "
-        f"{at(x, y)}{among}; at most {{limit}} may be.",
+        f"{point_text(x, y)}{among}; at most {{limit}} may be.",
         remedy="Draw further sheets, or longer ones, until the whole floor lies under membrane.",
         measured=share,
         most=limits["tolerance"],

@@ -13,7 +13,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find no membrane."""
-    room = subject.thing
+    room = subject.payload
     if room.room.membrane is not None:
         return None
     return Finding(

@@ -16,7 +16,7 @@ from underfoot.api import (
     Subjects,
     below,
     find_sheet_laps,
-    written,
+    format_quantity,
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -62,9 +62,9 @@ def _unsaid(room: RoomFacts) -> CannotTell | None:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the width of the lap; 0 where the sheets lie near each other without lapping."""
-    if isinstance(subject.thing, CannotTell):
-        return subject.thing
-    _, lap = subject.thing
+    if isinstance(subject.payload, CannotTell):
+        return subject.payload
+    _, lap = subject.payload
     if not below(lap.width, limits["minimum"]):
         return None
     first, second = subject.items
@@ -72,7 +72,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     what = "lap by {measured}" if lap.width > 0 else "lie side by side without lapping ({measured})"
     return Finding(
         message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is asked for.",
-        remedy=f"Bring them {written(more, 'mm')} further over each other, or use a wider sheet, "
+        remedy=f"Bring them {format_quantity(more, 'mm')} further over each other, or use a wider "
+        "sheet, "
         "and tape the lap.",
         measured=lap.width,
         least=limits["minimum"],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject, listed
+from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject, join_names
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import common_practice
 
@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for both statements; a membrane of one sheet has no overlaps."""
-    room = subject.thing
+    room = subject.payload
     membrane = room.room.membrane
     if membrane is None:
         return NO_MEMBRANE
@@ -28,10 +28,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     refused = [name for name in missing if getattr(membrane, f"{name}_taped") is False]
     stated = "stated not to be" if len(refused) == len(missing) else "not stated to be"
     verb = "is" if missing == ["perimeter"] else "are"
-    keys = listed([f"`{name}_taped: true`" for name in missing])
+    keys = join_names([f"`{name}_taped: true`" for name in missing])
     return Finding(
-        message=f"The {listed(missing)} of the membrane in room {room.id} {verb} {stated} taped.",
-        remedy=f"Tape the {listed(missing)}, and state it: {keys}.",
+        message=f"The {join_names(missing)} of the membrane in room {room.id} {verb} {stated} "
+        "taped.",
+        remedy=f"Tape the {join_names(missing)}, and state it: {keys}.",
         path=membrane.path,
     )
 

@@ -14,8 +14,8 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 
@@ -71,7 +71,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare what is stated with what is right."""
-    step: Step = subject.thing
+    step: Step = subject.payload
     statement = facts.plan.method_statement
     stated = statement.steps.get(step.key) if statement else None
     right = step.right
@@ -101,9 +101,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         if not above(abs(bared - wanted), WITHIN):
             return None
         return Finding(
-            message=f"The conductor is bared for {written(bared, 'mm', wanted)}; "
-            f"{written(wanted, 'mm', bared)} within {written(WITHIN, 'mm')} is right.",
-            remedy=f"Bare {written(wanted, 'mm')}: {step.why}.",
+            message=f"The conductor is bared for {format_quantity(bared, 'mm', wanted)}; "
+            f"{format_quantity(wanted, 'mm', bared)} within {format_quantity(WITHIN, 'mm')} is "
+            "right.",
+            remedy=f"Bare {format_quantity(wanted, 'mm')}: {step.why}.",
             severity="error",
             limit_key="bare_conductor",
         )
@@ -112,7 +113,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         if silent:
             says = "does" if len(silent) == 1 else "do"
             return CannotTell(
-                f"film {listed(silent)} {says} not say which side lies down (`lies`)",
+                f"film {join_names(silent)} {says} not say which side lies down (`lies`)",
                 "Write from the maker's manual which side lies down: `lies`.",
             )
     if stated == right:

@@ -12,7 +12,7 @@ from shapely import LineString, Point, Polygon
 from underfoot.api import Data, Expected
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Spot
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 
 # On a wall; half of a box; free before it (mm).
 ON_WALL, HALF, FREE = 100.0, 40.0, 300.0

@@ -8,8 +8,8 @@ from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause_drawn, cause_with
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
 from underfoot_rules.mutations.drawn import draw, inside
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
-from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 
 def choose_other_kind(data: Data, rng: random.Random) -> Damaged | None:

@@ -10,13 +10,13 @@ from underfoot_rules.mutations.at_walls import hanging_faults, outside_faults
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.conductors import conductor_faults
 from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.feeding import feed_faults
 from underfoot_rules.mutations.film_heat import film_faults, sensed_faults
 from underfoot_rules.mutations.floor_left import floor_faults
 from underfoot_rules.mutations.layers_of_floor import layer_faults
 from underfoot_rules.mutations.leads_on_floor import lead_faults, way_faults
 from underfoot_rules.mutations.loads import load_faults, wrong_films
-from underfoot_rules.mutations.opening import open_rows
 from underfoot_rules.mutations.sensor_on_floor import bath_faults, sensor_faults
 from underfoot_rules.mutations.strips_missing import missing_faults
 from underfoot_rules.mutations.strips_on_floor import strip_faults

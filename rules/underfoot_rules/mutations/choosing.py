@@ -6,8 +6,8 @@ import random
 
 from underfoot.api import Data
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
-from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 
 def choose_room(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:

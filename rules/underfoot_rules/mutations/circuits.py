@@ -15,8 +15,8 @@ from underfoot_rules.mutations.choosing import (
     new_id,
 )
 from underfoot_rules.mutations.drawn import Drawn, Strip
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import loads_as_written, volts
-from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 
 def skip_strip(data: Data, rng: random.Random) -> Damaged | None:

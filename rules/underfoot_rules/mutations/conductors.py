@@ -8,6 +8,7 @@ from typing import NamedTuple
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds
 from underfoot_rules.mutations.drawn import Drawn
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import (
     Load,
     fed_wrong,
@@ -18,7 +19,6 @@ from underfoot_rules.mutations.loads import (
     volts,
     wrong_films,
 )
-from underfoot_rules.mutations.opening import mm
 
 # IEC 60364-5-52, table B.52.2 (copper, PVC, two loaded) and table B.52.14 (PVC in air).
 CARRIES_A: Mapping[str, Mapping[float, float]] = {

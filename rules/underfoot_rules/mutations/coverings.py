@@ -8,7 +8,7 @@ from collections.abc import Callable
 from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
-from underfoot_rules.mutations.opening import copy_plan
+from underfoot_rules.mutations.expand_rows import copy_plan
 
 
 def glue_down(data: Data, rng: random.Random) -> Damaged | None:

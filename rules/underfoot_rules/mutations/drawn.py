@@ -10,7 +10,7 @@ from shapely import LineString, Point, Polygon
 
 from underfoot.api import Data
 from underfoot_rules.mutations.comparing import UnclearError
-from underfoot_rules.mutations.opening import direction, film_width, mm
+from underfoot_rules.mutations.expand_rows import direction, film_width, mm
 
 Spot = tuple[float, float]
 

@@ -7,7 +7,7 @@ import random
 from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import heated_rooms
-from underfoot_rules.mutations.opening import copy_plan, open_rows
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 
 
 def _take_strips_out(plan: Data, name: str) -> None:

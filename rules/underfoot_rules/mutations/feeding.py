@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from underfoot.api import Data, Expected
 from underfoot_rules.mutations.comparing import UnclearError, exceeds
 from underfoot_rules.mutations.drawn import Drawn, Lead
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 
 BOX = "junction-box"
 Way = tuple[str, str]

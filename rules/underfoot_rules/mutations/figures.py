@@ -6,7 +6,7 @@ import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause, cause_with
-from underfoot_rules.mutations.opening import copy_plan, open_rows
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 
 # Ratings that no breaker has, by one that is made.
 NOT_MADE = {6: (7,), 10: (9, 11, 12), 13: (12, 14), 16: (14, 17, 18), 20: (19, 21, 22)}

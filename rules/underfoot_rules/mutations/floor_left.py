@@ -12,7 +12,7 @@ import shapely
 from underfoot.api import Data, Expected
 from underfoot_rules.mutations.comparing import UnclearError, falls_short
 from underfoot_rules.mutations.drawn import Drawn, heated
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.strips_on_floor import is_low
 
 

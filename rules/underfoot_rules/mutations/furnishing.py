@@ -11,8 +11,8 @@ from underfoot_rules.mutations.choosing import (
     choose_strip,
     new_id,
 )
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.laying import lengthen, move_block
-from underfoot_rules.mutations.opening import mm
 
 
 def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:

@@ -11,7 +11,7 @@ from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause, cause_drawn
 from underfoot_rules.mutations.choosing import films_in, heated_rooms, lose_room_thing
 from underfoot_rules.mutations.drawn import draw
-from underfoot_rules.mutations.opening import box_of, copy_plan, mm, open_courses, open_rows
+from underfoot_rules.mutations.expand_rows import box_of, copy_plan, mm, open_courses, open_rows
 
 
 def forget_insulation(data: Data, rng: random.Random) -> Damaged | None:

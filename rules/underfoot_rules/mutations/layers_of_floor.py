@@ -11,7 +11,7 @@ from shapely import Polygon
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds
 from underfoot_rules.mutations.drawn import Drawn
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 
 # What the kinds of the drawn plans and of the scenario are like; of others nothing is said here.
 YIELDS: Mapping[str, bool] = {

@@ -13,8 +13,8 @@ from underfoot_rules.mutations.choosing import (
     drop_strip,
 )
 from underfoot_rules.mutations.drawn import Drawn, Strip, middle, shifted
+from underfoot_rules.mutations.expand_rows import film_width, mm, open_rows
 from underfoot_rules.mutations.floor_left import share_heated
-from underfoot_rules.mutations.opening import film_width, mm, open_rows
 
 
 def _move_end_strip(

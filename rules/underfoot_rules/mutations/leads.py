@@ -12,7 +12,7 @@ from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.causing import cause, cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, choose_strip, heated_rooms, new_id
 from underfoot_rules.mutations.drawn import Drawn, middle
-from underfoot_rules.mutations.opening import copy_plan, mm
+from underfoot_rules.mutations.expand_rows import copy_plan, mm
 
 
 def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn, str, list[Any]] | None:

@@ -14,7 +14,7 @@ from shapely.affinity import translate
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Lead, Strip
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.strips_on_floor import length_inside
 
 

@@ -14,8 +14,8 @@ from underfoot_rules.mutations.causing import cause, cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, new_id
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn, Lead, Spot
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.leads_on_floor import insulation_below
-from underfoot_rules.mutations.opening import mm
 
 
 def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn, Lead] | None:

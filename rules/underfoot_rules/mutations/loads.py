@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
-from underfoot_rules.mutations.opening import mm
+from underfoot_rules.mutations.expand_rows import mm
 
 
 class Load(NamedTuple):

@@ -11,7 +11,7 @@ from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause
 from underfoot_rules.mutations.choosing import heated_rooms, lose_room_thing
 from underfoot_rules.mutations.drawn import draw
-from underfoot_rules.mutations.opening import copy_plan, mm, open_rows, open_runs
+from underfoot_rules.mutations.expand_rows import copy_plan, mm, open_rows, open_runs
 
 
 def forget_membrane(data: Data, rng: random.Random) -> Damaged | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.causing import cause
-from underfoot_rules.mutations.opening import copy_plan
+from underfoot_rules.mutations.expand_rows import copy_plan
 
 WRONG: dict[str, tuple[Any, ...]] = {
     "floor_cleaned": (False,),

@@ -8,6 +8,7 @@ from underfoot.api import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, films_in, heated_rooms
 from underfoot_rules.mutations.conductors import BEST_A, COPPER
+from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.loads import (
     Load,
     loads_as_written,
@@ -15,7 +16,6 @@ from underfoot_rules.mutations.loads import (
     strip_power,
     volts,
 )
-from underfoot_rules.mutations.opening import open_rows
 
 
 def _protections(plan: Data) -> dict[str, tuple[Load, ...]]:

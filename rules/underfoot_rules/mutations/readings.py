@@ -11,8 +11,8 @@ from underfoot_rules.mutations.causing import cause
 from underfoot_rules.mutations.choosing import heated_rooms
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Strip, draw
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import strip_power, volts
-from underfoot_rules.mutations.opening import copy_plan, open_rows
 
 STAGES = ("made up", "laid", "covered")
 

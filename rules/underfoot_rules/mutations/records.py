@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from underfoot.api import Damaged, Data, Expected, Mutation, Severity
 from underfoot_rules.mutations.causing import cause
 from underfoot_rules.mutations.choosing import heated_rooms
-from underfoot_rules.mutations.opening import copy_plan
+from underfoot_rules.mutations.expand_rows import copy_plan
 from underfoot_rules.mutations.readings import STAGES, choose_test
 
 CALLED_FOR = {"laid": ("laid",), "covered": ("laid", "covered"), "handed over": ("laid", "covered")}

@@ -18,7 +18,7 @@ from underfoot_rules.mutations.choosing import (
     new_id,
 )
 from underfoot_rules.mutations.drawn import Drawn, Spot
-from underfoot_rules.mutations.opening import copy_plan, mm
+from underfoot_rules.mutations.expand_rows import copy_plan, mm
 from underfoot_rules.mutations.sensor_on_floor import cable_needed
 
 

@@ -14,8 +14,8 @@ from shapely.ops import substring
 from underfoot.api import Data, Expected, Severity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Spot, heated
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import is_selv
-from underfoot_rules.mutations.opening import mm
 from underfoot_rules.mutations.strips_on_floor import LOW
 
 

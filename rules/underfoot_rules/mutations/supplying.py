@@ -11,8 +11,8 @@ from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.conductors import lead_current
 from underfoot_rules.mutations.drawn import Drawn
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import Load, fed_wrong, is_selv, loads, protections, volts
-from underfoot_rules.mutations.opening import mm
 
 WET = ("bath", "shower", "open shower")
 

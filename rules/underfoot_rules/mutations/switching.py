@@ -8,7 +8,7 @@ from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, new_id
 from underfoot_rules.mutations.drawn import Drawn, middle
-from underfoot_rules.mutations.opening import copy_plan, open_rows
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 
 
 def _choose_pair(plan: Data, rng: random.Random) -> tuple[str, str] | None:

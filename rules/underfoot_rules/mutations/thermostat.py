@@ -8,8 +8,8 @@ from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.causing import cause, cause_drawn, cause_with
 from underfoot_rules.mutations.choosing import choose_room, heated_rooms
 from underfoot_rules.mutations.drawn import Drawn, draw
+from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
-from underfoot_rules.mutations.opening import copy_plan, open_rows
 from underfoot_rules.mutations.warmth import warmest
 
 

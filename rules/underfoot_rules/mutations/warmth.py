@@ -8,8 +8,8 @@ from typing import NamedTuple
 from underfoot.api import Data, Expected, read_quantity
 from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn, heated
+from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
-from underfoot_rules.mutations.opening import mm
 
 WARMEST = {"bathroom": 33.0}
 INSIDE = {"bathroom": 24.0}

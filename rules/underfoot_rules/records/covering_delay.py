@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
-from underfoot_rules.visits import REQUIRED, list_tests, visit_of
+from underfoot_rules.test_records import REQUIRED, list_tests, visit_of
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
@@ -17,13 +17,13 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         if covered is not None or called_for:
             yield circuit._replace(
                 path=covered.path if covered else circuit.path,
-                thing=(visit_of(facts, circuit.items[0], "laid"), covered),
+                payload=(visit_of(facts, circuit.items[0], "laid"), covered),
             )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Count the days between the two tests."""
-    laid, covered = subject.thing
+    laid, covered = subject.payload
     if laid is None or covered is None or laid.date is None or covered.date is None:
         return CannotTell(
             "the dates of the tests 'laid' and 'covered' are not both recorded",

@@ -10,28 +10,28 @@ from underfoot.api import (
     Finding,
     Limit,
     Limits,
+    Measurement,
     Rule,
     Subject,
-    Test,
     above,
     below,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import own_default, standard
-from underfoot_rules.visits import INSULATION, visits
+from underfoot_rules.test_records import INSULATION, visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
     """Every circuit at every stage recorded or called for; before it is laid only where read."""
     for visit in visits(facts, INSULATION):
-        test = visit.thing
+        test = visit.payload
         if visit.items[1] != "made up" or test.insulation_resistance_mohm is not None:
             yield visit
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare reading and test voltage, then where and how it was measured."""
-    test: Test | None = subject.thing
+    test: Measurement | None = subject.payload
     if test is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."
@@ -60,9 +60,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if voltage is not None and below(voltage, wanted):
         return Finding(
             message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, was "
-            f"measured at {written(voltage, 'V', wanted)}; {written(wanted, 'V', voltage)} is "
+            f"measured at {format_quantity(voltage, 'V', wanted)}; "
+            f"{format_quantity(wanted, 'V', voltage)} is "
             "asked for.",
-            remedy=f"Measure again at {written(wanted, 'V')} DC, the thermostat disconnected.",
+            remedy=f"Measure again at {format_quantity(wanted, 'V')} DC, the thermostat "
+            "disconnected.",
             measured=reading,
             limit_key=f"{selv}test_voltage",
             severity="error",
@@ -71,10 +73,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         most = limits["most_test_voltage"]
         return Finding(
             message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, is "
-            f"said to be measured at {written(voltage, 'V', most)}; above "
-            f"{written(most, 'V', voltage)} the test itself may pierce the film.",
+            f"said to be measured at {format_quantity(voltage, 'V', most)}; above "
+            f"{format_quantity(most, 'V', voltage)} the test itself may pierce the film.",
             remedy="Where that was the voltage, have the film looked at and tested anew; else "
-            f"write what was used. {written(wanted, 'V')} DC is asked for.",
+            f"write what was used. {format_quantity(wanted, 'V')} DC is asked for.",
             measured=reading,
             limit_key="most_test_voltage",
             severity="error",

@@ -17,10 +17,10 @@ from underfoot.api import (
     above,
     below,
     element_conductance_band,
-    written,
+    format_quantity,
 )
 from underfoot_rules.basis import MAKER, standard
-from underfoot_rules.visits import LOAD, read_strips, visits
+from underfoot_rules.test_records import LOAD, read_strips, visits
 
 FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
 
@@ -31,16 +31,18 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     Before they are laid the strips need not be joined yet.
     """
     for visit in visits(facts, LOAD):
-        if visit.items[1] != "made up" or visit.thing.load_resistance_ohm is not None:
+        if visit.items[1] != "made up" or visit.payload.load_resistance_ohm is not None:
             yield visit
     for visit in visits(facts, "strips_ohm"):
-        for strip in (visit.thing.strips_ohm or {}) if visit.thing is not None else ():
-            yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.thing)
+        for strip in (visit.payload.strips_ohm or {}) if visit.payload is not None else ():
+            yield Subject(
+                None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.payload
+            )
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the reading against the band; then ask whether it would show a dead strip."""
-    test = subject.thing
+    test = subject.payload
     if test is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."
@@ -78,8 +80,8 @@ def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding 
     dead = "a cut across it" if is_strip else "a strip that is not connected"
     return Finding(
         message=f"The load resistance of {what} reads {{measured}}; its rated power allows "
-        f"{written(low, 'ohm', reading)} to {written(high, 'ohm', reading)}, "
-        f"{written(expected, 'ohm')} as rated.",
+        f"{format_quantity(low, 'ohm', reading)} to {format_quantity(high, 'ohm', reading)}, "
+        f"{format_quantity(expected, 'ohm')} as rated.",
         remedy=f"Look for a short between the busbars, or {longer} than drawn."
         if too_low
         else f"Look for {dead}, a loose connector or a damaged busbar.",
@@ -101,8 +103,9 @@ def _could_miss(reading: float, elements: tuple[Element, ...], circuit: str) -> 
         return None
     return Finding(
         message=f"Circuit {circuit} reads {{measured}}, which is right, but would not show a dead "
-        f"strip: without {smallest.id} it could read {written(without, 'ohm', high)}, and up to "
-        f"{written(high, 'ohm')} is within the tolerance.",
+        f"strip: without {smallest.id} it could read {format_quantity(without, 'ohm', high)}, and "
+        "up to "
+        f"{format_quantity(high, 'ohm')} is within the tolerance.",
         remedy="Measure every strip by itself before they are joined, and write the readings "
         "under `strips:`.",
         measured=reading,

@@ -46,7 +46,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find what is missing; in a draft that is a note."""
-    if subject.thing is not None and str(subject.thing).strip():
+    if subject.payload is not None and str(subject.payload).strip():
         return None
     key = subject.items[0]
     if key in HEAD:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import own_default, standard
-from underfoot_rules.visits import visits
+from underfoot_rules.test_records import visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
@@ -15,13 +15,13 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         return
     for visit in visits(facts, "rcd_trip_time_ms"):
         made_up = visit.items[1] == "made up"
-        if not made_up or visit.thing.rcd_trip_time_ms is not None:
+        if not made_up or visit.payload.rcd_trip_time_ms is not None:
             yield visit
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the trip time with the longest, and with what a mechanism can do."""
-    test = subject.thing
+    test = subject.payload
     if test is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."

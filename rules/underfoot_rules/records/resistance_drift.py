@@ -12,13 +12,13 @@ from underfoot.api import (
     Finding,
     Limit,
     Limits,
+    Measurement,
     Rule,
     Subject,
-    Test,
     above,
-    written,
+    format_quantity,
 )
-from underfoot_rules.visits import LOAD, STAGES, visits
+from underfoot_rules.test_records import LOAD, STAGES, visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
@@ -29,21 +29,21 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         tests = [
             visit
             for visit in of_circuit
-            if visit.thing is not None
-            and (visit.items[1] != "made up" or visit.thing.load_resistance_ohm is not None)
+            if visit.payload is not None
+            and (visit.items[1] != "made up" or visit.payload.load_resistance_ohm is not None)
         ]
-        if all(visit.thing.date is not None for visit in tests):
-            tests.sort(key=lambda visit: visit.thing.date)
+        if all(visit.payload.date is not None for visit in tests):
+            tests.sort(key=lambda visit: visit.payload.date)
         for last, visit in pairwise(tests):
-            yield visit._replace(thing=((last.thing, tests[0].thing), visit.thing))
+            yield visit._replace(payload=((last.payload, tests[0].payload), visit.payload))
         for visit in of_circuit:
-            if visit.thing is None and tests:
-                yield visit._replace(thing=((tests[-1].thing,), None))
+            if visit.payload is None and tests:
+                yield visit._replace(payload=((tests[-1].payload,), None))
 
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the reading with the one before it, then with the first of all."""
-    before, after = subject.thing
+    before, after = subject.payload
     if after is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."
@@ -60,15 +60,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return None
 
 
-def _compare(subject: Subject, before: Test, after: Test, limits: Limits) -> Finding | None:
+def _compare(
+    subject: Subject, before: Measurement, after: Measurement, limits: Limits
+) -> Finding | None:
     first, second = before.load_resistance_ohm or 0.0, after.load_resistance_ohm or 0.0
     change = abs(second - first) / first * 100
     if not above(change, limits["within"]):
         return None
     circuit, stage = subject.items
     return Finding(
-        message=f"The load resistance of circuit {circuit} went from {written(first, 'ohm')} "
-        f"({before.stage}) to {written(second, 'ohm')} ({stage}), a change of {{measured}}; at "
+        message=f"The load resistance of circuit {circuit} went from "
+        f"{format_quantity(first, 'ohm')} "
+        f"({before.stage}) to {format_quantity(second, 'ohm')} ({stage}), a change of "
+        f"{{measured}}; at "
         "most {limit} is expected.",
         remedy="Find out what happened between the two stages before going on: a strip pulled "
         "off its connector, a cut, or a reading at another temperature.",

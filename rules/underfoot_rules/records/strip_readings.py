@@ -16,11 +16,11 @@ from underfoot.api import (
     above,
     below,
     element_conductance_band,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.visits import LOAD, StripReading, read_strips, visits
+from underfoot_rules.test_records import LOAD, StripReading, read_strips, visits
 
 # More strips than this, all alike, are not named one by one.
 _NAMED = 4
@@ -33,9 +33,11 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     """
     for visit in visits(facts, LOAD):
         circuit, stage = visit.items
-        if visit.thing is None or (stage == "made up" and visit.thing.load_resistance_ohm is None):
+        if visit.payload is None or (
+            stage == "made up" and visit.payload.load_resistance_ohm is None
+        ):
             continue
-        if read_strips(facts, circuit, visit.thing):
+        if read_strips(facts, circuit, visit.payload):
             yield visit
     misplaced = {}
     for test in facts.plan.tests:
@@ -48,7 +50,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up what the strips conduct, and hold the circuit's reading against it."""
-    test = subject.thing
+    test = subject.payload
     if len(subject.items) == 3:
         return _misplaced(subject, facts)
     circuit = subject.items[0]
@@ -74,7 +76,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     together = 1 / _conduct(elements, strips)
     return Finding(
         message=f"Circuit {circuit} ({subject.items[1]}) reads {{measured}}, but its strips, read "
-        f"one by one, make {written(together, 'ohm', reading)} side by side"
+        f"one by one, make {format_quantity(together, 'ohm', reading)} side by side"
         f"{_dead(elements, strips, reading, limits['within'] / 100)}.",
         remedy="Do not go on. Measure the strips again one by one at their connectors, mend what "
         "is not connected, and measure the circuit."
@@ -145,7 +147,7 @@ def _dead(
             names.append(element.id)
     if not names:
         return ""
-    which = names[0] if len(names) == 1 else f"one of {listed(names)}"
+    which = names[0] if len(names) == 1 else f"one of {join_names(names)}"
     if len(names) > _NAMED:
         which = f"one of them, any of {len(names)},"
     return f": it reads as if {which} were dead"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, Test
+from underfoot.api import Facts, Finding, Limits, Measurement, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.visits import STAGES
+from underfoot_rules.test_records import STAGES
 
 
 def subjects(facts: Facts) -> Iterator[Subject]:
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Hold the date against today, then against the tests of the stages before."""
-    test: Test = subject.thing
+    test: Measurement = subject.payload
     named = f"The test of circuit {test.circuit} at the stage '{test.stage}'"
     if test.date is None:
         return Finding(
@@ -52,7 +52,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     )
 
 
-def _latest_before(facts: Facts, test: Test) -> Test | None:
+def _latest_before(facts: Facts, test: Measurement) -> Measurement | None:
     """Give the latest test of the circuit at a stage that comes before this one's."""
     before = STAGES[: STAGES.index(test.stage)]
     dated = [

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, listed
+from underfoot.api import Facts, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.visits import INSULATION, LOAD, REQUIRED, STAGES, called_for, list_tests
+from underfoot_rules.test_records import INSULATION, LOAD, REQUIRED, STAGES, called_for, list_tests
 
 
 class Lacking(NamedTuple):
@@ -39,7 +39,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find no reading of the circuit at the stage; what is handed over is refused without."""
     circuit, stage = subject.items
-    lacking, is_recorded = subject.thing
+    lacking, is_recorded = subject.payload
     if not lacking:
         return None
     status = facts.plan.status
@@ -48,7 +48,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     if stage not in REQUIRED.get(status, ()):
         message = f"Circuit {circuit} was tested when '{max(tested, key=STAGES.index)}', but "
     message += f"no test of circuit {circuit} at the stage '{stage}' "
-    message += f"has its {listed(lacking)}." if is_recorded else "is recorded."
+    message += f"has its {join_names(lacking)}." if is_recorded else "is recorded."
     is_refused = status == "handed over" and stage == "covered"
     return Finding(
         message=message,

@@ -18,12 +18,12 @@ def subjects(facts: Facts) -> Iterator[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Tell what speaks against the waiver."""
-    lapsed = subject.thing.lapsed
+    lapsed = subject.payload.lapsed
     if lapsed is None:
         return None
     about = " for ".join(subject.items)
     remedy = "Take it out, or agree on it anew with a reason, a name and a date."
-    if subject.thing.forbidden:
+    if subject.payload.forbidden:
         remedy = (
             "Take it out, and put right what it was to cover; or ask whoever keeps the settings."
         )

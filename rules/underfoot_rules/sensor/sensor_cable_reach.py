@@ -14,7 +14,7 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    written,
+    format_quantity,
 )
 from underfoot_rules.absent import NO_SENSOR, NO_THERMOSTAT
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -34,7 +34,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up route, rise, and the way from box to thermostat in plan; compare with the cable."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     sensor, thermostat = room.room.sensor, room.room.thermostat
     if sensor is None:
         return NO_SENSOR
@@ -69,19 +69,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     cable_m = sensor.cable / 1000
     if not above(needed_m, cable_m):
         return AWAY if away else None
-    parts = [f"{written(route / 1000, 'm')} of route"]
+    parts = [f"{format_quantity(route / 1000, 'm')} of route"]
     if rise > 0:
-        parts.append(f"{written(rise / 1000, 'm')} up to the thermostat")
+        parts.append(f"{format_quantity(rise / 1000, 'm')} up to the thermostat")
     if aside > 0:
-        parts.insert(1, f"{written(aside / 1000, 'm')} across to below it")
+        parts.insert(1, f"{format_quantity(aside / 1000, 'm')} across to below it")
     straight_m = (math.dist(way[0], sensor.at) + rise + aside) / 1000
     size_m = math.ceil(needed_m * 2 - 1e-6) / 2
-    remedy = f"Take a sensor with {written(size_m, 'm')} of cable or more"
+    remedy = f"Take a sensor with {format_quantity(size_m, 'm')} of cable or more"
     if away:
         parts.append("the way to the other room")
         remedy += ", and as much again as it is to the thermostat in the other room"
     elif not above(straight_m, cable_m):
-        remedy += f"; laid straight to the sensor it needs only {written(straight_m, 'm')}"
+        remedy += f"; laid straight to the sensor it needs only {format_quantity(straight_m, 'm')}"
     return Finding(
         message=f"The sensor's cable is {{limit}} long but needs {{measured}}: "
         f"{' + '.join(parts)}.",

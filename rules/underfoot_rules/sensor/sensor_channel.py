@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from underfoot.api import (
     CannotTell,
+    Cutout,
     Facts,
     Finding,
     Limit,
     Limits,
     RoomFacts,
     Rule,
-    Section,
     Sensor,
     Subject,
     above,
     below,
     find_insulation_below,
-    listed,
-    written,
-    written_up,
+    format_at_least,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -33,7 +33,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the channel with what is asked for, with its conduit and with the insulation."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -60,13 +60,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         missing.append("the sensor's conduit")
     if missing:
         return CannotTell(
-            f"{listed(missing)} {'is' if len(missing) == 1 else 'are'} not given",
+            f"{join_names(missing)} {'is' if len(missing) == 1 else 'are'} not given",
             "Write `width` and `depth` of the `channel` and of the `conduit`.",
         )
     return too_deep
 
 
-def _too_small(sensor: Sensor, channel: Section, key: str, limits: Limits) -> Finding | None:
+def _too_small(sensor: Sensor, channel: Cutout, key: str, limits: Limits) -> Finding | None:
     has = getattr(channel, key)
     conduit = None if sensor.conduit is None else getattr(sensor.conduit, key)
     least = max(limits[key], conduit or 0.0)
@@ -87,7 +87,7 @@ def _too_small(sensor: Sensor, channel: Section, key: str, limits: Limits) -> Fi
     )
 
 
-def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | CannotTell | None:
+def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | CannotTell | None:
     depths = [each.depth for each in (channel, sensor.conduit) if each is not None]
     deepest = max((depth for depth in depths if depth is not None), default=None)
     if channel.cut_into == "subfloor" or deepest is None:
@@ -107,7 +107,8 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | Ca
         return Finding(
             message="The sensor's conduit is {measured} deep, and the insulation that its channel "
             "is cut into only {limit}: it stands proud and lifts the strip.",
-            remedy=f"Cut the last {written_up(conduit - thickness, 'mm')} into the subfloor and "
+            remedy=f"Cut the last {format_at_least(conduit - thickness, 'mm')} into the subfloor "
+            "and "
             "say so (cut_into: subfloor), take a smaller conduit, or lay thicker insulation.",
             measured=conduit,
             most=thickness,
@@ -117,7 +118,7 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Section) -> Finding | Ca
         message=f"The sensor's {'channel' if channel.depth == deepest else 'conduit'} is "
         "{measured} deep, deeper than the insulation it runs in ({limit}), and is not said to be "
         "cut into the subfloor.",
-        remedy=f"Cut the last {written(deepest - thickness, 'mm')} into the subfloor and "
+        remedy=f"Cut the last {format_quantity(deepest - thickness, 'mm')} into the subfloor and "
         "say so (cut_into: subfloor), or lay thicker insulation.",
         measured=deepest,
         most=thickness,

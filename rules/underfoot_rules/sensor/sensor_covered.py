@@ -11,14 +11,14 @@ from underfoot.api import (
     Limits,
     Rule,
     Subject,
-    at,
     below,
+    format_quantity,
     is_under,
-    written,
+    point_text,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.placing import advise_place
+from underfoot_rules.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -32,7 +32,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find the sensor under a standing fixture, or one on legs that are too low."""
-    room, which = subject.thing
+    room, which = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -53,12 +53,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             ", which lies flat on the floor"
             if fixture.kind == "lying flat"
             else (
-                f", which stands only {written(fixture.clear, 'mm', least)} above the floor "
-                f"(at least {written(least, 'mm', fixture.clear)} lets the heat out)"
+                f", which stands only {format_quantity(fixture.clear, 'mm', least)} above the "
+                "floor "
+                f"(at least {format_quantity(least, 'mm', fixture.clear)} lets the heat out)"
             )
         )
     return Finding(
-        message=f"The sensor at {at(*sensor.at)} lies under {fixture.id}{how}.",
+        message=f"The sensor at {point_text(*sensor.at)} lies under {fixture.id}{how}.",
         remedy=advise_place(facts, room),
         shape=shapely.Point(sensor.at),
         related=(sensor.path,),

@@ -12,14 +12,14 @@ from underfoot.api import (
     Limits,
     Rule,
     Subject,
-    at,
     below,
+    format_quantity,
     is_below_strip,
-    written,
+    point_text,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.placing import advise_place
+from underfoot_rules.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -29,7 +29,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the distance to the heated floor's edge; a note where no place is deep enough."""
-    room = subject.thing
+    room = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -44,18 +44,19 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     x, y, deepest = room.deepest
     possible = not below(deepest, minimum)
     message = (
-        f"The sensor at {at(*sensor.at)} lies {{measured}} from the edge of the heated floor; "
+        f"The sensor at {point_text(*sensor.at)} lies {{measured}} from the edge of the heated "
+        "floor; "
         "at least {limit} is asked for"
     )
     if possible:
         remedy = advise_place(facts, room)
     elif below(depth, deepest - 0.5):
-        message += f", but no place here is deeper than {written(deepest, 'mm')}"
-        remedy = f"Move it to the deepest point, {at(x, y)}."
+        message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
+        remedy = f"Move it to the deepest point, {point_text(x, y)}."
         if not is_below_strip(room, (x, y)):
             remedy = advise_place(facts, room)
     else:
-        message += f", but no place here is deeper than {written(deepest, 'mm')}"
+        message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
         remedy = "It is as deep as this floor allows: set the floor limit with care."
     return Finding(
         message=f"{message}.",

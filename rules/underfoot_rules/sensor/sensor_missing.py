@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.api import Facts, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.placing import advise_place
+from underfoot_rules.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find no sensor; offer the deepest place in the heated floor."""
-    room = subject.thing
+    room = subject.payload
     if room.room.sensor is not None:
         return None
     return Finding(

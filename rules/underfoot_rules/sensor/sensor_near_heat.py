@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, at, below
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    below,
+    point_text,
+)
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
-from underfoot_rules.placing import advise_place
+from underfoot_rules.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -22,7 +32,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the sensor to the heat source."""
-    room, polygon = subject.thing
+    room, polygon = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -32,7 +42,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         return None
     (source,) = subject.items
     return Finding(
-        message=f"The sensor at {at(*sensor.at)} lies {{measured}} from {source}, a heat source; "
+        message=f"The sensor at {point_text(*sensor.at)} lies {{measured}} from {source}, a heat "
+        "source; "
         "at least {limit} is asked for.",
         remedy=advise_place(facts, room),
         measured=distance,

@@ -18,9 +18,9 @@ from underfoot.api import (
     Subject,
     Subjects,
     above,
-    at,
     find_near_leads,
-    written,
+    format_quantity,
+    point_text,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -50,7 +50,7 @@ def _subject(room: RoomFacts, near: NearLead) -> Subject:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find a crossing, or more than 300 mm of route too near, the way out of the box aside."""
-    room, near = subject.thing
+    room, near = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -62,10 +62,10 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not runs_along and near.crossing is None:
         return None
     (lead,) = subject.items
-    apart = written(limits["apart"], "mm")
+    apart = format_quantity(limits["apart"], "mm")
     said = []
     if near.crossing is not None:
-        said.append(f"crosses lead {lead} at {at(*near.crossing)}")
+        said.append(f"crosses lead {lead} at {point_text(*near.crossing)}")
     if runs_along:
         said.append(
             f"runs within {apart} of {'it' if said else f'lead {lead}'} for {{measured}}, "
@@ -91,12 +91,15 @@ def _advise(room: RoomFacts, apart: float, lead: str) -> str:
         for near in find_near_leads(room, straight, apart)
     ):
         return (
-            f"Take the sensor's conduit straight from {at(*straight[0])} to {at(*straight[1])}: "
+            f"Take the sensor's conduit straight from {point_text(*straight[0])} to "
+            f"{point_text(*straight[1])}: "
             "that way it is clear of every lead."
         )
     return (
-        f"Take the sensor's conduit or {lead} another way, {written(apart, 'mm')} apart and "
-        f"without a crossing; only the first {written(AT_THE_BOX, 'mm')} of the conduit from the "
+        f"Take the sensor's conduit or {lead} another way, {format_quantity(apart, 'mm')} apart "
+        "and "
+        f"without a crossing; only the first {format_quantity(AT_THE_BOX, 'mm')} of the conduit "
+        "from the "
         "junction box may lie nearer."
     )
 

@@ -12,13 +12,13 @@ from underfoot.api import (
     RoomFacts,
     Rule,
     Subject,
-    at,
     find_strips_over,
-    listed,
-    written,
+    format_quantity,
+    join_names,
+    point_text,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.placing import place_sensor
+from underfoot_rules.sensor_advice import place_sensor
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -32,7 +32,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the strip over the sensor against what the thermostat that reads it switches."""
-    room: RoomFacts = subject.thing
+    room: RoomFacts = subject.payload
     sensor = room.room.sensor
     readers = facts.readers.get(room.id, ())
     if sensor is None or not readers:
@@ -43,7 +43,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if len(readers) > 1:
         return Finding(
             message=f"The sensor of room {room.id} is read by the thermostats of rooms "
-            f"{listed(readers)}: wired to both, it reads wrong in each.",
+            f"{join_names(readers)}: wired to both, it reads wrong in each.",
             remedy="Draw a sensor for each thermostat, or leave the room out of `reads` of all "
             "but one.",
             shape=shapely.Point(sensor.at),
@@ -70,8 +70,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     places = dict.fromkeys(str(switching[element.circuit]) for element in others)
     return Finding(
         message=f"The sensor that the thermostat of room {reader} reads lies below "
-        f"strip{'s' if len(said) > 1 else ''} {listed(said)}, which the thermostat of "
-        f"room{'s' if len(places) > 1 else ''} {listed(list(places))} switches: it does not feel "
+        f"strip{'s' if len(said) > 1 else ''} {join_names(said)}, which the thermostat of "
+        f"room{'s' if len(places) > 1 else ''} {join_names(list(places))} switches: it does not "
+        "feel "
         "how warm its own strips get.",
         remedy=_advise(facts, room, reader, switching),
         shape=shapely.Point(sensor.at),
@@ -99,11 +100,14 @@ def _advise(
             "sensor by the thermostat that does."
         )
     place = place_sensor(facts, room, own)
-    below = f"below a strip of circuit{'s' if len(circuits) > 1 else ''} {listed(list(circuits))}"
+    below = (
+        f"below a strip of circuit{'s' if len(circuits) > 1 else ''} {join_names(list(circuits))}"
+    )
     if place is None:
         return f"Move it {below}, clear of heat sources and fixtures."
     return (
-        f"Move it to {at(place.x, place.y)}: {below}, {written(place.depth, 'mm')} from the edge "
+        f"Move it to {point_text(place.x, place.y)}: {below}, {format_quantity(place.depth, 'mm')} "
+        "from the edge "
         "of what that heats."
     )
 

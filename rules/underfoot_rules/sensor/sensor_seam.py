@@ -12,13 +12,13 @@ from underfoot.api import (
     Limits,
     Rule,
     Subject,
-    at,
     below,
     find_seam,
-    written,
+    format_quantity,
+    point_text,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.placing import half_of_conduit, place_sensor
+from underfoot_rules.sensor_advice import half_of_conduit, place_sensor
 
 
 def subjects(facts: Facts) -> tuple[Subject, ...]:
@@ -28,11 +28,11 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the sensor to the nearest seam, and look for a place that is on none."""
-    room = subject.thing
+    room = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return CannotTell(
-            "there is no floor sensor", "Draw the sensor: `sensor` with `at`.", "warning"
+            "there is no floor sensor", "Draw the sensor: `sensor` with `point_text`.", "warning"
         )
     half = half_of_conduit(facts, room)
     seam = find_seam(room, sensor.at, half)
@@ -47,9 +47,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     first, second = sorted((room.elements[seam.first].id, room.elements[seam.second].id))
     where = "lies on" if seam.distance == 0 else "lies {measured} from"
     return Finding(
-        message=f"The sensor at {at(*sensor.at)} {where} the seam of {first} and {second}; a place "
+        message=f"The sensor at {point_text(*sensor.at)} {where} the seam of {first} and {second}; "
+        "a place "
         "beside it would do, at least {limit} off.",
-        remedy=f"Move it to {at(place.x, place.y)}: below one strip, {written(place.depth, 'mm')} "
+        remedy=f"Move it to {point_text(place.x, place.y)}: below one strip, "
+        f"{format_quantity(place.depth, 'mm')} "
         "from the edge of the heated floor.",
         measured=seam.distance,
         least=half,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, at
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.placing import advise_place
+from underfoot_rules.sensor_advice import advise_place
 
 ON_THE_EDGE = 0.001
 
@@ -19,7 +19,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the sensor to the nearest strip; on a strip's edge is below it."""
-    room = subject.thing
+    room = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
@@ -27,7 +27,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if distance <= ON_THE_EDGE:
         return None
     return Finding(
-        message=f"The sensor at {at(*sensor.at)} is not below a strip: the nearest is "
+        message=f"The sensor at {point_text(*sensor.at)} is not below a strip: the nearest is "
         "{measured} away.",
         remedy=advise_place(facts, room),
         measured=distance,

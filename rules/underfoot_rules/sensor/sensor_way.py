@@ -23,8 +23,8 @@ from underfoot.api import (
     below,
     find_conduit_outside,
     find_conduit_way,
-    list_barring,
     list_heat_sources,
+    obstacles,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.barring import why_it_bars
@@ -40,7 +40,7 @@ def subjects(facts: Facts) -> Subjects:
 
 
 def _bars(room: RoomFacts) -> tuple[Barring, ...]:
-    return tuple(dict.fromkeys((*list_barring(room), *list_heat_sources(room))))
+    return tuple(dict.fromkeys((*obstacles(room), *list_heat_sources(room))))
 
 
 def _ways(facts: Facts) -> Iterator[Subject]:
@@ -62,9 +62,9 @@ def _ways(facts: Facts) -> Iterator[Subject]:
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure how far the conduit, with its width, lies outside the room or in a fixture."""
     if subject.items:
-        room, fixture, polygon, length, distance = subject.thing
+        room, fixture, polygon, length, distance = subject.payload
         return _through(room, fixture, polygon, length, distance, limits)
-    room = subject.thing
+    room = subject.payload
     if room.room.sensor is None:
         return NO_SENSOR
     if len(room.sensor_way) < 2:

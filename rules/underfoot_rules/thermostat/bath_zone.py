@@ -22,10 +22,10 @@ from underfoot.api import (
     Subject,
     Supply,
     above,
-    at,
     below,
+    format_quantity,
+    point_text,
     reach_over_floor,
-    written,
 )
 from underfoot_rules.basis import standard
 
@@ -134,7 +134,7 @@ def _measure(
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold distance and height against the zones; without a height it counts as within reach."""
-    thing, zone = subject.thing
+    thing, zone = subject.payload
     if thing.height is not None and not below(thing.height, limits["top"]):
         return None
     if thing.place is None:
@@ -160,10 +160,11 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     details = (
         ()
         if thing.height is not None
-        else (("height", f"not given: below {written(limits['top'], 'mm')} is taken"),)
+        else (("height", f"not given: below {format_quantity(limits['top'], 'mm')} is taken"),)
     )
     return Finding(
-        message=f"{name} at {at(*thing.place)} lies {where} {outlet}{shower.id} ({shower.kind}), "
+        message=f"{name} at {point_text(*thing.place)} lies {where} {outlet}{shower.id} "
+        f"({shower.kind}), "
         f"in zone {number}; at least {{limit}} is asked for.",
         remedy=_remedy(thing, is_box, limits),
         measured=zone.distance,
@@ -197,7 +198,7 @@ def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:
     if place is None:
         elsewhere = "take the leads to a box in another room" if is_box else "hang it elsewhere"
         return f"No wall of room {thing.room.id} is outside the zones: {elsewhere}."
-    said = f"Move it to {at(*place)}, the nearest place on a wall outside all zones"
+    said = f"Move it to {point_text(*place)}, the nearest place on a wall outside all zones"
     return f"{said}." if is_box else f"{said}, or hang it in another room (`room:`)."
 
 

@@ -15,12 +15,12 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    at,
     below,
     find_before,
+    format_quantity,
     measure_outside,
     measure_to_wall,
-    written,
+    point_text,
 )
 from underfoot_rules.basis import CLEARANCE, common_practice
 from underfoot_rules.hanging import EDGE, advise_wall, box_subjects
@@ -28,7 +28,7 @@ from underfoot_rules.hanging import EDGE, advise_wall, box_subjects
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Look at the stoves round it first, then whether there is a wall that it can hang on."""
-    room = subject.thing
+    room = subject.payload
     box = room.room.junction_box
     found = _by_heat(room, facts, limits)
     if found is not None:
@@ -39,9 +39,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     is_low = box.height is None or below(box.height, limits["lowest"])
     if not above(away, limits["from_wall"]) or not is_low:
         return None
-    height = "its height is not given" if box.height is None else written(box.height, "mm") + " up"
+    height = (
+        "its height is not given"
+        if box.height is None
+        else format_quantity(box.height, "mm") + " up"
+    )
     return Finding(
-        message=f"The junction box at {at(*box.at)} lies in the floor, {{measured}} from the "
+        message=f"The junction box at {point_text(*box.at)} lies in the floor, {{measured}} from "
+        "the "
         f"nearest wall ({height}); at most {{limit}} is on a wall.",
         remedy=advise_wall(facts, room, box.at),
         measured=away,
@@ -84,7 +89,7 @@ def _too_hot(
     allowed = "; its maker wants {limit} kept free" if by_maker else ""
     point = shapely.Point(box.at)
     return Finding(
-        message=f"The junction box at {at(*box.at)} {where} {fixture.id} ({fixture.kind})"
+        message=f"The junction box at {point_text(*box.at)} {where} {fixture.id} ({fixture.kind})"
         f"{allowed}.",
         remedy=advise_wall(facts, room, box.at),
         measured=distance,

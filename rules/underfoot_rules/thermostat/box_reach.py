@@ -13,12 +13,12 @@ from underfoot.api import (
     Rule,
     Subject,
     above,
-    at,
     below,
     find_before,
+    format_quantity,
     measure_outside,
     measure_to_wall,
-    written,
+    point_text,
 )
 from underfoot_rules.basis import common_practice
 from underfoot_rules.hanging import EDGE, advise_wall, ask_height, box_subjects
@@ -26,15 +26,15 @@ from underfoot_rules.hanging import EDGE, advise_wall, ask_height, box_subjects
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the wall that it hangs on, then at its height, then at what stands before it."""
-    room = subject.thing
+    room = subject.payload
     box = room.room.junction_box
     place = limits.of("box-place")
     outside, away = measure_outside(room, box.at), measure_to_wall(room, box.at)
     if above(away, place["from_wall"]):
         is_out = outside > EDGE
-        far = written(place["from_wall"], "mm", away)
+        far = format_quantity(place["from_wall"], "mm", away)
         return Finding(
-            message=f"The junction box at {at(*box.at)} "
+            message=f"The junction box at {point_text(*box.at)} "
             + (
                 f"lies outside the room, {{measured}} from it; up to {far} is in its wall."
                 if is_out
@@ -47,17 +47,20 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     ceiling = room.room.height
     if box.height is not None and ceiling is not None and not below(box.height, ceiling):
         return Finding(
-            message=f"The junction box at {at(*box.at)} hangs {{measured}} above the floor, and "
-            f"room {room.id} is only {written(ceiling, 'mm')} high: in or above its ceiling nobody "
+            message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
+            "floor, and "
+            f"room {room.id} is only {format_quantity(ceiling, 'mm')} high: in or above its "
+            "ceiling nobody "
             "reaches it.",
             remedy="Hang it lower on the same wall: 450 mm is usual; or correct `height` of the "
             "room.",
             measured=box.height,
         )
     if box.height is not None and below(box.height, place["lowest"]):
-        least = written(place["lowest"], "mm", box.height)
+        least = format_quantity(place["lowest"], "mm", box.height)
         return Finding(
-            message=f"The junction box at {at(*box.at)} hangs {{measured}} above the floor; at "
+            message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
+            "floor; at "
             f"least {least} keeps it out of water and behind no skirting.",
             remedy=f"Hang it higher on the same wall, at {least} or more: 450 mm is usual.",
             measured=box.height,
@@ -77,7 +80,8 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
             return ask_height("junction box", "junction_box")
         if fixture.height is None or box.height is None or above(fixture.height, box.height):
             return Finding(
-                message=f"The junction box at {at(*box.at)} is out of reach behind {fixture.id} "
+                message=f"The junction box at {point_text(*box.at)} is out of reach behind "
+                f"{fixture.id} "
                 f"({fixture.kind}).",
                 remedy=f"{advise_wall(facts, room, box.at)} Where {fixture.id} is lower than the "
                 "box, write its `height`.",

@@ -15,9 +15,9 @@ from underfoot.api import (
     SurfaceLimit,
     above,
     find_surface_limit,
-    listed,
+    format_quantity,
+    join_names,
     resist_to_sensor,
-    written,
     written_down,
 )
 from underfoot_rules.absent import NO_THERMOSTAT
@@ -55,7 +55,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 
     Then look whether the sensor, where it lies, lets another part of its room pass its limit.
     """
-    thermostat = subject.thing.room.thermostat
+    thermostat = subject.payload.room.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     rooms = _heated_by(subject.room or "", facts)
@@ -64,7 +64,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     found = [(room, find_surface_limit(room, limits["room"], limits["bathroom"])) for room in rooms]
     room, lowest = min(found, key=lambda pair: pair[1].warmest_c)
     unstated = [covering.id for _, limit in found for covering in limit.unstated]
-    unknown = f", and no more than the maker of {listed(unstated)} allows" if unstated else ""
+    unknown = f", and no more than the maker of {join_names(unstated)} allows" if unstated else ""
     surface = f"{written_down(lowest.warmest_c, 'degC')} or less{unknown}"
     whose = _whose(lowest, room, subject.room)
     if thermostat.floor_limit_c is None:
@@ -83,14 +83,14 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
             basis=MAKER if lowest.covering is not None else COMFORT,
             related=(lowest.covering.path,) if lowest.covering is not None else (),
         )
-    verdict = _sense(subject.thing, thermostat.floor_limit_c, facts, limits)
+    verdict = _sense(subject.payload, thermostat.floor_limit_c, facts, limits)
     if verdict is not None:
         return verdict
     for room, limit in found:
         if limit.unstated:
             names = [covering.id for covering in limit.unstated]
             return CannotTell(
-                f"the warmest surface that {listed(names)} may have is not given",
+                f"the warmest surface that {join_names(names)} may have is not given",
                 "Write from the maker's data how warm it may get: `warmest_surface`.",
             )
         if limit.uncovered:
@@ -156,8 +156,10 @@ def _sensed_late(
         where = "deep below the film"
         place = "Lay the sensor close below the film, in a channel no deeper than its conduit"
     return Finding(
-        message=f"With the dial at {written(dial_c, 'degC')} the floor over {name_part(hot)} "
-        f"would reach {{measured}} in a room of {written(state.room_c, 'degC')}; its limit is "
+        message=f"With the dial at {format_quantity(dial_c, 'degC')} the floor over "
+        f"{name_part(hot)} "
+        f"would reach {{measured}} in a room of {format_quantity(state.room_c, 'degC')}; its limit "
+        "is "
         f"{{limit}} ({limit.said}). The sensor lies {where} and reads less.",
         remedy=f"{place}; where it is, the dial must be at {written_down(most_c, 'degC')} or less.",
         measured=switch_off(state, dial_c, hot),

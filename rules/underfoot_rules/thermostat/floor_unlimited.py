@@ -12,7 +12,7 @@ from underfoot.api import (
     Rule,
     Subject,
     find_circuits_in,
-    listed,
+    join_names,
 )
 from underfoot_rules.basis import common_practice
 
@@ -33,7 +33,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask whether the thermostat that switches the strips reads the sensor of their room."""
-    room, thermostat = subject.thing
+    room, thermostat = subject.payload
     reading = facts.readings[thermostat]
     if room.id in reading.rooms:
         return None
@@ -58,7 +58,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 def _what_it_reads(reading: Reading) -> str:
     if reading.one_of:
         return (
-            f"which takes one floor sensor, while rooms {listed(reading.one_of)} have one each and "
+            f"which takes one floor sensor, while rooms {join_names(reading.one_of)} have one each "
+            "and "
             "the plan does not say which it reads"
         )
     if not reading.rooms:
@@ -100,15 +101,15 @@ def _advise(room: RoomFacts, thermostat: str, circuits: tuple[str, ...], facts: 
 
 
 def _some(strips: list[str]) -> str:
-    return listed(strips) if len(strips) < 6 else f"{len(strips)} strips, {strips[0]} and on"
+    return join_names(strips) if len(strips) < 6 else f"{len(strips)} strips, {strips[0]} and on"
 
 
 def _circuits(names: tuple[str, ...] | list[str]) -> str:
-    return f"circuit{'s' if len(names) > 1 else ''} {listed(names)}"
+    return f"circuit{'s' if len(names) > 1 else ''} {join_names(names)}"
 
 
 def _rooms(names: tuple[str, ...]) -> str:
-    return f"room{'s' if len(names) > 1 else ''} {listed(names)}"
+    return f"room{'s' if len(names) > 1 else ''} {join_names(names)}"
 
 
 RULE = Rule(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, listed
+from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import common_practice
 
@@ -14,14 +14,14 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Count the circuits with protection of their own, and the poles that they need."""
-    thermostat = subject.thing.room.thermostat
+    thermostat = subject.payload.room.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     protections = dict.fromkeys(c.protection for c in facts.switched.get(subject.room or "", ()))
     count = len(protections)
     if count < 2:
         return None
-    named = f"circuits {listed(list(protections))}"
+    named = f"circuits {join_names(list(protections))}"
     paths = tuple(facts.circuits[name].path for name in protections)
     contactor = thermostat.contactor
     if contactor is None:

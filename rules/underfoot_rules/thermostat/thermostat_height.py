@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, written
+from underfoot.api import (
+    CannotTell,
+    Facts,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    format_quantity,
+)
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import common_practice
 
@@ -14,7 +24,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the height against the usual one, give or take."""
-    thermostat = subject.thing.room.thermostat
+    thermostat = subject.payload.room.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     if thermostat.height is None:
@@ -25,12 +35,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     if not above(abs(height - usual), within):
         return None
     is_low = height < usual
-    far = written(abs(height - usual), "mm", within)
+    far = format_quantity(abs(height - usual), "mm", within)
     return Finding(
         message=f"The thermostat of room {subject.room} hangs at {{measured}}, {far} "
-        f"{'below' if is_low else 'above'} the usual {written(usual, 'mm')}; "
+        f"{'below' if is_low else 'above'} the usual {format_quantity(usual, 'mm')}; "
         f"{'at least' if is_low else 'at most'} {{limit}} is asked for.",
-        remedy=f"Hang it at {written(usual, 'mm')}, away from draughts, sun and other heat; where "
+        remedy=f"Hang it at {format_quantity(usual, 'mm')}, away from draughts, sun and other "
+        "heat; where "
         "people in wheelchairs use it, the local accessibility rules set its height.",
         measured=height,
         least=usual - within if is_low else None,

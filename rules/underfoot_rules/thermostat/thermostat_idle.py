@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, find_circuits_in, listed
+from underfoot.api import Facts, Finding, Limits, Rule, Subject, find_circuits_in, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
@@ -26,12 +26,13 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
         why = (
             f"circuit {empty[0]}, which names it, has no strips"
             if len(empty) == 1
-            else f"circuits {listed(empty)}, which name it, have no strips"
+            else f"circuits {join_names(empty)}, which name it, have no strips"
         )
-    here = [each.id for each in find_circuits_in(subject.thing, facts.circuits)]
+    here = [each.id for each in find_circuits_in(subject.payload, facts.circuits)]
     if here:
         remedy = (
-            f"Write `thermostat: {name}` in circuit{'s' if len(here) > 1 else ''} {listed(here)}, "
+            f"Write `thermostat: {name}` in circuit{'s' if len(here) > 1 else ''} "
+            f"{join_names(here)}, "
             "which heat this room; or leave the thermostat out."
         )
         if len(here) == 1:

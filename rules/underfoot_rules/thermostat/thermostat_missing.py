@@ -11,7 +11,7 @@ from underfoot.api import (
     Subject,
     find_circuits_in,
     find_unswitched,
-    listed,
+    join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for circuits of the room that name no thermostat, or a room that has none."""
-    room = subject.thing
+    room = subject.payload
     if not find_circuits_in(room, facts.circuits):
         return CannotTell(
             "its strips are on no known circuit",
@@ -69,7 +69,7 @@ def _remedy(room: str, without: list[str], bare: dict[str, str], facts: Facts) -
 
 
 def _circuits(names: list[str]) -> str:
-    return f"circuit{'s' if len(names) > 1 else ''} {listed(names)}"
+    return f"circuit{'s' if len(names) > 1 else ''} {join_names(names)}"
 
 
 def _is(names: list[str]) -> str:

@@ -15,12 +15,12 @@ from underfoot.api import (
     Subject,
     Thermostat,
     above,
-    at,
     below,
     find_before,
+    format_quantity,
     measure_outside,
     measure_to_wall,
-    written,
+    point_text,
 )
 from underfoot_rules.basis import CLEARANCE, own_default
 from underfoot_rules.hanging import EDGE, Place, advise_wall, ask_height
@@ -31,7 +31,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(
         subject
         for subject in facts.thermostat_subjects
-        if subject.thing.room.thermostat is not None
+        if subject.payload.room.thermostat is not None
     )
 
 
@@ -41,15 +41,15 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     A thermostat above the junction box hangs where that does: box-place and box-reach judge whether
     there is a wall.
     """
-    thermostat = subject.thing.room.thermostat
-    room = subject.thing if thermostat.room is None else facts.rooms[thermostat.room]
+    thermostat = subject.payload.room.thermostat
+    room = subject.payload if thermostat.room is None else facts.rooms[thermostat.room]
     place = thermostat.at
-    if place is None and room is subject.thing:
+    if place is None and room is subject.payload:
         place = room.box
     if place is None:
         return CannotTell(
             "where the thermostat hangs is not given",
-            "Write where it hangs: `at` under `thermostat`.",
+            "Write where it hangs: `point_text` under `thermostat`.",
             "warning",
         )
     found = (
@@ -57,7 +57,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         or (_off_the_wall(room, place, facts, limits) if thermostat.at is not None else None)
         or _before(room, place, thermostat, facts, limits)
     )
-    if isinstance(found, Finding) and room is not subject.thing:
+    if isinstance(found, Finding) and room is not subject.payload:
         return found._replace(shape=None)  # which would be drawn in the wrong room
     return found
 
@@ -85,7 +85,8 @@ def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Fin
     point = shapely.Point(place)
     where = "in or behind" if distance <= EDGE else "{measured} from"
     return Finding(
-        message=f"The thermostat at {at(*place)} hangs {where} {source.id}, a heat source; at "
+        message=f"The thermostat at {point_text(*place)} hangs {where} {source.id}, a heat source; "
+        "at "
         "least {limit} is asked for.",
         remedy=f"{advise_wall(facts, room, place)} Warmed by {source.id} it reads too much and "
         "lets the floor go cold.",
@@ -104,10 +105,10 @@ def _off_the_wall(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -
     away = measure_to_wall(room, place)
     if not above(away, most):
         return None
-    far = written(most, "mm", away)
+    far = format_quantity(most, "mm", away)
     is_out = measure_outside(room, place) > EDGE
     return Finding(
-        message=f"The thermostat at {at(*place)} "
+        message=f"The thermostat at {point_text(*place)} "
         + (
             f"hangs outside room {room.id}, {{measured}} from it; up to {far} is in its wall."
             if is_out
@@ -136,7 +137,7 @@ def _before(
         )
         if not is_lower:
             return Finding(
-                message=f"The thermostat at {at(*place)} hangs behind {fixture.id} "
+                message=f"The thermostat at {point_text(*place)} hangs behind {fixture.id} "
                 f"({fixture.kind}): nobody sees or reaches it, and it feels no air.",
                 remedy=f"{advise_wall(facts, room, place)} Where {fixture.id} is lower than the "
                 "thermostat, write its `height`.",

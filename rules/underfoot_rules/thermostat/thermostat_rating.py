@@ -14,9 +14,9 @@ from underfoot.api import (
     Subject,
     Thermostat,
     above,
-    listed,
-    written,
-    written_up,
+    format_at_least,
+    format_quantity,
+    join_names,
 )
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER
@@ -29,7 +29,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up what one contact carries: all circuits, or through a contactor each pole's."""
-    thermostat = subject.thing.room.thermostat
+    thermostat = subject.payload.room.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     circuits = facts.switched.get(subject.room or "", ())
@@ -48,7 +48,8 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return Finding(
         message=f"The thermostat of room {subject.room} switches at most {{limit}}, but "
         f"{_named(circuits)} {_draw(circuits)} {{measured}}.",
-        remedy=f"Take one that switches at least {written_up(current_a, 'A')}, or let it switch "
+        remedy=f"Take one that switches at least {format_at_least(current_a, 'A')}, or let it "
+        "switch "
         "a contactor rated for each circuit, with a pole a circuit.",
         measured=current_a,
         most=thermostat.switches_a,
@@ -75,7 +76,7 @@ def _check_contactor(
     return Finding(
         message=f"The contactor is rated {{limit}}, but {_named(one)} {_draw(one)} {{measured}} "
         "through one pole.",
-        remedy=f"Take a contactor rated at least {written_up(current_a, 'A')}, or divide the "
+        remedy=f"Take a contactor rated at least {format_at_least(current_a, 'A')}, or divide the "
         "strips over more circuits, each with its own pole.",
         measured=current_a,
         most=contactor.rating_a,
@@ -86,7 +87,7 @@ def _check_contactor(
 
 def _named(circuits: tuple[CircuitFacts, ...]) -> str:
     names = [circuit.id for circuit in circuits]
-    return f"circuits {listed(names)} together" if len(names) > 1 else f"circuit {names[0]}"
+    return f"circuits {join_names(names)} together" if len(names) > 1 else f"circuit {names[0]}"
 
 
 def _draw(circuits: tuple[CircuitFacts, ...]) -> str:
@@ -94,7 +95,7 @@ def _draw(circuits: tuple[CircuitFacts, ...]) -> str:
 
 
 def _currents(circuits: tuple[CircuitFacts, ...]) -> tuple[tuple[str, str], ...]:
-    return tuple((f"circuit {c.id}", written(c.current_a, "A")) for c in circuits)
+    return tuple((f"circuit {c.id}", format_quantity(c.current_a, "A")) for c in circuits)
 
 
 RULE = Rule(

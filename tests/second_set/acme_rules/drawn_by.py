@@ -11,7 +11,7 @@ def subjects(facts: Facts) -> list[Subject]:
 
 def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Find no name."""
-    if subject.thing is not None and subject.thing.drawn_by:
+    if subject.payload is not None and subject.payload.drawn_by:
         return None
     return Finding(
         message="The plan does not say who drew it.",

@@ -9,10 +9,10 @@ from datetime import date
 import pytest
 from shapely import LineString, Point
 
-from underfoot.checking.engine import Outcome, arrange, run
+from underfoot.checking.engine import Outcome, order_rules, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
-from underfoot.checking.rule import Limits, Rule, RuleSet, Silence, Subjects
+from underfoot.checking.rule import Limits, Rule, RuleSet, Subjects, Suppression
 from underfoot.checking.settings import Origin, Settings, default_settings
 from underfoot.plan import Materials, Plan, Supply, Waiver
 
@@ -49,9 +49,9 @@ def only(thing: str) -> Callable[[Subject], Verdict]:
     return lambda subject: find(subject) if subject.items == (thing,) else None
 
 
-def outcome(*rules: Rule, silences: tuple[Silence, ...] = (), **changes: object) -> Outcome:
+def outcome(*rules: Rule, silences: tuple[Suppression, ...] = (), **changes: object) -> Outcome:
     settings = Settings(default_settings(rules).limits, **changes)  # type: ignore[arg-type]
-    program = arrange([RuleSet("test", rules, silences)], settings.off)
+    program = order_rules([RuleSet("test", rules, silences)], settings.off)
     return run(PLAN, program, settings, today=DAY)
 
 
@@ -82,7 +82,7 @@ def test_reasons_are_told_once_in_the_order_met() -> None:
 
 
 def test_a_cause_silences_the_same_thing_and_no_other() -> None:
-    silence = Silence("cause", ("after",), by_items, by_items, "the cause has spoken")
+    silence = Suppression("cause", ("after",), by_items, by_items, "the cause has spoken")
     result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence,))
     after = next(tally for tally in result.tallies if tally.rule == "after")
     assert (after.checked, after.found) == (3, 2)
@@ -92,7 +92,7 @@ def test_a_cause_silences_the_same_thing_and_no_other() -> None:
 
 
 def test_a_cause_that_is_off_silences_nothing() -> None:
-    silence = Silence("cause", ("after",), by_items, by_items, "the cause has spoken")
+    silence = Suppression("cause", ("after",), by_items, by_items, "the cause has spoken")
     result = outcome(
         rule("after", find),
         rule("cause", find),
@@ -103,7 +103,7 @@ def test_a_cause_that_is_off_silences_nothing() -> None:
 
 
 def test_a_rule_may_silence_its_own_later_subjects() -> None:
-    silence = Silence(
+    silence = Suppression(
         "one", ("one",), lambda s, f: ("all",), lambda s, f: ("all",), "said of the first"
     )
     (tally,) = outcome(rule("one", find), silences=(silence,)).tallies
@@ -111,7 +111,7 @@ def test_a_rule_may_silence_its_own_later_subjects() -> None:
 
 
 def test_silence_narrowed_to_some_findings() -> None:
-    silence = Silence(
+    silence = Suppression(
         "cause",
         ("after",),
         by_items,
@@ -126,17 +126,17 @@ def test_silence_narrowed_to_some_findings() -> None:
 
 def test_silences_in_a_ring_are_refused() -> None:
     ring = (
-        Silence("one", ("two",), by_items, by_items, "x"),
-        Silence("two", ("one",), by_items, by_items, "x"),
+        Suppression("one", ("two",), by_items, by_items, "x"),
+        Suppression("two", ("one",), by_items, by_items, "x"),
     )
     with pytest.raises(ValueError, match="ring"):
-        arrange([RuleSet("test", (rule("one", find), rule("two", find)), ring)])
+        order_rules([RuleSet("test", (rule("one", find), rule("two", find)), ring)])
 
 
 def test_two_rules_of_one_name_are_refused() -> None:
     sets = [RuleSet(name, (rule("one", find),)) for name in ("left", "right")]
     with pytest.raises(ValueError, match="two rules are called one"):
-        arrange(sets)
+        order_rules(sets)
 
 
 def test_a_crashed_rule_is_loud_and_costs_only_itself() -> None:
@@ -208,7 +208,7 @@ def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
 
 def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
     origin = Origin("underfoot.yaml", 3, "every plan must show it")
-    silence = Silence("cause", ("one",), by_items, by_items, "the cause has spoken")
+    silence = Suppression("cause", ("one",), by_items, by_items, "the cause has spoken")
     result = outcome(
         rule("one", lambda subject: CannotTell("no figure is given")),
         rule("cause", only("a")),
@@ -235,7 +235,7 @@ def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list
         measured = 1.0 if subject.items == ("a",) else None
         return Finding("It is wrong.", "Mend it.", measured=measured)
 
-    silence = Silence(
+    silence = Suppression(
         "cause",
         ("after",),
         lambda subject, facts: ("all",),
@@ -289,10 +289,10 @@ def test_a_cause_that_is_waived_silences_nothing(
     waiver: Waiver, counted: bool, speaks: bool
 ) -> None:
     after, cause = rule("after", find, "a"), rule("cause", find, "x")
-    silence = Silence(
+    silence = Suppression(
         "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), "the cause has spoken"
     )
-    program = arrange([RuleSet("test", (after, cause), (silence,))])
+    program = order_rules([RuleSet("test", (after, cause), (silence,))])
     result = run(
         PLAN._replace(waivers=(waiver,)),
         program,
@@ -317,7 +317,7 @@ def test_what_is_in_order_or_not_known_behind_a_cause_is_not_judged() -> None:
     def verdict(subject: Subject) -> Verdict:
         return None if subject.items == ("a",) else CannotTell("no figure is given")
 
-    silence = Silence(
+    silence = Suppression(
         "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), SPOKEN,
         withholds=lambda s, f: False,
     )  # fmt: skip
@@ -349,7 +349,7 @@ def test_what_protects_life_is_waived_by_leave_alone() -> None:
 
     def lapsed(**changes: object) -> str | None:
         settings = Settings(default_settings((saving,)).limits, **changes)  # type: ignore[arg-type]
-        program = arrange([RuleSet("test", (saving,))])
+        program = order_rules([RuleSet("test", (saving,))])
         plan = PLAN._replace(waivers=(waiver,))
         (state,) = run(plan, program, settings, today=DAY).waivers
         return state.lapsed

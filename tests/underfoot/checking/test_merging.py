@@ -6,8 +6,8 @@ import textwrap
 
 import pytest
 
-from underfoot.checking.finishing import may_waive
-from underfoot.checking.merging import Placed, put_in_force
+from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.report_builder import may_waive
 from underfoot.checking.settings import Origin, Settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.settings_file import read_settings
@@ -34,7 +34,7 @@ def merged(*texts: str) -> tuple[Settings, tuple[Problem, ...]]:
     names = {0: [], 1: ["near.yaml"], 2: ["above.yaml", "near.yaml"]}.get(
         len(texts), ["above.yaml", "between.yaml", "near.yaml"]
     )
-    return put_in_force([place(*pair) for pair in zip(names, texts, strict=True)], [STANDARD])
+    return merge_settings([place(*pair) for pair in zip(names, texts, strict=True)], [STANDARD])
 
 
 def test_the_default_has_no_origin() -> None:

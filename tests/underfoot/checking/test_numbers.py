@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from underfoot.checking.finding import NOISE
-from underfoot.checking.numbers import written, written_down, written_up
+from underfoot.checking.numbers import format_at_least, format_quantity, written_down
 
 
 @pytest.mark.parametrize(
@@ -24,14 +24,17 @@ from underfoot.checking.numbers import written, written_down, written_up
     ],
 )
 def test_written(value: float, unit: str, limit: float | None, text: str) -> None:
-    assert written(value, unit, limit) == text
+    assert format_quantity(value, unit, limit) == text
 
 
 @given(st.floats(0, 1e5), st.floats(-10, 10), st.sampled_from(["mm", "A", "%", "W", "days"]))
 def test_a_missed_limit_reads_differently(limit: float, off: float, unit: str) -> None:
     value = limit + off
     if abs(off) > 2 * NOISE:
-        assert written(value, unit, limit).split()[0] != written(limit, unit, value).split()[0]
+        assert (
+            format_quantity(value, unit, limit).split()[0]
+            != format_quantity(limit, unit, value).split()[0]
+        )
 
 
 @pytest.mark.parametrize(
@@ -48,11 +51,11 @@ def test_a_missed_limit_reads_differently(limit: float, off: float, unit: str) -
     ],
 )
 def test_advice_is_rounded_to_the_safe_side(value: float, unit: str, up: str, down: str) -> None:
-    assert (written_up(value, unit), written_down(value, unit)) == (up, down)
+    assert (format_at_least(value, unit), written_down(value, unit)) == (up, down)
 
 
 @given(st.floats(0, 1e5), st.sampled_from(["mm", "A", "%", "degC", "m2 K/W"]))
 def test_what_is_advised_will_do(value: float, unit: str) -> None:
-    enough, not_too_much = written_up(value, unit), written_down(value, unit)
+    enough, not_too_much = format_at_least(value, unit), written_down(value, unit)
     assert float(enough.split()[0]) >= value - 2 * NOISE
     assert float(not_too_much.split()[0]) <= value + 2 * NOISE

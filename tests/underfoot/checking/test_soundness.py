@@ -15,7 +15,7 @@ from shapely import Point
 from underfoot.__main__ import main
 from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, RuleSet, Subject
 from underfoot.checking import rule_sets
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
 from underfoot.checking.settings import default_settings
@@ -70,7 +70,7 @@ def make_rule(verdict: object, name: str = "bad", subject: object = None, **fiel
 def report_of(bad: Any) -> PlanReport:
     sets = [replace_mistaken(RuleSet("test", (bad, make_rule(SOUND, "good"))))]
     settings = default_settings(rule for one in sets for rule in one.rules)
-    return check_source(PLAN, set_up(sets, settings, date(2026, 10, 1)), path="plan.yaml")
+    return check_source(PLAN, make_checker(sets, settings, date(2026, 10, 1)), path="plan.yaml")
 
 
 def assert_only_the_bad_one_is_lost(report: PlanReport, says: str = "") -> None:

@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from underfoot.api import Basis, Facts, Finding, Limits, Rule, RuleSet, Subject
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport
 
 
-def keep(examined: Examined) -> PlanReport:
+def keep(examined: CheckedPlan) -> PlanReport:
     """Keep the report."""
     return examined.report
 
@@ -25,7 +25,7 @@ def job(facts: Facts) -> Iterator[Subject]:
 
 def check_title(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Do what the title says; else find that the plan has one."""
-    title = subject.thing.title or ""
+    title = subject.payload.title or ""
     what, _, where = title.partition(" at ")
     if what == "die":
         os.kill(os.getpid(), signal.SIGKILL)

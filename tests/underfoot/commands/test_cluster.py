@@ -20,8 +20,8 @@ import pytest
 from tests.underfoot.commands.deadly_set import keep
 from underfoot.commands import cluster
 from underfoot.commands.cluster import check_batch
-from underfoot.commands.collecting import PlanFile
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.reviewing import Terms
 
 PLANS = Path(__file__).parents[3] / "plans"

@@ -17,9 +17,9 @@ import pytest
 from tests.underfoot.commands.deadly_set import DEADLY, keep
 from underfoot.checking.report import UNREADABLE, PlanReport
 from underfoot.commands import crew
-from underfoot.commands.collecting import PlanFile, collect_plans
 from underfoot.commands.crew import cores, share_out
 from underfoot.commands.errors import CommandError
+from underfoot.commands.plan_files import PlanFile, collect_plans
 from underfoot.commands.reviewing import Terms, examiner, rule_sets_to_use
 
 PLANS = Path(__file__).parents[3] / "plans"

@@ -24,7 +24,7 @@ COMMAND = [sys.executable, "-m", "underfoot"]
 SLOW = """
 import sys, time
 from underfoot.commands.signals import EndedError, heed_signals
-from underfoot.commands.writing import Writing, write_files
+from underfoot.commands.output_files import Writing, write_files
 
 def pieces():
     yield "first"

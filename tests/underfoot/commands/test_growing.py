@@ -19,8 +19,8 @@ from tests.underfoot.reading.samples import FULL
 from tests.underfoot.reading.test_any_node import MAPS
 from underfoot.checking.apart import PART_BYTES, PART_SECONDS
 from underfoot.checking.report import UNREADABLE, PlanReport
-from underfoot.commands.collecting import PlanFile
 from underfoot.commands.crew import share_out
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.reviewing import Terms
 from underfoot.reading.syntax import parse
 from underfoot_rules import STANDARD

@@ -7,9 +7,9 @@ from pathlib import Path, PurePath
 
 import pytest
 
-from underfoot.commands.collecting import shown
 from underfoot.commands.dependencies import _name_of_catalogue
 from underfoot.commands.places import RealPlaces
+from underfoot.commands.plan_files import display_path
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
 
@@ -83,4 +83,4 @@ def test_a_file_is_read_to_its_end_and_no_further(size: int, tmp_path: Path) -> 
 def test_a_tidy_path_is_shown_as_an_untidy_one_is() -> None:
     names = ["a", "a/b.yaml", "/a/b c/d-1.yaml", "a//b", "./a", "a/./b", "a/", "..", "a/../b"]
     for name in [*names, ".", "a/.b", "-x/y", "//a", "a/b ", " a", "ä/b", "a\nb", "a/..b", "a/b."]:
-        assert shown(name) == PurePath(name).as_posix(), name
+        assert display_path(name) == PurePath(name).as_posix(), name

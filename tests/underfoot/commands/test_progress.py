@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import pytest
 
 from underfoot.commands import progress
-from underfoot.commands.collecting import PlanFile
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.progress import show_progress, wants_progress
 
 FILES = tuple(PlanFile(f"plans/{number}.yaml", f"plans/{number}.yaml") for number in range(5))

@@ -33,7 +33,7 @@ def job(facts: Facts) -> Iterator[Subject]:
 
 def check_height(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the height with the least one; a room just above it is worth a warning."""
-    height = subject.thing.height
+    height = subject.payload.height
     if height is None:
         return CannotTell("no height is given", "Write its `height`.")
     if not below(height, limits["planned"]):
@@ -51,14 +51,14 @@ def check_height(subject: Subject, facts: Facts, limits: Limits) -> Finding | Ca
 
 def check_date(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Look for a date."""
-    if subject.thing is not None and subject.thing.date is not None:
+    if subject.payload is not None and subject.payload.date is not None:
         return None
     return Finding(message="The plan has no date.", remedy="Date it.")
 
 
 def check_title(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
     """Crash where the title asks for it."""
-    if subject.thing is not None and subject.thing.title == "crash":
+    if subject.payload is not None and subject.payload.title == "crash":
         raise KeyError("x")
     return None
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 
-from underfoot.checking.engine import arrange
+from underfoot.checking.engine import order_rules
 from underfoot.marking.comments import read_comments
 from underfoot.marking.judging import Attempt, Desk, judge_attempt, judge_source
 from underfoot.marking.results import ClassMarks, gather_class
@@ -45,7 +45,7 @@ def desk_for(scheme: Scheme, *, draws: bool = False) -> Desk:
     source = (FOLDER / "brief.yaml").read_bytes()
     brief = read_plan(source, path="brief.yaml").plan
     assert brief is not None
-    return Desk(scheme, brief, arrange([STANDARD]), TODAY, draws, parse(source).data)
+    return Desk(scheme, brief, order_rules([STANDARD]), TODAY, draws, parse(source).data)
 
 
 @cache

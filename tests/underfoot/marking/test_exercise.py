@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.answer_judging import (
     AGAIN,
@@ -34,7 +34,7 @@ from underfoot.marking.handout import draw_exercise, write_answers, write_brief,
 from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 
 
 def made(name: str = "bedroom", faults: int = 3, seed: int = 1) -> Exercise:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.exercise import (
     Exercise,
@@ -23,8 +23,8 @@ from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 12, 1)
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), TODAY)
-LATER = set_up([STANDARD], default_settings(STANDARD.rules), date(2027, 3, 1))
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), TODAY)
+LATER = make_checker([STANDARD], default_settings(STANDARD.rules), date(2027, 3, 1))
 # Between them: rows and strips, a bath, a slab, readings of a floor that was handed over.
 SET_ON = ("attic", "bathroom", "cloakroom", "guest-room")
 # What is drawn by itself, whichever drawing that is in.

@@ -10,13 +10,13 @@ import pytest
 import yaml
 
 from tests.underfoot.marking.style_detective import Detective, keys_in_order
-from underfoot.checking.check import set_up
+from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.exercise import Exercise, make_exercise, read_data, write_plan
 from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 RIGHT = ("attic", "bathroom", "bedroom", "cloakroom", "conservatory", "flat", "guest-bath",
          "guest-room", "hall", "living-room", "office", "annexe/day-room")  # fmt: skip
 

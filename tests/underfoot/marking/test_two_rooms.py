@@ -12,7 +12,7 @@ import pytest
 from tests.laws.moving import Move
 from tests.underfoot.marking.demo import RULES, TODAY, judge, plan_of, scheme_from
 from tests.underfoot.marking.right_ways import moved
-from underfoot.checking.engine import arrange
+from underfoot.checking.engine import order_rules
 from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.unmarked import is_grave
 from underfoot.reading import read_plan
@@ -81,7 +81,7 @@ def brief_of(plan: Data) -> Data:
 
 BRIEF = read_plan(json.dumps(brief_of(RIGHT)).encode(), path="brief.yaml").plan
 assert BRIEF is not None
-DESK = Desk(scheme_from(SCHEME), BRIEF, arrange([STANDARD]), TODAY, False)
+DESK = Desk(scheme_from(SCHEME), BRIEF, order_rules([STANDARD]), TODAY, False)
 
 
 def lost(attempt: Attempt) -> dict[str, float]:

@@ -84,7 +84,7 @@ def test_materials() -> None:
         density_kg_m3=35,
         note="grooved",
     )
-    assert materials.sheets["pe-02"] == model.SheetKind(
+    assert materials.sheets["pe-02"] == model.MembraneRoll(
         id="pe-02",
         path="materials.sheets.pe-02",
         width=2000,
@@ -277,7 +277,7 @@ def test_insulation_and_membrane() -> None:
             model.Pieces(
                 path=f"{path}.layers.2",
                 pieces=(
-                    model.Piece(
+                    model.BoardPiece(
                         id="P1",
                         path=f"{path}.layers.2.pieces.P1",
                         at=(2000, 0),
@@ -285,7 +285,7 @@ def test_insulation_and_membrane() -> None:
                         length=1200,
                         width=600,
                     ),
-                    model.Piece(
+                    model.BoardPiece(
                         id="P2",
                         path=f"{path}.layers.2.pieces.P2",
                         at=(3200, 0),
@@ -316,7 +316,7 @@ def test_insulation_and_membrane() -> None:
             ),
         ),
         pieces=(
-            model.Sheet(
+            model.MembraneSheet(
                 id="M1",
                 path=f"{path}.pieces.M1",
                 at=(0, 2900),
@@ -324,7 +324,7 @@ def test_insulation_and_membrane() -> None:
                 length=4200,
                 width=2000,
             ),
-            model.Sheet(
+            model.MembraneSheet(
                 id="M2",
                 path=f"{path}.pieces.M2",
                 at=(4000, 2900),
@@ -384,7 +384,7 @@ def test_circuits_and_records() -> None:
     }
     assert method.paths == {step: f"method_statement.{step}" for step in method.steps}
     assert plan.tests == (
-        model.Test(
+        model.Measurement(
             path="tests.0",
             circuit="C1",
             stage="laid",

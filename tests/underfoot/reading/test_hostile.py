@@ -13,7 +13,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.underfoot.reading.samples import FULL, SMALL, change
-from tests.underfoot.reading.test_gate import VALUES, mutate
+from tests.underfoot.reading.test_quick_validator import VALUES, mutate
 from underfoot.reading import read_plan, read_settings
 from underfoot.reading.syntax import parse
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, read
-from underfoot.plan import Lead, Section, Sensor, Stop
+from underfoot.plan import Cutout, Lead, Sensor, Stop
 
 ROOM = "rooms.day-room"
 
@@ -48,8 +48,8 @@ def test_the_routes_of_the_full_plan() -> None:
         path=path,
         at=(1250, 1500),
         route=(Stop("box", f"{path}.route.0"), Stop("bend", f"{path}.route.1", at=(400, 1500))),
-        channel=Section(f"{path}.channel", 13, 7, "insulation", "straight"),
-        conduit=Section(f"{path}.conduit", 12, 7),
+        channel=Cutout(f"{path}.channel", 13, 7, "insulation", "straight"),
+        conduit=Cutout(f"{path}.conduit", 12, 7),
         cable=4000,
         note="one spare",
     )

@@ -15,12 +15,12 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tests.effort import examples
-from underfoot.checking.check import Examined, examine, set_up
+from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
 from underfoot.checking.settings import default_settings
+from underfoot.commands.output_files import disarmed
 from underfoot.commands.outputs import FORMATS, Asked, Output, open_writer
-from underfoot.commands.writing import disarmed
-from underfoot.reading.hidden import INVISIBLE, reveal
+from underfoot.reading.hidden import INVISIBLE, escape_invisible
 from underfoot.reporting.ci_words import disarm, disarm_json, disarm_lines, disarm_markup
 from underfoot.reporting.drawing import SheetOptions, draw_room
 from underfoot.reporting.html import draw_plan
@@ -30,7 +30,7 @@ from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
 PLAN: dict[str, Any] = yaml.safe_load((PLANS / "cloakroom.yaml").read_text("utf-8"))
-BENCH = set_up([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 COMMAND = re.compile(r"^\s*::|##[A-Za-z0-9_.-]*\[", re.MULTILINE)
 HIDDEN = re.compile(
     f"[\x00-\x09\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
@@ -48,7 +48,7 @@ WORDS = (
 )
 
 
-def examined(words: str, path: str) -> Examined:
+def examined(words: str, path: str) -> CheckedPlan:
     """Check a plan that says `words` wherever it can, in a file so called."""
     waiver = {"rule": "strip-gap", "reason": words, "agreed_by": words}
     data = {**PLAN, "job": {"title": words, "reference": words, "revision": words, "site": words},
@@ -59,7 +59,7 @@ def examined(words: str, path: str) -> Examined:
     return examine(source, BENCH, path=path, folder=PLANS)
 
 
-def written(each: Examined, form: str) -> str:
+def written(each: CheckedPlan, form: str) -> str:
     report = Report("1", (each.report,), 0, ())
     writer = open_writer(Output(form, "file"), Asked([STANDARD], "error", 1))
     return "".join(disarmed(write_whole(writer, report, [draw_plan(each)]), form))
@@ -155,5 +155,5 @@ def test_json_reads_back_as_it_was() -> None:
     ],
 )
 def test_what_is_hidden_is_written_out(text: str, shown: str) -> None:
-    assert reveal(text) == shown
-    assert reveal(shown) == shown
+    assert escape_invisible(text) == shown
+    assert escape_invisible(shown) == shown

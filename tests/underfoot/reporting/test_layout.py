@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from underfoot.reporting.layout import both_ends, columns_of, count_of, hang, reveal, wrap
+from underfoot.reporting.layout import (
+    both_ends,
+    columns_of,
+    count_of,
+    escape_invisible,
+    hanging_indent,
+    wrap,
+)
 
 
 @pytest.mark.parametrize(
@@ -29,7 +36,7 @@ from underfoot.reporting.layout import both_ends, columns_of, count_of, hang, re
     ],
 )
 def test_hidden_marks_are_written_out(text: str, shown: str) -> None:
-    assert reveal(text) == shown
+    assert escape_invisible(text) == shown
 
 
 def test_width_is_what_a_terminal_uses() -> None:
@@ -68,8 +75,11 @@ def test_a_number_keeps_its_unit() -> None:
 
 
 def test_hanging_lines_stand_below_the_first() -> None:
-    assert hang("Why  ", "one two three", 16) == ["Why  one two", "     three"]
-    assert hang("CHECKED  ", "one two three four", 20, 2) == ["CHECKED  one two", "  three four"]
+    assert hanging_indent("Why  ", "one two three", 16) == ["Why  one two", "     three"]
+    assert hanging_indent("CHECKED  ", "one two three four", 20, 2) == [
+        "CHECKED  one two",
+        "  three four",
+    ]
 
 
 def test_two_ends_go_below_each_other_where_they_do_not_fit() -> None:
@@ -93,4 +103,4 @@ def test_every_line_fits_and_hides_nothing(text: str, width: int) -> None:
 
 @given(st.text(), st.integers(10, 100))
 def test_nothing_is_lost_by_wrapping(text: str, width: int) -> None:
-    assert "".join("".join(wrap(text, width)).split()) == "".join(reveal(text).split())
+    assert "".join("".join(wrap(text, width)).split()) == "".join(escape_invisible(text).split())

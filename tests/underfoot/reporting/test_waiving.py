@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from underfoot.checking.finishing import changes
 from underfoot.checking.page import page_of
+from underfoot.checking.report_builder import changes
 from underfoot.checking.settings import Origin, Settings, default_settings
 from underfoot.reporting.phrases import say_change
 from underfoot.reporting.rule_page import write_page

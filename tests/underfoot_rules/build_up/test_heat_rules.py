@@ -23,7 +23,7 @@ from tests.underfoot_rules.build_up.balance import (
     up_of,
 )
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
 from underfoot.checking.settings import InForce, Settings, default_settings
@@ -305,7 +305,9 @@ def _settled(**limits: float) -> Settings:
 
 def _under(settings: Settings, **room: Any) -> PlanReport:
     text = json.dumps(merge_patch(BASE, {"rooms": {"room": room}})).encode()
-    return check_source(text, set_up([STANDARD], settings, date(2026, 10, 1)), path="plan.yaml")
+    return check_source(
+        text, make_checker([STANDARD], settings, date(2026, 10, 1)), path="plan.yaml"
+    )
 
 
 def test_settings_change_what_is_taken() -> None:

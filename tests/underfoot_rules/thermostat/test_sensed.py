@@ -21,9 +21,9 @@ from tests.underfoot_rules.build_up.balance import (
     up_of,
 )
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
-from underfoot.checking.facts.sensing import resist_to_sensor
+from underfoot.checking.facts.sensor import resist_to_sensor
 from underfoot.checking.page import merge_patch
-from underfoot.plan import Section, Sensor
+from underfoot.plan import Cutout, Sensor
 
 RULE = "floor-limit"
 BELOW = BOARD + 1.27
@@ -199,8 +199,8 @@ def test_what_lies_between_film_and_sensor(
     depth: float | None, conduit: float | None, least: float, likely: float
 ) -> None:
     sensor = Sensor(
-        "sensor", (0, 0), channel=Section("channel", depth=depth),
-        conduit=Section("conduit", depth=conduit),
+        "sensor", (0, 0), channel=Cutout("channel", depth=depth),
+        conduit=Cutout("conduit", depth=conduit),
     )  # fmt: skip
     found = resist_to_sensor(sensor)
     assert found.least_m2k_w == pytest.approx(least)

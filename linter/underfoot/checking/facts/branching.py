@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from underfoot.checking.facts.feeding import BOX, list_joins, node_of
+from underfoot.checking.facts.feed import BOX, list_joins, node_of
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.plan import Lead
 

@@ -7,8 +7,8 @@ from math import inf
 from typing import NamedTuple, cast
 
 from underfoot.checking.finding import above, below
-from underfoot.checking.numbers import written
-from underfoot.checking.words import listed
+from underfoot.checking.numbers import format_quantity
+from underfoot.checking.words import join_names
 from underfoot.physics import conductors
 from underfoot.plan import Cable, Lead
 
@@ -95,7 +95,7 @@ def _find_capacity(
     if size_mm2 is None:
         if stated_a is None:
             return Unknown(f"the size of {name} is not given", f"Write the `size` of {name}.")
-        how = f"{written(stated_a, 'A')}, the designer's figure"
+        how = f"{format_quantity(stated_a, 'A')}, the designer's figure"
         return Carrying(stated_a, stated_a, inf, how, None, stated_a)
     read = _read_tables(name, size_mm2, written_size(size_mm2, text), methods, ambients_c)
     if stated_a is None:
@@ -103,12 +103,12 @@ def _find_capacity(
     most_a, most = read.most_a, read.how
     if stated_first:
         most_a = read.best_a
-        most = f"{written_size(size_mm2, text)} carries at most {written(read.best_a, 'A')}"
+        most = f"{written_size(size_mm2, text)} carries at most {format_quantity(read.best_a, 'A')}"
     if above(stated_a, most_a):
-        stated = written(stated_a, "A")
+        stated = format_quantity(stated_a, "A")
         how = f"the designer's figure of {stated} is above what the tables give: {most}"
         return Carrying(most_a, most_a, read.best_a, how, None, stated_a)
-    how = f"{written(stated_a, 'A')}, the designer's figure"
+    how = f"{format_quantity(stated_a, 'A')}, the designer's figure"
     return Carrying(stated_a, stated_a, read.best_a, how, None, stated_a)
 
 
@@ -133,8 +133,9 @@ def _read_tables(
     said = ", which is taken where the plan gives none" if len(ambients_c) > 1 else ""
     most = "" if top.basis == "exact" else "at most "
     how = (
-        f"{size}, {lies}: {most}{written(table_a, 'A')}; at {written(ambients_c[0], 'degC')}{said} "
-        f"× {top.ambient_factor:g} = {written(most_a, 'A')}"
+        f"{size}, {lies}: {most}{format_quantity(table_a, 'A')}; at "
+        f"{format_quantity(ambients_c[0], 'degC')}{said} "
+        f"× {top.ambient_factor:g} = {format_quantity(most_a, 'A')}"
     )
     missing = _say_missing(name, size, top.basis, len(methods) > 1, len(ambients_c) > 1)
     return Carrying(sure_a, most_a, best_a, how, missing)
@@ -160,9 +161,9 @@ def _say_missing(
         why.append(f"{name}, {size}, {ends[basis]}")
     if not keys:
         return None
-    write = f"Write {listed(keys)} of {name}."
+    write = f"Write {join_names(keys)} of {name}."
     if basis == "below the table":
-        write = f"Take {SIZES_MM2[0]:g} mm² or more for {name}, or write {listed(keys)} of it."
+        write = f"Take {SIZES_MM2[0]:g} mm² or more for {name}, or write {join_names(keys)} of it."
     return Unknown("; ".join(why), write)
 
 

@@ -9,12 +9,12 @@ from functools import cached_property
 
 from underfoot.checking.facts.branching import FedOn, find_all_fed_on
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
-from underfoot.checking.facts.feeding import find_fed_in
+from underfoot.checking.facts.feed import find_fed_in
 from underfoot.checking.facts.linking import Boxes, find_boxes
 from underfoot.checking.facts.protection import ProtectionFacts, find_protections
 from underfoot.checking.facts.residual import RcdFacts, find_rcds
 from underfoot.checking.facts.room import LaidLead, RoomFacts
-from underfoot.checking.facts.switching import (
+from underfoot.checking.facts.thermostats import (
     Reading,
     find_readers,
     find_readings,

@@ -8,7 +8,7 @@ import numpy as np
 from shapely import Polygon
 
 from underfoot.physics import courses, heated, rectangles
-from underfoot.plan import Courses, Piece, Room, Sheet
+from underfoot.plan import BoardPiece, Courses, MembraneSheet, Room
 
 Floats = np.ndarray
 
@@ -130,7 +130,7 @@ def lay_sheets(room: Room, outline: Polygon) -> LaidSheets:
     )
 
 
-def _corners(pieces: tuple[Piece, ...] | tuple[Sheet, ...]) -> Floats:
+def _corners(pieces: tuple[BoardPiece, ...] | tuple[MembraneSheet, ...]) -> Floats:
     return rectangles.corners(
         np.array([piece.at for piece in pieces], dtype=float).reshape(-1, 2),
         np.array([piece.length for piece in pieces], dtype=float),

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.checking.facts.stack import NO_OUTSIDE, Assumptions, find_beyond, find_inside
+from underfoot.checking.facts.stack import (
+    NO_OUTSIDE,
+    Assumptions,
+    room_temperature,
+    temperature_beyond,
+)
 from underfoot.checking.finding import CannotTell
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.physics import heat
 from underfoot.plan import Fabric, Room, Surface
 
@@ -37,9 +42,9 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
             "no surfaces that lose heat are given (`fabric.surfaces`)",
             "List what loses heat: `fabric.surfaces`.",
         )
-    inside_c = find_inside(room, assumed).temperature_c
+    inside_c = room_temperature(room, assumed).temperature_c
     losses: list[float] = []
-    rows = [("inside", written(inside_c, "degC"))]
+    rows = [("inside", format_quantity(inside_c, "degC"))]
     for number, surface in enumerate(fabric.surfaces, 1):
         found = _lose(surface, number, room, inside_c, assumed)
         if isinstance(found, CannotTell):
@@ -63,7 +68,7 @@ def bound_heat_loss(facts: RoomFacts, assumed: Assumptions) -> float:
     fabric = facts.room.fabric
     if fabric is None:
         return 0.0
-    inside_c = find_inside(facts.room, assumed).temperature_c
+    inside_c = room_temperature(facts.room, assumed).temperature_c
     found = [
         _lose(surface, number, facts.room, inside_c, assumed)
         for number, surface in enumerate(fabric.surfaces, 1)
@@ -88,15 +93,15 @@ def _lose(
             f"what lies beyond {name} is not given (`beyond`)", "Write what lies `beyond` it."
         )
     else:
-        beyond = find_beyond(surface.beyond, room, assumed)
+        beyond = temperature_beyond(surface.beyond, room, assumed)
         if isinstance(beyond, CannotTell):
             return beyond
         beyond_c = beyond.temperature_c
     area_m2, u_value_w_m2k = surface.area_m2 or 0.0, surface.u_value_w_m2k or 0.0
     loss_w = heat.compute_transmission(area_m2, u_value_w_m2k, inside_c, beyond_c)
     row = (
-        f"{written(area_m2, 'm2')} at {written(u_value_w_m2k, 'W/m2/K')} to "
-        f"{written(beyond_c, 'degC')}: {_watts(loss_w)}"
+        f"{format_quantity(area_m2, 'm2')} at {format_quantity(u_value_w_m2k, 'W/m2/K')} to "
+        f"{format_quantity(beyond_c, 'degC')}: {_watts(loss_w)}"
     )
     return loss_w, (name, row)
 
@@ -122,11 +127,11 @@ def _change_air(
     volume_m3 = float(facts.outline.area) / 1e6 * facts.room.height / 1e3
     loss_w = heat.compute_ventilation(volume_m3, changes, inside_c, fabric.outside_c)
     row = (
-        f"{written(volume_m3, 'm3')}, {written(changes, '1/h')}, to "
-        f"{written(fabric.outside_c, 'degC')}: {_watts(loss_w)}"
+        f"{format_quantity(volume_m3, 'm3')}, {format_quantity(changes, '1/h')}, to "
+        f"{format_quantity(fabric.outside_c, 'degC')}: {_watts(loss_w)}"
     )
     return loss_w, ("change of air", row)
 
 
 def _watts(value_w: float) -> str:
-    return written(value_w, "W")
+    return format_quantity(value_w, "W")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.physics import heat
 
 
@@ -26,9 +26,9 @@ class Layer(NamedTuple):
     @property
     def said(self) -> str:
         """In words how the resistance came about."""
-        words = [] if self.thickness is None else [written(self.thickness, "mm")]
+        words = [] if self.thickness is None else [format_quantity(self.thickness, "mm")]
         if self.conductivity_w_mk is not None:
-            words.append(f"at {written(self.conductivity_w_mk, 'W/m/K')}")
+            words.append(f"at {format_quantity(self.conductivity_w_mk, 'W/m/K')}")
             return " ".join(words)
         return ", ".join([*words, self.source])
 

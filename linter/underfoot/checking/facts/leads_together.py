@@ -12,7 +12,7 @@ import shapely
 
 from underfoot.checking.facts.lead_bodies import size_lead
 from underfoot.checking.facts.room import LaidLead, Place, RoomFacts
-from underfoot.checking.facts.sensing import AT_THE_BOX
+from underfoot.checking.facts.sensor import AT_THE_BOX
 from underfoot.physics import bodies
 from underfoot.physics.rectangles import EDGE, GRID, Ints
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from underfoot.checking.facts.feeding import BOX
+from underfoot.checking.facts.feed import BOX
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.room import LaidLead, RoomFacts
 from underfoot.plan import Cable, Circuit

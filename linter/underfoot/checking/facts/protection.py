@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from underfoot.checking.facts.circuit import CircuitFacts
-from underfoot.checking.words import listed
+from underfoot.checking.words import join_names
 from underfoot.plan import Circuit, Plan
 
 
@@ -28,7 +28,7 @@ class ProtectionFacts(NamedTuple):
     def whose(self) -> str:
         """Say whose protection it is: ``circuit C1 (shared by C2)``."""
         others = [circuit.id for circuit in self.circuits if circuit.id != self.id]
-        shared = f" (shared by {listed(others)})" if others else ""
+        shared = f" (shared by {join_names(others)})" if others else ""
         return f"circuit {self.id}{shared}"
 
 

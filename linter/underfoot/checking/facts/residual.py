@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.words import listed
+from underfoot.checking.words import join_names
 from underfoot.plan import Circuit, Element, Film, Plan
 
 
@@ -28,7 +28,7 @@ class RcdFacts(NamedTuple):
         """Say whose RCD it is: ``circuit C1``, ``circuits C1 and C2 (R1)``."""
         if len(self.protections) == 1:
             return self.protections[0].whose
-        return f"circuits {listed([each.id for each in self.protections])} ({self.name})"
+        return f"circuits {join_names([each.id for each in self.protections])} ({self.name})"
 
 
 class Leakage(NamedTuple):

@@ -9,11 +9,20 @@ from typing import TYPE_CHECKING, NamedTuple
 from underfoot.checking.facts.heated_parts import HeatedPart
 from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
 from underfoot.checking.finding import CannotTell
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.physics import heat
 from underfoot.physics.ground import resist_ground
 from underfoot.physics.materials import UnlistedMaterialError, is_timber, resist_material
-from underfoot.plan import Board, Covering, Film, Overlay, Room, SheetKind, SubfloorLayer, Underlay
+from underfoot.plan import (
+    Board,
+    Covering,
+    Film,
+    MembraneRoll,
+    Overlay,
+    Room,
+    SubfloorLayer,
+    Underlay,
+)
 
 if TYPE_CHECKING:
     from underfoot.checking.facts.room import RoomFacts
@@ -48,7 +57,7 @@ def film_output(film: Film, supply_v: float) -> float:
     return film.rated_w_m2 * (supply_v / film.voltage_v) ** 2
 
 
-def find_inside(room: Room, assumed: Assumptions) -> Warmth:
+def room_temperature(room: Room, assumed: Assumptions) -> Warmth:
     """Give the room's temperature: the fabric's, else what is taken for its use."""
     if room.fabric is not None and room.fabric.inside_c is not None:
         return Warmth(room.fabric.inside_c, "as given")
@@ -57,7 +66,7 @@ def find_inside(room: Room, assumed: Assumptions) -> Warmth:
     return Warmth(assumed.inside_c, "taken, as the plan gives none")
 
 
-def find_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
+def temperature_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
     """Give the temperature of what lies beyond a floor or a surface: one of the four kinds."""
     if kind == "outside":
         outside_c = room.fabric.outside_c if room.fabric is not None else None
@@ -96,11 +105,11 @@ def build_stack(
         below.append(Layer("surface below", assumed.open_air_m2k_w, "to the open air, ISO 6946"))
     elif kind != "ground":
         below.append(Layer("surface below", assumed.space_m2k_w, "to a space, ISO 6946"))
-    beyond = find_beyond(beyond_at, room, assumed)
+    beyond = temperature_beyond(beyond_at, room, assumed)
     if isinstance(beyond, CannotTell):
         return beyond
     stack = FloorStack(
-        above, tuple(below), find_inside(room, assumed), beyond, bool(subfloor.layers)
+        above, tuple(below), room_temperature(room, assumed), beyond, bool(subfloor.layers)
     )
     if not stack.below_m2k_w > 0.0:
         return CannotTell(
@@ -117,11 +126,11 @@ def build_insulated(
     above = _layers_above(facts.room, part)
     if isinstance(above, CannotTell):
         return above
-    room = find_inside(facts.room, assumed)
+    room = room_temperature(facts.room, assumed)
     return FloorStack(above, (), room, room, whole=False).insulated()
 
 
-def resist_board(board: Board | None) -> Layer | CannotTell:
+def board_resistance(board: Board | None) -> Layer | CannotTell:
     """Give the resistance of one board."""
     if board is None:
         return CannotTell(
@@ -169,7 +178,7 @@ def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTel
     return (*found, membrane) if membrane is not None else tuple(found)
 
 
-def _resist_sheet(sheet: SheetKind) -> Layer | None:
+def _resist_sheet(sheet: MembraneRoll) -> Layer | None:
     """Give a thin sheet's resistance where it can be told; it hardly counts."""
     if sheet.thickness is None or sheet.material is None:
         return None
@@ -183,7 +192,7 @@ def _resist_sheet(sheet: SheetKind) -> Layer | None:
 def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer] | CannotTell:
     layers: list[Layer] = []
     if part.boards:
-        board = resist_board(room.insulation.board if room.insulation is not None else None)
+        board = board_resistance(room.insulation.board if room.insulation is not None else None)
         if isinstance(board, CannotTell):
             return board
         layers.append(
@@ -223,8 +232,9 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
         ground_w_mk=assumed.ground_w_mk,
     )
     said = (
-        f"ISO 13370, ground {written(assumed.ground_w_mk, 'W/m/K')}, exposed edge "
-        f"{written(perimeter / 1000, 'm')}{'' if given is not None else ' (the whole outline)'}"
+        f"ISO 13370, ground {format_quantity(assumed.ground_w_mk, 'W/m/K')}, exposed edge "
+        f"{format_quantity(perimeter / 1000, 'm')}"
+        f"{'' if given is not None else ' (the whole outline)'}"
     )
     return Layer("ground", resistance_m2k_w, said)
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from underfoot.checking.facts.capacity import Unknown, no_cable
 from underfoot.checking.facts.circuit import element_power_w
-from underfoot.checking.facts.feeding import BOX, list_hops
+from underfoot.checking.facts.feed import BOX, list_hops
 from underfoot.checking.facts.linking import Boxes, Leads, Link
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.room import RoomFacts

@@ -9,8 +9,8 @@ from typing import Any, Literal, NamedTuple
 import shapely
 from shapely.affinity import translate
 
-from underfoot.checking.numbers import written
-from underfoot.checking.words import move
+from underfoot.checking.numbers import format_quantity
+from underfoot.checking.words import move_text
 
 What = Literal[
     "added", "taken away", "renamed", "moved", "grown", "shortened", "redrawn", "changed"
@@ -47,7 +47,7 @@ def is_same(one: Sequence[float], other: Sequence[float]) -> bool:
 def say_move(old: Sequence[float], new: Sequence[float]) -> tuple[str, float]:
     """Say a move, and give how far it is."""
     dx, dy = new[0] - old[0], new[1] - old[1]
-    return f"moved {move(dx, dy)}", hypot(dx, dy)
+    return f"moved {move_text(dx, dy)}", hypot(dx, dy)
 
 
 def compare_places(old: Sequence[Place], new: Sequence[Place]) -> tuple[What, str, float] | None:
@@ -65,9 +65,9 @@ def compare_places(old: Sequence[Place], new: Sequence[Place]) -> tuple[What, st
     longer = _length(new) - _length(old)
     if by <= _LOOKS_THE_SAME and abs(longer) <= _LOOKS_THE_SAME:
         return None  # a corner more or less on the same way
-    text = f"redrawn, up to {written(by, 'mm')} from where it was"
+    text = f"redrawn, up to {format_quantity(by, 'mm')} from where it was"
     if abs(longer) > _LOOKS_THE_SAME:
-        text += f"; {written(abs(longer), 'mm')} {'longer' if longer > 0 else 'shorter'}"
+        text += f"; {format_quantity(abs(longer), 'mm')} {'longer' if longer > 0 else 'shorter'}"
     return "redrawn", text, by
 
 
@@ -89,8 +89,9 @@ def compare_areas(old: Sequence[Place], new: Sequence[Place]) -> list[tuple[What
         return [("moved", text, by)]
     by = apart(before.exterior, after.exterior)
     text = (
-        f"redrawn, up to {written(by, 'mm')} from where it was; "
-        f"{written(before.area / 1e6, 'm2')} then, {written(after.area / 1e6, 'm2')} now"
+        f"redrawn, up to {format_quantity(by, 'mm')} from where it was; "
+        f"{format_quantity(before.area / 1e6, 'm2')} then, "
+        f"{format_quantity(after.area / 1e6, 'm2')} now"
     )
     return [("redrawn", text, by)]
 
@@ -125,7 +126,9 @@ def _compare_upright(
 
 
 def _by(size: tuple[float, float]) -> str:
-    return f"{written(size[0], 'mm').removesuffix(' mm')} × {written(size[1], 'mm')}"
+    return (
+        f"{format_quantity(size[0], 'mm').removesuffix(' mm')} × {format_quantity(size[1], 'mm')}"
+    )
 
 
 def _size(area: shapely.Polygon) -> tuple[float, float] | None:

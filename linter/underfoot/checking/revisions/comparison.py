@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt, counts_for_status
 from underfoot.checking.matching import Step, compare_measures, is_worse, match_findings
 from underfoot.checking.report import UNREADABLE, Changed, PlanReport, ReportedFinding
@@ -90,7 +90,7 @@ class Comparison(NamedTuple):
         )
 
 
-def compare(name: str, old: Examined | None, new: Examined | None) -> Comparison:
+def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comparison:
     """Hold two revisions side by side; `name` is how the pair is called."""
     then, now = _side(old), _side(new)
     if not all(side is None or side.plan is not None for side in (then, now)):
@@ -123,7 +123,7 @@ def compare(name: str, old: Examined | None, new: Examined | None) -> Comparison
     )
 
 
-def _side(examined: Examined | None) -> Side | None:
+def _side(examined: CheckedPlan | None) -> Side | None:
     return None if examined is None else Side(examined.report, examined.plan)
 
 
@@ -135,7 +135,7 @@ def refuses(comparison: Comparison, refuse_at: RefuseAt) -> bool:
     return any(counts_for_status(finding, refuse_at) for finding in fresh)
 
 
-def _list_unjudged(old: Examined | None, new: Examined | None) -> tuple[Unjudged, ...]:
+def _list_unjudged(old: CheckedPlan | None, new: CheckedPlan | None) -> tuple[Unjudged, ...]:
     """List by rule how many more points than before could not be judged and may be errors."""
     if new is None:
         return ()
@@ -147,7 +147,7 @@ def _list_unjudged(old: Examined | None, new: Examined | None) -> tuple[Unjudged
     )
 
 
-def _doubt(rule: str, old: Examined, new: Examined) -> str | None:
+def _doubt(rule: str, old: CheckedPlan, new: CheckedPlan) -> str | None:
     """Say why a finding may be gone though nothing was mended."""
     now = next((row for row in new.report.checks if row.rule == rule), None)
     if now is None:

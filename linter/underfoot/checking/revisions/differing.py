@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.revisions.change import SAME
 
 # Fields say their unit in their name; the longest ending goes first.
@@ -102,8 +102,8 @@ def _say(value: Any, name: str) -> str:
     if isinstance(value, float):
         unit = _ending(name)[1]
         if unit == "mm" and value >= _IN_METRES:
-            return written(value / 1000, "m")
-        return written(value, unit)
+            return format_quantity(value / 1000, "m")
+        return format_quantity(value, unit)
     if _is_thing(value):
         named = getattr(value, "id", None)
         return str(named) if named is not None else "given"
@@ -111,8 +111,8 @@ def _say(value: Any, name: str) -> str:
         if all(isinstance(each, str) for each in value):
             return ", ".join(value) or "none"
         if name.endswith("tolerance"):
-            return " to ".join(written(each, "%") for each in value)
+            return " to ".join(format_quantity(each, "%") for each in value)
         if all(isinstance(each, float | int) for each in value):
-            return " × ".join(written(each, "mm") for each in value)
+            return " × ".join(format_quantity(each, "mm") for each in value)
         return f"an outline of {len(value)} corners"
     return str(value)

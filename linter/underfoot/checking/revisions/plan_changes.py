@@ -10,7 +10,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.revisions.change import Change
 from underfoot.checking.revisions.differing import list_differences
 from underfoot.checking.revisions.room_changes import list_room_changes
-from underfoot.plan import Plan, Test
+from underfoot.plan import Measurement, Plan
 
 
 def list_changes(old: Plan, new: Plan) -> tuple[Change, ...]:
@@ -69,7 +69,7 @@ def _by_id(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterato
         yield from _values(kind, item, old.get(item), new.get(item))
 
 
-def _tests(tests: tuple[Test, ...]) -> dict[str, Test]:
+def _tests(tests: tuple[Measurement, ...]) -> dict[str, Measurement]:
     """Name each visit by circuit and stage, the second of a kind with its number."""
     seen: Counter[str] = Counter()
     named = {}

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.revisions.change import (
     SAME,
     Change,
@@ -115,10 +115,10 @@ def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
             text = f"was {renamed[change.item]}, at the same place"
             yield Change(new.id, "strip", change.item, "renamed", text)
         elif change.what == "added":
-            length = written(after[change.item].length, "mm")
+            length = format_quantity(after[change.item].length, "mm")
             yield Change(new.id, "strip", change.item, "added", f"added, {length} long")
         else:
-            length = written(before[change.item].length, "mm")
+            length = format_quantity(before[change.item].length, "mm")
             yield Change(
                 new.id, "strip", change.item, "taken away", f"taken away, it was {length} long"
             )
@@ -171,13 +171,15 @@ def _laid(old: RoomFacts, new: RoomFacts, was: Element, now: Element) -> Iterato
                 "strip",
                 now.id,
                 "grown" if longer else "shortened",
-                f"{written(by, 'mm')} {'longer' if longer else 'shorter'} {end}: "
-                f"{written(now.length, 'mm')}, was {written(was.length, 'mm')}",
+                f"{format_quantity(by, 'mm')} {'longer' if longer else 'shorter'} {end}: "
+                f"{format_quantity(now.length, 'mm')}, was {format_quantity(was.length, 'mm')}",
                 by,
             )
             return
     if abs(now.length - was.length) > SAME:
-        text = f"length: {written(now.length, 'mm')}, was {written(was.length, 'mm')}"
+        text = (
+            f"length: {format_quantity(now.length, 'mm')}, was {format_quantity(was.length, 'mm')}"
+        )
         yield Change(new.id, "strip", now.id, "changed", text, abs(now.length - was.length))
 
 

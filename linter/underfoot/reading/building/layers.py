@@ -8,27 +8,27 @@ from typing import Any
 
 from underfoot.plan import (
     Board,
+    BoardPiece,
     Courses,
     Insulation,
     Membrane,
-    Piece,
+    MembraneRoll,
+    MembraneSheet,
     Pieces,
     Runs,
-    Sheet,
-    SheetKind,
-)
-from underfoot.reading.building.ledger import (
-    Corners,
-    Data,
-    Ledger,
-    read_direction,
-    read_length,
-    read_length_or_none,
-    read_point,
-    read_reference,
 )
 from underfoot.reading.building.materials import entries_of
 from underfoot.reading.building.outlines import read_outline
+from underfoot.reading.building.problem_log import (
+    Corners,
+    Data,
+    ProblemLog,
+    read_direction,
+    read_length,
+    read_length_from_zero,
+    read_point,
+    read_reference,
+)
 from underfoot.reading.wording import show
 
 # As many boards or sheets as strips.
@@ -38,7 +38,7 @@ _SHEET_OF_RUNS = re.compile(r"R[0-9]+")
 
 
 def build_insulation(
-    ledger: Ledger,
+    log: ProblemLog,
     data: Data,
     path: str,
     boards: Mapping[str, Board],
@@ -50,7 +50,7 @@ def build_insulation(
     if insulation is None:
         return None
     path = f"{path}.insulation"
-    name = read_reference(ledger, insulation, path, "board", known, "board")
+    name = read_reference(log, insulation, path, "board", known, "board")
     board = boards.get(name or "")
     stated = name is not None
     layers: list[Courses | Pieces] = []
@@ -64,14 +64,14 @@ def build_insulation(
         if "pieces" in entry:
             for key in ("courses", "stagger", "over"):
                 if key in entry:
-                    ledger.report(
+                    log.report(
                         f"{place}.{key}", "a layer has `courses` or `pieces`: delete one of the two"
                     )
-            _check_piece_ids(ledger, entry, place, lines_of_ids, in_courses)
-            pieces = tuple(_build_pieces(ledger, entry, place, board, stated))
+            _check_piece_ids(log, entry, place, lines_of_ids, in_courses)
+            pieces = tuple(_build_pieces(log, entry, place, board, stated))
             layers.append(Pieces(path=place, pieces=pieces, note=entry.get("note")))
         elif "courses" in entry:
-            layers.append(_build_courses(ledger, entry, place, board, outline))
+            layers.append(_build_courses(log, entry, place, board, outline))
     return Insulation(
         path=path,
         board=board,
@@ -82,57 +82,57 @@ def build_insulation(
 
 
 def _check_piece_ids(
-    ledger: Ledger, data: Data, path: str, lines_of_ids: dict[str, int], in_courses: bool
+    log: ProblemLog, data: Data, path: str, lines_of_ids: dict[str, int], in_courses: bool
 ) -> None:
     """Boards are unique in their room, across its layers."""
     for name, _ in entries_of(data, "pieces"):
         place = f"{path}.pieces.{name}"
         if name in lines_of_ids:
-            ledger.report(
+            log.report(
                 place, f"{show(name)} is a board of this room already, in line {lines_of_ids[name]}"
             )
         elif in_courses and _BOARD_OF_COURSES.fullmatch(name):
-            ledger.report(place, f"{show(name)} is how boards of courses are named: choose another")
-        lines_of_ids.setdefault(name, ledger.line_of(place))
+            log.report(place, f"{show(name)} is how boards of courses are named: choose another")
+        lines_of_ids.setdefault(name, log.line_of(place))
 
 
 def _build_courses(
-    ledger: Ledger, data: Data, path: str, board: Board | None, outline: Corners | None
+    log: ProblemLog, data: Data, path: str, board: Board | None, outline: Corners | None
 ) -> Courses:
-    stagger = read_length_or_none(ledger, data, path, "stagger") or 0.0
-    over = read_outline(ledger, data, path, "over")
+    stagger = read_length_from_zero(log, data, path, "stagger") or 0.0
+    over = read_outline(log, data, path, "over")
     if board is not None:
         if stagger > board.size[0]:
-            ledger.report(
+            log.report(
                 f"{path}.stagger",
                 f"`stagger`: {show(data['stagger'])} is longer than a board "
                 f"({board.size[0]:g} mm), of which it is the first piece",
             )
         width, height = _measure(over or outline)
         length, across = board.size if data["courses"] == "x" else board.size[::-1]
-        _check_number(ledger, f"{path}.courses", width / length * (height / across), "boards")
+        _check_number(log, f"{path}.courses", width / length * (height / across), "boards")
     return Courses(
         path=path, along=data["courses"], stagger=stagger, over=over, note=data.get("note")
     )
 
 
 def _build_pieces(
-    ledger: Ledger, data: Data, path: str, board: Board | None, stated: bool
-) -> Iterator[Piece]:
+    log: ProblemLog, data: Data, path: str, board: Board | None, stated: bool
+) -> Iterator[BoardPiece]:
     for name, entry in entries_of(data, "pieces"):
         place = f"{path}.pieces.{name}"
-        at = read_point(ledger, entry, place, "at")
-        direction = read_direction(ledger, entry, place)
-        length = read_length(ledger, entry, place, "length")
-        width = read_length(ledger, entry, place, "width")
+        at = read_point(log, entry, place, "at")
+        direction = read_direction(log, entry, place)
+        length = read_length(log, entry, place, "length")
+        width = read_length(log, entry, place, "width")
         if board is not None:
-            length = _cut(ledger, entry, place, "length", length, board.size[0])
-            width = _cut(ledger, entry, place, "width", width, board.size[1])
+            length = _cut(log, entry, place, "length", length, board.size[0])
+            width = _cut(log, entry, place, "width", width, board.size[1])
         elif not stated:
-            _report_unmeasured(ledger, entry, place, ("length", "width"), "`board`")
+            _report_unmeasured(log, entry, place, ("length", "width"), "`board`")
         if at is None or direction is None or length is None or width is None:
             continue
-        yield Piece(
+        yield BoardPiece(
             id=name,
             path=place,
             at=at,
@@ -145,32 +145,32 @@ def _build_pieces(
 
 
 def _cut(
-    ledger: Ledger, data: Data, path: str, key: str, value: float | None, whole: float
+    log: ProblemLog, data: Data, path: str, key: str, value: float | None, whole: float
 ) -> float | None:
     """A measure of a cut piece, which is no more than that of the whole; left out, the whole's."""
     if key not in data:
         return whole
     if value is not None and value > whole:
-        ledger.report(
+        log.report(
             f"{path}.{key}", f"`{key}`: {show(data[key])} is more than the whole's, {whole:g} mm"
         )
     return value
 
 
 def _report_unmeasured(
-    ledger: Ledger, data: Data, path: str, keys: tuple[str, ...], source: str
+    log: ProblemLog, data: Data, path: str, keys: tuple[str, ...], source: str
 ) -> None:
     missing = [key for key in keys if key not in data]
     if missing:
         named = " and ".join(f"`{key}`" for key in missing)
-        ledger.report(path, f"{named} cannot be told: give {named} here, or a {source} above")
+        log.report(path, f"{named} cannot be told: give {named} here, or a {source} above")
 
 
 def build_membrane(
-    ledger: Ledger,
+    log: ProblemLog,
     data: Data,
     path: str,
-    sheets: Mapping[str, SheetKind],
+    sheets: Mapping[str, MembraneRoll],
     known: Collection[str],
     outline: Corners | None,
 ) -> Membrane | None:
@@ -179,10 +179,10 @@ def build_membrane(
     if membrane is None:
         return None
     path = f"{path}.membrane"
-    name = read_reference(ledger, membrane, path, "sheet", known, "sheet")
+    name = read_reference(log, membrane, path, "sheet", known, "sheet")
     sheet = sheets.get(name or "")
-    runs = tuple(_build_runs(ledger, membrane.get("runs"), f"{path}.runs", sheet, outline))
-    pieces = tuple(_build_sheets(ledger, membrane, path, sheet, name is not None, bool(runs)))
+    runs = tuple(_build_runs(log, membrane.get("runs"), f"{path}.runs", sheet, outline))
+    pieces = tuple(_build_sheets(log, membrane, path, sheet, name is not None, bool(runs)))
     return Membrane(
         path=path,
         sheet=sheet,
@@ -195,20 +195,20 @@ def build_membrane(
 
 
 def _build_runs(
-    ledger: Ledger, value: Any, path: str, sheet: SheetKind | None, outline: Corners | None
+    log: ProblemLog, value: Any, path: str, sheet: MembraneRoll | None, outline: Corners | None
 ) -> Iterator[Runs]:
     """Runs, one or a list of them."""
     if isinstance(value, list):
         for number, entry in enumerate(value):
-            yield from _build_runs(ledger, entry, f"{path}.{number}", sheet, outline)
+            yield from _build_runs(log, entry, f"{path}.{number}", sheet, outline)
         return
     if value is None or "along" not in value:
         return
-    overlap = read_length_or_none(ledger, value, path, "overlap") or 0.0
-    over = read_outline(ledger, value, path, "over")
+    overlap = read_length_from_zero(log, value, path, "overlap") or 0.0
+    over = read_outline(log, value, path, "over")
     if sheet is not None:
         if overlap >= sheet.width:
-            ledger.report(
+            log.report(
                 f"{path}.overlap",
                 f"`overlap`: {show(value['overlap'])} is as much as the sheet is wide, "
                 f"{sheet.width:g} mm: no sheet would get any further",
@@ -216,33 +216,33 @@ def _build_runs(
         else:
             width, height = _measure(over or outline)
             across = height if value["along"] == "x" else width
-            _check_number(ledger, path, across / (sheet.width - overlap), "sheets")
+            _check_number(log, path, across / (sheet.width - overlap), "sheets")
     yield Runs(path=path, along=value["along"], overlap=overlap, over=over, note=value.get("note"))
 
 
 def _build_sheets(
-    ledger: Ledger,
+    log: ProblemLog,
     data: Data,
     path: str,
-    sheet: SheetKind | None,
+    sheet: MembraneRoll | None,
     stated: bool,
     has_runs: bool,
-) -> Iterator[Sheet]:
+) -> Iterator[MembraneSheet]:
     for name, entry in entries_of(data, "pieces"):
         place = f"{path}.pieces.{name}"
         if has_runs and _SHEET_OF_RUNS.fullmatch(name):
-            ledger.report(place, f"{show(name)} is how sheets of runs are named: choose another")
-        at = read_point(ledger, entry, place, "at")
-        direction = read_direction(ledger, entry, place)
-        length = read_length(ledger, entry, place, "length")
-        width = read_length(ledger, entry, place, "width")
+            log.report(place, f"{show(name)} is how sheets of runs are named: choose another")
+        at = read_point(log, entry, place, "at")
+        direction = read_direction(log, entry, place)
+        length = read_length(log, entry, place, "length")
+        width = read_length(log, entry, place, "width")
         if sheet is not None:
-            width = _cut(ledger, entry, place, "width", width, sheet.width)
+            width = _cut(log, entry, place, "width", width, sheet.width)
         elif not stated:
-            _report_unmeasured(ledger, entry, place, ("width",), "`sheet`")
+            _report_unmeasured(log, entry, place, ("width",), "`sheet`")
         if at is None or direction is None or length is None or width is None:
             continue
-        yield Sheet(
+        yield MembraneSheet(
             id=name,
             path=place,
             at=at,
@@ -262,8 +262,8 @@ def _measure(outline: Corners | None) -> tuple[float, float]:
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
-def _check_number(ledger: Ledger, path: str, number: float, things: str) -> None:
+def _check_number(log: ProblemLog, path: str, number: float, things: str) -> None:
     if number > MOST_LAID:
-        ledger.report(
+        log.report(
             path, f"this comes to more than {MOST_LAID:,} {things}: check the sizes and their units"
         )

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from typing import Any, TypeVar
 
-from underfoot.plan import Board, Covering, Film, Materials, SheetKind
-from underfoot.reading.building.ledger import (
+from underfoot.plan import Board, Covering, Film, Materials, MembraneRoll
+from underfoot.reading.building.problem_log import (
     Data,
-    Ledger,
-    read_least,
+    ProblemLog,
     read_length,
+    read_non_negative,
     read_quantity,
     read_size,
 )
@@ -20,14 +20,14 @@ from underfoot.reading.wording import show
 Thing = TypeVar("Thing")
 
 
-def build_materials(ledger: Ledger, data: Data) -> Materials:
+def build_materials(log: ProblemLog, data: Data) -> Materials:
     """All films, boards, sheets and coverings of one file."""
     materials: Data = data.get("materials", {})
     return Materials(
-        films=build_each(ledger, materials, "materials", "films", _build_film),
-        boards=build_each(ledger, materials, "materials", "boards", _build_board),
-        sheets=build_each(ledger, materials, "materials", "sheets", _build_sheet),
-        coverings=build_each(ledger, materials, "materials", "coverings", _build_covering),
+        films=build_each(log, materials, "materials", "films", _build_film),
+        boards=build_each(log, materials, "materials", "boards", _build_board),
+        sheets=build_each(log, materials, "materials", "sheets", _build_sheet),
+        coverings=build_each(log, materials, "materials", "coverings", _build_covering),
     )
 
 
@@ -41,13 +41,13 @@ def merge_materials(own: Materials, shared: Materials) -> Materials:
     )
 
 
-def check_film_boards(ledger: Ledger, data: Data, known_boards: Collection[str]) -> None:
+def check_film_boards(log: ProblemLog, data: Data, known_boards: Collection[str]) -> None:
     """Report boards that a film names and that are not there."""
     for film, entry in entries_of(data.get("materials", {}), "films"):
         for number, board in enumerate(entry.get("boards", ())):
             if board is not None and board not in known_boards:
                 place = f"materials.films.{film}.boards.{number}"
-                ledger.report_unknown(place, board, known_boards, "board")
+                log.report_unknown(place, board, known_boards, "board")
 
 
 def entries_of(data: Data, key: str) -> list[tuple[str, Any]]:
@@ -56,39 +56,39 @@ def entries_of(data: Data, key: str) -> list[tuple[str, Any]]:
 
 
 def build_each(
-    ledger: Ledger,
+    log: ProblemLog,
     data: Data,
     path: str,
     key: str,
-    build: Callable[[Ledger, Data, str, str], Thing | None],
+    build: Callable[[ProblemLog, Data, str, str], Thing | None],
 ) -> dict[str, Thing]:
     """What `build` makes of each entry of the mapping at `key`, by id."""
     found: dict[str, Thing] = {}
     for name, entry in entries_of(data, key):
-        thing = build(ledger, entry, f"{path}.{key}.{name}", name)
+        thing = build(log, entry, f"{path}.{key}.{name}", name)
         if thing is not None:
             found[name] = thing
     return found
 
 
-def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None:
-    width = read_length(ledger, data, path, "width")
-    voltage_v = read_quantity(ledger, data, path, "voltage", "V")
-    output = _read_output(ledger, data, path)
-    cut_every = read_length(ledger, data, path, "cut_every")
-    longest_strip = read_length(ledger, data, path, "longest_strip")
-    longest_circuit = read_length(ledger, data, path, "longest_circuit")
-    tolerance = _read_tolerance(ledger, data, path)
-    busbar_ohm_m = read_least(ledger, data, path, "busbar_resistance", "ohm/m")
-    largest_a = read_quantity(ledger, data, path, "largest_current", "A")
-    leakage_ma_m2, leakage_ma_m = _read_leakage(ledger, data, path)
-    warmest_c = read_quantity(ledger, data, path, "warmest", "degC", above=None)
+def _build_film(log: ProblemLog, data: Data, path: str, name: str) -> Film | None:
+    width = read_length(log, data, path, "width")
+    voltage_v = read_quantity(log, data, path, "voltage", "V")
+    output = _read_output(log, data, path)
+    cut_every = read_length(log, data, path, "cut_every")
+    longest_strip = read_length(log, data, path, "longest_strip")
+    longest_circuit = read_length(log, data, path, "longest_circuit")
+    tolerance = _read_tolerance(log, data, path)
+    busbar_ohm_m = read_non_negative(log, data, path, "busbar_resistance", "ohm/m")
+    largest_a = read_quantity(log, data, path, "largest_current", "A")
+    leakage_ma_m2, leakage_ma_m = _read_leakage(log, data, path)
+    warmest_c = read_quantity(log, data, path, "warmest", "degC", above=None)
     if width is None or voltage_v is None or output is None:
         return None
     suits, boards = data.get("suits"), data.get("boards")
     return Film(
         id=name,
-        path=ledger.prefix + path,
+        path=log.prefix + path,
         width=width,
         voltage_v=voltage_v,
         output_w_m2=output[0],
@@ -111,7 +111,9 @@ def _build_film(ledger: Ledger, data: Data, path: str, name: str) -> Film | None
     )
 
 
-def _read_output(ledger: Ledger, data: Data, path: str) -> tuple[float | None, float | None] | None:
+def _read_output(
+    log: ProblemLog, data: Data, path: str
+) -> tuple[float | None, float | None] | None:
     """(W/m2, W/m), one of them None."""
     value = data.get("output")
     if value is None:
@@ -119,15 +121,15 @@ def _read_output(ledger: Ledger, data: Data, path: str) -> tuple[float | None, f
     try:
         output, unit = read_one_of(value, ("W/m2", "W/m"))
     except QuantityError as error:
-        ledger.report(f"{path}.output", f"`output`: {error}")
+        log.report(f"{path}.output", f"`output`: {error}")
         return None
     if output <= 0:
-        ledger.report(f"{path}.output", f"`output`: {show(value)} must be more than 0")
+        log.report(f"{path}.output", f"`output`: {show(value)} must be more than 0")
         return None
     return (output, None) if unit == "W/m2" else (None, output)
 
 
-def _read_leakage(ledger: Ledger, data: Data, path: str) -> tuple[float | None, float | None]:
+def _read_leakage(log: ProblemLog, data: Data, path: str) -> tuple[float | None, float | None]:
     """(mA/m2, mA/m), both None where none is given."""
     value = data.get("leakage")
     if value is None:
@@ -135,15 +137,15 @@ def _read_leakage(ledger: Ledger, data: Data, path: str) -> tuple[float | None, 
     try:
         leakage, unit = read_one_of(value, ("mA/m2", "mA/m"))
     except QuantityError as error:
-        ledger.report(f"{path}.leakage", f"`leakage`: {error}")
+        log.report(f"{path}.leakage", f"`leakage`: {error}")
         return None, None
     if leakage < 0:
-        ledger.report(f"{path}.leakage", f"`leakage`: {show(value)} must not be less than 0")
+        log.report(f"{path}.leakage", f"`leakage`: {show(value)} must not be less than 0")
         return None, None
     return (leakage, None) if unit == "mA/m2" else (None, leakage)
 
 
-def _read_tolerance(ledger: Ledger, data: Data, path: str) -> tuple[float, float] | None:
+def _read_tolerance(log: ProblemLog, data: Data, path: str) -> tuple[float, float] | None:
     value = data.get("tolerance")
     if value is None or len(value) != 2 or None in value:
         return None
@@ -153,35 +155,35 @@ def _read_tolerance(ledger: Ledger, data: Data, path: str) -> tuple[float, float
             try:
                 percents.append(read(percent, "%"))
             except QuantityError as error:
-                ledger.report(f"{path}.tolerance.{number}", f"`tolerance`: {error}")
+                log.report(f"{path}.tolerance.{number}", f"`tolerance`: {error}")
                 return None
         else:
             percents.append(float(percent))
     low, high = percents
     if low > high:
-        ledger.report(
+        log.report(
             f"{path}.tolerance",
             f"`tolerance`: the lowest stands first: write {show(f'[{high:g}, {low:g}]')}",
         )
         return None
     if low <= -100:
-        ledger.report(
+        log.report(
             f"{path}.tolerance.0", f"`tolerance`: {show(value[0])} would leave no power at all"
         )
         return None
     return low, high
 
 
-def _build_board(ledger: Ledger, data: Data, path: str, name: str) -> Board | None:
-    size = read_size(ledger, data, path, "size")
-    thickness = read_length(ledger, data, path, "thickness")
-    conductivity = read_quantity(ledger, data, path, "conductivity", "W/m/K")
-    density = read_quantity(ledger, data, path, "density", "kg/m3")
+def _build_board(log: ProblemLog, data: Data, path: str, name: str) -> Board | None:
+    size = read_size(log, data, path, "size")
+    thickness = read_length(log, data, path, "thickness")
+    conductivity = read_quantity(log, data, path, "conductivity", "W/m/K")
+    density = read_quantity(log, data, path, "density", "kg/m3")
     if size is None:
         return None
     return Board(
         id=name,
-        path=ledger.prefix + path,
+        path=log.prefix + path,
         size=size,
         thickness=thickness,
         conductivity_w_mk=conductivity,
@@ -191,14 +193,14 @@ def _build_board(ledger: Ledger, data: Data, path: str, name: str) -> Board | No
     )
 
 
-def _build_sheet(ledger: Ledger, data: Data, path: str, name: str) -> SheetKind | None:
-    width = read_length(ledger, data, path, "width")
-    thickness = read_length(ledger, data, path, "thickness")
+def _build_sheet(log: ProblemLog, data: Data, path: str, name: str) -> MembraneRoll | None:
+    width = read_length(log, data, path, "width")
+    thickness = read_length(log, data, path, "thickness")
     if width is None:
         return None
-    return SheetKind(
+    return MembraneRoll(
         id=name,
-        path=ledger.prefix + path,
+        path=log.prefix + path,
         width=width,
         thickness=thickness,
         material=data.get("material"),
@@ -206,18 +208,18 @@ def _build_sheet(ledger: Ledger, data: Data, path: str, name: str) -> SheetKind 
     )
 
 
-def _build_covering(ledger: Ledger, data: Data, path: str, name: str) -> Covering:
+def _build_covering(log: ProblemLog, data: Data, path: str, name: str) -> Covering:
     return Covering(
         id=name,
-        path=ledger.prefix + path,
+        path=log.prefix + path,
         kind=data.get("kind"),
-        thickness=read_length(ledger, data, path, "thickness"),
-        resistance_m2k_w=read_least(ledger, data, path, "resistance", "m2 K/W"),
-        conductivity_w_mk=read_quantity(ledger, data, path, "conductivity", "W/m/K"),
+        thickness=read_length(log, data, path, "thickness"),
+        resistance_m2k_w=read_non_negative(log, data, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(log, data, path, "conductivity", "W/m/K"),
         material=data.get("material"),
-        density_kg_m3=read_quantity(ledger, data, path, "density", "kg/m3"),
-        warmest_surface_c=read_quantity(ledger, data, path, "warmest_surface", "degC", above=None),
-        most_output_w_m2=read_quantity(ledger, data, path, "most_output", "W/m2"),
+        density_kg_m3=read_quantity(log, data, path, "density", "kg/m3"),
+        warmest_surface_c=read_quantity(log, data, path, "warmest_surface", "degC", above=None),
+        most_output_w_m2=read_quantity(log, data, path, "most_output", "W/m2"),
         fixing=data.get("fixing"),
         note=data.get("note"),
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from underfoot.reading.building.ledger import Data, Ledger
 from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.problem_log import Data, ProblemLog
 from underfoot.reading.paths import locate
 from underfoot.reading.wording import show
 
@@ -48,19 +48,19 @@ def _list_strips(name: str, row: Data, path: str) -> Iterator[Claim]:
                 yield Claim(f"{name}{number + 1}", kind, f"{path}.lengths.{number}")
 
 
-def check_claims(ledger: Ledger, claims: list[Claim]) -> None:
+def check_claims(log: ProblemLog, claims: list[Claim]) -> None:
     """Report each id that is given a second time, at the later place."""
     if len({claim.id for claim in claims}) == len(claims):
         return
     taken: dict[str, Claim] = {}
-    in_order = sorted(claims, key=lambda claim: locate(claim.path, ledger.positions))
+    in_order = sorted(claims, key=lambda claim: locate(claim.path, log.positions))
     for claim in in_order:
         first = taken.setdefault(claim.id, claim)
         if first is not claim:
-            ledger.report(
+            log.report(
                 claim.path,
                 f"{show(claim.id)} is {claim.kind} here and {first.kind} in line "
-                f"{ledger.line_of(first.path)}: rooms, circuits, leads, rows and strips each have "
+                f"{log.line_of(first.path)}: rooms, circuits, leads, rows and strips each have "
                 "an id of their own in the whole plan; rename one",
             )
 

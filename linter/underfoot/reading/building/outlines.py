@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Any
 
-from underfoot.reading.building.ledger import Corners, Data, Ledger, Point, read_pair
+from underfoot.reading.building.problem_log import Corners, Data, Point, ProblemLog, read_pair
 
 MOST_CORNERS = 10_000
 # Up to here, looking at each pair of sides is quicker than loading a geometry library.
@@ -16,29 +16,29 @@ _UNSURE = 1e-2
 _PLACE = re.compile(r"\[(-?[0-9.e+-]+) (-?[0-9.e+-]+)\]")
 
 
-def read_outline(ledger: Ledger, data: Data, path: str, key: str) -> Corners | None:
+def read_outline(log: ProblemLog, data: Data, path: str, key: str) -> Corners | None:
     """The simple polygon at `key`; None, and a problem, where it is none."""
     value = data.get(key)
     if value is None:
         return None
     place = f"{path}.{key}"
     if len(value) > MOST_CORNERS:
-        ledger.report(place, f"this outline has {len(value):,} corners; at most 10,000 are read")
+        log.report(place, f"this outline has {len(value):,} corners; at most 10,000 are read")
         return None
-    corners = read_corners(ledger, value, place)
+    corners = read_corners(log, value, place)
     if corners is None or len(corners) < 3:
         return None
     fault = find_fault(corners)
     if fault is not None:
         corner, message = fault
-        ledger.report(f"{place}.{corner}", f"`{key}`: {message}")
+        log.report(f"{place}.{corner}", f"`{key}`: {message}")
         return None
     return corners
 
 
-def read_corners(ledger: Ledger, value: list[Any], place: str) -> Corners | None:
+def read_corners(log: ProblemLog, value: list[Any], place: str) -> Corners | None:
     """All points of a list, or None where one cannot be read."""
-    corners = [read_pair(ledger, pair, f"{place}.{number}") for number, pair in enumerate(value)]
+    corners = [read_pair(log, pair, f"{place}.{number}") for number, pair in enumerate(value)]
     whole = tuple(corner for corner in corners if corner is not None)
     return whole if len(whole) == len(corners) else None
 

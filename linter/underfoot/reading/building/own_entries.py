@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from underfoot.plan import Difference, OwnEntry
-from underfoot.reading.building.ledger import Data
 from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.problem_log import Data
 from underfoot.reading.paths import locate
 from underfoot.reading.quantities import EXAMPLES, QuantityError, read_one_of
 from underfoot.reading.syntax import Position

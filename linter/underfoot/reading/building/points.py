@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from underfoot.reading.building.ledger import Data
 from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.problem_log import Data
 
 # A large house has some hundreds.
 MOST_POINTS = 20_000

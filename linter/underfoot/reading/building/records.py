@@ -5,29 +5,29 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-from underfoot.plan import Handover, Job, MethodStatement, Test, Waiver
-from underfoot.reading.building.ledger import (
+from underfoot.plan import Handover, Job, Measurement, MethodStatement, Waiver
+from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.problem_log import (
     Data,
-    Ledger,
+    ProblemLog,
     read_date,
-    read_least,
-    read_length_or_none,
+    read_length_from_zero,
+    read_non_negative,
     read_quantity,
     read_reference,
 )
-from underfoot.reading.building.materials import entries_of
 
 
-def build_job(ledger: Ledger, data: Data) -> Job | None:
+def build_job(log: ProblemLog, data: Data) -> Job | None:
     """Who and what."""
     job = data.get("job")
     if job is None:
         return None
-    read_date(ledger, job, "job", "date")
+    read_date(log, job, "job", "date")
     return Job(path="job", **job)
 
 
-def build_method(ledger: Ledger, data: Data) -> MethodStatement | None:
+def build_method(log: ProblemLog, data: Data) -> MethodStatement | None:
     """The steps that the file states."""
     method = data.get("method_statement")
     if method is None:
@@ -36,12 +36,12 @@ def build_method(ledger: Ledger, data: Data) -> MethodStatement | None:
     paths: dict[str, str] = {}
     for key, value in entries_of(data, "method_statement"):
         if key == "bare_conductor":
-            value = read_length_or_none(ledger, method, "method_statement", key)
+            value = read_length_from_zero(log, method, "method_statement", key)
         if value is not None:
             steps[key] = value
-            paths[key] = f"{ledger.prefix}method_statement.{key}"
+            paths[key] = f"{log.prefix}method_statement.{key}"
     return MethodStatement(
-        path=f"{ledger.prefix}method_statement", steps=steps, paths=paths, note=method.get("note")
+        path=f"{log.prefix}method_statement", steps=steps, paths=paths, note=method.get("note")
     )
 
 
@@ -60,31 +60,31 @@ def merge_methods(
 
 
 def build_tests(
-    ledger: Ledger, data: Data, known_circuits: Collection[str], known_strips: Collection[str]
-) -> tuple[Test, ...]:
+    log: ProblemLog, data: Data, known_circuits: Collection[str], known_strips: Collection[str]
+) -> tuple[Measurement, ...]:
     """The tests in the file's order."""
     tests = []
     for number, entry in enumerate(data.get("tests", ())):
         if entry is None:
             continue
         path = f"tests.{number}"
-        circuit = read_reference(ledger, entry, path, "circuit", known_circuits, "circuit")
+        circuit = read_reference(log, entry, path, "circuit", known_circuits, "circuit")
         stage = entry.get("stage")
-        test = Test(
+        test = Measurement(
             path=path,
             circuit=circuit or "",
             stage=stage or "",
-            date=read_date(ledger, entry, path, "date"),
-            load_resistance_ohm=read_least(ledger, entry, path, "load_resistance", "ohm"),
-            strips_ohm=_read_strips(ledger, entry, path, known_strips),
-            insulation_resistance_mohm=read_least(
-                ledger, entry, path, "insulation_resistance", "Mohm"
+            date=read_date(log, entry, path, "date"),
+            load_resistance_ohm=read_non_negative(log, entry, path, "load_resistance", "ohm"),
+            strips_ohm=_read_strips(log, entry, path, known_strips),
+            insulation_resistance_mohm=read_non_negative(
+                log, entry, path, "insulation_resistance", "Mohm"
             ),
-            test_voltage_v=read_quantity(ledger, entry, path, "test_voltage", "V"),
+            test_voltage_v=read_quantity(log, entry, path, "test_voltage", "V"),
             against=entry.get("against"),
             thermostat_disconnected=entry.get("thermostat_disconnected"),
-            rcd_trip_time_ms=read_least(ledger, entry, path, "rcd_trip_time", "ms"),
-            ambient_c=read_quantity(ledger, entry, path, "ambient", "degC", above=None),
+            rcd_trip_time_ms=read_non_negative(log, entry, path, "rcd_trip_time", "ms"),
+            ambient_c=read_quantity(log, entry, path, "ambient", "degC", above=None),
             tested_by=entry.get("tested_by"),
             photo=entry.get("photo"),
             note=entry.get("note"),
@@ -95,7 +95,7 @@ def build_tests(
 
 
 def _read_strips(
-    ledger: Ledger, data: Data, path: str, known_strips: Collection[str]
+    log: ProblemLog, data: Data, path: str, known_strips: Collection[str]
 ) -> dict[str, float] | None:
     strips = data.get("strips")
     if strips is None:
@@ -103,8 +103,8 @@ def _read_strips(
     readings: dict[str, float] = {}
     for strip, _ in entries_of(data, "strips"):
         if strip not in known_strips:
-            ledger.report_unknown(f"{path}.strips.{strip}", strip, known_strips, "strip")
-        reading = read_least(ledger, strips, f"{path}.strips", strip, "ohm")
+            log.report_unknown(f"{path}.strips.{strip}", strip, known_strips, "strip")
+        reading = read_non_negative(log, strips, f"{path}.strips", strip, "ohm")
         if reading is not None:
             readings[strip] = reading
     return readings
@@ -116,7 +116,7 @@ def build_handover(data: Data) -> Handover | None:
     return None if handover is None else Handover(path="handover", **handover)
 
 
-def build_waivers(ledger: Ledger, data: Data) -> tuple[Waiver, ...]:
+def build_waivers(log: ProblemLog, data: Data) -> tuple[Waiver, ...]:
     """The waivers in the file's order."""
     waivers = []
     for number, entry in enumerate(data.get("waivers", ())):
@@ -130,7 +130,7 @@ def build_waivers(ledger: Ledger, data: Data) -> tuple[Waiver, ...]:
                 item=entry.get("item"),
                 reason=entry.get("reason"),
                 agreed_by=entry.get("agreed_by"),
-                until=read_date(ledger, entry, path, "until"),
+                until=read_date(log, entry, path, "until"),
                 note=entry.get("note"),
             )
         )

@@ -23,18 +23,18 @@ from underfoot.plan import (
     Underlay,
 )
 from underfoot.reading.building.circuits import read_size_of_conductor
-from underfoot.reading.building.ledger import (
+from underfoot.reading.building.outlines import read_corners, read_outline
+from underfoot.reading.building.problem_log import (
     Data,
-    Ledger,
-    read_least,
+    ProblemLog,
     read_length,
-    read_length_or_none,
+    read_length_from_zero,
+    read_non_negative,
     read_point,
     read_quantity,
     read_reference,
     read_size,
 )
-from underfoot.reading.building.outlines import read_corners, read_outline
 
 _BEYOND = ("outside", "unheated", "heated", "ground")
 
@@ -50,31 +50,31 @@ class Known(NamedTuple):
     circuits: Mapping[str, Any]
 
 
-def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture | None:
+def build_fixture(log: ProblemLog, data: Data, path: str, name: str) -> Fixture | None:
     """A fixture, its outline worked out where it has `at` and `size`."""
     kind = data.get("kind")
-    at = read_point(ledger, data, path, "at")
-    size = read_size(ledger, data, path, "size")
-    outline = read_outline(ledger, data, path, "outline")
+    at = read_point(log, data, path, "at")
+    size = read_size(log, data, path, "size")
+    outline = read_outline(log, data, path, "outline")
     if "outline" in data and ("at" in data or "size" in data):
-        ledger.report(
+        log.report(
             f"{path}.outline", "a fixture has `at` with `size`, or `outline`: delete one of the two"
         )
     if at is not None and size is not None:
         (x, y), (width, depth) = at, size
         outline = ((x, y), (x + width, y), (x + width, y + depth), (x, y + depth))
-    clear = read_length_or_none(ledger, data, path, "clear")
+    clear = read_length_from_zero(log, data, path, "clear")
     if kind == "lying flat":
         if clear:
-            ledger.report(
+            log.report(
                 f"{path}.clear",
                 "`clear`: below what is lying flat nothing stays open: delete this, or write "
                 "`kind: on legs`",
             )
         clear = 0.0
-    outlet = read_point(ledger, data, path, "outlet")
-    height = read_length_or_none(ledger, data, path, "height")
-    clearance = read_length_or_none(ledger, data, path, "clearance")
+    outlet = read_point(log, data, path, "outlet")
+    height = read_length_from_zero(log, data, path, "height")
+    clearance = read_length_from_zero(log, data, path, "clearance")
     if kind is None or outline is None:
         return None
     return Fixture(
@@ -91,26 +91,26 @@ def build_fixture(ledger: Ledger, data: Data, path: str, name: str) -> Fixture |
     )
 
 
-def build_joint(ledger: Ledger, data: Any, path: str, name: str) -> Joint | None:
+def build_joint(log: ProblemLog, data: Any, path: str, name: str) -> Joint | None:
     """A movement joint."""
-    line = read_corners(ledger, data, path)
+    line = read_corners(log, data, path)
     if line is None:
         return None
     if all(point == line[0] for point in line):
-        ledger.report(path, "this joint has no length: give it two points that differ")
+        log.report(path, "this joint has no length: give it two points that differ")
         return None
     return Joint(id=name, path=path, line=line)
 
 
 def build_subfloor(
-    ledger: Ledger, data: Data, path: str, materials: Materials, known: Known
+    log: ProblemLog, data: Data, path: str, materials: Materials, known: Known
 ) -> Subfloor | None:
     """What the floor is built on."""
     subfloor = data.get("subfloor")
     if subfloor is None:
         return None
     path = f"{path}.subfloor"
-    barrier = read_reference(ledger, subfloor, path, "barrier", known.sheets, "sheet")
+    barrier = read_reference(log, subfloor, path, "barrier", known.sheets, "sheet")
     layers = []
     for number, entry in enumerate(subfloor.get("layers", ())):
         if entry is not None:
@@ -119,10 +119,10 @@ def build_subfloor(
                 SubfloorLayer(
                     path=place,
                     material=entry.get("material"),
-                    thickness=read_length(ledger, entry, place, "thickness"),
-                    conductivity_w_mk=read_quantity(ledger, entry, place, "conductivity", "W/m/K"),
-                    resistance_m2k_w=read_least(ledger, entry, place, "resistance", "m2 K/W"),
-                    density_kg_m3=read_quantity(ledger, entry, place, "density", "kg/m3"),
+                    thickness=read_length(log, entry, place, "thickness"),
+                    conductivity_w_mk=read_quantity(log, entry, place, "conductivity", "W/m/K"),
+                    resistance_m2k_w=read_non_negative(log, entry, place, "resistance", "m2 K/W"),
+                    density_kg_m3=read_quantity(log, entry, place, "density", "kg/m3"),
                     note=entry.get("note"),
                 )
             )
@@ -131,38 +131,38 @@ def build_subfloor(
         kind=subfloor.get("kind"),
         below=subfloor.get("below"),
         layers=tuple(layers),
-        exposed_perimeter=read_length_or_none(ledger, subfloor, path, "exposed_perimeter"),
+        exposed_perimeter=read_length_from_zero(log, subfloor, path, "exposed_perimeter"),
         barrier=materials.sheets.get(barrier or ""),
-        **_read_moisture(ledger, subfloor, path),
+        **_read_moisture(log, subfloor, path),
         note=subfloor.get("note"),
         screed=subfloor.get("screed"),
     )
 
 
-def _read_moisture(ledger: Ledger, subfloor: Data, path: str) -> dict[str, Any]:
+def _read_moisture(log: ProblemLog, subfloor: Data, path: str) -> dict[str, Any]:
     """The reading of a subfloor's moisture, by itself or with its method."""
     told = subfloor.get("moisture")
     if not isinstance(told, dict):
-        return {"moisture_percent": read_least(ledger, subfloor, path, "moisture", "%")}
+        return {"moisture_percent": read_non_negative(log, subfloor, path, "moisture", "%")}
     return {
-        "moisture_percent": read_least(ledger, told, f"{path}.moisture", "value", "%"),
+        "moisture_percent": read_non_negative(log, told, f"{path}.moisture", "value", "%"),
         "moisture_method": told.get("method"),
         "moisture_note": told.get("note"),
     }
 
 
 def build_coverings(
-    ledger: Ledger,
+    log: ProblemLog,
     data: Data,
     path: str,
     coverings: Mapping[str, Covering],
     known: Collection[str],
 ) -> tuple[CoveredArea, ...]:
     """The covering of the room, or the coverings of its parts."""
-    single = read_reference(ledger, data, path, "covering", known, "covering")
+    single = read_reference(log, data, path, "covering", known, "covering")
     several = data.get("coverings")
     if single is not None and several is not None:
-        ledger.report(
+        log.report(
             f"{path}.coverings", "a room has one `covering`, or `coverings`: delete one of the two"
         )
     areas = []
@@ -173,11 +173,11 @@ def build_coverings(
         if entry is None:
             continue
         place = f"{path}.coverings.{number}"
-        name = read_reference(ledger, entry, place, "covering", known, "covering")
-        over = read_outline(ledger, entry, place, "over")
+        name = read_reference(log, entry, place, "covering", known, "covering")
+        over = read_outline(log, entry, place, "over")
         rests += "over" not in entry
         if rests == 2 and "over" not in entry:
-            ledger.report(
+            log.report(
                 place, "a second covering lies over the rest of the room: give one of them `over`"
             )
         if name is not None and name in coverings:
@@ -187,7 +187,7 @@ def build_coverings(
     return tuple(areas)
 
 
-def build_underlay(ledger: Ledger, data: Data, path: str) -> Underlay | None:
+def build_underlay(log: ProblemLog, data: Data, path: str) -> Underlay | None:
     """The layer between membrane and covering."""
     underlay = data.get("underlay")
     if underlay is None:
@@ -195,16 +195,16 @@ def build_underlay(ledger: Ledger, data: Data, path: str) -> Underlay | None:
     path = f"{path}.underlay"
     return Underlay(
         path=path,
-        thickness=read_length(ledger, underlay, path, "thickness"),
-        resistance_m2k_w=read_least(ledger, underlay, path, "resistance", "m2 K/W"),
-        conductivity_w_mk=read_quantity(ledger, underlay, path, "conductivity", "W/m/K"),
+        thickness=read_length(log, underlay, path, "thickness"),
+        resistance_m2k_w=read_non_negative(log, underlay, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(log, underlay, path, "conductivity", "W/m/K"),
         material=underlay.get("material"),
-        density_kg_m3=read_quantity(ledger, underlay, path, "density", "kg/m3"),
+        density_kg_m3=read_quantity(log, underlay, path, "density", "kg/m3"),
         note=underlay.get("note"),
     )
 
 
-def build_overlay(ledger: Ledger, data: Data, path: str) -> Overlay | None:
+def build_overlay(log: ProblemLog, data: Data, path: str) -> Overlay | None:
     """The boards below the covering that spread loads."""
     overlay = data.get("overlay")
     if overlay is None:
@@ -212,66 +212,64 @@ def build_overlay(ledger: Ledger, data: Data, path: str) -> Overlay | None:
     path = f"{path}.overlay"
     return Overlay(
         path=path,
-        thickness=read_length(ledger, overlay, path, "thickness"),
-        resistance_m2k_w=read_least(ledger, overlay, path, "resistance", "m2 K/W"),
-        conductivity_w_mk=read_quantity(ledger, overlay, path, "conductivity", "W/m/K"),
+        thickness=read_length(log, overlay, path, "thickness"),
+        resistance_m2k_w=read_non_negative(log, overlay, path, "resistance", "m2 K/W"),
+        conductivity_w_mk=read_quantity(log, overlay, path, "conductivity", "W/m/K"),
         material=overlay.get("material"),
-        density_kg_m3=read_quantity(ledger, overlay, path, "density", "kg/m3"),
+        density_kg_m3=read_quantity(log, overlay, path, "density", "kg/m3"),
         fixing=overlay.get("fixing"),
         note=overlay.get("note"),
     )
 
 
-def build_fabric(ledger: Ledger, data: Data, path: str) -> Fabric | None:
+def build_fabric(log: ProblemLog, data: Data, path: str) -> Fabric | None:
     """What a room's heat loss is computed from."""
     fabric = data.get("fabric")
     if fabric is None:
         return None
     path = f"{path}.fabric"
     surfaces = [
-        _build_surface(ledger, entry, f"{path}.surfaces.{number}")
+        _build_surface(log, entry, f"{path}.surfaces.{number}")
         for number, entry in enumerate(fabric.get("surfaces", ()))
         if entry is not None
     ]
     return Fabric(
         path=path,
-        inside_c=read_quantity(ledger, fabric, path, "inside", "degC", above=None),
-        outside_c=read_quantity(ledger, fabric, path, "outside", "degC", above=None),
-        air_changes_per_h=read_least(ledger, fabric, path, "air_changes", "1/h"),
+        inside_c=read_quantity(log, fabric, path, "inside", "degC", above=None),
+        outside_c=read_quantity(log, fabric, path, "outside", "degC", above=None),
+        air_changes_per_h=read_non_negative(log, fabric, path, "air_changes", "1/h"),
         surfaces=tuple(surfaces),
         note=fabric.get("note"),
     )
 
 
-def _build_surface(ledger: Ledger, data: Data, path: str) -> Surface:
+def _build_surface(log: ProblemLog, data: Data, path: str) -> Surface:
     beyond = data.get("beyond")
     beyond_c = None
     if beyond is not None and beyond not in _BEYOND:
-        beyond_c = read_quantity(ledger, data, path, "beyond", "degC", above=None)
+        beyond_c = read_quantity(log, data, path, "beyond", "degC", above=None)
         beyond = None
     return Surface(
         path=path,
         name=data.get("name"),
-        area_m2=read_quantity(ledger, data, path, "area", "m2"),
-        u_value_w_m2k=read_quantity(ledger, data, path, "u_value", "W/m2/K"),
+        area_m2=read_quantity(log, data, path, "area", "m2"),
+        u_value_w_m2k=read_quantity(log, data, path, "u_value", "W/m2/K"),
         beyond=beyond,
         beyond_c=beyond_c,
         note=data.get("note"),
     )
 
 
-def build_grid(ledger: Ledger, data: Data, path: str) -> Grid | None:
+def build_grid(log: ProblemLog, data: Data, path: str) -> Grid | None:
     """A metal grid over the strips."""
     grid = data.get("grid")
     if grid is None:
         return None
     path = f"{path}.grid"
-    conductor_mm2, conductor_text = read_size_of_conductor(
-        ledger, grid, path, "protective_conductor"
-    )
+    conductor_mm2, conductor_text = read_size_of_conductor(log, grid, path, "protective_conductor")
     return Grid(
         path=path,
-        mesh=read_length(ledger, grid, path, "mesh"),
+        mesh=read_length(log, grid, path, "mesh"),
         earthed=grid.get("earthed"),
         note=grid.get("note"),
         conductor_mm2=conductor_mm2,
@@ -279,21 +277,21 @@ def build_grid(ledger: Ledger, data: Data, path: str) -> Grid | None:
     )
 
 
-def build_box(ledger: Ledger, data: Data, path: str) -> JunctionBox | None:
+def build_box(log: ProblemLog, data: Data, path: str) -> JunctionBox | None:
     """Where the leads meet the cable."""
     box = data.get("junction_box")
     if box is None:
         return None
     path = f"{path}.junction_box"
-    at = read_point(ledger, box, path, "at")
-    height = read_length_or_none(ledger, box, path, "height")
+    at = read_point(log, box, path, "at")
+    height = read_length_from_zero(log, box, path, "height")
     return (
         None if at is None else JunctionBox(path=path, at=at, height=height, note=box.get("note"))
     )
 
 
 def build_thermostat(
-    ledger: Ledger, data: Data, path: str, known_rooms: Collection[str]
+    log: ProblemLog, data: Data, path: str, known_rooms: Collection[str]
 ) -> Thermostat | None:
     """The room's thermostat."""
     thermostat = data.get("thermostat")
@@ -302,19 +300,19 @@ def build_thermostat(
     path = f"{path}.thermostat"
     return Thermostat(
         path=path,
-        at=read_point(ledger, thermostat, path, "at"),
-        height=read_length_or_none(ledger, thermostat, path, "height"),
-        switches_a=read_quantity(ledger, thermostat, path, "switches", "A"),
-        floor_limit_c=read_quantity(ledger, thermostat, path, "floor_limit", "degC", above=None),
-        room=read_reference(ledger, thermostat, path, "room", known_rooms, "room"),
-        contactor=_build_contactor(ledger, thermostat, path),
+        at=read_point(log, thermostat, path, "at"),
+        height=read_length_from_zero(log, thermostat, path, "height"),
+        switches_a=read_quantity(log, thermostat, path, "switches", "A"),
+        floor_limit_c=read_quantity(log, thermostat, path, "floor_limit", "degC", above=None),
+        room=read_reference(log, thermostat, path, "room", known_rooms, "room"),
+        contactor=_build_contactor(log, thermostat, path),
         note=thermostat.get("note"),
-        reads=_read_rooms(ledger, thermostat, path, known_rooms),
+        reads=_read_rooms(log, thermostat, path, known_rooms),
     )
 
 
 def _read_rooms(
-    ledger: Ledger, data: Data, path: str, known_rooms: Collection[str]
+    log: ProblemLog, data: Data, path: str, known_rooms: Collection[str]
 ) -> tuple[str, ...] | None:
     """The rooms that `reads` names, those that are not there reported."""
     rooms = data.get("reads")
@@ -322,11 +320,11 @@ def _read_rooms(
         return None
     for number, room in enumerate(rooms):
         if room is not None and room not in known_rooms:
-            ledger.report_unknown(f"{path}.reads.{number}", room, known_rooms, "room")
+            log.report_unknown(f"{path}.reads.{number}", room, known_rooms, "room")
     return tuple(dict.fromkeys(room for room in rooms if room is not None))
 
 
-def _build_contactor(ledger: Ledger, data: Data, path: str) -> Contactor | None:
+def _build_contactor(log: ProblemLog, data: Data, path: str) -> Contactor | None:
     contactor = data.get("contactor")
     if contactor is None:
         return None
@@ -335,6 +333,6 @@ def _build_contactor(ledger: Ledger, data: Data, path: str) -> Contactor | None:
     return Contactor(
         path=path,
         poles=None if poles is None else int(poles),
-        rating_a=read_quantity(ledger, contactor, path, "rating", "A"),
+        rating_a=read_quantity(log, contactor, path, "rating", "A"),
         note=contactor.get("note"),
     )

@@ -7,19 +7,19 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from underfoot.plan import Element, Film, Row
-from underfoot.reading.building.ledger import (
+from underfoot.reading.building.materials import entries_of
+from underfoot.reading.building.problem_log import (
     FARTHEST,
     Data,
-    Ledger,
     Point,
+    ProblemLog,
     read_direction,
     read_length,
-    read_length_or_none,
+    read_length_from_zero,
     read_length_value,
     read_point,
     read_reference,
 )
-from underfoot.reading.building.materials import entries_of
 from underfoot.reading.wording import show
 
 MOST_STRIPS = 100_000
@@ -80,23 +80,23 @@ def count_strips(data: Data) -> Iterator[tuple[str, int]]:
 
 
 def build_strips(
-    ledger: Ledger, data: Data, path: str, films: Films, rows_elsewhere: Mapping[str, str]
+    log: ProblemLog, data: Data, path: str, films: Films, rows_elsewhere: Mapping[str, str]
 ) -> Strips:
     """A room's strips; `rows_elsewhere` says in which room each row of the plan lies."""
     elements: list[Element] = []
     for name, entry in entries_of(data, "elements"):
-        element = _build_element(ledger, entry, f"{path}.elements.{name}", name, films)
+        element = _build_element(log, entry, f"{path}.elements.{name}", name, films)
         if element is not None:
             elements.append(element)
     entries = dict(entries_of(data, "rows"))
     lines: dict[str, _Line | None] = {}
-    for name in _order_rows(ledger, entries, f"{path}.rows", rows_elsewhere):
-        lines[name] = _draw_line(ledger, entries[name], f"{path}.rows.{name}", films, lines)
+    for name in _order_rows(log, entries, f"{path}.rows", rows_elsewhere):
+        lines[name] = _draw_line(log, entries[name], f"{path}.rows.{name}", films, lines)
     rows: list[Row] = []
     by_row: dict[str, tuple[str, ...]] = {}
     for name, entry in entries.items():
         row_path = f"{path}.rows.{name}"
-        strips = list(_open_row(ledger, entry, row_path, name, films, lines.get(name)))
+        strips = list(_open_row(log, entry, row_path, name, films, lines.get(name)))
         by_row[name] = tuple(strip.id for strip in strips)
         rows.append(Row(id=name, path=row_path, elements=by_row[name], note=entry.get("note")))
         elements.extend(strips)
@@ -104,14 +104,14 @@ def build_strips(
 
 
 def _build_element(
-    ledger: Ledger, data: Data, path: str, name: str, films: Films
+    log: ProblemLog, data: Data, path: str, name: str, films: Films
 ) -> Element | None:
     film = films.built.get(data.get("film", ""))
     if film is None:
-        read_reference(ledger, data, path, "film", films.known, "film")
-    at = read_point(ledger, data, path, "at")
-    direction = read_direction(ledger, data, path)
-    length = read_length(ledger, data, path, "length")
+        read_reference(log, data, path, "film", films.known, "film")
+    at = read_point(log, data, path, "at")
+    direction = read_direction(log, data, path)
+    length = read_length(log, data, path, "length")
     if film is None or at is None or direction is None or length is None:
         return None
     return Element(
@@ -130,7 +130,7 @@ def _build_element(
 
 
 def _order_rows(
-    ledger: Ledger, entries: Mapping[str, Data], path: str, rows_elsewhere: Mapping[str, str]
+    log: ProblemLog, entries: Mapping[str, Data], path: str, rows_elsewhere: Mapping[str, str]
 ) -> list[str]:
     """The rows, each after the one at whose end it goes on; those in a circle are left out."""
     ordered: list[str] = []
@@ -145,11 +145,11 @@ def _order_rows(
             entry = entries[here]
             after = entry.get("after")
             if after is not None and after not in entries:
-                _report_after(ledger, f"{path}.{here}.after", after, entries, rows_elsewhere)
+                _report_after(log, f"{path}.{here}.after", after, entries, rows_elsewhere)
                 after = None
             if after in in_chain:
                 circle = chain[chain.index(after) :]
-                ledger.report(
+                log.report(
                     f"{path}.{here}.after",
                     f"`after`: {_word_circle(circle)}: give one of them `at`",
                 )
@@ -170,7 +170,7 @@ def _word_circle(circle: list[str]) -> str:
 
 
 def _report_after(
-    ledger: Ledger,
+    log: ProblemLog,
     place: str,
     after: str,
     entries: Mapping[str, Data],
@@ -178,9 +178,9 @@ def _report_after(
 ) -> None:
     room = rows_elsewhere.get(after)
     if room is None:
-        ledger.report_unknown(place, after, entries, "row of this room")
+        log.report_unknown(place, after, entries, "row of this room")
     else:
-        ledger.report(
+        log.report(
             place,
             f"`after`: row {show(after)} lies in room {show(room)}; a row goes on after one of its "
             "own room",
@@ -188,18 +188,18 @@ def _report_after(
 
 
 def _draw_line(
-    ledger: Ledger, data: Data, path: str, films: Films, lines: Mapping[str, _Line | None]
+    log: ProblemLog, data: Data, path: str, films: Films, lines: Mapping[str, _Line | None]
 ) -> _Line | None:
     """Where a row lies; rows that it goes on after have been drawn already."""
     film = films.built.get(data.get("film", ""))
     if film is None:
-        read_reference(ledger, data, path, "film", films.known, "film")
-    spacing = read_length_or_none(ledger, data, path, "spacing") or 0.0
-    direction = read_direction(ledger, data, path)
-    at = read_point(ledger, data, path, "at")
+        read_reference(log, data, path, "film", films.known, "film")
+    spacing = read_length_from_zero(log, data, path, "spacing") or 0.0
+    direction = read_direction(log, data, path)
+    at = read_point(log, data, path, "at")
     after: str | None = data.get("after")
     if after is not None and "at" in data:
-        ledger.report(
+        log.report(
             f"{path}.after", "a row lies `at` a point or goes on `after` another row: delete one"
         )
         return None
@@ -211,7 +211,7 @@ def _draw_line(
         if before is None:
             return None
         if (before.along, before.angle_deg) != direction:
-            ledger.report(
+            log.report(
                 f"{path}.after",
                 f"`after`: row {show(after)} does not lie along the same direction: give this row "
                 "`at`",
@@ -223,7 +223,7 @@ def _draw_line(
     places = _count_places(data)
     reach = places * film.width + max(0, places - 1) * spacing
     if max(abs(at[0]), abs(at[1])) + reach > FARTHEST:
-        ledger.report(path, "this row would reach more than 1 km from the room's origin")
+        log.report(path, "this row would reach more than 1 km from the room's origin")
         return None
     return _Line(at, along, angle_deg, reach)
 
@@ -234,20 +234,20 @@ def _count_places(data: Data) -> int:
 
 
 def _open_row(
-    ledger: Ledger, data: Data, path: str, name: str, films: Films, line: _Line | None
+    log: ProblemLog, data: Data, path: str, name: str, films: Films, line: _Line | None
 ) -> Iterator[Element]:
     """The strips of a row; without a `line` its lengths are read for their faults alone."""
     film = films.built.get(data.get("film", ""))
     lengths = data.get("lengths")
     if lengths is not None and ("length" in data or "count" in data):
         key = "length" if "length" in data else "count"
-        ledger.report(
+        log.report(
             f"{path}.{key}", "a row has `lengths`, or `length` with `count`: delete one of the two"
         )
-    same = read_length(ledger, data, path, "length")
+    same = read_length(log, data, path, "length")
     spacing = 0.0
     if line is not None and film is not None and "spacing" in data:
-        spacing = read_length_or_none(ledger, data, path, "spacing") or 0.0
+        spacing = read_length_from_zero(log, data, path, "spacing") or 0.0
     step = 0.0 if film is None else film.width + spacing
     circuit = data.get("circuit")
     connected = data.get("connected", "start")
@@ -260,10 +260,10 @@ def _open_row(
         later = 0.0
         if place.__class__ is dict:
             entry = place
-            length = read_length(ledger, entry, strip_path, "length")
-            later = read_length_or_none(ledger, entry, strip_path, "from") or 0.0
+            length = read_length(log, entry, strip_path, "length")
+            later = read_length_from_zero(log, entry, strip_path, "from") or 0.0
         else:
-            length = read_length_value(ledger, place, strip_path, "lengths", from_zero=False)
+            length = read_length_value(log, place, strip_path, "lengths", from_zero=False)
         if line is None or film is None or length is None:
             continue
         yield Element(

@@ -11,9 +11,9 @@ from shapely.geometry import shape as from_geojson
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets
 from underfoot.checking.report import ReportedFinding
-from underfoot.reporting.drawing.marks import Point
+from underfoot.reporting.drawing.occupancy import Taken, is_free, patch_of
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.taken import Taken, is_free, patch_of
+from underfoot.reporting.drawing.svg import Point
 
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
 # Two leader lines should not end nearer to each other; so many ends are tried.

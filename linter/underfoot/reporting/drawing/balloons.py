@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from underfoot.checking.report import ReportedFinding
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.anchors import find_anchors, find_place
 from underfoot.reporting.drawing.finding_signs import (
     HALF,
@@ -16,10 +16,7 @@ from underfoot.reporting.drawing.finding_signs import (
     line_colour,
     patch_of_balloon,
 )
-from underfoot.reporting.drawing.marks import Point, clean, escape, group, line, tag
-from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.sheets import Box
-from underfoot.reporting.drawing.taken import (
+from underfoot.reporting.drawing.occupancy import (
     Patch,
     Taken,
     is_free,
@@ -27,6 +24,9 @@ from underfoot.reporting.drawing.taken import (
     take,
     touches,
 )
+from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.sheets import Box
+from underfoot.reporting.drawing.svg import Point, clean, escape, group, line, tag
 
 _CLEAR = 0.5
 _DIRECTIONS = 16
@@ -147,8 +147,8 @@ def draw_leader(balloon: Balloon) -> str:
     x, y = balloon.anchor
     ends = [balloon.anchor, balloon.middle]
     return group(
-        line(ends, stroke=inks.PAPER, stroke_width=0.9, stroke_opacity=0.8),
-        line(ends, stroke=ink, stroke_width=inks.FINE),
+        line(ends, stroke=pens.PAPER, stroke_width=0.9, stroke_opacity=0.8),
+        line(ends, stroke=ink, stroke_width=pens.FINE),
         tag("circle", cx=x, cy=y, r=0.5, fill=ink),
         data_finding=str(finding.number),
         class_="leader",

@@ -9,12 +9,12 @@ from itertools import groupby
 from underfoot.checking.facts import CircuitFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.plan import Element
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
-from underfoot.reporting.drawing.marks import box, letters
 from underfoot.reporting.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.strips import written_length
+from underfoot.reporting.drawing.svg import box, letters
 
 _SWATCH = 9.0
 
@@ -49,13 +49,13 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
                 top + 0.4,
                 _SWATCH,
                 min(height - 1.2, 2 * LINE),
-                fill=f"url(#{inks.hatch_name(scene.prefix, place)})",
-                stroke=inks.circuit_colours(place)[0],
-                stroke_width=inks.FINE,
+                fill=f"url(#{pens.hatch_name(scene.prefix, place)})",
+                stroke=pens.circuit_colours(place)[0],
+                stroke_width=pens.FINE,
             )
         )
         drawn.append(
-            letters(lines[0], (_SWATCH + 2, top + SMALL), SMALL, font_weight="bold", fill=inks.INK)
+            letters(lines[0], (_SWATCH + 2, top + SMALL), SMALL, font_weight="bold", fill=pens.INK)
         )
         drawn.append(write_lines(lines[1:], _SWATCH + 2, top + LINE))
         top += height

@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import SMALL, width_of
-from underfoot.reporting.drawing.marks import Point, group, letters, line
-from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.strips import written_length
-from underfoot.reporting.drawing.taken import (
+from underfoot.reporting.drawing.occupancy import (
     Patch,
     is_free,
     nothing_taken,
     take,
     turned_patch,
 )
+from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.strips import written_length
+from underfoot.reporting.drawing.svg import Point, group, letters, line
 
 # From the lowest or leftmost thing drawn to the first chain, and from chain to chain.
 FIRST = 11.0
@@ -90,7 +90,7 @@ def draw_chains(scene: Scene, chains: list[Chain]) -> tuple[str, list[Patch], li
         placed += [patch for _, _, patch in figures]
         drawn.append(
             _draw_marks(chain, base, spots)
-            + group(*(_draw_figure(chain, text, at) for text, at, _ in figures), fill=inks.INK)
+            + group(*(_draw_figure(chain, text, at) for text, at, _ in figures), fill=pens.INK)
         )
     return "".join(drawn), placed, lines
 
@@ -122,9 +122,9 @@ def _draw_marks(chain: Chain, base: float, spots: list[float]) -> str:
         x, y = _at(chain, base, spot)
         marks.append(line([_at(chain, base, spot, near), _at(chain, base, spot, far)]))
         marks.append(
-            line([(x - _TICK, y + _TICK), (x + _TICK, y - _TICK)], stroke_width=inks.MIDDLE)
+            line([(x - _TICK, y + _TICK), (x + _TICK, y - _TICK)], stroke_width=pens.MIDDLE)
         )
-    return group(*marks, stroke=inks.INK, stroke_width=inks.HAIR, class_="chain")
+    return group(*marks, stroke=pens.INK, stroke_width=pens.HAIR, class_="chain")
 
 
 def _place_figures(

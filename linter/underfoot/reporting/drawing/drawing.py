@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.balloons import (
     Balloon,
     draw_balloon,
@@ -17,8 +17,7 @@ from underfoot.reporting.drawing.balloons import (
 )
 from underfoot.reporting.drawing.dimensions import draw_chains, find_chains
 from underfoot.reporting.drawing.findings_list import findings_of_room
-from underfoot.reporting.drawing.labels import Label, Placed, draw_label, place_labels
-from underfoot.reporting.drawing.lining import (
+from underfoot.reporting.drawing.floor_layers import (
     draw_boards,
     draw_coverings,
     draw_sheets,
@@ -26,9 +25,9 @@ from underfoot.reporting.drawing.lining import (
     label_coverings,
     label_sheets,
 )
-from underfoot.reporting.drawing.marks import Point, group, tag
-from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.shell import (
+from underfoot.reporting.drawing.labels import Label, Placed, draw_label, place_labels
+from underfoot.reporting.drawing.occupancy import nothing_taken, take, take_line
+from underfoot.reporting.drawing.outline import (
     draw_clearance,
     draw_fixtures,
     draw_joints,
@@ -39,13 +38,14 @@ from underfoot.reporting.drawing.shell import (
     taken_by_origin,
     wall_lines,
 )
+from underfoot.reporting.drawing.scene import Scene
 from underfoot.reporting.drawing.strips import (
     draw_connected_ends,
     draw_strips,
     label_strips,
     taken_by_ends,
 )
-from underfoot.reporting.drawing.taken import nothing_taken, take, take_line
+from underfoot.reporting.drawing.svg import Point, group, tag
 from underfoot.reporting.drawing.wiring import (
     draw_leads,
     draw_sensor,
@@ -188,11 +188,11 @@ def define_patterns(scene: Scene) -> str:
     """Define the hatches that the drawing uses."""
     places = {scene.circuit_place(element.circuit) for element in scene.facts.elements}
     used: list[int | None] = [
-        *sorted({place % inks.LOOKS for place in places if place is not None}),
+        *sorted({place % pens.LOOKS for place in places if place is not None}),
         *([None] if None in places else []),
     ]
     return tag(
         "defs",
-        inks.shading(scene.prefix),
-        *(inks.hatch(scene.prefix, place) for place in used),
+        pens.shading(scene.prefix),
+        *(pens.hatch(scene.prefix, place) for place in used),
     )

@@ -8,12 +8,12 @@ from typing import Any
 
 from shapely.geometry import shape as from_geojson
 
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import SMALL
-from underfoot.reporting.drawing.marks import Point, area, letters, line, tag
+from underfoot.reporting.drawing.occupancy import Patch
+from underfoot.reporting.drawing.outline import rings_of
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.shell import rings_of
-from underfoot.reporting.drawing.taken import Patch
+from underfoot.reporting.drawing.svg import Point, area, letters, line, tag
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
 HALF = {"error": 2.9, "warning": 4.1, "note": 3.1}
@@ -51,12 +51,12 @@ def draw_balloon_sign(
     """Draw a balloon: square an error, diamond a warning, circle a note; dashed where waived."""
     x, y = middle
     half = HALF[severity] * share
-    colour = inks.SEVERITY_COLOURS[severity]
+    colour = pens.SEVERITY_COLOURS[severity]
     is_filled = severity != "note" and not waived
     look: dict[str, str | float | None] = {
-        "fill": colour if is_filled else inks.PAPER,
+        "fill": colour if is_filled else pens.PAPER,
         "stroke": line_colour(severity),
-        "stroke_width": inks.MIDDLE,
+        "stroke_width": pens.MIDDLE,
         "stroke_dasharray": "0.9 0.6" if waived else None,
     }
     if severity == "error":
@@ -65,7 +65,7 @@ def draw_balloon_sign(
         body = area(((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look)
     else:
         body = tag("circle", cx=x, cy=y, r=half, **look)
-    ink = inks.PAPER if severity == "error" and is_filled else inks.INK
+    ink = pens.PAPER if severity == "error" and is_filled else pens.INK
     return body + letters(
         text,
         (x, y + SMALL * 0.35),
@@ -79,7 +79,7 @@ def draw_balloon_sign(
 def line_colour(severity: str) -> str:
     """Give the colour of a severity's lines."""
     # The warning's yellow is too light for a line on white.
-    return "#7a5200" if severity == "warning" else inks.SEVERITY_COLOURS[severity]
+    return "#7a5200" if severity == "warning" else pens.SEVERITY_COLOURS[severity]
 
 
 def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
@@ -94,7 +94,7 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
                     fill=ink,
                     fill_opacity=0.22,
                     stroke=ink,
-                    stroke_width=inks.FINE,
+                    stroke_width=pens.FINE,
                 )
             )
         elif part.geom_type in {"LineString", "LinearRing"}:
@@ -110,7 +110,7 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
         elif part.geom_type == "Point":
             x, y = scene.view.place((part.x, part.y))
             drawn.append(
-                tag("circle", cx=x, cy=y, r=1.9, fill="none", stroke=ink, stroke_width=inks.FINE)
+                tag("circle", cx=x, cy=y, r=1.9, fill="none", stroke=ink, stroke_width=pens.FINE)
             )
     return "".join(drawn)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import (
     INSUFFICIENT,
     REVISE,
@@ -13,9 +13,9 @@ from underfoot.checking.report import (
 )
 from underfoot.reporting.drawing.finding_signs import draw_balloon_sign
 from underfoot.reporting.drawing.lettering import SMALL, shorten, wrap
-from underfoot.reporting.drawing.marks import group
 from underfoot.reporting.drawing.panel import HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.svg import group
 from underfoot.reporting.phrases import as_sentence, say_may_be, say_verdict
 
 _INDENT = 9.0
@@ -153,11 +153,11 @@ def _measure_in_words(finding: ReportedFinding) -> str:
     bound = None
     if limit is not None:
         bound = limit.least if limit.least is not None else limit.most
-    words = written(measured.value, measured.unit, bound)
+    words = format_quantity(measured.value, measured.unit, bound)
     if limit is None or bound is None:
         return words
     wanted = "at least" if limit.least is not None else "at most"
-    return f"{words}, {wanted} {written(bound, limit.unit, measured.value)}"
+    return f"{words}, {wanted} {format_quantity(bound, limit.unit, measured.value)}"
 
 
 def _numbers(numbers: Sequence[int]) -> str:

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import LEADING, SMALL, widest
-from underfoot.reporting.drawing.marks import Point, area, group, letters
-from underfoot.reporting.drawing.taken import Patch, Taken, is_free, take, turned_patch
+from underfoot.reporting.drawing.occupancy import Patch, Taken, is_free, take, turned_patch
+from underfoot.reporting.drawing.svg import Point, area, group, letters
 
 PADDING = 0.5
 # A longer name is cut, so that it cannot run over the sheet.
@@ -31,7 +31,7 @@ class Label(NamedTuple):
     turn_deg: float = 0.0
     room: tuple[float, float] | None = None
     bold_first: bool = True
-    colour: str = inks.INK
+    colour: str = pens.INK
     otherwise: Label | None = None
 
 
@@ -87,7 +87,7 @@ def draw_label(placed: Placed) -> str:
     """Draw a label on a plate of its own."""
     label = placed.label
     x, y = placed.middle
-    drawn = [area(placed.patch, fill=inks.PAPER, fill_opacity=0.86)]
+    drawn = [area(placed.patch, fill=pens.PAPER, fill_opacity=0.86)]
     top = -len(placed.lines) * SMALL * LEADING / 2
     for place, text in enumerate(placed.lines):
         # The baseline lies about a quarter of the size above the foot of its line.

@@ -6,13 +6,13 @@ from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from underfoot.checking.report import ReportedFinding
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.finding_signs import draw_balloon_sign
+from underfoot.reporting.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of
-from underfoot.reporting.drawing.lining import BOARD_INK, COVERING_INK, SHEET_INK
-from underfoot.reporting.drawing.marks import box, group, letters, line, tag
 from underfoot.reporting.drawing.panel import AFTER, HEADING, Panel, heading
 from underfoot.reporting.drawing.scene import Scene
+from underfoot.reporting.drawing.svg import box, group, letters, line, tag
 
 _ROW = 3.7
 _SIGN = 9.0
@@ -46,7 +46,7 @@ def draw_legend(
                     shorten(entry.text, each - _SIGN - 1.0, SMALL),
                     (x + _SIGN, y + SMALL * 0.35),
                     SMALL,
-                    fill=inks.INK,
+                    fill=pens.INK,
                 ),
                 data_shows=entry.layer,
             )
@@ -65,29 +65,29 @@ def _entries(
                 "clearance",
                 line(
                     [(0.5, 0), (7.5, 0)],
-                    stroke=inks.SOFT,
-                    stroke_width=inks.HAIR,
+                    stroke=pens.SOFT,
+                    stroke_width=pens.HAIR,
                     stroke_dasharray="1.6 0.8",
                 ),
                 f"planned clearance {scene.planned_clearance:g}",
             )
         )
     if "strips" in layers and room.elements and scene.names_strips:
-        ink, ground = inks.circuit_colours(scene.circuit_place(room.elements[0].circuit))
+        ink, ground = pens.circuit_colours(scene.circuit_place(room.elements[0].circuit))
         entries.append(
             Entry(
                 "strips",
-                box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=inks.FINE)
+                box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE)
                 + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
                 "strip, dot: connected end",
             )
         )
     if "leads" in layers and room.leads:
-        ink, _ = inks.circuit_colours(scene.circuit_place(room.leads[0].circuit))
+        ink, _ = pens.circuit_colours(scene.circuit_place(room.leads[0].circuit))
         entries.append(
             Entry(
                 "leads",
-                line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=inks.WIDE),
+                line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=pens.WIDE),
                 "lead, by circuit",
             )
         )
@@ -99,8 +99,8 @@ def _entries(
                 "sensor",
                 line(
                     [(0.2, 0), (4.4, 0)],
-                    stroke=inks.SENSOR,
-                    stroke_width=inks.WIDE,
+                    stroke=pens.SENSOR,
+                    stroke_width=pens.WIDE,
                     stroke_dasharray="3 0.9 0.7 0.9",
                 )
                 + tag(
@@ -108,12 +108,12 @@ def _entries(
                     cx=6,
                     cy=0,
                     r=1.4,
-                    fill=inks.PAPER,
-                    stroke=inks.SENSOR,
-                    stroke_width=inks.MIDDLE,
+                    fill=pens.PAPER,
+                    stroke=pens.SENSOR,
+                    stroke_width=pens.MIDDLE,
                 )
-                + line([(4.6, 0), (7.4, 0)], stroke=inks.SENSOR, stroke_width=inks.FINE)
-                + line([(6, -1.4), (6, 1.4)], stroke=inks.SENSOR, stroke_width=inks.FINE),
+                + line([(4.6, 0), (7.4, 0)], stroke=pens.SENSOR, stroke_width=pens.FINE)
+                + line([(6, -1.4), (6, 1.4)], stroke=pens.SENSOR, stroke_width=pens.FINE),
                 "sensor and its channel",
             )
         )
@@ -128,14 +128,14 @@ def _controls(scene: Scene) -> list[Entry]:
     room = scene.facts.room
     entries = []
     look: dict[str, str | float | None] = {
-        "fill": inks.PAPER,
-        "stroke": inks.INK,
-        "stroke_width": inks.FINE,
+        "fill": pens.PAPER,
+        "stroke": pens.INK,
+        "stroke_width": pens.FINE,
     }
 
     def text(word: str) -> str:
         return letters(
-            word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold", fill=inks.INK
+            word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold", fill=pens.INK
         )
 
     if room.junction_box is not None:
@@ -169,7 +169,7 @@ def _height(height: float | None) -> str:
 
 def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
     room = scene.facts.room
-    edge: dict[str, str | float | None] = {"stroke": inks.INK, "stroke_width": inks.FINE}
+    edge: dict[str, str | float | None] = {"stroke": pens.INK, "stroke_width": pens.FINE}
     entries = []
     fixtures = room.fixtures.values() if "fixtures" in layers else ()
     if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
@@ -193,8 +193,8 @@ def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
                 "fixtures",
                 line(
                     [(0.5, 0), (7.5, 0)],
-                    stroke=inks.INK,
-                    stroke_width=inks.WIDE,
+                    stroke=pens.INK,
+                    stroke_width=pens.WIDE,
                     stroke_dasharray="3 0.8 0.5 0.8",
                 ),
                 "movement joint",
@@ -207,7 +207,7 @@ def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
                 line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=COVERING_INK,
-                    stroke_width=inks.MIDDLE,
+                    stroke_width=pens.MIDDLE,
                     stroke_dasharray="0.4 1",
                     stroke_linecap="round",
                 ),
@@ -231,7 +231,7 @@ def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
     for severity in ("error", "warning", "note"):
         if severity in standing:
             drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
-            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=inks.INK)
+            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=pens.INK)
             x += 5.6 + width_of(severity, SMALL)
     if drawn:
         entries.append(Entry("findings", drawn, ""))
@@ -249,7 +249,7 @@ def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
         entries.append(
             Entry(
                 "boards",
-                box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=inks.FINE),
+                box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=pens.FINE),
                 "insulation board",
             )
         )
@@ -264,7 +264,7 @@ def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
                     2.8,
                     fill=f"url(#{scene.prefix}lap)",
                     stroke=SHEET_INK,
-                    stroke_width=inks.FINE,
+                    stroke_width=pens.FINE,
                     stroke_dasharray="2.4 0.6",
                 ),
                 "membrane, lap hatched",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import LEADING, SMALL, wrap
-from underfoot.reporting.drawing.marks import group, letters, line, number
+from underfoot.reporting.drawing.svg import group, letters, line, number
 
 LINE = SMALL * LEADING
 HEADING = 5.0
@@ -24,15 +24,15 @@ class Panel(NamedTuple):
 
 def heading(text: str, width: float) -> str:
     """Draw a panel's heading with its line."""
-    return letters(text, (0.0, SMALL), SMALL, font_weight="bold", fill=inks.INK) + line(
-        [(0.0, SMALL + 1.0), (width, SMALL + 1.0)], stroke=inks.INK, stroke_width=inks.HAIR
+    return letters(text, (0.0, SMALL), SMALL, font_weight="bold", fill=pens.INK) + line(
+        [(0.0, SMALL + 1.0), (width, SMALL + 1.0)], stroke=pens.INK, stroke_width=pens.HAIR
     )
 
 
 def write_lines(lines: Sequence[str], left: float, top: float, *, weight: str | None = None) -> str:
     """Write lines of small lettering below `top`."""
     return "".join(
-        letters(text, (left, top + place * LINE + SMALL), SMALL, fill=inks.INK, font_weight=weight)
+        letters(text, (left, top + place * LINE + SMALL), SMALL, fill=pens.INK, font_weight=weight)
         for place, text in enumerate(lines)
     )
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from underfoot.plan import Covering, Insulation, Room
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of
-from underfoot.reporting.drawing.marks import box, group, letters, line
 from underfoot.reporting.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
 from underfoot.reporting.drawing.strips import written_length
+from underfoot.reporting.drawing.svg import box, group, letters, line
 
 _CUT = 26.0
 _LEAST = 3.6
@@ -119,8 +119,8 @@ def draw_section(room: Room, width: float, most: float) -> Panel | None:
         drawn.append(
             line(
                 [(_CUT, top + height / 2), (_CUT + 2.0, top + height / 2)],
-                stroke=inks.INK,
-                stroke_width=inks.HAIR,
+                stroke=pens.INK,
+                stroke_width=pens.HAIR,
             )
         )
         drawn.append(
@@ -128,11 +128,11 @@ def draw_section(room: Room, width: float, most: float) -> Panel | None:
                 shorten(layer.name, room_for_name, SMALL),
                 (_CUT + 3.0, middle),
                 SMALL,
-                fill=inks.INK,
+                fill=pens.INK,
             )
         )
         if figure:
-            drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=inks.INK))
+            drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK))
         top += height
     drawn.append(write_lines(words, 0.0, top + 0.8, weight="bold"))
     return Panel(top + 0.8 + len(words) * LINE + AFTER, "".join(drawn))
@@ -166,7 +166,7 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
     if layer.kind in {"membrane", "grid", "film"}:
         looks: dict[str, dict[str, str | float | None]] = {
             "membrane": {"stroke": "#006d77", "stroke_width": 0.7, "stroke_dasharray": "4 1"},
-            "grid": {"stroke": inks.INK, "stroke_width": 0.7, "stroke_dasharray": "0.7 1.3"},
+            "grid": {"stroke": pens.INK, "stroke_width": 0.7, "stroke_dasharray": "0.7 1.3"},
             "film": {"stroke": "#b84a00", "stroke_width": 1.3},
         }
         return line([(0.0, middle), (_CUT, middle)], **looks[layer.kind])
@@ -179,22 +179,22 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
         "subfloor": "#eceef0",
         "below": "none",
     }
-    stroke = None if layer.kind == "below" else inks.INK
+    stroke = None if layer.kind == "below" else pens.INK
     drawn = box(
-        0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=inks.HAIR
+        0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=pens.HAIR
     )
     if layer.kind == "insulation":
         step = _CUT / 12
         zigzag = [(place * step, top + (0.5 if place % 2 else height - 0.5)) for place in range(13)]
-        drawn += line(zigzag, stroke=inks.SOFT, stroke_width=inks.HAIR)
+        drawn += line(zigzag, stroke=pens.SOFT, stroke_width=pens.HAIR)
     elif layer.kind == "below":
         drawn += group(
             *(
                 line([(place * 2.6, top + 1.9), (place * 2.6 + 1.6, top + 0.3)])
                 for place in range(10)
             ),
-            stroke=inks.SOFT,
-            stroke_width=inks.HAIR,
+            stroke=pens.SOFT,
+            stroke_width=pens.HAIR,
         )
     elif layer.kind == "concrete":
         drawn += group(
@@ -202,6 +202,6 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
                 box(1.4 + place * 2.6, top + height * (0.3 if place % 2 else 0.62), 0.7, 0.7)
                 for place in range(10)
             ),
-            fill=inks.SOFT,
+            fill=pens.SOFT,
         )
     return drawn

@@ -8,14 +8,13 @@ from typing import NamedTuple
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.plan import Plan
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.circuits import draw_circuits
 from underfoot.reporting.drawing.dimensions import depth_of_chains, find_chains
 from underfoot.reporting.drawing.drawing import USUAL_LAYERS, Drawn, define_patterns, draw
 from underfoot.reporting.drawing.findings_list import draw_findings, findings_of_room
 from underfoot.reporting.drawing.legend import draw_legend
 from underfoot.reporting.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of
-from underfoot.reporting.drawing.marks import box, clean, escape, group, letters, line, number, tag
 from underfoot.reporting.drawing.panel import Panel, put, text_panel
 from underfoot.reporting.drawing.remarks import find_remarks
 from underfoot.reporting.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_extent
@@ -30,6 +29,7 @@ from underfoot.reporting.drawing.sheets import (
     choose_sheet,
     look_at,
 )
+from underfoot.reporting.drawing.svg import box, clean, escape, group, letters, line, number, tag
 from underfoot.reporting.drawing.title_block import (
     draw_caution,
     draw_scale_bar,
@@ -87,7 +87,7 @@ def _draw_sheet(
             tag("title", escape(clean(title))),
             tag("desc", escape(CAUTION)),
             define_patterns(scene),
-            box(0, 0, layout.width, layout.height, fill=inks.PAPER),
+            box(0, 0, layout.width, layout.height, fill=pens.PAPER),
             tag("clipPath", _rect(layout.drawing), id="drawing-area"),
             group(drawn.svg, clip_path="url(#drawing-area)", class_="drawing"),
             _draw_head(scene, layout),
@@ -162,24 +162,24 @@ def _draw_frame(layout: Layout) -> str:
             frame.width,
             frame.height,
             fill="none",
-            stroke=inks.INK,
-            stroke_width=inks.FRAME,
+            stroke=pens.INK,
+            stroke_width=pens.FRAME,
         )
     ]
     if layout.landscape:
         parts.append(
             line(
                 [(drawing.right, drawing.top), (drawing.right, drawing.bottom)],
-                stroke=inks.INK,
-                stroke_width=inks.FINE,
+                stroke=pens.INK,
+                stroke_width=pens.FINE,
             )
         )
     else:
         parts.append(
             line(
                 [(drawing.left, drawing.bottom), (drawing.right, drawing.bottom)],
-                stroke=inks.INK,
-                stroke_width=inks.FINE,
+                stroke=pens.INK,
+                stroke_width=pens.FINE,
             )
         )
     return group(*parts, class_="frame")
@@ -196,12 +196,12 @@ def _draw_head(scene: Scene, layout: Layout) -> str:
         words.append(f"heated {scene.facts.heated.area / 1e6:.2f} m²")
     name = shorten(room.id, where.width * 0.3, MEDIUM, bold=True)
     return letters(
-        name, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=inks.INK
+        name, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=pens.INK
     ) + letters(
         " · ".join(words),
         (left + width_of(name, MEDIUM, bold=True) + 3.0, where.top + 6.0),
         SMALL,
-        fill=inks.INK,
+        fill=pens.INK,
     )
 
 
@@ -211,7 +211,7 @@ def _draw_scale(scene: Scene, layout: Layout) -> str:
     right = where.right - 8.0
     bar, wide = draw_scale_bar(scene.view.scale, right, where.top + 3.0)
     return bar + letters(
-        words, (right - wide - 4.0, where.top + 6.0), SMALL, anchor="end", fill=inks.INK
+        words, (right - wide - 4.0, where.top + 6.0), SMALL, anchor="end", fill=pens.INK
     )
 
 
@@ -229,7 +229,7 @@ def _draw_foot(scene: Scene, layout: Layout) -> str:
         shorten(" · ".join(words), layout.drawing.width - 6.0, SMALL),
         (layout.drawing.left + 3.0, layout.drawing.bottom - 2.0),
         SMALL,
-        fill=inks.INK,
+        fill=pens.INK,
     )
 
 

@@ -6,11 +6,11 @@ import math
 from collections import defaultdict
 
 from underfoot.plan import Element
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.labels import Label
-from underfoot.reporting.drawing.marks import Point, area, points, tag
+from underfoot.reporting.drawing.occupancy import Patch, patch_of
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.taken import Patch, patch_of
+from underfoot.reporting.drawing.svg import Point, area, points, tag
 
 _DOT = 0.75
 _INSET = 1.4
@@ -42,11 +42,11 @@ def draw_strips(scene: Scene) -> str:
 
 def _look(scene: Scene, circuit: str | None) -> dict[str, str | float | None]:
     place = scene.circuit_place(circuit)
-    ink, _ = inks.circuit_colours(place)
+    ink, _ = pens.circuit_colours(place)
     return {
-        "fill": f"url(#{inks.hatch_name(scene.prefix, place)})",
+        "fill": f"url(#{pens.hatch_name(scene.prefix, place)})",
         "stroke": ink,
-        "stroke_width": inks.FINE if scene.names_strips else 0.08,
+        "stroke_width": pens.FINE if scene.names_strips else 0.08,
         "stroke_dasharray": None if place is not None else "1.2 0.8",
     }
 
@@ -78,7 +78,7 @@ def draw_connected_ends(scene: Scene) -> str:
             cx=x,
             cy=y,
             r=_DOT,
-            fill=inks.circuit_colours(scene.circuit_place(element.circuit))[0],
+            fill=pens.circuit_colours(scene.circuit_place(element.circuit))[0],
         )
         for element, (x, y) in connected_ends(scene)
     )

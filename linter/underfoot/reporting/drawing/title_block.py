@@ -6,11 +6,11 @@ from typing import NamedTuple
 
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.plan import Job, Plan
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import MEDIUM, SMALL, shorten, width_of, wrap
-from underfoot.reporting.drawing.marks import box, clean, group, letters
 from underfoot.reporting.drawing.panel import LINE, write_lines
 from underfoot.reporting.drawing.sheets import Box, Layout
+from underfoot.reporting.drawing.svg import box, clean, group, letters
 
 
 class Cell(NamedTuple):
@@ -75,11 +75,11 @@ def _draw_cell(cell: Cell, left: float, top: float, height: float) -> str:
     if cell.large and width_of(text, MEDIUM, bold=True) > cell.width - 3:
         size = SMALL
     drawn = box(
-        left, top, cell.width, height, fill="none", stroke=inks.INK, stroke_width=inks.FINE
-    ) + letters(cell.name, (left + 1.2, top + SMALL + 0.4), SMALL, fill=inks.SOFT)
+        left, top, cell.width, height, fill="none", stroke=pens.INK, stroke_width=pens.FINE
+    ) + letters(cell.name, (left + 1.2, top + SMALL + 0.4), SMALL, fill=pens.SOFT)
     fitting = shorten(text, cell.width - 2.4, size, bold=True)
     return drawn + letters(
-        fitting, (left + 1.2, top + height - 1.3), size, font_weight="bold", fill=inks.INK
+        fitting, (left + 1.2, top + height - 1.3), size, font_weight="bold", fill=pens.INK
     )
 
 
@@ -94,8 +94,8 @@ def draw_caution(where: Box) -> str:
             where.width,
             where.height,
             fill="#fff6d6",
-            stroke=inks.INK,
-            stroke_width=inks.FINE,
+            stroke=pens.INK,
+            stroke_width=pens.FINE,
         ),
         write_lines(lines, where.left + 2.5, top),
         class_="caution",
@@ -123,9 +123,9 @@ def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
             top,
             each,
             1.5,
-            fill=inks.INK if place % 2 == 0 else inks.PAPER,
-            stroke=inks.INK,
-            stroke_width=inks.HAIR,
+            fill=pens.INK if place % 2 == 0 else pens.PAPER,
+            stroke=pens.INK,
+            stroke_width=pens.HAIR,
         )
         for place in range(parts)
     ]
@@ -135,13 +135,13 @@ def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
     return (
         group(
             *blocks,
-            letters("0", (left, top + 1.5 + SMALL + 0.2), SMALL, anchor="middle", fill=inks.INK),
+            letters("0", (left, top + 1.5 + SMALL + 0.2), SMALL, anchor="middle", fill=pens.INK),
             letters(
                 f"{far:g} {unit}",
                 (left + wide, top + 1.5 + SMALL + 0.2),
                 SMALL,
                 anchor="middle",
-                fill=inks.INK,
+                fill=pens.INK,
             ),
             class_="scale-bar",
             data_length=f"{length}",

@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 import shapely
 
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.labels import LONGEST, Label, size_of
 from underfoot.reporting.drawing.lettering import SMALL, shorten
-from underfoot.reporting.drawing.marks import Point, box, group, letters, line, tag
+from underfoot.reporting.drawing.occupancy import Patch, patch_of
+from underfoot.reporting.drawing.outline import WALL
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.shell import WALL
-from underfoot.reporting.drawing.taken import Patch, patch_of
+from underfoot.reporting.drawing.svg import Point, box, group, letters, line, tag
 
 _SIGN = 4.8
 _BULB = 1.5
@@ -90,9 +90,9 @@ def _draw_sign(sign: Sign) -> str:
     x, y = sign.middle
     half = _SIGN / 2
     look: dict[str, str | float | None] = {
-        "fill": inks.PAPER,
-        "stroke": inks.INK,
-        "stroke_width": inks.MIDDLE,
+        "fill": pens.PAPER,
+        "stroke": pens.INK,
+        "stroke_width": pens.MIDDLE,
     }
     body = (
         tag("circle", cx=x, cy=y, r=half, **look)
@@ -100,8 +100,8 @@ def _draw_sign(sign: Sign) -> str:
         else box(x - half, y - half, _SIGN, _SIGN, **look)
     )
     return group(
-        line([sign.place, sign.middle], stroke=inks.INK, stroke_width=inks.FINE),
-        tag("circle", cx=sign.place[0], cy=sign.place[1], r=0.7, fill=inks.INK),
+        line([sign.place, sign.middle], stroke=pens.INK, stroke_width=pens.FINE),
+        tag("circle", cx=sign.place[0], cy=sign.place[1], r=0.7, fill=pens.INK),
         body,
         letters(
             sign.letters,
@@ -109,7 +109,7 @@ def _draw_sign(sign: Sign) -> str:
             SMALL,
             anchor="middle",
             font_weight="bold",
-            fill=inks.INK,
+            fill=pens.INK,
         ),
         data_item=sign.item,
         class_="sign",
@@ -123,11 +123,11 @@ def draw_leads(scene: Scene) -> str:
         if laid.line is None:
             continue
         places = scene.view.places(laid.places)
-        ink, _ = inks.circuit_colours(scene.circuit_place(laid.lead.circuit))
-        wide = inks.WIDE if scene.names_strips else 0.13
+        ink, _ = pens.circuit_colours(scene.circuit_place(laid.lead.circuit))
+        wide = pens.WIDE if scene.names_strips else 0.13
         drawn.append(
             group(
-                line(places, stroke=inks.PAPER, stroke_width=2 * wide),
+                line(places, stroke=pens.PAPER, stroke_width=2 * wide),
                 line(places, stroke=ink, stroke_width=wide, class_="lead"),
                 stroke_linejoin="round",
                 data_item=laid.lead.id,
@@ -149,7 +149,7 @@ def label_leads(scene: Scene) -> list[Label]:
             (shorten(words, LONGEST, SMALL, bold=True),)
             for words in (f"{name}{size}", name, lead.id)
         )
-        ink, _ = inks.circuit_colours(scene.circuit_place(lead.circuit))
+        ink, _ = pens.circuit_colours(scene.circuit_place(lead.circuit))
         labels.append(
             Label(
                 "leads",
@@ -188,12 +188,12 @@ def draw_sensor(scene: Scene) -> str:
     x, y = way[-1]
     drawn = []
     if len(way) > 1:
-        drawn.append(line(way, stroke=inks.PAPER, stroke_width=inks.WIDE + 0.5))
+        drawn.append(line(way, stroke=pens.PAPER, stroke_width=pens.WIDE + 0.5))
         drawn.append(
             line(
                 way,
-                stroke=inks.SENSOR,
-                stroke_width=inks.WIDE,
+                stroke=pens.SENSOR,
+                stroke_width=pens.WIDE,
                 stroke_dasharray="3 0.9 0.7 0.9",
                 class_="sensor-way",
             )
@@ -204,17 +204,17 @@ def draw_sensor(scene: Scene) -> str:
             cx=x,
             cy=y,
             r=_BULB,
-            fill=inks.PAPER,
-            stroke=inks.SENSOR,
-            stroke_width=inks.MIDDLE,
+            fill=pens.PAPER,
+            stroke=pens.SENSOR,
+            stroke_width=pens.MIDDLE,
         )
     )
     drawn.append(
         group(
             line([(x - _BULB, y), (x + _BULB, y)]),
             line([(x, y - _BULB), (x, y + _BULB)]),
-            stroke=inks.SENSOR,
-            stroke_width=inks.FINE,
+            stroke=pens.SENSOR,
+            stroke_width=pens.FINE,
         )
     )
     return group(*drawn, data_item="sensor")
@@ -254,4 +254,4 @@ def label_sensor(scene: Scene) -> list[Label]:
                 (x - aside, y - above),
                 (x - aside, y + above),
             ]
-    return [Label("sensor", "sensor", versions, tuple(middles), colour=inks.SENSOR)]
+    return [Label("sensor", "sensor", versions, tuple(middles), colour=pens.SENSOR)]

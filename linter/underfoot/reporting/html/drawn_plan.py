@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from underfoot.checking.apart import is_lack_of_memory
-from underfoot.checking.check import Examined
-from underfoot.checking.falling import where_it_fell
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.crash import describe
 from underfoot.checking.report import PlanReport
 from underfoot.checking.settings import Settings
 from underfoot.plan import Job, Plan
@@ -44,7 +44,7 @@ class DrawnPlan(NamedTuple):
     fault: str | None = None
 
 
-def draw_plan(examined: Examined) -> DrawnPlan:
+def draw_plan(examined: CheckedPlan) -> DrawnPlan:
     """Draw a checked plan for the page; whatever goes wrong with the drawing is said on it."""
     report, plan, settings = examined.report, examined.plan, examined.settings
     drawn = DrawnPlan(report, settings)
@@ -56,7 +56,7 @@ def draw_plan(examined: Examined) -> DrawnPlan:
     except Exception as error:  # a fault of the drawing must not take the findings with it
         if is_lack_of_memory(error):
             raise MemoryError from None
-        return drawn._replace(fault=where_it_fell(error))
+        return drawn._replace(fault=describe(error))
     return drawn._replace(rooms=rooms, notes=notes)
 
 

@@ -10,18 +10,18 @@ from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.checking.report import PlanReport
 from underfoot.plan import Element, Plan
-from underfoot.reporting.drawing import LAYERS, SheetOptions, draw_body, inks
+from underfoot.reporting.drawing import LAYERS, SheetOptions, draw_body, pens
 from underfoot.reporting.drawing.circuits import lengths_in_words
 from underfoot.reporting.drawing.drawing import define_patterns
 from underfoot.reporting.drawing.findings_list import findings_of_room
 from underfoot.reporting.drawing.legend import draw_legend
 from underfoot.reporting.drawing.lettering import FAMILY
-from underfoot.reporting.drawing.marks import box, number, tag
 from underfoot.reporting.drawing.panel import Panel
 from underfoot.reporting.drawing.remarks import find_remarks
 from underfoot.reporting.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_extent
 from underfoot.reporting.drawing.section import draw_section, find_layers
 from underfoot.reporting.drawing.sheets import Box, look_at
+from underfoot.reporting.drawing.svg import box, number, tag
 from underfoot.reporting.layout import count_of
 
 # A drawing is about so wide and high, in mm of its own; its lettering keeps its size.
@@ -208,10 +208,10 @@ def _circuits(scene: Scene) -> tuple[CircuitRow, ...]:
 
 def _swatch(scene: Scene, name: str | None) -> str:
     place = scene.circuit_place(name)
-    fill = f"url(#{inks.hatch_name(scene.prefix, place)})"
+    fill = f"url(#{pens.hatch_name(scene.prefix, place)})"
     return _svg(
         box(
-            0.2, 0.2, 11.6, 5.6, fill=fill, stroke=inks.circuit_colours(place)[0], stroke_width=0.4
+            0.2, 0.2, 11.6, 5.6, fill=fill, stroke=pens.circuit_colours(place)[0], stroke_width=0.4
         ),
         12.0,
         6.0,

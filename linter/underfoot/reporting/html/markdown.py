@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 from markupsafe import Markup, escape
 
-from underfoot.reporting.layout import join_units, reveal
+from underfoot.reporting.layout import escape_invisible, join_units
 
 _FENCE = "```"
 _BULLET = re.compile(r"[-*] +")
@@ -48,7 +48,7 @@ def render_line(text: str) -> Markup:
 
 def render_code(text: str) -> Markup:
     """Render lines as they stand."""
-    lines = "\n".join(reveal(line) for line in text.rstrip().splitlines())
+    lines = "\n".join(escape_invisible(line) for line in text.rstrip().splitlines())
     return Markup("<pre><code>{}</code></pre>").format(lines)
 
 
@@ -92,10 +92,10 @@ def _inline(
     parts = []
     end = 0
     for found in marks.finditer(text):
-        parts.append(escape(spaced(reveal(text[end : found.start()]))))
+        parts.append(escape(spaced(escape_invisible(text[end : found.start()]))))
         code, strong = found.groups()
         tag = "code" if code is not None else "strong"
-        parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(reveal(code or strong)))
+        parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(escape_invisible(code or strong)))
         end = found.end()
-    parts.append(escape(spaced(reveal(text[end:]))))
+    parts.append(escape(spaced(escape_invisible(text[end:]))))
     return Markup().join(parts)

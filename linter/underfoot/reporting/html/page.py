@@ -14,7 +14,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.numbers import written
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import (
     CAUTION,
     Brief,
@@ -30,7 +30,7 @@ from underfoot.reporting import phrases
 from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
 from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.reporting.drawing.lettering import FAMILY
-from underfoot.reporting.drawing.marks import number, tag
+from underfoot.reporting.drawing.svg import number, tag
 from underfoot.reporting.gravest import Gravest, in_order
 from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
 from underfoot.reporting.html.drawn_plan import DrawnPlan
@@ -267,14 +267,14 @@ def _measure(finding: ReportedFinding) -> str:
     bounds = []
     if limit is not None:
         bounds = [
-            f"{word} {written(bound, limit.unit, measured.value)}"
+            f"{word} {format_quantity(bound, limit.unit, measured.value)}"
             for word, bound in (("at least", limit.least), ("at most", limit.most))
             if bound is not None
         ]
     nearest = None
     if limit is not None:
         nearest = limit.least if limit.least is not None else limit.most
-    return ", ".join([written(measured.value, measured.unit, nearest), *bounds])
+    return ", ".join([format_quantity(measured.value, measured.unit, nearest), *bounds])
 
 
 @cache

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from underfoot.checking.numbers import written_limit
+from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import DEFERS, Changed
 from underfoot.checking.rule import Rule
@@ -84,7 +84,7 @@ def _explain(rule: Rule, in_force: Sequence[Settings]) -> RuleExplained:
             LimitRow(
                 limit.key,
                 limit.means,
-                written_limit(limit.default, limit.unit, limit.choices),
+                format_limit(limit.default, limit.unit, limit.choices),
                 _values(rule.id, limit.key, in_force),
             )
             for limit in rule.limits
@@ -101,7 +101,7 @@ def _values(rule: str, key: str, in_force: Sequence[Settings]) -> tuple[tuple[st
         if limit is not None and limit.origin is not None:
             origin = limit.origin
             said = f"{origin.file}:{origin.line}: {origin.because}"
-            values[written_limit(limit.value, limit.unit, limit.choices), said] = None
+            values[format_limit(limit.value, limit.unit, limit.choices), said] = None
     return tuple(values)
 
 
@@ -133,8 +133,8 @@ def list_in_force(
         InForceRow(
             rule,
             key,
-            written_limit(limit.value, limit.unit, limit.choices),
-            written_limit(limit.default, limit.unit, limit.choices),
+            format_limit(limit.value, limit.unit, limit.choices),
+            format_limit(limit.default, limit.unit, limit.choices),
             ""
             if limit.origin is None
             else f"{limit.origin.file}:{limit.origin.line}: {limit.origin.because}",

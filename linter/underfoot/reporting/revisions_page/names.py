@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.labels import Label, draw_label, place_labels
 from underfoot.reporting.drawing.lettering import SMALL, shorten
-from underfoot.reporting.drawing.marks import Point, group
+from underfoot.reporting.drawing.occupancy import nothing_taken, patch_of, take, take_line
 from underfoot.reporting.drawing.sheets import View
-from underfoot.reporting.drawing.taken import nothing_taken, patch_of, take, take_line
+from underfoot.reporting.drawing.svg import Point, group
 from underfoot.reporting.revisions_page.things import Changed, middle_of
 
 OLD_INK = "#b84a00"
@@ -82,7 +82,7 @@ def _names_that_stayed(view: View, facts: RoomFacts | None, changed: Changed) ->
                 ((shown,),),
                 _places_about(view.place(middle))[:5],
                 bold_first=False,
-                colour=inks.SOFT,
+                colour=pens.SOFT,
             )
         )
     return labels

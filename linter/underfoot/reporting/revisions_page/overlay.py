@@ -11,9 +11,11 @@ from collections.abc import Iterable, Sequence
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.revisions import Change
 from underfoot.plan import Plan
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.lettering import FAMILY
-from underfoot.reporting.drawing.marks import (
+from underfoot.reporting.drawing.scene import find_extent
+from underfoot.reporting.drawing.sheets import Box, View, look_at
+from underfoot.reporting.drawing.svg import (
     Point,
     area,
     clean,
@@ -23,8 +25,6 @@ from underfoot.reporting.drawing.marks import (
     number,
     tag,
 )
-from underfoot.reporting.drawing.scene import find_extent
-from underfoot.reporting.drawing.sheets import Box, View, look_at
 from underfoot.reporting.revisions_page.names import BULB, NEW_INK, OLD_INK, draw_names
 from underfoot.reporting.revisions_page.things import (
     Changed,
@@ -94,7 +94,7 @@ def draw_overlay(
 def _stayed(view: View, facts: RoomFacts, changed: Changed) -> str:
     """What is in place as it was, in grey, and the walls of the new revision."""
     room = facts.room
-    parts = [area(view.places(room.outline), fill=inks.PAPER, stroke="none")]
+    parts = [area(view.places(room.outline), fill=pens.PAPER, stroke="none")]
     for fixture in room.fixtures.values():
         if ("fixture", fixture.id) not in changed:
             parts.append(_fixture(view, fixture.outline, STAYED, "#e6e8eb", None))
@@ -112,7 +112,7 @@ def _stayed(view: View, facts: RoomFacts, changed: Changed) -> str:
         parts.append(_square(view, facts.box, STAYED, None))
     if ("outline", "") not in changed:
         parts.append(
-            area(view.places(room.outline), fill="none", stroke=inks.INK, stroke_width=0.6)
+            area(view.places(room.outline), fill="none", stroke=pens.INK, stroke_width=0.6)
         )
     return "".join(parts)
 
@@ -199,7 +199,7 @@ def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
         cx=x,
         cy=y,
         r=BULB,
-        fill=inks.PAPER,
+        fill=pens.PAPER,
         stroke=ink,
         stroke_width=0.5,
         stroke_dasharray=dashes,
@@ -214,7 +214,7 @@ def _square(view: View, at: Point, ink: str, dashes: str | None) -> str:
         y=y - 1.6,
         width=3.2,
         height=3.2,
-        fill=inks.PAPER,
+        fill=pens.PAPER,
         stroke=ink,
         stroke_width=0.5,
         stroke_dasharray=dashes,
@@ -247,4 +247,4 @@ def _arrow(start: Point, end: Point) -> str:
         (back[0] - 0.9 * uy, back[1] + 0.9 * ux),
         (back[0] + 0.9 * uy, back[1] - 0.9 * ux),
     ]
-    return line([start, back], stroke=inks.INK, stroke_width=0.4) + area(head, fill=inks.INK)
+    return line([start, back], stroke=pens.INK, stroke_width=0.4) + area(head, fill=pens.INK)

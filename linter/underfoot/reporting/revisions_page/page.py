@@ -12,7 +12,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.apart import is_lack_of_memory
-from underfoot.checking.falling import where_it_fell
+from underfoot.checking.crash import describe
 from underfoot.checking.report import CAUTION
 from underfoot.checking.revisions import Comparison
 from underfoot.reading.problem import Problem
@@ -91,7 +91,7 @@ def _rooms(comparison: Comparison) -> list[_Room]:
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
-            found.append(_Room(room, became, None, where_it_fell(error)))
+            found.append(_Room(room, became, None, describe(error)))
         else:
             found.append(_Room(room, became, drawn, None))
     return found

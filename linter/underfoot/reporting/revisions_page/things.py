@@ -8,7 +8,7 @@ from typing import Any
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.revisions import Change
-from underfoot.reporting.drawing.marks import Point
+from underfoot.reporting.drawing.svg import Point
 
 Changed = dict[tuple[str, str], set[str]]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from underfoot.reporting.drawing.lettering import SMALL, shorten, width_of, wrap
-from underfoot.reporting.drawing.marks import clean, escape, letters, number, tag
+from underfoot.reporting.drawing.svg import clean, escape, letters, number, tag
 
 
 def test_small_lettering_has_capitals_of_the_standard() -> None:

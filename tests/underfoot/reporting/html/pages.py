@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.underfoot.reporting.reports import KITCHEN, VERSION
-from underfoot.checking.check import Examined, examine, set_up
+from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
@@ -36,22 +36,22 @@ def standard_sets() -> tuple[RuleSet, ...]:
     return tuple(one for one in rule_sets_to_use() if one.name == "standard")
 
 
-def examine_demo(name: str) -> Examined:
+def examine_demo(name: str) -> CheckedPlan:
     """Check a demo plan with the settings beside it."""
     place = PLANS / f"{name}.yaml"
     sets = standard_sets()
-    bench = set_up(sets, settings_finder(sets, None)(str(place)), TODAY)
+    bench = make_checker(sets, settings_finder(sets, None)(str(place)), TODAY)
     return examine(place.read_bytes(), bench, path=f"plans/{name}.yaml", folder=place.parent)
 
 
-def examine_text(text: str, path: str = "plans/plan.yaml") -> Examined:
+def examine_text(text: str, path: str = "plans/plan.yaml") -> CheckedPlan:
     """Check a plan given as text, with no settings."""
     sets = standard_sets()
     settings = default_settings(rule for one in sets for rule in one.rules)
-    return examine(text.encode(), set_up(sets, settings, TODAY), path=path, folder=PLANS)
+    return examine(text.encode(), make_checker(sets, settings, TODAY), path=path, folder=PLANS)
 
 
-def page_of(*examined: Examined) -> str:
+def page_of(*examined: CheckedPlan) -> str:
     """The page of checked plans."""
     return page_of_drawn([draw_plan(each) for each in examined])
 

@@ -22,12 +22,12 @@ from tests.underfoot.reporting.html.pages import (
     read_words,
 )
 from tests.underfoot.reporting.reports import KITCHEN
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import CAUTION, DecisionUsed, ReviewUsed, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.html import DrawnPlan, draw_plan
 from underfoot.reporting.html import drawn_plan as drawn_plan_module
-from underfoot.reporting.layout import reveal
+from underfoot.reporting.layout import escape_invisible
 
 ENDLESS = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source"}
 
@@ -132,7 +132,7 @@ def test_hostile_texts_are_shown_and_nothing_more(hostile: str) -> None:
     words = read_words(hostile)
     for text in HOSTILE:
         assert text not in hostile or not set("<\u202e") & set(text)
-        assert reveal(text) in words
+        assert escape_invisible(text) in words
     assert "\u202e" not in hostile
     assert "\u200b" not in hostile
     assert not re.search(r"\b49 ", words)  # what a template would make of {{ 7 * 7 }}
@@ -337,7 +337,7 @@ def test_a_rule_stands_on_the_page_once(folder: str) -> None:
 
 
 def test_a_plan_is_let_go_once_drawn() -> None:
-    examined: Examined = examine_demo("kitchen")
+    examined: CheckedPlan = examine_demo("kitchen")
     drawn = draw_plan(examined)
     held = [getattr(drawn, name) for name in DrawnPlan.__slots__]
     assert examined.plan is not None

@@ -89,7 +89,7 @@ def collect_plans(
     passed: dict[str, Passed] = {}
     for place in paths:
         if place == STANDARD_INPUT:
-            path = place if stdin_name is None else shown(stdin_name)
+            path = place if stdin_name is None else display_path(stdin_name)
             listed.setdefault(place, PlanFile(place, path, lies_at=stdin_name))
         elif os.path.isdir(place):
             found = list(_walk_folder(place, apart))
@@ -97,7 +97,9 @@ def collect_plans(
             passed.update((real, each) for real, each in found if isinstance(each, Passed))
             problems += [problem for _, problem in found if isinstance(problem, Problem)]
             if not files:
-                problems.append(Problem("no plan was found in this folder", file=shown(place)))
+                problems.append(
+                    Problem("no plan was found in this folder", file=display_path(place))
+                )
             for real, file in sorted(files, key=lambda pair: pair[1].path.split("/")):
                 listed.setdefault(real, file)
         elif os.path.exists(place):
@@ -110,7 +112,7 @@ def collect_plans(
             else:
                 passed[real] = named
         else:
-            problems.append(Problem(_why_absent(place), file=shown(place)))
+            problems.append(Problem(_why_absent(place), file=display_path(place)))
     return Collected(tuple(listed.values()), tuple(passed.values()), tuple(dict.fromkeys(problems)))
 
 
@@ -122,8 +124,10 @@ def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed |
     elif name.lower().endswith(_ENDINGS) and os.path.isfile(real):
         kind = _kind_at(real)
     if kind == _SETTINGS and name != SETTINGS_NAME and real != apart:
-        return Problem(_NO_SETTINGS, file=shown(place))
-    return _file_at(place, real) if kind == _PLAN else Passed(shown(place), FORMAT_NAMES[kind])
+        return Problem(_NO_SETTINGS, file=display_path(place))
+    return (
+        _file_at(place, real) if kind == _PLAN else Passed(display_path(place), FORMAT_NAMES[kind])
+    )
 
 
 def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
@@ -134,12 +138,12 @@ def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
         or real == os.path.normpath(os.path.join(here, place))
         or not os.path.exists(real)
     ):
-        return PlanFile(place, shown(place), named)
+        return PlanFile(place, display_path(place), named)
     lies = os.path.relpath(real, here)
-    return PlanFile(lies, shown(lies), named)
+    return PlanFile(lies, display_path(lies), named)
 
 
-def shown(place: str) -> str:
+def display_path(place: str) -> str:
     """Write a path as reports do: as given, with forward slashes, nothing undecodable in it."""
     if not place:
         return "''"
@@ -183,7 +187,7 @@ def _walk_folder(
                 entries = sorted(scan, key=lambda entry: entry.name)
         except OSError as error:
             why = f"this folder cannot be opened: {error.strerror or error}"
-            yield real_folder, Problem(why, file=shown(folder))
+            yield real_folder, Problem(why, file=display_path(folder))
             continue
         for entry in entries:
             linked = entry.is_symlink()
@@ -192,17 +196,17 @@ def _walk_folder(
             if _is_folder(entry):
                 if leads_out or entry.name.startswith("."):
                     why = _LEADS_OUT if leads_out else "a hidden folder"
-                    yield real, Passed(shown(entry.path), why)
+                    yield real, Passed(display_path(entry.path), why)
                 elif not linked:
                     folders.append((entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
                 if leads_out:
-                    yield real, Passed(shown(entry.path), _LEADS_OUT)
+                    yield real, Passed(display_path(entry.path), _LEADS_OUT)
                 elif entry.name == SETTINGS_NAME:
-                    yield real, Passed(shown(entry.path), FORMAT_NAMES[_SETTINGS])
+                    yield real, Passed(display_path(entry.path), FORMAT_NAMES[_SETTINGS])
                 elif entry.name.startswith("."):
-                    yield real, Passed(shown(entry.path), "hidden")
+                    yield real, Passed(display_path(entry.path), "hidden")
                 else:
                     yield real, _judge_file(entry, real, place, apart)
 
@@ -214,16 +218,16 @@ def _judge_file(
     try:
         # A pipe or a device would be waited for; that a link is broken, the report says.
         if not entry.is_file() and not linked:
-            return Passed(shown(entry.path), "no file that can be read: a pipe or a device")
+            return Passed(display_path(entry.path), "no file that can be read: a pipe or a device")
         kind = _kind_at(entry.path) if entry.is_file() else _PLAN
     except OSError:
         kind = _PLAN
     if kind == _PLAN:
-        file = PlanFile(entry.path, shown(entry.path), place)
+        file = PlanFile(entry.path, display_path(entry.path), place)
         return _file_at(entry.path, real, place) if linked else file
     if kind == _SETTINGS and real != apart:
-        return Problem(_NO_SETTINGS, file=shown(entry.path))
-    return Passed(shown(entry.path), FORMAT_NAMES[kind])
+        return Problem(_NO_SETTINGS, file=display_path(entry.path))
+    return Passed(display_path(entry.path), FORMAT_NAMES[kind])
 
 
 _LEADS_OUT = "a link that leads out of the folder"

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
-from underfoot.checking.check import check_source, set_up
+from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
-from underfoot.checking.rule import Silence
+from underfoot.checking.rule import Suppression
 from underfoot.checking.settings import Origin, default_settings
 from underfoot_rules import STANDARD
 
@@ -119,24 +119,26 @@ def judged(change: Mapping[str, Any], **changes: Any) -> PlanReport:
     """Check the base plan with a change, under settings of one's own."""
     settings = replace(default_settings(STANDARD.rules), **changes)
     text = json.dumps(merge_patch(BASE, change))
-    report = check_source(text.encode(), set_up([STANDARD], settings, A_DAY), path="plan.yaml")
+    report = check_source(
+        text.encode(), make_checker([STANDARD], settings, A_DAY), path="plan.yaml"
+    )
     assert not report.problems
     assert not report.faults
     return report
 
 
-def silent_behind(silence: Silence, report: PlanReport) -> list[str]:
+def silent_behind(silence: Suppression, report: PlanReport) -> list[str]:
     """Give the rules that say they are silent for this reason."""
     return [
         row.rule
         for row in report.checks
         if row.rule in silence.silenced
-        and any(reason.why == silence.says for reason in row.reasons)
+        and any(reason.why == silence.reason for reason in row.reasons)
     ]
 
 
 @pytest.mark.parametrize("silence", TABLE, ids=lambda each: f"{each.cause} {each.silenced[0]}")
-def test_every_row_silences_while_its_cause_is_an_error_that_stands(silence: Silence) -> None:
+def test_every_row_silences_while_its_cause_is_an_error_that_stands(silence: Suppression) -> None:
     cause = silence.cause
     change = ROWS.get((cause, silence.silenced[0]), CAUSES[cause])
     as_error = {"severities": {cause: ("error", ORIGIN)}}

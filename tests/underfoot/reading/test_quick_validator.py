@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from referencing import Registry, Resource
 
 from tests.underfoot.reading.samples import FULL, SMALL
-from underfoot.reading.gate import UnknownKeywordError, compile_gate
+from underfoot.reading.quick_validator import UnknownKeywordError, compile_gate
 from underfoot.reading.schema import load_format, load_schema
 from underfoot.reading.syntax import parse
 from underfoot.reading.violations import list_violations

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from underfoot.commands.writing import say
+from underfoot.commands.output_files import say
 from underfoot.reading.problem import Problem
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-from underfoot.api import Facts, Subject, Test
+from underfoot.api import Facts, Measurement, Subject
 
 STAGES = ("made up", "laid", "covered")
 REQUIRED = {
@@ -36,13 +36,15 @@ class StripReading(NamedTuple):
     is_same: bool
 
 
-def list_tests(facts: Facts, circuit: str, stage: str) -> list[Test]:
+def list_tests(facts: Facts, circuit: str, stage: str) -> list[Measurement]:
     """List the tests of a circuit at a stage by date; those without one stand first, as listed."""
     tests = [test for test in facts.plan.tests if test.circuit == circuit and test.stage == stage]
     return sorted(tests, key=lambda test: test.date or date.min)
 
 
-def visit_of(facts: Facts, circuit: str, stage: str, reading: str | None = None) -> Test | None:
+def visit_of(
+    facts: Facts, circuit: str, stage: str, reading: str | None = None
+) -> Measurement | None:
     """Give the test of a circuit at a stage; of several the last by date counts.
 
     With a `reading` the last one counts that has it: a repeat of one reading leaves the others as
@@ -69,7 +71,7 @@ def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject]:
                 yield Subject(None, (circuit.id, stage), test.path if test else circuit.path, test)
 
 
-def read_strips(facts: Facts, circuit: str, test: Test) -> Mapping[str, StripReading]:
+def read_strips(facts: Facts, circuit: str, test: Measurement) -> Mapping[str, StripReading]:
     """Gather what the strips of a circuit read, in a test or the last time before it."""
     own = {element.id for element in facts.circuits[circuit].elements}
     found: dict[str, StripReading] = {}

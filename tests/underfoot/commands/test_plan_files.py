@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from underfoot.commands.collecting import Collected, collect_plans, shown
+from underfoot.commands.plan_files import Collected, collect_plans, display_path
 
 PLAN = "plan_format: 1\n"
 LINKS = pytest.mark.skipif(sys.platform == "win32", reason="links need a right there")
@@ -253,10 +253,10 @@ def test_a_folder_without_plans_is_said(folder: Path) -> None:
 
 
 def test_paths_are_shown_as_given_with_forward_slashes() -> None:
-    assert shown("./plans//a.yaml") == "plans/a.yaml"
-    assert shown("../plans/a.yaml") == "../plans/a.yaml"
-    assert shown(os.path.join("plans", "a.yaml")) == "plans/a.yaml"
-    assert shown("/plans/a.yaml") == "/plans/a.yaml"
+    assert display_path("./plans//a.yaml") == "plans/a.yaml"
+    assert display_path("../plans/a.yaml") == "../plans/a.yaml"
+    assert display_path(os.path.join("plans", "a.yaml")) == "plans/a.yaml"
+    assert display_path("/plans/a.yaml") == "/plans/a.yaml"
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="names are bytes there only")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from underfoot.reading.hidden import reveal
+from underfoot.reading.hidden import escape_invisible
 from underfoot.reporting.drawing.lettering import measured_width
 
 Point = tuple[float, float]
@@ -20,12 +20,12 @@ _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;",
 
 def clean(text: str) -> str:
     """Write out what a drawing cannot show or would hide, and one space for each gap."""
-    return " ".join(reveal(text).split())
+    return " ".join(escape_invisible(text).split())
 
 
 def escape(text: str) -> str:
     """Make any text safe as content and as an attribute's value."""
-    return _UNFIT.sub("\ufffd", reveal(text)).translate(_ESCAPES)
+    return _UNFIT.sub("\ufffd", escape_invisible(text)).translate(_ESCAPES)
 
 
 def number(value: float) -> str:

@@ -6,12 +6,12 @@ from typing import Any
 
 import shapely
 
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.labels import Label
-from underfoot.reporting.drawing.marks import Point, area, group
+from underfoot.reporting.drawing.outline import rings_of
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.shell import rings_of
 from underfoot.reporting.drawing.strips import written_length
+from underfoot.reporting.drawing.svg import Point, area, group
 
 BOARD_INK = "#6b4f00"
 SHEET_INK = "#006d77"
@@ -31,7 +31,7 @@ def draw_boards(scene: Scene) -> str:
             ),
             fill="none",
             stroke=BOARD_INK,
-            stroke_width=inks.FINE,
+            stroke_width=pens.FINE,
             stroke_dasharray=_DASHES[min(place, len(_DASHES) - 1)],
         )
         for place, layer in enumerate(scene.facts.boards)
@@ -64,7 +64,7 @@ def draw_sheets(scene: Scene) -> str:
         *edges,
         fill="none",
         stroke=SHEET_INK,
-        stroke_width=inks.MIDDLE,
+        stroke_width=pens.MIDDLE,
         stroke_dasharray="7 1.2",
     )
 
@@ -109,7 +109,7 @@ def draw_coverings(scene: Scene) -> str:
         ),
         fill="none",
         stroke=COVERING_INK,
-        stroke_width=inks.MIDDLE,
+        stroke_width=pens.MIDDLE,
         stroke_dasharray="0.4 1",
         stroke_linecap="round",
     )

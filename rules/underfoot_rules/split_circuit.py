@@ -15,8 +15,8 @@ from underfoot.api import (
     Facts,
     RoomFacts,
     element_current_a,
-    listed,
-    written,
+    format_quantity,
+    join_names,
 )
 
 _SLACK = 1e-9
@@ -147,7 +147,7 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
     alone = [name for name, load in loads.items() if _Run().add(load).fullness(most) > 1 + _SLACK]
     if alone:
         return (
-            f"{listed(alone[:4])}{' and others' if len(alone) > 4 else ''} "
+            f"{join_names(alone[:4])}{' and others' if len(alone) > 4 else ''} "
             f"{'passes' if len(alone) == 1 else 'pass'} the limit alone: cut shorter strips there, "
             "then divide them over several circuits."
         )
@@ -164,7 +164,9 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
 def _part(strips: Sequence[Element], loads: dict[str, Load]) -> str:
     current_a = math.fsum(loads[strip.id].current_a for strip in strips)
     length_m = math.fsum(loads[strip.id].length_m for strip in strips)
-    return f"{_spanned(strips)} ({written(current_a, 'A')}, {written(length_m, 'm')})"
+    return (
+        f"{_spanned(strips)} ({format_quantity(current_a, 'A')}, {format_quantity(length_m, 'm')})"
+    )
 
 
 def _spanned(strips: Sequence[Element]) -> str:
@@ -181,7 +183,7 @@ def _spanned(strips: Sequence[Element]) -> str:
             said.append(f"{span[0].id} to {span[-1].id}")
         else:
             said += [strip.id for strip in span]
-    return listed(said)
+    return join_names(said)
 
 
 def _follows(span: list[Element], strip: Element) -> bool:

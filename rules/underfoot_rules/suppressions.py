@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 from operator import gt
 
-from underfoot.api import Facts, Finding, Rule, Silence, Subject
+from underfoot.api import Facts, Finding, Rule, Subject, Suppression
 
 
 def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:
@@ -139,7 +139,7 @@ def rcd_miswritten(subject: Subject, finding: Finding) -> bool:
 
 def no_test(subject: Subject, finding: Finding) -> bool:
     """A stage without any test, not one of which a reading is missing."""
-    return subject.thing is not None and not subject.thing.is_recorded
+    return subject.payload is not None and not subject.payload.is_recorded
 
 
 def room_misdrawn(subject: Subject, finding: Finding) -> bool:
@@ -166,91 +166,91 @@ SENSOR_RULES = (
 HEAT_RULES = ("floor-temperature", "downward-loss", "heat-demand")
 
 SILENCES = (
-    Silence(
+    Suppression(
         "element-outside-room",
         ("wall-clearance",),
         by_items,
         by_items,
         "the strip reaches outside the room (element-outside-room)",
     ),
-    Silence(
+    Suppression(
         "odd-figure",
         ("cut-length",),
         by_row,
         by_strip_of,
         "the length of the strip cannot be meant (odd-figure)",
     ),
-    Silence(
+    Suppression(
         "sensor-missing",
         SENSOR_RULES,
         by_room,
         by_room,
         "there is no floor sensor (sensor-missing)",
     ),
-    Silence(
+    Suppression(
         "box-place",
         ("box-reach",),
         by_items,
         by_items,
         "the junction box must leave its place (box-place)",
     ),
-    Silence(
+    Suppression(
         "sensor-under-element",
         ("sensor-depth", "sensor-seam"),
         by_room,
         by_room,
         "the sensor is not below a strip (sensor-under-element)",
     ),
-    Silence(
+    Suppression(
         "sensor-under-element",
         ("sensor-other-strip",),
         by_room,
         by_room,
         "the sensor is not below a strip (sensor-under-element)",
     ),
-    Silence(
+    Suppression(
         "nothing-heated",
         ("lead-loose-end",),
         by_room_without_strips,
         by_room,
         "there are no strips for leads to end at (nothing-heated)",
     ),
-    Silence(
+    Suppression(
         "nothing-heated",
         ("thermostat-idle",),
         by_room_without_strips,
         by_room,
         "there are no strips to switch (nothing-heated)",
     ),
-    Silence(
+    Suppression(
         "floor-unlimited",
         ("sensor-other-strip",),
         by_room_not_felt,
         by_room,
         "another thermostat switches the room (floor-unlimited)",
     ),
-    Silence(
+    Suppression(
         "thermostat-missing",
         ("thermostat-idle",),
         by_room,
         by_room,
         "circuits of the room are on no thermostat (thermostat-missing)",
     ),
-    Silence(
+    Suppression(
         "thermostat-missing",
         ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit"),
         by_room,
         by_room_without_thermostat,
         "a thermostat is missing (thermostat-missing)",
     ),
-    Silence(
+    Suppression(
         "film-voltage",
         ("circuit-current",),
         by_film,
         by_films_on,
         "the film is not made for this supply (film-voltage)",
     ),
-    Silence(
+    Suppression(
         "film-voltage",
         ("breaker-rating", "cable-capacity"),
         by_film,
@@ -258,7 +258,7 @@ SILENCES = (
         "the film is not made for this supply (film-voltage)",
         withholds=rests_on("current"),
     ),
-    Silence(
+    Suppression(
         "film-voltage",
         (
             "thermostat-rating",
@@ -271,7 +271,7 @@ SILENCES = (
         by_films_fed,
         "the film is not made for this supply (film-voltage)",
     ),
-    Silence(
+    Suppression(
         "circuit-feed",
         ("circuit-feed",),
         by_circuit,
@@ -279,7 +279,7 @@ SILENCES = (
         "no lead feeds the circuit (circuit-feed)",
         whole_circuit,
     ),
-    Silence(
+    Suppression(
         "rcd",
         ("rcd-trip",),
         by_protection,
@@ -288,7 +288,7 @@ SILENCES = (
         nothing_there,
         rests_on("rcd"),
     ),
-    Silence(
+    Suppression(
         "odd-figure",
         ("rcd-leakage",),
         by_items_each,
@@ -296,7 +296,7 @@ SILENCES = (
         "the residual current of its RCD cannot be meant (odd-figure)",
         rcd_miswritten,
     ),
-    Silence(
+    Suppression(
         "insulation-missing",
         (
             "insulation-board",
@@ -312,21 +312,21 @@ SILENCES = (
         by_room,
         "there is no insulation (insulation-missing)",
     ),
-    Silence(
+    Suppression(
         "covering-fixing",
         ("lead-under-nails",),
         by_covering,
         by_covering,
         "the covering is nailed over the strips (covering-fixing)",
     ),
-    Silence(
+    Suppression(
         "membrane-missing",
         ("membrane-cover", "membrane-overlap", "membrane-taped"),
         by_room,
         by_room,
         "there is no membrane (membrane-missing)",
     ),
-    Silence(
+    Suppression(
         "test-stages",
         ("load-resistance", "insulation-resistance", "resistance-drift", "rcd-trip"),
         by_stage,
@@ -365,7 +365,7 @@ AMONG_RULES = {
 }
 
 
-def silence_drawn_room(rules: Iterable[Rule]) -> tuple[Silence, ...]:
+def silence_drawn_room(rules: Iterable[Rule]) -> tuple[Suppression, ...]:
     """Silence what looks at sizes and places in a room whose size cannot be meant."""
     drawn = [
         rule.id
@@ -374,7 +374,7 @@ def silence_drawn_room(rules: Iterable[Rule]) -> tuple[Silence, ...]:
     ]
     says = "the size of the room cannot be meant (odd-figure)"
     return tuple(
-        Silence(
+        Suppression(
             "odd-figure",
             tuple(name for name in drawn if (name in AMONG_RULES) == among),
             by_room_drawn_like_it if among else by_room,

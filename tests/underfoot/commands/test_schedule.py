@@ -14,10 +14,10 @@ import pytest
 from tests.underfoot.commands.deadly_set import DEADLY, keep
 from underfoot.__main__ import main
 from underfoot.commands import crew
-from underfoot.commands.collecting import PlanFile
 from underfoot.commands.copies import can_copy
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.reviewing import Terms
-from underfoot.commands.running import MANY, Way, run_over
+from underfoot.commands.schedule import MANY, Parallelism, run_over
 
 PLAN = Path(__file__).parents[3] / "rules" / "underfoot_rules" / "base_plan.yaml"
 Said = pytest.CaptureFixture[str]
@@ -37,7 +37,7 @@ def jobs(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     return asked
 
 
-def over(count: int, way: Way) -> None:
+def over(count: int, way: Parallelism) -> None:
     files = [PlanFile(f"{number}.yaml", f"{number}.yaml") for number in range(count)]
     run_over(files, (DEADLY,), Terms(date(2026, 10, 1)), keep, way)
 
@@ -49,25 +49,27 @@ ONE = [1] if can_copy() else []
 @pytest.mark.parametrize(
     ("count", "way", "expected"),
     [
-        (1, Way(), ONE),
-        (MANY - 1, Way(), ONE),
-        (MANY, Way(), [4]),
-        (MANY, Way(jobs=1), ONE),
-        (MANY, Way(jobs=2), [2]),
-        (3, Way(jobs=2), [2]),
-        (3, Way(jobs=8), [3]),
-        (1, Way(jobs=8), ONE),
-        (0, Way(jobs=8), []),
+        (1, Parallelism(), ONE),
+        (MANY - 1, Parallelism(), ONE),
+        (MANY, Parallelism(), [4]),
+        (MANY, Parallelism(jobs=1), ONE),
+        (MANY, Parallelism(jobs=2), [2]),
+        (3, Parallelism(jobs=2), [2]),
+        (3, Parallelism(jobs=8), [3]),
+        (1, Parallelism(jobs=8), ONE),
+        (0, Parallelism(jobs=8), []),
     ],
 )
-def test_how_many_processes(jobs: list[int], count: int, way: Way, expected: Sequence[int]) -> None:
+def test_how_many_processes(
+    jobs: list[int], count: int, way: Parallelism, expected: Sequence[int]
+) -> None:
     over(count, way)
     assert jobs == list(expected)
 
 
 def test_one_core_needs_no_second_process(jobs: list[int], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crew, "cores", lambda: 1)
-    over(MANY, Way())
+    over(MANY, Parallelism())
     assert jobs == ONE
 
 
@@ -77,7 +79,7 @@ def test_a_cluster_goes_before_all(monkeypatch: pytest.MonkeyPatch) -> None:
     seen: list[str] = []
     hand_over: Callable[..., Any] = lambda *arguments, address: seen.append(address)  # noqa: E731
     monkeypatch.setattr(cluster, "hand_over", hand_over)
-    over(1, Way(jobs=4, cluster="tcp://127.0.0.1:8786"))
+    over(1, Parallelism(jobs=4, cluster="tcp://127.0.0.1:8786"))
     assert seen == ["tcp://127.0.0.1:8786"]
 
 

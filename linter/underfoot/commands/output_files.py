@@ -155,11 +155,11 @@ def write_out(pieces: Iterable[str], form: str = "text") -> None:
 
 def say(message: str) -> None:
     """Say one line on standard error."""
-    from underfoot.reading.hidden import reveal
+    from underfoot.reading.hidden import escape_invisible
     from underfoot.reporting.ci_words import disarm
 
     err = sys.stderr
-    line = f"underfoot: {reveal(message)}"
+    line = f"underfoot: {escape_invisible(message)}"
     if not err.isatty():
         line = disarm(line)
     encoding = err.encoding or "utf-8"

@@ -10,7 +10,7 @@ import shapely
 
 from underfoot.checking.facts.at_a_glance import is_off_strips, is_off_walls
 from underfoot.checking.facts.room import RoomFacts
-from underfoot.checking.facts.sensing import AT_THE_BOX, find_conduit_width
+from underfoot.checking.facts.sensor import AT_THE_BOX, find_conduit_width
 from underfoot.physics import bodies, crossings, lines
 from underfoot.physics.bodies import Bodies
 from underfoot.physics.rectangles import EDGE, SAME
@@ -78,7 +78,7 @@ def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
     )
 
 
-def list_barring(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
+def obstacles(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
     """List the fixtures that no lead may run through, with their outlines."""
     return tuple(
         (fixture, polygon)

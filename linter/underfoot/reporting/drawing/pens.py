@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.reporting.drawing.marks import tag
+from underfoot.reporting.drawing.svg import tag
 
 # Line widths of ISO 128-2, mm.
 HAIR = 0.18

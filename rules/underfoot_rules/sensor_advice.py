@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from underfoot.api import Facts, RoomFacts, SensorPlace, at, find_sensor_place, written
+from underfoot.api import (
+    Facts,
+    RoomFacts,
+    SensorPlace,
+    find_sensor_place,
+    format_quantity,
+    point_text,
+)
 
 
 def place_sensor(
@@ -39,6 +46,7 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
     if place is None:
         return "Plan strips where the sensor can lie below one, clear of heat sources and fixtures."
     return (
-        f"{verb} {at(place.x, place.y)}: below a strip, {written(place.depth, 'mm')} from the edge "
+        f"{verb} {point_text(place.x, place.y)}: below a strip, "
+        f"{format_quantity(place.depth, 'mm')} from the edge "
         "of the heated floor."
     )

@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from underfoot.reporting.drawing.taken import (
+from underfoot.reporting.drawing.occupancy import (
     is_free,
     nothing_taken,
     overlap,

@@ -6,7 +6,7 @@ import sys
 import traceback
 
 
-def where_it_fell(error: BaseException, module: str | None = None) -> str:
+def describe(error: BaseException, module: str | None = None) -> str:
     """Say kind, place and words of an exception in one line, the same on every machine.
 
     With the name of a `module`, its own innermost line counts, if it took part: whoever wrote a

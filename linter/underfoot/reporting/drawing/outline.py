@@ -7,23 +7,23 @@ from typing import Any
 import shapely
 
 from underfoot.plan import Fixture
-from underfoot.reporting.drawing import inks
+from underfoot.reporting.drawing import pens
 from underfoot.reporting.drawing.labels import LONGEST, Label, size_of
 from underfoot.reporting.drawing.lettering import SMALL, shorten
-from underfoot.reporting.drawing.marks import Point, area, group, letters, line
+from underfoot.reporting.drawing.occupancy import Patch, patch_of
 from underfoot.reporting.drawing.scene import Scene
-from underfoot.reporting.drawing.taken import Patch, patch_of
+from underfoot.reporting.drawing.svg import Point, area, group, letters, line
 
 WALL = 1.5
 
 
 def draw_walls(scene: Scene) -> str:
     """Draw the outline; the wall is a band outside it, as thick as reads well."""
-    return area(*_wall_rings(scene), fill=inks.WALL) + area(
+    return area(*_wall_rings(scene), fill=pens.WALL) + area(
         scene.view.places(scene.facts.room.outline),
         fill="none",
-        stroke=inks.INK,
-        stroke_width=inks.MIDDLE,
+        stroke=pens.INK,
+        stroke_width=pens.MIDDLE,
         class_="outline",
     )
 
@@ -54,8 +54,8 @@ def draw_clearance(scene: Scene) -> str:
     ways = [way for way in getattr(border, "geoms", [border]) if not way.is_empty]
     return group(
         *(line(scene.view.places(way.coords)) for way in ways),
-        stroke=inks.SOFT,
-        stroke_width=inks.HAIR,
+        stroke=pens.SOFT,
+        stroke_width=pens.HAIR,
         stroke_dasharray="1.6 0.8",
         class_="clearance",
     )
@@ -87,9 +87,9 @@ def draw_origin(scene: Scene) -> str:
     return group(
         line([(x - 1.6, y), (x + 1.6, y)]),
         line([(x, y - 1.6), (x, y + 1.6)]),
-        letters("0", (x - 1.2, y + 3.2), SMALL, anchor="end", fill=inks.INK, stroke="none"),
-        stroke=inks.INK,
-        stroke_width=inks.FINE,
+        letters("0", (x - 1.2, y + 3.2), SMALL, anchor="end", fill=pens.INK, stroke="none"),
+        stroke=pens.INK,
+        stroke_width=pens.FINE,
         class_="origin",
     )
 
@@ -118,8 +118,8 @@ def _draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> s
         return area(
             places,
             fill="none",
-            stroke=inks.INK,
-            stroke_width=inks.MIDDLE,
+            stroke=pens.INK,
+            stroke_width=pens.MIDDLE,
             stroke_dasharray="3 1.2",
             data_item=fixture.id,
         )
@@ -127,24 +127,24 @@ def _draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> s
     drawn = area(
         places,
         fill=f"url(#{scene.prefix}structure)" if stops else "#eceef1",
-        stroke=inks.INK,
-        stroke_width=inks.MIDDLE,
+        stroke=pens.INK,
+        stroke_width=pens.MIDDLE,
         data_item=fixture.id,
     )
     if not stops and len(places) == 4:
         drawn += group(
             line([places[0], places[2]]),
             line([places[1], places[3]]),
-            stroke=inks.PALE,
-            stroke_width=inks.HAIR,
+            stroke=pens.PALE,
+            stroke_width=pens.HAIR,
         )
     if fixture.outlet is not None:
         x, y = scene.view.place(fixture.outlet)
         drawn += group(
             line([(x - 1, y - 1), (x + 1, y + 1)]),
             line([(x - 1, y + 1), (x + 1, y - 1)]),
-            stroke=inks.INK,
-            stroke_width=inks.FINE,
+            stroke=pens.INK,
+            stroke_width=pens.FINE,
         )
     return drawn
 
@@ -154,8 +154,8 @@ def draw_joints(scene: Scene) -> str:
     return "".join(
         line(
             scene.view.places(joint.line),
-            stroke=inks.INK,
-            stroke_width=inks.WIDE,
+            stroke=pens.INK,
+            stroke_width=pens.WIDE,
             stroke_dasharray="4 1 0.6 1 0.6 1",
             data_item=joint.id,
         )

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from shapely import Polygon
 
-from underfoot.physics import bond
 from underfoot.physics.rectangles import EDGE
 from underfoot.physics.shapes import clip
+from underfoot.physics.stagger import NearJoints, count_neighbours, find_courses, find_near_joints
 from underfoot.plan import Board, Courses, Pieces
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class WorstJoint(NamedTuple):
     line: Any
 
 
-class LayerBond(NamedTuple):
+class LayerStagger(NamedTuple):
     """One layer: how many pairs of courses lie side by side, and the joints that lie too near.
 
     `board` is the length of the whole boards of a layer laid in courses, None of one laid piece by
@@ -48,7 +48,7 @@ class LayerBond(NamedTuple):
     in_courses: bool = True
 
 
-def find_bond(room: RoomFacts, stagger: float) -> tuple[LayerBond, ...]:
+def find_stagger(room: RoomFacts, stagger: float) -> tuple[LayerStagger, ...]:
     """Find, layer by layer, the end joints nearer than `stagger` to one of the next course.
 
     A layer of courses without a board's size is left out.
@@ -63,7 +63,9 @@ def find_bond(room: RoomFacts, stagger: float) -> tuple[LayerBond, ...]:
                 continue
             if course_offset(layer, insulation.board) >= stagger - 1e-6:
                 count = _count_courses(layer, insulation.board, room)
-                found.append(LayerBond(number + 1, layer.path, count - 1, insulation.board.size[0]))
+                found.append(
+                    LayerStagger(number + 1, layer.path, count - 1, insulation.board.size[0])
+                )
                 continue
             length = insulation.board.size[0]
         else:
@@ -87,27 +89,27 @@ def _count_courses(layer: Courses, board: Board, room: RoomFacts) -> int:
 
 def _judge(
     room: RoomFacts, number: int, layer: Courses | Pieces, length: float | None, stagger: float
-) -> LayerBond:
+) -> LayerStagger:
     laid = room.boards[number]
     along = None if laid.along is None else _ALONG[laid.along]
-    courses = bond.find_courses(laid.corners, along)
+    courses = find_courses(laid.corners, along)
     if courses is None:
-        return LayerBond(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
+        return LayerStagger(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
     floor = room.floor
     if isinstance(layer, Courses) and layer.over is not None:
         floor = clip(floor, Polygon(layer.over))[0]
-    pairs = bond.find_near_joints(courses, floor, room.outline, stagger)
-    return LayerBond(
+    pairs = find_near_joints(courses, floor, room.outline, stagger)
+    return LayerStagger(
         number + 1,
         layer.path,
-        bond.count_neighbours(courses),
+        count_neighbours(courses),
         length,
         tuple(_choose(near, laid.names, laid.paths) for near in pairs),
     )
 
 
 def _choose(
-    near: tuple[bond.NearJoints, ...], names: tuple[str, ...], paths: tuple[str, ...]
+    near: tuple[NearJoints, ...], names: tuple[str, ...], paths: tuple[str, ...]
 ) -> WorstJoint:
     """Take the nearest; of joints equally near, and of the two courses, what the names decide.
 

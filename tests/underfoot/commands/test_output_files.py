@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from underfoot.commands.errors import CommandError
-from underfoot.commands.writing import (
+from underfoot.commands.output_files import (
     Writing,
     check_output,
     say,

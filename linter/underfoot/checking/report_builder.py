@@ -8,11 +8,11 @@ from datetime import date
 from typing import Any
 
 from underfoot.checking.content_marks import Marking
-from underfoot.checking.engine import Outcome, Raised, Tally
+from underfoot.checking.engine import Outcome, RuleFinding, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
 from underfoot.checking.geojson import geojson
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.numbers import written, written_limit
+from underfoot.checking.numbers import format_limit, format_quantity
 from underfoot.checking.report import (
     DEFERS,
     EVERY_RULE,
@@ -41,7 +41,7 @@ Positions = Mapping[str, tuple[int, int]]
 _SOON_DAYS = 365
 
 
-def finish(
+def build_report(
     path: str,
     plan: Plan,
     outcome: Outcome,
@@ -103,11 +103,11 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
         Changed(
             rule,
             key,
-            written_limit(limit.value, limit.unit, limit.choices),
-            written_limit(limit.default, limit.unit, limit.choices),
+            format_limit(limit.value, limit.unit, limit.choices),
+            format_limit(limit.default, limit.unit, limit.choices),
             origin,
         )
-        for rule, key, limit, origin in settings.moved
+        for rule, key, limit, origin in settings.changed_limits
     ]
     rows += [
         Changed(rule, "severity", severity, None, origin)
@@ -161,7 +161,7 @@ def _row(tally: Tally) -> CheckRow:
     )
 
 
-def _order(raised: Raised, positions: Positions, rooms: Mapping[str, int]) -> tuple[Any, ...]:
+def _order(raised: RuleFinding, positions: Positions, rooms: Mapping[str, int]) -> tuple[Any, ...]:
     subject = raised.subject
     line, column = position(raised.finding.path or subject.path, positions)
     room = len(rooms) if subject.room is None else rooms.get(subject.room, len(rooms))
@@ -180,7 +180,7 @@ def _verdict(standing: Sequence[Severity], may_be_errors: int, outcome: Outcome)
 
 def _reported(
     number: int,
-    raised: Raised,
+    raised: RuleFinding,
     positions: Positions,
     settings: Settings,
     outcome: Outcome,
@@ -233,9 +233,9 @@ def _words(finding: Finding, unit: str | None) -> dict[str, str]:
         return words
     bound = finding.least if finding.least is not None else finding.most
     if finding.measured is not None:
-        words["{measured}"] = written(finding.measured, unit, bound)
+        words["{measured}"] = format_quantity(finding.measured, unit, bound)
     if bound is not None:
-        words["{limit}"] = written(bound, unit, finding.measured)
+        words["{limit}"] = format_quantity(bound, unit, finding.measured)
     return words
 
 
@@ -245,7 +245,7 @@ def _fill(text: str, words: Mapping[str, str]) -> str:
     return text
 
 
-def _basis(raised: Raised, limits: Mapping[str, InForce]) -> Basis:
+def _basis(raised: RuleFinding, limits: Mapping[str, InForce]) -> Basis:
     basis = raised.finding.basis or raised.rule.basis
     key = raised.finding.limit_key
     origin = limits[key].origin if key is not None and key in limits else None
@@ -256,7 +256,7 @@ def _basis(raised: Raised, limits: Mapping[str, InForce]) -> Basis:
     return basis
 
 
-def _waiver(raised: Raised, outcome: Outcome) -> WaiverUsed | None:
+def _waiver(raised: RuleFinding, outcome: Outcome) -> WaiverUsed | None:
     for state in outcome.waivers:
         waiver = state.waiver
         if state.lapsed is None and covers(waiver, raised.rule.id, raised.subject):

@@ -6,10 +6,10 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple, TypeVar
 
-from underfoot.checking.check import Examined
+from underfoot.checking.check import CheckedPlan
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.collecting import PlanFile
 from underfoot.commands.copies import can_copy
+from underfoot.commands.plan_files import PlanFile
 from underfoot.commands.progress import show_progress, wants_progress
 from underfoot.commands.reviewing import Terms, examiner
 
@@ -19,7 +19,7 @@ Kept = TypeVar("Kept")
 MANY = 32
 
 
-class Way(NamedTuple):
+class Parallelism(NamedTuple):
     """In how many processes (None: as is quickest here), or on the cluster at which address."""
 
     jobs: int | None = None
@@ -30,8 +30,8 @@ def run_over(
     files: Sequence[PlanFile],
     sets: Sequence[RuleSet],
     terms: Terms,
-    keep: Callable[[Examined], Kept],
-    way: Way,
+    keep: Callable[[CheckedPlan], Kept],
+    way: Parallelism,
 ) -> Iterator[Kept]:
     """Check plans and yield what `keep`, a module's function, gives of each, in order."""
     shown = show_progress(files, shown=wants_progress(os.environ))

@@ -24,7 +24,7 @@ _MOST_LISTED = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Ledger:
+class ProblemLog:
     """The problems of one file while it is built.
 
     `positions` are the file's. `prefix` stands before the paths of things that come from another
@@ -61,7 +61,7 @@ class Ledger:
 
 
 def read_quantity(
-    ledger: Ledger, data: Data, path: str, key: str, unit: str, *, above: float | None = 0.0
+    log: ProblemLog, data: Data, path: str, key: str, unit: str, *, above: float | None = 0.0
 ) -> float | None:
     """A quantity in `unit`, more than `above` (None for any); None where it is not to be had."""
     value = data.get(key)
@@ -71,41 +71,41 @@ def read_quantity(
     try:
         number = read(value, unit)
     except QuantityError as error:
-        ledger.report(place, f"`{key}`: {error}")
+        log.report(place, f"`{key}`: {error}")
         return None
     if above is not None and number <= above:
-        ledger.report(place, f"`{key}`: {show(value)} must be more than {above:g}")
+        log.report(place, f"`{key}`: {show(value)} must be more than {above:g}")
         return None
     return number
 
 
-def read_least(ledger: Ledger, data: Data, path: str, key: str, unit: str) -> float | None:
+def read_non_negative(log: ProblemLog, data: Data, path: str, key: str, unit: str) -> float | None:
     """A quantity in `unit` of nought or more."""
-    value = read_quantity(ledger, data, path, key, unit, above=None)
+    value = read_quantity(log, data, path, key, unit, above=None)
     if value is not None and value < 0:
-        ledger.report(f"{path}.{key}", f"`{key}`: {show(data[key])} must not be less than 0")
+        log.report(f"{path}.{key}", f"`{key}`: {show(data[key])} must not be less than 0")
         return None
     return value
 
 
-def read_length(ledger: Ledger, data: Data, path: str, key: str) -> float | None:
+def read_length(log: ProblemLog, data: Data, path: str, key: str) -> float | None:
     """A length above nought, in mm."""
     value = data.get(key)
     if value is None:
         return None
-    return read_length_value(ledger, value, f"{path}.{key}", key, from_zero=False)
+    return read_length_value(log, value, f"{path}.{key}", key, from_zero=False)
 
 
-def read_length_or_none(ledger: Ledger, data: Data, path: str, key: str) -> float | None:
+def read_length_from_zero(log: ProblemLog, data: Data, path: str, key: str) -> float | None:
     """A length of nought or more, in mm."""
     value = data.get(key)
     if value is None:
         return None
-    return read_length_value(ledger, value, f"{path}.{key}", key, from_zero=True)
+    return read_length_value(log, value, f"{path}.{key}", key, from_zero=True)
 
 
 def read_length_value(
-    ledger: Ledger, value: Any, place: str, key: str, *, from_zero: bool
+    log: ProblemLog, value: Any, place: str, key: str, *, from_zero: bool
 ) -> float | None:
     """A length that stands at `place`, called `key` in messages."""
     if value.__class__ is int or value.__class__ is float:
@@ -114,19 +114,19 @@ def read_length_value(
         try:
             number = read(value, "mm")
         except QuantityError as error:
-            ledger.report(place, f"`{key}`: {error}")
+            log.report(place, f"`{key}`: {error}")
             return None
     if number <= 0 and not (from_zero and number == 0):
         least = "must not be less than 0" if from_zero else "must be more than 0"
-        ledger.report(place, f"`{key}`: {show(value)} {least}")
+        log.report(place, f"`{key}`: {show(value)} {least}")
         return None
     if number > FARTHEST:
-        ledger.report(place, f"`{key}`: {show(value)} is longer than 1 km: check the unit")
+        log.report(place, f"`{key}`: {show(value)} is longer than 1 km: check the unit")
         return None
     return number
 
 
-def read_coordinate(ledger: Ledger, value: Any, place: str) -> float | None:
+def read_coordinate(log: ProblemLog, value: Any, place: str) -> float | None:
     """One coordinate in mm, within 1 km of the origin."""
     if value.__class__ is int or value.__class__ is float:
         number = float(value)
@@ -134,54 +134,54 @@ def read_coordinate(ledger: Ledger, value: Any, place: str) -> float | None:
         try:
             number = read(value, "mm")
         except QuantityError as error:
-            ledger.report(place, str(error))
+            log.report(place, str(error))
             return None
     if not -FARTHEST <= number <= FARTHEST:
-        ledger.report(
+        log.report(
             place, f"{show(value)} lies more than 1 km from the room's origin: check the unit"
         )
         return None
     return number
 
 
-def read_pair(ledger: Ledger, value: Any, place: str) -> Point | None:
+def read_pair(log: ProblemLog, value: Any, place: str) -> Point | None:
     """A point [x, y]; None where it is not whole."""
     if value is None or len(value) != 2:
         return None
     first, second = value
     if first is None or second is None:
         return None
-    x = read_coordinate(ledger, first, f"{place}.0")
-    y = read_coordinate(ledger, second, f"{place}.1")
+    x = read_coordinate(log, first, f"{place}.0")
+    y = read_coordinate(log, second, f"{place}.1")
     return None if x is None or y is None else (x, y)
 
 
-def read_point(ledger: Ledger, data: Data, path: str, key: str) -> Point | None:
+def read_point(log: ProblemLog, data: Data, path: str, key: str) -> Point | None:
     """The point [x, y] at `key`."""
-    return read_pair(ledger, data.get(key), f"{path}.{key}")
+    return read_pair(log, data.get(key), f"{path}.{key}")
 
 
-def read_size(ledger: Ledger, data: Data, path: str, key: str) -> Point | None:
+def read_size(log: ProblemLog, data: Data, path: str, key: str) -> Point | None:
     """Two lengths above nought."""
     value = data.get(key)
     if value is None or len(value) != 2 or None in value:
         return None
     place = f"{path}.{key}"
-    first = read_length_value(ledger, value[0], f"{place}.0", key, from_zero=False)
-    second = read_length_value(ledger, value[1], f"{place}.1", key, from_zero=False)
+    first = read_length_value(log, value[0], f"{place}.0", key, from_zero=False)
+    second = read_length_value(log, value[1], f"{place}.1", key, from_zero=False)
     return None if first is None or second is None else (first, second)
 
 
-def read_direction(ledger: Ledger, data: Data, path: str) -> tuple[str, float] | None:
+def read_direction(log: ProblemLog, data: Data, path: str) -> tuple[str, float] | None:
     """`along`: ("x", 0), ("y", 0) or ("angle", degrees)."""
     value = data.get("along")
     if value == "x" or value == "y":
         return value, 0.0
-    angle_deg = read_quantity(ledger, data, path, "along", "deg", above=None)
+    angle_deg = read_quantity(log, data, path, "along", "deg", above=None)
     return None if angle_deg is None else ("angle", angle_deg)
 
 
-def read_date(ledger: Ledger, data: Data, path: str, key: str) -> date | None:
+def read_date(log: ProblemLog, data: Data, path: str, key: str) -> date | None:
     """A date of the calendar."""
     value = data.get(key)
     if value is None:
@@ -189,17 +189,17 @@ def read_date(ledger: Ledger, data: Data, path: str, key: str) -> date | None:
     try:
         return date.fromisoformat(value)
     except ValueError:
-        ledger.report(f"{path}.{key}", f"`{key}`: there is no such day as {show(value)}")
+        log.report(f"{path}.{key}", f"`{key}`: there is no such day as {show(value)}")
         return None
 
 
 def read_reference(
-    ledger: Ledger, data: Data, path: str, key: str, known: Collection[str], kind: str
+    log: ProblemLog, data: Data, path: str, key: str, known: Collection[str], kind: str
 ) -> str | None:
     """The id at `key`, reported where it names nothing that is `known`."""
     value: str | None = data.get(key)
     if value is not None and value not in known:
-        ledger.report_unknown(f"{path}.{key}", value, known, kind)
+        log.report_unknown(f"{path}.{key}", value, known, kind)
     return value
 
 
