@@ -138,7 +138,8 @@ def _measure_halls(folder: Path) -> list[Measured]:
     cold, five = best_seconds(9, [*OURS, room], [sys.executable, "-c", FIVE])
     memory = peak_mib([*OURS, str(hall)])
     # What starting the interpreter and the imports costs is no growth of the work.
-    growth = math.log((own_hall - cold) / (own_small - cold)) / math.log(LARGE / SMALL)
+    worked_large, worked_small = (max(each - cold, 1e-3) for each in (own_hall, own_small))
+    growth = math.log(worked_large / worked_small) / math.log(LARGE / SMALL)
     return [
         Measured(f"a hall of {LARGE:,} strips", own_hall / lint_hall, 0.25, 0.375, "x",
                  f"{own_hall:.2f} s against {lint_hall:.2f} s"),
