@@ -18,16 +18,16 @@ def folder() -> str:
 
 def test_a_severity_goes_from_list_and_drawing(open_page: OpenPage) -> None:
     page = open_page(page_of(examine_demo("hobby-room")))
-    assert page.locator(".finding:visible").count() == 15
+    assert page.locator(".finding:visible").count() == 16
     page.get_by_label("errors").uncheck()
-    # 11 of its 15 findings are errors.
-    assert page.locator(".finding:visible").count() == 4
-    expect(page.locator("#shown")).to_have_text("4 of 15 findings shown")
-    expect(page.locator(".hidden-words")).to_contain_text("11 of 15 not shown")
+    # 11 of its 16 findings are errors.
+    assert page.locator(".finding:visible").count() == 5
+    expect(page.locator("#shown")).to_have_text("5 of 16 findings shown")
+    expect(page.locator(".hidden-words")).to_contain_text("11 of 16 not shown")
     assert page.locator('.balloon[data-severity="error"]:visible').count() == 0
     expect(page.locator('.balloon[data-severity="warning"]')).to_be_visible()
     page.get_by_label("errors").check()
-    assert page.locator(".finding:visible").count() == 15
+    assert page.locator(".finding:visible").count() == 16
     assert page.locator('.balloon[data-severity="error"]:visible').count() >= 4
     expect(page.locator(".hidden-words")).to_be_hidden()
 
@@ -43,7 +43,7 @@ def test_rules_are_chosen_one_by_one(open_page: OpenPage) -> None:
     page.keyboard.press("Escape")
     expect(choice.get_by_label("paperwork")).to_be_hidden()
     expect(choice.locator("summary")).to_be_focused()
-    expect(choice.locator("summary")).to_contain_text("1 of 12")
+    expect(choice.locator("summary")).to_contain_text("1 of 13")
 
 
 def test_layers_come_and_go(open_page: OpenPage) -> None:
@@ -130,5 +130,5 @@ def test_without_scripts_all_is_there_to_read(open_page: OpenPage, folder: str) 
     page = open_page(folder, java_script_enabled=False)
     page.locator("#plan-1 > details > summary").click()
     expect(page.locator("#plan-1 .view svg")).to_be_visible()
-    assert page.locator("#plan-1 .finding:visible").count() == 15
+    assert page.locator("#plan-1 .finding:visible").count() == 16
     assert page.locator(".needs-script:visible").count() == 0

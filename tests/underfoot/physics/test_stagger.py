@@ -10,8 +10,9 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from underfoot.physics import rectangles, stagger
+from underfoot.physics import rectangles
 from underfoot.physics.courses import lay_courses
+from underfoot.physics.stagger import count_neighbours, find_courses, find_near_joints
 
 ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
 
@@ -63,7 +64,7 @@ def _cases(draw: st.DrawFn) -> tuple[shapely.Polygon, str, float, float]:
 def test_nearest_joints_agree_with_a_scan(case: tuple[shapely.Polygon, str, float, float]) -> None:
     room, along, stagger, within = case
     laid = lay_courses(room, 1200.0, 600.0, along, stagger)
-    found = stagger.find_courses(laid.corners, ALONG[along])
+    found = find_courses(laid.corners, ALONG[along])
     assert found is not None
     low = laid.corners[:, :, 1 if along == "x" else 0].min(axis=1)
     expected = []
@@ -86,7 +87,7 @@ def test_nearest_joints_agree_with_a_scan(case: tuple[shapely.Polygon, str, floa
         near = [offset for offset, wall in zip(near, walled, strict=True) if not wall]
         if near and min(near) < within:
             expected.append(min(near))
-    pairs = stagger.find_near_joints(found, room, room, within)
+    pairs = find_near_joints(found, room, room, within)
     assert [joints[0].offset for joints in pairs] == pytest.approx(expected)
 
 
@@ -110,12 +111,12 @@ def test_pieces_in_line_are_courses_however_they_are_turned(angle_deg: float) ->
         (1900, 600, 100, 600), (0, 1200, 1100, 300), (1100, 1200, 900, 300),
         angle_deg=angle_deg,
     )  # fmt: skip
-    found = stagger.find_courses(boards)
+    found = find_courses(boards)
     assert found is not None
     assert len(found.courses) == 3
-    assert stagger.count_neighbours(found) == 2
+    assert count_neighbours(found) == 2
     floor = shapely.union_all(rectangles.polygons(boards)).buffer(1, join_style="mitre")
-    pairs = stagger.find_near_joints(found, floor, floor, 450.0)
+    pairs = find_near_joints(found, floor, floor, 450.0)
     # Joints at 1200, at 700 and 1900, at 1100: the nearest lie 500 and 400 mm apart.
     assert [joints[0].offset for joints in pairs] == [pytest.approx(400.0)]
     assert pairs[0][0].first == (2, 3)
@@ -134,9 +135,9 @@ def test_pieces_in_line_are_courses_however_they_are_turned(angle_deg: float) ->
     ],
 )
 def test_pieces_that_are_no_courses(places: list[tuple[float, float, float, float]]) -> None:
-    assert stagger.find_courses(_boards(*places)) is None
+    assert find_courses(_boards(*places)) is None
 
 
 def test_pieces_at_different_angles_are_no_courses() -> None:
     boards = np.concatenate((_boards((0, 0, 1200, 600)), _boards((0, 700, 1200, 600), angle_deg=3)))
-    assert stagger.find_courses(boards) is None
+    assert find_courses(boards) is None
