@@ -16,6 +16,8 @@ from typing import Any
 import yaml
 
 from tests.benchmarks.rooms import plan_room, render_room
+from tests.seeded_faults.judging import find
+from underfoot.api import Data, Mutation
 from underfoot_rules import STANDARD
 
 CATALOGUE = "catalogue.yaml"
@@ -115,6 +117,14 @@ def _faulty_demos() -> tuple[str, ...]:
     )
 
 
+def _damage(mutation: Mutation, plan: Data, random_source: random.Random) -> Data | None:
+    """Damage a plan; None where its rule does not find it."""
+    done = mutation.apply(plan, random_source)
+    if done is None:
+        return None
+    return done.data if any(each.rule == mutation.rule for each in find(done.data)) else None
+
+
 def _damage_rooms() -> Iterator[str]:
     """Go round the damages: one to a plan, then two, then three; what does not fit is left out."""
     mutations = STANDARD.mutations
@@ -124,13 +134,12 @@ def _damage_rooms() -> Iterator[str]:
             number += 1
             plan = _room(number)
             random_source = random.Random(f"{mutation.name} {turn}")
-            done = mutation.apply(plan, random_source)
+            done = _damage(mutation, plan, random_source)
             if done is None:
                 continue
-            plan = done.data
+            plan = done
             for further in range(number % 3):
                 other = mutations[(first + 37 * (further + 1)) % len(mutations)]
-                also = other.apply(plan, random_source)
-                plan = plan if also is None else also.data
+                plan = _damage(other, plan, random_source) or plan
             # What a damage did to the materials stays in the plan.
             yield _write(plan if plan["materials"] != _room(number)["materials"] else _share(plan))

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from tests.second_opinion.foreseeing import foresee
 from underfoot.api import Damaged, Data, Expected, Mutation
 from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.settings import default_settings
@@ -52,8 +53,12 @@ class Verdict:
 
 
 def damage(mutation: Mutation, plan: Data, seed: int) -> Damaged | None:
-    """Damage a plan by a mutation with a random source of its own."""
-    return mutation.apply(plan, random.Random(f"{mutation.name} {seed}"))
+    """Damage a plan by a mutation with a random source of its own, and say all that this causes.
+
+    None where the mutation does not fit the plan, or where that cannot be said for sure.
+    """
+    damaged = mutation.apply(plan, random.Random(f"{mutation.name} {seed}"))
+    return None if damaged is None else foresee(mutation, plan, damaged)
 
 
 def judge(

@@ -7,12 +7,12 @@ import math
 import random
 from typing import Literal
 
+from tests.second_opinion.comparing import UnclearError
+from tests.second_opinion.listing import list_faults
 from tests.seeded_faults.floors import Film, Floor, Turn, lay_floor
 from tests.seeded_faults.recording import record_tests
 from tests.seeded_faults.wiring import Names, Supply, share_protection, wire_room
 from underfoot.api import Data
-from underfoot_rules.mutations.causing import list_faults
-from underfoot_rules.mutations.comparing import UnclearError
 
 Size = Literal["small", "any", "large"]
 

@@ -21,10 +21,14 @@ class Expected(NamedTuple):
 
 
 class Damaged(NamedTuple):
-    """A damaged plan as plain data, and all that the damage causes, its own rule first."""
+    """A damaged plan as plain data, and what the damage surely causes, its own rule's first.
+
+    `expected` is empty where that hangs on the drawing: then checking the plan shows whether the
+    rule speaks at all.
+    """
 
     data: Data
-    expected: tuple[Expected, ...]
+    expected: tuple[Expected, ...] = ()
 
 
 Apply = Callable[[Data, random.Random], Damaged | None]

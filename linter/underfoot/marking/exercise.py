@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from underfoot.checking.check import CheckedPlan, Checker, examine
 from underfoot.checking.matching import Identity, identity_of
-from underfoot.checking.mutation import Data, Mutation
+from underfoot.checking.mutation import Damaged, Data, Mutation
 from underfoot.checking.report import ReportedFinding
 from underfoot.marking.in_style import only_lacks, write_in_style
 from underfoot.marking.plan_text import write_yaml
@@ -148,10 +148,16 @@ def _try(
             and one.severity != "note" and one.waiver is None
         ]  # fmt: skip
         if own and all(key in found for key in put_in):
-            first = applied.expected[0]
-            meant: Identity = (first.rule, first.room, tuple(first.items))
-            return damaged, examined, meant if meant in own else own[0]
+            return damaged, examined, _choose_meant(own, applied)
     return None
+
+
+def _choose_meant(own: Sequence[Identity], applied: Damaged) -> Identity:
+    """Choose what the damage was meant to show, else the first by room and items."""
+    meant = [(one.rule, one.room, tuple(one.items)) for one in applied.expected[:1]]
+    if meant:
+        return meant[0] if meant[0] in own else own[0]
+    return min(own, key=lambda one: (one[1] or "", one[2]))
 
 
 def write_plan(data: Data) -> str:

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from underfoot.checking.mutation import Data, Mutation
+from underfoot.checking.check import Checker, check_source
+from underfoot.checking.mutation import Damaged, Data, Mutation
 from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
 from underfoot.marking.judging import Attempt, Desk, judge_source
@@ -115,7 +116,7 @@ def _try_model(name: str, data: Data, desk: Desk) -> Tried:
 def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
     for draw in range(_DRAWS):
         damaged = mutation.apply(best.data, random.Random(f"trial {mutation.name} {draw}"))
-        if damaged is not None:
+        if damaged is not None and _shows(mutation, damaged, desk):
             break
     else:
         return None
@@ -135,6 +136,15 @@ def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
         tuple(one for one in attempt.failed_by if one not in before.failed_by),
         tuple(change.said for change in attempt.changes if change not in before.changes),
     )
+
+
+def _shows(mutation: Mutation, damaged: Damaged, desk: Desk) -> bool:
+    """Tell whether the mutation's rule speaks in the damaged plan, before the brief is put back."""
+    if damaged.expected:
+        return True
+    checker = Checker(desk.scheme.settings, desk.program, desk.today)
+    report = check_source(json.dumps(damaged.data).encode(), checker, path="trial.yaml")
+    return any(finding.rule == mutation.rule for finding in report.findings)
 
 
 def write_trial(trial: Trial) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """Ways in which plans are really got wrong, by the rule that each breaks.
 
-What a damage causes is worked out here by arithmetic of its own, from the plan as written: no rule
-is asked, so that damaged plans put the rules to the proof.
+A damage says itself what it surely causes. Where that hangs on the drawing, whoever uses it checks
+the damaged plan to see whether it shows.
 """
 
 from __future__ import annotations

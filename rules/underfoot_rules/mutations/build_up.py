@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot_rules.mutations.causing import cause_drawn, cause_with
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
 from underfoot_rules.mutations.drawn import draw, inside
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
@@ -21,7 +20,7 @@ def choose_other_kind(data: Data, rng: random.Random) -> Damaged | None:
     plan["materials"]["coverings"][covering]["kind"] = "cork parquet"
     pairs = [(room, film) for room in rooms for film in films_in(plan, room)]
     own = [Expected("covering-suits-film", room, (film,), "error") for room, film in pairs]
-    return cause_with(plan, own, tuple(rooms))
+    return Damaged(plan, tuple(own))
 
 
 def nail_down(data: Data, rng: random.Random) -> Damaged | None:
@@ -62,7 +61,7 @@ def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
     resists = rng.uniform(0.152, 0.2)
     plan["rooms"][room]["underlay"] = {"thickness": 6, "resistance": f"{resists:.3f} m2 K/W"}
     own = Expected("covering-resistance", room, (), "warning")
-    return cause_with(plan, [own], (room,), heat="another floor")
+    return Damaged(plan, (own,))
 
 
 def choose_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
@@ -74,7 +73,7 @@ def choose_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
     told = plan["materials"]["coverings"][covering]
     told["resistance"] = f"{rng.uniform(0.152, 0.22):.3f} m2 K/W"
     own = [Expected("covering-resistance", room, (), "warning") for room in rooms]
-    return cause_with(plan, own, tuple(rooms), heat="another floor")
+    return Damaged(plan, tuple(own))
 
 
 def forget_damp(data: Data, rng: random.Random) -> Damaged | None:
@@ -103,7 +102,7 @@ def take_stronger_film(data: Data, rng: random.Random) -> Damaged | None:
     told = plan["materials"]["films"][film]
     number, unit = told["output"].split()
     told["output"] = f"{float(number) * rng.uniform(1.2, 2.2):.1f} {unit}"
-    return cause_drawn(plan, "floor-temperature", tuple(plan["rooms"]), heat="another floor")
+    return Damaged(plan)
 
 
 def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
@@ -111,7 +110,7 @@ def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
     plan = copy_plan(data)
     film = rng.choice(sorted({f for room in heated_rooms(plan) for f in films_in(plan, room)}))
     plan["materials"]["films"][film]["warmest"] = f"{rng.uniform(30.5, 45):.1f} degC"
-    return cause_drawn(plan, "film-temperature", tuple(plan["rooms"]), heat="another floor")
+    return Damaged(plan)
 
 
 def lay_carpet_thick(data: Data, rng: random.Random) -> Damaged | None:
@@ -125,11 +124,7 @@ def lay_carpet_thick(data: Data, rng: random.Random) -> Damaged | None:
     for room in rooms:
         soft = f"{rng.uniform(0.4, 0.49):.3f} m2 K/W"
         plan["rooms"][room]["underlay"] = {"thickness": 25, "resistance": soft}
-    caused = cause_drawn(plan, "film-temperature", tuple(rooms), heat="another floor")
-    if caused is None:
-        return None
-    kept_in = tuple(Expected("covering-resistance", room, (), "warning") for room in rooms)
-    return Damaged(plan, (*caused.expected, *kept_in))
+    return Damaged(plan)
 
 
 def mix_films(data: Data, rng: random.Random) -> Damaged | None:
@@ -153,7 +148,7 @@ def mix_films(data: Data, rng: random.Random) -> Damaged | None:
     films["film-weaker"] = weaker
     for strip in over:
         room.data["elements"][strip.id]["film"] = "film-weaker"
-    return cause_drawn(plan, "floor-limit", (room.id,), heat="another floor")
+    return Damaged(plan)
 
 
 def take_radiator_out(data: Data, rng: random.Random) -> Damaged | None:
@@ -164,7 +159,7 @@ def take_radiator_out(data: Data, rng: random.Random) -> Damaged | None:
         return None
     room = rng.choice(rooms)
     del plan["rooms"][room]["other_heat"]
-    return cause_drawn(plan, "heat-demand", (room,), heat="less power")
+    return Damaged(plan)
 
 
 def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
@@ -181,7 +176,7 @@ def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     subfloor = plan["rooms"][room]["subfloor"]
     subfloor["layers"] = subfloor["layers"][:1]
-    return cause_drawn(plan, "downward-loss", (room,), heat="another floor")
+    return Damaged(plan)
 
 
 def underrate_loss(data: Data, rng: random.Random) -> Damaged | None:
@@ -193,7 +188,7 @@ def underrate_loss(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     power = sum(strip_power(plan, strip) for strip in draw(plan, room).strips.values())
     plan["rooms"][room]["heat_loss"] = f"{power * rng.uniform(0.93, 1.6):.0f} W"
-    return cause_drawn(plan, "heat-demand", (room,), heat="less power")
+    return Damaged(plan)
 
 
 MUTATIONS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Data
+from underfoot.api import Damaged, Data, Expected, Severity
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
@@ -120,3 +120,10 @@ def choose_covering(data: Data, rng: random.Random) -> tuple[Data, str, list[str
         return None
     name = rng.choice(list(rooms))
     return plan, name, rooms[name]
+
+
+def cause(
+    plan: Data, rule: str, room: str | None, *items: str, severity: Severity | None = None
+) -> Damaged:
+    """Return a damage that surely causes one finding and no other."""
+    return Damaged(plan, (Expected(rule, room, items, severity),))

@@ -6,7 +6,6 @@ import random
 from typing import Any
 
 from underfoot.api import Damaged, Data, Mutation, read_quantity
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,
@@ -30,7 +29,7 @@ def skip_strip(data: Data, rng: random.Random) -> Damaged | None:
         named = [stop for stop in told["route"] if isinstance(stop, str)]
         if strip in named and len(named) > 2:
             told["route"].remove(strip)
-    return cause_drawn(plan, "circuit-feed", (room.id,))
+    return Damaged(plan)
 
 
 def mix_circuits(data: Data, rng: random.Random) -> Damaged | None:
@@ -46,7 +45,7 @@ def mix_circuits(data: Data, rng: random.Random) -> Damaged | None:
     if not others:
         return None
     room.data["elements"][strip.id]["circuit"] = rng.choice(sorted(map(str, others)))
-    return cause_drawn(plan, "circuit-feed", (room.id,))
+    return Damaged(plan)
 
 
 def label_lead_wrong(data: Data, rng: random.Random) -> Damaged | None:
@@ -57,7 +56,7 @@ def label_lead_wrong(data: Data, rng: random.Random) -> Damaged | None:
     plan, room = chosen
     lead = room.data["leads"][rng.choice(list(room.leads))]
     lead["circuit"] = rng.choice([name for name in plan["circuits"] if name != lead["circuit"]])
-    return cause_drawn(plan, "circuit-feed", (room.id,))
+    return Damaged(plan)
 
 
 def _choose_two(data: Data, rng: random.Random) -> tuple[Data, Drawn, list[Strip], str] | None:
@@ -88,7 +87,7 @@ def reach_too_far(data: Data, rng: random.Random) -> Damaged | None:
     if not leads:
         return None
     rng.choice(leads)["route"].append(rng.choice(strips).id)
-    return cause_drawn(plan, "circuits-joined", (room.id,))
+    return Damaged(plan)
 
 
 def feed_from_second(data: Data, rng: random.Random) -> Damaged | None:
@@ -100,7 +99,7 @@ def feed_from_second(data: Data, rng: random.Random) -> Damaged | None:
     strip = rng.choice(strips)
     end = "end" if strip.connected == "start" else "start"
     _add_lead(room, next(iter(room.leads)), other, ["junction-box", f"{strip.id}.{end}"])
-    return cause_drawn(plan, "circuits-joined", (room.id,))
+    return Damaged(plan)
 
 
 def label_jumper_wrong(data: Data, rng: random.Random) -> Damaged | None:
@@ -112,7 +111,7 @@ def label_jumper_wrong(data: Data, rng: random.Random) -> Damaged | None:
     ends = [f"{s.id}.{'end' if s.connected == 'start' else 'start'}" for s in strips]
     at = rng.randrange(len(ends) - 1)
     _add_lead(room, next(iter(room.leads)), other, ends[at : at + 2])
-    return cause_drawn(plan, "circuits-joined", (room.id,))
+    return Damaged(plan)
 
 
 def forget_circuit(data: Data, rng: random.Random) -> Damaged | None:
@@ -135,7 +134,7 @@ def forget_circuit(data: Data, rng: random.Random) -> Damaged | None:
             if len(named) < 3:
                 return None
             lead["route"].remove(strip.id)
-    return cause_drawn(plan, "circuit-feed", (room.id,))
+    return Damaged(plan)
 
 
 def forget_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -148,7 +147,7 @@ def forget_lead(data: Data, rng: random.Random) -> Damaged | None:
     for room in plan["rooms"].values():
         leads = room.get("leads") or {}
         room["leads"] = {key: told for key, told in leads.items() if told["circuit"] != name}
-    return cause_drawn(plan, "circuit-feed")
+    return Damaged(plan)
 
 
 def join_circuits(data: Data, rng: random.Random) -> Damaged | None:
@@ -205,7 +204,7 @@ def _join(data: Data, rng: random.Random, rule: str, *, one_lead: bool) -> Damag
             for stop in leads.pop(name)["route"]
             if isinstance(stop, str) and stop in room.strips
         ]
-    return cause_drawn(plan, rule, (room.id,))
+    return Damaged(plan)
 
 
 def allow_less(data: Data, rng: random.Random) -> Damaged | None:
@@ -218,7 +217,7 @@ def allow_less(data: Data, rng: random.Random) -> Damaged | None:
     metres = sum(strip.length for strip in load.strips) / 1000
     film = plan["materials"]["films"][rng.choice(load.strips).film]
     film["longest_circuit"] = f"{metres - rng.choice((0.1, 0.5, 1)):.3f} m"
-    return cause_drawn(plan, "circuit-element-length", ())
+    return Damaged(plan)
 
 
 def press_weak_connectors(data: Data, rng: random.Random) -> Damaged | None:
@@ -233,7 +232,7 @@ def press_weak_connectors(data: Data, rng: random.Random) -> Damaged | None:
     if bears_a < 1:
         return None  # no connector is made for so little
     film["largest_current"] = f"{bears_a:.2f} A"
-    return cause_drawn(plan, "circuit-current", ())
+    return Damaged(plan)
 
 
 def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
@@ -247,7 +246,7 @@ def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
     film["voltage"] = f"{now} V"
     if not _measure_again(plan, name, (now / before) ** 2):
         return None
-    return cause_drawn(plan, "film-voltage", tuple(plan["rooms"]), heat="another floor")
+    return Damaged(plan)
 
 
 def _measure_again(plan: Data, film: str, times: float) -> bool:
@@ -277,7 +276,7 @@ def change_supply(data: Data, rng: random.Random) -> Damaged | None:
     if plan["supply"].get("system") == "SELV":
         return None
     plan["supply"]["voltage"] = f"{rng.choice((110, 120, 200, 215, 245, 253, 277))} V"
-    return cause_drawn(plan, "film-voltage", tuple(plan["rooms"]), heat="another floor")
+    return Damaged(plan)
 
 
 MUTATIONS = (

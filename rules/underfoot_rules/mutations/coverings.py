@@ -6,32 +6,22 @@ import random
 from collections.abc import Callable
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
 from underfoot_rules.mutations.expand_rows import copy_plan
 
 
 def glue_down(data: Data, rng: random.Random) -> Damaged | None:
-    """Glue a covering to what lies below it."""
-    return _fix_covering(data, rng, "glued", "covering-bond")
-
-
-def glue_to_boards(data: Data, rng: random.Random) -> Damaged | None:
-    """Glue a covering to the overlay, over a film that needs a loose floor."""
-    return _fix_covering(data, rng, "glued", "film-standard")
-
-
-def _fix_covering(data: Data, rng: random.Random, fixing: str, rule: str) -> Damaged | None:
+    """Glue a covering to what lies below it, be it the sheet or an overlay."""
     chosen = choose_covering(data, rng)
     if chosen is None:
         return None
-    plan, covering, rooms = chosen
-    plan["materials"]["coverings"][covering]["fixing"] = fixing
-    return cause_drawn(plan, rule, tuple(rooms))
+    plan, covering, _ = chosen
+    plan["materials"]["coverings"][covering]["fixing"] = "glued"
+    return Damaged(plan)
 
 
 def _change_overlay(
-    data: Data, rng: random.Random, rule: str, change: Callable[[Data], None]
+    data: Data, rng: random.Random, change: Callable[[Data], None]
 ) -> Damaged | None:
     plan = copy_plan(data)
     rooms = [room for room in heated_rooms(plan) if plan["rooms"][room].get("overlay")]
@@ -39,33 +29,29 @@ def _change_overlay(
         return None
     room = rng.choice(rooms)
     change(plan["rooms"][room])
-    return cause_drawn(plan, rule, (room,), heat="another floor")
+    return Damaged(plan)
 
 
 def glue_overlay(data: Data, rng: random.Random) -> Damaged | None:
     """Glue the overlay to the sheet below it."""
-    return _change_overlay(
-        data, rng, "covering-bond", lambda room: room["overlay"].update(fixing="glued")
-    )
+    return _change_overlay(data, rng, lambda room: room["overlay"].update(fixing="glued"))
 
 
 def screw_overlay(data: Data, rng: random.Random) -> Damaged | None:
     """Screw or nail the overlay down, through the strips."""
     how = rng.choice(("screwed", "nailed"))
-    return _change_overlay(
-        data, rng, "covering-fixing", lambda room: room["overlay"].update(fixing=how)
-    )
+    return _change_overlay(data, rng, lambda room: room["overlay"].update(fixing=how))
 
 
 def leave_out_overlay(data: Data, rng: random.Random) -> Damaged | None:
     """Leave out the boards below a soft covering."""
-    return _change_overlay(data, rng, "load-spreading", lambda room: room.pop("overlay"))
+    return _change_overlay(data, rng, lambda room: room.pop("overlay"))
 
 
 def soften_overlay(data: Data, rng: random.Random) -> Damaged | None:
     """Take something softer or thinner in place of the overlay's boards."""
     change = rng.choice(({"material": "foam"}, {"material": "cork"}, {"thickness": 3}))
-    return _change_overlay(data, rng, "load-spreading", lambda room: room["overlay"].update(change))
+    return _change_overlay(data, rng, lambda room: room["overlay"].update(change))
 
 
 def choose_thin_covering(data: Data, rng: random.Random) -> Damaged | None:
@@ -73,9 +59,9 @@ def choose_thin_covering(data: Data, rng: random.Random) -> Damaged | None:
     chosen = choose_covering(data, rng)
     if chosen is None:
         return None
-    plan, covering, rooms = chosen
+    plan, covering, _ = chosen
     plan["materials"]["coverings"][covering]["thickness"] = rng.choice((3, 4, 5, 5.5))
-    return cause_drawn(plan, "load-spreading", tuple(rooms))
+    return Damaged(plan)
 
 
 def take_other_standard(data: Data, rng: random.Random) -> Damaged | None:
@@ -87,7 +73,7 @@ def take_other_standard(data: Data, rng: random.Random) -> Damaged | None:
     told = plan["materials"]["films"][rng.choice(films)]
     is_loose = told.get("standard", "").endswith("2-106")
     told["standard"] = "IEC 60335-2-96" if is_loose else "IEC 60335-2-106"
-    return cause_drawn(plan, "film-standard", tuple(heated_rooms(plan)))
+    return Damaged(plan)
 
 
 def lay_on_wet(data: Data, rng: random.Random) -> Damaged | None:
@@ -111,7 +97,7 @@ def lay_on_wet(data: Data, rng: random.Random) -> Damaged | None:
             subfloor["moisture"] = value
     else:
         subfloor["moisture"] = {"value": f"{rng.uniform(13, 22):.1f} %", "method": "by weight"}
-    return cause_drawn(plan, "moisture-reading", (room,))
+    return Damaged(plan)
 
 
 MUTATIONS = (
@@ -123,7 +109,7 @@ MUTATIONS = (
              "The boards below the covering were screwed down.", screw_overlay),
     Mutation("film-standard", "glued-to-boards",
              "The covering was glued to the boards, over a film for loose-laid floors.",
-             glue_to_boards),
+             glue_down),
     Mutation("film-standard", "other-make",
              "The film came in the make for the other way of laying.", take_other_standard),
     Mutation("load-spreading", "overlay-left-out",

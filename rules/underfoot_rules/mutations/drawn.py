@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import shapely
 from shapely import LineString, Point, Polygon
 
-from underfoot.api import Data
-from underfoot_rules.mutations.comparing import UnclearError
+from underfoot.api import Data, read_quantity
 from underfoot_rules.mutations.expand_rows import direction, film_width, mm
 
 Spot = tuple[float, float]
+
+# Below this height furniture keeps heat in (mm).
+LOW = 60.0
 
 
 class Strip(NamedTuple):
@@ -47,6 +51,11 @@ class Fixture(NamedTuple):
     def stands(self) -> bool:
         """Everything stands that is not on legs and does not lie flat."""
         return self.kind not in ("on legs", "lying flat")
+
+    @property
+    def is_low(self) -> bool:
+        """Furniture, known to be so, that lets too little heat out from below it."""
+        return not self.stands and self.clear is not None and self.clear < LOW
 
     @property
     def kept_free(self) -> float:
@@ -200,16 +209,15 @@ def _name_stop(stop: Any, strips: dict[str, Strip]) -> str | None:
     return stop if stop == "junction-box" else f"{name}.{end or strips[name].connected}"
 
 
-# Two insulated conductors side by side, of the sizes that plans here are drawn with.
-_PAIRS = {"1 mm2": (5.2, 2.6), "1.5 mm2": (6.0, 3.0), "2.5 mm2": (7.2, 3.6), "4 mm2": (8.4, 4.2),
-          "6 mm2": (9.4, 4.7)}  # fmt: skip
+# Two insulated conductors side by side, of the sizes (mm2) that plans here are drawn with.
+PAIRS: Mapping[float, Spot] = {
+    1: (5.2, 2.6), 1.5: (6.0, 3.0), 2.5: (7.2, 3.6), 4: (8.4, 4.2), 6: (9.4, 4.7),
+}  # fmt: skip
 
 
 def _lead_size(told: Data) -> tuple[float, float]:
-    """Give the width and the thickness of a lead; UnclearError where its size is another."""
-    if told.get("size", "1.5 mm2") not in _PAIRS:
-        raise UnclearError
-    width, thickness = _PAIRS[told.get("size", "1.5 mm2")]
+    """Return the width and the thickness of a lead, none where they are neither told nor known."""
+    width, thickness = PAIRS.get(read_quantity(told.get("size", "1.5 mm2"), "mm2"), (0.0, 0.0))
     if "thickness" in told:
         thickness = mm(told["thickness"])
     return (mm(told["width"]) if "width" in told else max(width, thickness)), thickness
@@ -268,3 +276,25 @@ def middle(strip: Strip) -> Spot:
 def apart(first: Spot, second: Spot) -> float:
     """Give the distance between two points."""
     return math.dist(first, second)
+
+
+def share_heated(room: Drawn) -> float:
+    """Give the heated share, in percent, of the floor that strips may reach."""
+    kept = [f.shape.buffer(f.kept_free) for f in room.fixtures.values() if f.kept_free]
+    low = [f.shape for f in room.fixtures.values() if f.is_low]
+    reachable = room.outline.buffer(-50).difference(shapely.union_all([*kept, *low]))
+    return float(100 * heated(room).intersection(reachable).area / reachable.area)
+
+
+def cable_needed(room: Drawn) -> float | None:
+    """Give the length that a sensor's cable needs in mm; None where the plan does not say."""
+    thermostat = room.data.get("thermostat")
+    if len(room.sensor_way) < 2 or not thermostat or "height" not in thermostat:
+        return None
+    if thermostat.get("room", room.id) != room.id:
+        return None
+    along = sum(math.dist(*pair) for pair in pairwise(room.sensor_way))
+    aside = 0.0
+    if "at" in thermostat and room.box is not None:
+        aside = math.dist(room.box, (mm(thermostat["at"][0]), mm(thermostat["at"][1])))
+    return along + mm(thermostat["height"]) + aside

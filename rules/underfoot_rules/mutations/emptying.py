@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import heated_rooms
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 
@@ -28,7 +27,7 @@ def forget_strips(data: Data, rng: random.Random) -> Damaged | None:
         return None
     name = rng.choice(rooms)
     _take_strips_out(plan, name)
-    return cause_drawn(plan, "nothing-heated", (), wanted=lambda found: found.room == name)
+    return Damaged(plan)
 
 
 def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
@@ -38,7 +37,7 @@ def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
     plan = open_rows(data)
     for name in plan["rooms"]:
         _take_strips_out(plan, name)
-    return cause_drawn(plan, "nothing-heated", ())
+    return Damaged(plan)
 
 
 def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
@@ -49,7 +48,7 @@ def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan = copy_plan(data)
     plan["circuits"]["C-over"] = dict(circuits[rng.choice(heads)])
-    return cause_drawn(plan, "nothing-heated", ())
+    return Damaged(plan)
 
 
 MUTATIONS = (

@@ -15,19 +15,6 @@ def copy_plan(data: Data) -> Data:
     return cast(Data, json.loads(json.dumps(data)))
 
 
-def lay_in_catalogue(data: Data, catalogue: Data) -> Data:
-    """Write a catalogue's entries into the plan that names it; the plan's own win."""
-    plan = copy_plan(data)
-    plan.pop("catalogue", None)
-    own = plan.setdefault("materials", {})
-    for kind, entries in copy_plan(catalogue).get("materials", {}).items():
-        own[kind] = {**entries, **(own.get(kind) or {})}
-    steps = {**catalogue.get("method_statement", {}), **(plan.get("method_statement") or {})}
-    if steps:
-        plan["method_statement"] = steps
-    return plan
-
-
 def mm(value: Any) -> float:
     """Read a length as written."""
     return float(value) if isinstance(value, int | float) else read_quantity(value, "mm")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot_rules.mutations.causing import cause, cause_with
+from underfoot_rules.mutations.choosing import cause
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 
 # Ratings that no breaker has, by one that is made.
@@ -56,7 +56,7 @@ def invent_breaker(data: Data, rng: random.Random) -> Damaged | None:
         return None
     name, told, rating = rng.choice(rated)
     told["breaker"] = f"{rng.choice(NOT_MADE[rating])} A"
-    return cause_with(plan, [Expected("odd-figure", None, (name, "breaker"), "warning")])
+    return Damaged(plan, (Expected("odd-figure", None, (name, "breaker"), "warning"),))
 
 
 def draw_in_metres(data: Data, rng: random.Random) -> Damaged | None:

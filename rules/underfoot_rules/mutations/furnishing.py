@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,
@@ -19,7 +18,7 @@ def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
     """Draw a strip too long, up to a fixture or under it."""
     if not any(room.get("fixtures") for room in data["rooms"].values()):
         return None
-    return lengthen(data, rng, "fixture-clearance")
+    return lengthen(data, rng)
 
 
 def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
@@ -37,12 +36,12 @@ def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
     told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
     if "outlet" in told:
         return None
-    return cause_drawn(plan, "fixture-clearance", (room.id,))
+    return Damaged(plan)
 
 
 def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
     """Add a fixture after the floor was drawn, and leave the strips below it."""
-    return _add_fixture(data, rng, "fixture-clearance", {"kind": "floor-mounted"})
+    return _add_fixture(data, rng, {"kind": "floor-mounted"})
 
 
 def buy_hotter_stove(data: Data, rng: random.Random) -> Damaged | None:
@@ -55,7 +54,7 @@ def buy_hotter_stove(data: Data, rng: random.Random) -> Damaged | None:
     if not stoves:
         return None
     room.data["fixtures"][rng.choice(stoves)]["clearance"] = rng.choice((200, "0.4 m", 800))
-    return cause_drawn(plan, "fixture-clearance", (room.id,))
+    return Damaged(plan)
 
 
 def draw_beside_room(data: Data, rng: random.Random) -> Damaged | None:
@@ -70,11 +69,11 @@ def draw_beside_room(data: Data, rng: random.Random) -> Damaged | None:
     if rng.random() < 0.25:
         name = new_id(room.data, "joints", "J9")
         room.data.setdefault("joints", {})[name] = [[x, y], [x + 100, y + 500]]
-        return cause_drawn(plan, "drawn-outside-room", (room.id,))
+        return Damaged(plan)
     kind = rng.choice(("floor-mounted", "on legs", "structure", "fixings", "heat source"))
     name = new_id(room.data, "fixtures", "thing-outside")
     room.data.setdefault("fixtures", {})[name] = {"at": [x, y], "size": [400, 300], "kind": kind}
-    return cause_drawn(plan, "drawn-outside-room", (room.id,))
+    return Damaged(plan)
 
 
 def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
@@ -91,10 +90,10 @@ def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
         "size": [size, size],
         "kind": rng.choice(("floor-mounted", "basin")),
     }
-    return cause_drawn(plan, "drawn-outside-room", (room.id,))
+    return Damaged(plan)
 
 
-def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damaged | None:
+def _add_fixture(data: Data, rng: random.Random, told: Data) -> Damaged | None:
     chosen = choose_room(data, rng)
     if chosen is None:
         return None
@@ -110,7 +109,7 @@ def _add_fixture(data: Data, rng: random.Random, rule: str, told: Data) -> Damag
         "size": [width, depth],
         **told,
     }
-    return cause_drawn(plan, rule, (room.id,))
+    return Damaged(plan)
 
 
 def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
@@ -123,19 +122,17 @@ def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
     if not found:
         return None
     room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
-    return cause_drawn(plan, "covered-floor", (room.id,))
+    return Damaged(plan)
 
 
 def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
     """Put a fixture on legs too short over the strips."""
-    return _add_fixture(
-        data, rng, "covered-floor", {"kind": "on legs", "clear": rng.randint(10, 59)}
-    )
+    return _add_fixture(data, rng, {"kind": "on legs", "clear": rng.randint(10, 59)})
 
 
 def lay_on_the_floor(data: Data, rng: random.Random) -> Damaged | None:
     """Lay a rug or a mattress on the heated floor."""
-    return _add_fixture(data, rng, "covered-floor", {"kind": "lying flat"})
+    return _add_fixture(data, rng, {"kind": "lying flat"})
 
 
 def hang_a_skirt(data: Data, rng: random.Random) -> Damaged | None:
@@ -148,7 +145,7 @@ def hang_a_skirt(data: Data, rng: random.Random) -> Damaged | None:
     if not found:
         return None
     room.data["fixtures"][rng.choice(found)]["clear"] = 0
-    return cause_drawn(plan, "covered-floor", (room.id,))
+    return Damaged(plan)
 
 
 def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
@@ -167,14 +164,14 @@ def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
         [x - half * cx - lean * ux, y - half * cy - lean * uy],
         [x + half * cx + lean * ux, y + half * cy + lean * uy],
     ]
-    return cause_drawn(plan, "joint-crossing", (room.id,))
+    return Damaged(plan)
 
 
 def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
     """Move strips over the movement joint beside them."""
     if not any(room.get("joints") for room in data["rooms"].values()):
         return None
-    return move_block(data, rng, "joint-crossing", -60, -15)
+    return move_block(data, rng, -60, -15)
 
 
 MUTATIONS = (

@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, choose_strip, new_id
 from underfoot_rules.mutations.drawn import Drawn, Spot
 
@@ -24,7 +23,7 @@ def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:
     return chosen
 
 
-def _set_box(data: Data, rng: random.Random, rule: str, height: float | None) -> Damaged | None:
+def _set_box(data: Data, rng: random.Random, height: float | None) -> Damaged | None:
     chosen = _choose(data, rng)
     if chosen is None:
         return None
@@ -43,17 +42,17 @@ def _set_box(data: Data, rng: random.Random, rule: str, height: float | None) ->
     told.pop("height", None)
     if height is not None:
         told["height"] = height
-    return cause_drawn(plan, rule, (room.id,))
+    return Damaged(plan)
 
 
 def lay_box_in_floor(data: Data, rng: random.Random) -> Damaged | None:
     """Lay the junction box in the floor where the strips end or between them."""
-    return _set_box(data, rng, "box-place", rng.choice((None, 0, 20, 45)))
+    return _set_box(data, rng, rng.choice((None, 0, 20, 45)))
 
 
 def hang_box_on_nothing(data: Data, rng: random.Random) -> Damaged | None:
     """Draw the box at its usual height where no wall is."""
-    return _set_box(data, rng, "box-reach", 450)
+    return _set_box(data, rng, 450)
 
 
 def hang_box_low(data: Data, rng: random.Random) -> Damaged | None:
@@ -63,7 +62,7 @@ def hang_box_low(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room = chosen
     room.data["junction_box"]["height"] = rng.randint(0, 49)
-    return cause_drawn(plan, "box-reach", (room.id,))
+    return Damaged(plan)
 
 
 def hang_box_above_ceiling(data: Data, rng: random.Random) -> Damaged | None:
@@ -74,7 +73,7 @@ def hang_box_above_ceiling(data: Data, rng: random.Random) -> Damaged | None:
     plan, room = chosen
     room.data["height"] = 2400
     room.data["junction_box"]["height"] = 2400 + rng.randint(0, 500)
-    return cause_drawn(plan, "box-reach", (room.id,))
+    return Damaged(plan)
 
 
 def _stand(room: Drawn, rng: random.Random, spot: Spot, told: Data, off: float) -> str:
@@ -100,7 +99,7 @@ def stand_stove_by_box(data: Data, rng: random.Random) -> Damaged | None:
     if rng.random() < 0.5:
         told["clearance"] = rng.choice((200, 400))
     _stand(room, rng, room.box or (0, 0), told, 200)
-    return cause_drawn(plan, "box-place", (room.id,))
+    return Damaged(plan)
 
 
 def stand_wardrobe_before_box(data: Data, rng: random.Random) -> Damaged | None:
@@ -113,7 +112,7 @@ def stand_wardrobe_before_box(data: Data, rng: random.Random) -> Damaged | None:
     if rng.random() < 0.5:
         told["height"] = rng.choice((900, 2000))
     _stand(room, rng, room.box or (0, 0), told, 100)
-    return cause_drawn(plan, "box-reach", (room.id,))
+    return Damaged(plan)
 
 
 def hang_thermostat_on_nothing(data: Data, rng: random.Random) -> Damaged | None:
@@ -130,7 +129,7 @@ def hang_thermostat_on_nothing(data: Data, rng: random.Random) -> Damaged | None
     _, low_y, high_x, _ = room.outline.bounds
     spot = rng.choice(((x + 90, y + 110), (high_x + 900, y), (x, low_y - 3000)))
     thermostat["at"] = [round(spot[0], 1), round(spot[1], 1)]
-    return cause_drawn(plan, "thermostat-place", (room.id,))
+    return Damaged(plan)
 
 
 def stand_stove_by_thermostat(data: Data, rng: random.Random) -> Damaged | None:
@@ -151,7 +150,7 @@ def _by_thermostat(data: Data, rng: random.Random, told: Data, off: float) -> Da
     plan, room = chosen
     spot = (float(thermostat["at"][0]), float(thermostat["at"][1]))
     _stand(room, rng, spot, told, off)
-    return cause_drawn(plan, "thermostat-place", (room.id,))
+    return Damaged(plan)
 
 
 MUTATIONS = (

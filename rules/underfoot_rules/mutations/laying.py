@@ -5,21 +5,17 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
-from underfoot_rules.mutations.causing import cause_drawn, cause_with
 from underfoot_rules.mutations.choosing import (
     choose_end_strip,
     choose_room,
     choose_strip,
     drop_strip,
 )
-from underfoot_rules.mutations.drawn import Drawn, Strip, middle, shifted
+from underfoot_rules.mutations.drawn import Drawn, Strip, middle, share_heated, shifted
 from underfoot_rules.mutations.expand_rows import film_width, mm, open_rows
-from underfoot_rules.mutations.floor_left import share_heated
 
 
-def _move_end_strip(
-    data: Data, rng: random.Random, rule: str, low: int, high: int
-) -> Damaged | None:
+def _move_end_strip(data: Data, rng: random.Random, low: int, high: int) -> Damaged | None:
     """Move a strip at the end of its row by so much to its free side."""
     chosen = choose_room(data, rng)
     if chosen is None:
@@ -30,7 +26,7 @@ def _move_end_strip(
         return None
     strip, way = found
     _shift(room, strip, aside=way * rng.randint(low, high))
-    return cause_drawn(plan, rule, (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def _shift(room: Drawn, strip: Strip, later: float = 0.0, aside: float = 0.0) -> None:
@@ -40,20 +36,20 @@ def _shift(room: Drawn, strip: Strip, later: float = 0.0, aside: float = 0.0) ->
 
 def slide_over_neighbour(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip at the end of its row onto its neighbour."""
-    return _move_end_strip(data, rng, "element-overlap", -150, -20)
+    return _move_end_strip(data, rng, -150, -20)
 
 
 def push_block_over(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip and all beyond it in its row over the strip before."""
-    return move_block(data, rng, "element-overlap", -120, -10)
+    return move_block(data, rng, -120, -10)
 
 
 def pull_block_away(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip and all beyond it in its row away from the strip before."""
-    return move_block(data, rng, "strip-gap", 3, 60)
+    return move_block(data, rng, 3, 60)
 
 
-def move_block(data: Data, rng: random.Random, rule: str, low: int, high: int) -> Damaged | None:
+def move_block(data: Data, rng: random.Random, low: int, high: int) -> Damaged | None:
     """Move a strip and all beyond it in its row by so much."""
     chosen = choose_room(data, rng)
     if chosen is None:
@@ -66,7 +62,7 @@ def move_block(data: Data, rng: random.Random, rule: str, low: int, high: int) -
         x, y = middle(strip)
         if strip.along == from_here.along and x * across[0] + y * across[1] > limit:
             _shift(room, strip, aside=step)
-    return cause_drawn(plan, rule, (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def lay_crooked(data: Data, rng: random.Random) -> Damaged | None:
@@ -85,20 +81,15 @@ def lay_crooked(data: Data, rng: random.Random) -> Damaged | None:
         told["along"] = f"{by:.2f} deg"
     else:
         told["along"] = f"{read_quantity(told['along'], 'deg') + by:.2f} deg"
-    return cause_drawn(plan, "element-overlap", (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip at the end of its row through the wall."""
-    return _move_end_strip(data, rng, "element-outside-room", 65, 240)
+    return _move_end_strip(data, rng, 65, 240)
 
 
-def add_sections(data: Data, rng: random.Random) -> Damaged | None:
-    """Draw a strip too long, through the wall at its end."""
-    return lengthen(data, rng, "element-outside-room")
-
-
-def lengthen(data: Data, rng: random.Random, rule: str) -> Damaged | None:
+def lengthen(data: Data, rng: random.Random) -> Damaged | None:
     """Draw a strip one or two sections too long."""
     if data.get("tests"):
         return None
@@ -114,12 +105,12 @@ def lengthen(data: Data, rng: random.Random, rule: str) -> Damaged | None:
         return None
     told = room.data["elements"][strip.id]
     told["length"] = round(length, 6)
-    return cause_drawn(plan, rule, (room.id,))
+    return Damaged(plan)
 
 
 def crowd_the_wall(data: Data, rng: random.Random) -> Damaged | None:
     """Move a strip at the end of its row nearly to the wall."""
-    return _move_end_strip(data, rng, "wall-clearance", 5, 100)
+    return _move_end_strip(data, rng, 5, 100)
 
 
 def slide_to_the_wall(data: Data, rng: random.Random) -> Damaged | None:
@@ -130,7 +121,7 @@ def slide_to_the_wall(data: Data, rng: random.Random) -> Damaged | None:
     plan, room = chosen
     strip = choose_strip(room, rng)
     _shift(room, strip, later=rng.choice((-1, 1)) * rng.randint(6, 250))
-    return cause_drawn(plan, "wall-clearance", (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
@@ -142,7 +133,7 @@ def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
     step = rng.choice((-1, 1)) * rng.randint(4, 28)
     for strip in room.strips.values():
         _shift(room, strip, later=step)
-    return cause_drawn(plan, "wall-clearance", (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:
@@ -158,14 +149,12 @@ def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:
         return None
     later, aside = rng.choice(((step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)))
     _shift(room, strip, later, aside)
-    return cause_drawn(
-        plan, "wall-clearance", (room.id,), wanted=lambda each: each.severity == "warning"
-    )
+    return Damaged(plan)
 
 
 def leave_gap(data: Data, rng: random.Random) -> Damaged | None:
     """Leave a gap between a strip at the end of its row and the one before."""
-    return _move_end_strip(data, rng, "strip-gap", 2, 90)
+    return _move_end_strip(data, rng, 2, 90)
 
 
 def cut_anywhere(data: Data, rng: random.Random) -> Damaged | None:
@@ -185,7 +174,7 @@ def cut_anywhere(data: Data, rng: random.Random) -> Damaged | None:
         return None
     room.data["elements"][strip.id]["length"] = strip.length - off
     own = Expected("cut-length", room.id, (strip.id,), "error")
-    return cause_with(plan, [own], (room.id,), heat="less power")
+    return Damaged(plan, (own,))
 
 
 def lay_too_long(data: Data, rng: random.Random) -> Damaged | None:
@@ -228,7 +217,7 @@ def leave_strips_out(data: Data, rng: random.Random) -> Damaged | None:
         del room.strips[name]
         if not room.strips or share_heated(room) < 79:
             break
-    return cause_drawn(plan, "floor-coverage", (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 def leave_strip_out(data: Data, rng: random.Random) -> Damaged | None:
@@ -240,7 +229,7 @@ def leave_strip_out(data: Data, rng: random.Random) -> Damaged | None:
     strip = choose_strip(room, rng)
     if film_width(plan, strip.film) >= 1000 or not drop_strip(plan, room.id, strip.id):
         return None
-    return cause_drawn(plan, "cold-area", (room.id,), heat="less power")
+    return Damaged(plan)
 
 
 MUTATIONS = (
@@ -256,7 +245,7 @@ MUTATIONS = (
              "The room was measured too wide: a strip ends in the wall.", push_through_wall),
     Mutation("element-outside-room", "sections-too-many",
              "A strip was counted out with too many sections and runs into the wall.",
-             add_sections),
+             lengthen),
     Mutation("wall-clearance", "crowds-the-wall",
              "A strip was moved up to the skirting.", crowd_the_wall),
     Mutation("wall-clearance", "slid-to-the-wall",

@@ -9,8 +9,13 @@ from shapely import Point
 from shapely.ops import nearest_points
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause, cause_drawn
-from underfoot_rules.mutations.choosing import choose_room, choose_strip, heated_rooms, new_id
+from underfoot_rules.mutations.choosing import (
+    cause,
+    choose_room,
+    choose_strip,
+    heated_rooms,
+    new_id,
+)
 from underfoot_rules.mutations.drawn import Drawn, middle
 from underfoot_rules.mutations.expand_rows import copy_plan, mm
 
@@ -35,11 +40,11 @@ def cut_corner(data: Data, rng: random.Random) -> Damaged | None:
     chosen = _choose(data, rng)
     if chosen is None or not _bends(chosen[3]):
         return None
-    plan, room, _, route = chosen
+    plan, _, _, route = chosen
     for place in sorted(_bends(route), reverse=True):
         if rng.random() < 0.7:
             del route[place]
-    return cause_drawn(plan, "lead-under-element", (room.id,))
+    return Damaged(plan)
 
 
 def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
@@ -50,7 +55,7 @@ def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
     plan, room, _, route = chosen
     x, y = middle(choose_strip(room, rng))
     route[rng.choice(_bends(route))] = [round(x, 1), round(y, 1)]
-    return cause_drawn(plan, "lead-under-element", (room.id,))
+    return Damaged(plan)
 
 
 def join_far_end(data: Data, rng: random.Random) -> Damaged | None:
@@ -65,7 +70,7 @@ def join_far_end(data: Data, rng: random.Random) -> Damaged | None:
     place = rng.choice(places)
     strip = room.strips[route[place]]
     route[place] += ".end" if strip.connected == "start" else ".start"
-    return cause_drawn(plan, "lead-under-element", (room.id,))
+    return Damaged(plan)
 
 
 def leave_room(data: Data, rng: random.Random) -> Damaged | None:
@@ -85,7 +90,7 @@ def leave_room(data: Data, rng: random.Random) -> Damaged | None:
         round(bend.x + (wall.x - bend.x) * by, 1),
         round(bend.y + (wall.y - bend.y) * by, 1),
     ]
-    return cause_drawn(plan, "lead-outside-room", (room.id,))
+    return Damaged(plan)
 
 
 def lay_on_top(data: Data, rng: random.Random) -> Damaged | None:
@@ -133,7 +138,7 @@ def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
     room.data.setdefault("joints", {})[name] = [
         [round(spot.x - half * dy, 2), round(spot.y + half * dx, 2)] for half in (-18, 18)
     ]
-    return cause_drawn(plan, "lead-joint", (room.id,))
+    return Damaged(plan)
 
 
 def screw_through(data: Data, rng: random.Random) -> Damaged | None:
@@ -156,7 +161,7 @@ def screw_through(data: Data, rng: random.Random) -> Damaged | None:
         "size": [width, depth],
         **told,
     }
-    return cause_drawn(plan, "lead-under-fixture", (room.id,))
+    return Damaged(plan)
 
 
 def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
@@ -170,7 +175,7 @@ def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
     x, y = (end.x + wall.x) / 2 - end.x, (end.y + wall.y) / 2 - end.y
     aside = rng.choice((-1, 1)) * rng.uniform(0.5, 3)
     route.append([round(end.x + x - aside * y, 1), round(end.y + y + aside * x, 1)])
-    return cause_drawn(plan, "lead-loose-end", (room.id,))
+    return Damaged(plan)
 
 
 def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
@@ -183,7 +188,7 @@ def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
     out = rng.choice((["junction-box", bend, "junction-box"], [bend, [bend[0], bend[1]]]))
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": out}
-    return cause_drawn(plan, "lead-loose-end", (room.id,))
+    return Damaged(plan)
 
 
 def feed_twice(data: Data, rng: random.Random) -> Damaged | None:
@@ -201,7 +206,7 @@ def feed_twice(data: Data, rng: random.Random) -> Damaged | None:
         route = ["junction-box", rng.choice(strips)]
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": route}
-    return cause_drawn(plan, "lead-ring", (room.id,))
+    return Damaged(plan)
 
 
 def feed_on_and_on(data: Data, rng: random.Random) -> Damaged | None:
@@ -217,7 +222,7 @@ def feed_on_and_on(data: Data, rng: random.Random) -> Damaged | None:
     del route[route.index(strips[0]) + 1 :]
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": far}
-    return cause_drawn(plan, "strip-length", (room.id,))
+    return Damaged(plan)
 
 
 MUTATIONS = (

@@ -10,12 +10,9 @@ from shapely import LineString, Point
 from shapely.ops import nearest_points
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause, cause_drawn
-from underfoot_rules.mutations.choosing import choose_room, new_id
-from underfoot_rules.mutations.comparing import UnclearError
+from underfoot_rules.mutations.choosing import cause, choose_room, new_id
 from underfoot_rules.mutations.drawn import Drawn, Lead, Spot
 from underfoot_rules.mutations.expand_rows import mm
-from underfoot_rules.mutations.leads_on_floor import insulation_below
 
 
 def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn, Lead] | None:
@@ -66,7 +63,7 @@ def lead_up_the_joint(data: Data, rng: random.Random) -> Damaged | None:
         )
 
     route[-1:] = [place(near, -25), place(far, 25), f"{strip.id}.{'end' if away == 1 else 'start'}"]
-    return cause_drawn(plan, "lead-under-element", (room.id,))
+    return Damaged(plan)
 
 
 def draw_on_wall_line(data: Data, rng: random.Random) -> Damaged | None:
@@ -83,7 +80,7 @@ def draw_on_wall_line(data: Data, rng: random.Random) -> Damaged | None:
         wall = nearest_points(room.outline.exterior, bend)[0]
         if wall.distance(bend) < 60:
             route[place] = [round(wall.x, 6), round(wall.y, 6)]
-    return cause_drawn(plan, "lead-outside-room", (room.id,))
+    return Damaged(plan)
 
 
 def screw_beside(data: Data, rng: random.Random) -> Damaged | None:
@@ -93,7 +90,7 @@ def screw_beside(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room, lead = chosen
     spot = _beside(room, lead.line, rng, rng.uniform(15, 58))
-    return None if spot is None else _set(plan, room, spot, 20, "fixings", "lead-under-fixture")
+    return None if spot is None else _set(plan, room, spot, 20, "fixings")
 
 
 def set_stove_by_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -104,15 +101,15 @@ def set_stove_by_lead(data: Data, rng: random.Random) -> Damaged | None:
     plan, room, lead = chosen
     size = rng.choice((60, 120, 240))
     spot = _beside(room, lead.line, rng, rng.uniform(0, 320) + size / 2)
-    return None if spot is None else _set(plan, room, spot, size, "heat source", "lead-near-heat")
+    return None if spot is None else _set(plan, room, spot, size, "heat source")
 
 
-def _set(plan: Data, room: Drawn, spot: Spot, size: float, kind: str, rule: str) -> Damaged | None:
+def _set(plan: Data, room: Drawn, spot: Spot, size: float, kind: str) -> Damaged | None:
     name = new_id(room.data, "fixtures", "set-later")
     at = [round(spot[0] - size / 2, 1), round(spot[1] - size / 2, 1)]
     fixtures = room.data.setdefault("fixtures", {})
     fixtures[name] = {"at": at, "size": [size, size], "kind": kind}
-    return cause_drawn(plan, rule, (room.id,), wanted=lambda each: name in each.items)
+    return Damaged(plan)
 
 
 def draw_in_one_line(data: Data, rng: random.Random) -> Damaged | None:
@@ -130,7 +127,7 @@ def draw_in_one_line(data: Data, rng: random.Random) -> Damaged | None:
         near = min(bends, key=Point(mm(stop[0]), mm(stop[1])).distance)
         if near.distance(Point(mm(stop[0]), mm(stop[1]))) < 80:
             route[place] = [near.x, near.y]
-    return cause_drawn(plan, "lead-on-lead", (room.id,))
+    return Damaged(plan)
 
 
 def go_back(data: Data, rng: random.Random) -> Damaged | None:
@@ -151,7 +148,18 @@ def go_back(data: Data, rng: random.Random) -> Damaged | None:
     share = rng.uniform(0.2, 0.7)
     (x, y), (bx, by) = lead.stops[place][0], back
     route.insert(place + 1, _write((x + share * (bx - x), y + share * (by - y))))
-    return cause_drawn(plan, "lead-on-lead", (room.id,))
+    return Damaged(plan)
+
+
+def _insulation_below(plan: Data, room: Drawn) -> float | None:
+    """Return how thick a room's insulation is, where every layer covers the whole floor."""
+    insulation = room.data.get("insulation") or {}
+    board = plan["materials"].get("boards", {}).get(insulation.get("board"), {})
+    layers = insulation.get("layers") or []
+    whole = all("courses" in each and "over" not in each for each in layers)
+    if "thickness" not in board or not whole:
+        return None
+    return max(1, len(layers)) * mm(board["thickness"])
 
 
 def take_thick_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -160,14 +168,11 @@ def take_thick_lead(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     plan, room, lead = chosen
-    try:
-        deep = insulation_below(plan, room, 1000)
-    except UnclearError:
-        return None
+    deep = _insulation_below(plan, room)
     if deep is None:
         return None
     room.data["leads"][lead.id]["thickness"] = deep + rng.randint(1, 4)
-    return cause_drawn(plan, "lead-thickness", (room.id,))
+    return Damaged(plan)
 
 
 def measure_strand(data: Data, rng: random.Random) -> Damaged | None:
@@ -181,7 +186,7 @@ def measure_strand(data: Data, rng: random.Random) -> Damaged | None:
         return None
     told.pop("width", None)
     told["thickness"] = round(rng.uniform(1.0, 1.3), 2)
-    return cause_drawn(plan, "lead-thickness", (room.id,))
+    return Damaged(plan)
 
 
 def nail_border(data: Data, rng: random.Random) -> Damaged | None:
@@ -209,7 +214,7 @@ def nail_border(data: Data, rng: random.Random) -> Damaged | None:
         {"covering": name, "over": over},
         {"covering": room.data.pop("covering")},
     ]
-    return cause_drawn(plan, "lead-under-nails", (room.id,))
+    return Damaged(plan)
 
 
 def screw_through_conduit(data: Data, rng: random.Random) -> Damaged | None:
@@ -221,7 +226,7 @@ def screw_through_conduit(data: Data, rng: random.Random) -> Damaged | None:
     kind = rng.choice(("fixings", "fixings", "structure", "heat source"))
     off = rng.uniform(0, 60) if kind == "fixings" else rng.uniform(0, 15)
     spot = _beside(room, LineString(room.sensor_way), rng, off)
-    return None if spot is None else _set(plan, room, spot, 20, kind, "sensor-way")
+    return None if spot is None else _set(plan, room, spot, 20, kind)
 
 
 def lead_conduit_outside(data: Data, rng: random.Random) -> Damaged | None:
@@ -240,7 +245,7 @@ def lead_conduit_outside(data: Data, rng: random.Random) -> Damaged | None:
     told = room.data["sensor"]
     told["route"] = ["junction-box", bend]
     told["cable"] = "40 m"
-    return cause_drawn(plan, "sensor-way", (room.id,))
+    return Damaged(plan)
 
 
 def take_thick_conduit(data: Data, rng: random.Random) -> Damaged | None:
@@ -249,10 +254,7 @@ def take_thick_conduit(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None or not (chosen[1].data.get("sensor") or {}).get("channel"):
         return None
     plan, room = chosen
-    try:
-        deep = insulation_below(plan, room, 1000)
-    except UnclearError:
-        return None
+    deep = _insulation_below(plan, room)
     if deep is None:
         return None
     depth = deep + rng.randint(1, 6)

@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause
+from underfoot_rules.mutations.choosing import cause
 from underfoot_rules.mutations.expand_rows import copy_plan
 
 WRONG: dict[str, tuple[Any, ...]] = {

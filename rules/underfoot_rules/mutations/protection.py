@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Mapping
 
 from underfoot.api import Damaged, Data, Mutation, read_quantity
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, films_in, heated_rooms
-from underfoot_rules.mutations.conductors import BEST_A, COPPER
 from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.loads import (
     Load,
@@ -16,6 +15,10 @@ from underfoot_rules.mutations.loads import (
     strip_power,
     volts,
 )
+
+COPPER = 0.0225  # ohm mm2/m, warm
+# The best of IEC 60364-5-52, table B.52.2, for each size (mm2: A), method D1 among its methods.
+BEST_A: Mapping[float, float] = {1.5: 22, 2.5: 29, 4: 37, 6: 46, 10: 63}
 
 
 def _protections(plan: Data) -> dict[str, tuple[Load, ...]]:
@@ -37,7 +40,7 @@ def forget_breaker(data: Data, rng: random.Random) -> Damaged | None:
     chosen = _change_protection(data, rng)
     if chosen is None or chosen[1].pop("breaker", None) is None:
         return None
-    return cause_drawn(chosen[0], "breaker-rating", ())
+    return Damaged(chosen[0])
 
 
 def fit_small_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -49,7 +52,7 @@ def fit_small_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if not smaller:
         return None
     chosen[1]["breaker"] = f"{rng.choice(smaller)} A"
-    return cause_drawn(chosen[0], "breaker-rating", ())
+    return Damaged(chosen[0])
 
 
 def fit_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -58,9 +61,7 @@ def fit_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     chosen[1]["breaker"] = f"{rng.choice((25, 32, 40, 50))} A"
-    return cause_drawn(
-        chosen[0], "breaker-rating", (), wanted=lambda each: each.severity == "error"
-    )
+    return Damaged(chosen[0])
 
 
 def keep_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -69,9 +70,7 @@ def keep_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     chosen[1]["breaker"] = f"{rng.choice((13, 16, 20))} A"
-    return cause_drawn(
-        chosen[0], "breaker-rating", (), wanted=lambda each: each.severity == "warning"
-    )
+    return Damaged(chosen[0])
 
 
 def _choose_wire(plan: Data, rng: random.Random) -> tuple[Data, str | None] | None:
@@ -102,7 +101,7 @@ def use_bell_wire(data: Data, rng: random.Random) -> Damaged | None:
         ("0.5 mm2",) if plan["supply"].get("system") == "SELV" else ("0.5 mm2", "0.75 mm2", "1 mm2")
     )
     chosen[0]["size"] = rng.choice(sizes)
-    return cause_drawn(plan, "conductor-size", ())
+    return Damaged(plan)
 
 
 def wish_for_capacity(data: Data, rng: random.Random) -> Damaged | None:
@@ -115,7 +114,7 @@ def wish_for_capacity(data: Data, rng: random.Random) -> Damaged | None:
     if best is None:
         return None
     chosen[0]["capacity"] = f"{best * rng.uniform(1.05, 2):.1f} A"
-    return cause_drawn(plan, "cable-capacity", ())
+    return Damaged(plan)
 
 
 def run_weak_link(data: Data, rng: random.Random) -> Damaged | None:
@@ -127,7 +126,7 @@ def run_weak_link(data: Data, rng: random.Random) -> Damaged | None:
         return None
     load = rng.choice(linked)
     load.told["cable"]["capacity"] = f"{load.current_a * rng.uniform(0.4, 0.95):.2f} A"
-    return cause_drawn(plan, "cable-capacity", ())
+    return Damaged(plan)
 
 
 def run_thin_cable(data: Data, rng: random.Random) -> Damaged | None:
@@ -142,7 +141,7 @@ def run_thin_cable(data: Data, rng: random.Random) -> Damaged | None:
         cable.pop("capacity", None)
     else:
         cable["capacity"] = f"{current * rng.uniform(0.4, 0.95):.2f} A"
-    return cause_drawn(plan, "cable-capacity", ())
+    return Damaged(plan)
 
 
 def use_thin_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -155,7 +154,7 @@ def use_thin_lead(data: Data, rng: random.Random) -> Damaged | None:
     strips = [room.strips[name] for name in lead.strips if name != lead.begins]
     current = sum(strip_power(plan, strip) for strip in strips) / volts(plan)
     room.data["leads"][lead.id]["capacity"] = f"{current * rng.uniform(0.4, 0.95):.2f} A"
-    return cause_drawn(plan, "cable-capacity", ())
+    return Damaged(plan)
 
 
 def run_long_cable(data: Data, rng: random.Random) -> Damaged | None:
@@ -172,7 +171,7 @@ def run_long_cable(data: Data, rng: random.Random) -> Damaged | None:
     if length > 390:
         return None
     told["cable"]["length"] = f"{length:.1f} m"
-    return cause_drawn(plan, "voltage-drop", ())
+    return Damaged(plan)
 
 
 def save_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -184,7 +183,7 @@ def save_rcd(data: Data, rng: random.Random) -> Damaged | None:
         chosen[1].pop("rcd", None)
     else:
         chosen[1]["rcd"] = rng.choice(("100 mA", "300 mA"))
-    return cause_drawn(chosen[0], "rcd", ())
+    return Damaged(chosen[0])
 
 
 def lose_class(data: Data, rng: random.Random) -> Damaged | None:
@@ -198,7 +197,7 @@ def lose_class(data: Data, rng: random.Random) -> Damaged | None:
     told.pop("protection_class", None)
     if rng.random() < 0.5:
         told["protection_class"] = rng.choice(("I", "III"))
-    return cause_drawn(plan, "protective-grid", ())
+    return Damaged(plan)
 
 
 def _has_grid(plan: Data, room: str) -> bool:
@@ -225,7 +224,7 @@ def spoil_grid(data: Data, rng: random.Random) -> Damaged | None:
         room["grid"]["protective_conductor"] = rng.choice(("0.5 mm2", "0.75 mm2", "1 mm2"))
     else:
         room["grid"]["mesh"] = rng.randint(31, 80)
-    return cause_drawn(plan, "protective-grid", ())
+    return Damaged(plan)
 
 
 def float_grid(data: Data, rng: random.Random) -> Damaged | None:
@@ -237,7 +236,7 @@ def float_grid(data: Data, rng: random.Random) -> Damaged | None:
     plan["rooms"][rng.choice(bare)]["grid"] = rng.choice(
         ({"mesh": 20}, {"mesh": 20, "earthed": False}, {"mesh": 20, "earthed": True})
     )
-    return cause_drawn(plan, "protective-grid", ())
+    return Damaged(plan)
 
 
 def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
@@ -248,7 +247,7 @@ def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
     if left_a < 1:
         return None  # a figure that would be asked about
     plan["supply"]["available"] = f"{left_a:.2f} A"
-    return cause_drawn(plan, "supply-capacity", ())
+    return Damaged(plan)
 
 
 def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
@@ -265,7 +264,7 @@ def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
     if left_a < 1:
         return None  # a figure that would be asked about
     plan["supply"].update(phases=3, available=f"{left_a:.2f} A")
-    return cause_drawn(plan, "supply-capacity", ())
+    return Damaged(plan)
 
 
 def call_it_selv(data: Data, rng: random.Random) -> Damaged | None:
@@ -276,7 +275,7 @@ def call_it_selv(data: Data, rng: random.Random) -> Damaged | None:
     plan["supply"]["system"] = "SELV"
     if rng.random() < 0.5:
         plan["supply"]["source"] = {"kind": "safety isolating transformer"}
-    return cause_drawn(plan, "selv-source", ())
+    return Damaged(plan)
 
 
 def lose_source(data: Data, rng: random.Random) -> Damaged | None:
@@ -296,7 +295,7 @@ def lose_source(data: Data, rng: random.Random) -> Damaged | None:
         source.pop("standard", None)
     else:
         source["standard"] = rng.choice(("IEC 61558-2-4", "IEC 61558-2-13", "a sound standard"))
-    return cause_drawn(plan, "selv-source", tuple(plan["rooms"]))
+    return Damaged(plan)
 
 
 def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
@@ -306,7 +305,7 @@ def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
     plan = open_rows(data)
     total = sum(load.current_a for load in loads_as_written(plan).values()) * volts(plan)
     plan["supply"]["source"]["rating"] = f"{max(total * rng.uniform(0.2, 0.97), 20):.1f} VA"
-    return cause_drawn(plan, "source-rating", ())
+    return Damaged(plan)
 
 
 def raise_voltage(data: Data, rng: random.Random) -> Damaged | None:
@@ -317,7 +316,7 @@ def raise_voltage(data: Data, rng: random.Random) -> Damaged | None:
     plan["supply"]["voltage"] = "48 V"
     for film in plan["materials"]["films"].values():
         film["voltage"] = "48 V"
-    return cause_drawn(plan, "selv-voltage", ())
+    return Damaged(plan)
 
 
 def fit_deaf_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -326,7 +325,7 @@ def fit_deaf_rcd(data: Data, rng: random.Random) -> Damaged | None:
     groups = _protections(plan)
     for name in groups:
         plan["circuits"][name]["rcd_type"] = "AC"
-    return cause_drawn(plan, "rcd-type", ()) if groups else None
+    return Damaged(plan) if groups else None
 
 
 def crowd_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -339,7 +338,7 @@ def crowd_rcd(data: Data, rng: random.Random) -> Damaged | None:
         plan["circuits"][name].update(rcd="30 mA", rcd_type="A", rcd_group="R9")
     for film in plan["materials"]["films"].values():
         film["leakage"] = rng.choice(("0.6 mA/m2", "1.5 mA/m2", "0.9 mA/m", "2 mA/m"))
-    return cause_drawn(plan, "rcd-leakage", ())
+    return Damaged(plan)
 
 
 MUTATIONS = (

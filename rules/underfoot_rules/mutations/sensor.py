@@ -8,18 +8,17 @@ from typing import Any
 
 from shapely import Point
 
-from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot_rules.mutations.causing import cause, cause_drawn
+from underfoot.api import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import (
+    cause,
     choose_room,
     choose_strip,
     heated_rooms,
     lose_room_thing,
     new_id,
 )
-from underfoot_rules.mutations.drawn import Drawn, Spot
+from underfoot_rules.mutations.drawn import Drawn, Spot, cable_needed
 from underfoot_rules.mutations.expand_rows import copy_plan, mm
-from underfoot_rules.mutations.sensor_on_floor import cable_needed
 
 
 def forget_sensor(data: Data, rng: random.Random) -> Damaged | None:
@@ -47,7 +46,7 @@ def set_on_seam(data: Data, rng: random.Random) -> Damaged | None:
         round(x + share * (end_x - x) + aside * strip.across[0], 4),
         round(y + share * (end_y - y) + aside * strip.across[1], 4),
     ]
-    return cause_drawn(plan, "sensor-seam", (room.id,))
+    return Damaged(plan)
 
 
 def _write(spot: Spot) -> list[float]:
@@ -65,7 +64,7 @@ def set_beside_strips(data: Data, rng: random.Random) -> Damaged | None:
     (x, y), way = rng.choice(ends)
     off = way * rng.randint(10, 50)
     room.data["sensor"]["at"] = _write((x + off * strip.along[0], y + off * strip.along[1]))
-    return cause_drawn(plan, "sensor-under-element", (room.id,))
+    return Damaged(plan)
 
 
 def set_near_edge(data: Data, rng: random.Random) -> Damaged | None:
@@ -75,7 +74,7 @@ def set_near_edge(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room = chosen
     room.data["sensor"]["at"] = _write(_point_under(room, rng))
-    return cause_drawn(plan, "sensor-depth", (room.id,))
+    return Damaged(plan)
 
 
 def _point_under(room: Drawn, rng: random.Random) -> Spot:
@@ -159,7 +158,7 @@ def lead_beside_lead(data: Data, rng: random.Random) -> Damaged | None:
     sensor = room.data["sensor"]
     sensor["route"] = ["junction-box", *(_write((p.x + off[0], p.y + off[1])) for p in bends)]
     sensor["cable"] = "30 m"
-    return cause_drawn(plan, "sensor-near-lead", (room.id,))
+    return Damaged(plan)
 
 
 def cross_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -182,7 +181,7 @@ def cross_lead(data: Data, rng: random.Random) -> Damaged | None:
         _write((spot.x + (spot.x - x) * beyond, spot.y + (spot.y - y) * beyond)),
     ]
     sensor["cable"] = "40 m"
-    return cause_drawn(plan, "sensor-near-lead", (room.id,))
+    return Damaged(plan)
 
 
 def set_by_stove(data: Data, rng: random.Random) -> Damaged | None:
@@ -198,20 +197,16 @@ def set_by_stove(data: Data, rng: random.Random) -> Damaged | None:
         spot = _point_under(room, rng)
         if any(shape.distance(Point(spot)) < 290 for shape in hot):
             room.data["sensor"]["at"] = _write(spot)
-            return cause_drawn(plan, "sensor-near-heat", (room.id,))
+            return Damaged(plan)
     return None
 
 
 def set_stove_by_sensor(data: Data, rng: random.Random) -> Damaged | None:
     """Add a stove beside the sensor."""
-    return _add_by_sensor(
-        data, rng, "sensor-near-heat", {"kind": "heat source"}, rng.uniform(180, 350)
-    )
+    return _add_by_sensor(data, rng, {"kind": "heat source"}, rng.uniform(180, 350))
 
 
-def _add_by_sensor(
-    data: Data, rng: random.Random, rule: str, told: Data, off: float
-) -> Damaged | None:
+def _add_by_sensor(data: Data, rng: random.Random, told: Data, off: float) -> Damaged | None:
     chosen = _choose(data, rng)
     if chosen is None:
         return None
@@ -225,20 +220,18 @@ def _add_by_sensor(
     ]
     name = new_id(room.data, "fixtures", "thing-added")
     room.data.setdefault("fixtures", {})[name] = {"at": at, "size": [size, size], **told}
-    return cause_drawn(plan, rule, (room.id,), wanted=lambda each: each.items == (name,))
+    return Damaged(plan)
 
 
 def stand_on_sensor(data: Data, rng: random.Random) -> Damaged | None:
     """Stand a cabinet on the floor over the sensor."""
-    return _add_by_sensor(
-        data, rng, "sensor-covered", {"kind": "floor-mounted"}, rng.uniform(0, 60)
-    )
+    return _add_by_sensor(data, rng, {"kind": "floor-mounted"}, rng.uniform(0, 60))
 
 
 def cover_sensor(data: Data, rng: random.Random) -> Damaged | None:
     """Set furniture on short legs over the sensor."""
     low = {"kind": "on legs", "clear": rng.randint(10, 55)}
-    return _add_by_sensor(data, rng, "sensor-covered", low, rng.uniform(0, 60))
+    return _add_by_sensor(data, rng, low, rng.uniform(0, 60))
 
 
 def set_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
@@ -252,11 +245,7 @@ def set_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
         return None
     spot = rng.choice(standing).shape.representative_point()
     room.data["sensor"]["at"] = _write((spot.x, spot.y))
-    return cause_drawn(plan, "sensor-covered", (room.id,), wanted=_is_covered)
-
-
-def _is_covered(each: Expected) -> bool:
-    return len(each.items) == 1
+    return Damaged(plan)
 
 
 MUTATIONS = (

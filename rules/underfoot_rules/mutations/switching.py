@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 from underfoot.api import Damaged, Data, Mutation
-from underfoot_rules.mutations.causing import cause_drawn
 from underfoot_rules.mutations.choosing import choose_room, new_id
 from underfoot_rules.mutations.drawn import Drawn, middle
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
@@ -36,20 +35,20 @@ def swap_thermostats(data: Data, rng: random.Random) -> Damaged | None:
     for told in plan["circuits"].values():
         if told.get("thermostat") in pair:
             told["thermostat"] = other if told["thermostat"] == one else one
-    return cause_drawn(plan, "floor-unlimited", ())
+    return Damaged(plan)
 
 
 def save_thermostat(data: Data, rng: random.Random) -> Damaged | None:
     """Put a room's circuits on the thermostat next door, and hang none."""
-    return _put_next_door(data, rng, "floor-unlimited", leave=rng.random() < 0.3)
+    return _put_next_door(data, rng, leave=rng.random() < 0.3)
 
 
 def leave_thermostat(data: Data, rng: random.Random) -> Damaged | None:
     """Put a room's circuits on the thermostat next door, and leave its own on the wall."""
-    return _put_next_door(data, rng, "thermostat-idle", leave=True)
+    return _put_next_door(data, rng, leave=True)
 
 
-def _put_next_door(data: Data, rng: random.Random, rule: str, *, leave: bool) -> Damaged | None:
+def _put_next_door(data: Data, rng: random.Random, *, leave: bool) -> Damaged | None:
     plan = copy_plan(data)
     pair = _choose_pair(plan, rng)
     if pair is None:
@@ -60,7 +59,7 @@ def _put_next_door(data: Data, rng: random.Random, rule: str, *, leave: bool) ->
             told["thermostat"] = other
     if not leave:
         del plan["rooms"][one]["thermostat"]
-    return cause_drawn(plan, rule, ())
+    return Damaged(plan)
 
 
 def _halve(data: Data, rng: random.Random) -> tuple[Data, Drawn, str] | None:
@@ -88,7 +87,7 @@ def _halve(data: Data, rng: random.Random) -> tuple[Data, Drawn, str] | None:
 def zone_without_sensor(data: Data, rng: random.Random) -> Damaged | None:
     """Make one circuit a zone of its own, with a thermostat that has no sensor."""
     found = _halve(data, rng)
-    return cause_drawn(found[0], "floor-unlimited", ()) if found else None
+    return Damaged(found[0]) if found else None
 
 
 def set_in_other_zone(data: Data, rng: random.Random) -> Damaged | None:
@@ -100,7 +99,7 @@ def set_in_other_zone(data: Data, rng: random.Random) -> Damaged | None:
     strips = [strip for strip in room.strips.values() if strip.circuit == circuit]
     x, y = middle(rng.choice(strips))
     room.data["sensor"]["at"] = [round(x, 1), round(y, 1)]
-    return cause_drawn(plan, "sensor-other-strip", (room.id,))
+    return Damaged(plan)
 
 
 def share_sensor(data: Data, rng: random.Random) -> Damaged | None:
@@ -110,7 +109,7 @@ def share_sensor(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room, circuit = found
     plan["rooms"][plan["circuits"][circuit]["thermostat"]]["thermostat"]["reads"] = [room.id]
-    return cause_drawn(plan, "sensor-other-strip", ())
+    return Damaged(plan)
 
 
 MUTATIONS = (

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Mutation
-from underfoot_rules.mutations.causing import cause, cause_drawn, cause_with
-from underfoot_rules.mutations.choosing import choose_room, heated_rooms
+from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
+from underfoot_rules.mutations.choosing import cause, choose_room, heated_rooms
 from underfoot_rules.mutations.drawn import Drawn, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
-from underfoot_rules.mutations.warmth import warmest
+
+WARMEST = {"bathroom": 33.0}
 
 
 def _with_thermostat(data: Data, rng: random.Random) -> tuple[Data, str] | None:
@@ -29,7 +29,7 @@ def forget_switching(data: Data, rng: random.Random) -> Damaged | None:
     circuits = list(plan.get("circuits") or {})
     if not circuits or not plan["circuits"][rng.choice(circuits)].pop("thermostat", None):
         return None
-    return cause_drawn(plan, "thermostat-missing", ())
+    return Damaged(plan)
 
 
 def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
@@ -39,24 +39,7 @@ def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room = chosen
     del plan["rooms"][room]["thermostat"]
-    return _idle_waivers(plan, cause_drawn(plan, "thermostat-missing", ()))
-
-
-SILENCED = ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit")
-
-
-def _idle_waivers(plan: Data, damaged: Damaged | None) -> Damaged | None:
-    """Add the waivers of what is silent without a thermostat, which no finding needs any more."""
-    idle = [waiver for waiver in plan.get("waivers") or [] if waiver["rule"] in SILENCED]
-    if damaged is None or not idle:
-        return damaged
-    if len(plan["rooms"]) > 1:
-        return None  # a finding in another room may still need them
-    lapsed = tuple(
-        Expected("waiver-lapsed", None, (told["rule"], *([told["item"]] if "item" in told else [])))
-        for told in idle
-    )
-    return Damaged(plan, (*damaged.expected, *lapsed))
+    return Damaged(plan)
 
 
 def hang_wrong(data: Data, rng: random.Random) -> Damaged | None:
@@ -68,7 +51,7 @@ def hang_wrong(data: Data, rng: random.Random) -> Damaged | None:
     height = rng.choice((rng.randint(600, 1299), rng.randint(1501, 1900)))
     plan["rooms"][room]["thermostat"]["height"] = height
     own = Expected("thermostat-height", room, ("thermostat",), "warning")
-    return cause_with(plan, [own], (room,))
+    return Damaged(plan, (own,))
 
 
 def take_weaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -83,7 +66,7 @@ def take_weaker(data: Data, rng: random.Random) -> Damaged | None:
         told["contactor"]["rating"] = less
     else:
         told["switches"] = less
-    return cause_drawn(plan, "thermostat-rating", ())
+    return Damaged(plan)
 
 
 def save_contactor(data: Data, rng: random.Random) -> Damaged | None:
@@ -97,7 +80,7 @@ def save_contactor(data: Data, rng: random.Random) -> Damaged | None:
         del told["contactor"]
     else:
         told["contactor"]["poles"] = 1
-    return cause_drawn(plan, "thermostat-circuits", ())
+    return Damaged(plan)
 
 
 def part_protection(data: Data, rng: random.Random) -> Damaged | None:
@@ -110,7 +93,7 @@ def part_protection(data: Data, rng: random.Random) -> Damaged | None:
     other = plan["circuits"][plan["circuits"][name].pop("shares")]
     own = {key: value for key, value in other.items() if key in ("breaker", "rcd", "cable")}
     plan["circuits"][name].update(copy_plan(own))
-    return cause_drawn(plan, "thermostat-circuits", ())
+    return Damaged(plan)
 
 
 def set_no_limit(data: Data, rng: random.Random) -> Damaged | None:
@@ -137,6 +120,20 @@ def set_high_limit(data: Data, rng: random.Random) -> Damaged | None:
         most = min(warmest(plan, told, covering) for covering in list_coverings(told))
     told["thermostat"]["floor_limit"] = f"{most + rng.choice((0.5, 1, 2, 5)):g} degC"
     return cause(plan, "floor-limit", room, "thermostat", severity="error")
+
+
+def warmest(plan: Data, told: Data, covering: str) -> float:
+    """Give the surface limit of a covering in its room, the thermostat's aside."""
+    own = plan["materials"]["coverings"][covering].get("warmest_surface")
+    of_room = WARMEST.get(room_kind(told), 29.0)
+    return of_room if own is None else min(of_room, read_quantity(own, "degC"))
+
+
+def room_kind(told: Data) -> str:
+    """Return a room's use; one with a bath or shower is a bathroom."""
+    kinds = [fixture.get("kind") for fixture in (told.get("fixtures") or {}).values()]
+    wet = any(kind in ("bath", "shower", "open shower") for kind in kinds)
+    return "bathroom" if wet else str(told.get("use", ""))
 
 
 def _rooms_of(plan: Data, circuits: set[str]) -> set[str]:
@@ -176,9 +173,7 @@ def hang_by_bath(data: Data, rng: random.Random) -> Damaged | None:
     told["at"] = spot
     if room.data.get("sensor"):
         room.data["sensor"]["cable"] = "20 m"
-    return cause_drawn(
-        plan, "bath-zone", (room.id,), wanted=lambda each: each.items[0] == "thermostat"
-    )
+    return Damaged(plan)
 
 
 def set_box_by_bath(data: Data, rng: random.Random) -> Damaged | None:
@@ -196,9 +191,7 @@ def set_box_by_bath(data: Data, rng: random.Random) -> Damaged | None:
     room.data["junction_box"]["at"] = spot
     if room.data.get("sensor"):
         room.data["sensor"]["cable"] = "30 m"
-    return cause_drawn(
-        plan, "bath-zone", (room.id,), wanted=lambda each: each.items[0] == "junction-box"
-    )
+    return Damaged(plan)
 
 
 MUTATIONS = (

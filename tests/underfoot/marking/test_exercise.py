@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
+from underfoot.api import Damaged, Expected, Mutation
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.answer_judging import (
@@ -152,6 +153,28 @@ def test_more_faults_than_fit_are_refused() -> None:
     data = read_data((PLANS / "bedroom.yaml").read_bytes(), PLANS)
     with pytest.raises(ExerciseError, match="only 2 of 5 faults fit"):
         make_exercise(data, few, BENCH, faults=5, seed=1)
+
+
+def test_a_damage_that_no_rule_finds_is_no_fault() -> None:
+    data = read_data((PLANS / "bedroom.yaml").read_bytes(), PLANS)
+    harmless = Mutation("rcd", "harmless", "Nothing was done.", lambda plan, _: Damaged({**plan}))
+    with pytest.raises(ExerciseError, match="only 0 of 1 faults fit"):
+        make_exercise(data, [harmless], BENCH, faults=1, seed=1)
+
+
+def test_the_fault_that_a_damage_was_meant_to_show_is_the_one_asked_for() -> None:
+    data = read_data((PLANS / "bedroom.yaml").read_bytes(), PLANS)
+
+    def cut_short(plan: dict[str, Any], _: object) -> Damaged:
+        steps = {key: one for key, one in plan["method_statement"].items() if key not in lost}
+        return Damaged({**plan, "method_statement": steps}, expected)
+
+    lost = ("busbars", "cut_ends_insulated")
+    for named, asked in (((), "busbars"), (lost[1:], "cut_ends_insulated")):
+        expected = tuple(Expected("method-statement", None, (step,)) for step in named)
+        damage = Mutation("method-statement", "cut-short", "Steps were left out.", cut_short)
+        (fault,) = make_exercise(data, [damage], BENCH, faults=1, seed=1).faults
+        assert fault.finding.items == (asked,)
 
 
 def test_the_key_is_read_back_and_its_own_answers_earn_all_marks() -> None:

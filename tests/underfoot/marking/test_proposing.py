@@ -6,14 +6,19 @@ import csv
 import json
 import re
 import shutil
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+import yaml
 
 from tests.underfoot.marking.demo import FOLDER, scheme_from
 from underfoot.__main__ import main
+from underfoot.api import Damaged, Mutation
+from underfoot.commands.marking_desk import set_up_desk
 from underfoot.marking.proposing import DEADLY_TOO, share_out
+from underfoot.marking.trial import try_scheme
 from underfoot_rules import STANDARD
 
 Said = pytest.CaptureFixture[str]
@@ -170,6 +175,15 @@ def test_of_several_models_all_must_keep_a_rule(desk: Path, capsys: Said) -> Non
     assert "rcd" not in rows
     assert "wall-clearance" in rows
     assert "rcd" in text.partition("Shown by some of the model answers")[2]
+
+
+def test_a_fault_that_no_rule_finds_does_not_fit_the_plan(desk: Path) -> None:
+    bench = set_up_desk("scheme.yaml", [STANDARD], date(2026, 10, 1), draws=False)
+    assert bench is not None
+    model, brief = (yaml.safe_load(Path(one).read_text("utf-8")) for one in (MODEL, "brief.yaml"))
+    harmless = Mutation("rcd", "harmless", "Nothing was done.", lambda plan, _: Damaged(plan))
+    trial = try_scheme([(MODEL, model)], brief, bench, [harmless])
+    assert (trial.costs, trial.unfit) == ((), (harmless,))
 
 
 def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys: Said) -> None:

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from tests.second_opinion.comparing import UnclearError, exceeds
+from tests.second_opinion.load_limits import fed_wrong, is_selv, wrong_films
 from underfoot.api import Data, Expected, read_quantity
-from underfoot_rules.mutations.comparing import UnclearError, exceeds
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import (
     Load,
-    fed_wrong,
-    is_selv,
     loads,
     protections,
     strip_power,
     volts,
-    wrong_films,
 )
+from underfoot_rules.mutations.protection import BEST_A, COPPER
 
 # IEC 60364-5-52, table B.52.2 (copper, PVC, two loaded) and table B.52.14 (PVC in air).
 CARRIES_A: Mapping[str, Mapping[float, float]] = {
@@ -41,9 +40,6 @@ WARM: Mapping[float, float] = {
     55: 0.61,
     60: 0.5,
 }
-COPPER = 0.0225  # ohm mm2/m, warm
-# The best of that table for each size, method D1 (22, 29, 37, 46, 60 A) among its methods.
-BEST_A: Mapping[float, float] = {1.5: 22, 2.5: 29, 4: 37, 6: 46, 10: 63}
 
 
 class Bears(NamedTuple):

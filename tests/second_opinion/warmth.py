@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from tests.second_opinion.comparing import UnclearError
 from underfoot.api import Data, Expected, read_quantity
-from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn, heated
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
+from underfoot_rules.mutations.thermostat import room_kind, warmest
 
-WARMEST = {"bathroom": 33.0}
 INSIDE = {"bathroom": 24.0}
 UNDER = {"heated": 20.0, "unheated": 10.0, "ground": 10.0}
 
@@ -69,13 +69,6 @@ def _has_wrong(room: Drawn, wrong: set[str]) -> bool:
     return any(strip.film in wrong for strip in room.strips.values())
 
 
-def demand_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
-    """Judge whether a room still gets the heat that it loses."""
-    flows = {} if _has_wrong(room, wrong) else _flows(plan, room)
-    if flows:
-        yield from _of_demand(plan, room, flows)
-
-
 def _flows(plan: Data, room: Drawn) -> dict[tuple[str, str], Flow]:
     told = room.data
     films = {strip.film for strip in room.strips.values()}
@@ -97,26 +90,12 @@ def resistance(told: Data) -> float:
     raise UnclearError
 
 
-def warmest(plan: Data, told: Data, covering: str) -> float:
-    """Give the surface limit of a covering in its room, the thermostat's aside."""
-    own = plan["materials"]["coverings"][covering].get("warmest_surface")
-    of_room = WARMEST.get(_kind(told), 29.0)
-    return of_room if own is None else min(of_room, read_quantity(own, "degC"))
-
-
 def inside_c(told: Data) -> float:
     """Give the room's temperature."""
     stated = (told.get("fabric") or {}).get("inside")
     if stated is not None:
         return read_quantity(stated, "degC")
-    return INSIDE.get(_kind(told), 20.0)
-
-
-def _kind(told: Data) -> str:
-    """A room with a bath or shower is a bathroom."""
-    kinds = [fixture.get("kind") for fixture in (told.get("fixtures") or {}).values()]
-    wet = any(kind in ("bath", "shower", "open shower") for kind in kinds)
-    return "bathroom" if wet else str(told.get("use", ""))
+    return INSIDE.get(room_kind(told), 20.0)
 
 
 def add_above(plan: Data, told: Data, covering: str) -> float:

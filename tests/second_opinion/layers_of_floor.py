@@ -8,8 +8,8 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
+from tests.second_opinion.comparing import UnclearError, exceeds
 from underfoot.api import Data, Expected, read_quantity
-from underfoot_rules.mutations.comparing import UnclearError, exceeds
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 

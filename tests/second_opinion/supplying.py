@@ -7,12 +7,13 @@ from collections.abc import Iterator, Mapping
 import shapely
 from shapely import Point
 
+from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.conductors import lead_current
+from tests.second_opinion.load_limits import fed_wrong, is_selv
 from underfoot.api import Data, Expected, read_quantity
-from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
-from underfoot_rules.mutations.conductors import lead_current
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
-from underfoot_rules.mutations.loads import Load, fed_wrong, is_selv, loads, protections, volts
+from underfoot_rules.mutations.loads import Load, loads, protections, volts
 
 WET = ("bath", "shower", "open shower")
 

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import Any
 
 import shapely
 from shapely import LineString, Point
 from shapely.ops import substring
 
+from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.load_limits import is_selv
 from underfoot.api import Data, Expected, Severity
-from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
-from underfoot_rules.mutations.drawn import Drawn, Spot, heated
+from underfoot_rules.mutations.drawn import LOW, Drawn, Spot, cable_needed, heated
 from underfoot_rules.mutations.expand_rows import mm
-from underfoot_rules.mutations.loads import is_selv
-from underfoot_rules.mutations.strips_on_floor import LOW
 
 
 def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
@@ -107,20 +105,6 @@ def near_lead_faults(room: Drawn) -> Iterator[Expected]:
             raise UnclearError
         if crosses or (near > 0 and exceeds(near, 300, 1)):
             yield Expected("sensor-near-lead", room.id, (lead.id,), "warning")
-
-
-def cable_needed(room: Drawn) -> float | None:
-    """Give the length that a sensor's cable needs in mm; None where the plan does not say."""
-    thermostat = room.data.get("thermostat")
-    if len(room.sensor_way) < 2 or not thermostat or "height" not in thermostat:
-        return None
-    if thermostat.get("room", room.id) != room.id:
-        return None
-    along = sum(math.dist(*pair) for pair in pairwise(room.sensor_way))
-    aside = 0.0
-    if "at" in thermostat and room.box is not None:
-        aside = math.dist(room.box, (mm(thermostat["at"][0]), mm(thermostat["at"][1])))
-    return along + mm(thermostat["height"]) + aside
 
 
 def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Data, Expected, read_quantity
-from underfoot_rules.mutations.comparing import UnclearError, exceeds
-from underfoot_rules.mutations.drawn import Drawn, inside
-from underfoot_rules.mutations.loads import film_output, list_coverings
-from underfoot_rules.mutations.warmth import (
+from tests.second_opinion.comparing import UnclearError, exceeds
+from tests.second_opinion.warmth import (
     UNDER,
     add_above,
     estimate_flow,
     inside_c,
     resistance,
-    warmest,
 )
+from underfoot.api import Data, Expected, read_quantity
+from underfoot_rules.mutations.drawn import Drawn, inside
+from underfoot_rules.mutations.loads import film_output, list_coverings
+from underfoot_rules.mutations.thermostat import warmest
 
 WARM = 24.0
 SURFACE = 1 / 10.8

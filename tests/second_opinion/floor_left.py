@@ -9,11 +9,10 @@ from typing import Any
 import numpy as np
 import shapely
 
+from tests.second_opinion.comparing import UnclearError, falls_short
 from underfoot.api import Data, Expected
-from underfoot_rules.mutations.comparing import UnclearError, falls_short
-from underfoot_rules.mutations.drawn import Drawn, heated
+from underfoot_rules.mutations.drawn import Drawn, share_heated
 from underfoot_rules.mutations.expand_rows import mm
-from underfoot_rules.mutations.strips_on_floor import is_low
 
 
 def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
@@ -24,14 +23,6 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
         yield Expected("floor-coverage", room.id, (), "warning")
     if _has_cold_area(plan, room):
         yield Expected("cold-area", room.id, (), "note")
-
-
-def share_heated(room: Drawn) -> float:
-    """Give the heated share, in percent, of the floor that strips may reach."""
-    kept = [f.shape.buffer(f.kept_free) for f in room.fixtures.values() if f.kept_free]
-    low = [f.shape for f in room.fixtures.values() if is_low(f)]
-    reachable = room.outline.buffer(-50).difference(shapely.union_all([*kept, *low]))
-    return float(100 * heated(room).intersection(reachable).area / reachable.area)
 
 
 def _has_cold_area(plan: Data, room: Drawn) -> bool:
@@ -49,7 +40,7 @@ def _has_cold_area(plan: Data, room: Drawn) -> bool:
     free = free_floor(room)
     if free.buffer(-(width / 2 - 1)).is_empty:
         return False
-    low = [fixture.shape for fixture in room.fixtures.values() if is_low(fixture)]
+    low = [fixture.shape for fixture in room.fixtures.values() if fixture.is_low]
     lesser = free.difference(shapely.union_all(low)) if low else free
     if not (fits(free, width - 1, length - 1) or fits(free, length - 1, width - 1)):
         return False

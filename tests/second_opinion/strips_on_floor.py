@@ -9,12 +9,11 @@ from typing import Any
 
 import shapely
 
+from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from underfoot.api import Expected
-from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
-from underfoot_rules.mutations.drawn import Drawn, Fixture, Strip
+from underfoot_rules.mutations.drawn import Drawn, Strip
 
 LIMIT = 0.01
-LOW = 60.0
 
 
 def strip_faults(room: Drawn) -> Iterator[Expected]:
@@ -57,11 +56,6 @@ def least_width(shape: Any) -> float:
     return float(min(widths))
 
 
-def is_low(fixture: Fixture) -> bool:
-    """Tell whether furniture, known to be so, lets too little heat out from below it."""
-    return not fixture.stands and fixture.clear is not None and fixture.clear < LOW
-
-
 def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
     beyond = strip.shape.difference(room.outline)
     if beyond.area > 1e-3:
@@ -88,7 +82,7 @@ def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
             # At the very limit the rule is met: a clearance of 50 mm is one of 50 mm.
             if abs(distance - least) > 1e-7 and falls_short(distance, least, LIMIT / 100):
                 yield Expected("fixture-clearance", room.id, (strip.id, fixture.id), "error")
-        if is_low(fixture):
+        if fixture.is_low:
             shared = strip.shape.intersection(fixture.shape).area
             if shared > 0 and exceeds(shared, 1, 0.9):
                 yield Expected("covered-floor", room.id, (strip.id, fixture.id), "error")
@@ -123,7 +117,7 @@ def _leave_gap(one: Strip, other: Strip, room: Drawn) -> bool:
         ]
     ).buffer(-0.01)
     things = [s.shape for s in room.strips.values() if s.id not in (one.id, other.id)]
-    things += [f.shape for f in room.fixtures.values() if f.stands or is_low(f)]
+    things += [f.shape for f in room.fixtures.values() if f.stands or f.is_low]
     things += list(room.joints.values())
     within = [thing for thing in things if thing.intersects(between)]
     if not within:

@@ -9,8 +9,8 @@ from typing import Any
 import shapely
 from shapely import LineString, Point, Polygon
 
+from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from underfoot.api import Data, Expected
-from underfoot_rules.mutations.comparing import UnclearError, exceeds, falls_short
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Spot
 from underfoot_rules.mutations.expand_rows import mm
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from shapely import Point
 
+from tests.second_opinion.comparing import UnclearError
 from underfoot.api import Data, Expected
-from underfoot_rules.mutations.comparing import UnclearError
 from underfoot_rules.mutations.drawn import Drawn
 
 

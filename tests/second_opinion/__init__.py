@@ -1,0 +1,1 @@
+"""A second opinion on what is wrong with a plan, by arithmetic of its own: no rule is asked."""
