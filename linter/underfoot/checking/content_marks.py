@@ -28,18 +28,26 @@ def mark(value: Any) -> str:
     return sha256(repr(value).encode("utf-8", "backslashreplace")).hexdigest()[:_MARK_DIGITS]
 
 
-def content_of(thing: Any) -> Any:
-    """Give what a thing of a plan is, without what it is called; numbers to a thousandth."""
+def content_of(thing: Any, known: dict[int, Any] | None = None) -> Any:
+    """Give what a thing of a plan is, without what it is called; numbers to a thousandth.
+
+    `known` keeps what was given of the things of one plan, by `id`: many strips are of one film.
+    """
     if isinstance(thing, float | int) and not isinstance(thing, bool):
         return round(float(thing), 3) + 0.0
     fields = getattr(thing, "_fields", None)
     if fields is not None:
+        if known is not None and id(thing) in known:
+            return known[id(thing)]
         kept = ((field, getattr(thing, field)) for field in fields if field not in _NOT_CONTENT)
-        return tuple((field, content_of(value)) for field, value in kept)
+        content = tuple((field, content_of(value, known)) for field, value in kept)
+        if known is not None:
+            known[id(thing)] = content
+        return content
     if isinstance(thing, Mapping):
-        return tuple((key, content_of(value)) for key, value in thing.items())
+        return tuple((key, content_of(value, known)) for key, value in thing.items())
     if isinstance(thing, tuple | list):
-        return tuple(map(content_of, thing))
+        return tuple(content_of(value, known) for value in thing)
     return thing
 
 
@@ -58,25 +66,29 @@ class Marking:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self._things = {room.id: _things(room) for room in plan.rooms.values()}
+        self._known: dict[int, Any] = {}
 
     def mark_of(self, rule: str, subject: Subject) -> str:
         """Mark rule, room and items by their content; what is no thing of the plan by its name."""
         room = None if subject.room is None else self.plan.rooms.get(subject.room)
         items = sorted(repr(self._item(room, item)) for item in subject.items)
-        return mark((rule, None if room is None else content_of(room.outline), items))
+        return mark((rule, None if room is None else self._content(room.outline), items))
+
+    def _content(self, thing: Any) -> Any:
+        return content_of(thing, self._known)
 
     def _item(self, room: Room | None, item: str) -> Any:
         if room is not None and item in self._things[room.id]:
-            return content_of(self._things[room.id][item])
+            return self._content(self._things[room.id][item])
         circuit = self.plan.circuits.get(item)
         if circuit is not None:
             # Two circuits are often protected alike: what is laid on them tells them apart.
-            return content_of(circuit), self._laid_on(item)
+            return self._content(circuit), self._laid_on(item)
         return item
 
     def _laid_on(self, circuit: str) -> list[Any]:
         return [
-            (content_of(room.outline), content_of(strip))
+            (self._content(room.outline), self._content(strip))
             for room in self.plan.rooms.values()
             for strip in room.elements
             if strip.circuit == circuit

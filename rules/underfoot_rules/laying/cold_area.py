@@ -36,7 +36,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     wall, fixture = limits.of("wall-clearance"), limits.of("fixture-clearance")["minimum"]
     least = limits["least_length"]
     legs = limits.of("covered-floor")["clear"]
-    if is_filled(room, film.width * least, wall["minimum"], fixture, legs):
+    if is_filled(room, film.width, least, wall["minimum"], fixture, legs):
         return None
     if film.width < NARROWEST:
         return CannotTell(

@@ -53,17 +53,25 @@ def main_film(room: RoomFacts) -> Film:
 
 
 def is_filled(
-    room: RoomFacts, strip: float, from_wall: float, from_fixture: float, legs: float
+    room: RoomFacts,
+    width: float,
+    least: float,
+    from_wall: float,
+    from_fixture: float,
+    legs: float,
 ) -> bool:
-    """Tell whether less floor stays cold than a strip covers, in mm2: then none need be looked for.
+    """Tell whether no strip, `width` by `least`, fits on the floor that stays cold.
 
-    The distances are those that floor-coverage measures with, so that the floor is cut only once;
-    they are no greater than what a further strip keeps. Of gaps between turned strips, which count
-    as heated, a strip might cover some.
+    Then none need be looked for. The distances are those that floor-coverage measures with, so that
+    the floor is cut only once; they are no greater than what a further strip keeps. Of gaps between
+    turned strips, which count as heated, a strip might cover some.
     """
     if not room.is_upright:
         return False
-    return room.open_floor(from_wall, from_fixture, legs).cold_area < strip - EDGE
+    floor = room.open_floor(from_wall, from_fixture, legs)
+    if floor.cold_area < width * least - EDGE:
+        return True
+    return bool(_middles(floor.cold, min(width, least) / 2.0).is_empty)
 
 
 def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) -> tuple[Offer, ...]:
@@ -111,9 +119,7 @@ def _open_floor(
     # middles of the first and last. All that is drawn here errs to the side of too much floor.
     radius = min(film.width, least) / 2.0
     rough = shapes.set_back(room.outline, clear.wall, standing, clear.fixture)
-    middles = shapely.buffer(
-        shapely.difference(rough, taken, grid_size=GRID), -0.97 * radius, quad_segs=2
-    )
+    middles = _middles(shapely.difference(rough, taken, grid_size=GRID), radius)
     if middles.is_empty:
         return None
     area = fitting.clear_area(room.outline, clear.wall, standing, clear.fixture)
@@ -122,6 +128,11 @@ def _open_floor(
         shapely.intersection(shapely.difference(area, taken, grid_size=GRID), near)
     )
     return shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
+
+
+def _middles(floor: Any, radius: float) -> Any:
+    """Give where the middles of discs of a radius may lie; errs to the side of too much."""
+    return shapely.buffer(floor, -0.97 * radius, quad_segs=2)
 
 
 def _barred(room: RoomFacts) -> np.ndarray:

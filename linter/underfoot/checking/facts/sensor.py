@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -145,31 +145,27 @@ def find_sensor_place(
     certain strips of the room heat. Where no place is as deep, the deepest of them is given; None
     where there is none at all.
     """
-    floor, (x, y, deepest) = room.heated, room.deepest
-    if below_only is not None:
-        floor = heated_floor(room.corners[list(below_only)])
-        found = deepest_point(floor, floor.boundary)
+    strips = range(len(room.elements)) if below_only is None else below_only
+    floor = room.heated if below_only is None else heated_floor(room.corners[list(strips)])
+    places = _list_places(room, _grid(room), floor, strips, from_heat, clear)
+    least = deep - SAME
+    well = (places.depth >= least) & (
+        _count_near(room, places.dots, max(off_seam, _OFF_SEAMS)) < 2
+    )
+    if near is None or not well.any():
+        # The deepest point may do where none of the grid does; it is dear to find.
+        found = deepest_point(floor, floor.boundary) if below_only is not None else None
         x, y, deepest = room.deepest if found is None else found[:3]
-    # The deepest point may lie in a gap between two strips: then the nearest below one.
-    strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
-    below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
-    points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
-    dots = shapely.points(points)
-    good = np.zeros(len(points), dtype=bool)
-    which, over = room.tree.query(dots, predicate="intersects")
-    good[which] = True
-    if below_only is not None:
-        good[which[~np.isin(over, list(below_only))]] = False
-    for fixture, polygon in room.fixtures:
-        if fixture.kind == "heat source":
-            good &= shapely.distance(dots, polygon) >= from_heat
-        if fixture.is_standing or (fixture.clear is not None and fixture.clear < clear):
-            good &= shapely.distance(dots, polygon) > EDGE
-    if not good.any():
+        # It may lie in a gap between two strips: then the nearest below one.
+        strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
+        below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
+        points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
+        places = _list_places(room, points, floor, strips, from_heat, clear)
+        least = min(deep, deepest) - SAME
+    points, dots, depths = places
+    if not len(points):
         return None
-    points, dots = points[good], dots[good]
-    depths = shapely.distance(dots, floor.boundary)
-    deep_enough = depths >= min(deep, deepest) - SAME
+    deep_enough = depths >= least
     for off in (max(off_seam, _OFF_SEAMS), off_seam):
         clear_of_seams = deep_enough & (_count_near(room, dots, off) < 2)
         if clear_of_seams.any():
@@ -182,6 +178,36 @@ def find_sensor_place(
         away[~deep_enough] = np.inf
         best = int(np.argmin(away))
     return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+
+
+class _Places(NamedTuple):
+    """Places for a sensor, in the order given: coordinates (n, 2), points, depths in mm."""
+
+    points: np.ndarray
+    dots: np.ndarray
+    depth: np.ndarray
+
+
+def _list_places(
+    room: RoomFacts,
+    points: np.ndarray,
+    floor: Any,
+    strips: Collection[int],
+    from_heat: float,
+    clear: float,
+) -> _Places:
+    """List the points below certain strips, off heat sources and under nothing too low."""
+    dots = shapely.points(points)
+    good = np.zeros(len(points), dtype=bool)
+    which, over = room.tree.query(dots, predicate="intersects")
+    good[which if len(strips) == len(room.elements) else which[np.isin(over, list(strips))]] = True
+    for fixture, polygon in room.fixtures:
+        if fixture.kind == "heat source":
+            good &= shapely.distance(dots, polygon) >= from_heat
+        if fixture.is_standing or (fixture.clear is not None and fixture.clear < clear):
+            good &= shapely.distance(dots, polygon) > EDGE
+    points, dots = points[good], dots[good]
+    return _Places(points, dots, shapely.distance(dots, floor.boundary))
 
 
 def _count_near(room: RoomFacts, dots: np.ndarray, reach: float) -> np.ndarray:
