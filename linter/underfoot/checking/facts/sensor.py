@@ -149,9 +149,7 @@ def find_sensor_place(
     floor = room.heated if below_only is None else heated_floor(room.corners[list(strips)])
     places = _list_places(room, _grid(room), floor, strips, from_heat, clear)
     least = deep - SAME
-    well = (places.depth >= least) & (
-        _count_near(room, places.dots, max(off_seam, _OFF_SEAMS)) < 2
-    )
+    well = (places.depth >= least) & (_count_near(room, places.dots, max(off_seam, _OFF_SEAMS)) < 2)
     if near is None or not well.any():
         # The deepest point may do where none of the grid does; it is dear to find.
         found = deepest_point(floor, floor.boundary) if below_only is not None else None
