@@ -14,8 +14,9 @@ from underfoot.marking.content import (
     match_up,
 )
 from underfoot.marking.fixing import restore_circuits, restore_method, restore_supply
+from underfoot.marking.laid_as_given import Placed
 from underfoot.marking.material_swap import Swap
-from underfoot.marking.placing import Move, Paired, is_same_fixture, pair_rooms
+from underfoot.marking.placing import Move, is_same_fixture, pair_rooms
 from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Room
 
@@ -55,8 +56,13 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "heat loss": (("heat_loss_w", "fabric", "other_heat_w"), False),
     "junction box": (("junction_box",), False),
 }
-# Of these only the figures bind that the brief gives; where they lie is the planner's.
-_FIGURES_OF = ("insulation", "membrane", "thermostat")
+# Of these what the brief gives binds: figures one by one, boards and sheets as they lie where it
+# lays them, a thermostat where it hangs. What it does not give is the planner's.
+_FIGURES_OF = {
+    "insulation": "the boards do not lie as the brief lays them",
+    "membrane": "the sheets of the membrane do not lie as the brief lays them",
+    "thermostat": "the thermostat does not hang where the brief has it",
+}
 _LAID = frozenset({"id", "path", "note", "at", "layers", "runs", "pieces", "room", "reads"})
 
 
@@ -74,7 +80,8 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     for pair in pairs:
         # A material of one's own is told once, not again where it is laid.
         room = swap.in_room(plan.rooms[pair.name])
-        restored[pair.name] = _restore_room(room, pair, brief, fixed, told)
+        model = swap.as_called(brief.rooms[pair.model])
+        restored[pair.name] = _restore_room(room, model, pair.move, fixed, told)
     names = {pair.model: pair.name for pair in pairs}
     _tell_rooms(plan, brief, names, told)
     for model in brief.rooms:
@@ -115,15 +122,13 @@ def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -
             told.remark(f"The room {name} is none of the brief's; that changes no mark.")
 
 
-def _restore_room(
-    room: Room, pair: Paired, brief: Plan, fixed: Collection[str], told: Told
-) -> Room:
-    model = brief.rooms[pair.model]
+def _restore_room(room: Room, model: Room, move: Move, fixed: Collection[str], told: Told) -> Room:
     for part in fixed:
         if part in _ROOM_PARTS:
-            room = _restore_part(room, model, part, pair.move, told)
+            room = _restore_part(room, model, part, move, told)
         elif part in _FIGURES_OF:
-            room = _restore_figures(room, model, part, pair.move, told)
+            room = _restore_figures(room, model, part, move, told)
+            room = _restore_placed(room, model, part, move, told)
     return room
 
 
@@ -228,6 +233,20 @@ def _restore_figures(room: Room, model: Room, part: str, move: Move, told: Told)
         said = ", ".join(field.rpartition("_")[0] or field for field in others)
         told.change(part, f"{room.id}: the {part} is not the brief's ({said.replace('_', ' ')})")
     put: dict[str, Any] = {part: found._replace(**others)}
+    return room._replace(**put)
+
+
+def _restore_placed(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
+    if getattr(model, part) is None:
+        return room
+    placed = Placed(part, room, model, move)
+    if not placed.is_given or placed.is_same:
+        return room
+    if not placed.is_left_out:
+        told.change(part, f"{room.id}: {_FIGURES_OF[part]}")
+    elif part != "thermostat":
+        told.remark(f"{room.id}: the {part} that the brief lays was left out, and was put back.")
+    put: dict[str, Any] = {part: getattr(room, part)._replace(**placed.put_back())}
     return room._replace(**put)
 
 

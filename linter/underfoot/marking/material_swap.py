@@ -71,6 +71,15 @@ class Swap(NamedTuple):
             coverings=areas,
         )
 
+    def as_called(self, model: Room) -> Room:
+        """Give a room of the brief on its board under the name that the plan has for it."""
+        laid = model.insulation
+        if laid is None or laid.board is None or laid.board.id in self.materials.boards:
+            return model
+        boards = self.materials.boards.values()
+        same = next((board for board in boards if is_same(board, laid.board)), laid.board)
+        return model._replace(insulation=laid._replace(board=same))
+
 
 def _name_boards(
     ours: Materials, theirs: Materials, swaps: Mapping[str, Any]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
@@ -54,7 +55,35 @@ class Move(NamedTuple):
                 changed[field] = self.places(value)
             elif field in ("at", "outlet") and value is not None:
                 changed[field] = self.place(value)
+            elif field in ("layers", "runs", "pieces"):
+                changed[field] = self.bring(value)
+        if "along" in thing._fields:
+            changed |= self._lie(thing)
         return thing._replace(**changed) if changed else thing
+
+    def _lie(self, laid: Any) -> dict[str, Any]:
+        """Say how courses, a board or a sheet lie then: their direction, and of which corner."""
+        a, b, c, d = self.turn
+        other = {"x": "y", "y": "x"}
+        if not hasattr(laid, "at"):
+            return {"along": laid.along if a else other[laid.along]}
+        if laid.along == "angle":
+            angle = math.radians(laid.angle_deg)
+            cosine, sine = math.cos(angle), math.sin(angle)
+            at = laid.at
+            if a * d - b * c < 0:  # mirrored: another corner is the one that it is turned about
+                at = (at[0] - sine * laid.width, at[1] + cosine * laid.width)
+            u, v = a * cosine + b * sine, c * cosine + d * sine
+            return {"at": self.place(at), "angle_deg": math.degrees(math.atan2(v, u)) % 360}
+        wide, deep = laid.length, laid.width
+        if laid.along == "y":
+            wide, deep = deep, wide
+        x, y = laid.at
+        ends = self.places(((x, y), (x + wide, y + deep)))
+        return {
+            "along": laid.along if a else other[laid.along],
+            "at": (min(ends[0][0], ends[1][0]), min(ends[0][1], ends[1][1])),
+        }
 
 
 class Paired(NamedTuple):
