@@ -80,8 +80,8 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     for pair in pairs:
         # A material of one's own is told once, not again where it is laid.
         room = swap.in_room(plan.rooms[pair.name])
-        model = swap.as_called(brief.rooms[pair.model])
-        restored[pair.name] = _restore_room(room, model, pair.move, fixed, told)
+        as_given = swap.as_called(brief.rooms[pair.model])
+        restored[pair.name] = _restore_room(room, as_given, pair.move, fixed, told)
     names = {pair.model: pair.name for pair in pairs}
     _tell_rooms(plan, brief, names, told)
     for model in brief.rooms:
