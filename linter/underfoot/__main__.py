@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from underfoot.commands.ending import end_well
-from underfoot.commands.signals import end_at_once, heed_signals, open_closed_streams
+from underfoot.running.signals import end_at_once, heed_signals, open_closed_streams
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

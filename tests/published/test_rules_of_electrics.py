@@ -9,7 +9,7 @@ import pytest
 
 from tests.published.agreeing import assert_agrees
 from tests.underfoot_rules.plans import check, of_rule
-from underfoot.commands.finding_settings import settings_finder
+from underfoot.running.finding_settings import settings_finder
 from underfoot_rules import STANDARD
 
 BATH = {"bath": {"at": [0, 0], "size": [1700, 700], "kind": "bath"}}

@@ -1,4 +1,4 @@
-"""Says where the tool itself fell down."""
+"""Says where the tool itself fell down, and whether it only lacked memory."""
 
 from __future__ import annotations
 
@@ -21,3 +21,9 @@ def describe(error: BaseException, module: str | None = None) -> str:
         place = f" at {'/'.join(file[-2:])}:{frames[-1].lineno}"
     text = " ".join(str(error).split())
     return f"{type(error).__name__}{place}: {text}" if text else f"{type(error).__name__}{place}"
+
+
+def is_lack_of_memory(error: BaseException) -> bool:
+    """Whether an error says that there was no memory left; compiled code has words of its own."""
+    said = str(error)
+    return isinstance(error, MemoryError) or "bad_alloc" in said or "could not allocate" in said

@@ -8,8 +8,7 @@ from datetime import date
 from graphlib import CycleError, TopologicalSorter
 from typing import NamedTuple
 
-from underfoot.checking.apart import is_lack_of_memory
-from underfoot.checking.crash import describe
+from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.report import RulesAsked
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.errors import CommandError
 from underfoot.reading.wording import suggest
+from underfoot.running.errors import CommandError
 
 
 def rules_asked(

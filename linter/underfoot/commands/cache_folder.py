@@ -13,8 +13,8 @@ from time import time
 
 from underfoot import __version__
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.errors import CommandError
-from underfoot.commands.result_cache import KEY_VARIABLE, LEAST_KEY, CacheTerms
+from underfoot.running.errors import CommandError
+from underfoot.running.result_cache import KEY_VARIABLE, LEAST_KEY, CacheTerms
 
 # Raised when entries are written in another way.
 _FORMAT = 1

@@ -7,7 +7,7 @@ import re
 import subprocess
 from collections.abc import Iterable
 
-from underfoot.commands.errors import CommandError
+from underfoot.running.errors import CommandError
 
 # How git writes a name with odd bytes in it, unless it is told to end names with a NUL.
 _QUOTED = re.compile(rb'"(?:[^"\\]|\\.)*"', re.DOTALL)

@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
     from underfoot.commands.outputs import Asked, Output
-    from underfoot.commands.plan_files import PlanFile
-    from underfoot.commands.result_cache import CacheTerms
     from underfoot.commands.selecting import Selection
     from underfoot.reporting.earlier import Earliers
     from underfoot.reporting.html import DrawnPlan
+    from underfoot.running.plan_files import PlanFile
+    from underfoot.running.result_cache import CacheTerms
 
 
 # A report of some ten thousand plans.
@@ -192,11 +192,11 @@ def check(
     from underfoot.commands.output_files import check_output, say
     from underfoot.commands.outputs import Asked, list_outputs
     from underfoot.commands.reporting_run import RunReports
-    from underfoot.commands.reviewing import Terms, rule_sets_to_use
-    from underfoot.commands.schedule import Parallelism, run_over
     from underfoot.commands.selecting import Wanted, select_plans
     from underfoot.commands.stderr import say_run_problems
     from underfoot.reporting.phrases import say_run
+    from underfoot.running.checking import Terms, rule_sets_to_use
+    from underfoot.running.schedule import Parallelism, run_over
 
     if not paths and files_from is None:
         raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
@@ -319,9 +319,9 @@ def keep_drawn_if_refused(
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     """Write a list in place of a report."""
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.output_files import disarmed, write_file, write_out
     from underfoot.commands.stderr import say_run_problems
+    from underfoot.running.errors import CommandError
 
     if output.format not in ("text", "json"):
         raise CommandError("--depends and --list-passed-over are written as text or json")
@@ -335,9 +335,9 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
 
 
 def _read_earlier(place: str) -> Earliers:
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.taking_in import take_in_option
     from underfoot.reporting.earlier import EarlierReportError, read_earlier
+    from underfoot.running.errors import CommandError
+    from underfoot.running.taking_in import take_in_option
 
     source = take_in_option(place, "--known", _LONGEST_KNOWN)
     try:
@@ -350,7 +350,7 @@ def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Ho
     from underfoot.checking.earlier import Holding
     from underfoot.commands.output_files import say
     from underfoot.commands.outputs import tell_paths
-    from underfoot.commands.plan_files import display_path
+    from underfoot.running.plan_files import display_path
 
     earlier, from_top = _read_earlier(place)
     told = tell_paths(root)

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from underfoot.checking.check import CheckedPlan
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.revisions import Comparison
-    from underfoot.commands.plan_files import PlanFile
     from underfoot.reading.problem import Problem
+    from underfoot.running.plan_files import PlanFile
 
 FORMATS = ("text", "json", "html")
 
@@ -88,8 +88,8 @@ Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
 
 def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     """Pair two plans, or those of two folders by their path in it."""
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.plan_files import STANDARD_INPUT, collect_plans, display_path
+    from underfoot.running.errors import CommandError
+    from underfoot.running.plan_files import STANDARD_INPUT, collect_plans, display_path
 
     if STANDARD_INPUT in (old, new):
         raise CommandError("compare takes two plans or two folders, not standard input")
@@ -99,7 +99,7 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     if os.path.isdir(old) != os.path.isdir(new):
         raise CommandError("compare takes two plans or two folders, not one of each")
     if not os.path.isdir(old):
-        from underfoot.commands.plan_files import PlanFile
+        from underfoot.running.plan_files import PlanFile
 
         name = os.path.basename(display_path(new))
         return [(name, PlanFile(old, display_path(old)), PlanFile(new, display_path(new)))], ()
@@ -117,7 +117,7 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
 
 def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterable[Comparison]:
     from underfoot.checking.revisions import compare as hold_side_by_side
-    from underfoot.commands.reviewing import examine_files, rule_sets_to_use
+    from underfoot.running.checking import examine_files, rule_sets_to_use
 
     sets = rule_sets_to_use()
     files = [file for _, *both in pairs for file in both if file is not None]

@@ -9,17 +9,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from underfoot.commands.finding_settings import (
+from underfoot.commands.places import RealPlaces
+from underfoot.reading.source_text import read_whole
+from underfoot.reading.syntax import parse
+from underfoot.running.finding_settings import (
     SETTINGS_NAMES,
     look_once,
     settings_files,
     shown_from,
 )
-from underfoot.commands.places import RealPlaces
-from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile, display_path
-from underfoot.commands.reviews import place_of_review
-from underfoot.reading.source_text import read_whole
-from underfoot.reading.syntax import parse
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
+from underfoot.running.reviews import place_of_review
 
 _KEY = b"catalogue"
 # By an escape, or in an encoding of more than a byte a letter, the key looks otherwise.

@@ -75,8 +75,8 @@ def draw(
             named, boards or membrane are drawn where a finding names one.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
-    from underfoot.commands.errors import CommandError
     from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_room
+    from underfoot.running.errors import CommandError
 
     chosen = _read_layers(layers)
     form = format_ or _format_of(output)
@@ -109,9 +109,9 @@ def draw(
 
 
 def _read_layers(names: str | None) -> tuple[str, ...] | None:
-    from underfoot.commands.errors import CommandError
     from underfoot.reading.wording import suggest
     from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
+    from underfoot.running.errors import CommandError
 
     if names is None:
         return None
@@ -139,12 +139,12 @@ def _read_and_check(
 ) -> tuple[Plan, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
     from underfoot.checking.check import examine, make_checker
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.finding_settings import SettingsError, settings_finder
     from underfoot.commands.output_files import say
-    from underfoot.commands.plan_files import STANDARD_INPUT, display_path
-    from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.taking_in import take_in
+    from underfoot.running.checking import rule_sets_to_use
+    from underfoot.running.errors import CommandError
+    from underfoot.running.finding_settings import SettingsError, settings_finder
+    from underfoot.running.plan_files import STANDARD_INPUT, display_path
+    from underfoot.running.taking_in import take_in
 
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; draw takes one plan")
@@ -171,8 +171,8 @@ def _read_and_check(
 
 def _say_problems(problems: Sequence[Problem], place: str) -> None:
     from underfoot.commands.output_files import say
-    from underfoot.commands.plan_files import display_path
     from underfoot.reporting.text import say_problem
+    from underfoot.running.plan_files import display_path
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or display_path(place))))
@@ -186,8 +186,8 @@ def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
 
 
 def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:
-    from underfoot.commands.errors import CommandError
     from underfoot.reporting.printing import CannotPrintError
+    from underfoot.running.errors import CommandError
 
     asked = output
     output, into_folder = _place_to_write(output, form, len(sheets))
@@ -233,7 +233,7 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
             return output, True
         return f"{output}.{form}", False
     if ending.lower() != f".{form}":
-        from underfoot.commands.errors import CommandError
+        from underfoot.running.errors import CommandError
 
         raise CommandError(
             f"--output {output}: what is written is {form}, so name it {stem}.{form}; "
@@ -256,8 +256,8 @@ def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | byte
 
 
 def _to_standard_output(content: str | bytes, form: str) -> None:
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.output_files import write_out
+    from underfoot.running.errors import CommandError
 
     if isinstance(content, str):
         write_out([content], form)

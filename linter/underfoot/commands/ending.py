@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable
 
-from underfoot.commands.signals import EndedError, turn_away_from
+from underfoot.running.signals import EndedError, turn_away_from
 
 MISUSED = 2
 SIGNALLED = 128
@@ -32,8 +32,8 @@ def end_well(work: Callable[[], int | None]) -> int:
 def _end(work: Callable[[], int | None]) -> int:
     import click
 
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.output_files import say
+    from underfoot.running.errors import CommandError
 
     try:
         status = work()

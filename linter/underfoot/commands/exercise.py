@@ -42,10 +42,7 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     """
     from underfoot.checking.check import make_checker
     from underfoot.checking.settings import default_settings
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.output_files import say, write_file
-    from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.taking_in import take_in
     from underfoot.marking.exercise import (
         ExerciseError,
         make_exercise,
@@ -54,6 +51,9 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     )
     from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
     from underfoot.reporting.text import say_problem
+    from underfoot.running.checking import rule_sets_to_use
+    from underfoot.running.errors import CommandError
+    from underfoot.running.taking_in import take_in
 
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]

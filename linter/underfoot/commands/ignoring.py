@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from fnmatch import fnmatchcase
 from pathlib import Path
 
-from underfoot.commands.finding_settings import NAME, look_once, settings_files, shown_from
-from underfoot.commands.plan_files import PlanFile
 from underfoot.reading.settings_file import SettingsFile, read_settings
 from underfoot.reading.source_text import MOST_BYTES
+from underfoot.running.finding_settings import NAME, look_once, settings_files, shown_from
+from underfoot.running.plan_files import PlanFile
 
 
 class Ignoring:

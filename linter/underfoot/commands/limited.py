@@ -20,14 +20,14 @@ class LimitedCommand(click.Command):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Do the command and give its status; CommandError where it was ended."""
-        from underfoot.commands.copies import can_copy
+        from underfoot.running.copies import can_copy
 
         if not (ctx.find_root().obj and can_copy()):
             return super().invoke(ctx)
-        from underfoot.checking.apart import Allowance
-        from underfoot.commands.copies import do_apart
         from underfoot.commands.ending import end_well
-        from underfoot.commands.errors import CommandError
+        from underfoot.running.copies import do_apart
+        from underfoot.running.errors import CommandError
+        from underfoot.running.limits import Allowance
 
         invoke = super().invoke
         status = do_apart(lambda: end_well(lambda: invoke(ctx)), Allowance(_SECONDS, _MEMORY_BYTES))

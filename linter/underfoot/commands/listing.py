@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 
-from underfoot.commands.errors import CommandError
-from underfoot.commands.taking_in import take_in
+from underfoot.running.errors import CommandError
+from underfoot.running.taking_in import take_in
 
 # A million paths of a hundred characters, with room.
 _MOST_BYTES = 200_000_000

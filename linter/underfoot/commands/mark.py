@@ -95,7 +95,7 @@ def mark(
     are handed in do not count; nothing outside a submission's folder is read.
     Exit status 0: marked. 2: the scheme or the folder could not be read.
     """
-    from underfoot.commands.errors import CommandError
+    from underfoot.running.errors import CommandError
 
     if not os.path.isdir(folder):
         raise CommandError(f"{folder}: there is no such folder")
@@ -120,7 +120,7 @@ def mark(
 
 
 def _need_extra() -> None:
-    from underfoot.commands.errors import CommandError
+    from underfoot.running.errors import CommandError
 
     for module in ("openpyxl", "jinja2"):
         if find_spec(module) is None:
@@ -146,7 +146,7 @@ class Pace(NamedTuple):
 
 
 def _find_scheme(folder: str) -> str:
-    from underfoot.commands.errors import CommandError
+    from underfoot.running.errors import CommandError
 
     place = os.path.join(os.path.dirname(os.path.abspath(folder)), "scheme.yaml")
     if not os.path.isfile(place):
@@ -156,7 +156,7 @@ def _find_scheme(folder: str) -> str:
 
 def _keep_apart(output: str, folder: str, key: str | None) -> None:
     """See that nothing is written among the submissions, nor the key among the results."""
-    from underfoot.commands.errors import CommandError
+    from underfoot.running.errors import CommandError
 
     out, handed_in = Path(output).resolve(), Path(folder).resolve()
     if out == handed_in or out.is_relative_to(handed_in):
@@ -167,7 +167,6 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
 
 def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     from underfoot import __version__
-    from underfoot.commands.crew import cores
     from underfoot.commands.marking_desk import set_up_desk
     from underfoot.commands.naming import (
         Named,
@@ -177,14 +176,15 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
         read_roster_file,
     )
     from underfoot.commands.output_files import say, write_out
-    from underfoot.commands.progress import show_progress, wants_progress
-    from underfoot.commands.reviewing import rule_sets_to_use
     from underfoot.marking.class_text import write_class_text
-    from underfoot.marking.isolation import Allowance, judge_apart
+    from underfoot.marking.isolation import judge_apart
     from underfoot.marking.marks_json import write_marks
     from underfoot.marking.results import gather_class
     from underfoot.marking.submissions import list_submissions
     from underfoot.marking.traits import list_traits
+    from underfoot.running.checking import rule_sets_to_use
+    from underfoot.running.pool import cores
+    from underfoot.running.progress import show_progress, wants_progress
 
     # What cannot be used is told before a class is judged, not afterwards.
     key = None if run.anonymous is None else read_key_file(run.anonymous)
@@ -201,7 +201,7 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
         return 2
     shown = show_progress(handed_in.attempts, shown=wants_progress(os.environ))
     jobs = min(pace.jobs or cores(), len(handed_in.attempts))
-    attempts = list(judge_apart(shown, desk, Allowance(pace.seconds), jobs=jobs))
+    attempts = list(judge_apart(shown, desk, pace.seconds, jobs=jobs))
     named = Named(attempts, [one for one in comments if one is not None])
     if roster is not None:
         named = name_by_roster(roster, *named[:2])
@@ -245,8 +245,8 @@ def _read_comments(place: str, scheme: Scheme) -> Comments | None:
 
 
 def _read_earlier(place: str) -> str:
-    from underfoot.commands.errors import CommandError
-    from underfoot.commands.taking_in import take_in_option
+    from underfoot.running.errors import CommandError
+    from underfoot.running.taking_in import take_in_option
 
     try:
         return take_in_option(place, "--known", _LONGEST_MARKS).decode()
@@ -255,8 +255,8 @@ def _read_earlier(place: str) -> str:
 
 
 def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
-    from underfoot.commands.errors import CommandError
     from underfoot.marking.marks_json import EarlierError, compare_marks
+    from underfoot.running.errors import CommandError
 
     try:
         return compare_marks(earlier, text)
@@ -266,9 +266,9 @@ def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
 
 def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:
     """See that no page of another marking lies among the results, where it would tell a name."""
-    from underfoot.commands.errors import CommandError
     from underfoot.commands.output_files import say
     from underfoot.marking.pages import page_names
+    from underfoot.running.errors import CommandError
 
     folder = os.path.join(output, "pages")
     if not os.path.isdir(folder):

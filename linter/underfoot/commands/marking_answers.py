@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,11 +14,12 @@ if TYPE_CHECKING:
     from underfoot.checking.rule import Rule
     from underfoot.marking.answer_judging import AnswerMarks
     from underfoot.marking.answers import AnswerKey
+    from underfoot.marking.submissions import Handed
 
 
 def refuse_other_options(context: click.Context) -> None:
     """Refuse what says how plans are marked, where lists of answers are to be."""
-    from underfoot.commands.errors import CommandError
+    from underfoot.running.errors import CommandError
 
     given = [
         option.opts[0]
@@ -36,10 +37,11 @@ def refuse_other_options(context: click.Context) -> None:
 def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
     from underfoot.commands.output_files import say, write_out
-    from underfoot.commands.reviewing import rule_sets_to_use
-    from underfoot.commands.taking_in import take_in
     from underfoot.marking.answers import read_key
+    from underfoot.marking.isolation import mark_lists_apart
     from underfoot.reporting.text import say_problem
+    from underfoot.running.checking import rule_sets_to_use
+    from underfoot.running.taking_in import take_in
 
     key, problems = read_key(take_in(key_file), key_file)
     if key is None:
@@ -48,7 +50,7 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
         return 2
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     kinds = {*rules, *(one.rule for one in (*key.faults, *key.follows))}
-    marked = list(_mark_folder(Path(folder), key, key_file, kinds))
+    marked = list(mark_lists_apart(list(_list_answers(Path(folder), key_file)), key, kinds))
     if not marked:
         say(f"{folder}: nothing was handed in")
         return 2
@@ -100,9 +102,9 @@ def _pages(
     names: Mapping[str, str],
 ) -> Iterator[tuple[str, str]]:
     """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
-    from underfoot.commands.taking_in import take_in
     from underfoot.marking.answer_pages import draw_faults, write_answer_page
     from underfoot.reading import read_plan
+    from underfoot.running.taking_in import take_in
 
     plan = None
     if exercise.is_file():
@@ -112,15 +114,9 @@ def _pages(
         yield names[one.name], write_answer_page(one, key, rules, drawings)
 
 
-def _mark_folder(
-    folder: Path, key: AnswerKey, key_file: str, kinds: Collection[str]
-) -> Iterator[AnswerMarks]:
+def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
     from underfoot.commands.output_files import say
-    from underfoot.marking.answer_judging import AnswerMarks, mark_list
-    from underfoot.marking.answers import read_answers
-    from underfoot.marking.marks import NOTHING
-    from underfoot.marking.submissions import Handed, clean_name, read_handed
-    from underfoot.reading.problem import Problem
+    from underfoot.marking.submissions import Handed, clean_name
 
     # The exercise itself may lie there too, and is nobody's answer.
     own = {
@@ -134,19 +130,10 @@ def _mark_folder(
         if not name.lower().endswith((".yaml", ".yml", ".json")):
             say(f"{name} was passed over: answers are .yaml, .yml or .json files")
             continue
-        try:
-            source = read_handed(Handed(name, 1, name, Path(entry.path)))
-            answers, problems = read_answers(source, name, kinds)
-        except OSError as error:
-            why = error.strerror or str(error)
-            answers, problems = None, (Problem(f"the file cannot be read: {why}", file=name),)
         stem = name.rpartition(".")[0]
         stem = name if stem in taken else stem
         taken.add(stem)
-        if answers is None:
-            yield AnswerMarks(stem, (), key.faults, NOTHING, problems, is_read=False)
-        else:
-            yield mark_list(stem, answers, key, problems)
+        yield Handed(stem, 1, name, Path(entry.path))
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def read_file(place: str) -> bytes:
     """Read a file that a trainer wrote."""
-    from underfoot.commands.taking_in import take_in
+    from underfoot.running.taking_in import take_in
 
     return take_in(place)
 

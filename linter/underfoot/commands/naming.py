@@ -6,7 +6,7 @@ import os
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.commands.errors import CommandError
+from underfoot.running.errors import CommandError
 
 if TYPE_CHECKING:
     from underfoot.marking.comments import Comments
@@ -24,8 +24,8 @@ class Named(NamedTuple):
 
 def read_roster_file(place: str) -> Roster:
     """Read a roster; CommandError says what is wrong with it."""
-    from underfoot.commands.taking_in import take_in_option
     from underfoot.marking.roster import RosterError, read_roster
+    from underfoot.running.taking_in import take_in_option
 
     source = take_in_option(place, "--roster")
     try:
@@ -74,8 +74,8 @@ def name_by_roster(
 def read_key_file(place: str) -> dict[str, str]:
     """Read the numbers by name; none where the key is yet to be made. CommandError."""
     from underfoot.commands.output_files import check_output
-    from underfoot.commands.taking_in import take_in_option
     from underfoot.marking.anonymity import KeyFileError, read_key
+    from underfoot.running.taking_in import take_in_option
 
     if not place:
         raise CommandError("--anonymous: name the file that leads back from numbers to names")

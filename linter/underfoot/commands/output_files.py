@@ -9,9 +9,9 @@ from collections.abc import Iterable
 from contextlib import suppress
 from typing import NamedTuple
 
-from underfoot.commands.errors import CommandError
 from underfoot.commands.places import RealPlaces
-from underfoot.commands.signals import undisturbed
+from underfoot.running.errors import CommandError
+from underfoot.running.signals import undisturbed
 
 _NEW_FILE = 0o666
 

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.commands.errors import CommandError
+from underfoot.running.errors import CommandError
 
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt

@@ -8,10 +8,10 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from underfoot.checking.summing import Summary
-from underfoot.commands.errors import CommandError
 from underfoot.commands.output_files import Writing, disarmed, write_files, write_out
 from underfoot.commands.outputs import Asked, Output, open_writer
 from underfoot.reporting.spool import Spool
+from underfoot.running.errors import CommandError
 
 if TYPE_CHECKING:
     from underfoot.checking.report import PlanReport

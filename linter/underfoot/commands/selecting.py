@@ -9,10 +9,12 @@ from typing import NamedTuple
 
 from underfoot.commands.changes import ask_git, is_in_work_tree, list_tracked, resolve_names
 from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
-from underfoot.commands.errors import CommandError
 from underfoot.commands.ignoring import Ignoring, matches
 from underfoot.commands.listing import read_list
-from underfoot.commands.plan_files import (
+from underfoot.reading.problem import Problem
+from underfoot.reading.root import find_root
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import (
     STANDARD_INPUT,
     Collected,
     Passed,
@@ -20,8 +22,6 @@ from underfoot.commands.plan_files import (
     collect_plans,
     display_path,
 )
-from underfoot.reading.problem import Problem
-from underfoot.reading.root import find_root
 
 
 class Wanted(NamedTuple):

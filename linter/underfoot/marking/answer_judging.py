@@ -53,7 +53,7 @@ class AnswerMarks(NamedTuple):
 
     def state_of(self, fault: KeyFault) -> Judged | None:
         """Give the answer that earned most for a fault; None where none met it."""
-        met = [one for one in self.judged if one.fault is fault]
+        met = [one for one in self.judged if one.fault == fault]
         return max(met, key=lambda one: one.worth, default=None)
 
 

@@ -19,7 +19,7 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
 from underfoot.checking.settings import default_settings
-from underfoot.commands import reviewing
+from underfoot.running import checking
 from underfoot.testing import show_all
 
 PLAN = b"""plan_format: 1
@@ -194,7 +194,7 @@ def test_every_format_shows_what_the_sound_rule_found(
     ]
     bad.append(make_rule(SOUND, "bad-basis", basis=None))
     found = replace_mistaken(RuleSet("test", (*bad, make_rule(SOUND, "good"))))
-    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: (found,))
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: (found,))
     monkeypatch.chdir(tmp_path)
     Path("plan.yaml").write_bytes(PLAN)
     assert main(["check", "plan.yaml", "--format", format_]) == 2

@@ -13,8 +13,8 @@ import pytest
 from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.checking.report import CAUTION
-from underfoot.commands import reviewing
 from underfoot.commands.options import REFUSE_AT
+from underfoot.running import checking
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -158,7 +158,7 @@ def test_a_crash_of_the_reader_costs_one_plan(
             raise RecursionError("too deep")
         return examine(source, *args, **more)
 
-    monkeypatch.setattr(reviewing, "examine", fall)
+    monkeypatch.setattr(checking, "examine", fall)
     put("plans/a.yaml", plan(title="fall"))
     put("plans/b.yaml", RIGHT)
     assert main(["check", "plans", "--format", "json"]) == 2
@@ -322,7 +322,7 @@ def test_named_settings_that_cannot_be_read_are_one_line(capsys: Said) -> None:
 
 def test_no_rules_is_no_pass(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
     put("a.yaml", RIGHT)
-    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: ())
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: ())
     assert main(["check", "a.yaml"]) == 2
     assert "no rule set is installed" in capsys.readouterr().err
 

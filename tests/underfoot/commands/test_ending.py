@@ -23,7 +23,7 @@ COMMAND = [sys.executable, "-m", "underfoot"]
 # Writes one piece, tells that it has, and waits to be ended.
 SLOW = """
 import sys, time
-from underfoot.commands.signals import EndedError, heed_signals
+from underfoot.running.signals import EndedError, heed_signals
 from underfoot.commands.output_files import Writing, write_files
 
 def pieces():

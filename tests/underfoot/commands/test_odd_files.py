@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from underfoot.__main__ import main
-from underfoot.commands import taking_in
+from underfoot.running import taking_in
 
 ROOT = Path(__file__).parents[3]
 PLAN = str(ROOT / "plans" / "bedroom.yaml")

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from underfoot.commands.errors import CommandError
 from underfoot.commands.output_files import (
     Writing,
     check_output,
@@ -19,6 +18,7 @@ from underfoot.commands.output_files import (
     write_files,
     write_out,
 )
+from underfoot.running.errors import CommandError
 
 
 def failing() -> Iterator[str]:

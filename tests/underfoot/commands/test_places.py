@@ -9,9 +9,9 @@ import pytest
 
 from underfoot.commands.dependencies import _name_of_catalogue
 from underfoot.commands.places import RealPlaces
-from underfoot.commands.plan_files import display_path
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
+from underfoot.running.plan_files import display_path
 
 
 @pytest.mark.usefixtures("folder")

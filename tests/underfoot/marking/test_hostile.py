@@ -11,9 +11,10 @@ import pytest
 
 from tests.underfoot.marking.demo import FOLDER, demo_desk
 from underfoot.marking import isolation
-from underfoot.marking.isolation import Allowance, judge_apart
+from underfoot.marking.isolation import ATTEMPT_SECONDS, judge_apart
 from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.submissions import Handed, list_submissions
+from underfoot.running import limits, pool
 
 PERFECT = FOLDER / "submissions" / "apprentice-01.yaml"
 
@@ -27,9 +28,9 @@ def handed_in(tmp_path: Path) -> Path:
     return folder
 
 
-def judged(folder: Path, allowance: Allowance | None = None, jobs: int = 1) -> dict[str, Attempt]:
+def judged(folder: Path, seconds: float = ATTEMPT_SECONDS, jobs: int = 1) -> dict[str, Attempt]:
     handed_in = list_submissions(folder).attempts
-    attempts = judge_apart(handed_in, demo_desk(), allowance or Allowance(), jobs=jobs)
+    attempts = judge_apart(handed_in, demo_desk(), seconds, jobs=jobs)
     return {one.name: one for one in attempts}
 
 
@@ -81,7 +82,7 @@ def test_one_that_takes_too_long_is_stopped(
 
     monkeypatch.setattr(isolation, "judge_attempt", slow)
     shutil.copy(PERFECT, handed_in / "slow.yaml")
-    marks = judged(handed_in, Allowance(seconds=2), jobs)
+    marks = judged(handed_in, 2, jobs)
     assert list(marks) == ["aaa", "slow", "zzz"]
     hold_others(marks)
     assert "took more than 2 s of processor time" in why(marks["slow"])
@@ -98,10 +99,11 @@ def test_one_that_waits_for_ever_is_stopped_by_the_clock(
         return real(handed, desk)
 
     monkeypatch.setattr(isolation, "judge_attempt", asleep)
-    monkeypatch.setattr(isolation, "_PATIENCE", 2)
+    monkeypatch.setattr(limits, "PATIENCE", 2)
+    monkeypatch.setattr(pool, "_GRACE_SECONDS", 0.3)
     shutil.copy(PERFECT, handed_in / "asleep.yaml")
     begun = time.monotonic()
-    marks = judged(handed_in, Allowance(seconds=3), 2)
+    marks = judged(handed_in, 3, 2)
     hold_others(marks)
     assert "was stopped" in why(marks["asleep"])
     assert 6 <= time.monotonic() - begun < 60
@@ -118,7 +120,7 @@ def test_time_spent_waiting_is_no_processor_time(
         return real(handed, desk)
 
     monkeypatch.setattr(isolation, "judge_attempt", late)
-    hold_others(judged(handed_in, Allowance(seconds=3), 2))
+    hold_others(judged(handed_in, 3, 2))
 
 
 def test_one_that_takes_too_much_memory_or_kills_its_process_is_stopped(
@@ -138,8 +140,12 @@ def test_one_that_takes_too_much_memory_or_kills_its_process_is_stopped(
         shutil.copy(PERFECT, handed_in / f"{name}.yaml")
     marks = judged(handed_in)
     hold_others(marks)
-    for name in ("greedy", "dying"):
-        assert "memory" in why(marks[name])
+    assert why(marks["greedy"]) == (
+        "judging it took more memory than a plan for this brief needs: it was stopped"
+    )
+    assert why(marks["dying"]).startswith(
+        "the process that judged it ended with status 9, twice: it takes more memory than it may,"
+    )
 
 
 def test_links_are_not_followed(handed_in: Path) -> None:
@@ -183,7 +189,7 @@ def test_no_catalogue_outside_the_folder_is_read(handed_in: Path, catalogue: str
     (handed_in / "alone.yaml").write_text(text, "utf-8")
     attempts = [one for one in list_submissions(handed_in).attempts if one.name != "own"]
     plan = Handed("own", 1, "own/plan.yaml", own / "plan.yaml", own)
-    marks = {one.name: one for one in judge_apart([*attempts, plan], demo_desk(), Allowance())}
+    marks = {one.name: one for one in judge_apart([*attempts, plan], demo_desk())}
     hold_others(marks)
     # Its own materials stand in the plan as well, so that it can be judged without the catalogue.
     for name, said in (("own", "lies outside"), ("alone", "hand in a folder")):

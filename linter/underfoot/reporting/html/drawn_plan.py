@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from underfoot.checking.apart import is_lack_of_memory
 from underfoot.checking.check import CheckedPlan
-from underfoot.checking.crash import describe
+from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.report import PlanReport
 from underfoot.checking.settings import Settings
 from underfoot.plan import Job, Plan

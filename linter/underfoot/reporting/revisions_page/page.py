@@ -11,8 +11,7 @@ from typing import NamedTuple
 from jinja2 import Environment
 from markupsafe import Markup
 
-from underfoot.checking.apart import is_lack_of_memory
-from underfoot.checking.crash import describe
+from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.report import CAUTION
 from underfoot.checking.revisions import Comparison
 from underfoot.reading.problem import Problem

@@ -15,9 +15,9 @@ from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
-from underfoot.commands.finding_settings import settings_finder
-from underfoot.commands.reviewing import rule_sets_to_use
 from underfoot.reporting.html import DrawnPlan, draw_plan, write_html
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.finding_settings import settings_finder
 
 PLANS = Path(__file__).parents[4] / "plans"
 TODAY = date(2026, 12, 1)  # after the tests that the demo plans record

@@ -8,10 +8,11 @@ from typing import NamedTuple, TypeVar
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.copies import can_copy
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.progress import show_progress, wants_progress
-from underfoot.commands.reviewing import Terms, examiner
+from underfoot.running.checking import Terms, check_apart, examiner
+from underfoot.running.copies import can_copy
+from underfoot.running.plan_files import PlanFile
+from underfoot.running.pool import cores
+from underfoot.running.progress import show_progress, wants_progress
 
 Kept = TypeVar("Kept")
 
@@ -36,20 +37,16 @@ def run_over(
     """Check plans and yield what `keep`, a module's function, gives of each, in order."""
     shown = show_progress(files, shown=wants_progress(os.environ))
     if way.cluster is not None:
-        from underfoot.commands.cluster import hand_over
+        from underfoot.running.cluster import hand_over
 
         return hand_over(shown, terms, keep, address=way.cluster)
     jobs = way.jobs
     if jobs is None:
         jobs = 1
         if len(files) >= MANY:
-            from underfoot.commands.crew import cores
-
             jobs = cores()
     jobs = min(jobs, len(files))
     if jobs > 1 or (jobs and can_copy()):
         # One process as well as many: a plan that costs too much is ended, and no other with it.
-        from underfoot.commands.crew import share_out
-
-        return share_out(shown, sets, terms, keep, jobs=jobs)
+        return check_apart(shown, sets, terms, keep, jobs=jobs)
     return map(examiner(sets, terms, keep), shown)

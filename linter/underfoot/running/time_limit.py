@@ -8,7 +8,7 @@ from collections.abc import Callable
 from types import FrameType
 from typing import TypeVar
 
-from underfoot.checking.apart import PATIENCE
+from underfoot.running.limits import PATIENCE, Allowance
 
 Made = TypeVar("Made")
 
@@ -46,3 +46,8 @@ def within(
 
 def _stop(number: int, frame: FrameType | None) -> None:
     raise OutOfTimeError
+
+
+def hold_here(allowance: Allowance, work: Callable[[], Made]) -> Made:
+    """Do work in this process, which cannot be ended for it: time alone is limited."""
+    return within(allowance.seconds, work)

@@ -12,11 +12,11 @@ from typing import Protocol
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
-from underfoot.commands.errors import CommandError
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
+from underfoot.running.errors import CommandError
 
 NAME = "underfoot.yaml"
 # Behind no more than remarks and the mark that begins a document.

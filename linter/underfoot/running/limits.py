@@ -37,6 +37,11 @@ def can_count() -> bool:
     return hasattr(signal, "setitimer") and bool(ALARM)
 
 
+def clock_seconds(allowance: Allowance) -> float:
+    """Return how long work may take by the clock, where its allowance is processor time."""
+    return allowance.seconds * (PATIENCE if can_count() else 1)
+
+
 def limit_time(seconds: float) -> None:
     """Let the system end this process after so much processor time, also in compiled code."""
     if can_count():
@@ -82,9 +87,3 @@ def limit_memory(most: int | None) -> None:
     elif hard != resource.RLIM_INFINITY:
         most = min(most, hard)
     resource.setrlimit(resource.RLIMIT_AS, (most, hard))
-
-
-def is_lack_of_memory(error: BaseException) -> bool:
-    """Whether an error says that there was no memory left; compiled code has words of its own."""
-    said = str(error)
-    return isinstance(error, MemoryError) or "bad_alloc" in said or "could not allocate" in said

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.underfoot.commands.tiny_set import TINY
-from underfoot.commands import reviewing
+from underfoot.running import checking
 
 
 @pytest.fixture
@@ -20,4 +20,4 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture
 def tiny(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the commands find the tiny rule set alone."""
-    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: (TINY,))
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: (TINY,))

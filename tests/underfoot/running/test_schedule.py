@@ -13,11 +13,11 @@ import pytest
 
 from tests.underfoot.commands.deadly_set import DEADLY, keep
 from underfoot.__main__ import main
-from underfoot.commands import crew
-from underfoot.commands.copies import can_copy
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.reviewing import Terms
-from underfoot.commands.schedule import MANY, Parallelism, run_over
+from underfoot.running import schedule
+from underfoot.running.checking import Terms
+from underfoot.running.copies import can_copy
+from underfoot.running.plan_files import PlanFile
+from underfoot.running.schedule import MANY, Parallelism, run_over
 
 PLAN = Path(__file__).parents[3] / "rules" / "underfoot_rules" / "base_plan.yaml"
 Said = pytest.CaptureFixture[str]
@@ -28,12 +28,12 @@ def jobs(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """The numbers of processes that were asked for, on a machine of four cores."""
     asked: list[int] = []
 
-    def share_out(files: Any, sets: Any, terms: Any, keep: Any, *, jobs: int) -> list[Any]:
+    def check_apart(files: Any, sets: Any, terms: Any, keep: Any, *, jobs: int) -> list[Any]:
         asked.append(jobs)
         return []
 
-    monkeypatch.setattr(crew, "share_out", share_out)
-    monkeypatch.setattr(crew, "cores", lambda: 4)
+    monkeypatch.setattr(schedule, "check_apart", check_apart)
+    monkeypatch.setattr(schedule, "cores", lambda: 4)
     return asked
 
 
@@ -68,13 +68,13 @@ def test_how_many_processes(
 
 
 def test_one_core_needs_no_second_process(jobs: list[int], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(crew, "cores", lambda: 1)
+    monkeypatch.setattr(schedule, "cores", lambda: 1)
     over(MANY, Parallelism())
     assert jobs == ONE
 
 
 def test_a_cluster_goes_before_all(monkeypatch: pytest.MonkeyPatch) -> None:
-    from underfoot.commands import cluster
+    from underfoot.running import cluster
 
     seen: list[str] = []
     hand_over: Callable[..., Any] = lambda *arguments, address: seen.append(address)  # noqa: E731

@@ -16,11 +16,11 @@ import pytest
 
 from tests.underfoot.commands.deadly_set import DEADLY, keep
 from underfoot.checking.report import UNREADABLE, PlanReport
-from underfoot.commands import crew
-from underfoot.commands.crew import cores, share_out
-from underfoot.commands.errors import CommandError
-from underfoot.commands.plan_files import PlanFile, collect_plans
-from underfoot.commands.reviewing import Terms, examiner, rule_sets_to_use
+from underfoot.running import pool
+from underfoot.running.checking import Terms, check_apart, examiner, rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import PlanFile, collect_plans
+from underfoot.running.pool import cores
 
 PLANS = Path(__file__).parents[3] / "plans"
 DAY = date(2026, 10, 1)
@@ -58,7 +58,7 @@ def reports(
     files: Sequence[PlanFile], *, jobs: int = 2, seconds: float | None = 30.0
 ) -> list[PlanReport]:
     terms = Terms(DAY, plan_seconds=seconds)
-    return list(share_out(files, (DEADLY,), terms, keep, jobs=jobs))
+    return list(check_apart(files, (DEADLY,), terms, keep, jobs=jobs))
 
 
 def said(report: PlanReport) -> str:
@@ -119,7 +119,7 @@ def test_one_process_gives_up_in_the_same_words(tmp_path: Path) -> None:
 def test_a_process_that_hears_no_alarm_is_ended(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(crew, "_GRACE_SECONDS", 0.3)
+    monkeypatch.setattr(pool, "_GRACE_SECONDS", 0.3)
     began = time.monotonic()
     titles = ["a", "be deaf", "b", "c", "d", "e", "be deaf", "f"]
     made = reports(put(tmp_path, titles), seconds=0.5)
@@ -144,7 +144,7 @@ def test_more_processes_than_plans(titled: list[PlanFile]) -> None:
 
 def test_a_reader_that_stops_leaves_no_process_behind(titled: list[PlanFile]) -> None:
     before = children_of(os.getpid())
-    begun = share_out(titled, (DEADLY,), Terms(DAY), keep, jobs=2)
+    begun = check_apart(titled, (DEADLY,), Terms(DAY), keep, jobs=2)
     next(begun)
     assert len(children_of(os.getpid())) == len(before) + 2
     begun.close()  # type: ignore[attr-defined]
@@ -154,7 +154,7 @@ def test_a_reader_that_stops_leaves_no_process_behind(titled: list[PlanFile]) ->
 def test_sets_that_do_not_go_together_are_refused_in_one_line(titled: list[PlanFile]) -> None:
     twice = (DEADLY, DEADLY)
     with pytest.raises(CommandError, match="two rules are called job-title"):
-        list(share_out(titled, twice, Terms(DAY), keep, jobs=2))
+        list(check_apart(titled, twice, Terms(DAY), keep, jobs=2))
 
 
 def test_spawned_processes_report_as_forked_ones_do() -> None:
@@ -162,7 +162,7 @@ def test_spawned_processes_report_as_forked_ones_do() -> None:
     files = collect_plans([str(PLANS)]).files[:4]
     terms = Terms(DAY, plan_seconds=60.0)
     alone = list(map(examiner(sets, terms, keep), files))
-    assert list(share_out(files, sets, terms, keep, jobs=2, method="spawn")) == alone
+    assert list(check_apart(files, sets, terms, keep, jobs=2, method="spawn")) == alone
 
 
 def children_of(pid: int) -> list[int]:

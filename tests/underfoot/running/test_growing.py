@@ -17,12 +17,11 @@ from tests.underfoot.commands.deadly_set import keep
 from tests.underfoot.reading.odd_values import Way
 from tests.underfoot.reading.samples import FULL
 from tests.underfoot.reading.test_any_node import MAPS
-from underfoot.checking.apart import PART_BYTES, PART_SECONDS
 from underfoot.checking.report import UNREADABLE
-from underfoot.commands.crew import share_out
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.reviewing import Terms
 from underfoot.reading.syntax import parse
+from underfoot.running.checking import Terms, check_apart
+from underfoot.running.limits import PART_BYTES, PART_SECONDS
+from underfoot.running.plan_files import PlanFile
 from underfoot_rules import STANDARD
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only there are plans apart")
@@ -148,7 +147,7 @@ def test_what_costs_too_much_is_refused_and_the_plan_beside_it_is_not(tmp_path: 
         place.write_text(json.dumps(plan), "utf-8")
         files.append(PlanFile(str(place), place.name))
     terms = Terms(date(2026, 10, 1), plan_seconds=1.0)
-    one, other, third = share_out(files, (STANDARD,), terms, keep, jobs=1)
+    one, other, third = check_apart(files, (STANDARD,), terms, keep, jobs=1)
     assert one._replace(path="") == third._replace(path="")
     assert one.verdict != UNREADABLE
     assert other.verdict == UNREADABLE

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import Any
 
-from underfoot.checking.apart import (
+from underfoot.running.limits import (
     PATIENCE,
     Allowance,
     limit_life,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import sys
 
-from underfoot.commands.errors import CommandError
-from underfoot.commands.plan_files import STANDARD_INPUT
-from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.source_text import MOST_BYTES, read_whole
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import STANDARD_INPUT
+from underfoot.running.time_limit import OutOfTimeError, within
 
 # Whoever writes a plan into a pipe may take his time, but not for ever.
 PATIENCE_SECONDS = 600.0

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from underfoot.commands import progress
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.progress import show_progress, wants_progress
+from underfoot.running import progress
+from underfoot.running.plan_files import PlanFile
+from underfoot.running.progress import show_progress, wants_progress
 
 FILES = tuple(PlanFile(f"plans/{number}.yaml", f"plans/{number}.yaml") for number in range(5))
 

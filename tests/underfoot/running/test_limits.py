@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from underfoot.checking.apart import allowance_for, is_lack_of_memory
+from underfoot.checking.crash import is_lack_of_memory
+from underfoot.running.limits import allowance_for
 
 
 @pytest.mark.parametrize(

@@ -7,24 +7,25 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
-from underfoot.checking.apart import Allowance, allowance_for, is_lack_of_memory
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
-from underfoot.checking.crash import describe
+from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
-from underfoot.commands.copies import can_copy
-from underfoot.commands.errors import CommandError
-from underfoot.commands.finding_settings import SettingsError, settings_finder
-from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile
-from underfoot.commands.result_cache import CacheTerms, ResultCache, Ticket
-from underfoot.commands.reviews import add_review
-from underfoot.commands.taking_in import take_in
-from underfoot.commands.time_limit import OutOfTimeError, within
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
+from underfoot.running.copies import can_copy
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.limits import Allowance, allowance_for, clock_seconds
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile
+from underfoot.running.pool import Ending, Hold, run_in_pool
+from underfoot.running.result_cache import CacheTerms, ResultCache, Ticket
+from underfoot.running.reviews import add_review
+from underfoot.running.taking_in import PATIENCE_SECONDS, take_in
+from underfoot.running.time_limit import OutOfTimeError, hold_here
 
 Kept = TypeVar("Kept")
 
@@ -92,9 +93,7 @@ def examine_files(
     terms = Terms(today, settings, with_waivers)
     if not can_copy():
         return map(examiner(sets, terms, keep_all), files)
-    from underfoot.commands.crew import share_out
-
-    return share_out(files, sets, terms, keep_all, jobs=1)
+    return check_apart(files, sets, terms, keep_all, jobs=1)
 
 
 def keep_all(examined: CheckedPlan) -> CheckedPlan:
@@ -102,9 +101,63 @@ def keep_all(examined: CheckedPlan) -> CheckedPlan:
     return examined
 
 
-def hold_here(allowance: Allowance, work: Callable[[], Kept]) -> Kept:
-    """Do work in this process, which cannot be ended for it: time alone is limited."""
-    return within(allowance.seconds, work)
+def check_apart(
+    files: Iterable[PlanFile],
+    sets: Sequence[RuleSet],
+    terms: Terms,
+    keep: Callable[[CheckedPlan], Kept],
+    *,
+    jobs: int,
+    method: str | None = None,
+) -> Iterator[Kept]:
+    """Check plans in `jobs` processes and yield what `keep` gives of each, in order.
+
+    `keep` is a module's function. A process that is spawned (`method`) loads the rule sets anew.
+    """
+    return run_in_pool(files, Checking(sets, terms, keep), processes=jobs, method=method)
+
+
+class Checking(Generic[Kept]):
+    """The checking of plans as the work of a pool."""
+
+    def __init__(
+        self,
+        sets: Sequence[RuleSet] | None,
+        terms: Terms,
+        keep: Callable[[CheckedPlan], Kept],
+    ) -> None:
+        self.sets = sets
+        self.terms = terms
+        self.keep = keep
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Checking, (None, self.terms, self.keep)  # rules are no data
+
+    def start(self, hold: Hold) -> Callable[[PlanFile], Kept]:
+        """Load the rule sets where that is not done, and return what checks one plan."""
+        sets = rule_sets_to_use() if self.sets is None else self.sets
+        check_one = examiner(sets, self.terms, self.keep, hold)
+        settle_collector()
+        return check_one
+
+    def clock_seconds(self, file: PlanFile) -> float:
+        """Return how long one plan may take by the clock; one from a pipe may be waited for."""
+        waiting = 0.0 if os.path.isfile(file.place) else PATIENCE_SECONDS
+        return clock_seconds(allowance_of(file, self.terms)) + waiting
+
+    def is_read_once(self, file: PlanFile) -> bool:
+        """Whether a plan comes through standard input."""
+        return file.place == STANDARD_INPUT
+
+    def give_up(self, file: PlanFile, ending: Ending) -> Kept:
+        """Report a plan whose process ended."""
+        if ending.ran_out_of_time:
+            return self.keep(took_too_long(file, self.terms))
+        why = (
+            f"the process that checked this plan {ending.how}, twice: a fault of the tool or of "
+            "the machine; please report it"
+        )
+        return self.keep(give_up(file, why))
 
 
 def examiner(

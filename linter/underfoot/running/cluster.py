@@ -15,9 +15,9 @@ from typing import Any, TypeVar
 
 from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
-from underfoot.commands.errors import CommandError
-from underfoot.commands.plan_files import STANDARD_INPUT, PlanFile
-from underfoot.commands.reviewing import Terms, examiner, give_up, rule_sets_to_use
+from underfoot.running.checking import Terms, examiner, give_up, rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile
 
 Kept = TypeVar("Kept")
 

@@ -22,11 +22,11 @@ from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport, RulesAsked
 from underfoot.checking.report_data import report_from_data
 from underfoot.checking.settings import Settings
-from underfoot.commands.errors import CommandError
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.reviews import place_of_review
 from underfoot.reading.catalogue import CatalogueError, open_catalogue
 from underfoot.reading.source_text import read_whole
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import PlanFile
+from underfoot.running.reviews import place_of_review
 
 KEY_VARIABLE = "UNDERFOOT_CACHE_KEY"
 LEAST_KEY = 16

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from underfoot.commands.plan_files import Collected, collect_plans, display_path
+from underfoot.running.plan_files import Collected, collect_plans, display_path
 
 PLAN = "plan_format: 1\n"
 LINKS = pytest.mark.skipif(sys.platform == "win32", reason="links need a right there")

@@ -18,11 +18,11 @@ from typing import Any
 import pytest
 
 from tests.underfoot.commands.deadly_set import keep
-from underfoot.commands import cluster
-from underfoot.commands.cluster import check_batch
-from underfoot.commands.errors import CommandError
-from underfoot.commands.plan_files import PlanFile
-from underfoot.commands.reviewing import Terms
+from underfoot.running import cluster
+from underfoot.running.checking import Terms
+from underfoot.running.cluster import check_batch
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import PlanFile
 
 PLANS = Path(__file__).parents[3] / "plans"
 TERMS = Terms(date(2026, 10, 1))
@@ -145,7 +145,7 @@ def cpu_seconds(pid: int) -> float:
 def test_no_cluster_is_one_line(house: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
     script = (
-        "import sys\nfrom underfoot.commands import cluster\ncluster._CONNECT_SECONDS = 1\n"
+        "import sys\nfrom underfoot.running import cluster\ncluster._CONNECT_SECONDS = 1\n"
         "from underfoot.__main__ import main\nsys.exit(main())"
     )
     done = subprocess.run(

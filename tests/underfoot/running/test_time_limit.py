@@ -11,7 +11,7 @@ import pytest
 
 from tests.underfoot.commands.test_check import RIGHT
 from underfoot.__main__ import main
-from underfoot.commands.time_limit import OutOfTimeError, within
+from underfoot.running.time_limit import OutOfTimeError, within
 
 pytestmark = pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="there are no alarms")
 

@@ -16,8 +16,9 @@ from tests.benchmarks.rooms import plan_room, render_room
 from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.checking.report_data import ForeignDataError, report_from_data
-from underfoot.commands import cache_folder, reviewing
+from underfoot.commands import cache_folder
 from underfoot.commands.outputs import FORMATS
+from underfoot.running import checking
 
 pytestmark = pytest.mark.usefixtures("folder")
 
@@ -54,7 +55,7 @@ def examined(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathF
             stream.write(named["path"] + "\n")
         return examine(source, *args, **named)
 
-    monkeypatch.setattr(reviewing, "examine", examine_aloud)
+    monkeypatch.setattr(checking, "examine", examine_aloud)
     return told
 
 
@@ -207,9 +208,9 @@ def test_the_day_counts_where_a_date_may(
 def test_other_rules_are_held_for_their_day_alone(
     examined: Told, capsys: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    sets = reviewing.installed_rule_sets()
+    sets = checking.installed_rule_sets()
     other = sets[0]._replace(name="own", rules=(), silences=())
-    monkeypatch.setattr(reviewing, "installed_rule_sets", lambda: (*sets, other))
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: (*sets, other))
     put("plan.yaml", ROOM)
     for day in ("2026-12-01", "2026-12-01", "2026-12-02"):
         check(day=day)
@@ -358,7 +359,7 @@ def test_a_crash_is_not_kept(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> N
         raise RuntimeError("no more")
 
     with monkeypatch.context() as broken:
-        broken.setattr(reviewing, "examine", crash)
+        broken.setattr(checking, "examine", crash)
         assert check() == 2
     assert check() == 0
 
@@ -368,7 +369,7 @@ def test_a_crash_is_not_kept(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> N
 
     Path("plan.yaml").write_text(ROOM.replace("2400", "2500"), "utf-8")
     with monkeypatch.context() as broken:
-        broken.setattr(reviewing, "examine", fall)
+        broken.setattr(checking, "examine", fall)
         check()
     assert len(entries()) == 1
 

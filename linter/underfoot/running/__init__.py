@@ -1,0 +1,1 @@
+"""Runs plans: their files, the processes that they are done in, and what each may cost."""
