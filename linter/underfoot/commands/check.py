@@ -10,6 +10,12 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from underfoot import __version__
+from underfoot.checking.earlier import Holding
+from underfoot.checking.exit_status import plan_status
+from underfoot.checking.summing import Summary, Summing
+from underfoot.commands.asking import rules_asked
+from underfoot.commands.dependencies import find_dependencies, write_dependencies
 from underfoot.commands.options import (
     REFUSE_AT,
     plan_seconds_option,
@@ -17,7 +23,18 @@ from underfoot.commands.options import (
     settings_option,
     today_option,
 )
-from underfoot.commands.outputs import FORMATS
+from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.commands.outputs import FORMATS, Asked, list_outputs, tell_paths
+from underfoot.commands.reporting_run import RunReports
+from underfoot.commands.selecting import Wanted, select_plans, write_passed
+from underfoot.commands.stderr import say_run_problems
+from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
+from underfoot.reporting.phrases import say_run
+from underfoot.running.checking import Terms, rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import display_path
+from underfoot.running.schedule import Parallelism, run_over
+from underfoot.running.taking_in import take_in_option
 
 if TYPE_CHECKING:
     from underfoot.checking.check import CheckedPlan
@@ -186,17 +203,6 @@ def check(
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
-    from underfoot import __version__
-    from underfoot.checking.summing import Summary, Summing
-    from underfoot.commands.asking import rules_asked
-    from underfoot.commands.output_files import check_output, say
-    from underfoot.commands.outputs import Asked, list_outputs
-    from underfoot.commands.reporting_run import RunReports
-    from underfoot.commands.selecting import Wanted, select_plans
-    from underfoot.commands.stderr import say_run_problems
-    from underfoot.reporting.phrases import say_run
-    from underfoot.running.checking import Terms, rule_sets_to_use
-    from underfoot.running.schedule import Parallelism, run_over
 
     if not paths and files_from is None:
         raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
@@ -219,14 +225,10 @@ def check(
         if each.place is not None:
             check_output(each.place, (file.place for file in named.files), each.option)
     if list_passed_over:
-        from underfoot.commands.selecting import write_passed
-
         return _list(
             write_passed(sorted(selection.passed), outputs[0].format), selection, outputs[0]
         )
     if depends:
-        from underfoot.commands.dependencies import find_dependencies, write_dependencies
-
         found = find_dependencies(named.files, settings, root)
         return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
     holding = None if known is None else _hold_against(known, collected.files, root)
@@ -287,7 +289,6 @@ def _choose_keep(
 ) -> Callable[[CheckedPlan], tuple[PlanReport, DrawnPlan | None]]:
     if not any(each.format == "html" for each in outputs):
         return keep_report
-    from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
 
     if asked.plans <= PAGE_PLANS_ALL_DRAWN:
         return keep_drawn
@@ -310,7 +311,6 @@ def keep_drawn_if_refused(
     examined: CheckedPlan, refuse_at: RefuseAt
 ) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
-    from underfoot.checking.exit_status import plan_status
 
     if plan_status(examined.report, refuse_at) == 0:
         return examined.report, None
@@ -319,9 +319,6 @@ def keep_drawn_if_refused(
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     """Write a list in place of a report."""
-    from underfoot.commands.output_files import disarmed, write_file, write_out
-    from underfoot.commands.stderr import say_run_problems
-    from underfoot.running.errors import CommandError
 
     if output.format not in ("text", "json"):
         raise CommandError("--depends and --list-passed-over are written as text or json")
@@ -336,8 +333,6 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
 
 def _read_earlier(place: str) -> Earliers:
     from underfoot.reporting.earlier import EarlierReportError, read_earlier
-    from underfoot.running.errors import CommandError
-    from underfoot.running.taking_in import take_in_option
 
     source = take_in_option(place, "--known", _LONGEST_KNOWN)
     try:
@@ -347,10 +342,6 @@ def _read_earlier(place: str) -> Earliers:
 
 
 def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Holding:
-    from underfoot.checking.earlier import Holding
-    from underfoot.commands.output_files import say
-    from underfoot.commands.outputs import tell_paths
-    from underfoot.running.plan_files import display_path
 
     earlier, from_top = _read_earlier(place)
     told = tell_paths(root)

@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 import click
 
+from underfoot import __version__
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.exit_status import RefuseAt
+from underfoot.checking.revisions import Comparison, refuses
+from underfoot.checking.revisions import compare as hold_side_by_side
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import REFUSE_AT, settings_option, today_option
-
-if TYPE_CHECKING:
-    from underfoot.checking.check import CheckedPlan
-    from underfoot.checking.exit_status import RefuseAt
-    from underfoot.checking.revisions import Comparison
-    from underfoot.reading.problem import Problem
-    from underfoot.running.plan_files import PlanFile
+from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
+from underfoot.reading.problem import Problem
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.layout import WIDTH
+from underfoot.reporting.revisions_json import write_comparisons_json
+from underfoot.reporting.revisions_text import write_comparisons_text
+from underfoot.running.checking import examine_files, rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
 
 FORMATS = ("text", "json", "html")
 
@@ -64,9 +72,6 @@ def compare(
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
-    from underfoot import __version__
-    from underfoot.checking.revisions import refuses
-    from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 
     pairs, problems = _pair_up(old, new)
     if output is not None:
@@ -88,8 +93,6 @@ Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
 
 def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     """Pair two plans, or those of two folders by their path in it."""
-    from underfoot.running.errors import CommandError
-    from underfoot.running.plan_files import STANDARD_INPUT, collect_plans, display_path
 
     if STANDARD_INPUT in (old, new):
         raise CommandError("compare takes two plans or two folders, not standard input")
@@ -99,8 +102,6 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     if os.path.isdir(old) != os.path.isdir(new):
         raise CommandError("compare takes two plans or two folders, not one of each")
     if not os.path.isdir(old):
-        from underfoot.running.plan_files import PlanFile
-
         name = os.path.basename(display_path(new))
         return [(name, PlanFile(old, display_path(old)), PlanFile(new, display_path(new)))], ()
     sides: list[Mapping[str, PlanFile]] = []
@@ -116,8 +117,6 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
 
 
 def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterable[Comparison]:
-    from underfoot.checking.revisions import compare as hold_side_by_side
-    from underfoot.running.checking import examine_files, rule_sets_to_use
 
     sets = rule_sets_to_use()
     files = [file for _, *both in pairs for file in both if file is not None]
@@ -140,18 +139,11 @@ def _written(
     to_file: bool,
 ) -> Iterable[str]:
     if format_ == "json":
-        from underfoot.reporting.revisions_json import write_comparisons_json
-
         return write_comparisons_json(comparisons, problems, version)
     if format_ == "html":
         from underfoot.reporting.revisions_page import write_comparisons_html
 
         return write_comparisons_html(comparisons, problems, version)
-    import shutil
-
-    from underfoot.reporting.ink import ink_for
-    from underfoot.reporting.layout import WIDTH
-    from underfoot.reporting.revisions_text import write_comparisons_text
 
     to_terminal = not to_file and sys.stdout.isatty()
     width = min(max(shutil.get_terminal_size().columns, 60), 100) if to_terminal else WIDTH

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from underfoot.commands.places import RealPlaces
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
+from underfoot.reporting.json import encode
 from underfoot.running.finding_settings import (
     SETTINGS_NAMES,
     look_once,
@@ -181,7 +182,6 @@ def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]
 
     As JSON where `form` says so.
     """
-    from underfoot.reporting.json import encode
 
     if form == "json":
         rows = [encode({"plan": each.file.path, "on": list(each.on)}) for each in standing]

@@ -7,18 +7,25 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from underfoot.checking.check import examine, make_checker
+from underfoot.checking.facts import Facts, RoomFacts
+from underfoot.checking.report import PlanReport
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
-
-if TYPE_CHECKING:
-    from underfoot.checking.facts import RoomFacts
-    from underfoot.checking.report import PlanReport
-    from underfoot.plan import Plan
-    from underfoot.reading.problem import Problem
+from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.plan import Plan
+from underfoot.reading.problem import Problem
+from underfoot.reading.wording import suggest
+from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
+from underfoot.reporting.text import say_problem
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import STANDARD_INPUT, display_path
+from underfoot.running.taking_in import take_in
 
 FORMATS = ("svg", "pdf", "png")
 
@@ -75,8 +82,6 @@ def draw(
             named, boards or membrane are drawn where a finding names one.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
-    from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_room
-    from underfoot.running.errors import CommandError
 
     chosen = _read_layers(layers)
     form = format_ or _format_of(output)
@@ -87,8 +92,6 @@ def draw(
     rooms = list(plan.rooms)
     if room is not None:
         if room not in plan.rooms:
-            from underfoot.reading.wording import suggest
-
             raise CommandError(f"--room {room}: the plan has no such room{suggest(room, rooms)}")
         rooms = [room]
     sheets = {
@@ -109,9 +112,6 @@ def draw(
 
 
 def _read_layers(names: str | None) -> tuple[str, ...] | None:
-    from underfoot.reading.wording import suggest
-    from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS
-    from underfoot.running.errors import CommandError
 
     if names is None:
         return None
@@ -138,13 +138,6 @@ def _read_and_check(
     place: str, settings: str | None, today: date | None, *, with_waivers: bool
 ) -> tuple[Plan, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
-    from underfoot.checking.check import examine, make_checker
-    from underfoot.commands.output_files import say
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
-    from underfoot.running.finding_settings import SettingsError, settings_finder
-    from underfoot.running.plan_files import STANDARD_INPUT, display_path
-    from underfoot.running.taking_in import take_in
 
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; draw takes one plan")
@@ -170,16 +163,12 @@ def _read_and_check(
 
 
 def _say_problems(problems: Sequence[Problem], place: str) -> None:
-    from underfoot.commands.output_files import say
-    from underfoot.reporting.text import say_problem
-    from underfoot.running.plan_files import display_path
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or display_path(place))))
 
 
 def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
-    from underfoot.checking.facts import Facts
 
     facts = Facts(plan, {})
     return {name: facts.rooms[name] for name in rooms}
@@ -187,7 +176,6 @@ def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
 
 def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:
     from underfoot.reporting.printing import CannotPrintError
-    from underfoot.running.errors import CommandError
 
     asked = output
     output, into_folder = _place_to_write(output, form, len(sheets))
@@ -203,7 +191,6 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
     if output is None:
         _to_standard_output(next(iter(files.values())), form)
         return
-    from underfoot.commands.output_files import check_output, disarmed, say, write_file
 
     if into_folder:
         os.makedirs(output, exist_ok=True)
@@ -233,8 +220,6 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
             return output, True
         return f"{output}.{form}", False
     if ending.lower() != f".{form}":
-        from underfoot.running.errors import CommandError
-
         raise CommandError(
             f"--output {output}: what is written is {form}, so name it {stem}.{form}; "
             f"--format can be {', '.join(FORMATS)}"
@@ -256,8 +241,6 @@ def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | byte
 
 
 def _to_standard_output(content: str | bytes, form: str) -> None:
-    from underfoot.commands.output_files import write_out
-    from underfoot.running.errors import CommandError
 
     if isinstance(content, str):
         write_out([content], form)

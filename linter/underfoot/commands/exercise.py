@@ -8,8 +8,17 @@ from pathlib import Path
 
 import click
 
+from underfoot.checking.check import make_checker
+from underfoot.checking.settings import default_settings
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import today_option
+from underfoot.commands.output_files import say, write_file
+from underfoot.marking.exercise import ExerciseError, make_exercise, read_data, write_plan
+from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
+from underfoot.reporting.text import say_problem
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.taking_in import take_in
 
 
 @click.command(
@@ -40,20 +49,6 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     answers.yaml to be filled in, and key.yaml, which you keep: 'mark --answers
     key.yaml' marks by it. What is in none of these files is never a fault.
     """
-    from underfoot.checking.check import make_checker
-    from underfoot.checking.settings import default_settings
-    from underfoot.commands.output_files import say, write_file
-    from underfoot.marking.exercise import (
-        ExerciseError,
-        make_exercise,
-        read_data,
-        write_plan,
-    )
-    from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
-    from underfoot.reporting.text import say_problem
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
-    from underfoot.running.taking_in import take_in
 
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]

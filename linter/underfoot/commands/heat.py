@@ -7,8 +7,22 @@ from pathlib import Path
 
 import click
 
+from underfoot.checking.facts import Facts
+from underfoot.checking.facts.stack import Assumptions
+from underfoot.checking.finding import CannotTell
+from underfoot.checking.heat_picture import HeatPicture, picture_heat
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
+from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.reading import read_plan
+from underfoot.reading.wording import suggest
+from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
+from underfoot.reporting.text import say_problem
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import STANDARD_INPUT, display_path
+from underfoot.running.taking_in import take_in
 
 HOME = "floor-temperature"
 
@@ -39,22 +53,9 @@ def heat(
     Needs the extra `heat`: pip install 'underfoot[heat]'.
     Exit status 0: pictured. 1: a room could not be. 2: the plan could not be read.
     """
-    from underfoot.running.errors import CommandError
 
     if find_spec("scipy") is None:
         raise CommandError("heat needs the extra `heat`: pip install 'underfoot[heat]'")
-    from underfoot.checking.facts import Facts
-    from underfoot.checking.facts.stack import Assumptions
-    from underfoot.checking.finding import CannotTell
-    from underfoot.checking.heat_picture import HeatPicture, picture_heat
-    from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
-    from underfoot.reading import read_plan
-    from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
-    from underfoot.reporting.text import say_problem
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.finding_settings import SettingsError, settings_finder
-    from underfoot.running.plan_files import STANDARD_INPUT, display_path
-    from underfoot.running.taking_in import take_in
 
     if plan_file == STANDARD_INPUT:
         raise CommandError("heat reads a plan from a file")
@@ -95,8 +96,6 @@ def heat(
     )
     facts = Facts(reading.plan, {})
     if room is not None and room not in facts.rooms:
-        from underfoot.reading.wording import suggest
-
         raise CommandError(
             f"--room {room}: the plan has no such room{suggest(room, list(facts.rooms))}"
         )

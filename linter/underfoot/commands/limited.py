@@ -7,6 +7,11 @@ from typing import Any
 
 import click
 
+from underfoot.commands.ending import end_well
+from underfoot.running.copies import can_copy, do_apart
+from underfoot.running.errors import CommandError
+from underfoot.running.limits import Allowance
+
 # Processor time in seconds, and memory beyond what the program itself needs.
 _SECONDS = 120.0
 _MEMORY_BYTES = 2_000_000_000
@@ -20,14 +25,9 @@ class LimitedCommand(click.Command):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Do the command and give its status; CommandError where it was ended."""
-        from underfoot.running.copies import can_copy
 
         if not (ctx.find_root().obj and can_copy()):
             return super().invoke(ctx)
-        from underfoot.commands.ending import end_well
-        from underfoot.running.copies import do_apart
-        from underfoot.running.errors import CommandError
-        from underfoot.running.limits import Allowance
 
         invoke = super().invoke
         status = do_apart(lambda: end_well(lambda: invoke(ctx)), Allowance(_SECONDS, _MEMORY_BYTES))

@@ -7,18 +7,38 @@ from collections.abc import Sequence
 from datetime import date
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import click
 
+from underfoot import __version__
+from underfoot.checking.rule import RuleSet
+from underfoot.commands.marking_answers import mark_answers, refuse_other_options
+from underfoot.commands.marking_desk import read_file, say_problems, set_up_desk
+from underfoot.commands.naming import (
+    Named,
+    name_by_lot,
+    name_by_roster,
+    read_key_file,
+    read_roster_file,
+)
 from underfoot.commands.options import read_seconds, today_option
-
-if TYPE_CHECKING:
-    from underfoot.checking.rule import RuleSet
-    from underfoot.marking.comments import Comments
-    from underfoot.marking.marks_json import Moved
-    from underfoot.marking.results import ClassMarks
-    from underfoot.marking.scheme import Scheme
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.marking.class_text import write_class_text
+from underfoot.marking.comments import Comments, read_comments
+from underfoot.marking.isolation import judge_apart
+from underfoot.marking.mark_sheet import write_csv, write_xlsx
+from underfoot.marking.marks_json import EarlierError, Moved, compare_marks, write_marks
+from underfoot.marking.pages import page_names, write_class, write_sheet
+from underfoot.marking.results import ClassMarks, gather_class
+from underfoot.marking.scheme import Scheme
+from underfoot.marking.submissions import list_submissions
+from underfoot.marking.traits import list_traits
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.pool import cores
+from underfoot.running.progress import show_progress, wants_progress
+from underfoot.running.taking_in import take_in_option
 
 # The marks of a class, with room.
 _LONGEST_MARKS = 50_000_000
@@ -95,13 +115,10 @@ def mark(
     are handed in do not count; nothing outside a submission's folder is read.
     Exit status 0: marked. 2: the scheme or the folder could not be read.
     """
-    from underfoot.running.errors import CommandError
 
     if not os.path.isdir(folder):
         raise CommandError(f"{folder}: there is no such folder")
     if answers is not None:
-        from underfoot.commands.marking_answers import mark_answers, refuse_other_options
-
         refuse_other_options(click.get_current_context())
         if output is not None:
             _need_extra()
@@ -120,7 +137,6 @@ def mark(
 
 
 def _need_extra() -> None:
-    from underfoot.running.errors import CommandError
 
     for module in ("openpyxl", "jinja2"):
         if find_spec(module) is None:
@@ -146,7 +162,6 @@ class Pace(NamedTuple):
 
 
 def _find_scheme(folder: str) -> str:
-    from underfoot.running.errors import CommandError
 
     place = os.path.join(os.path.dirname(os.path.abspath(folder)), "scheme.yaml")
     if not os.path.isfile(place):
@@ -156,7 +171,6 @@ def _find_scheme(folder: str) -> str:
 
 def _keep_apart(output: str, folder: str, key: str | None) -> None:
     """See that nothing is written among the submissions, nor the key among the results."""
-    from underfoot.running.errors import CommandError
 
     out, handed_in = Path(output).resolve(), Path(folder).resolve()
     if out == handed_in or out.is_relative_to(handed_in):
@@ -166,25 +180,6 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
 
 
 def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
-    from underfoot import __version__
-    from underfoot.commands.marking_desk import set_up_desk
-    from underfoot.commands.naming import (
-        Named,
-        name_by_lot,
-        name_by_roster,
-        read_key_file,
-        read_roster_file,
-    )
-    from underfoot.commands.output_files import say, write_out
-    from underfoot.marking.class_text import write_class_text
-    from underfoot.marking.isolation import judge_apart
-    from underfoot.marking.marks_json import write_marks
-    from underfoot.marking.results import gather_class
-    from underfoot.marking.submissions import list_submissions
-    from underfoot.marking.traits import list_traits
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.pool import cores
-    from underfoot.running.progress import show_progress, wants_progress
 
     # What cannot be used is told before a class is judged, not afterwards.
     key = None if run.anonymous is None else read_key_file(run.anonymous)
@@ -235,8 +230,6 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
 
 
 def _read_comments(place: str, scheme: Scheme) -> Comments | None:
-    from underfoot.commands.marking_desk import read_file, say_problems
-    from underfoot.marking.comments import read_comments
 
     reading = read_comments(read_file(place), place, scheme)
     if reading.comments is None:
@@ -245,8 +238,6 @@ def _read_comments(place: str, scheme: Scheme) -> Comments | None:
 
 
 def _read_earlier(place: str) -> str:
-    from underfoot.running.errors import CommandError
-    from underfoot.running.taking_in import take_in_option
 
     try:
         return take_in_option(place, "--known", _LONGEST_MARKS).decode()
@@ -255,8 +246,6 @@ def _read_earlier(place: str) -> str:
 
 
 def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
-    from underfoot.marking.marks_json import EarlierError, compare_marks
-    from underfoot.running.errors import CommandError
 
     try:
         return compare_marks(earlier, text)
@@ -266,9 +255,6 @@ def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
 
 def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:
     """See that no page of another marking lies among the results, where it would tell a name."""
-    from underfoot.commands.output_files import say
-    from underfoot.marking.pages import page_names
-    from underfoot.running.errors import CommandError
 
     folder = os.path.join(output, "pages")
     if not os.path.isdir(folder):
@@ -290,9 +276,6 @@ def _write(
     output: str,
     moved: tuple[Moved, ...] | None,
 ) -> None:
-    from underfoot.commands.output_files import write_file
-    from underfoot.marking.mark_sheet import write_csv, write_xlsx
-    from underfoot.marking.pages import page_names, write_class, write_sheet
 
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     pages = page_names(marks)

@@ -5,21 +5,31 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 from click.core import ParameterSource
 
-if TYPE_CHECKING:
-    from underfoot.checking.rule import Rule
-    from underfoot.marking.answer_judging import AnswerMarks
-    from underfoot.marking.answers import AnswerKey
-    from underfoot.marking.submissions import Handed
+from underfoot.checking.rule import Rule
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, as_data
+from underfoot.marking.answer_pages import draw_faults, write_answer_page, write_answers_class
+from underfoot.marking.answer_results import write_csv, write_xlsx
+from underfoot.marking.answers import AnswerKey, read_key
+from underfoot.marking.isolation import mark_lists_apart
+from underfoot.marking.marks import written_marks
+from underfoot.marking.pages import name_pages
+from underfoot.marking.submissions import Handed, clean_name
+from underfoot.reading import read_plan
+from underfoot.reporting.json import encode
+from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
+from underfoot.reporting.text import say_problem
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.taking_in import take_in
 
 
 def refuse_other_options(context: click.Context) -> None:
     """Refuse what says how plans are marked, where lists of answers are to be."""
-    from underfoot.running.errors import CommandError
 
     given = [
         option.opts[0]
@@ -36,12 +46,6 @@ def refuse_other_options(context: click.Context) -> None:
 
 def mark_answers(folder: str, key_file: str, output: str | None) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
-    from underfoot.commands.output_files import say, write_out
-    from underfoot.marking.answers import read_key
-    from underfoot.marking.isolation import mark_lists_apart
-    from underfoot.reporting.text import say_problem
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.taking_in import take_in
 
     key, problems = read_key(take_in(key_file), key_file)
     if key is None:
@@ -67,13 +71,6 @@ def _write(
     output: str,
     key_file: Path,
 ) -> None:
-    from underfoot.commands.output_files import say, write_file
-    from underfoot.marking.answer_judging import as_data
-    from underfoot.marking.answer_pages import write_answers_class
-    from underfoot.marking.answer_results import write_csv, write_xlsx
-    from underfoot.marking.pages import name_pages
-    from underfoot.reporting.json import encode
-    from underfoot.reporting.layout import count_of
 
     os.makedirs(os.path.join(output, "pages"), exist_ok=True)
     rows = ",\n".join(encode(as_data(one, key)) for one in marked)
@@ -102,9 +99,6 @@ def _pages(
     names: Mapping[str, str],
 ) -> Iterator[tuple[str, str]]:
     """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
-    from underfoot.marking.answer_pages import draw_faults, write_answer_page
-    from underfoot.reading import read_plan
-    from underfoot.running.taking_in import take_in
 
     plan = None
     if exercise.is_file():
@@ -115,8 +109,6 @@ def _pages(
 
 
 def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
-    from underfoot.commands.output_files import say
-    from underfoot.marking.submissions import Handed, clean_name
 
     # The exercise itself may lie there too, and is nobody's answer.
     own = {
@@ -137,10 +129,6 @@ def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
-    from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG
-    from underfoot.marking.marks import written_marks
-    from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
-    from underfoot.reporting.text import say_problem
 
     partly = f"{marked.count(*PARTLY)} in part, " if marked.count(*PARTLY) else ""
     yield (

@@ -6,26 +6,32 @@ import json
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from underfoot.checking.mutation import Data
-    from underfoot.checking.rule import RuleSet
-    from underfoot.marking.judging import Desk
-    from underfoot.reading.problem import Problem
+from underfoot.checking.engine import order_rules
+from underfoot.checking.merging import sets_in_force
+from underfoot.checking.mutation import Data
+from underfoot.checking.rule import RuleSet
+from underfoot.checking.settings import default_settings
+from underfoot.commands.output_files import say
+from underfoot.marking.goals import find_unknown_rooms
+from underfoot.marking.judging import Desk
+from underfoot.marking.marks import NOTHING, read_marks
+from underfoot.marking.scheme import PARTS, Scheme, read_scheme
+from underfoot.reading import read_plan
+from underfoot.reading.problem import Problem
+from underfoot.reading.syntax import parse
+from underfoot.reporting.text import say_problem
+from underfoot.running.taking_in import take_in
 
 
 def read_file(place: str) -> bytes:
     """Read a file that a trainer wrote."""
-    from underfoot.running.taking_in import take_in
 
     return take_in(place)
 
 
 def say_problems(problems: Sequence[Problem], place: str) -> None:
     """Say what is wrong with a file."""
-    from underfoot.commands.output_files import say
-    from underfoot.reporting.text import say_problem
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or place)))
@@ -33,13 +39,6 @@ def say_problems(problems: Sequence[Problem], place: str) -> None:
 
 def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
     """Make ready what all are judged by; None where it cannot be read, which is then said."""
-    from underfoot.checking.engine import order_rules
-    from underfoot.checking.merging import sets_in_force
-    from underfoot.marking.goals import find_unknown_rooms
-    from underfoot.marking.judging import Desk
-    from underfoot.marking.scheme import read_scheme
-    from underfoot.reading import read_plan
-    from underfoot.reading.syntax import parse
 
     reading = read_scheme(read_file(place), place, sets)
     if reading.scheme is None:
@@ -64,12 +63,6 @@ def set_up_for(
     brief: Data, place: str, fixed: tuple[str, ...] | None, sets: Sequence[RuleSet], today: date
 ) -> Desk | None:
     """Make ready what model answers are looked at by before there is a scheme for the brief."""
-    from underfoot.checking.engine import order_rules
-    from underfoot.checking.settings import default_settings
-    from underfoot.marking.judging import Desk
-    from underfoot.marking.marks import NOTHING, read_marks
-    from underfoot.marking.scheme import PARTS, Scheme
-    from underfoot.reading import read_plan
 
     reading = read_plan(json.dumps(brief).encode(), path=place)
     if reading.plan is None:

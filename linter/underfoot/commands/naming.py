@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from underfoot.commands.output_files import check_output, say, write_file
+from underfoot.marking.anonymity import (
+    KeyFileError,
+    extend_key,
+    hide_attempt,
+    hide_comments,
+    read_key,
+    write_key,
+)
+from underfoot.marking.comments import Comments
+from underfoot.marking.judging import Attempt
+from underfoot.marking.roster import Roster, RosterError, place_names, read_roster
 from underfoot.running.errors import CommandError
-
-if TYPE_CHECKING:
-    from underfoot.marking.comments import Comments
-    from underfoot.marking.judging import Attempt
-    from underfoot.marking.roster import Roster
+from underfoot.running.taking_in import take_in_option
 
 
 class Named(NamedTuple):
@@ -24,8 +32,6 @@ class Named(NamedTuple):
 
 def read_roster_file(place: str) -> Roster:
     """Read a roster; CommandError says what is wrong with it."""
-    from underfoot.marking.roster import RosterError, read_roster
-    from underfoot.running.taking_in import take_in_option
 
     source = take_in_option(place, "--roster")
     try:
@@ -40,9 +46,6 @@ def name_by_roster(
     roster: Roster, attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Name everything as the roster does, and say which submissions it does not expect."""
-    from underfoot.commands.output_files import say
-    from underfoot.marking.anonymity import hide_attempt, hide_comments
-    from underfoot.marking.roster import place_names
 
     placed = place_names(roster, list(dict.fromkeys(one.name for one in attempts)))
     for name, place in placed.items():
@@ -73,9 +76,6 @@ def name_by_roster(
 
 def read_key_file(place: str) -> dict[str, str]:
     """Read the numbers by name; none where the key is yet to be made. CommandError."""
-    from underfoot.commands.output_files import check_output
-    from underfoot.marking.anonymity import KeyFileError, read_key
-    from underfoot.running.taking_in import take_in_option
 
     if not place:
         raise CommandError("--anonymous: name the file that leads back from numbers to names")
@@ -103,8 +103,6 @@ def name_by_lot(
     place: str, known: dict[str, str], attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
-    from underfoot.commands.output_files import write_file
-    from underfoot.marking.anonymity import extend_key, hide_attempt, hide_comments, write_key
 
     key = extend_key(known, sorted({attempt.name for attempt in attempts}))
     if key != known:

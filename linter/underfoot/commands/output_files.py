@@ -10,6 +10,8 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from underfoot.commands.places import RealPlaces
+from underfoot.reading.hidden import escape_invisible
+from underfoot.reporting.ci_words import disarm, disarm_lines, disarm_markup, disarm_within
 from underfoot.running.errors import CommandError
 from underfoot.running.signals import undisturbed
 
@@ -124,7 +126,6 @@ def disarmed(pieces: Iterable[str], form: str) -> Iterable[str]:
 
     JSON sees to that where it is made; of annotations the beginning of a line is meant to be one.
     """
-    from underfoot.reporting.ci_words import disarm_lines, disarm_markup, disarm_within
 
     if form in _PLAIN:
         return disarm_lines(pieces)
@@ -155,8 +156,6 @@ def write_out(pieces: Iterable[str], form: str = "text") -> None:
 
 def say(message: str) -> None:
     """Say one line on standard error."""
-    from underfoot.reading.hidden import escape_invisible
-    from underfoot.reporting.ci_words import disarm
 
     err = sys.stderr
     line = f"underfoot: {escape_invisible(message)}"

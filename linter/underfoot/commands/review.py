@@ -8,18 +8,45 @@ import sys
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from underfoot import __version__
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.content_hash import find_changes, hash_content, with_rules
+from underfoot.checking.decisions import (
+    DECISIONS,
+    OPEN,
+    carry_over,
+    decide,
+    decide_overall,
+    start_review,
+)
+from underfoot.checking.report import PlanReport, is_laxer
+from underfoot.checking.rule import RuleSet
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
-
-if TYPE_CHECKING:
-    from underfoot.checking.check import CheckedPlan
-    from underfoot.checking.report import PlanReport
-    from underfoot.checking.rule import RuleSet
-    from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.commands.stderr import say_problems
+from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision, read_review
+from underfoot.reading.wording import suggest
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.layout import WIDTH
+from underfoot.reporting.review_record import write_review
+from underfoot.reporting.review_text import (
+    STARTED,
+    UNCHANGED,
+    UPDATED,
+    write_review_json,
+    write_review_text,
+    write_verified_json,
+    write_verified_text,
+)
+from underfoot.running.checking import examine_files, rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
+from underfoot.running.reviews import place_of_review
+from underfoot.running.taking_in import take_in
 
 _OVERALL = (
     "no objection",
@@ -79,16 +106,6 @@ def review(
                 2: the plan or its review could not be read, there is no review to
                    verify, or the command was misused.
     """
-    from underfoot import __version__
-    from underfoot.checking.content_hash import find_changes, hash_content, with_rules
-    from underfoot.checking.decisions import carry_over, decide, decide_overall, start_review
-    from underfoot.checking.report import is_laxer
-    from underfoot.commands.output_files import say, write_file, write_out
-    from underfoot.reporting.review_record import write_review
-    from underfoot.reporting.review_text import STARTED, UNCHANGED, UPDATED
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
-    from underfoot.running.reviews import place_of_review
 
     if verify and (decided or overall or by or reason):
         raise CommandError("--verify decides nothing: leave --by, --decide, --reason, --overall")
@@ -144,9 +161,6 @@ def review(
 def _check_wishes(
     decided: Sequence[str], overall: str | None, by: str | None, reason: str | None
 ) -> None:
-    from underfoot.checking.decisions import DECISIONS, OPEN
-    from underfoot.reading.wording import suggest
-    from underfoot.running.errors import CommandError
 
     if not decided and overall is None:
         if by is not None or reason is not None:
@@ -175,8 +189,6 @@ def _check_wishes(
 
 def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
     """Find the findings that a wish is about: their places in the report."""
-    from underfoot.reading.wording import suggest
-    from underfoot.running.errors import CommandError
 
     match = _DECIDED.fullmatch(wish)
     assert match is not None
@@ -210,11 +222,6 @@ def _examine(
     place: str, settings: str | None, today: date | None, sets: Sequence[RuleSet]
 ) -> tuple[bytes, CheckedPlan | None]:
     """Read and check a plan; what keeps it from being read is said, and gives None."""
-    from underfoot.commands.stderr import say_problems
-    from underfoot.running.checking import examine_files
-    from underfoot.running.errors import CommandError
-    from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
-    from underfoot.running.taking_in import take_in
 
     if place == STANDARD_INPUT:
         raise CommandError("a review stands beside its plan: name the plan's file")
@@ -236,10 +243,6 @@ def _examine(
 
 def _read_review(place: str, plan_file: str) -> ReviewFile | None:
     """Read the review beside a plan; CommandError where it cannot be read, None without one."""
-    from underfoot.reading.review_file import read_review
-    from underfoot.running.errors import CommandError
-    from underfoot.running.plan_files import display_path
-    from underfoot.running.taking_in import take_in
 
     if not os.path.exists(place):
         return None
@@ -261,10 +264,6 @@ def _say_verified(
     changed: tuple[str, ...],
     format_: str,
 ) -> None:
-    from underfoot.commands.output_files import write_out
-    from underfoot.reporting.layout import WIDTH
-    from underfoot.reporting.review_text import write_verified_json, write_verified_text
-    from underfoot.running.plan_files import display_path
 
     if format_ == "json":
         write_out(write_verified_json(display_path(place), then, now, changed), "json")
@@ -275,9 +274,6 @@ def _say_verified(
 def _written(
     after: ReviewFile, place: str, state: str, lapsed: Sequence[StatedDecision], format_: str
 ) -> Iterable[str]:
-    from underfoot.reporting.ink import ink_for
-    from underfoot.reporting.review_text import write_review_json, write_review_text
-    from underfoot.running.plan_files import display_path
 
     if format_ == "json":
         return write_review_json(after, display_path(place), state, lapsed)

@@ -7,7 +7,13 @@ import sys
 
 import click
 
+from underfoot.checking.settings import default_settings
 from underfoot.commands.options import settings_option
+from underfoot.commands.output_files import write_out
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.finding_settings import settings_finder
 
 
 @click.command(short_help="List the rules with their limits and basis.")
@@ -22,16 +28,6 @@ from underfoot.commands.options import settings_option
 @settings_option
 def rules(format_: str, settings: str | None) -> int:
     """List the rules with their severities, limits in force, and basis."""
-    from underfoot.checking.settings import default_settings
-    from underfoot.commands.output_files import write_out
-    from underfoot.reporting.ink import ink_for
-    from underfoot.reporting.rules_list import (
-        write_json_list,
-        write_markdown_list,
-        write_text_list,
-    )
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.finding_settings import settings_finder
 
     sets = rule_sets_to_use()
     in_force = default_settings(rule for rule_set in sets for rule in rule_set.rules)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from underfoot.commands.output_files import write_out
+
 _FILES = {
     "plan": ("underfoot.reading", "plan.schema.json"),
     "catalogue": ("underfoot.reading", "catalogue.schema.json"),
@@ -29,8 +31,6 @@ _FILES = {
 def schema(of: str) -> int:
     """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""
     from importlib.resources import files
-
-    from underfoot.commands.output_files import write_out
 
     package, name = _FILES[of]
     write_out([files(package).joinpath(name).read_text("utf-8")], "json")

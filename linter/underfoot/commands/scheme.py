@@ -6,14 +6,20 @@ import os
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from underfoot.checking.mutation import Data
+from underfoot.commands.marking_desk import read_file, say_problems, set_up_desk, set_up_for
 from underfoot.commands.options import today_option
-
-if TYPE_CHECKING:
-    from underfoot.checking.mutation import Data
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.marking.exercise import ExerciseError, read_data
+from underfoot.marking.modelling import look_at_model
+from underfoot.marking.proposing import GIVEN, Wish, propose_scheme
+from underfoot.marking.trial import try_scheme, write_table, write_trial
+from underfoot.reading import read_plan
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
 
 
 @click.command(short_help="Propose a marking scheme from model answers, or try one on them.")
@@ -75,10 +81,6 @@ def _read_models(models: Sequence[str]) -> list[tuple[str, Data]]:
 
 
 def _read_data(place: str) -> Data:
-    from underfoot.commands.marking_desk import read_file, say_problems
-    from underfoot.marking.exercise import ExerciseError, read_data
-    from underfoot.reading import read_plan
-    from underfoot.running.errors import CommandError
 
     source, folder = read_file(place), Path(place).parent
     problems = read_plan(source, path=place, folder=folder).problems
@@ -98,12 +100,6 @@ def _propose(
     output: str | None,
     today: date,
 ) -> int:
-    from underfoot.commands.marking_desk import set_up_for
-    from underfoot.commands.output_files import say, write_file, write_out
-    from underfoot.marking.modelling import look_at_model
-    from underfoot.marking.proposing import GIVEN, Wish, propose_scheme
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
 
     sets = rule_sets_to_use()
     beside = Path(models[0]).with_name("brief.yaml")
@@ -146,10 +142,6 @@ def _propose(
 
 
 def _try(models: Sequence[str], place: str, output: str | None, today: date) -> int:
-    from underfoot.commands.marking_desk import set_up_desk
-    from underfoot.commands.output_files import say, write_file, write_out
-    from underfoot.marking.trial import try_scheme, write_table, write_trial
-    from underfoot.running.checking import rule_sets_to_use
 
     sets = rule_sets_to_use()
     desk = set_up_desk(place, sets, today, draws=False)

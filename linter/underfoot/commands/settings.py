@@ -8,6 +8,20 @@ from pathlib import Path
 
 import click
 
+from underfoot.commands.output_files import write_out
+from underfoot.commands.stderr import say_run_problems
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.settings_list import SettingsAt, write_settings, write_settings_json
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import (
+    SettingsError,
+    settings_files,
+    settings_finder,
+    shown_from,
+)
+from underfoot.running.plan_files import display_path
+
 
 @click.command(short_help="Show the settings in force for a plan or folder.")
 @click.argument("path")
@@ -21,23 +35,6 @@ import click
 )
 def settings(path: str, format_: str) -> int:
     """Show every limit in force for the plan or folder PATH, and where each came from."""
-    from underfoot.commands.output_files import write_out
-    from underfoot.commands.stderr import say_run_problems
-    from underfoot.reporting.ink import ink_for
-    from underfoot.reporting.settings_list import (
-        SettingsAt,
-        write_settings,
-        write_settings_json,
-    )
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
-    from underfoot.running.finding_settings import (
-        SettingsError,
-        settings_files,
-        settings_finder,
-        shown_from,
-    )
-    from underfoot.running.plan_files import display_path
 
     if not os.path.exists(path):
         raise CommandError(f"{display_path(path)}: there is no such file or folder")

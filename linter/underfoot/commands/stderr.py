@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from underfoot.commands.output_files import say
 from underfoot.reading.problem import Problem
+from underfoot.reporting.text import say_problem
 
 
 def say_problems(problems: Sequence[Problem], path: str) -> None:
     """Say each problem with its place; `path` is the plan's, as reports name it."""
-    from underfoot.reporting.text import say_problem
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or path)))
@@ -19,7 +19,5 @@ def say_problems(problems: Sequence[Problem], path: str) -> None:
 def say_run_problems(problems: Sequence[Problem]) -> None:
     """Say what could not be checked as asked and belongs to no plan."""
     if problems:
-        from underfoot.reporting.text import say_problem
-
         for problem in problems:
             say(say_problem(problem))

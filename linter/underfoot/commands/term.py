@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import os
 from importlib.util import find_spec
-from typing import TYPE_CHECKING
 
 import click
 
-if TYPE_CHECKING:
-    from underfoot.marking.term import Term
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.marking.pages import name_pages
+from underfoot.marking.term import Term, TermError, join_term, read_marking
+from underfoot.marking.term_pages import write_course, write_term
+from underfoot.marking.term_sheet import write_term_csv, write_term_text
+from underfoot.reporting.layout import count_of
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.taking_in import take_in_option
 
 _MOST_BYTES = 50_000_000
 
@@ -29,11 +35,6 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
     the same roster. A rule is still wrong that was broken when last shown.
     Exit status 0: joined. 2: a file holds no marks.
     """
-    from underfoot.commands.output_files import write_out
-    from underfoot.marking.term import TermError, join_term, read_marking
-    from underfoot.marking.term_sheet import write_term_text
-    from underfoot.running.errors import CommandError
-    from underfoot.running.taking_in import take_in_option
 
     if output is not None and find_spec("jinja2") is None:
         raise CommandError("--output needs the extra `mark`: pip install 'underfoot[mark]'")
@@ -54,12 +55,6 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
 
 
 def _write(joined: Term, output: str) -> None:
-    from underfoot.commands.output_files import say, write_file
-    from underfoot.marking.pages import name_pages
-    from underfoot.marking.term_pages import write_course, write_term
-    from underfoot.marking.term_sheet import write_term_csv
-    from underfoot.reporting.layout import count_of
-    from underfoot.running.checking import rule_sets_to_use
 
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     pages = name_pages([course.name for course in joined.courses])

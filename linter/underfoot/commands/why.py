@@ -7,19 +7,20 @@ import sys
 
 import click
 
+from underfoot.checking.makers_figures import MAKERS_FIGURES
+from underfoot.checking.page import PageError, page_of
+from underfoot.commands.output_files import write_out
+from underfoot.reading.wording import suggest
+from underfoot.reporting.ink import ink_for
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+
 
 @click.command(short_help="Explain one rule: why, limit, basis, right and wrong.")
 @click.argument("rule")
 def why(rule: str) -> int:
     """Explain RULE: why it matters, its limits and basis, a right and a wrong example."""
-    from underfoot.checking.makers_figures import MAKERS_FIGURES
-    from underfoot.checking.page import PageError, page_of
-    from underfoot.commands.output_files import write_out
-    from underfoot.reading.wording import suggest
-    from underfoot.reporting.ink import ink_for
     from underfoot.reporting.rule_page import write_page
-    from underfoot.running.checking import rule_sets_to_use
-    from underfoot.running.errors import CommandError
 
     sets = rule_sets_to_use()
     rules = {one.id: one for rule_set in sets for one in (*rule_set.rules, MAKERS_FIGURES)}
