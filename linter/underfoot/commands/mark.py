@@ -120,10 +120,6 @@ def mark(
         raise CommandError(f"{folder}: there is no such folder")
     if answers is not None:
         refuse_other_options(click.get_current_context())
-        if output is not None:
-            _need_extra()
-            _keep_apart(output, folder, None)
-        return mark_answers(folder, answers, output)
     if output is not None:
         _need_extra()
         _keep_apart(output, folder, anonymous)
@@ -132,6 +128,8 @@ def mark(
             "--roster and --anonymous both say what stands for a name: give the roster a column "
             "`number`, or leave one of them out"
         )
+    if answers is not None:
+        return mark_answers(folder, answers, output, roster, anonymous)
     run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, roster, known)
     return _mark(run, output, Pace(jobs, plan_seconds), today or date.today())
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import click
 from click.core import ParameterSource
 
 from underfoot.checking.rule import Rule
+from underfoot.commands.naming import name_answers, read_key_file, read_roster_file
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, as_data
 from underfoot.marking.answer_pages import draw_faults, write_answer_page, write_answers_class
@@ -18,6 +19,7 @@ from underfoot.marking.answers import AnswerKey, read_key
 from underfoot.marking.isolation import mark_lists_apart
 from underfoot.marking.marks import written_marks
 from underfoot.marking.pages import name_pages
+from underfoot.marking.results import ABSENT
 from underfoot.marking.submissions import Handed, clean_name
 from underfoot.reading import read_plan
 from underfoot.reporting.json import encode
@@ -34,7 +36,7 @@ def refuse_other_options(context: click.Context) -> None:
     given = [
         option.opts[0]
         for option in context.command.params
-        if option.name not in ("folder", "answers", "output")
+        if option.name not in ("folder", "answers", "output", "roster", "anonymous")
         and context.get_parameter_source(option.name or "") is ParameterSource.COMMANDLINE
     ]
     if given:
@@ -44,7 +46,13 @@ def refuse_other_options(context: click.Context) -> None:
         )
 
 
-def mark_answers(folder: str, key_file: str, output: str | None) -> int:
+def mark_answers(
+    folder: str,
+    key_file: str,
+    output: str | None,
+    roster: str | None = None,
+    anonymous: str | None = None,
+) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
 
     key, problems = read_key(take_in(key_file), key_file)
@@ -52,12 +60,15 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
         for problem in problems:
             say(say_problem(problem))
         return 2
+    expected = None if roster is None else read_roster_file(roster)
+    numbers = None if anonymous is None else (anonymous, read_key_file(anonymous))
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     kinds = {*rules, *(one.rule for one in (*key.faults, *key.follows))}
-    marked = list(mark_lists_apart(list(_list_answers(Path(folder), key_file)), key, kinds))
-    if not marked:
+    lists = list(mark_lists_apart(list(_list_answers(Path(folder), key_file)), key, kinds))
+    if not lists:
         say(f"{folder}: nothing was handed in")
         return 2
+    marked = name_answers(lists, key, expected, numbers)
     write_out(f"{line}\n" for one in marked for line in _lines(one, key))
     if output is not None:
         _write(marked, key, rules, output, Path(key_file))
@@ -65,7 +76,7 @@ def mark_answers(folder: str, key_file: str, output: str | None) -> int:
 
 
 def _write(
-    marked: list[AnswerMarks],
+    marked: Sequence[AnswerMarks],
     key: AnswerKey,
     rules: Mapping[str, Rule],
     output: str,
@@ -74,7 +85,7 @@ def _write(
 
     os.makedirs(os.path.join(output, "pages"), exist_ok=True)
     rows = ",\n".join(encode(as_data(one, key)) for one in marked)
-    names = name_pages([one.name for one in marked])
+    names = name_pages([one.name for one in marked if not one.is_absent])
     title = f"{key.title or key.plan or key_file.name}"
     files: dict[str, str | bytes] = {
         "answers.csv": write_csv(marked, key),
@@ -88,11 +99,11 @@ def _write(
         write_file(os.path.join(output, "pages", name), [page])
     place = os.path.join(output, "class.html")
     say(f"written: {place}, answers.csv, answers.xlsx, answers.json and "
-        f"{count_of(len(marked), 'page')}")  # fmt: skip
+        f"{count_of(len(names), 'page')}")  # fmt: skip
 
 
 def _pages(
-    marked: list[AnswerMarks],
+    marked: Sequence[AnswerMarks],
     key: AnswerKey,
     rules: Mapping[str, Rule],
     exercise: Path,
@@ -104,7 +115,7 @@ def _pages(
     if exercise.is_file():
         plan = read_plan(take_in(str(exercise)), path=str(exercise), folder=exercise.parent).plan
     drawings = () if plan is None else draw_faults(plan, key)
-    for one in marked:
+    for one in (each for each in marked if not each.is_absent):
         yield names[one.name], write_answer_page(one, key, rules, drawings)
 
 
@@ -114,7 +125,6 @@ def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
     own = {
         os.path.realpath(place) for place in (key_file, Path(key_file).with_name("exercise.yaml"))
     }
-    taken: set[str] = set()
     for entry in sorted(os.scandir(folder), key=lambda one: one.name):
         name = clean_name(entry.name)
         if name.startswith(".") or os.path.realpath(entry.path) in own:
@@ -123,19 +133,24 @@ def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
             say(f"{name} was passed over: answers are .yaml, .yml or .json files")
             continue
         stem = name.rpartition(".")[0]
-        stem = name if stem in taken else stem
-        taken.add(stem)
         yield Handed(stem, 1, name, Path(entry.path))
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
 
+    if marked.is_absent:
+        yield f"{escape_invisible(marked.name)}: {ABSENT}"
+        yield ""
+        return
+    which = ""
+    if marked.attempts > 1:
+        which = f"; attempt {marked.attempt} of {marked.attempts}, the {key.attempt}"
     partly = f"{marked.count(*PARTLY)} in part, " if marked.count(*PARTLY) else ""
     yield (
         f"{escape_invisible(marked.name)}: {written_marks(marked.earned)} of "
         f"{written_marks(key.marks)} "
         f"({marked.count(FOUND)} of {len(key.faults)} faults found, {partly}"
-        f"{count_of(marked.count(WRONG), 'wrong accusation')})"
+        f"{count_of(marked.count(WRONG), 'wrong accusation')}{which})"
     )
     for problem in marked.problems:
         yield from hanging_indent("  ", say_problem(problem), WIDTH)

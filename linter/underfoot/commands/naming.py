@@ -15,9 +15,17 @@ from underfoot.marking.anonymity import (
     read_key,
     write_key,
 )
+from underfoot.marking.answer_judging import AnswerMarks
+from underfoot.marking.answer_naming import (
+    choose_counted,
+    number_attempts,
+    number_by_lot,
+    place_by_roster,
+)
+from underfoot.marking.answers import AnswerKey
 from underfoot.marking.comments import Comments
 from underfoot.marking.judging import Attempt
-from underfoot.marking.roster import Roster, RosterError, place_names, read_roster
+from underfoot.marking.roster import Placed, Roster, RosterError, place_names, read_roster
 from underfoot.running.errors import CommandError
 from underfoot.running.taking_in import take_in_option
 
@@ -47,11 +55,7 @@ def name_by_roster(
 ) -> Named:
     """Name everything as the roster does, and say which submissions it does not expect."""
 
-    placed = place_names(roster, list(dict.fromkeys(one.name for one in attempts)))
-    for name, place in placed.items():
-        if not place.is_expected:
-            said = "" if place.shown == name else f"; the results call it {place.shown}"
-            say(f"{name} was handed in, but is not on the roster{said}")
+    placed = _place(roster, [one.name for one in attempts])
     persons = {entry.shown: entry.name for entry in roster.entries}
     renamed = []
     for one in attempts:
@@ -72,6 +76,16 @@ def name_by_roster(
             for one in comments
         ]
     return Named(renamed, comments, tuple(entry.shown for entry in roster.entries))
+
+
+def _place(roster: Roster, names: Sequence[str]) -> dict[str, Placed]:
+    """Say how each is shown, and tell who is not on the roster."""
+    placed = place_names(roster, list(dict.fromkeys(names)))
+    for name, place in placed.items():
+        if not place.is_expected:
+            said = "" if place.shown == name else f"; the results call it {place.shown}"
+            say(f"{name} was handed in, but is not on the roster{said}")
+    return placed
 
 
 def read_key_file(place: str) -> dict[str, str]:
@@ -104,10 +118,34 @@ def name_by_lot(
 ) -> Named:
     """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
 
-    key = extend_key(known, sorted({attempt.name for attempt in attempts}))
-    if key != known:
-        write_file(place, [write_key(key)])
+    key = _draw_lots(place, known, [attempt.name for attempt in attempts])
     return Named(
         [hide_attempt(attempt, key) for attempt in attempts],
         [hide_comments(one, key) for one in comments],
     )
+
+
+def _draw_lots(place: str, known: dict[str, str], names: Sequence[str]) -> dict[str, str]:
+    key = extend_key(known, sorted(set(names)))
+    if key != known:
+        write_file(place, [write_key(key)])
+    return key
+
+
+def name_answers(
+    lists: Sequence[AnswerMarks],
+    key: AnswerKey,
+    roster: Roster | None,
+    numbers: tuple[str, dict[str, str]] | None,
+) -> tuple[AnswerMarks, ...]:
+    """Give the list of answers that counts for each, under the names that the results use.
+
+    `numbers` are the place of the file that leads back from numbers to names, and what it held.
+    """
+    named = number_attempts(lists)
+    if roster is not None:
+        placed = _place(roster, [one.name for one in named])
+        named = place_by_roster(named, roster, placed, key)
+    elif numbers is not None:
+        named = number_by_lot(named, _draw_lots(*numbers, [one.name for one in named]))
+    return choose_counted(named, key.attempt)

@@ -38,7 +38,10 @@ class Judged(NamedTuple):
 
 
 class AnswerMarks(NamedTuple):
-    """One list of answers, marked; `problems` are those of the file or of entries refused."""
+    """One list of answers, marked; `problems` are those of the file or of entries refused.
+
+    `attempt` is which of `attempts` lists it is that counts; none where nothing was handed in.
+    """
 
     name: str
     judged: tuple[Judged, ...]
@@ -46,6 +49,13 @@ class AnswerMarks(NamedTuple):
     earned: Fraction
     problems: tuple[Problem, ...] = ()
     is_read: bool = True
+    attempt: int = 1
+    attempts: int = 1
+
+    @property
+    def is_absent(self) -> bool:
+        """Whether nothing was handed in."""
+        return not self.attempts
 
     def count(self, *verdicts: str) -> int:
         """Count the answers that came to one of `verdicts`."""
@@ -229,6 +239,8 @@ def as_data(marked: AnswerMarks, key: AnswerKey) -> dict[str, Any]:
     """Give a marked list as plain data."""
     return {
         "name": marked.name,
+        "attempt": None if marked.is_absent else marked.attempt,
+        "attempts": marked.attempts,
         "earned": as_number(marked.earned),
         "marks": as_number(key.marks),
         "is_read": marked.is_read,

@@ -10,6 +10,7 @@ from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks
 from underfoot.marking.answers import AnswerKey, KeyFault
 from underfoot.marking.mark_sheet import Cell, safe_text, write_book, write_table
 from underfoot.marking.marks import as_number
+from underfoot.marking.results import ABSENT
 
 
 class Hardness(NamedTuple):
@@ -72,14 +73,14 @@ def say_fault(number: int, fault: KeyFault) -> str:
 
 def table_of(marked: Sequence[AnswerMarks], key: AnswerKey) -> list[list[Cell]]:
     """Give the answers as rows of cells, the head first; unread ones have no mark."""
-    head: list[Cell] = ["apprentice", "mark", f"% of {as_number(key.marks)}"]
+    head: list[Cell] = ["apprentice", "attempt", "attempts", "mark", f"% of {as_number(key.marks)}"]
     head += [f"found, of {len(key.faults)}", "found in part", "wrong accusations", "outcome"]
     head += [safe_text(say_fault(number, one)) for number, one in enumerate(key.faults, 1)]
     return [[*head, "remarks"], *(_row(one, key) for one in marked)]
 
 
 def _row(one: AnswerMarks, key: AnswerKey) -> list[Cell]:
-    row: list[Cell] = [safe_text(one.name)]
+    row: list[Cell] = [safe_text(one.name), None if one.is_absent else one.attempt, one.attempts]
     if one.is_read:
         share = Fraction(round(100 * one.earned / key.marks, 1)) if key.marks else Fraction(0)
         row += [as_number(one.earned), as_number(share), one.count(FOUND), one.count(*PARTLY)]
@@ -87,7 +88,8 @@ def _row(one: AnswerMarks, key: AnswerKey) -> list[Cell]:
         states = [one.state_of(fault) for fault in key.faults]
         row += [as_number(state.worth) if state else 0 for state in states]
     else:
-        row += [None] * 5 + ["not readable"] + [None] * len(key.faults)
+        outcome = ABSENT if one.is_absent else "not readable"
+        row += [None] * 5 + [outcome] + [None] * len(key.faults)
     return [*row, safe_text("; ".join(_remarks(one)))]
 
 

@@ -44,6 +44,7 @@ class AnswerKey(NamedTuple):
     kind_only: Fraction | None = None
     title: str = ""
     plan: str = ""
+    attempt: str = "last"
 
     @property
     def marks(self) -> Fraction:
@@ -71,6 +72,7 @@ def read_key(source: bytes, path: str) -> tuple[AnswerKey | None, tuple[Problem,
         read_marks(marks["kind_only"]) if "kind_only" in marks else None,
         data.get("title", ""),
         data.get("plan", ""),
+        data.get("attempt", "last"),
     )
     return key, ()
 

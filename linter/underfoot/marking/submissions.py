@@ -117,10 +117,10 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
         yield Handed(name, 1, name, None, None, said, beside)
         return
     stems = {clean_name(entry.name).rpartition(".")[0] for entry in plans}
-    bases = {_base_of(stem, stems)[0] for stem in stems}
+    bases = {find_base(stem, stems)[0] for stem in stems}
     for entry in plans:
         shown = clean_name(entry.name)
-        _, attempt = _base_of(shown.rpartition(".")[0], stems)
+        _, attempt = find_base(shown.rpartition(".")[0], stems)
         taken = _take_file(entry, name, f"{name}/{shown}", folder)
         if len(bases) > 1:
             refused = f"several plans lie in the folder ({', '.join(sorted(bases))}): hand in one"
@@ -143,7 +143,8 @@ def _is_of_another_format(entry: os.DirEntry[str]) -> bool:
     return key is not None and key.endswith("_format") and key != "plan_format"
 
 
-def _base_of(stem: str, stems: set[str]) -> tuple[str, int]:
+def find_base(stem: str, stems: set[str]) -> tuple[str, int]:
+    """Give whose a file is and which attempt: `NAME-2` is NAME's where NAME is there too."""
     found = _ATTEMPT.fullmatch(stem)
     if found is not None and found[1] in stems:
         return found[1], int(found[2])
@@ -151,7 +152,7 @@ def _base_of(stem: str, stems: set[str]) -> tuple[str, int]:
 
 
 def _numbered(handed: Handed, stem: str, stems: set[str]) -> Handed:
-    base, attempt = _base_of(stem, stems)
+    base, attempt = find_base(stem, stems)
     if base == stem:
         return handed
     number = attempt if handed.attempt == 1 else attempt + handed.attempt - 1

@@ -172,8 +172,7 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     ("given", "named"),
     [
         (["--scheme", "scheme.yaml"], "--scheme"),
-        (["--comments", "comments.yaml", "--roster", "r.csv"], "--comments and --roster"),
-        (["--anonymous", "key.csv"], "--anonymous"),
+        (["--comments", "comments.yaml", "--jobs", "2"], "--comments and --jobs"),
         (["--known", "marks.json"], "--known"),
         (["--jobs", "2"], "--jobs"),
         (["--plan-seconds", "9"], "--plan-seconds"),
@@ -194,6 +193,59 @@ def test_answers_are_not_written_among_what_was_handed_in(folder: Path, capsys: 
     arguments = ["mark", "answers", "--answers", "key.yaml", "--output", "answers/out"]
     assert main(arguments) == 2
     assert "this lies among the submissions" in capsys.readouterr().err
+
+
+@pytest.fixture
+def answers(folder: Path) -> Path:
+    """Lists of answers for an exercise's key: Ada's two, and Cy's."""
+    Path("key.yaml").write_text(
+        "key_format: 1\nattempt: best\nmarks: {found: 2, place_only: 1, wrong: 1}\n"
+        "faults:\n  - {rule: rcd, items: [C1]}\n",
+        "utf-8",
+    )
+    Path("answers").mkdir()
+    for name, kind in (("ada", "rcd"), ("ada-2", "bath-zone"), ("cy", "rcd")):
+        Path(f"answers/{name}.yaml").write_text(
+            f"answers_format: 1\nfaults: [{{kind: {kind}, item: C1}}]\n", "utf-8"
+        )
+    return folder
+
+
+def test_answers_know_roster_and_attempts(answers: Path, capsys: Said) -> None:
+    Path("roster.csv").write_text("file,name\nada,Ada Ash\nbo,Bo Beech\n", "utf-8")
+    command = ["mark", "answers", "--answers", "key.yaml", "--roster", "roster.csv"]
+    assert main([*command, "--output", "out"]) == 0
+    said = capsys.readouterr()
+    assert (
+        "Ada Ash: 2 of 2 (1 of 1 faults found, 0 wrong accusations; attempt 1 of 2, the best)"
+        in (said.out)
+    )
+    assert "Bo Beech: nothing handed in" in said.out
+    assert "cy was handed in, but is not on the roster" in said.err
+    assert "2 pages" in said.err
+    assert sorted(one.name for one in Path("out/pages").iterdir()) == ["Ada-Ash.html", "cy.html"]
+    found = json.loads(Path("out/answers.json").read_text("utf-8"))["lists"]
+    assert [(one["name"], one["attempt"], one["attempts"]) for one in found] == [
+        ("Ada Ash", 1, 2), ("Bo Beech", None, 0), ("cy", 1, 1),
+    ]  # fmt: skip
+    assert main([*command, "--anonymous", "lots.csv"]) == 2
+    assert "leave one of them out" in capsys.readouterr().err
+
+
+def test_answers_go_by_numbers_whose_key_is_kept_apart(answers: Path, capsys: Said) -> None:
+    command = ["mark", "answers", "--answers", "key.yaml", "--output", "out", "--anonymous"]
+    assert main([*command, "out/lots.csv"]) == 2
+    assert "keep the key apart" in capsys.readouterr().err
+    assert main([*command, "lots.csv"]) == 0
+    lots = Path("lots.csv").read_text("utf-8")
+    assert sorted(lots.split()[1:]) in (["S01,ada", "S02,cy"], ["S01,cy", "S02,ada"])
+    for place in Path("out").rglob("*.*"):
+        if place.suffix != ".xlsx":
+            assert not re.search(r"\b(ada|cy)\b", place.read_text("utf-8")), place
+    assert not re.search(r"\b(ada|cy)\b", capsys.readouterr().out)
+    # The numbers stay where the key is there already.
+    assert main([*command, "lots.csv"]) == 0
+    assert Path("lots.csv").read_text("utf-8") == lots
 
 
 def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, capsys: Said) -> None:

@@ -52,28 +52,28 @@ CLASS = (ADA, BO, CY, DI)
 def test_numbers_are_numbers_and_what_cannot_be_read_has_none() -> None:
     head, *rows = table_of(CLASS, KEY)
     assert head == [
-        "apprentice", "mark", "% of 4", "found, of 2", "found in part", "wrong accusations",
-        "outcome", "1 cut-length, bedroom · A4", "2 rcd, C1", "remarks",
+        "apprentice", "attempt", "attempts", "mark", "% of 4", "found, of 2", "found in part",
+        "wrong accusations", "outcome", "1 cut-length, bedroom · A4", "2 rcd, C1", "remarks",
     ]  # fmt: skip
     assert rows == [
-        ["ada", 4, 100, 2, 0, 0, "marked", 2, 2, ""],
-        ["bo", 0, 0, 0, 1, 1, "marked", 0.5, 0, "cut-length: `A4`?"],
-        ["cy", 1, 25, 1, 0, 1, "marked", 0, 2, ""],
-        ["di", None, None, None, None, None, "not readable", None, None,
+        ["ada", 1, 1, 4, 100, 2, 0, 0, "marked", 2, 2, ""],
+        ["bo", 1, 1, 0, 0, 0, 1, 1, "marked", 0.5, 0, "cut-length: `A4`?"],
+        ["cy", 1, 1, 1, 25, 1, 0, 1, "marked", 0, 2, ""],
+        ["di", 1, 1, None, None, None, None, None, "not readable", None, None,
          "line 2: no list of faults"],
     ]  # fmt: skip
 
 
 def test_csv_and_xlsx_hold_the_same_table() -> None:
     read = list(csv.reader(io.StringIO(write_csv(CLASS, KEY).removeprefix("\ufeff"))))
-    assert read[1] == ["ada", "4", "100", "2", "0", "0", "marked", "2", "2", ""]
+    assert read[1] == ["ada", "1", "1", "4", "100", "2", "0", "0", "marked", "2", "2", ""]
     book = load_workbook(io.BytesIO(write_xlsx(CLASS, KEY)))
     assert book.sheetnames == ["Answers", "Named", "Faults"]
 
     def values(sheet: str) -> list[list[Any]]:
         return [[cell.value for cell in row] for row in book[sheet].iter_rows()]
 
-    assert values("Answers")[3][:6] == ["cy", 1, 25, 1, 0, 1]
+    assert values("Answers")[3][:8] == ["cy", 1, 1, 1, 25, 1, 0, 1]
     assert values("Named")[3] == [
         "bo", "cut-length", "bedroom", "A3", 0.5,
         "right kind and room, the thing not told or not quite", "`A4`?",
