@@ -212,7 +212,8 @@ def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
         yield f"                 {', '.join(GIVEN[6:])}]"
     passing = math.ceil(wish.marks * wish.pass_percent / 100)
     yield f"pass_mark: {passing}   # of {wish.marks}"
-    yield "round_to: 0.5   # each row is rounded to the nearest of these steps, halves up"
+    # Rows of a mark or two: with coarser steps one strip wrong of seven would cost nothing.
+    yield "round_to: 0.1   # each row is rounded to the nearest of these steps, halves up"
     yield "attempt: last   # of several attempts; or best"
     best = max(passing, math.ceil(wish.marks * 0.9))
     if best > passing:

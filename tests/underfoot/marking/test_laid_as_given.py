@@ -149,6 +149,15 @@ def test_what_was_left_out_is_put_back_where_the_room_lies(part: str, move: Move
     assert (attempt.earned, attempt.report.findings) == (70, ())
 
 
+def test_a_thermostat_that_the_brief_has_here_hangs_in_no_other_room() -> None:
+    plan = answer()
+    plan["rooms"]["hall"] = {"outline": [[9000, 0], [9900, 0], [9900, 2000], [9000, 2000]]}
+    plan["rooms"]["bedroom"]["thermostat"]["room"] = "hall"
+    attempt = judged(plan)
+    assert HANGS in [one.said for one in attempt.changes]
+    assert attempt.earned == 70
+
+
 @pytest.mark.parametrize("layers", ["layers", "runs"])
 def test_what_the_brief_lays_and_the_plan_only_names_is_put_back(layers: str) -> None:
     plan = answer()

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.underfoot.marking.demo import FOLDER, scheme_from
+from tests.underfoot.marking.demo import FOLDER, desk_for, judge, plan_of, scheme_from
 from underfoot.__main__ import main
 from underfoot.api import Damaged, Mutation
 from underfoot.commands.marking_desk import set_up_desk
@@ -35,6 +35,27 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         shutil.copy(FOLDER / "submissions" / name, tmp_path / name)
     monkeypatch.chdir(tmp_path)
     return tmp_path
+
+
+# Each is right but for one strip of seven, one circuit of two, or one lead of two.
+SMALL = {
+    "wall-clearance": lambda plan: plan["rooms"]["bedroom"]["rows"]["A"].update(at=[40, 60]),
+    "cut-length": lambda plan: plan["rooms"]["bedroom"]["rows"]["A"]["lengths"].__setitem__(
+        1, 2240
+    ),
+    "nothing-heated": lambda plan: plan["circuits"].update(C2=dict(plan["circuits"]["C1"])),
+}
+
+
+@pytest.mark.parametrize("rule", SMALL)
+def test_by_a_proposal_no_fault_is_so_small_that_it_costs_nothing(rule: str, desk: Path) -> None:
+    assert main(["scheme", MODEL, "--output", "new.yaml", "--marks", "70", *TODAY]) == 0
+    plan = plan_of("apprentice-01")
+    SMALL[rule](plan)
+    attempt = judge(plan, desk_for(scheme_from(Path("new.yaml").read_text("utf-8"))))
+    assert rule in {one.rule for one in attempt.report.findings}
+    (row,) = [row for row in attempt.rows if row.what == rule]
+    assert 0 < row.earned < row.marks
 
 
 @pytest.mark.parametrize("weights", [[1], [3, 2, 1], [1] * 30, [4, 1, 1, 1, 1, 1]])
