@@ -142,7 +142,8 @@ class Checking(Generic[Kept]):
 
     def clock_seconds(self, file: PlanFile) -> float:
         """Return how long one plan may take by the clock; one from a pipe may be waited for."""
-        waiting = 0.0 if os.path.isfile(file.place) else PATIENCE_SECONDS
+        is_at_hand = file.source is not None or os.path.isfile(file.place)
+        waiting = 0.0 if is_at_hand else PATIENCE_SECONDS
         return clock_seconds(allowance_of(file, self.terms)) + waiting
 
     def is_read_once(self, file: PlanFile) -> bool:
@@ -208,7 +209,7 @@ def examiner(
             bench = ready
         try:
             # Outside the limit: whoever writes the plan into a pipe may take his time.
-            source = take_in(file.place)
+            source = take_in(file.place) if file.source is None else file.source
         except OSError as error:
             why = f"the file cannot be opened: {error.strerror or error}"
             return keep(CheckedPlan(unreadable(file.path, [Problem(why)]), None, in_force))
@@ -235,6 +236,8 @@ def examiner(
 
 def allowance_of(file: PlanFile, terms: Terms) -> Allowance:
     """What the check of a plan may cost, as far as can be told without reading it."""
+    if file.source is not None:
+        return allowance_for(len(file.source), terms.plan_seconds)
     try:
         size = os.stat(file.place).st_size if file.place != STANDARD_INPUT else 0
     except OSError:

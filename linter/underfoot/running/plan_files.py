@@ -32,13 +32,15 @@ class PlanFile(NamedTuple):
     """A plan to check: `place` is what the system opens, `path` how every report names it.
 
     `named` is the folder of the command line in which it was found, None where it was named itself.
-    `lies_at` is where a plan from standard input is taken to lie.
+    `lies_at` is where a plan from standard input is taken to lie. `source` is the text of a plan
+    that is at hand already.
     """
 
     place: str
     path: str
     named: str | None = None
     lies_at: str | None = None
+    source: bytes | None = None
 
     @property
     def lies(self) -> str:
