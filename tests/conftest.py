@@ -3,7 +3,8 @@
 `HYPOTHESIS_PROFILE=long` looks for much longer, and at other examples each time. What runs every
 day looks at the same examples each time.
 
-What is marked `long` runs where `-m long` asks for it.
+What is marked `long` runs where `-m long` asks for it. What is neither `oracle` nor `process` nor
+`slow` a person runs while working; what draws its examples (hypothesis) is an `oracle` by itself.
 """
 
 from __future__ import annotations
@@ -25,6 +26,9 @@ if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    for item in items:
+        if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+            item.add_marker(pytest.mark.oracle)
     if "long" in config.option.markexpr:
         return
     left_out = [item for item in items if item.get_closest_marker("long") is not None]

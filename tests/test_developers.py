@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.process
+
 PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
 BLOCK = re.compile(r"^(`{3,})(\w+)(?: (\S+))?\n(.*?)^\1$", re.MULTILINE | re.DOTALL)
 INSTALL = "python -m pip install ."

@@ -14,6 +14,8 @@ from underfoot.testing import NewRuleError, PageError, check_example, examples_o
 from underfoot.testing.__main__ import main
 from underfoot_rules import BASE_PLAN, STANDARD
 
+pytestmark = pytest.mark.process
+
 HERE = Path(__file__).parent
 RULES = HERE.parent / "rules" / "underfoot_rules"
 

@@ -14,6 +14,8 @@ import pytest
 from tests.readme import ROOT
 from tests.test_readme_ci import FILES, HOOKS, commit, git
 
+pytestmark = pytest.mark.process
+
 WRONG = re.compile(r"at: \[60, 60\]")
 TAKEN = (
     "linter", "rules", "pyproject.toml", "README.md", "LICENSE", ".pre-commit-hooks.yaml",

@@ -18,6 +18,8 @@ import yaml
 from tests.readme import README, ROOT
 from underfoot.checking.exit_status import INCOMPLETE, PASSED, REFUSED
 
+pytestmark = pytest.mark.process
+
 SECTION = README.read_text("utf-8").partition("\n## In CI\n")[2].partition("\n## ")[0]
 FILES = dict(re.findall(r"```yaml\n# (\S+)\n(.*?)```", SECTION, re.DOTALL))
 SHELL = re.findall(r"```sh\n(.*?)```", SECTION, re.DOTALL)

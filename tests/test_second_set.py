@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.process
+
 HERE = Path(__file__).parent
 PLAN = HERE.parent / "rules" / "underfoot_rules" / "base_plan.yaml"
 WHEEL = "acme_rules-1.0-py3-none-any.whl"

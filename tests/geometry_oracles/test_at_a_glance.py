@@ -16,6 +16,8 @@ from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.underfoot_rules.plans import check
 from underfoot.checking.facts import at_a_glance, hanging, leads, room, sensor
 
+pytestmark = pytest.mark.oracle
+
 # Each glance with the module that takes it and the answer that spares the measuring.
 GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
     (leads, "is_off_walls", True),

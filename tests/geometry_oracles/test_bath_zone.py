@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,6 +17,8 @@ from tests.geometry_oracles.clipping import grow, holds, unite
 from tests.geometry_oracles.raster import cells_over, closed, distances_to
 from tests.geometry_oracles.rooms import fixture_corners
 from tests.underfoot_rules.plans import check, of_rule
+
+pytestmark = pytest.mark.oracle
 
 Data = dict[str, Any]
 # 701.30: zone 2 reaches 600 mm, an open shower's zone 1 reaches 1200 mm, up to 2250 mm.

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import pytest
 from hypothesis import given
 
 from tests.effort import examples
@@ -28,6 +29,8 @@ from tests.geometry_oracles.clipping import (
 from tests.geometry_oracles.raster import cells_over, closed, distance_between, rectangle
 from tests.geometry_oracles.rooms import WIDTH, Drawn, rooms
 from tests.underfoot_rules.plans import check, of_rule
+
+pytestmark = pytest.mark.oracle
 
 # Planned distance to walls and least distance to fixtures: the rules' defaults.
 WALL, FIXTURE = 58.0, 50.0

@@ -11,6 +11,7 @@ from itertools import combinations, pairwise, product
 from typing import Any
 
 import numpy as np
+import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
@@ -27,6 +28,8 @@ from tests.geometry_oracles.clipping import (
 from tests.geometry_oracles.raster import cells_over, closed, distance_between, rectangle
 from tests.geometry_oracles.rooms import fixture_corners, fixtures, judge, measured, outlines
 from tests.underfoot_rules.plans import check
+
+pytestmark = pytest.mark.oracle
 
 Data = dict[str, Any]
 

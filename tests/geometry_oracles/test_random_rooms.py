@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from hypothesis import given
 
 from tests.effort import examples
@@ -29,6 +30,8 @@ from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.geometry_oracles.sensing import judge_heat_sources, judge_place, judge_route
 from tests.underfoot_rules.plans import check
 from underfoot.checking.report import PlanReport
+
+pytestmark = pytest.mark.oracle
 
 JUDGES: tuple[Callable[[Drawn, PlanReport], None], ...] = (
     judge_overlaps,

@@ -40,6 +40,8 @@ from tests.laws.verdicts import (
 from underfoot.checking.report import PlanReport
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.oracle
+
 # Rules whose subjects are counted otherwise once courses and runs are opened out.
 COUNTED_ANEW = frozenset({"insulation-bond", "insulation-overlap", "membrane-overlap"})
 # Rules that look at the boards below a strip: courses over the whole room count as lying below all

@@ -12,6 +12,8 @@ import pytest
 
 from tests.laws.sources import PLANS
 
+pytestmark = pytest.mark.process
+
 SEEDS = ("0", "1", "random")
 
 

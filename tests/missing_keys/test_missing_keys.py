@@ -26,6 +26,8 @@ from tests.missing_keys.leaving_out import (
 from underfoot.checking.report import PlanReport
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.oracle
+
 TOLD = yaml.safe_load(Path(__file__).with_name("needed_keys.yaml").read_text("utf-8"))
 NEEDED = [
     (rule, plan, key)

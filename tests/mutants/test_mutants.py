@@ -13,6 +13,8 @@ from tests.mutants.__main__ import users_of
 from tests.mutants.making import make, mutants_of
 from tests.mutants.reaching import Reach, choose_tests, keep, recall
 
+pytestmark = pytest.mark.process
+
 ROOT = Path(__file__).parent.parent.parent
 
 SOURCE = '''\

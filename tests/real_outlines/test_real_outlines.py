@@ -21,6 +21,8 @@ from tests.underfoot_rules.plans import check, of_rule
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
 
+pytestmark = pytest.mark.oracle
+
 GEOMETRIC = (
     "element-overlap", "element-outside-room", "wall-clearance", "fixture-clearance",
     "joint-crossing", "strip-gap", "cut-length", "strip-length", "floor-coverage",

@@ -19,6 +19,8 @@ from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.oracle
+
 SEED = 30_000
 PLANS = 12
 PARTS, EACH = 6, 15

@@ -22,6 +22,8 @@ from underfoot.checking.report import NO_OBJECTION
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.oracle
+
 SEED = 20_000
 PLANS = 100
 EACH = 4

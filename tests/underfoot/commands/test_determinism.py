@@ -13,6 +13,8 @@ import pytest
 
 from underfoot.commands.outputs import FORMATS
 
+pytestmark = pytest.mark.process
+
 PLANS = Path(__file__).parents[3] / "plans"
 KEPT = (
     "annexe",

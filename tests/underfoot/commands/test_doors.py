@@ -371,6 +371,7 @@ EMPTIED = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", EMPTIED)
 @pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "html", "lines",
                                   "annotations", "code-quality"])  # fmt: skip

@@ -15,6 +15,7 @@ from underfoot.commands.outputs import FORMATS
 from underfoot_rules import STANDARD
 
 pytestmark = [
+    pytest.mark.process,
     pytest.mark.usefixtures("folder"),
     pytest.mark.skipif(sys.platform == "win32", reason="signals are of another kind there"),
 ]

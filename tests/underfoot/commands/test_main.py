@@ -16,6 +16,8 @@ from underfoot.__main__ import main
 from underfoot.commands import selecting
 from underfoot.commands.group import COMMANDS
 
+pytestmark = pytest.mark.process
+
 Said = pytest.CaptureFixture[str]
 DEAR = ("shapely", "numpy", "pint", "jsonschema", "fastjsonschema", "yaml")
 

@@ -12,6 +12,8 @@ import yaml
 
 from underfoot.__main__ import main
 
+pytestmark = pytest.mark.process
+
 Said = pytest.CaptureFixture[str]
 CLASS = Path(__file__).parents[2] / "demo_class"
 PLANS = Path(__file__).parents[3] / "plans"

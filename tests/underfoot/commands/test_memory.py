@@ -17,6 +17,8 @@ from underfoot.commands.outputs import FORMATS, Asked, Output
 from underfoot.commands.reporting_run import RunReports
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.process
+
 # More than that a thousand plans is a report kept in memory.
 MOST_MIB = 5.0
 KINDS = (pickle.dumps(KITCHEN), pickle.dumps(ATTIC))

@@ -19,7 +19,7 @@ PLAN = str(ROOT / "plans" / "bedroom.yaml")
 Said = pytest.CaptureFixture[str]
 ODD = ["", ".", "/dev/null", "/dev/zero", "no/such/file", PLAN]
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = [pytest.mark.process, pytest.mark.usefixtures("folder")]
 
 
 def said_of(capsys: Said, *arguments: str) -> str:

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.process
+
 PLANS = Path(__file__).parents[3] / "plans"
 ESCAPE = re.compile(rb"\x1b\[[0-9;]*[mK]")
 

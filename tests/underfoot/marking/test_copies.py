@@ -96,6 +96,7 @@ DISGUISES: dict[str, Callable[[Data], Data]] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("disguise", DISGUISES)
 @pytest.mark.parametrize("seed", [3, 11])
 def test_a_copy_in_a_class_is_seen_through_its_disguise(disguise: str, seed: int) -> None:

@@ -34,6 +34,8 @@ from underfoot.marking.exercise import (
 from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.slow
+
 PLANS = Path(__file__).parents[3] / "plans"
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 

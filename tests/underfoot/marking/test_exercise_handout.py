@@ -21,6 +21,8 @@ from underfoot.marking.exercise import (
 from underfoot.marking.handout import draw_exercise, write_brief
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.slow
+
 PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 12, 1)
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), TODAY)

@@ -15,6 +15,8 @@ from underfoot.checking.settings import default_settings
 from underfoot.marking.exercise import Exercise, make_exercise, read_data, write_plan
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.slow
+
 PLANS = Path(__file__).parents[3] / "plans"
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 RIGHT = ("attic", "bathroom", "bedroom", "cloakroom", "conservatory", "flat", "guest-bath",

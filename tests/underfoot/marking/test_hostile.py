@@ -16,6 +16,8 @@ from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.submissions import Handed, list_submissions
 from underfoot.running import limits, pool
 
+pytestmark = pytest.mark.process
+
 PERFECT = FOLDER / "submissions" / "apprentice-01.yaml"
 
 

@@ -57,6 +57,7 @@ def test_the_second_sheet_gives_every_reason() -> None:
             "6 of 7 right. Wrong: A1 (finding 1). 6/7 × 7 = 6."] in reasons  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_name_is_never_a_formula(name: str) -> None:
     marks = named(mark_class(), name)

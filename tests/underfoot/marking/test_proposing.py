@@ -21,6 +21,8 @@ from underfoot.marking.proposing import DEADLY_TOO, share_out
 from underfoot.marking.trial import try_scheme
 from underfoot_rules import STANDARD
 
+pytestmark = pytest.mark.slow
+
 Said = pytest.CaptureFixture[str]
 TODAY = ["--today", "2026-10-01"]
 MODEL = "apprentice-01.yaml"

@@ -6,6 +6,8 @@ import pytest
 
 from underfoot.physics import heat
 
+pytestmark = pytest.mark.oracle
+
 
 def test_heat_of_air() -> None:
     from CoolProp.CoolProp import PropsSI

@@ -13,6 +13,8 @@ from underfoot.physics.depth import Deepest, deepest_point, distances_outside, f
 from underfoot.physics.heated import heated_floor
 from underfoot.physics.rectangles import corners, polygons
 
+pytestmark = pytest.mark.oracle
+
 SEEDS = st.integers(0, 100_000)
 ANGLES = st.floats(-180, 180)
 L_FLOOR = shapely.Polygon([(0, 0), (6000, 0), (6000, 2500), (3500, 2500), (3500, 4500), (0, 4500)])

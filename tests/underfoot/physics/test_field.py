@@ -24,6 +24,7 @@ def field_of(grid: Grid, output: np.ndarray, k: float = K, below_c: float = 10.0
     )
 
 
+@pytest.mark.oracle
 def test_the_middle_of_a_wide_field_is_one_dimensional() -> None:
     grid = Grid(0, 0, 10, 200, 200)
     output = np.zeros((200, 200))

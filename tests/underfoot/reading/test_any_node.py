@@ -22,6 +22,8 @@ from underfoot.reading.problem import Problem
 from underfoot.reading.review_file import read_review
 from underfoot.reading.syntax import parse
 
+pytestmark = pytest.mark.oracle
+
 ROOT = Path(__file__).parents[3]
 PLANS = ROOT / "plans"
 # Below these, keys are ids.

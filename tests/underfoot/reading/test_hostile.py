@@ -17,6 +17,8 @@ from tests.underfoot.reading.test_quick_validator import VALUES, mutate
 from underfoot.reading import read_plan, read_settings
 from underfoot.reading.syntax import parse
 
+pytestmark = pytest.mark.oracle
+
 LINE_END = re.compile(r"\r\n|\r|\n")
 
 

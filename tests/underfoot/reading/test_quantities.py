@@ -306,6 +306,7 @@ def test_a_length_in_metres_is_exactly_the_one_in_millimetres() -> None:
         assert read(metres, "mm") == millimetres
 
 
+@pytest.mark.process
 def test_pint_is_not_loaded_for_common_units() -> None:
     code = (
         "import sys; from underfoot.reading.quantities import read;"

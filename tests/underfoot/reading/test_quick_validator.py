@@ -18,6 +18,8 @@ from underfoot.reading.schema import load_format, load_schema
 from underfoot.reading.syntax import parse
 from underfoot.reading.violations import list_violations
 
+pytestmark = pytest.mark.oracle
+
 NAMES = ("plan", "catalogue", "settings")
 GOOD = {
     "plan": [parse(FULL.encode()).data, parse(SMALL.encode()).data],

@@ -241,6 +241,7 @@ def test_too_many_bytes_end_the_reading() -> None:
     )
 
 
+@pytest.mark.slow
 def test_too_many_nodes_end_the_reading_at_the_line() -> None:
     # A list with its key and the mapping around it: three nodes beside the items.
     most = MOST_NODES - 3
@@ -256,6 +257,7 @@ def test_too_many_nodes_end_the_reading_at_the_line() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_keys_count_as_nodes() -> None:
     most = (MOST_NODES - 1) // 2
     rows = [b"k%d: 1\n" % number for number in range(most + 1)]

@@ -12,6 +12,8 @@ from click.testing import CliRunner
 
 from underfoot.reporting.isotherms import trace_isotherms
 
+pytestmark = pytest.mark.slow
+
 pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
 
 PLANS = Path(__file__).parents[3] / "plans"

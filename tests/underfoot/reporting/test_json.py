@@ -63,6 +63,7 @@ def places(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
             yield from places(value, (*path, number))
 
 
+@pytest.mark.slow
 def test_the_schema_misses_every_key_that_is_left_out() -> None:
     text = "".join(write_json(ALL))
     validator = Draft202012Validator(schema())

@@ -24,6 +24,8 @@ from underfoot.running.cluster import check_batch
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import PlanFile
 
+pytestmark = pytest.mark.process
+
 PLANS = Path(__file__).parents[3] / "plans"
 TERMS = Terms(date(2026, 10, 1))
 COUNT = 160

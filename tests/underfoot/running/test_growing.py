@@ -24,7 +24,10 @@ from underfoot.running.limits import PART_BYTES, PART_SECONDS
 from underfoot.running.plan_files import PlanFile
 from underfoot_rules import STANDARD
 
-pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="only there are plans apart")
+pytestmark = [
+    pytest.mark.process,
+    pytest.mark.skipif(sys.platform != "linux", reason="only there are plans apart"),
+]
 
 PLAN: dict[str, Any] = parse(FULL.encode()).data
 ROOM = ("rooms", "day-room")

@@ -26,6 +26,7 @@ PLANS = Path(__file__).parents[3] / "plans"
 DAY = date(2026, 10, 1)
 
 pytestmark = [
+    pytest.mark.process,
     pytest.mark.skipif(sys.platform != "linux", reason="only there are processes forked"),
     # The tests have threads of their own; the command has none when it forks.
     pytest.mark.filterwarnings("ignore:.*multi-threaded.*fork:DeprecationWarning"),

@@ -81,6 +81,7 @@ def entries() -> list[Path]:
     return sorted(each for each in Path("kept").glob("??/*"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", [each for each in FORMATS if each != "html"])
 def test_a_kept_result_gives_the_same_bytes(form: str, examined: Told, capsys: Said) -> None:
     catalogued()
@@ -133,6 +134,7 @@ CHANGES: list[Callable[[], None]] = [
 ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", CHANGES, ids=lambda each: each.__name__)
 def test_what_a_report_hangs_on_makes_it_anew(
     change: Callable[[], None], examined: Told, capsys: Said

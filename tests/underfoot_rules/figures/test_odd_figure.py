@@ -67,6 +67,7 @@ def asked(report: PlanReport) -> list[tuple[str | None, tuple[str, ...], str]]:
     return [(each.room, each.items, each.severity) for each in of_rule(report, "odd-figure")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "row"), ROWS, ids=[f"{n} {r.key}" for n, r in ROWS])
 def test_both_ends_of_every_range(name: str, row: Range) -> None:
     # The first figures outside are a thousandth part off; the ends themselves may be met.
@@ -86,6 +87,7 @@ def test_an_absent_figure_is_not_asked_about() -> None:
     assert asked(report) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("change", "items", "guess"),
     [

@@ -174,6 +174,7 @@ def test_what_is_not_given_is_said_to_be_undecided(membrane: dict[str, Any], why
         assert (tally.checked, tally.undecided, tally.why) == (1, 1, why)
 
 
+@pytest.mark.slow
 def test_a_heap_of_sheets_is_judged_at_once() -> None:
     # Each of the 3160 laps is as wide as a sheet: none needs a look at what lies over its seam,
     # which for 80 sheets took half a minute.

@@ -31,6 +31,7 @@ def legend_of(root: ElementTree.Element) -> ElementTree.Element:
     return legend
 
 
+@pytest.mark.slow
 @EACH_ROOM
 def test_signs_lie_over_leader_lines_and_dimensions(place: int) -> None:
     _, plan, facts = ROOMS[place]
@@ -47,6 +48,7 @@ def test_signs_lie_over_leader_lines_and_dimensions(place: int) -> None:
         assert set(order[order.index("sign") :]) == {"sign"}
 
 
+@pytest.mark.slow
 @EACH_ROOM
 def test_no_line_of_a_dimension_runs_through_a_figure(place: int) -> None:
     _, plan, facts = ROOMS[place]

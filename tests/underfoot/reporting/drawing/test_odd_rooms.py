@@ -126,6 +126,7 @@ def test_a_hall_is_drawn_simply_and_says_so() -> None:
     assert sum(len(places_of(path.get("d") or "")) for path in drawn_strips) == 1000
 
 
+@pytest.mark.slow
 def test_a_hall_full_of_findings_gets_as_many_balloons_as_can_be_told_apart() -> None:
     plan = hall(500)
     (facts,) = rooms_of(plan).values()

@@ -143,6 +143,7 @@ def test_dimensions_say_what_the_plan_says() -> None:
     assert sorted(figures) == sorted(["60", "3500", "90", "3650", "60", "3000", "60", "3120"])
 
 
+@pytest.mark.slow
 @EACH_ROOM
 def test_all_lies_on_the_sheet(place: int) -> None:
     root = parse(crowded(place))
@@ -191,6 +192,7 @@ def has_place(facts: RoomFacts, each: ReportedFinding) -> bool:
     return bool(each.items) and not gone.get(each.items[0], False)
 
 
+@pytest.mark.slow
 @EACH_ROOM
 def test_balloons_cover_neither_each_other_nor_lettering(place: int) -> None:
     for svg in (crowded(place), crowded_whole(place)):
@@ -429,6 +431,7 @@ HOSTILE = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_text_is_shown_as_text(text: str) -> None:
     plan, facts = bedroom()
@@ -514,6 +517,7 @@ sys.stdout.buffer.write(
 """
 
 
+@pytest.mark.process
 def test_two_hash_seeds_give_the_same_bytes() -> None:
     first, second = (
         subprocess.run(
