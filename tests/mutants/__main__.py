@@ -27,7 +27,7 @@ import yaml
 
 from tests.mutants.making import Mutant, make, mutants_of
 from tests.mutants.reaching import Reach, choose_tests, keep, recall, record
-from tests.mutants.trying import Trial, try_mutant
+from tests.mutants.trying import Trial, try_in_turn, try_mutant
 
 ROOT = Path(__file__).parent.parent.parent
 WHERE = (
@@ -43,7 +43,16 @@ TESTS = (
     "tests/underfoot/physics",
     "tests/underfoot/checking",
     "tests/underfoot/reading",
+    "tests/underfoot/reporting",
+    "tests/underfoot/marking/test_salvage.py",
+    "tests/underfoot/commands/test_compare.py",
+    "tests/underfoot/commands/test_outputs.py",
+    "tests/underfoot/commands/test_result_cache.py",
+    "tests/underfoot/commands/test_review.py",
     "tests/underfoot_rules",
+    "tests/geometry_oracles",
+    "tests/laws",
+    "tests/missing_keys",
     "tests/published",
     "tests/test_demo_plans.py",
 )
@@ -79,7 +88,6 @@ def main() -> int:
                 **os.environ,
                 INSIDE: "1",
                 "PYTHONPATH": paths,
-                "PYTHONDONTWRITEBYTECODE": "1",
                 "OPENBLAS_NUM_THREADS": "1",
                 "HYPOTHESIS_PROFILE": "mutants",
             },
@@ -87,7 +95,8 @@ def main() -> int:
 
 
 def copy_to(folder: Path) -> None:
-    """Copy what git knows, as it stands in the working tree."""
+    """Copy what git knows, as it stands in the working tree, as a repository of its own."""
+    (folder / ".git").mkdir()
     listed = subprocess.run(
         ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
         cwd=ROOT,
@@ -156,7 +165,7 @@ def try_sample(asked: argparse.Namespace) -> int:
             continue
         users = () if mutant.function else users_of(mutant.path)
         tests = choose_tests(reach, mutant.path, mutant.function, is_cached(mutant), users)
-        trial = try_mutant(ROOT / mutant.path, made.tree, tests, reach.seconds, asked.seconds)
+        trial = try_in_turn(ROOT / mutant.path, made.tree, tests, reach.seconds, asked.seconds)
         told["killed" if trial.killed_by else "survived"] += 1
         kinds[mutant.kind, "killed" if trial.killed_by else "survived"] += 1
         _tell(mutant, name, trial)
@@ -182,6 +191,7 @@ def _passes_unchanged(reach: Reach, drawn: list[Mutant], at_most_s: float) -> bo
 
 def keep_apart(asked: argparse.Namespace) -> None:
     """Record in a fork, so that this process still has nothing of the project loaded."""
+    asked.reach.unlink(missing_ok=True)
     child = os.fork()
     if child == 0:
         try:

@@ -28,6 +28,8 @@ EXCHANGED: dict[type[ast.operator], type[ast.operator]] = {
 }
 SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
 UNDECIDED = "CannotTell"
+# Calls that give the same whichever way round.
+COMMUTING = {"minimum", "maximum", "hypot", "isclose", "isdisjoint", "gcd"}
 LEAVES = (ast.Return, ast.Continue, ast.Break)
 # Types, wording and decorators are not what is done.
 PASSED_OVER = {"annotation", "returns", "decorator_list", "format_spec", "bases", "exc"}
@@ -152,6 +154,8 @@ def _changes(node: ast.AST) -> Iterator[tuple[str, ast.AST]]:
             yield "cannot tell", ast.Constant(None)
         case ast.Call(func=ast.Name(id=name)) if name in SWAPPED:
             yield "choice", _with(node, func=ast.Name(SWAPPED[name], ast.Load()))
+        case ast.Call(func=ast.Name(id=name) | ast.Attribute(attr=name)) if name in COMMUTING:
+            return
         case ast.Call(args=[ast.expr() as first, ast.expr() as second, *rest]):
             if ast.dump(first) != ast.dump(second) and not isinstance(first, ast.Starred):
                 yield "arguments", _with(node, args=[second, first, *rest])

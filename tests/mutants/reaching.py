@@ -115,6 +115,11 @@ def choose_tests(
     Those in a file of the same name go first, then the quickest that reach the function.
     """
     stem = Path(path).stem
+    # A function within another is reached with it; what a class says of itself, with its module.
+    while "." in function and f"{path}:{function}" not in reach.functions:
+        function = function.rpartition(".")[0]
+    if function.lstrip("_")[:1].isupper() and "." not in function:
+        function = ""
     found = set() if cached or not function else set(reach.functions.get(f"{path}:{function}", ()))
     if cached or not function:
         for name, ids in reach.functions.items():

@@ -95,6 +95,10 @@ def test_the_likeliest_tests_go_first() -> None:
         "tests/test_far.py::slow",
     ]
     assert choose_tests(reach, "src/band.py", "other", False) == near[:1]
+    within = choose_tests(reach, "src/band.py", "Band.holds.each", False)
+    assert within == choose_tests(reach, "src/band.py", "Band.holds", False)
+    of_class = choose_tests(reach, "src/band.py", "Band", False)
+    assert of_class == [*near, "tests/test_far.py::slow"]
     # What keeps its results, and what stands outside functions, may be reached by any of them.
     for function, cached in (("", False), ("cached", True)):
         assert len(choose_tests(reach, "src/band.py", function, cached)) == 3

@@ -15,7 +15,14 @@ from pathlib import Path
 from types import CodeType, FrameType
 from typing import NamedTuple
 
+import jinja2
+import jsonschema
+import numpy
+import pint
 import pytest
+import scipy
+import shapely
+import yaml
 from hypothesis import Phase, settings
 
 from tests.mutants.reaching import ARGUMENTS
@@ -28,6 +35,10 @@ settings.register_profile(
     phases=(Phase.explicit, Phase.generate),
 )
 MUCH_LONGER = 10.0
+# Loaded once here rather than in every fork.
+LOADED = (jinja2, jsonschema, numpy, pint, scipy, shapely, yaml)
+# So many files of tests are tried before the others are so much as loaded.
+FIRST_FILES = 3
 
 
 class Trial(NamedTuple):
@@ -127,6 +138,22 @@ def try_mutant(
         ended = os.waitstatus_to_exitcode(status)
         return Trial(f"the process ended with {ended}", 0, spent, False)
     return Trial(said[0], int(said[1]), spent, said[2] == "True")
+
+
+def try_in_turn(
+    file: Path, tree: ast.Module, tests: Sequence[str], seconds: dict[str, float], at_most_s: float
+) -> Trial:
+    """Try the likeliest files of tests first, and what is left of the tests only then."""
+    files = list(dict.fromkeys(one.split("::")[0] for one in tests))
+    near = [one for one in tests if one.split("::")[0] in files[:FIRST_FILES]]
+    first = try_mutant(file, tree, near, seconds, at_most_s)
+    left = [one for one in tests if one.split("::")[0] not in files[:FIRST_FILES]]
+    if first.killed_by or first.cut_short or not left:
+        return first
+    then = try_mutant(file, tree, left, seconds, at_most_s - first.seconds)
+    return Trial(
+        then.killed_by, first.tests + then.tests, first.seconds + then.seconds, then.cut_short
+    )
 
 
 def _run_in_fork(

@@ -87,10 +87,13 @@ def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = (
         return check_source(source, bench, path=f"{example}.yaml", folder=folder)
 
 
-def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> None:
+def check_example(
+    example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()
+) -> PlanReport:
     """Assert that the set finds exactly what the example names, at its paths in the plan.
 
-    A finding that the example's plan waives does not count.
+    A finding that the example's plan waives does not count. Gives the report, for what else a test
+    may ask of it.
     """
     report = report_on(example, rule_set, beside)
     text = plan_text_of(example, rule_set.base_plan)
@@ -119,6 +122,7 @@ def check_example(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet]
         assert any(one.rule == example.rule for one in expected), (
             f"{example} is wrong, but not by its own rule"
         )
+    return report
 
 
 def _load(text: str) -> Any:

@@ -1,0 +1,100 @@
+"""What is said of every example of every page, word for word, as it is kept beside this.
+
+An example names only which findings there are. What they say, what was measured, what to do, where
+it is drawn, and what could not be judged, is kept here: a slip in any of it shows as a difference.
+In `more` are further plans, each with its changes to the base plan, that have the rules say what
+no example makes them say: their words for several things, for none, for what is only half given.
+
+    python -m tests.underfoot_rules.said      writes it anew
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.testing import Example
+
+FOLDER = Path(__file__).parent
+MORE = FOLDER / "more"
+HEAD = "## "
+
+
+def words_of(report: PlanReport, rule: str = "") -> str:
+    """Write the findings of a report, what it could not judge, and what one rule looked at."""
+    lines: list[str] = []
+    for row in report.checks:
+        if row.rule == rule:
+            lines.append(f"looked at {row.checked}, found {row.found}, undecided {row.undecided}")
+    for finding in report.findings:
+        lines += _finding(finding)
+    for row in report.checks:
+        for reason in row.reasons:
+            lines.append(f"? {row.rule}: {reason.points} x {reason.why}")
+            if reason.write:
+                lines.append(f"    {reason.write}")
+    return "\n".join(lines) + "\n"
+
+
+def _finding(finding: ReportedFinding) -> Iterator[str]:
+    room = f"{finding.room}: " if finding.room else ""
+    waived = ", waived" if finding.waiver else ""
+    yield f"{finding.severity} {finding.rule}{waived}, {room}{', '.join(finding.items)}"
+    yield f"    {finding.message}"
+    yield f"    {finding.remedy}"
+    for name, value in finding.details:
+        yield f"    {name}: {value}"
+    if finding.shape is not None:
+        yield f"    drawn {' '.join(map(str, _bounds(finding.shape)))}"
+    if finding.related:
+        yield f"    see {', '.join(finding.related)}"
+
+
+def _bounds(shape: Mapping[str, Any]) -> tuple[int, int, int, int]:
+    """Give the least and the most of both coordinates, in whole millimetres."""
+    points = list(_points(shape.get("geometries") or shape["coordinates"]))
+    xs, ys = ([math.floor(point[axis] + 0.5001) for point in points] for axis in (0, 1))
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _points(value: Any) -> Iterator[tuple[float, float]]:
+    if isinstance(value, Mapping):
+        yield from _points(value.get("geometries") or value["coordinates"])
+    elif isinstance(value[0], int | float):
+        yield (value[0], value[1])
+    else:
+        for each in value:
+            yield from _points(each)
+
+
+def more_plans() -> dict[str, tuple[str, Mapping[str, Any]]]:
+    """Give the further plans: of each by its name the file it stands in, and the changes."""
+    return {
+        name: (file.stem, change)
+        for file in sorted(MORE.glob("*.json"))
+        for name, change in json.loads(file.read_text("utf-8")).items()
+    }
+
+
+@cache
+def kept_in(file: Path) -> dict[str, str]:
+    """Give what is kept in a file, by the names of the examples or plans."""
+    text = file.read_text("utf-8") if file.exists() else ""
+    parts = (part.partition("\n") for part in text.split(HEAD)[1:])
+    return {name: said.rstrip("\n") + "\n" for name, _, said in parts}
+
+
+def kept_of(example: Example) -> str | None:
+    """Give what is kept of an example; None where nothing is."""
+    return kept_in(FOLDER / f"{example.rule}.txt").get(str(example))
+
+
+def write_down(file: Path, said: Mapping[str, str]) -> None:
+    """Keep what is said of examples or plans."""
+    text = "\n".join(f"{HEAD}{name}\n{words}" for name, words in said.items())
+    file.write_text(text, encoding="utf-8")
