@@ -203,7 +203,6 @@ def check(
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
-
     if not paths and files_from is None:
         raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
     if [*paths, files_from, changed].count("-") > 1:
@@ -311,7 +310,6 @@ def keep_drawn_if_refused(
     examined: CheckedPlan, refuse_at: RefuseAt
 ) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
-
     if plan_status(examined.report, refuse_at) == 0:
         return examined.report, None
     return keep_drawn(examined)
@@ -319,7 +317,6 @@ def keep_drawn_if_refused(
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     """Write a list in place of a report."""
-
     if output.format not in ("text", "json"):
         raise CommandError("--depends and --list-passed-over are written as text or json")
     problems = selection.found.problems

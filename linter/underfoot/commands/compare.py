@@ -72,7 +72,6 @@ def compare(
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
-
     pairs, problems = _pair_up(old, new)
     if output is not None:
         check_output(output, [file.place for _, *files in pairs for file in files if file])
@@ -93,7 +92,6 @@ Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
 
 def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
     """Pair two plans, or those of two folders by their path in it."""
-
     if STANDARD_INPUT in (old, new):
         raise CommandError("compare takes two plans or two folders, not standard input")
     for place in (old, new):

@@ -12,7 +12,6 @@ from typing import NamedTuple
 from underfoot.commands.places import RealPlaces
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
-from underfoot.reporting.json import encode
 from underfoot.running.finding_settings import (
     SETTINGS_NAMES,
     look_once,
@@ -182,8 +181,9 @@ def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]
 
     As JSON where `form` says so.
     """
-
     if form == "json":
+        from underfoot.reporting.json import encode  # seldom asked for
+
         rows = [encode({"plan": each.file.path, "on": list(each.on)}) for each in standing]
         yield '{"depends": [\n' + ",\n".join(rows) + "\n]}\n"
         return

@@ -82,7 +82,6 @@ def draw(
             named, boards or membrane are drawn where a finding names one.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
-
     chosen = _read_layers(layers)
     form = format_ or _format_of(output)
     found = _read_and_check(plan_file, settings, today, with_waivers=not no_waivers)
@@ -138,7 +137,6 @@ def _read_and_check(
     place: str, settings: str | None, today: date | None, *, with_waivers: bool
 ) -> tuple[Plan, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
-
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; draw takes one plan")
     sets = rule_sets_to_use()

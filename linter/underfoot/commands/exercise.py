@@ -49,7 +49,6 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     answers.yaml to be filled in, and key.yaml, which you keep: 'mark --answers
     key.yaml' marks by it. What is in none of these files is never a fault.
     """
-
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]
     today = today or date.today()

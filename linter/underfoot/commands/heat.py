@@ -53,7 +53,6 @@ def heat(
     Needs the extra `heat`: pip install 'underfoot[heat]'.
     Exit status 0: pictured. 1: a room could not be. 2: the plan could not be read.
     """
-
     if find_spec("scipy") is None:
         raise CommandError("heat needs the extra `heat`: pip install 'underfoot[heat]'")
 

@@ -25,7 +25,6 @@ class LimitedCommand(click.Command):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Do the command and give its status; CommandError where it was ended."""
-
         if not (ctx.find_root().obj and can_copy()):
             return super().invoke(ctx)
 

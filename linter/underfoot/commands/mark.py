@@ -115,7 +115,6 @@ def mark(
     are handed in do not count; nothing outside a submission's folder is read.
     Exit status 0: marked. 2: the scheme or the folder could not be read.
     """
-
     if not os.path.isdir(folder):
         raise CommandError(f"{folder}: there is no such folder")
     if answers is not None:
@@ -169,7 +168,6 @@ def _find_scheme(folder: str) -> str:
 
 def _keep_apart(output: str, folder: str, key: str | None) -> None:
     """See that nothing is written among the submissions, nor the key among the results."""
-
     out, handed_in = Path(output).resolve(), Path(folder).resolve()
     if out == handed_in or out.is_relative_to(handed_in):
         raise CommandError(f"--output {output}: this lies among the submissions")
@@ -253,7 +251,6 @@ def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
 
 def _look_for_others(marks: ClassMarks, output: str, *, is_anonymous: bool) -> None:
     """See that no page of another marking lies among the results, where it would tell a name."""
-
     folder = os.path.join(output, "pages")
     if not os.path.isdir(folder):
         return

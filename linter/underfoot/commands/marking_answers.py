@@ -32,7 +32,6 @@ from underfoot.running.taking_in import take_in
 
 def refuse_other_options(context: click.Context) -> None:
     """Refuse what says how plans are marked, where lists of answers are to be."""
-
     given = [
         option.opts[0]
         for option in context.command.params
@@ -54,7 +53,6 @@ def mark_answers(
     anonymous: str | None = None,
 ) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
-
     key, problems = read_key(take_in(key_file), key_file)
     if key is None:
         for problem in problems:
@@ -110,7 +108,6 @@ def _pages(
     names: Mapping[str, str],
 ) -> Iterator[tuple[str, str]]:
     """Write a page for each list, with the faults drawn where the exercise lies beside its key."""
-
     plan = None
     if exercise.is_file():
         plan = read_plan(take_in(str(exercise)), path=str(exercise), folder=exercise.parent).plan

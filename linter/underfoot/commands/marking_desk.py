@@ -26,20 +26,17 @@ from underfoot.running.taking_in import take_in
 
 def read_file(place: str) -> bytes:
     """Read a file that a trainer wrote."""
-
     return take_in(place)
 
 
 def say_problems(problems: Sequence[Problem], place: str) -> None:
     """Say what is wrong with a file."""
-
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or place)))
 
 
 def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
     """Make ready what all are judged by; None where it cannot be read, which is then said."""
-
     reading = read_scheme(read_file(place), place, sets)
     if reading.scheme is None:
         say_problems(reading.problems, place)
@@ -63,7 +60,6 @@ def set_up_for(
     brief: Data, place: str, fixed: tuple[str, ...] | None, sets: Sequence[RuleSet], today: date
 ) -> Desk | None:
     """Make ready what model answers are looked at by before there is a scheme for the brief."""
-
     reading = read_plan(json.dumps(brief).encode(), path=place)
     if reading.plan is None:
         say_problems(reading.problems, place)

@@ -40,7 +40,6 @@ class Named(NamedTuple):
 
 def read_roster_file(place: str) -> Roster:
     """Read a roster; CommandError says what is wrong with it."""
-
     source = take_in_option(place, "--roster")
     try:
         return read_roster(source.decode("utf-8-sig"))
@@ -54,7 +53,6 @@ def name_by_roster(
     roster: Roster, attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Name everything as the roster does, and say which submissions it does not expect."""
-
     placed = _place(roster, [one.name for one in attempts])
     persons = {entry.shown: entry.name for entry in roster.entries}
     renamed = []
@@ -90,7 +88,6 @@ def _place(roster: Roster, names: Sequence[str]) -> dict[str, Placed]:
 
 def read_key_file(place: str) -> dict[str, str]:
     """Read the numbers by name; none where the key is yet to be made. CommandError."""
-
     if not place:
         raise CommandError("--anonymous: name the file that leads back from numbers to names")
     if not os.path.exists(place):
@@ -117,7 +114,6 @@ def name_by_lot(
     place: str, known: dict[str, str], attempts: Sequence[Attempt], comments: Sequence[Comments]
 ) -> Named:
     """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
-
     key = _draw_lots(place, known, [attempt.name for attempt in attempts])
     return Named(
         [hide_attempt(attempt, key) for attempt in attempts],

@@ -10,8 +10,6 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from underfoot.commands.places import RealPlaces
-from underfoot.reading.hidden import escape_invisible
-from underfoot.reporting.ci_words import disarm, disarm_lines, disarm_markup, disarm_within
 from underfoot.running.errors import CommandError
 from underfoot.running.signals import undisturbed
 
@@ -126,6 +124,8 @@ def disarmed(pieces: Iterable[str], form: str) -> Iterable[str]:
 
     JSON sees to that where it is made; of annotations the beginning of a line is meant to be one.
     """
+    # Not at the top: the list of commands is written without them.
+    from underfoot.reporting.ci_words import disarm_lines, disarm_markup, disarm_within
 
     if form in _PLAIN:
         return disarm_lines(pieces)
@@ -156,6 +156,8 @@ def write_out(pieces: Iterable[str], form: str = "text") -> None:
 
 def say(message: str) -> None:
     """Say one line on standard error."""
+    from underfoot.reading.hidden import escape_invisible
+    from underfoot.reporting.ci_words import disarm
 
     err = sys.stderr
     line = f"underfoot: {escape_invisible(message)}"

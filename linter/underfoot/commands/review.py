@@ -106,7 +106,6 @@ def review(
                 2: the plan or its review could not be read, there is no review to
                    verify, or the command was misused.
     """
-
     if verify and (decided or overall or by or reason):
         raise CommandError("--verify decides nothing: leave --by, --decide, --reason, --overall")
     day = (today or date.today()).isoformat()
@@ -189,7 +188,6 @@ def _check_wishes(
 
 def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
     """Find the findings that a wish is about: their places in the report."""
-
     match = _DECIDED.fullmatch(wish)
     assert match is not None
     about, decision = match["about"].strip(), match["decision"]
@@ -222,7 +220,6 @@ def _examine(
     place: str, settings: str | None, today: date | None, sets: Sequence[RuleSet]
 ) -> tuple[bytes, CheckedPlan | None]:
     """Read and check a plan; what keeps it from being read is said, and gives None."""
-
     if place == STANDARD_INPUT:
         raise CommandError("a review stands beside its plan: name the plan's file")
     if os.path.isdir(place):
@@ -243,7 +240,6 @@ def _examine(
 
 def _read_review(place: str, plan_file: str) -> ReviewFile | None:
     """Read the review beside a plan; CommandError where it cannot be read, None without one."""
-
     if not os.path.exists(place):
         return None
     reading = read_review(take_in(place), display_path(place))

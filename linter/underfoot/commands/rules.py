@@ -28,7 +28,6 @@ from underfoot.running.finding_settings import settings_finder
 @settings_option
 def rules(format_: str, settings: str | None) -> int:
     """List the rules with their severities, limits in force, and basis."""
-
     sets = rule_sets_to_use()
     in_force = default_settings(rule for rule_set in sets for rule in rule_set.rules)
     if settings is not None:

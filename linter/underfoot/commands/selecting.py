@@ -13,7 +13,6 @@ from underfoot.commands.ignoring import Ignoring, matches
 from underfoot.commands.listing import read_list
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
-from underfoot.reporting.json import encode
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import (
     STANDARD_INPUT,
@@ -236,8 +235,9 @@ def _is_known_to_git(folder: str) -> bool:
 
 def write_passed(passed: Iterable[Passed], form: str) -> Iterator[str]:
     """Write path and reason, a tab between them, a file a line; as JSON where `form` says so."""
-
     if form == "json":
+        from underfoot.reporting.json import encode  # seldom asked for
+
         rows = [encode(each._asdict()) for each in passed]
         yield '{"passed_over": [\n' + ",\n".join(rows) + "\n]}\n"
         return

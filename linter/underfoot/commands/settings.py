@@ -35,7 +35,6 @@ from underfoot.running.plan_files import display_path
 )
 def settings(path: str, format_: str) -> int:
     """Show every limit in force for the plan or folder PATH, and where each came from."""
-
     if not os.path.exists(path):
         raise CommandError(f"{display_path(path)}: there is no such file or folder")
     # What stands in a folder is under the settings beside it.

@@ -11,7 +11,6 @@ from underfoot.reporting.text import say_problem
 
 def say_problems(problems: Sequence[Problem], path: str) -> None:
     """Say each problem with its place; `path` is the plan's, as reports name it."""
-
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or path)))
 

@@ -35,7 +35,6 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
     the same roster. A rule is still wrong that was broken when last shown.
     Exit status 0: joined. 2: a file holds no marks.
     """
-
     if output is not None and find_spec("jinja2") is None:
         raise CommandError("--output needs the extra `mark`: pip install 'underfoot[mark]'")
     read = []
