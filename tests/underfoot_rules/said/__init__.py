@@ -1,9 +1,11 @@
 """What is said of every example of every page, word for word, as it is kept beside this.
 
-An example names only which findings there are. What they say, what was measured, what to do, where
-it is drawn, and what could not be judged, is kept here: a slip in any of it shows as a difference.
-In `more` are further plans, each with its changes to the base plan, that have the rules say what
-no example makes them say: their words for several things, for none, for what is only half given.
+An example names only which findings there are. What its own rule says, what was measured, what to
+do, where it is drawn, and what it could not judge, is kept here: a slip in any of it shows as a
+difference. What other rules say of it is not, so that a rule more, or a line more in the base plan,
+changes nothing; a rule of which nothing is kept yet is not held to it. In `more` are further plans,
+each with its changes to the base plan, that have the rules say what no example makes them say:
+their words for several things, for none, for what is only half given.
 
     python -m tests.underfoot_rules.said      writes it anew
 """
@@ -17,7 +19,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.testing import Example
 
 FOLDER = Path(__file__).parent
@@ -25,20 +27,30 @@ MORE = FOLDER / "more"
 HEAD = "## "
 
 
-def words_of(report: PlanReport, rule: str = "") -> str:
-    """Write the findings of a report, what it could not judge, and what one rule looked at."""
-    lines: list[str] = []
-    for row in report.checks:
-        if row.rule == rule:
-            lines.append(f"looked at {row.checked}, found {row.found}, undecided {row.undecided}")
+def words_of(report: PlanReport, rule: str) -> str:
+    """Write what one rule says of an example, and what it looked at."""
+    (row,) = (row for row in report.checks if row.rule == rule)
+    lines = [f"looked at {row.checked}, found {row.found}, undecided {row.undecided}"]
     for finding in report.findings:
-        lines += _finding(finding)
-    for row in report.checks:
-        for reason in row.reasons:
-            lines.append(f"? {row.rule}: {reason.points} x {reason.why}")
-            if reason.write:
-                lines.append(f"    {reason.write}")
+        if finding.rule == rule:
+            lines += _finding(finding)
+    lines += _reasons(row)
     return "\n".join(lines) + "\n"
+
+
+def words_on(report: PlanReport, base: PlanReport) -> str:
+    """Write all that is said of a plan, but what could not be judged of the base plan either."""
+    known = {line for row in base.checks for line in _reasons(row)}
+    lines = [line for finding in report.findings for line in _finding(finding)]
+    lines += [line for row in report.checks for line in _reasons(row) if line not in known]
+    return "\n".join(lines) + "\n"
+
+
+def _reasons(row: CheckRow) -> Iterator[str]:
+    for reason in row.reasons:
+        yield f"? {row.rule}: {reason.points} x {reason.why}"
+        if reason.write:
+            yield f"    {row.rule}: {reason.write}"
 
 
 def _finding(finding: ReportedFinding) -> Iterator[str]:
