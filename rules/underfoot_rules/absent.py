@@ -6,7 +6,7 @@ than a note can come of these points.
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell
+from underfoot.api.rules import CannotTell
 
 NO_SENSOR = CannotTell("there is no floor sensor", "Draw the room's floor `sensor`.", "note")
 NO_THERMOSTAT = CannotTell("there is no thermostat", "Draw the room's `thermostat`.", "note")

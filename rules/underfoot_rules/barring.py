@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import Fixture
+from underfoot.api.plan import Fixture
 
 
 def why_it_bars(fixture: Fixture) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api import Basis
+from underfoot.api.rules import Basis
 
 COMMON_PRACTICE = Basis(
     "common practice", "common practice in the trade, no source; the maker's manual decides"

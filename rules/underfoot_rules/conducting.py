@@ -5,22 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import (
     METHODS,
-    Cable,
     Carrying,
     Facts,
-    Lead,
-    Limits,
     Link,
     ProtectionFacts,
-    Subject,
     Unknown,
     find_cable_capacity,
     find_currents,
     find_lead_capacity,
     no_cable,
 )
+from underfoot.api.plan import Cable, Lead
+from underfoot.api.rules import Limits, Subject
 
 
 class Conductor(NamedTuple):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import CannotTell, CoveredArea, Facts, RoomFacts, Subject
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import CoveredArea
+from underfoot.api.rules import CannotTell, Subject
 
 NONE_GIVEN = CannotTell(
     "no covering is given (`covering`)", "Name what lies on the floor: `covering`."

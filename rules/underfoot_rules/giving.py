@@ -6,18 +6,9 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from underfoot.api import (
-    Facts,
-    FloorTemperatures,
-    HeatedPart,
-    Limits,
-    RoomFacts,
-    above,
-    below,
-    compute_surface_output,
-    film_output,
-    format_quantity,
-)
+from underfoot.api.facts import Facts, HeatedPart, RoomFacts, film_output
+from underfoot.api.physics import FloorTemperatures, compute_surface_output
+from underfoot.api.rules import Limits, above, below, format_quantity
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import CannotTell, Facts, RoomFacts, Subject, point_text
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import CannotTell, Subject, point_text
 
 Place = tuple[float, float]
 # What lies within this of an edge lies on it (mm).

@@ -9,18 +9,9 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api import (
-    Element,
-    Facts,
-    RoomFacts,
-    below,
-    find_fixtures_over,
-    format_quantity,
-    join_names,
-    may_lie,
-    move_text,
-    point_text,
-)
+from underfoot.api.facts import Facts, RoomFacts, find_fixtures_over, may_lie
+from underfoot.api.plan import Element
+from underfoot.api.rules import below, format_quantity, join_names, move_text, point_text
 
 Step = tuple[float, float]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.api import Severity
+from underfoot.api.rules import Severity
 
 
 class Range(NamedTuple):

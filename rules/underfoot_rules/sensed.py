@@ -8,15 +8,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    FloorStack,
-    FloorTemperatures,
-    Limits,
-    RoomFacts,
-    find_part_at,
-)
+from underfoot.api.facts import Facts, FloorStack, RoomFacts, find_part_at
+from underfoot.api.physics import FloorTemperatures
+from underfoot.api.rules import CannotTell, Limits
 from underfoot_rules.warmth import Floor, limit_surface, work_out
 
 

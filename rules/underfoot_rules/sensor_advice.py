@@ -4,14 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from underfoot.api import (
-    Facts,
-    RoomFacts,
-    SensorPlace,
-    find_sensor_place,
-    format_quantity,
-    point_text,
-)
+from underfoot.api.facts import Facts, RoomFacts, SensorPlace, find_sensor_place
+from underfoot.api.rules import format_quantity, point_text
 
 
 def place_sensor(

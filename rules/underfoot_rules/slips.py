@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log
 
-from underfoot.api import format_quantity
+from underfoot.api.rules import format_quantity
 from underfoot_rules.plausible import Range
 
 # Steps by which figures are miswritten: a unit a thousand times off, a digit too few or too many.

@@ -9,15 +9,9 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.api import (
-    CircuitFacts,
-    Element,
-    Facts,
-    RoomFacts,
-    element_current_a,
-    format_quantity,
-    join_names,
-)
+from underfoot.api.facts import CircuitFacts, Facts, RoomFacts, element_current_a
+from underfoot.api.plan import Element
+from underfoot.api.rules import format_quantity, join_names
 
 _SLACK = 1e-9
 # Strips of another room are no neighbours at all (mm).

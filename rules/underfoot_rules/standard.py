@@ -7,7 +7,7 @@ from importlib import import_module
 from importlib.resources import files
 from pkgutil import iter_modules
 
-from underfoot.api import Mutation, Rule, RuleSet
+from underfoot.api.rules import Mutation, Rule, RuleSet
 from underfoot_rules.suppressions import SILENCES, silence_drawn_room
 
 TOPICS = (
@@ -44,6 +44,7 @@ BASE_PLAN = files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8
 
 STANDARD = RuleSet(
     name="standard",
+    api=2,
     rules=RULES,
     silences=(*SILENCES, *silence_drawn_room(RULES)),
     base_plan=BASE_PLAN,

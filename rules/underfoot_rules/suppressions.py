@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 from operator import gt
 
-from underfoot.api import Facts, Finding, Rule, Subject, Suppression
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Rule, Subject, Suppression
 
 
 def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:

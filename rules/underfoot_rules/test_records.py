@@ -6,7 +6,9 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-from underfoot.api import Facts, Measurement, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
+from underfoot.api.rules import Subject
 
 STAGES = ("made up", "laid", "covered")
 REQUIRED = {

@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import (
     Assumptions,
-    CannotTell,
     Facts,
     FloorStack,
-    FloorTemperatures,
     HeatedPart,
-    Limit,
-    Limits,
     RoomFacts,
     board_resistance,
     build_stack,
     film_output,
-    format_quantity,
 )
+from underfoot.api.physics import FloorTemperatures
+from underfoot.api.rules import CannotTell, Limit, Limits, format_quantity
 
 # The one home of these is floor-temperature: the other heat rules read them there.
 HOME = "floor-temperature"

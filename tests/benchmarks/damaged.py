@@ -17,7 +17,7 @@ import yaml
 
 from tests.benchmarks.rooms import plan_room, render_room
 from tests.seeded_faults.judging import find
-from underfoot.api import Data, Mutation
+from underfoot.api.rules import Data, Mutation
 from underfoot_rules import STANDARD
 
 CATALOGUE = "catalogue.yaml"

@@ -10,7 +10,7 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Spot
 from underfoot_rules.mutations.expand_rows import mm
 

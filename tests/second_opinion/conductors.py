@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tests.second_opinion.comparing import UnclearError, exceeds
 from tests.second_opinion.load_limits import fed_wrong, is_selv, wrong_films
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tests.second_opinion.comparing import UnclearError, exceeds
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Lead
 from underfoot_rules.mutations.expand_rows import mm
 

@@ -12,7 +12,7 @@ from tests.second_opinion.warmth import (
     inside_c,
     resistance,
 )
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, inside
 from underfoot_rules.mutations.loads import film_output, list_coverings
 from underfoot_rules.mutations.thermostat import warmest

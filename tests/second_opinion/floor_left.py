@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, falls_short
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, share_heated
 from underfoot_rules.mutations.expand_rows import mm
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.listing import list_faults
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import heated_rooms
 from underfoot_rules.mutations.expand_rows import open_rows
 

@@ -9,7 +9,7 @@ import shapely
 from shapely import Polygon
 
 from tests.second_opinion.comparing import UnclearError, exceeds
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 

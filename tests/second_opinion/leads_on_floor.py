@@ -13,7 +13,7 @@ from shapely.affinity import translate
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from tests.second_opinion.strips_on_floor import length_inside
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Lead, Strip
 from underfoot_rules.mutations.expand_rows import mm
 

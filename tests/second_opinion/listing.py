@@ -20,7 +20,7 @@ from tests.second_opinion.strips_on_floor import strip_faults
 from tests.second_opinion.supplying import supply_faults
 from tests.second_opinion.switched import switching_faults
 from tests.second_opinion.warmth import heat_faults
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import PAIRS, Drawn, draw
 from underfoot_rules.mutations.expand_rows import open_rows
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Strip
 from underfoot_rules.mutations.loads import strip_power, volts
 

@@ -12,7 +12,7 @@ from shapely.ops import substring
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from tests.second_opinion.load_limits import is_selv
-from underfoot.api import Data, Expected, Severity
+from underfoot.api.rules import Data, Expected, Severity
 from underfoot_rules.mutations.drawn import LOW, Drawn, Spot, cable_needed, heated
 from underfoot_rules.mutations.expand_rows import mm
 

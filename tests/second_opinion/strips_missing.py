@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
-from underfoot.api import Expected
+from underfoot.api.rules import Expected
 from underfoot_rules.mutations.drawn import Drawn, Strip
 
 LIMIT = 0.01

@@ -10,7 +10,7 @@ from shapely import Point
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from tests.second_opinion.conductors import lead_current
 from tests.second_opinion.load_limits import fed_wrong, is_selv
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import Load, loads, protections, volts

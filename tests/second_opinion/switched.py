@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from shapely import Point
 
 from tests.second_opinion.comparing import UnclearError
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn
 
 

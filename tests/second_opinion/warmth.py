@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from tests.second_opinion.comparing import UnclearError
-from underfoot.api import Data, Expected, read_quantity
+from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, heated
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power

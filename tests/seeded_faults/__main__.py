@@ -23,7 +23,7 @@ from tests.seeded_faults.judging import Found, Verdict, find
 from tests.seeded_faults.pairing import PairVerdict, draw_pairs
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
-from underfoot.api import Expected
+from underfoot.api.rules import Expected
 from underfoot_rules import STANDARD
 
 MUTATIONS = {mutation.name: mutation for mutation in STANDARD.mutations}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import yaml
 
-from underfoot.api import Data, Expected
+from underfoot.api.rules import Data, Expected
 from underfoot.marking.exercise import lay_in_catalogue
 
 PLANS = Path(__file__).resolve().parents[2] / "plans"

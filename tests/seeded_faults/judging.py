@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tests.second_opinion.foreseeing import foresee
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD

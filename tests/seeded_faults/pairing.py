@@ -16,7 +16,7 @@ from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.listing import list_faults
 from tests.seeded_faults.judging import BENCH, covers, damage, find
 from tests.seeded_faults.trying import Right
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot.checking.check import Checker
 from underfoot_rules import STANDARD
 from underfoot_rules.mutations.expand_rows import open_rows

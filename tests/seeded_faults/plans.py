@@ -12,7 +12,7 @@ from tests.second_opinion.listing import list_faults
 from tests.seeded_faults.floors import Film, Floor, Turn, lay_floor
 from tests.seeded_faults.recording import record_tests
 from tests.seeded_faults.wiring import Names, Supply, share_protection, wire_room
-from underfoot.api import Data
+from underfoot.api.rules import Data
 
 Size = Literal["small", "any", "large"]
 

@@ -6,7 +6,7 @@ import random
 from datetime import date, timedelta
 
 from tests.seeded_faults.wiring import Supply
-from underfoot.api import Data
+from underfoot.api.rules import Data
 from underfoot_rules.mutations.expand_rows import open_rows
 
 

@@ -14,7 +14,7 @@ from tests.seeded_faults.judging import A_DAY
 from tests.seeded_faults.pairing import are_apart, draw_pairs, list_changes, try_pair
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right
-from underfoot.api import Mutation
+from underfoot.api.rules import Mutation
 from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD

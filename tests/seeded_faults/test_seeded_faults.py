@@ -16,7 +16,7 @@ from tests.seeded_faults.demo_plans import demo_plans
 from tests.seeded_faults.judging import A_DAY, BENCH, damage, find, judge
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
-from underfoot.api import Damaged, Mutation
+from underfoot.api.rules import Damaged, Mutation
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.checking.settings import default_settings

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tests.seeded_faults.judging import Found, Verdict, damage, judge
-from underfoot.api import Data, Mutation
+from underfoot.api.rules import Data, Mutation
 
 
 @dataclass(frozen=True, slots=True)

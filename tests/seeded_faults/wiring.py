@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tests.seeded_faults.floors import Column, Floor, Spot, Turn
-from underfoot.api import Data
+from underfoot.api.rules import Data
 from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.loads import loads_as_written
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 from underfoot_rules.coverings import coverings_over, overlay_subject, unsaid_fixing
 

@@ -2,17 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    above,
-    film_output,
-    join_names,
-)
+from underfoot.api.facts import Facts, film_output
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import MAKER
 from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering
 

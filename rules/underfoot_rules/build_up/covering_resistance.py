@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
-    CannotTell,
-    CoveredArea,
+from underfoot.api.facts import (
     Facts,
-    Finding,
     Layer,
+    RoomFacts,
+    resist_covering,
+    resist_overlay,
+    resist_underlay,
+)
+from underfoot.api.plan import CoveredArea
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,
     below,
     format_quantity,
     join_names,
-    resist_covering,
-    resist_overlay,
-    resist_underlay,
     written_down,
 )
 from underfoot_rules.basis import standard

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, join_names
+from underfoot.api.facts import Facts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import MAKER
 from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
 

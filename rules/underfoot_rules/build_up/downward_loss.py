@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, RoomFacts, Rule, Subject, above
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import own_default
 from underfoot_rules.warmth import (
     NO_LAYERS,

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-from underfoot.api import CannotTell, CoveredArea, Facts, Finding, Limits, Rule, Subject, join_names
+from underfoot.api.facts import Facts
+from underfoot.api.plan import CoveredArea
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import standard
 from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
 

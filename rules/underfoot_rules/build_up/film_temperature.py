@@ -5,20 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, FloorStack, RoomFacts, build_insulated, film_output
+from underfoot.api.plan import Film
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
-    Film,
     Finding,
-    FloorStack,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,
-    build_insulated,
-    film_output,
     format_quantity,
     written_down,
 )

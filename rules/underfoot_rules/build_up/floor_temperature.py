@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor
+from underfoot.api.physics import FloorTemperatures
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
-    FloorTemperatures,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,
     format_quantity,
     join_names,
-    resist_to_sensor,
     written_down,
 )
 from underfoot_rules.basis import standard

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.api import (
-    CannotTell,
+from underfoot.api.facts import (
     Facts,
-    Finding,
     HeatLoss,
+    RoomFacts,
+    bound_heat_loss,
+    find_heat_loss,
+    resist_to_sensor,
+    room_temperature,
+)
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     below,
-    bound_heat_loss,
-    find_heat_loss,
     format_quantity,
-    resist_to_sensor,
-    room_temperature,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.giving import (

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.plan import CoveredArea, Overlay
+from underfoot.api.rules import (
     CannotTell,
-    CoveredArea,
-    Facts,
     Finding,
     Limit,
     Limits,
-    Overlay,
     Rule,
     Subject,
     below,

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import Subfloor
+from underfoot.api.rules import (
     Basis,
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
-    Subfloor,
     Subject,
     above,
     format_quantity,

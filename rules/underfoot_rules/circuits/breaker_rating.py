@@ -5,21 +5,17 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import Carrying, Facts, ProtectionFacts, Unknown
+from underfoot.api.physics import find_rating_at_least, find_rating_at_most
+from underfoot.api.rules import (
     CannotTell,
-    Carrying,
-    Facts,
     Finding,
     Limit,
     Limits,
-    ProtectionFacts,
     Rule,
     Severity,
     Subject,
-    Unknown,
     above,
-    find_rating_at_least,
-    find_rating_at_most,
     format_quantity,
     join_names,
 )

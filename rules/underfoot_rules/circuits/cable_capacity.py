@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import (
     METHODS,
     TABLE_AMBIENT_C,
-    CannotTell,
     Carrying,
     Facts,
+    Unknown,
+    find_size,
+    written_size,
+)
+from underfoot.api.rules import (
+    CannotTell,
     Finding,
     Limit,
     Limits,
     Rule,
     Subject,
-    Unknown,
     below,
-    find_size,
     format_quantity,
-    written_size,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.conducting import (

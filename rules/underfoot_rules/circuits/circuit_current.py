@@ -2,20 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    CircuitFacts,
-    Facts,
-    Film,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    above,
-    find_currents,
-    join_names,
-)
+from underfoot.api.facts import CircuitFacts, Facts, find_currents
+from underfoot.api.plan import Film
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.split_circuit import advise_division
 

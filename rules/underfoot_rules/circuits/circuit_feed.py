@@ -6,20 +6,16 @@ import math
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from underfoot.api import (
-    CircuitFacts,
-    Element,
-    Facts,
+from underfoot.api.facts import CircuitFacts, Facts, RoomFacts, element_current_a, strips_of
+from underfoot.api.plan import Element
+from underfoot.api.rules import (
     Finding,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
-    element_current_a,
     format_quantity,
     join_names,
-    strips_of,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 

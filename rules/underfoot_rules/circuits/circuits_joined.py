@@ -4,18 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Lead,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    Subjects,
-    join_names,
-    strips_of,
-)
+from underfoot.api.facts import Facts, RoomFacts, strips_of
+from underfoot.api.plan import Lead
+from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice
 
 

@@ -2,17 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    below,
-    written_size,
-)
+from underfoot.api.facts import Facts, written_size
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below
 from underfoot_rules.basis import standard
 from underfoot_rules.conducting import Conductor, list_conductors
 

@@ -4,18 +4,9 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import (
-    Facts,
-    Film,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    above,
-    below,
-    format_quantity,
-)
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Film
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, below, format_quantity
 from underfoot_rules.basis import common_practice
 
 

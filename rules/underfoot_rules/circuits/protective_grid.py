@@ -2,21 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Film,
-    Finding,
-    Grid,
-    Limit,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    above,
-    below,
-    written_size,
-)
+from underfoot.api.facts import Facts, RoomFacts, written_size
+from underfoot.api.plan import Film, Grid
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import standard
 
 

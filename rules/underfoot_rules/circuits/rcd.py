@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limit, Limits, ProtectionFacts, Rule, Subject, above
+from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import standard
 
 

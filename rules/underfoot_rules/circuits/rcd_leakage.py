@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RcdFacts, find_leakage
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RcdFacts,
     Rule,
     Subject,
     above,
-    find_leakage,
     format_quantity,
     join_names,
 )

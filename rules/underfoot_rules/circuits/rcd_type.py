@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limits, RcdFacts, Rule, Subject
+from underfoot.api.facts import Facts, RcdFacts
+from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 
 

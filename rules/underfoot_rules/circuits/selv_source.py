@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Source, Subject, above
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Source
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import standard
 
 PROTECTION = (

@@ -6,14 +6,13 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import (
-    BATHS,
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import BATHS
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,

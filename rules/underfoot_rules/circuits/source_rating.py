@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject, above, format_quantity
+from underfoot.api.facts import Facts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, format_quantity
 from underfoot_rules.basis import MAKER
 
 

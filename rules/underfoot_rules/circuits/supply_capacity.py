@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from underfoot.api import (
+from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.rules import (
     CannotTell,
-    CircuitFacts,
-    Facts,
     Finding,
     Limits,
     Rule,

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
+from underfoot.api.facts import (
     Drop,
     Facts,
+    ProtectionFacts,
+    Sizes,
+    Wiring,
+    bound_drop_v,
+    solve_drop,
+)
+from underfoot.api.physics import list_sizes
+from underfoot.api.rules import (
+    CannotTell,
     Finding,
     Limit,
     Limits,
-    ProtectionFacts,
     Rule,
-    Sizes,
     Subject,
-    Wiring,
     above,
     below,
-    bound_drop_v,
     format_quantity,
     join_names,
-    list_sizes,
-    solve_drop,
 )
 from underfoot_rules.basis import standard
 

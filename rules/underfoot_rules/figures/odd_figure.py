@@ -7,9 +7,9 @@ from datetime import timedelta
 from math import log
 from typing import Any, NamedTuple
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.rules import (
     Basis,
-    Facts,
     Finding,
     Limits,
     Rule,

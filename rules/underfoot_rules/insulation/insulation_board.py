@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Film, Finding, Limits, Rule, Subject, join_names
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Film
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import MAKER
 

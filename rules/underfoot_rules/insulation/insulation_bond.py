@@ -5,21 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, LayerStagger, RoomFacts, WorstJoint, find_stagger
+from underfoot.api.plan import Courses
+from underfoot.api.rules import (
     CannotTell,
-    Courses,
-    Facts,
     Finding,
-    LayerStagger,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
-    WorstJoint,
     below,
-    find_stagger,
     format_quantity,
 )
 from underfoot_rules.absent import NO_INSULATION

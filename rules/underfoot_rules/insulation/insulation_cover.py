@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Pieces
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    Pieces,
     Rule,
     Subject,
     above,

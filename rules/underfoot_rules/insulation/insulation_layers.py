@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, HeatedPart, RoomFacts
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
-    HeatedPart,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,

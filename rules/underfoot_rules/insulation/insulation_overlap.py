@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, find_board_overlaps
+from underfoot.api.physics import separating_move
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
-    find_board_overlaps,
     move_text,
-    separating_move,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice

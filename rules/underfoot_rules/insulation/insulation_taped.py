@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, Rule, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 

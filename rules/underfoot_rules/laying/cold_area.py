@@ -2,22 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Clearances,
-    Facts,
-    Film,
-    Finding,
-    Limit,
-    Limits,
-    Offer,
-    Rule,
-    Subject,
-    find_offers,
-    format_quantity,
-    is_filled,
-    main_film,
-)
+from underfoot.api.facts import Clearances, Facts, Offer, find_offers, is_filled, main_film
+from underfoot.api.plan import Film
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
 from underfoot_rules.basis import COMMON_PRACTICE
 
 # Places are looked for every half a width: of a film a hair wide there are more than memory holds.

@@ -4,18 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    Subjects,
-    below,
-    find_fixtures_over,
-)
+from underfoot.api.facts import Facts, find_fixtures_over
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, below
 from underfoot_rules.basis import own_default
 
 

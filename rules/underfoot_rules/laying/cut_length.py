@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import Element
+from underfoot.api.rules import (
     CannotTell,
-    Element,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,

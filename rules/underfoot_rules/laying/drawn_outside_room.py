@@ -7,18 +7,8 @@ from typing import Any, NamedTuple
 
 import shapely
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Limit,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    above,
-    measure_reach_outside,
-    point_text,
-)
+from underfoot.api.facts import Facts, RoomFacts, measure_reach_outside
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, point_text
 from underfoot_rules.basis import own_default
 
 # Walls, thresholds and joints go on beyond the room; a covering's area is drawn generously.

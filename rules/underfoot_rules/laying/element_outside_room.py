@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending
 

@@ -4,18 +4,9 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limit,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    Subjects,
-    separating_move,
-)
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import separating_move
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects
 from underfoot_rules.basis import common_practice
 from underfoot_rules.mending import advise_cut, advise_longer_move, advise_move, moves_off
 

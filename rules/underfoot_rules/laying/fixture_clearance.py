@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Subject, Subjects, above, below
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.basis import CLEARANCE, COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending, moves_off
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, measure_coverage
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
@@ -13,7 +13,6 @@ from underfoot.api import (
     below,
     format_at_least,
     format_quantity,
-    measure_coverage,
 )
 from underfoot_rules.basis import own_default
 

@@ -8,17 +8,15 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api import (
-    Facts,
+from underfoot.api.facts import Facts, RoomFacts, find_joints_under
+from underfoot.api.rules import (
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
     above,
-    find_joints_under,
     format_quantity,
 )
 from underfoot_rules.basis import COMMON_PRACTICE

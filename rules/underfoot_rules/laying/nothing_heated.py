@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Facts, Finding, Limits, RoomFacts, Rule, Subject, Subjects, join_names
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from underfoot.api import (
-    Facts,
+from underfoot.api.facts import Facts, RoomFacts, StripGap, find_strip_gaps
+from underfoot.api.rules import (
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
-    StripGap,
     Subject,
     Subjects,
-    find_strip_gaps,
     format_quantity,
     join_names,
     move_text,

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, element_current_a
+from underfoot.api.plan import Element
+from underfoot.api.rules import (
     CannotTell,
-    Element,
-    Facts,
     Finding,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,
-    element_current_a,
     format_quantity,
     join_names,
 )

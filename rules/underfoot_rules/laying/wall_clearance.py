@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import Facts, Finding, Limit, Limits, Rule, Severity, Subject, below
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
 from underfoot_rules.mending import advise_mending
 

@@ -6,16 +6,8 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    Subjects,
-    find_joints_crossed,
-    point_text,
-)
+from underfoot.api.facts import Facts, find_joints_crossed
+from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, point_text
 from underfoot_rules.basis import common_practice
 
 

@@ -7,20 +7,16 @@ import math
 import numpy as np
 import shapely
 
-from underfoot.api import (
-    Facts,
+from underfoot.api.facts import Facts, RoomFacts, list_joins, strips_of
+from underfoot.api.plan import Lead, Stop
+from underfoot.api.rules import (
     Finding,
-    Lead,
     Limits,
-    RoomFacts,
     Rule,
-    Stop,
     Subject,
     Subjects,
     format_quantity,
-    list_joins,
     point_text,
-    strips_of,
 )
 from underfoot_rules.basis import common_practice
 

@@ -7,20 +7,9 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Fixture,
-    Limit,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    Subjects,
-    above,
-    below,
-    find_distances,
-)
+from underfoot.api.facts import Facts, RoomFacts, find_distances
+from underfoot.api.plan import Fixture
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.basis import MAKER, own_default
 
 HOT = "heat source"

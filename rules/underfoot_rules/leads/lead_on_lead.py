@@ -4,22 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, find_insulation_below, find_leads_together, size_lead
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
-    find_insulation_below,
-    find_leads_together,
     format_at_least,
     format_quantity,
     join_names,
     point_text,
-    size_lead,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, find_lengths_outside, size_lead
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
     Rule,
     Subject,
     above,
-    find_lengths_outside,
     format_at_least,
     format_quantity,
-    size_lead,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 

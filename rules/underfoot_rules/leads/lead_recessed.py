@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Lead, Limits, Rule, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Lead
+from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
 
 

@@ -2,17 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    Subjects,
-    find_ring,
-    gather_leads,
-    join_names,
-)
+from underfoot.api.facts import Facts, find_ring, gather_leads
+from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice
 
 

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, find_insulation_below, size_lead
+from underfoot.api.plan import Lead
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
-    Lead,
     Limits,
     Rule,
     Subject,
     above,
     below,
-    find_insulation_below,
     format_quantity,
-    size_lead,
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import COMMON_PRACTICE

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api import (
-    Facts,
+from underfoot.api.facts import Facts, find_under_strips, size_lead
+from underfoot.api.rules import (
     Finding,
     Limit,
     Limits,
@@ -15,10 +15,8 @@ from underfoot.api import (
     Subject,
     Subjects,
     above,
-    find_under_strips,
     format_at_least,
     format_quantity,
-    size_lead,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 

@@ -7,21 +7,9 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import (
-    Facts,
-    Finding,
-    Fixture,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    Subjects,
-    above,
-    below,
-    find_distances,
-    find_lengths_within,
-    obstacles,
-)
+from underfoot.api.facts import Facts, find_distances, find_lengths_within, obstacles
+from underfoot.api.plan import Fixture
+from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 

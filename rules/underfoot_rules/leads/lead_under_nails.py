@@ -6,22 +6,15 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api import (
-    CannotTell,
-    CoveredArea,
+from underfoot.api.facts import (
     Facts,
-    Finding,
-    Limit,
-    Limits,
     RoomFacts,
-    Rule,
-    Subject,
-    Subjects,
-    above,
     find_conduit_way,
     find_floor_under,
     find_lengths_within,
 )
+from underfoot.api.plan import CoveredArea
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, above
 from underfoot_rules.basis import common_practice
 
 

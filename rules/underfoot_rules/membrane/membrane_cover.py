@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, runs_cover_floor
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
@@ -13,7 +13,6 @@ from underfoot.api import (
     above,
     format_quantity,
     point_text,
-    runs_cover_floor,
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE

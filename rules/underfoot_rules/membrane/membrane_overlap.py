@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, find_sheet_laps
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
     below,
-    find_sheet_laps,
     format_quantity,
 )
 from underfoot_rules.absent import NO_MEMBRANE

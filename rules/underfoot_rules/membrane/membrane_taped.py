@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import CannotTell, Facts, Finding, Limits, RoomFacts, Rule, Subject, join_names
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import common_practice
 

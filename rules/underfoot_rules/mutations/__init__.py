@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from underfoot.api import Mutation
+from underfoot.api.rules import Mutation
 
 TOPICS = (
     "laying",

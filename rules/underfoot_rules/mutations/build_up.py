@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
 from underfoot_rules.mutations.drawn import draw, inside
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows

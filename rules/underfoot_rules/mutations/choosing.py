@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Severity
+from underfoot.api.rules import Damaged, Data, Expected, Severity
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from underfoot.api import Damaged, Data, Mutation, read_quantity
+from underfoot.api.rules import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,

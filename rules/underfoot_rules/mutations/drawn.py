@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import shapely
 from shapely import LineString, Point, Polygon
 
-from underfoot.api import Data, read_quantity
+from underfoot.api.rules import Data, read_quantity
 from underfoot_rules.mutations.expand_rows import direction, film_width, mm
 
 Spot = tuple[float, float]

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
-from underfoot.api import Data, read_quantity
+from underfoot.api.rules import Data, read_quantity
 
 
 def copy_plan(data: Data) -> Data:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import cause
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import Damaged, Data, Expected, Mutation
+from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import cause, films_in, heated_rooms, lose_room_thing
 from underfoot_rules.mutations.drawn import draw
 from underfoot_rules.mutations.expand_rows import box_of, copy_plan, mm, open_courses, open_rows

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Expected, Mutation, read_quantity
+from underfoot.api.rules import Damaged, Data, Expected, Mutation, read_quantity
 from underfoot_rules.mutations.choosing import (
     choose_end_strip,
     choose_room,

@@ -9,7 +9,7 @@ from typing import Any
 from shapely import LineString, Point
 from shapely.ops import nearest_points
 
-from underfoot.api import Damaged, Data, Mutation
+from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import cause, choose_room, new_id
 from underfoot_rules.mutations.drawn import Drawn, Lead, Spot
 from underfoot_rules.mutations.expand_rows import mm

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from underfoot.api import Data, read_quantity
+from underfoot.api.rules import Data, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.expand_rows import mm
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from underfoot.api import Damaged, Data, Mutation
+from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import cause
 from underfoot_rules.mutations.expand_rows import copy_plan
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 
-from underfoot.api import Damaged, Data, Mutation, read_quantity
+from underfoot.api.rules import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.choosing import choose_room, films_in, heated_rooms
 from underfoot_rules.mutations.expand_rows import open_rows
 from underfoot_rules.mutations.loads import (

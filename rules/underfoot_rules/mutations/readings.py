@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from underfoot.api import Damaged, Data, Mutation, read_quantity
+from underfoot.api.rules import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.choosing import cause, heated_rooms
 from underfoot_rules.mutations.drawn import Strip, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from datetime import date, timedelta
 
-from underfoot.api import Damaged, Data, Expected, Mutation, Severity
+from underfoot.api.rules import Damaged, Data, Expected, Mutation, Severity
 from underfoot_rules.mutations.choosing import cause, heated_rooms
 from underfoot_rules.mutations.expand_rows import copy_plan
 from underfoot_rules.mutations.readings import STAGES, choose_test

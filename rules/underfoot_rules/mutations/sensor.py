@@ -8,7 +8,7 @@ from typing import Any
 
 from shapely import Point
 
-from underfoot.api import Damaged, Data, Mutation
+from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import (
     cause,
     choose_room,

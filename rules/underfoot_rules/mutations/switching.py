@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api import Damaged, Data, Mutation
+from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import choose_room, new_id
 from underfoot_rules.mutations.drawn import Drawn, middle
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.test_records import REQUIRED, list_tests, visit_of
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    Measurement,
     Rule,
     Subject,
     above,

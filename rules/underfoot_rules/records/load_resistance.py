@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, element_conductance_band
+from underfoot.api.plan import Element
+from underfoot.api.rules import (
     Basis,
     CannotTell,
-    Element,
-    Facts,
     Finding,
     Limits,
     Rule,
     Subject,
     above,
     below,
-    element_conductance_band,
     format_quantity,
 )
 from underfoot_rules.basis import MAKER, standard

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
 
 HEAD = {

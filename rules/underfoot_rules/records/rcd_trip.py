@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import CannotTell, Facts, Finding, Limit, Limits, Rule, Subject, above, below
+from underfoot.api.facts import Facts
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import own_default, standard
 from underfoot_rules.test_records import visits
 

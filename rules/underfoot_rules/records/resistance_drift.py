@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
+from underfoot.api.rules import (
     Basis,
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    Measurement,
     Rule,
     Subject,
     above,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, element_conductance_band
+from underfoot.api.plan import Element
+from underfoot.api.rules import (
     CannotTell,
-    Element,
-    Facts,
     Finding,
     Limit,
     Limits,
@@ -15,7 +15,6 @@ from underfoot.api import (
     Subject,
     above,
     below,
-    element_conductance_band,
     format_quantity,
     join_names,
 )

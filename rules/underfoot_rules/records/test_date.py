@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from underfoot.api import Facts, Finding, Limits, Measurement, Rule, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
+from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.test_records import STAGES
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, join_names
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.test_records import INSULATION, LOAD, REQUIRED, STAGES, called_for, list_tests
 

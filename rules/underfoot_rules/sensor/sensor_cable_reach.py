@@ -5,17 +5,8 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limits,
-    RoomFacts,
-    Rule,
-    Subject,
-    above,
-    format_quantity,
-)
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, format_quantity
 from underfoot_rules.absent import NO_SENSOR, NO_THERMOSTAT
 from underfoot_rules.basis import COMMON_PRACTICE
 

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, find_insulation_below
+from underfoot.api.plan import Cutout, Sensor
+from underfoot.api.rules import (
     CannotTell,
-    Cutout,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
-    Sensor,
     Subject,
     above,
     below,
-    find_insulation_below,
     format_at_least,
     format_quantity,
     join_names,

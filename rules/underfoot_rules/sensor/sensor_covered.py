@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, is_under
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limits,
     Rule,
     Subject,
     below,
     format_quantity,
-    is_under,
     point_text,
 )
 from underfoot_rules.absent import NO_SENSOR

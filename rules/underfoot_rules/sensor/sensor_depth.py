@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, is_below_strip
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
@@ -14,7 +14,6 @@ from underfoot.api import (
     Subject,
     below,
     format_quantity,
-    is_below_strip,
     point_text,
 )
 from underfoot_rules.absent import NO_SENSOR

@@ -4,17 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    Subject,
-    below,
-    point_text,
-)
+from underfoot.api.facts import Facts
+from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
 from underfoot_rules.sensor_advice import advise_place

@@ -5,20 +5,16 @@ from __future__ import annotations
 import shapely
 from shapely import LineString
 
-from underfoot.api import (
-    AT_THE_BOX,
+from underfoot.api.facts import AT_THE_BOX, Facts, NearLead, RoomFacts, find_near_leads
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    NearLead,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
     above,
-    find_near_leads,
     format_quantity,
     point_text,
 )

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, find_strips_over
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
-    find_strips_over,
     format_quantity,
     join_names,
     point_text,

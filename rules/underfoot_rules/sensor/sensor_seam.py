@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, find_seam
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
     Rule,
     Subject,
     below,
-    find_seam,
     format_quantity,
     point_text,
 )

@@ -8,23 +8,25 @@ from typing import Any
 import shapely
 from shapely import LineString
 
-from underfoot.api import (
-    CannotTell,
+from underfoot.api.facts import (
     Facts,
+    RoomFacts,
+    find_conduit_outside,
+    find_conduit_way,
+    list_heat_sources,
+    obstacles,
+)
+from underfoot.api.plan import Fixture
+from underfoot.api.rules import (
+    CannotTell,
     Finding,
-    Fixture,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     Subjects,
     above,
     below,
-    find_conduit_outside,
-    find_conduit_way,
-    list_heat_sources,
-    obstacles,
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.barring import why_it_bars

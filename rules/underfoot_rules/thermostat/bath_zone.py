@@ -8,24 +8,20 @@ from typing import Any, NamedTuple
 
 import shapely
 
-from underfoot.api import (
-    BATHS,
+from underfoot.api.facts import Facts, RoomFacts, reach_over_floor
+from underfoot.api.plan import BATHS, Fixture, Supply
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
-    Fixture,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Severity,
     Subject,
-    Supply,
     above,
     below,
     format_quantity,
     point_text,
-    reach_over_floor,
 )
 from underfoot_rules.basis import standard
 

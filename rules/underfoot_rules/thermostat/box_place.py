@@ -6,20 +6,16 @@ from typing import Any
 
 import shapely
 
-from underfoot.api import (
-    Facts,
+from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.rules import (
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
     above,
     below,
-    find_before,
     format_quantity,
-    measure_outside,
-    measure_to_wall,
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, common_practice

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, SurfaceLimit, find_surface_limit, resist_to_sensor
+from underfoot.api.rules import (
     Basis,
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
-    SurfaceLimit,
     above,
-    find_surface_limit,
     format_quantity,
     join_names,
-    resist_to_sensor,
     written_down,
 )
 from underfoot_rules.absent import NO_THERMOSTAT

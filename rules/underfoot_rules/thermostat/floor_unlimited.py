@@ -2,18 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limits,
-    Reading,
-    RoomFacts,
-    Rule,
-    Subject,
-    find_circuits_in,
-    join_names,
-)
+from underfoot.api.facts import Facts, Reading, RoomFacts, find_circuits_in
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import common_practice
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import Facts, Finding, Limits, Rule, Subject, find_circuits_in, join_names
+from underfoot.api.facts import Facts, find_circuits_in
+from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 

@@ -2,17 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api import (
-    CannotTell,
-    Facts,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    find_circuits_in,
-    find_unswitched,
-    join_names,
-)
+from underfoot.api.facts import Facts, find_circuits_in, find_unswitched
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 

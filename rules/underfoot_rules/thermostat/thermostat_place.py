@@ -4,22 +4,18 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api import (
+from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.plan import Thermostat
+from underfoot.api.rules import (
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
-    RoomFacts,
     Rule,
     Subject,
-    Thermostat,
     above,
     below,
-    find_before,
     format_quantity,
-    measure_outside,
-    measure_to_wall,
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, own_default

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api import (
+from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.plan import Thermostat
+from underfoot.api.rules import (
     CannotTell,
-    CircuitFacts,
-    Facts,
     Finding,
     Limits,
     Rule,
     Subject,
-    Thermostat,
     above,
     format_at_least,
     format_quantity,

@@ -1,7 +1,7 @@
 """A tiny rule set of somebody else's: the house wants a name on every drawing."""
 
 from acme_rules.drawn_by import RULE
-from underfoot.api import RuleSet
+from underfoot.api.rules import RuleSet
 
 BASE_PLAN = """
 plan_format: 1
@@ -12,4 +12,4 @@ rooms:
   room: {outline: [[0, 0], [1000, 0], [1000, 1000], [0, 1000]]}
 """
 
-ACME = RuleSet(name="acme", rules=(RULE,), base_plan=BASE_PLAN)
+ACME = RuleSet(name="acme", api=2, rules=(RULE,), base_plan=BASE_PLAN)

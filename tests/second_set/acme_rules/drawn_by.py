@@ -1,6 +1,7 @@
 """A plan that does not say who drew it."""
 
-from underfoot.api import Basis, Facts, Finding, Limits, Rule, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject
 
 
 def subjects(facts: Facts) -> list[Subject]:

@@ -13,7 +13,8 @@ import pytest
 from shapely import Point
 
 from underfoot.__main__ import main
-from underfoot.api import Basis, CannotTell, Facts, Finding, Limit, Limits, Rule, RuleSet, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, RuleSet, Subject
 from underfoot.checking import rule_sets
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
@@ -170,11 +171,11 @@ def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.Monke
         found = RuleSet("later", (make_rule(None),), api=api)
         monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(found)])
 
-    install(1)
-    assert [one.name for one in installed_rule_sets()] == ["later"]
     install(2)
+    assert [one.name for one in installed_rule_sets()] == ["later"]
+    install(1)
     with pytest.raises(
-        RuleSetError, match=r"later is written for version 2 of underfoot\.api; this"
+        RuleSetError, match=r"later is written for version 1 of underfoot\.api; this"
     ):
         installed_rule_sets()
 

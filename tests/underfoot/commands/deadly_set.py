@@ -8,7 +8,8 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from underfoot.api import Basis, Facts, Finding, Limits, Rule, RuleSet, Subject
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Basis, Finding, Limits, Rule, RuleSet, Subject
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport
 
@@ -63,4 +64,4 @@ TITLE = Rule(
     check=check_title,
     module=__name__,
 )
-DEADLY = RuleSet(name="deadly", rules=(TITLE,))
+DEADLY = RuleSet(name="deadly", api=2, rules=(TITLE,))

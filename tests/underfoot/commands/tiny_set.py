@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api import (
+from underfoot.api.facts import Facts
+from underfoot.api.rules import (
     Basis,
     CannotTell,
-    Facts,
     Finding,
     Limit,
     Limits,
@@ -104,4 +104,4 @@ TITLE = Rule(
     check=check_title,
     module=f"{__name__}_without_a_page",
 )
-TINY = RuleSet(name="tiny", rules=(HEIGHT, DATE, TITLE))
+TINY = RuleSet(name="tiny", api=2, rules=(HEIGHT, DATE, TITLE))

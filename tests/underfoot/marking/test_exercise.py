@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
-from underfoot.api import Damaged, Expected, Mutation
+from underfoot.api.rules import Damaged, Expected, Mutation
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.answer_judging import (

@@ -15,7 +15,7 @@ import yaml
 
 from tests.underfoot.marking.demo import FOLDER, desk_for, judge, plan_of, scheme_from
 from underfoot.__main__ import main
-from underfoot.api import Damaged, Mutation
+from underfoot.api.rules import Damaged, Mutation
 from underfoot.commands.marking_desk import set_up_desk
 from underfoot.marking.proposing import DEADLY_TOO, share_out
 from underfoot.marking.trial import try_scheme

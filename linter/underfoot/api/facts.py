@@ -1,4 +1,8 @@
-"""All that a rule set may import."""
+"""What follows from a plan, worked out once for all rules and only when it is asked for.
+
+A rule is handed `Facts`, of the whole plan; `Facts.rooms` are `RoomFacts`, of one room each.
+Lengths are millimetres; other numbers say their unit in their name.
+"""
 
 from underfoot.checking.facts import (
     CircuitFacts,
@@ -11,8 +15,15 @@ from underfoot.checking.facts import (
     element_current_a,
     element_power_w,
 )
-from underfoot.checking.facts.boards import BoardOverlaps, find_board_overlaps
-from underfoot.checking.facts.branching import Ring, find_ring, gather_leads
+from underfoot.checking.facts.boards import (
+    BoardOverlaps,
+    find_board_overlaps,
+)
+from underfoot.checking.facts.branching import (
+    Ring,
+    find_ring,
+    gather_leads,
+)
 from underfoot.checking.facts.capacity import (
     METHODS,
     TABLE_AMBIENT_C,
@@ -31,16 +42,29 @@ from underfoot.checking.facts.cold_areas import (
     is_filled,
     main_film,
 )
-from underfoot.checking.facts.feed import list_joins, strips_of
+from underfoot.checking.facts.feed import (
+    list_joins,
+    strips_of,
+)
 from underfoot.checking.facts.hanging import (
     find_before,
     measure_outside,
     measure_reach_outside,
     measure_to_wall,
 )
-from underfoot.checking.facts.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
-from underfoot.checking.facts.heated_parts import HeatedPart, find_part_at
-from underfoot.checking.facts.layers import FloorStack, Layer
+from underfoot.checking.facts.heat_loss import (
+    HeatLoss,
+    bound_heat_loss,
+    find_heat_loss,
+)
+from underfoot.checking.facts.heated_parts import (
+    HeatedPart,
+    find_part_at,
+)
+from underfoot.checking.facts.layers import (
+    FloorStack,
+    Layer,
+)
 from underfoot.checking.facts.laying import (
     Coverage,
     StripGap,
@@ -50,7 +74,10 @@ from underfoot.checking.facts.laying import (
     may_lie,
     measure_coverage,
 )
-from underfoot.checking.facts.lead_bodies import LeadSize, size_lead
+from underfoot.checking.facts.lead_bodies import (
+    LeadSize,
+    size_lead,
+)
 from underfoot.checking.facts.leads import (
     Outside,
     find_conduit_outside,
@@ -64,11 +91,25 @@ from underfoot.checking.facts.leads import (
     list_heat_sources,
     obstacles,
 )
-from underfoot.checking.facts.leads_together import LeadOnLeads, find_leads_together
-from underfoot.checking.facts.linking import Boxes, Link
-from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.facts.reaching import reach_over_floor
-from underfoot.checking.facts.residual import Leakage, RcdFacts, find_leakage
+from underfoot.checking.facts.leads_together import (
+    LeadOnLeads,
+    find_leads_together,
+)
+from underfoot.checking.facts.linking import (
+    Boxes,
+    Link,
+)
+from underfoot.checking.facts.protection import (
+    ProtectionFacts,
+)
+from underfoot.checking.facts.reaching import (
+    reach_over_floor,
+)
+from underfoot.checking.facts.residual import (
+    Leakage,
+    RcdFacts,
+    find_leakage,
+)
 from underfoot.checking.facts.sensor import (
     AT_THE_BOX,
     NearLead,
@@ -85,7 +126,11 @@ from underfoot.checking.facts.sensor import (
     is_under,
     resist_to_sensor,
 )
-from underfoot.checking.facts.sheets import SheetLaps, find_sheet_laps, runs_cover_floor
+from underfoot.checking.facts.sheets import (
+    SheetLaps,
+    find_sheet_laps,
+    runs_cover_floor,
+)
 from underfoot.checking.facts.stack import (
     Assumptions,
     board_resistance,
@@ -97,9 +142,21 @@ from underfoot.checking.facts.stack import (
     resist_underlay,
     room_temperature,
 )
-from underfoot.checking.facts.stagger import LayerStagger, WorstJoint, course_offset, find_stagger
-from underfoot.checking.facts.surface import SurfaceLimit, find_surface_limit
-from underfoot.checking.facts.thermostats import Reading, find_circuits_in, find_unswitched
+from underfoot.checking.facts.stagger import (
+    LayerStagger,
+    WorstJoint,
+    course_offset,
+    find_stagger,
+)
+from underfoot.checking.facts.surface import (
+    SurfaceLimit,
+    find_surface_limit,
+)
+from underfoot.checking.facts.thermostats import (
+    Reading,
+    find_circuits_in,
+    find_unswitched,
+)
 from underfoot.checking.facts.wiring import (
     Drop,
     Sizes,
@@ -108,82 +165,21 @@ from underfoot.checking.facts.wiring import (
     find_currents,
     solve_drop,
 )
-from underfoot.checking.finding import (
-    NOISE,
-    Basis,
-    CannotTell,
-    Finding,
-    Severity,
-    Subject,
-    above,
-    below,
-)
-from underfoot.checking.mutation import Damaged, Data, Expected, Mutation
-from underfoot.checking.numbers import format_at_least, format_quantity, written_down
-from underfoot.checking.rule import API_VERSION, Limit, Limits, Rule, RuleSet, Subjects, Suppression
-from underfoot.checking.words import join_names, move_text, point_text
-from underfoot.physics.conductors import (
-    find_rating_at_least,
-    find_rating_at_most,
-    list_sizes,
-)
-from underfoot.physics.heat import FloorTemperatures, compute_surface_output
-from underfoot.physics.separation import separating_move
-from underfoot.plan import (
-    BATHS,
-    Cable,
-    Courses,
-    CoveredArea,
-    Cutout,
-    Element,
-    Film,
-    Fixture,
-    Grid,
-    Lead,
-    Measurement,
-    Overlay,
-    Pieces,
-    Sensor,
-    Source,
-    Stop,
-    Subfloor,
-    Supply,
-    Thermostat,
-)
-from underfoot.reading.quantities import read as read_quantity
 
 __all__ = [
-    "API_VERSION",
     "AT_THE_BOX",
-    "BATHS",
     "METHODS",
-    "NOISE",
     "TABLE_AMBIENT_C",
     "Assumptions",
-    "Basis",
     "BoardOverlaps",
     "Boxes",
-    "Cable",
-    "CannotTell",
     "Carrying",
     "CircuitFacts",
     "Clearances",
-    "Courses",
     "Coverage",
-    "CoveredArea",
-    "Cutout",
-    "Damaged",
-    "Data",
     "Drop",
-    "Element",
-    "Expected",
     "Facts",
-    "Film",
-    "Finding",
-    "Fixture",
     "FloorStack",
-    "FloorTemperatures",
-    "Grid",
     "HeatLoss",
     "HeatedPart",
     "LaidBoards",
@@ -191,55 +187,33 @@ __all__ = [
     "LaidSheets",
     "Layer",
     "LayerStagger",
-    "Lead",
     "LeadOnLeads",
     "LeadSize",
     "Leakage",
-    "Limit",
-    "Limits",
     "Link",
-    "Measurement",
-    "Mutation",
     "NearLead",
     "Offer",
     "Outside",
-    "Overlay",
-    "Pieces",
     "ProtectionFacts",
     "RcdFacts",
     "Reading",
     "Ring",
     "RoomFacts",
-    "Rule",
-    "RuleSet",
     "Seam",
-    "Sensor",
     "SensorPlace",
-    "Severity",
     "SheetLaps",
     "Sizes",
-    "Source",
-    "Stop",
     "StripGap",
-    "Subfloor",
-    "Subject",
-    "Subjects",
-    "Supply",
-    "Suppression",
     "SurfaceLimit",
-    "Thermostat",
     "ToSensor",
     "Unknown",
     "Wiring",
     "WorstJoint",
-    "above",
-    "below",
     "board_resistance",
     "bound_drop_v",
     "bound_heat_loss",
     "build_insulated",
     "build_stack",
-    "compute_surface_output",
     "count_layers_below",
     "course_offset",
     "element_conductance_band",
@@ -268,8 +242,6 @@ __all__ = [
     "find_near_leads",
     "find_offers",
     "find_part_at",
-    "find_rating_at_least",
-    "find_rating_at_most",
     "find_ring",
     "find_seam",
     "find_sensor_place",
@@ -281,38 +253,29 @@ __all__ = [
     "find_surface_limit",
     "find_under_strips",
     "find_unswitched",
-    "format_at_least",
-    "format_quantity",
     "gather_leads",
     "is_below_strip",
     "is_filled",
     "is_under",
-    "join_names",
     "list_heat_sources",
     "list_joins",
-    "list_sizes",
     "main_film",
     "may_lie",
     "measure_coverage",
     "measure_outside",
     "measure_reach_outside",
     "measure_to_wall",
-    "move_text",
     "no_cable",
     "obstacles",
-    "point_text",
     "reach_over_floor",
-    "read_quantity",
     "resist_covering",
     "resist_overlay",
     "resist_to_sensor",
     "resist_underlay",
     "room_temperature",
     "runs_cover_floor",
-    "separating_move",
     "size_lead",
     "solve_drop",
     "strips_of",
-    "written_down",
     "written_size",
 ]

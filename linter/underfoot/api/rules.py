@@ -1,0 +1,73 @@
+"""What a rule set is made of: rules and what they find, the ways plans are got wrong, and words.
+
+A rule (`Rule`) lists subjects and judges each: a `Finding`, a `CannotTell`, or None. `above` and
+`below` hold a measure against a limit; `format_quantity` and the like write it.
+"""
+
+from underfoot.checking.finding import (
+    NOISE,
+    Basis,
+    CannotTell,
+    Finding,
+    Severity,
+    Subject,
+    above,
+    below,
+)
+from underfoot.checking.mutation import (
+    Damaged,
+    Data,
+    Expected,
+    Mutation,
+)
+from underfoot.checking.numbers import (
+    format_at_least,
+    format_quantity,
+    written_down,
+)
+from underfoot.checking.rule import (
+    API_VERSION,
+    Limit,
+    Limits,
+    Rule,
+    RuleSet,
+    Subjects,
+    Suppression,
+)
+from underfoot.checking.words import (
+    join_names,
+    move_text,
+    point_text,
+)
+from underfoot.reading.quantities import (
+    read as read_quantity,
+)
+
+__all__ = [
+    "API_VERSION",
+    "NOISE",
+    "Basis",
+    "CannotTell",
+    "Damaged",
+    "Data",
+    "Expected",
+    "Finding",
+    "Limit",
+    "Limits",
+    "Mutation",
+    "Rule",
+    "RuleSet",
+    "Severity",
+    "Subject",
+    "Subjects",
+    "Suppression",
+    "above",
+    "below",
+    "format_at_least",
+    "format_quantity",
+    "join_names",
+    "move_text",
+    "point_text",
+    "read_quantity",
+    "written_down",
+]
