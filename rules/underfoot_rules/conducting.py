@@ -52,7 +52,7 @@ class Conductor(NamedTuple):
         return None if thing is None else thing.size_text
 
 
-def list_conductors(facts: Facts) -> tuple[Subject, ...]:
+def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
     """Every protection's cable, then the links, then every lead of a circuit with strips."""
     protections = facts.protections.values()
     cables = [

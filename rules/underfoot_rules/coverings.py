@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts
-from underfoot.api.plan import CoveredArea
+from underfoot.api.plan import CoveredArea, Film
 from underfoot.api.rules import CannotTell, Subject
+
+# A film in a room.
+FilmInRoom = tuple[RoomFacts, Film]
+# A room, how a covering or an overlay of it is fixed, and the path of the area covered.
+Fixed = tuple[RoomFacts, str | None, str | None]
 
 NONE_GIVEN = CannotTell(
     "no covering is given (`covering`)", "Name what lies on the floor: `covering`."
@@ -17,7 +22,7 @@ PARTLY_GIVEN = CannotTell(
 )
 
 
-def film_subjects(facts: Facts) -> tuple[Subject, ...]:
+def film_subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """One subject a film in a room; its thing is (room facts, film)."""
     return tuple(
         Subject(room.id, (film.id,), film.path, (room, film))
@@ -43,7 +48,7 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
     return PARTLY_GIVEN if bare else None
 
 
-def overlay_subject(room: RoomFacts) -> Subject | None:
+def overlay_subject(room: RoomFacts) -> Subject[Fixed] | None:
     """Give a room's overlay as a subject; its thing is (room facts, fixing, None)."""
     overlay = room.room.overlay
     if overlay is None:
@@ -51,7 +56,7 @@ def overlay_subject(room: RoomFacts) -> Subject | None:
     return Subject(room.id, ("overlay",), overlay.path, (room, overlay.fixing, None))
 
 
-def unsaid_fixing(subject: Subject) -> CannotTell:
+def unsaid_fixing(subject: Subject[object]) -> CannotTell:
     """Say that it is not given how a covering, or the overlay, is fixed."""
     name = subject.items[0]
     what = "the overlay" if name == "overlay" else f"covering {name}"

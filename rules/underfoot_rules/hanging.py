@@ -8,6 +8,7 @@ from typing import Any
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
 
 Place = tuple[float, float]
@@ -17,11 +18,12 @@ EDGE = 0.001
 _BESIDE, _ROUNDING = 60.0, 1.0
 
 
-def box_subjects(facts: Facts) -> Iterator[Subject]:
-    """Every junction box; its thing is the room's facts."""
+def box_subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, JunctionBox]]]:
+    """Every junction box, with the facts of the room that it hangs in."""
     for room in facts.rooms.values():
-        if room.room.junction_box is not None:
-            yield Subject(room.id, ("junction-box",), room.room.junction_box.path, room)
+        box = room.room.junction_box
+        if box is not None:
+            yield Subject(room.id, ("junction-box",), box.path, (room, box))
 
 
 def ask_height(of: str, key: str) -> CannotTell:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from importlib import import_module
 from importlib.resources import files
 from pkgutil import iter_modules
+from typing import Any
 
 from underfoot.api.rules import Mutation, Rule, RuleSet
 from underfoot_rules.suppressions import SILENCES, silence_drawn_room
@@ -25,7 +26,7 @@ TOPICS = (
 )
 
 
-def _rules() -> Iterator[Rule]:
+def _rules() -> Iterator[Rule[Any]]:
     for topic in TOPICS:
         package = import_module(f"underfoot_rules.{topic}")
         for name in sorted(module.name for module in iter_modules(package.__path__)):

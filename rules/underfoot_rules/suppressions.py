@@ -4,33 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
 from operator import gt
+from typing import Any
 
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Rule, Subject, Suppression
+from underfoot_rules.records.test_stages import Lacking
 
 
-def by_items(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_items(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The same thing: same room, same items."""
     return ((subject.room, subject.items),)
 
 
-def by_items_each(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_items_each(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """Each of the things that a finding names."""
     return subject.items
 
 
-def by_room(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_room(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The same room."""
     return (subject.room,)
 
 
-def by_room_without_thermostat(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_room_without_thermostat(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The room, where no thermostat is drawn in it: one that is there is judged as it is."""
     room = facts.plan.rooms.get(subject.room or "")
     return (subject.room,) if room is not None and room.thermostat is None else ()
 
 
-def by_room_drawn_like_it(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_room_drawn_like_it(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The room, where its strips may be drawn in the unit of its outline: where they reach it."""
     room = facts.plan.rooms[subject.room or ""]
     far = [max(x for x, _ in room.outline), max(y for _, y in room.outline)]
@@ -39,25 +41,25 @@ def by_room_drawn_like_it(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return () if elsewhere else (subject.room,)
 
 
-def by_strip_of(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_strip_of(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The strip, or the row that it lies in."""
     element = facts.elements.get(subject.items[0])
     row = None if element is None else element.row
     return ((subject.room, each) for each in (subject.items[0], row) if each is not None)
 
 
-def by_row(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_row(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The row that a finding is about; nothing where it is about a single strip."""
     item = subject.items[0]
     return () if item in facts.elements else ((subject.room, item),)
 
 
-def by_film(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_film(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The film that a finding is about."""
     return subject.items
 
 
-def by_room_not_felt(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_room_not_felt(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """A room whose sensor is read by a thermostat that switches nothing there."""
     readers = facts.readers.get(subject.room or "", ())
     felt = any(
@@ -68,19 +70,19 @@ def by_room_not_felt(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return () if felt else (subject.room,)
 
 
-def by_room_without_strips(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_room_without_strips(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """A room that is not heated; all rooms of a plan that has no strips."""
     return (subject.room,) if subject.room is not None else facts.rooms
 
 
-def by_films_on(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_films_on(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The films of a circuit's own strips, or of the one strip that was measured."""
     if len(subject.items) == 3 and subject.items[2] in facts.elements:
         return (facts.elements[subject.items[2]].film.id,)
     return (film.id for film in facts.circuits[subject.items[0]].films)
 
 
-def by_films_fed(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_films_fed(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The films behind a cable (of all circuits that share it), lead, thermostat or room."""
     first = subject.items[0] if subject.items else None
     circuits = facts.circuits
@@ -98,7 +100,7 @@ def by_films_fed(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return {film.id for circuit in fed for film in circuit.films}
 
 
-def by_circuit(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_circuit(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The circuit, or the circuit of the strip."""
     first = subject.items[0]
     if first in facts.circuits:
@@ -107,48 +109,48 @@ def by_circuit(subject: Subject, facts: Facts) -> Iterable[Hashable]:
     return () if element is None else (element.circuit,)
 
 
-def by_protection(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_protection(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The circuit whose protection carries this one."""
     circuit = facts.circuits.get(subject.items[0])
     return subject.items[:1] if circuit is None else (circuit.protection,)
 
 
-def by_stage(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_stage(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The same circuit at the same stage."""
     return (subject.items[:2],)
 
 
-def by_covering(subject: Subject, facts: Facts) -> Iterable[Hashable]:
+def by_covering(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     """The same covering of the same room; it is named last."""
     return ((subject.room, *subject.items[-1:]),)
 
 
-def whole_circuit(subject: Subject, finding: Finding) -> bool:
+def whole_circuit(subject: Subject[object], finding: Finding) -> bool:
     """A finding about a circuit, not about a strip or a lead of a room."""
     return subject.room is None
 
 
-def nothing_there(subject: Subject, finding: Finding) -> bool:
+def nothing_there(subject: Subject[object], finding: Finding) -> bool:
     """A finding that measured nothing, because there is nothing."""
     return finding.measured is None
 
 
-def rcd_miswritten(subject: Subject, finding: Finding) -> bool:
+def rcd_miswritten(subject: Subject[object], finding: Finding) -> bool:
     """A residual current that cannot be meant: no share of it can be worked out."""
     return subject.items[-1:] == ("rcd",)
 
 
-def no_test(subject: Subject, finding: Finding) -> bool:
+def no_test(subject: Subject[object], finding: Finding) -> bool:
     """A stage without any test, not one of which a reading is missing."""
-    return subject.payload is not None and not subject.payload.is_recorded
+    return isinstance(subject.payload, Lacking) and not subject.payload.is_recorded
 
 
-def room_misdrawn(subject: Subject, finding: Finding) -> bool:
+def room_misdrawn(subject: Subject[object], finding: Finding) -> bool:
     """An outline that cannot be meant: nothing drawn in it can be judged."""
     return subject.items == ("outline",) and finding.severity == "error"
 
 
-def rests_on(what: str) -> Callable[[Subject, Finding], bool]:
+def rests_on(what: str) -> Callable[[Subject[object], Finding], bool]:
     """Withhold the findings that say they rest on it: those that do not are told all the same."""
     return lambda subject, finding: what in finding.rests_on
 
@@ -366,7 +368,7 @@ AMONG_RULES = {
 }
 
 
-def silence_drawn_room(rules: Iterable[Rule]) -> tuple[Suppression, ...]:
+def silence_drawn_room(rules: Iterable[Rule[Any]]) -> tuple[Suppression, ...]:
     """Silence what looks at sizes and places in a room whose size cannot be meant."""
     drawn = [
         rule.id

@@ -58,7 +58,7 @@ def visit_of(
     return counting[-1] if counting else None
 
 
-def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject]:
+def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject[Measurement | None]]:
     """List circuit and stage of every test recorded or called for.
 
     The subject's thing is the test that counts for a reading, None where there is none.

@@ -165,6 +165,8 @@ from underfoot.checking.facts.wiring import (
     find_currents,
     solve_drop,
 )
+from underfoot.checking.waivers import WaiverState
+from underfoot.physics.laps import Lap
 
 __all__ = [
     "AT_THE_BOX",
@@ -185,6 +187,7 @@ __all__ = [
     "LaidBoards",
     "LaidLead",
     "LaidSheets",
+    "Lap",
     "Layer",
     "LayerStagger",
     "LeadOnLeads",
@@ -207,6 +210,7 @@ __all__ = [
     "SurfaceLimit",
     "ToSensor",
     "Unknown",
+    "WaiverState",
     "Wiring",
     "WorstJoint",
     "board_resistance",

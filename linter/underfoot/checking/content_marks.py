@@ -68,7 +68,7 @@ class Marking:
         self._things = {room.id: _things(room) for room in plan.rooms.values()}
         self._known: dict[int, Any] = {}
 
-    def mark_of(self, rule: str, subject: Subject) -> str:
+    def mark_of(self, rule: str, subject: Subject[object]) -> str:
         """Mark rule, room and items by their content; what is no thing of the plan by its name."""
         room = None if subject.room is None else self.plan.rooms.get(subject.room)
         items = sorted(repr(self._item(room, item)) for item in subject.items)

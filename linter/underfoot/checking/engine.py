@@ -12,7 +12,7 @@ from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.rule import Rule, RuleSet, Subjects, Suppression
+from underfoot.checking.rule import AnyRule, RuleSet, Subjects, Suppression
 from underfoot.checking.settings import LimitsInForce, Settings
 from underfoot.checking.soundness import refuse_unsound
 from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
@@ -29,8 +29,8 @@ PROTECTS_LIFE = (
 class RuleFinding(NamedTuple):
     """A finding with its rule, subject and severity in force."""
 
-    rule: Rule
-    subject: Subject
+    rule: AnyRule
+    subject: Subject[object]
     finding: Finding
     severity: Severity
 
@@ -38,7 +38,7 @@ class RuleFinding(NamedTuple):
 class Undecided(NamedTuple):
     """A subject that a rule could not judge: why, what to write, and the gravest it could be."""
 
-    subject: Subject
+    subject: Subject[object]
     why: str
     write: str | None
     worst: Severity
@@ -82,18 +82,18 @@ class Outcome(NamedTuple):
 class RuleOrder(NamedTuple):
     """The rules to run, in an order in which a cause comes before what it silences."""
 
-    rules: tuple[Rule, ...]
+    rules: tuple[AnyRule, ...]
     silences: Mapping[str, tuple[Suppression, ...]]
     causes: frozenset[str] = frozenset()
 
 
 # A finding that silences what depends on it.
-_Heard = list[tuple[Subject, Finding]]
+_Heard = list[tuple[Subject[object], Finding]]
 
 
 def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> RuleOrder:
     """Put the rules of all sets in order; ValueError where two share an id or causes go round."""
-    rules: dict[str, Rule] = {}
+    rules: dict[str, AnyRule] = {}
     for rule_set in sets:
         for rule in rule_set.rules:
             if rule.id in rules:
@@ -217,19 +217,19 @@ class _Judging(NamedTuple):
         """Tell whether a path leads anywhere in the plan."""
         return self.paths is None or path in self.paths
 
-    def stands(self, rule: Rule, subject: Subject, severity: Severity) -> bool:
+    def stands(self, rule: AnyRule, subject: Subject[object], severity: Severity) -> bool:
         """Tell whether a finding is an error that nobody agreed to leave."""
         return severity == "error" and not any(
             covers(waiver, rule.id, subject) for waiver in self.sound
         )
 
 
-def _gravest(rule: Rule, settings: Settings) -> Severity:
+def _gravest(rule: AnyRule, settings: Settings) -> Severity:
     changed = settings.severities.get(rule.id)
     return min(rule.severities, key=SEVERITIES.index) if changed is None else changed[0]
 
 
-def _judge(rule: Rule, judging: _Judging, findings: list[RuleFinding]) -> Tally:
+def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tally:
     facts, settings = judging.facts, judging.settings
     listed = rule.subjects(facts)
     if isinstance(listed, Subjects):
@@ -277,7 +277,7 @@ def _judge(rule: Rule, judging: _Judging, findings: list[RuleFinding]) -> Tally:
 
 
 def _as_finding(
-    verdict: CannotTell, rule: Rule, settings: Settings
+    verdict: CannotTell, rule: AnyRule, settings: Settings
 ) -> tuple[Finding, Severity] | None:
     """Make a finding of what could not be judged, where the settings ask for that."""
     asked = settings.undecided_for(rule.id)
@@ -294,7 +294,7 @@ def _as_finding(
 
 
 def _left_undecided(
-    subject: Subject, verdict: CannotTell, rule: Rule, settings: Settings
+    subject: Subject[object], verdict: CannotTell, rule: AnyRule, settings: Settings
 ) -> Undecided:
     worst = _gravest(rule, settings)
     if verdict.worst is not None and rule.id not in settings.severities:
@@ -310,12 +310,12 @@ def _keys_heard(silence: Suppression, heard: Mapping[str, _Heard], facts: Facts)
     return keys
 
 
-def _counts(silence: Suppression, subject: Subject, finding: Finding) -> bool:
+def _counts(silence: Suppression, subject: Subject[object], finding: Finding) -> bool:
     return silence.when is None or silence.when(subject, finding)
 
 
 def _find_silences(
-    subject: Subject, silences: list[tuple[Suppression, set[Hashable]]], facts: Facts
+    subject: Subject[object], silences: list[tuple[Suppression, set[Hashable]]], facts: Facts
 ) -> tuple[Suppression, ...]:
     return tuple(
         silence
@@ -325,9 +325,9 @@ def _find_silences(
 
 
 def _judge_all_the_same(
-    rule: Rule,
+    rule: AnyRule,
     silencing: tuple[Suppression, ...],
-    subject: Subject,
+    subject: Subject[object],
     facts: Facts,
     limits: LimitsInForce,
 ) -> Finding | CannotTell | None:

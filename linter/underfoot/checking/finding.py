@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Generic, Literal, NamedTuple, TypeVar, overload
 
 Severity = Literal["error", "warning", "note"]
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
@@ -21,16 +21,36 @@ def above(value: float, limit: float) -> bool:
     return value > limit + NOISE
 
 
-class Subject(NamedTuple):
-    """What one check is about: its room (or None), the ids of its items, its place in the plan.
+T_co = TypeVar("T_co", covariant=True)
 
-    `payload` is whatever the rule wants to hand from `subjects` to `check`.
-    """
 
+class _SubjectFields(NamedTuple, Generic[T_co]):
     room: str | None
     items: tuple[str, ...]
     path: str
-    payload: Any = None
+    payload: T_co = None  # type: ignore[assignment]  # the type of one left out is told below
+
+
+class Subject(_SubjectFields[T_co]):
+    """What one check is about: its room (or None), the ids of its items, its place in the plan.
+
+    `payload` is whatever the rule wants to hand from `subjects` to `check`; what it is, the type
+    says: a `Subject[RoomFacts]` carries a room, a `Subject[None]` nothing.
+    """
+
+    __slots__ = ()
+
+    if TYPE_CHECKING:
+
+        @overload
+        def __new__(  # type: ignore[misc]  # one without a payload is a Subject[None]
+            cls, room: str | None, items: tuple[str, ...], path: str
+        ) -> Subject[None]: ...
+        @overload
+        def __new__(
+            cls, room: str | None, items: tuple[str, ...], path: str, payload: T_co
+        ) -> Subject[T_co]: ...
+        def __new__(cls, *args: Any, **kwargs: Any) -> Any: ...
 
 
 class Basis(NamedTuple):

@@ -19,7 +19,7 @@ _MOST_SAID = 3
 _METHOD = "method statement"
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[OwnEntry | None]]:
     """The plan's own entries that hide one, and all where the settings own the figures."""
     owned = facts.materials_from
     plan = facts.plan
@@ -30,7 +30,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield Subject(None, (entry.id,) if entry.id else (), entry.path, entry)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[OwnEntry | None], facts: Facts, limits: Limits) -> Finding | None:
     """Tell which figures are the plan's own."""
     if subject.payload is None:
         return _judge_catalogue(facts)

@@ -9,7 +9,7 @@ from typing import cast
 
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.rule import Limit, Rule, RuleSet
+from underfoot.checking.rule import AnyRule, Limit, RuleSet
 from underfoot.checking.settings import (
     Ignored,
     InForce,
@@ -106,7 +106,9 @@ def merge_settings(
     )
 
 
-def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence[RuleSet]) -> None:
+def _lay(
+    place: Placed, draft: _Draft, rules: Mapping[str, AnyRule], sets: Sequence[RuleSet]
+) -> None:
     stated = place.stated
     for rule_id, limits in stated.limits.items():
         if (rule := _known(rule_id, limits.path, place, draft, rules)) is not None:
@@ -132,7 +134,7 @@ def _lay(place: Placed, draft: _Draft, rules: Mapping[str, Rule], sets: Sequence
         _lay_sets(stated.rule_sets, place, draft, sets)
 
 
-def _lay_limits(rule: Rule, stated: StatedLimits, place: Placed, draft: _Draft) -> None:
+def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draft) -> None:
     known = {limit.key: limit for limit in rule.limits}
     origin = Origin(place.name, stated.line, stated.because)
     for key, raw in stated.values.items():
@@ -178,7 +180,7 @@ def _loosens(before: float, value: float, limit: Limit) -> bool:
     return value != before
 
 
-def _lay_rule(rule: Rule, stated: StatedRule, place: Placed, draft: _Draft) -> None:
+def _lay_rule(rule: AnyRule, stated: StatedRule, place: Placed, draft: _Draft) -> None:
     origin = Origin(place.name, stated.line, stated.because)
     locked = draft.lock is not None
     if stated.off is not None:
@@ -257,7 +259,7 @@ def _list_ignored(files: Sequence[Placed], draft: _Draft) -> Iterator[Ignored]:
             lock = lock or place
 
 
-def _lay_leave(rule: Rule, leave: StatedLeave, place: Placed, draft: _Draft) -> None:
+def _lay_leave(rule: AnyRule, leave: StatedLeave, place: Placed, draft: _Draft) -> None:
     if not rule.protects_life:
         _refuse(
             f"`may_waive` is for rules that protect life: a plan may waive {rule.id} without it",
@@ -271,7 +273,7 @@ def _lay_leave(rule: Rule, leave: StatedLeave, place: Placed, draft: _Draft) -> 
         draft.may_waive[rule.id] = Origin(place.name, leave.line, leave.because)
 
 
-def _gravest_in_force(rule: Rule, draft: _Draft) -> Severity:
+def _gravest_in_force(rule: AnyRule, draft: _Draft) -> Severity:
     if rule.id in draft.severities:
         return draft.severities[rule.id][0]
     return min(rule.severities, key=SEVERITIES.index)
@@ -325,8 +327,8 @@ def sets_in_force(settings: Settings, sets: Sequence[RuleSet]) -> tuple[RuleSet,
 
 
 def _known(
-    rule_id: str, path: str, place: Placed, draft: _Draft, rules: Mapping[str, Rule]
-) -> Rule | None:
+    rule_id: str, path: str, place: Placed, draft: _Draft, rules: Mapping[str, AnyRule]
+) -> AnyRule | None:
     rule = rules.get(rule_id)
     if rule_id == MAKERS_FIGURES.id:
         _refuse(

@@ -19,7 +19,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 
 SECTIONS = ("Why", "Putting it right", "Right", "Wrong")
 _FENCE = re.compile(r"^```yaml (right|wrong)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
@@ -53,7 +53,7 @@ class Page(NamedTuple):
 
 
 @cache
-def page_of(rule: Rule) -> Page:
+def page_of(rule: AnyRule) -> Page:
     """Read a rule's page. PageError where it is missing or a section is."""
     package, _, name = rule.module.rpartition(".")
     try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Any, Generic, Literal, NamedTuple, Protocol, TypeVar
 
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 
@@ -38,21 +38,25 @@ class Limits(Protocol):
         """Give another rule's limits in force."""
 
 
-class Subjects(NamedTuple):
+T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
+
+
+class Subjects(NamedTuple, Generic[T_co]):
     """Subjects of which an index has already settled most.
 
     `candidates` are those that need a look; `total` counts all, so that the tally stays honest
     where looking at every pair would take a day.
     """
 
-    candidates: Iterable[Subject]
+    candidates: Iterable[Subject[T_co]]
     total: int
 
 
-Check = Callable[[Subject, "Facts", Limits], Finding | CannotTell | None]
+Check = Callable[[Subject[T], "Facts", Limits], Finding | CannotTell | None]
 
 
-class Rule(NamedTuple):
+class Rule(NamedTuple, Generic[T]):
     """One rule of a set.
 
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
@@ -69,8 +73,8 @@ class Rule(NamedTuple):
     why: str
     unit: str | None
     basis: Basis
-    subjects: Callable[[Facts], Iterable[Subject] | Subjects]
-    check: Check
+    subjects: Callable[[Facts], Iterable[Subject[T]] | Subjects[T]]
+    check: Check[T]
     module: str
     limits: tuple[Limit, ...] = ()
     electrical: bool = False
@@ -78,7 +82,10 @@ class Rule(NamedTuple):
     protects_life: bool = False
 
 
-Key = Callable[[Subject, "Facts"], Iterable[Hashable]]
+# A rule, whatever its subjects carry.
+AnyRule = Rule[Any]
+
+Key = Callable[[Subject[object], "Facts"], Iterable[Hashable]]
 
 
 class Suppression(NamedTuple):
@@ -95,8 +102,8 @@ class Suppression(NamedTuple):
     cause_keys: Key
     subject_keys: Key
     reason: str
-    when: Callable[[Subject, Finding], bool] | None = None
-    withholds: Callable[[Subject, Finding], bool] | None = None
+    when: Callable[[Subject[object], Finding], bool] | None = None
+    withholds: Callable[[Subject[object], Finding], bool] | None = None
 
 
 # What `underfoot.api` promises to rule sets; it grows by one when a set may have to be rewritten.
@@ -115,7 +122,7 @@ class RuleSet(NamedTuple):
     """
 
     name: str
-    rules: tuple[Rule, ...]
+    rules: tuple[AnyRule, ...]
     silences: tuple[Suppression, ...] = ()
     base_plan: str = ""
     gather_mutations: Callable[[], tuple[Mutation, ...]] = tuple

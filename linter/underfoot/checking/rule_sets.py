@@ -7,7 +7,7 @@ from importlib.metadata import entry_points
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, Finding, Subject
-from underfoot.checking.rule import API_VERSION, Limits, Rule, RuleSet
+from underfoot.checking.rule import API_VERSION, AnyRule, Limits, Rule, RuleSet
 from underfoot.checking.soundness import find_mistake
 
 GROUP = "underfoot.rule_sets"
@@ -47,7 +47,7 @@ def replace_mistaken(rule_set: RuleSet) -> RuleSet:
 
     So it costs nobody else's findings, and no report is silent about it.
     """
-    rules: list[Rule] = []
+    rules: list[AnyRule] = []
     for number, rule in enumerate(rule_set.rules, 1):
         mistake = find_mistake(rule)
         if mistake is None:
@@ -59,11 +59,11 @@ def replace_mistaken(rule_set: RuleSet) -> RuleSet:
     return rule_set._replace(rules=tuple(rules))
 
 
-def _make_crashing(name: str, mistake: str) -> Rule:
-    def list_none(facts: Facts) -> Iterator[Subject]:
+def _make_crashing(name: str, mistake: str) -> AnyRule:
+    def list_none(facts: Facts) -> Iterator[Subject[None]]:
         raise RuleSetError(mistake)
 
-    def find_none(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+    def find_none(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | None:
         return None
 
     return Rule(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 
 
 class Origin(NamedTuple):
@@ -105,7 +105,7 @@ class Settings:
         return self.undecided.get(rule, self.undecided_floor)
 
 
-def default_settings(rules: Iterable[Rule]) -> Settings:
+def default_settings(rules: Iterable[AnyRule]) -> Settings:
     """Give every rule its own limits."""
     return Settings(
         {

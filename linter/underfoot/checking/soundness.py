@@ -7,14 +7,14 @@ from math import isfinite
 from typing import Any, TypeVar
 
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Subject
-from underfoot.checking.rule import Limit, Rule
+from underfoot.checking.rule import AnyRule, Limit, Rule
 
 Value = TypeVar("Value")
 _MARKS = ("{measured}", "{limit}")
 
 
 def refuse_unsound(
-    rule: Rule, subject: Subject, verdict: object, exists: Callable[[str], bool]
+    rule: AnyRule, subject: Subject[object], verdict: object, exists: Callable[[str], bool]
 ) -> None:
     """Refuse a verdict that a report could not show: ValueError in words.
 
@@ -81,14 +81,14 @@ def find_mistake(rule: object) -> str | None:
     return None
 
 
-def named(subject: Subject) -> str:
+def named(subject: Subject[object]) -> str:
     """Name a subject for the message of a crash, whatever it holds."""
     if isinstance(subject.items, tuple) and subject.items:
         return ", ".join(map(str, subject.items))
     return str(subject.room or "the plan")
 
 
-def _refuse_unsound_subject(subject: Subject, about: str) -> None:
+def _refuse_unsound_subject(subject: Subject[object], about: str) -> None:
     _need_if_given(subject.room, str, "the room", about)
     _need_texts(subject.items, "`items`", about)
     _need(subject.path, str, "the path", about)
@@ -105,7 +105,7 @@ def _refuse_unsound_limit(limit: Limit) -> None:
         raise ValueError("`stricter` of a limit is none of 'higher', 'lower' and None")
 
 
-def _refuse_open_marks(rule: Rule, finding: Finding, about: str) -> None:
+def _refuse_open_marks(rule: AnyRule, finding: Finding, about: str) -> None:
     has_bound = finding.least is not None or finding.most is not None
     known = (finding.measured is not None, has_bound)
     for mark, is_known in zip(_MARKS, known, strict=True):

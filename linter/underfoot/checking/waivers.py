@@ -24,7 +24,7 @@ class WaiverState(NamedTuple):
     forbidden: bool = False
 
 
-def covers(waiver: Waiver, rule: str, subject: Subject) -> bool:
+def covers(waiver: Waiver, rule: str, subject: Subject[object]) -> bool:
     """Tell whether the waiver's rule and item are those of a finding."""
     return waiver.rule == rule and (
         waiver.item is None or waiver.item in subject.items or waiver.item == subject.room
@@ -33,7 +33,7 @@ def covers(waiver: Waiver, rule: str, subject: Subject) -> bool:
 
 def judge_waivers(
     waivers: Sequence[Waiver],
-    found: Iterable[tuple[str, Subject]],
+    found: Iterable[tuple[str, Subject[object]]],
     *,
     rules: Collection[str],
     ids: Collection[str],
@@ -80,7 +80,7 @@ def _flaw(
 
 
 def _lack_of_use(
-    waiver: Waiver, found: list[tuple[str, Subject]], ids: Collection[str]
+    waiver: Waiver, found: list[tuple[str, Subject[object]]], ids: Collection[str]
 ) -> str | None:
     item = waiver.item
     if (

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 from click.core import ParameterSource
 
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.commands.naming import name_answers, read_key_file, read_roster_file
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, as_data
@@ -76,7 +76,7 @@ def mark_answers(
 def _write(
     marked: Sequence[AnswerMarks],
     key: AnswerKey,
-    rules: Mapping[str, Rule],
+    rules: Mapping[str, AnyRule],
     output: str,
     key_file: Path,
 ) -> None:
@@ -103,7 +103,7 @@ def _write(
 def _pages(
     marked: Sequence[AnswerMarks],
     key: AnswerKey,
-    rules: Mapping[str, Rule],
+    rules: Mapping[str, AnyRule],
     exercise: Path,
     names: Mapping[str, str],
 ) -> Iterator[tuple[str, str]]:

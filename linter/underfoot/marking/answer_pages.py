@@ -10,7 +10,7 @@ from markupsafe import Markup
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis
 from underfoot.checking.report import REVISE, PlanReport, ReportedFinding
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, Judged
 from underfoot.marking.answer_results import list_accused, measure_faults, spread
 from underfoot.marking.answers import AnswerKey, KeyFault
@@ -70,7 +70,7 @@ def _as_findings(key: AnswerKey) -> tuple[ReportedFinding, ...]:
 def write_answer_page(
     marked: AnswerMarks,
     key: AnswerKey,
-    rules: Mapping[str, Rule],
+    rules: Mapping[str, AnyRule],
     drawings: tuple[tuple[str, str], ...] = (),
 ) -> str:
     """Write the page of one list of answers; `drawings` are those of the faults."""
@@ -102,7 +102,7 @@ def _state(met: Judged | None) -> str:
 def write_answers_class(
     marked: Sequence[AnswerMarks],
     key: AnswerKey,
-    rules: Mapping[str, Rule],
+    rules: Mapping[str, AnyRule],
     pages: Mapping[str, str],
     title: str,
 ) -> str:

@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, ReportedFinding
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.marking.awarding import Row, sum_by_topic
 from underfoot.marking.copies import Likeness
 from underfoot.marking.figures import measure_rows, measure_spread, say_spread
@@ -138,7 +138,7 @@ class TopicMarks(NamedTuple):
     rows: tuple[Row, ...]
 
 
-def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, Rule]) -> str:
+def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, AnyRule]) -> str:
     """Write the page of one submission: nothing of any other's stands in it."""
     counted = sheet.counted
     counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]
@@ -180,7 +180,7 @@ def _topics(attempt: Attempt) -> list[TopicMarks]:
 
 
 def _faults(
-    attempt: Attempt, findings: Sequence[ReportedFinding], rules: Mapping[str, Rule]
+    attempt: Attempt, findings: Sequence[ReportedFinding], rules: Mapping[str, AnyRule]
 ) -> list[Fault]:
     by_rule: dict[str, list[ReportedFinding]] = {}
     for finding in findings:
@@ -196,7 +196,7 @@ def _faults(
     ]
 
 
-def explain_rule(rule: Rule | None, otherwise: str) -> tuple[Markup, Markup]:
+def explain_rule(rule: AnyRule | None, otherwise: str) -> tuple[Markup, Markup]:
     """Give why a rule matters and how to put it right, from its page."""
     if rule is not None:
         try:
@@ -220,7 +220,7 @@ class Lesson(NamedTuple):
 
 def write_class(
     marks: ClassMarks,
-    rules: Mapping[str, Rule],
+    rules: Mapping[str, AnyRule],
     pages: Mapping[str, str],
     moved: Sequence[Moved] | None = None,
 ) -> str:
@@ -295,7 +295,7 @@ def _drawing_of(marks: ClassMarks, name: str, prefix: str) -> Markup:
     return Markup(_DRAWING_ID.sub(rf"\1{prefix}r\2-", drawn))
 
 
-def _lessons(marks: ClassMarks, rules: Mapping[str, Rule]) -> list[Lesson]:
+def _lessons(marks: ClassMarks, rules: Mapping[str, AnyRule]) -> list[Lesson]:
     lessons = []
     for topic, what, lost, count in list_lost(marks)[:_MOST_TAUGHT]:
         rule = rules.get(what)

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.marking.marks import written_marks
 from underfoot.marking.modelling import Model
 from underfoot.plan import Plan
@@ -71,7 +71,7 @@ class _Row(NamedTuple):
 
 
 def propose_scheme(
-    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[Rule], wish: Wish
+    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[AnyRule], wish: Wish
 ) -> str:
     """Propose a scheme as YAML with remarks that say what each line does.
 
@@ -129,7 +129,7 @@ def share_out(weights: Sequence[int], marks: int) -> list[Fraction]:
 
 
 def _list_rules(
-    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[Rule]
+    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[AnyRule]
 ) -> Iterator[_Row]:
     for rule in rules:
         shown = [model.right.get(rule.id) for model in models]
@@ -225,7 +225,7 @@ def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
     yield "# limits: {wall-clearance: {minimum: 60, because: taught in week 3}}"
 
 
-def _list_fails(rows: Sequence[_Row], rules: Sequence[Rule]) -> Iterator[str]:
+def _list_fails(rows: Sequence[_Row], rules: Sequence[AnyRule]) -> Iterator[str]:
     """Let what can kill at once fail; what else protects life is named for the trainer to add."""
     deadly = {rule.id: rule.topic == _DEADLY for rule in rules if rule.protects_life}
     named = [row.name for row in rows if row.is_rule and row.name in deadly]
@@ -302,7 +302,7 @@ def _least_of(what: str, found: float) -> str | None:
 
 
 def _left_out(
-    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[Rule]
+    models: Sequence[Model], earned_by_brief: frozenset[str], rules: Sequence[AnyRule]
 ) -> Iterator[str]:
     by_brief = [rule.id for rule in rules if rule.id in earned_by_brief]
     if by_brief:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.merging import Placed, merge_settings
-from underfoot.checking.rule import Rule, RuleSet
+from underfoot.checking.rule import AnyRule, RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
 from underfoot.marking.marks import NOTHING, read_marks
@@ -191,7 +191,7 @@ def _at(path: str, message: str, parsed: Parsed) -> Problem:
 
 
 def _find_unknown_rules(
-    data: Mapping[str, Any], known: Mapping[str, Rule], parsed: Parsed
+    data: Mapping[str, Any], known: Mapping[str, AnyRule], parsed: Parsed
 ) -> list[Problem]:
     found = []
     met: dict[str, str] = {}
@@ -217,7 +217,7 @@ def _find_unknown_rules(
     return found
 
 
-def _no_rule(rule: str, known: Mapping[str, Rule]) -> str:
+def _no_rule(rule: str, known: Mapping[str, AnyRule]) -> str:
     return f"there is no rule {show(rule)}{suggest(rule, sorted(known))}"
 
 
@@ -249,7 +249,7 @@ def _list_asked(name: str, topic: Mapping[str, Any]) -> Iterator[tuple[str, Mapp
 
 
 def _find_goal_problems(
-    data: Mapping[str, Any], rules: Mapping[str, Rule], parsed: Parsed
+    data: Mapping[str, Any], rules: Mapping[str, AnyRule], parsed: Parsed
 ) -> Iterator[Problem]:
     marked = {rule for topic in data["topics"].values() for rule in topic.get("rules", {})}
     names = Names(data["topics"], marked, rules)

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.marking.pages import explain_rule, set_up_sheets
 from underfoot.marking.term import Course, Habit, Marking, Standing, Term
 
 
-def write_course(term: Term, course: Course, rules: Mapping[str, Rule]) -> str:
+def write_course(term: Term, course: Course, rules: Mapping[str, AnyRule]) -> str:
     """Write one apprentice's page: nothing of any other's stands in it."""
     return (
         set_up_sheets()
@@ -34,7 +34,7 @@ def write_term(term: Term, pages: Mapping[str, str]) -> str:
     )
 
 
-def _explain(habit: Habit, rules: Mapping[str, Rule]) -> tuple[Markup, Markup]:
+def _explain(habit: Habit, rules: Mapping[str, AnyRule]) -> tuple[Markup, Markup]:
     return explain_rule(rules.get(habit.rule), "The rule set in use has no page on this rule.")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Mapping
 from typing import NamedTuple
 
 from underfoot.checking.report import PlanReport, Reason, ReportedFinding
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.marking.scheme import Scheme
 from underfoot.reporting.layout import count_of
 
@@ -36,7 +36,7 @@ class Unmarked(NamedTuple):
     gaps: tuple[str, ...]
 
 
-def is_grave(rules: Mapping[str, Rule]) -> Callable[[ReportedFinding], bool]:
+def is_grave(rules: Mapping[str, AnyRule]) -> Callable[[ReportedFinding], bool]:
     """Give what tells an error, or a warning of a rule that finds no errors."""
 
     def tell(finding: ReportedFinding) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 
 _STANDARD = re.compile(r"\b((?:IEC|ISO|EN)(?: (?:IEC|ISO))? [0-9]{3,5}(?:-[0-9]+)*)(?::[0-9]{4})?")
 # A clause, a table or an annex stands right behind its standard: `, 701.30 and 701.512.3`,
@@ -42,7 +42,7 @@ def find_citations(text: str) -> tuple[Citation, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def cited_by(rules: Iterable[Rule]) -> dict[str, list[str]]:
+def cited_by(rules: Iterable[AnyRule]) -> dict[str, list[str]]:
     """List the standards that rules cite, sorted, with the clauses of each."""
     standards: dict[str, set[str]] = {}
     for rule in rules:

@@ -30,7 +30,7 @@ from underfoot.checking.report import (
 from underfoot.reporting.layout import count_of
 
 if TYPE_CHECKING:
-    from underfoot.checking.rule import Rule
+    from underfoot.checking.rule import AnyRule
     from underfoot.checking.settings import Settings
     from underfoot.checking.summing import Summary
 
@@ -184,7 +184,7 @@ def say_change(change: Changed) -> str:
     return f"{change.what} {change.value}, not {change.default}"
 
 
-def say_waiving(rule: Rule, settings: Settings | None = None) -> str:
+def say_waiving(rule: AnyRule, settings: Settings | None = None) -> str:
     """Say of a rule that protects life whether a plan may waive it."""
     allowed = settings and rule.id not in settings.never_waive and settings.may_waive.get(rule.id)
     if allowed:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import Example, Page
 from underfoot.checking.report import CAUTION, DEFERS
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent, wrap
 from underfoot.reporting.phrases import say_waiving
@@ -18,7 +18,7 @@ _ITEM = re.compile(r"([-*]|[0-9]+\.) +")
 _TOP_KEY = re.compile(r"^[a-z_]+:", re.MULTILINE)
 
 
-def write_page(rule: Rule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
+def write_page(rule: AnyRule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) -> Iterator[str]:
     """Write a rule's page for a terminal."""
     lines = [
         paint(rule.id, ink.strong, ink),
@@ -47,7 +47,7 @@ def write_page(rule: Rule, page: Page, *, width: int = WIDTH, ink: Ink = PLAIN) 
     yield "\n".join(lines) + "\n"
 
 
-def _limits(rule: Rule, width: int) -> Iterator[str]:
+def _limits(rule: AnyRule, width: int) -> Iterator[str]:
     rows = [
         (limit.key, format_limit(limit.default, limit.unit, limit.choices), limit.means)
         for limit in rule.limits

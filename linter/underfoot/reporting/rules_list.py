@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from underfoot.checking.numbers import format_limit
-from underfoot.checking.rule import Limit, Rule, RuleSet
+from underfoot.checking.rule import AnyRule, Limit, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode
@@ -26,8 +26,8 @@ _LIMITS = _HEADS.index("limits")
 _NARROWEST = 14
 
 
-def _topics(sets: Sequence[RuleSet]) -> Mapping[str, list[Rule]]:
-    topics: dict[str, list[Rule]] = {}
+def _topics(sets: Sequence[RuleSet]) -> Mapping[str, list[AnyRule]]:
+    topics: dict[str, list[AnyRule]] = {}
     for rule_set in sets:
         for rule in rule_set.rules:
             topics.setdefault(rule.topic, []).append(rule)
@@ -81,7 +81,7 @@ def write_text_list(
     yield "\n" + "\n".join(wrap(said, width)) + "\n"
 
 
-def _cells(rule: Rule, settings: Settings) -> list[list[str]]:
+def _cells(rule: AnyRule, settings: Settings) -> list[list[str]]:
     limits = [f"{limit.key} {_in_force(rule, limit, settings)}" for limit in rule.limits]
     severities = ", ".join(_severities(rule, settings))
     return [[rule.id], [severities], limits or [""], [rule.basis.kind]]
@@ -98,24 +98,24 @@ def _in_columns(cells: Sequence[Sequence[str]], widths: Sequence[int]) -> list[s
     return lines
 
 
-def _severities(rule: Rule, settings: Settings) -> tuple[str, ...]:
+def _severities(rule: AnyRule, settings: Settings) -> tuple[str, ...]:
     if rule.id in settings.off:
         return ("off",)
     changed = settings.severities.get(rule.id)
     return (changed[0],) if changed else rule.severities
 
 
-def _limit(rule: Rule, limit: Limit, settings: Settings) -> InForce:
+def _limit(rule: AnyRule, limit: Limit, settings: Settings) -> InForce:
     return settings.limits.get(rule.id, {}).get(
         limit.key, InForce(limit.default, limit.unit, limit.default, choices=limit.choices)
     )
 
 
-def _in_force(rule: Rule, limit: Limit, settings: Settings) -> str:
+def _in_force(rule: AnyRule, limit: Limit, settings: Settings) -> str:
     return format_limit(_limit(rule, limit, settings).value, limit.unit, limit.choices)
 
 
-def _changes(rule: Rule, settings: Settings) -> Iterator[str]:
+def _changes(rule: AnyRule, settings: Settings) -> Iterator[str]:
     for limit in rule.limits:
         origin = _limit(rule, limit, settings).origin
         if origin is not None:
@@ -145,7 +145,7 @@ def write_json_list(sets: Sequence[RuleSet], settings: Settings) -> Iterator[str
     yield '{"rules": [\n' + ",\n".join(rows) + "\n]}\n"
 
 
-def _row(rule_set: RuleSet, rule: Rule, settings: Settings) -> dict[str, Any]:
+def _row(rule_set: RuleSet, rule: AnyRule, settings: Settings) -> dict[str, Any]:
     return {
         "rule": rule.id,
         "rule_set": rule_set.name,

@@ -17,7 +17,7 @@ from typing import Any
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.report import Changed, PlanReport, Report
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.checking.summing import Summary
 from underfoot.reporting import host_limits
 from underfoot.reporting.gravest import Gravest, Kept, in_order
@@ -50,7 +50,7 @@ _SEMANTIC = re.compile(r"[0-9]+\.[0-9]+\.[0-9]+(?:[-+][0-9A-Za-z.+-]+)?")
 
 
 def write_sarif(
-    report: Report, rules: Sequence[Rule], told: Told = AS_GIVEN, **asked: bool
+    report: Report, rules: Sequence[AnyRule], told: Told = AS_GIVEN, **asked: bool
 ) -> Iterator[str]:
     """Write a report that is at hand as a whole, piece by piece."""
     return write_whole(SarifWriter(rules, told, **asked), report)
@@ -66,7 +66,7 @@ class SarifWriter:
 
     def __init__(
         self,
-        rules: Sequence[Rule],
+        rules: Sequence[AnyRule],
         told: Told = AS_GIVEN,
         *,
         split: bool = False,
@@ -154,7 +154,7 @@ class SarifWriter:
         yield "]}\n"
 
     def _head(
-        self, run: Summary, rules: Sequence[Rule], running: Iterator[dict[str, Any]], number: int
+        self, run: Summary, rules: Sequence[AnyRule], running: Iterator[dict[str, Any]], number: int
     ) -> Iterator[str]:
         driver = {
             "name": "underfoot",
@@ -191,7 +191,7 @@ class SarifWriter:
     def _succeeded(self, run: Summary) -> bool:
         return not run.problems and not any(plan.problems or plan.faults for plan in run.plans)
 
-    def _active(self) -> list[Rule]:
+    def _active(self) -> list[AnyRule]:
         # Where no plan could be read, it is not known which rules would have been active.
         listed = list(self.rules)
         if self.active:

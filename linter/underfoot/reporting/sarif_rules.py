@@ -9,12 +9,12 @@ from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, DEFERS
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule, Rule
 from underfoot.reporting.citations import cited_by, find_citations
 from underfoot.reporting.phrases import as_sentence
 
 # Not a rule that judges: under it what could not be read is told.
-UNREADABLE = Rule(
+UNREADABLE: Rule[None] = Rule(
     id="unreadable",
     topic="reading",
     severities=("error",),
@@ -29,13 +29,13 @@ UNREADABLE = Rule(
 _PUT_RIGHT = "Put right what the message says, at the line that it names."
 
 
-def describe_rules(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def describe_rules(rules: Sequence[AnyRule]) -> list[dict[str, Any]]:
     """Describe rules in the order given, each with the whole of its help."""
     standards = list(cited_by(rules))
     return [_rule(rule, standards) for rule in rules]
 
 
-def describe_standards(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def describe_standards(rules: Sequence[AnyRule]) -> list[dict[str, Any]]:
     """Describe every standard that the rules cite, with the clauses cited."""
     return [
         {
@@ -49,12 +49,12 @@ def describe_standards(rules: Sequence[Rule]) -> list[dict[str, Any]]:
     ]
 
 
-def refer_to_standards(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def refer_to_standards(rules: Sequence[AnyRule]) -> list[dict[str, Any]]:
     """Refer to each standard cited by name and place."""
     return [{"name": name, "index": place} for place, name in enumerate(cited_by(rules))]
 
 
-def _rule(rule: Rule, standards: Sequence[str]) -> dict[str, Any]:
+def _rule(rule: AnyRule, standards: Sequence[str]) -> dict[str, Any]:
     described: dict[str, Any] = {
         "id": rule.id,
         "shortDescription": {"text": as_sentence(f"finds {rule.finds}")},
@@ -84,7 +84,7 @@ def _rule(rule: Rule, standards: Sequence[str]) -> dict[str, Any]:
     return described
 
 
-def _help(rule: Rule) -> Mapping[str, str]:
+def _help(rule: AnyRule) -> Mapping[str, str]:
     try:
         page = page_of(rule)
     except PageError:

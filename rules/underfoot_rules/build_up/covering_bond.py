@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.coverings import coverings_over, overlay_subject, unsaid_fixing
+from underfoot_rules.coverings import Fixed, coverings_over, overlay_subject, unsaid_fixing
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Fixed]]:
     """Every covering over strips, and every overlay."""
     for room in facts.heated_rooms:
         for area in coverings_over(room):
@@ -22,7 +22,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield overlay
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look what a glued covering or overlay is glued to."""
     room, fixing, related = subject.payload
     is_overlay = subject.items == ("overlay",)

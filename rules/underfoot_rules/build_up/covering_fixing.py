@@ -5,12 +5,18 @@ from __future__ import annotations
 from underfoot.api.facts import Facts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.coverings import coverings_over, lacks_covering, overlay_subject, unsaid_fixing
+from underfoot_rules.coverings import (
+    Fixed,
+    coverings_over,
+    lacks_covering,
+    overlay_subject,
+    unsaid_fixing,
+)
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[Fixed], ...]:
     """Every covering over strips, and every overlay; a room where some strips have no covering."""
-    found = []
+    found: list[Subject[Fixed]] = []
     for room in facts.heated_rooms:
         found += [
             Subject(
@@ -28,7 +34,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(found)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look how the covering or overlay is fixed."""
     room, fixing, related = subject.payload
     if not subject.items:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from underfoot.api.facts import Facts, film_output
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import MAKER
-from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering
+from underfoot_rules.coverings import FilmInRoom, coverings_over, film_subjects, lacks_covering
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """Every film in every room."""
     return film_subjects(facts)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[FilmInRoom], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the film's output at the supply voltage with the least that a covering bears."""
     room, film = subject.payload
     areas = coverings_over(room, film.id)

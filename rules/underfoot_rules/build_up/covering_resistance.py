@@ -33,14 +33,14 @@ from underfoot_rules.coverings import coverings_over, lacks_covering
 THINNEST = 0.008
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare covering and underlay together with the limit, the worst covering of the room."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     rows: list[tuple[str, str]] = []
     beneath = 0.0
     unknown: CannotTell | None = None

@@ -5,15 +5,23 @@ from __future__ import annotations
 from underfoot.api.facts import Facts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import MAKER
-from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
+from underfoot_rules.coverings import (
+    FilmInRoom,
+    coverings_over,
+    film_subjects,
+    lacks_covering,
+    named,
+)
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """Every film in every room."""
     return film_subjects(facts)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[FilmInRoom], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Look for the kind of each covering over the film among those that it is made for."""
     room, film = subject.payload
     areas = coverings_over(room, film.id)

@@ -16,7 +16,7 @@ from underfoot_rules.warmth import (
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips, but for those over a heated space."""
     return tuple(
         subject
@@ -25,9 +25,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the downward share of all that the films give with the limit."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     parts = room.heated_parts
     floors = work_out(parts, room, facts, limits)
     if isinstance(floors, CannotTell):

@@ -8,18 +8,26 @@ from underfoot.api.facts import Facts
 from underfoot.api.plan import CoveredArea
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import standard
-from underfoot_rules.coverings import coverings_over, film_subjects, lacks_covering, named
+from underfoot_rules.coverings import (
+    FilmInRoom,
+    coverings_over,
+    film_subjects,
+    lacks_covering,
+    named,
+)
 
 _PART = re.compile(r"60335[-\s]*2[-\s]*(96|106)(?![0-9])")
 _LOOSE = "106"
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """Every film in every room."""
     return film_subjects(facts)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[FilmInRoom], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare what the film's standard is for with how the floor over it is held."""
     room, film = subject.payload
     told = film.standard
@@ -59,7 +67,9 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     return lacks_covering(room, film.id)
 
 
-def _built_in(subject: Subject, wrong: list[CoveredArea], *, glued_overlay: bool) -> Finding:
+def _built_in(
+    subject: Subject[FilmInRoom], wrong: list[CoveredArea], *, glued_overlay: bool
+) -> Finding:
     how = "laid on an overlay that is glued" if glued_overlay else "glued"
     return Finding(
         message=f"Film {subject.items[0]} is made for loose-laid floors (IEC 60335-2-106); in room "
@@ -71,7 +81,7 @@ def _built_in(subject: Subject, wrong: list[CoveredArea], *, glued_overlay: bool
     )
 
 
-def _laid_loose(subject: Subject, wrong: list[CoveredArea]) -> Finding:
+def _laid_loose(subject: Subject[FilmInRoom], wrong: list[CoveredArea]) -> Finding:
     return Finding(
         message=f"Film {subject.items[0]} is made to be built in (IEC 60335-2-96); in room "
         f"{subject.room} {join_names(list(named(wrong)))} over it is laid loose.",

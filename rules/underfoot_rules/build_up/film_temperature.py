@@ -38,14 +38,14 @@ class _Hot(NamedTuple):
     limit_c: float
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the film's temperature at full output on a warm day with the film's limit."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     taken, warmest_c = assumed(limits), limits.of(HOME)["warmest_room"]
     worst: _Hot | None = None
     unknown: CannotTell | None = None

@@ -32,14 +32,14 @@ from underfoot_rules.warmth import (
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the surface temperature at full output with the surface limit, part by part."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     floors = work_out(room.heated_parts, room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors

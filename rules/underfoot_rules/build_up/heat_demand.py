@@ -75,17 +75,17 @@ class _Demand(NamedTuple):
         return (*rows, ("asked for", f"{least}{format_quantity(self.needed_w, 'W')}: {said}"))
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare what the floor gives the room with the room's heat loss and a margin.
 
     What the film alone, or a part of the loss alone, decides is decided though the rest is unknown.
     """
-    room: RoomFacts = subject.payload
+    room = subject.payload
     taken = assumed(limits)
     loss = find_heat_loss(room, taken)
     lacking = loss if isinstance(loss, CannotTell) else None

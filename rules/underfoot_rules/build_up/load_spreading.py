@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import CoveredArea, Overlay
 from underfoot.api.rules import (
     CannotTell,
@@ -26,7 +26,7 @@ _WHY = {
 }
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, CoveredArea]]]:
     """Every covering over strips that lie on soft boards."""
     for room in facts.heated_rooms:
         insulation = room.room.insulation
@@ -36,7 +36,9 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield Subject(room.id, (area.covering.id,), area.path, (room, area))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, CoveredArea]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Judge whether the covering spreads loads by itself, and else the overlay below it."""
     room, area = subject.payload
     needs = _needs_overlay(area, limits["stiff"])
@@ -86,7 +88,9 @@ def _needs_overlay(area: CoveredArea, least: float) -> Finding | CannotTell | No
     return None
 
 
-def _judge_overlay(subject: Subject, overlay: Overlay, least: float) -> Finding | CannotTell | None:
+def _judge_overlay(
+    subject: Subject[tuple[RoomFacts, CoveredArea]], overlay: Overlay, least: float
+) -> Finding | CannotTell | None:
     name = subject.items[0]
     if overlay.material is not None and is_yielding(overlay.material):
         return Finding(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips that lies, or may lie, on concrete over ground."""
     return tuple(
         subject
@@ -20,7 +20,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for a damp barrier, or a reading of the concrete's moisture."""
     subfloor = subject.payload.room.subfloor
     if subfloor is None:

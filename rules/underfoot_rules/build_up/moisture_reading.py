@@ -46,7 +46,7 @@ class Case(NamedTuple):
     limit: float
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips on a subfloor whose moisture was measured, or that has a screed."""
     return tuple(
         subject._replace(
@@ -58,9 +58,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the reading with the limits of all that it may be the reading of."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     subfloor = room.room.subfloor
     assert subfloor is not None
     reading = subfloor.moisture_percent

@@ -59,14 +59,16 @@ class Verdict(NamedTuple):
     at_any_load: bool = False
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
     """Every protection that carries strips."""
     return facts.protection_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[ProtectionFacts], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Ask that current, breaker and conductors rise in that order."""
-    protection: ProtectionFacts = subject.payload
+    protection = subject.payload
     asked_a = protection.current_a * limits["of_current"] / 100
     known = _gather(protection, facts, limits)
     breaker_a = protection.circuit.breaker_a

@@ -36,14 +36,14 @@ ASIDE = (
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:
     """Every cable, link and lead of circuits with strips."""
     return list_conductors(facts)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the capacity with the current times the share that local practice asks for."""
-    conductor: Conductor = subject.payload
+    conductor = subject.payload
     found = find_carrying(conductor, limits)
     if isinstance(found, Unknown):
         return CannotTell(found.why, found.write)

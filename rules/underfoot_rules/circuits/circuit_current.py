@@ -9,18 +9,20 @@ from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.split_circuit import advise_division
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
     """Every circuit with strips."""
     return facts.circuit_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[CircuitFacts], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the sum of its strips' currents at the supply voltage.
 
     On the mains with one limit for all; at extra-low voltage, where currents are large, what goes
     through one lead with what the film's connectors may carry.
     """
-    circuit: CircuitFacts = subject.payload
+    circuit = subject.payload
     stated = [film for film in circuit.films if film.largest_current_a is not None]
     if stated:
         film = min(stated, key=lambda film: film.largest_current_a or 0.0)

@@ -8,14 +8,14 @@ from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.split_circuit import advise_division
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
     """Every circuit with strips."""
     return facts.circuit_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[CircuitFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Hold metres of strip against the maker's figure, else equivalent metres against the limit."""
-    circuit: CircuitFacts = subject.payload
+    circuit = subject.payload
     makers = [film for film in circuit.films if film.longest_circuit is not None]
     metres = sum(element.length for element in circuit.elements) / 1000
     if makers:

@@ -19,14 +19,17 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
+# A circuit that no lead feeds, or a strip.
+Unfed = CircuitFacts | tuple[RoomFacts, Element]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Unfed]:
     """Every circuit with strips, every strip."""
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
     return Subjects(tuple(_doubtful(facts)), len(circuits) + len(facts.elements))
 
 
-def _doubtful(facts: Facts) -> Iterator[Subject]:
+def _doubtful(facts: Facts) -> Iterator[Subject[Unfed]]:
     # Whole circuits come first: one that no lead feeds speaks for its strips.
     for subject in facts.circuit_subjects:
         if subject.items[0] not in facts.circuit_leads:
@@ -37,7 +40,7 @@ def _doubtful(facts: Facts) -> Iterator[Subject]:
                 yield Subject(room.id, (element.id,), element.path, (room, element))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Unfed], facts: Facts, limits: Limits) -> Finding | None:
     """Follow the leads of each circuit from the junction box, through strips fed on from."""
     if isinstance(subject.payload, CircuitFacts):
         return _unfed_circuit(subject.payload, facts)

@@ -9,14 +9,17 @@ from underfoot.api.plan import Lead
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice
 
+# A lead, and the strips that it joins by their circuit.
+Joined = tuple[RoomFacts, Lead, dict[str, list[str]]]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Joined]:
     """Every lead."""
     leads = sum(len(room.leads) for room in facts.plan.rooms.values())
     return Subjects(tuple(_doubtful(facts)), leads)
 
 
-def _doubtful(facts: Facts) -> Iterator[Subject]:
+def _doubtful(facts: Facts) -> Iterator[Subject[Joined]]:
     for room in facts.heated_rooms:
         for lead in room.room.leads:
             strips = list_joined(lead, room, facts)
@@ -34,7 +37,7 @@ def list_joined(lead: Lead, room: RoomFacts, facts: Facts) -> dict[str, list[str
     return joined
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Joined], facts: Facts, limits: Limits) -> Finding | None:
     """Hold a lead's own circuit and those of its strips against one another."""
     room, lead, strips = subject.payload
     if len(strips) == 1 and facts.fed.isdisjoint(*strips.values()):

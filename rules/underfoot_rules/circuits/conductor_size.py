@@ -8,21 +8,21 @@ from underfoot_rules.basis import standard
 from underfoot_rules.conducting import Conductor, list_conductors
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:
     """Every cable, link and lead of circuits with strips that the plan gives."""
     return tuple(_at_the_lead(each) for each in list_conductors(facts) if each.payload.path)
 
 
-def _at_the_lead(subject: Subject) -> Subject:
+def _at_the_lead(subject: Subject[Conductor]) -> Subject[Conductor]:
     lead = subject.payload.lead
     return (
         subject if lead is None else Subject(subject.room, (lead.id,), lead.path, subject.payload)
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the cross-section with the least for the supply."""
-    conductor: Conductor = subject.payload
+    conductor = subject.payload
     size_mm2 = conductor.size_mm2
     if size_mm2 is None:
         name = conductor.name

@@ -10,14 +10,14 @@ from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, be
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[Film], ...]:
     """Every film that strips are cut from."""
     return tuple(Subject(None, (film.id,), film.path, film) for film in facts.films_in_use.values())
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Film], facts: Facts, limits: Limits) -> Finding | None:
     """Hold the power at the supply's voltage against the rated one, by the square of both."""
-    film: Film = subject.payload
+    film = subject.payload
     supply_v = facts.plan.supply.voltage_v
     share = 100 * (supply_v / film.voltage_v) ** 2
     if above(share, limits["most"]):

@@ -6,9 +6,10 @@ from underfoot.api.facts import Facts, RoomFacts, written_size
 from underfoot.api.plan import Film, Grid
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import standard
+from underfoot_rules.coverings import FilmInRoom
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """Every film in every room that it is laid in; none where the supply is SELV."""
     if facts.plan.supply.is_selv:
         return ()
@@ -19,7 +20,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[FilmInRoom], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Ask for a grid where film or room does, for the earth of any grid, and for its mesh."""
     room, film = subject.payload
     if film.protection_class == "III":

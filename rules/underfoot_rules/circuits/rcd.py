@@ -7,14 +7,14 @@ from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import standard
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
     """Every protection that carries strips; none where the supply is SELV."""
     return () if facts.plan.supply.is_selv else facts.protection_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[ProtectionFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Look for an RCD, its own or its group's, and compare its residual current."""
-    protection: ProtectionFacts = subject.payload
+    protection = subject.payload
     rcd_ma = facts.rcd_of[protection.id].rated_ma
     if rcd_ma is None:
         return Finding(

@@ -17,7 +17,7 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import standard
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
     """Every RCD of known rating behind which a film states its leakage; none under SELV."""
     if facts.plan.supply.is_selv or all(
         film.leakage_ma_m is None and film.leakage_ma_m2 is None
@@ -31,9 +31,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the sum of what the strips leak against shares of the rated residual current."""
-    rcd: RcdFacts = subject.payload
+    rcd = subject.payload
     rated_ma = rcd.rated_ma or 0.0
     leakage = find_leakage(rcd)
     most_ma = rated_ma * limits["share"] / 100

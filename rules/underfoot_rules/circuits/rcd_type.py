@@ -7,7 +7,7 @@ from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
     """Every RCD whose type is given; none where the supply is SELV."""
     if facts.plan.supply.is_selv:
         return ()
@@ -18,9 +18,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Type AC hears alternating current alone."""
-    rcd: RcdFacts = subject.payload
+    rcd = subject.payload
     if rcd.type != "AC":
         return None
     return Finding(

@@ -16,7 +16,7 @@ PROTECTION = (
 _SAFE_PARTS = {"6", "16"}
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[None], ...]:
     """The supply, where it is called SELV and feeds strips."""
     supply = facts.plan.supply
     if supply.system != "SELV" or not facts.heated_rooms:
@@ -24,7 +24,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return (Subject(None, (), supply.path),)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | None:
     """Ask for extra-low voltage, then for its source, then for the source's standard."""
     supply = facts.plan.supply
     if above(supply.voltage_v, limits["greatest"]):

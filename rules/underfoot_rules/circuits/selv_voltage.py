@@ -25,7 +25,7 @@ from underfoot_rules.basis import standard
 _EDGE = 1.0
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated bathroom, where the supply is called SELV and is of extra-low voltage."""
     supply = facts.plan.supply
     if supply.system != "SELV" or not supply.is_extra_low:
@@ -33,9 +33,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(each for each in facts.room_subjects if each.payload.room.is_bathroom)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Ask for the lowest voltage where water stands or sprays, and a low one beside it."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     supply = facts.plan.supply
     if not above(supply.voltage_v, limits["wet"]):
         return None

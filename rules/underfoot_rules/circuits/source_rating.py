@@ -9,7 +9,7 @@ from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, abov
 from underfoot_rules.basis import MAKER
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[None], ...]:
     """The source of a SELV supply, where it feeds strips; a battery has no such rating."""
     source = facts.plan.supply.source
     if source is None or source.kind == "battery" or not facts.protections:
@@ -17,7 +17,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return (Subject(None, (), source.path),)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the power of all circuits against the rating."""
     supply = facts.plan.supply
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]

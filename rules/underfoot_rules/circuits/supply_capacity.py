@@ -22,7 +22,7 @@ from underfoot_rules.basis import standard
 PHASES = ("L1", "L2", "L3")
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[list[CircuitFacts]], ...]:
     """The supply, where it feeds circuits with strips; of three phases each, and what has none."""
     supply = facts.plan.supply
     if not facts.protections:
@@ -39,10 +39,12 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(found)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[list[CircuitFacts]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Add up the currents of all circuits, phase by phase where there are three."""
     supply = facts.plan.supply
-    circuits: list[CircuitFacts] = subject.payload
+    circuits = subject.payload
     if supply.available_a is None:
         return CannotTell(
             "what the supply has available is not given",

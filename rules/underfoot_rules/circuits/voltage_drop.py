@@ -27,14 +27,16 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import standard
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
     """Every protection that carries strips: circuits that share a cable count together."""
     return facts.protection_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[ProtectionFacts], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Solve cable, leads and strips as a network of resistances, where a bound does not do."""
-    protection: ProtectionFacts = subject.payload
+    protection = subject.payload
     supply_v = facts.plan.supply.voltage_v
     bound_v = bound_drop_v(protection, facts.circuit_leads, facts.boxes[protection.id])
     all_fed = all(c.id in facts.fed for circuit in protection.circuits for c in circuit.elements)

@@ -31,19 +31,19 @@ class Odd(NamedTuple):
     severity: Severity
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[Odd]:
     """Every figure of the table; only the odd ones need a look."""
     figures = list(_figures(facts))
     return Subjects(tuple(figure for figure in figures if figure is not None), len(figures))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Odd], facts: Facts, limits: Limits) -> Finding | None:
     """Ask about the figure."""
-    odd: Odd = subject.payload
+    odd = subject.payload
     return Finding(message=odd.said, remedy=odd.remedy, severity=odd.severity)
 
 
-def _figures(facts: Facts) -> Iterator[Subject | None]:
+def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
     """Go over all figures; None stands for one that can be meant."""
     plan = facts.plan
     yield _supply_voltage(facts)
@@ -91,7 +91,7 @@ def _supply_ranges(facts: Facts) -> tuple[Range, ...]:
     return (available._replace(most=max(available.most, 32.0 * len(facts.plan.circuits))),)
 
 
-def _room_figures(room: Any) -> Iterator[Subject | None]:
+def _room_figures(room: Any) -> Iterator[Subject[Odd] | None]:
     name = room.id
     yield from _ranged(name, (), room, plausible.ROOM, name)
     yield _loss(room)
@@ -125,7 +125,7 @@ def _room_figures(room: Any) -> Iterator[Subject | None]:
     yield from _strips(room)
 
 
-def _strips(room: Any) -> Iterator[Subject | None]:
+def _strips(room: Any) -> Iterator[Subject[Odd] | None]:
     """Ask once for a row of strips, whose lengths are written side by side."""
     (length,) = plausible.STRIP
     asked: set[str] = set()
@@ -140,8 +140,8 @@ def _strips(room: Any) -> Iterator[Subject | None]:
 
 def _ranged(
     room: str | None, items: tuple[str, ...], thing: Any, ranges: Sequence[Range], name: str = ""
-) -> list[Subject | None]:
-    found: list[Subject | None] = []
+) -> list[Subject[Odd] | None]:
+    found: list[Subject[Odd] | None] = []
     for each in ranges:
         value = getattr(thing, each.attribute)
         if value is None:
@@ -156,7 +156,7 @@ def _ranged(
 
 def _ask(
     room: str | None, items: tuple[str, ...], path: str, figure: Range, value: float, name: str
-) -> Subject:
+) -> Subject[Odd]:
     said_else = figure.too_much if value > figure.most else ""
     meant = None if said_else else guess(value, figure)
     what = figure.what.format(name)
@@ -167,7 +167,7 @@ def _ask(
     return Subject(room, items, path, Odd(said, remedy, figure.severity))
 
 
-def _tolerance(film: Any) -> Subject | None:
+def _tolerance(film: Any) -> Subject[Odd] | None:
     """Ask about a tolerance that lets a damaged film's resistance pass, or a sound one's fail."""
     if film.tolerance is None:
         return None
@@ -190,7 +190,9 @@ def _tolerance(film: Any) -> Subject | None:
                    Odd(said, f"Look at `tolerance` again{meant}", "error"))  # fmt: skip
 
 
-def _implied(room: str | None, items: tuple[str, ...], thing: Any, name: str) -> Subject | None:
+def _implied(
+    room: str | None, items: tuple[str, ...], thing: Any, name: str
+) -> Subject[Odd] | None:
     """Ask about a resistance too small for the thickness: it makes the film too cool."""
     if thing is None or not thing.thickness or not thing.resistance_m2k_w:
         return None
@@ -217,7 +219,7 @@ def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
     return (*below[-1:], *above[:1])
 
 
-def _supply_voltage(facts: Facts) -> Subject | None:
+def _supply_voltage(facts: Facts) -> Subject[Odd] | None:
     supply = facts.plan.supply
     volts = supply.voltage_v
     mains = supply.system == "mains"
@@ -244,7 +246,7 @@ def _is_near(volts: float, nominal: Iterable[float]) -> bool:
     return any(abs(volts - each) <= plausible.NEAR_NOMINAL * each for each in nominal)
 
 
-def _breaker(circuit: Any) -> Subject | None:
+def _breaker(circuit: Any) -> Subject[Odd] | None:
     rating = circuit.breaker_a
     if rating is None or rating in plausible.BREAKERS_A:
         return None
@@ -265,7 +267,7 @@ def _sides(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
-def _room_side(room: Any) -> Subject | None:
+def _room_side(room: Any) -> Subject[Odd] | None:
     least, most = plausible.ROOM_SIDES.get(room.use, plausible.ROOM_SIDE)
     shorter, longer = sorted(_sides(room.outline))
     if least <= longer <= most and shorter >= plausible.ROOM_WIDTH:
@@ -292,7 +294,7 @@ def _room_side(room: Any) -> Subject | None:
                    Odd(said, remedy.replace("?.", "?"), severity))  # fmt: skip
 
 
-def _fixture_side(room: str, fixture: Any) -> Subject | None:
+def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
     fixed = fixture.kind == "fixings"
     least, most = plausible.FIXING_SIDE if fixed else plausible.FIXTURE_SIDE
     longer = max(_sides(fixture.outline))
@@ -309,7 +311,7 @@ def _fixture_side(room: str, fixture: Any) -> Subject | None:
                        f"Look at the size of {fixture.id} again{meant}", "error"))  # fmt: skip
 
 
-def _loss(room: Any) -> Subject | None:
+def _loss(room: Any) -> Subject[Odd] | None:
     if room.heat_loss_w is None:
         return None
     area_m2 = abs(_area(room.outline)) / 1e6
@@ -336,7 +338,7 @@ def _area(outline: Sequence[tuple[float, float]]) -> float:
     return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in ends) / 2
 
 
-def _dates(facts: Facts) -> Iterator[Subject | None]:
+def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
     job, today = facts.plan.job, facts.today
     if today is None:
         return

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import MAKER
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """The kind of board of every room with strips."""
     found = []
     for room in facts.heated_rooms:
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(found)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the board among those that each film of the room may lie on."""
     room = subject.payload
     if room.room.insulation is None:

@@ -21,10 +21,13 @@ from underfoot.api.rules import (
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import own_default
 
+# What is not known, a layer not in courses, or two courses of a layer.
+Doubt = CannotTell | LayerStagger | tuple[LayerStagger, WorstJoint]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Doubt]:
     """Every pair of neighbouring courses; as a whole a layer whose courses cannot be told."""
-    near: list[Subject] = []
+    near: list[Subject[Doubt]] = []
     total = 0
     stagger = facts.limits["insulation-bond"]["stagger"]
     for room in facts.heated_rooms:
@@ -68,7 +71,7 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
                 )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Doubt], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the least offset of the end joints of two neighbouring courses."""
     if isinstance(subject.payload, CannotTell):
         return subject.payload

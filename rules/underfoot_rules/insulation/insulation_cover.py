@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Pieces
 from underfoot.api.rules import (
     CannotTell,
@@ -21,12 +21,12 @@ from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no board of the lowest layer covers."""
     room = subject.payload
     insulation = room.room.insulation

@@ -18,7 +18,7 @@ from underfoot_rules.basis import common_practice
 from underfoot_rules.warmth import Floor, share_lost, tell_layers, tell_split, work_out
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips whose subfloor is concrete, or is not given."""
     return tuple(
         subject
@@ -28,9 +28,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for strips on a single layer: enough in a conservatory, else the loss decides."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     if room.room.insulation is None:
         return NO_INSULATION
     if not room.room.insulation.layers:

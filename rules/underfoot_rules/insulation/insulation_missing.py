@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Find no insulation."""
     room = subject.payload
     if room.room.insulation is not None:

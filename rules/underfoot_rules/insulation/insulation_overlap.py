@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_board_overlaps
+from underfoot.api.facts import Facts, LaidBoards, RoomFacts, find_board_overlaps
 from underfoot.api.physics import separating_move
 from underfoot.api.rules import (
     CannotTell,
@@ -19,10 +19,13 @@ from underfoot.api.rules import (
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
+# What is not known, or two boards of a layer by their places in it, and the width that they share.
+Overlap = CannotTell | tuple[LaidBoards, int, int, float]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Overlap]:
     """Every pair of boards of a layer laid piece by piece; in courses none can lie on another."""
-    near: list[Subject] = []
+    near: list[Subject[Overlap]] = []
     total = 0
     for room in facts.heated_rooms:
         if room.room.insulation is None:
@@ -42,14 +45,14 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subject:
+def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subject[Overlap]:
     laid = room.boards[layer]
     first, second = sorted((i, j), key=lambda board: laid.names[board])
     names = (laid.names[first], laid.names[second])
     return Subject(room.id, names, laid.paths[first], (laid, first, second, width))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Find a shared area wider than the tolerance."""
     if isinstance(subject.payload, CannotTell):
         return subject.payload

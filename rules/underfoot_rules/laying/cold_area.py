@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Clearances, Facts, Offer, find_offers, is_filled, main_film
+from underfoot.api.facts import (
+    Clearances,
+    Facts,
+    Offer,
+    RoomFacts,
+    find_offers,
+    is_filled,
+    main_film,
+)
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -11,12 +19,12 @@ from underfoot_rules.basis import COMMON_PRACTICE
 NARROWEST = 1.0
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Search along x and along y for the longest further strip that keeps every clearance."""
     room = subject.payload
     film = main_film(room)

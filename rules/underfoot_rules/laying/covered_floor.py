@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, find_fixtures_over
+from underfoot.api.facts import Facts, RoomFacts, find_fixtures_over
+from underfoot.api.plan import Fixture
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, below
 from underfoot_rules.basis import own_default
 
+# A strip by its place in the room, and a fixture with its outline.
+StripUnder = tuple[RoomFacts, int, Fixture, shapely.Polygon]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[StripUnder]:
     """Every strip with every fixture of its room that is on legs or lies flat."""
     clear = facts.limits["covered-floor"]["clear"]
     total = 0
@@ -27,7 +31,9 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[StripUnder], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the open height under the fixture, where it is known."""
     room, place, fixture, polygon = subject.payload
     if fixture.clear is None:

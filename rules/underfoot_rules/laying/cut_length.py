@@ -18,12 +18,14 @@ from underfoot_rules.basis import MAKER
 from underfoot_rules.mending import fits_as_long
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every strip."""
     return facts.element_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Measure from the strip's length to the nearest whole number of sections."""
     room, place = subject.payload
     element = room.elements[place]

@@ -26,7 +26,7 @@ class Shown(NamedTuple):
     goes_on: bool
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Shown]]:
     """Every fixture, movement joint, shower's outlet and covered area."""
     for room in facts.rooms.values():
         for fixture, polygon in room.fixtures:
@@ -47,7 +47,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
                 yield Subject(room.id, items, area.path, over)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Shown], facts: Facts, limits: Limits) -> Finding | None:
     """Find what reaches too far outside; what may go on there must still touch the floor."""
     room, what, shape, goes_on = subject.payload
     if shapely.covers(room.outline, shape):

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every strip."""
     return facts.element_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
     """Measure how far the strip's farthest outside point lies from the outline."""
     room, place = subject.payload
     outside = float(room.outside[place])

@@ -10,11 +10,14 @@ from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subjec
 from underfoot_rules.basis import common_practice
 from underfoot_rules.mending import advise_cut, advise_longer_move, advise_move, moves_off
 
+# Two strips by their places in the room, and the width that they share.
+Pair = tuple[RoomFacts, int, int, float]
+
 # Beyond so many pairs in a room no single move puts it right.
 MANY = 300
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[Pair | None]:
     """List the pairs of strips whose areas meet; every pair of a room is counted."""
     near = [
         _subject(room, i, j, width) for room in facts.heated_rooms for i, j, width in room.overlaps
@@ -28,13 +31,15 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def _subject(room: RoomFacts, i: int, j: int, width: float) -> Subject:
+def _subject(room: RoomFacts, i: int, j: int, width: float) -> Subject[Pair | None]:
     first, second = sorted((i, j), key=lambda place: room.elements[place].id)
     names = (room.elements[first].id, room.elements[second].id)
     return Subject(room.id, names, room.elements[first].path, (room, first, second, width))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[Pair | None], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Find a shared area wider than the tolerance."""
     if subject.payload is None:
         return CannotTell(

@@ -7,16 +7,20 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.plan import Fixture
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.basis import CLEARANCE, COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending, moves_off
+
+# A strip by its place in the room, and a fixture with its outline.
+StripNear = tuple[RoomFacts, int, Fixture, shapely.Polygon]
 
 # What two outlines share along an edge, by rounding (mm2).
 SLIVER = 1.0
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[StripNear]:
     """Every strip with every fixture of its room that stands, or that a maker wants kept free."""
     total = sum(
         len(room.elements) * sum(fixture.keeps_strips_off for fixture, _ in room.fixtures)
@@ -25,7 +29,7 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(tuple(_near(facts)), total)
 
 
-def _near(facts: Facts) -> Iterator[Subject]:
+def _near(facts: Facts) -> Iterator[Subject[StripNear]]:
     minimum = facts.limits["fixture-clearance"]["minimum"]
     for room in facts.heated_rooms:
         for fixture, polygon in room.fixtures:
@@ -39,7 +43,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
                 )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[StripNear], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance; 0 where the strip lies under the fixture."""
     room, place, fixture, polygon = subject.payload
     strip = room.strips[place]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, measure_coverage
+from underfoot.api.facts import Facts, RoomFacts, measure_coverage
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -17,12 +17,12 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import own_default
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the heated share of the floor that strips may reach."""
     room = subject.payload
     found = measure_coverage(

@@ -22,8 +22,11 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.mending import advise_mending
 
+# A strip by its place in the room, a joint, and the length of that under it.
+StripOverJoint = tuple[RoomFacts, int, shapely.LineString, float]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[StripOverJoint]:
     """Every strip with every movement joint of its room."""
     total = 0
     near = []
@@ -42,7 +45,7 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[StripOverJoint], facts: Facts, limits: Limits) -> Finding | None:
     """Find more of the joint inside the strip than the tolerance; along its edge is no crossing."""
     room, place, joint, length = subject.payload
     if not above(length, limits["tolerance"]):

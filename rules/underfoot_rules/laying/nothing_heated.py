@@ -9,12 +9,12 @@ from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_n
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[RoomFacts | None]:
     """The plan, every room, every circuit; a plan without strips speaks for all of them."""
     return Subjects(tuple(_without_strips(facts)), 1 + len(facts.rooms) + len(facts.circuits))
 
 
-def _without_strips(facts: Facts) -> Iterator[Subject]:
+def _without_strips(facts: Facts) -> Iterator[Subject[RoomFacts | None]]:
     if not facts.elements:
         yield Subject(None, (), "rooms")
         return
@@ -27,9 +27,9 @@ def _without_strips(facts: Facts) -> Iterator[Subject]:
             yield Subject(None, (circuit.id,), circuit.path)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[RoomFacts | None], facts: Facts, limits: Limits) -> Finding | None:
     """Say what is drawn for strips that are not there."""
-    if subject.room is not None:
+    if subject.payload is not None:
         return _empty_room(subject.payload)
     if subject.items:
         return _empty_circuit(subject.items[0])

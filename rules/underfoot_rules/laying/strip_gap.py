@@ -23,7 +23,7 @@ from underfoot_rules.mending import butted_to, fits_moved
 FACING = 100.0
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, StripGap]]:
     """List the pairs of strips with a gap between them; every pair of a room is counted."""
     limits = facts.limits["strip-gap"]
     legs = facts.limits["covered-floor"]["clear"]
@@ -39,7 +39,9 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(near, total)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(
+    subject: Subject[tuple[RoomFacts, StripGap]], facts: Facts, limits: Limits
+) -> Finding | None:
     """Report the gap: `subjects` lists none that is allowed."""
     room, gap = subject.payload
     first, second = subject.items

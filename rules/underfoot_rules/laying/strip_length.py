@@ -19,12 +19,14 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import MAKER
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every strip."""
     return facts.element_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the strip's length, and what it feeds on, with the maker's longest."""
     room, place = subject.payload
     element = room.elements[place]

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
 from underfoot_rules.mending import advise_mending
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every strip."""
     return facts.element_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance from strip to outline with both limits, the worse first."""
     room, place = subject.payload
     distance = float(room.wall_distances[place])
@@ -27,7 +27,12 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
 
 
 def _finding(
-    subject: Subject, distance: float, key: str, severity: Severity, facts: Facts, limits: Limits
+    subject: Subject[tuple[RoomFacts, int]],
+    distance: float,
+    key: str,
+    severity: Severity,
+    facts: Facts,
+    limits: Limits,
 ) -> Finding:
     room, place = subject.payload
     strip = subject.items[0]

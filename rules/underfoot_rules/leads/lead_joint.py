@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import shapely
 
-from underfoot.api.facts import Facts, find_joints_crossed
+from underfoot.api.facts import Facts, RoomFacts, find_joints_crossed
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, point_text
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Any]]:
     """Every lead with every movement joint of its room."""
     total = sum(len(room.room.leads) * len(room.joints) for room in facts.rooms.values())
     return Subjects(tuple(_crossing(facts)), total)
 
 
-def _crossing(facts: Facts) -> Iterator[Subject]:
+def _crossing(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, Any]]]:
     for room in facts.rooms.values():
         for which, joint, places in find_joints_crossed(room):
             lead = room.leads[which].lead
@@ -25,7 +26,7 @@ def _crossing(facts: Facts) -> Iterator[Subject]:
             yield Subject(room.id, (lead.id, name), lead.path, (room, places))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[tuple[RoomFacts, Any]], facts: Facts, limits: Limits) -> Finding | None:
     """Every crossing is a finding: the plan cannot draw a sleeve."""
     room, places = subject.payload
     name, joint = subject.items

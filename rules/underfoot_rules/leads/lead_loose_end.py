@@ -21,7 +21,7 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Lead]]:
     """Every lead."""
     total = sum(len(room.leads) for room in facts.plan.rooms.values())
     near = tuple(
@@ -45,7 +45,7 @@ def _joins(lead: Lead) -> bool:
                for first, second in list_joins(lead))  # fmt: skip
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[tuple[RoomFacts, Lead]], facts: Facts, limits: Limits) -> Finding | None:
     """Look for a bend where a route should end, and for fewer than two things joined."""
     room, lead = subject.payload
     strips = strips_of(lead)

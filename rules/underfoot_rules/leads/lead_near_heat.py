@@ -12,11 +12,14 @@ from underfoot.api.plan import Fixture
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.basis import MAKER, own_default
 
+# A lead, what it must keep clear of, by how much, and how near it comes.
+LeadNear = tuple[shapely.LineString, Fixture, shapely.Polygon, float, float]
+
 HOT = "heat source"
 Source = tuple[Fixture, Any, float]
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[LeadNear]:
     """Every lead with all of its room that leads must keep clear of."""
     apart = facts.limits["lead-near-heat"]["apart"]
     rooms = facts.rooms.values()
@@ -33,7 +36,7 @@ def _sources(room: RoomFacts, apart: float) -> list[Source]:
     ]
 
 
-def _near(facts: Facts, apart: float) -> Iterator[Subject]:
+def _near(facts: Facts, apart: float) -> Iterator[Subject[LeadNear]]:
     for room in facts.rooms.values():
         sources = _sources(room, apart)
         if not sources:
@@ -46,7 +49,7 @@ def _near(facts: Facts, apart: float) -> Iterator[Subject]:
             yield Subject(room.id, (lead.lead.id, sources[place][0].id), lead.lead.path, thing)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[LeadNear], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the distance from the lead's side to what it must keep clear of; 0 under it."""
     line, fixture, polygon, least, distance = subject.payload
     if not below(distance, least):

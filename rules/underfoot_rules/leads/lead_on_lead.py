@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts, find_insulation_below, find_leads_together, size_lead
+from underfoot.api.facts import (
+    Facts,
+    LeadOnLeads,
+    RoomFacts,
+    find_insulation_below,
+    find_leads_together,
+    size_lead,
+)
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -21,20 +28,20 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, LeadOnLeads]]:
     """Every lead, with those of its room that come before it by name, and with itself."""
     total = sum(len(room.room.leads) for room in facts.rooms.values())
     return Subjects(tuple(_together(facts)), total)
 
 
-def _together(facts: Facts) -> Iterator[Subject]:
+def _together(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, LeadOnLeads]]]:
     for room in facts.rooms.values():
         for found in find_leads_together(room):
             lead = room.leads[found.which].lead
             yield Subject(room.id, (lead.id,), lead.path, (room, found))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding:
+def check(subject: Subject[tuple[RoomFacts, LeadOnLeads]], facts: Facts, limits: Limits) -> Finding:
     """Tell each; an error where the two together are thicker than the insulation."""
     room, found = subject.payload
     (name,) = subject.items

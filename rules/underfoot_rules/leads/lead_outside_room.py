@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, find_lengths_outside, size_lead
+from underfoot.api.facts import Facts, LaidLead, Outside, RoomFacts, find_lengths_outside, size_lead
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -19,7 +19,7 @@ from underfoot.api.rules import (
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, LaidLead, Outside]], ...]:
     """Every lead."""
     return tuple(
         Subject(room.id, (lead.lead.id,), lead.lead.path, (room, lead, length))
@@ -29,7 +29,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, LaidLead, Outside]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Measure the length outside the outline, with the lead's width; at the box is inside."""
     room, lead, outside = subject.payload
     name = lead.lead.id

@@ -8,14 +8,14 @@ from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[Lead], ...]:
     """Every lead."""
     return facts.lead_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Lead], facts: Facts, limits: Limits) -> Finding | None:
     """Find a lead that is not stated to be recessed."""
-    lead: Lead = subject.payload
+    lead = subject.payload
     if lead.recessed:
         return None
     said = "is stated not to be" if lead.recessed is False else "is not said to be"

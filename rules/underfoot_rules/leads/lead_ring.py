@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, find_ring, gather_leads
+from underfoot.api.facts import Facts, Ring, RoomFacts, find_ring, gather_leads
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Ring]]:
     """The leads of each circuit, room by room."""
     found, total = [], 0
     for room in facts.rooms.values():
@@ -21,7 +21,7 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(tuple(found), total)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits) -> Finding | None:
     """Say which leads close the ring, and which strips are fed twice."""
     room, ring = subject.payload
     (circuit,) = subject.items

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import Facts, find_insulation_below, size_lead
+from underfoot.api.facts import Facts, LaidLead, RoomFacts, find_insulation_below, size_lead
 from underfoot.api.plan import Lead
 from underfoot.api.rules import (
     CannotTell,
@@ -20,7 +20,7 @@ from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, LaidLead]], ...]:
     """Every lead."""
     return tuple(
         Subject(room.id, (laid.lead.id,), laid.lead.path, (room, laid))
@@ -29,7 +29,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, LaidLead]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the lead's thickness with the insulation under its whole way."""
     room, laid = subject.payload
     lead = laid.lead

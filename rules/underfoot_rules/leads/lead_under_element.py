@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api.facts import Facts, find_under_strips, size_lead
+from underfoot.api.facts import Facts, LaidLead, RoomFacts, find_under_strips, size_lead
 from underfoot.api.rules import (
     Finding,
     Limit,
@@ -20,17 +20,20 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 
+# A lead, a strip by its place in the room, and the length of the lead under it.
+LeadUnder = tuple[RoomFacts, LaidLead, int, float]
+
 # What lies so near to an edge lies on it (mm).
 EDGE = 0.001
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[LeadUnder]:
     """Every lead with every strip of its room."""
     total = sum(len(room.leads) * len(room.elements) for room in facts.heated_rooms)
     return Subjects(tuple(_near(facts)), total)
 
 
-def _near(facts: Facts) -> Iterator[Subject]:
+def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
     for room in facts.heated_rooms:
         for which, place, length in find_under_strips(room):
             lead = room.leads[which]
@@ -42,7 +45,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
             )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding | None:
     """Find more of the lead, with its width, under the strip than the tolerance."""
     room, lead, place, length = subject.payload
     if not above(length, limits["tolerance"]):

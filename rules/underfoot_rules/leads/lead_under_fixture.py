@@ -13,14 +13,17 @@ from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects,
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
+# A lead, a fixture, how long it lies in that and how near it comes.
+LeadUnder = tuple[shapely.LineString, Fixture, shapely.Polygon, float, float]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[LeadUnder]:
     """Every lead with every fixture of its room that no lead can pass."""
     total = sum(len(room.room.leads) * len(obstacles(room)) for room in facts.rooms.values())
     return Subjects(tuple(_near(facts)), total)
 
 
-def _near(facts: Facts) -> Iterator[Subject]:
+def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
     clear = facts.limits["lead-under-fixture"]["clear"]
     for room in facts.rooms.values():
         barring = obstacles(room)
@@ -36,7 +39,7 @@ def _near(facts: Facts) -> Iterator[Subject]:
             yield Subject(room.id, (lead.lead.id, fixture.id), lead.lead.path, thing)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding | None:
     """Find a lead in the fixture with some of its width, or too near to what is screwed down."""
     line, fixture, polygon, length, distance = subject.payload
     name = subject.items[0]

@@ -17,8 +17,11 @@ from underfoot.api.plan import CoveredArea
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, above
 from underfoot_rules.basis import common_practice
 
+# What lies under a covering, its line, the floor and the area covered, and for how long.
+Under = tuple[str, shapely.LineString, shapely.Polygon, CoveredArea, float]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Under]:
     """Every lead, and every sensor's conduit that is drawn, with every covering of its room."""
     total = sum(
         (len(room.room.leads) + has_conduit(room)) * len(room.room.coverings)
@@ -32,7 +35,7 @@ def has_conduit(room: RoomFacts) -> bool:
     return len(room.sensor_way) > 1
 
 
-def _under(facts: Facts) -> Iterator[Subject]:
+def _under(facts: Facts) -> Iterator[Subject[Under]]:
     for room in facts.rooms.values():
         for area in room.room.coverings:
             if area.covering.fixing in ("floating", "glued"):
@@ -50,7 +53,7 @@ def _under(facts: Facts) -> Iterator[Subject]:
                     yield Subject(room.id, items, room.room.sensor.path, thing)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Under], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure how far it lies under a covering that is nailed."""
     name, line, floor, area, length = subject.payload
     if not above(length, limits["tolerance"]):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, runs_cover_floor
+from underfoot.api.facts import Facts, RoomFacts, runs_cover_floor
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -18,12 +18,12 @@ from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no sheet covers."""
     room = subject.payload
     membrane = room.room.membrane

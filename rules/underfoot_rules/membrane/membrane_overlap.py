@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import Facts, RoomFacts, find_sheet_laps
+from underfoot.api.facts import Facts, Lap, RoomFacts, find_sheet_laps
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -19,11 +19,14 @@ from underfoot.api.rules import (
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 
+# What is not known, or two sheets and how they lap.
+Overlap = CannotTell | tuple[RoomFacts, Lap]
 
-def subjects(facts: Facts) -> Subjects:
+
+def subjects(facts: Facts) -> Subjects[Overlap]:
     """Every pair of sheets of a room with strips; the room where no sheet can be laid."""
     total = 0
-    near: list[Subject] = []
+    near: list[Subject[Overlap]] = []
     for room in facts.heated_rooms:
         membrane = room.room.membrane
         why = _unsaid(room)
@@ -58,7 +61,7 @@ def _unsaid(room: RoomFacts) -> CannotTell | None:
     return None
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the width of the lap; 0 where the sheets lie near each other without lapping."""
     if isinstance(subject.payload, CannotTell):
         return subject.payload

@@ -58,7 +58,7 @@ STEPS = (
 )  # fmt: skip
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Step]]:
     """Every step, where the plan has strips."""
     if not facts.elements:
         return
@@ -69,9 +69,9 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         yield Subject(None, (step.key,), path, step)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Step], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare what is stated with what is right."""
-    step: Step = subject.payload
+    step = subject.payload
     statement = facts.plan.method_statement
     stated = statement.steps.get(step.key) if statement else None
     right = step.right

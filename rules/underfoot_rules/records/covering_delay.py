@@ -5,24 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
 from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.test_records import REQUIRED, list_tests, visit_of
 
+# The test after laying and the first after covering.
+Tests = tuple[Measurement | None, Measurement | None]
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+
+def subjects(facts: Facts) -> Iterator[Subject[Tests]]:
     """Every circuit that is covered, or should be by the plan's status."""
     called_for = "covered" in REQUIRED.get(facts.plan.status, ())
     for circuit in facts.circuit_subjects:
         # How long it lay open ended with the first test after it was covered.
         covered = next(iter(list_tests(facts, circuit.items[0], "covered")), None)
         if covered is not None or called_for:
-            yield circuit._replace(
-                path=covered.path if covered else circuit.path,
-                payload=(visit_of(facts, circuit.items[0], "laid"), covered),
+            yield Subject(
+                None,
+                circuit.items,
+                covered.path if covered else circuit.path,
+                (visit_of(facts, circuit.items[0], "laid"), covered),
             )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Count the days between the two tests."""
     laid, covered = subject.payload
     if laid is None or covered is None or laid.date is None or covered.date is None:

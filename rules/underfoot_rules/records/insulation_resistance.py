@@ -21,17 +21,20 @@ from underfoot_rules.basis import own_default, standard
 from underfoot_rules.test_records import INSULATION, visits
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:
     """Every circuit at every stage recorded or called for; before it is laid only where read."""
     for visit in visits(facts, INSULATION):
         test = visit.payload
-        if visit.items[1] != "made up" or test.insulation_resistance_mohm is not None:
+        read = test is not None and test.insulation_resistance_mohm is not None
+        if visit.items[1] != "made up" or read:
             yield visit
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[Measurement | None], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare reading and test voltage, then where and how it was measured."""
-    test: Measurement | None = subject.payload
+    test = subject.payload
     if test is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from underfoot.api.facts import Facts, element_conductance_band
-from underfoot.api.plan import Element
+from underfoot.api.plan import Element, Measurement
 from underfoot.api.rules import (
     Basis,
     CannotTell,
@@ -24,29 +24,33 @@ from underfoot_rules.test_records import LOAD, read_strips, visits
 FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:
     """Every circuit at every stage, and every strip that was measured by itself.
 
     Before they are laid the strips need not be joined yet.
     """
     for visit in visits(facts, LOAD):
-        if visit.items[1] != "made up" or visit.payload.load_resistance_ohm is not None:
+        test = visit.payload
+        if visit.items[1] != "made up" or (
+            test is not None and test.load_resistance_ohm is not None
+        ):
             yield visit
     for visit in visits(facts, "strips_ohm"):
-        for strip in (visit.payload.strips_ohm or {}) if visit.payload is not None else ():
-            yield Subject(
-                None, (*visit.items, strip), f"{visit.path}.strips.{strip}", visit.payload
-            )
+        test = visit.payload
+        for strip in (test.strips_ohm or {}) if test is not None else ():
+            yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", test)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[Measurement | None], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Hold the reading against the band; then ask whether it would show a dead strip."""
     test = subject.payload
     if test is None:
         return CannotTell(
             "no test is recorded", "Test the circuit and write the readings under `tests`."
         )
-    if len(subject.items) == 3:
+    if len(subject.items) == 3 and test.strips_ohm is not None:
         strip = subject.items[2]
         return _judge(test.strips_ohm[strip], (facts.elements[strip],), f"strip {strip}")
     reading = test.load_resistance_ohm

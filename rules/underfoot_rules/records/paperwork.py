@@ -30,7 +30,7 @@ PAPERS = {
 }
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[object]]:
     """Every field of the head, and on handing over every paper."""
     plan = facts.plan
     around = plan.job.path if plan.job else ""
@@ -45,7 +45,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield Subject(None, (key,), around, "held" if held else None)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[object], facts: Facts, limits: Limits) -> Finding | None:
     """Find what is missing; in a draft that is a note."""
     if subject.payload is not None and str(subject.payload).strip():
         return None

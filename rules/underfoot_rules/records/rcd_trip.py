@@ -5,22 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts
+from underfoot.api.plan import Measurement
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import own_default, standard
 from underfoot_rules.test_records import visits
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:
     """Every circuit at every stage at which it can be switched on; SELV has no RCD."""
     if facts.plan.supply.is_selv:
         return
     for visit in visits(facts, "rcd_trip_time_ms"):
-        made_up = visit.items[1] == "made up"
-        if not made_up or visit.payload.rcd_trip_time_ms is not None:
+        test, made_up = visit.payload, visit.items[1] == "made up"
+        if not made_up or (test is not None and test.rcd_trip_time_ms is not None):
             yield visit
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[Measurement | None], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the trip time with the longest, and with what a mechanism can do."""
     test = subject.payload
     if test is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from itertools import pairwise
 
 from underfoot.api.facts import Facts
@@ -20,28 +21,31 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.test_records import LOAD, STAGES, visits
 
+# The tests to compare with, and the one that came after them.
+Tests = tuple[tuple[Measurement, ...], Measurement | None]
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+
+def subjects(facts: Facts) -> Iterator[Subject[Tests]]:
     """Every circuit at every stage that another came before; with the tests before it."""
     at_stage = {visit.items: visit for visit in visits(facts, LOAD)}
     for circuit in facts.circuits:
         of_circuit = [at_stage[circuit, stage] for stage in STAGES if (circuit, stage) in at_stage]
         tests = [
-            visit
+            (visit, test)
             for visit in of_circuit
-            if visit.payload is not None
-            and (visit.items[1] != "made up" or visit.payload.load_resistance_ohm is not None)
+            if (test := visit.payload) is not None
+            and (visit.items[1] != "made up" or test.load_resistance_ohm is not None)
         ]
-        if all(visit.payload.date is not None for visit in tests):
-            tests.sort(key=lambda visit: visit.payload.date)
-        for last, visit in pairwise(tests):
-            yield visit._replace(payload=((last.payload, tests[0].payload), visit.payload))
+        if all(test.date is not None for _, test in tests):
+            tests.sort(key=lambda recorded: recorded[1].date or date.max)
+        for (_, last), (visit, test) in pairwise(tests):
+            yield Subject(None, visit.items, visit.path, ((last, tests[0][1]), test))
         for visit in of_circuit:
             if visit.payload is None and tests:
-                yield visit._replace(payload=((tests[-1].payload,), None))
+                yield Subject(None, visit.items, visit.path, ((tests[-1][1],), None))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the reading with the one before it, then with the first of all."""
     before, after = subject.payload
     if after is None:
@@ -61,7 +65,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
 
 
 def _compare(
-    subject: Subject, before: Measurement, after: Measurement, limits: Limits
+    subject: Subject[Tests], before: Measurement, after: Measurement, limits: Limits
 ) -> Finding | None:
     first, second = before.load_resistance_ohm or 0.0, after.load_resistance_ohm or 0.0
     change = abs(second - first) / first * 100

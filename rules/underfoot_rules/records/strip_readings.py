@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from underfoot.api.facts import Facts, element_conductance_band
-from underfoot.api.plan import Element
+from underfoot.api.plan import Element, Measurement
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -25,19 +25,18 @@ from underfoot_rules.test_records import LOAD, StripReading, read_strips, visits
 _NAMED = 4
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:
     """Every circuit with strips read by themselves, stage by stage, and every strip misplaced.
 
     Before they are laid the strips need not be joined yet.
     """
     for visit in visits(facts, LOAD):
         circuit, stage = visit.items
-        if visit.payload is None or (
-            stage == "made up" and visit.payload.load_resistance_ohm is None
-        ):
+        test = visit.payload
+        if test is None or (stage == "made up" and test.load_resistance_ohm is None):
             continue
-        if read_strips(facts, circuit, visit.payload):
-            yield visit
+        if read_strips(facts, circuit, test):
+            yield Subject(None, visit.items, visit.path, test)
     misplaced = {}
     for test in facts.plan.tests:
         for strip in test.strips_ohm or ():
@@ -47,7 +46,9 @@ def subjects(facts: Facts) -> Iterator[Subject]:
     yield from misplaced.values()
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[Measurement], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Add up what the strips conduct, and hold the circuit's reading against it."""
     test = subject.payload
     if len(subject.items) == 3:
@@ -90,7 +91,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
     )
 
 
-def _misplaced(subject: Subject, facts: Facts) -> Finding:
+def _misplaced(subject: Subject[Measurement], facts: Facts) -> Finding:
     circuit, stage, strip = subject.items
     own = facts.elements[strip].circuit
     whose = f"it belongs to {own}" if own is not None else "it belongs to no circuit"

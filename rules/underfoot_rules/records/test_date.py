@@ -12,7 +12,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.test_records import STAGES
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:
     """Every test recorded; where a stage has several, each says its date or place, too."""
     tests = facts.plan.tests
     alike = Counter((test.circuit, test.stage) for test in tests)
@@ -23,9 +23,9 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         yield Subject(None, items, test.path, test)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Measurement], facts: Facts, limits: Limits) -> Finding | None:
     """Hold the date against today, then against the tests of the stages before."""
-    test: Measurement = subject.payload
+    test = subject.payload
     named = f"The test of circuit {test.circuit} at the stage '{test.stage}'"
     if test.date is None:
         return Finding(

@@ -21,7 +21,7 @@ class Lacking(NamedTuple):
 READINGS = {LOAD: "load resistance", INSULATION: "insulation resistance"}
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[Lacking]]:
     """Every circuit with strips, at every stage that it has reached; with what is missing."""
     for circuit in facts.circuits.values():
         if not circuit.elements:
@@ -37,7 +37,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
             yield Subject(None, (circuit.id, stage), path, Lacking(lacking, bool(tests)))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[Lacking], facts: Facts, limits: Limits) -> Finding | None:
     """Find no reading of the circuit at the stage; what is handed over is refused without."""
     circuit, stage = subject.items
     lacking, is_recorded = subject.payload

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, WaiverState
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> Iterator[Subject]:
+def subjects(facts: Facts) -> Iterator[Subject[WaiverState]]:
     """Every waiver of the plan."""
     for state in facts.waivers:
         waiver = state.waiver
@@ -17,7 +17,7 @@ def subjects(facts: Facts) -> Iterator[Subject]:
         yield Subject(None, items, waiver.path, state)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[WaiverState], facts: Facts, limits: Limits) -> Finding | None:
     """Tell what speaks against the waiver."""
     lapsed = subject.payload.lapsed
     if lapsed is None:

@@ -18,14 +18,14 @@ AWAY = CannotTell(
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up route, rise, and the way from box to thermostat in plan; compare with the cable."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     sensor, thermostat = room.room.sensor, room.room.thermostat
     if sensor is None:
         return NO_SENSOR

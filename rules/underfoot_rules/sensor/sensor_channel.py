@@ -23,14 +23,14 @@ from underfoot_rules.basis import COMMON_PRACTICE
 DIMENSIONS = ("width", "depth")
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the channel with what is asked for, with its conduit and with the insulation."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, is_under
+from underfoot.api.facts import Facts, RoomFacts, is_under
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -20,7 +20,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor_advice import advise_place
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every fixture of a room with strips."""
     return tuple(
         Subject(room.id, (fixture.id,), fixture.path, (room, which))
@@ -29,7 +29,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Find the sensor under a standing fixture, or one on legs that are too low."""
     room, which = subject.payload
     sensor = room.room.sensor

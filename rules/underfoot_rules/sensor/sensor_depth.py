@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, is_below_strip
+from underfoot.api.facts import Facts, RoomFacts, is_below_strip
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -21,12 +21,12 @@ from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor_advice import advise_place
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the distance to the heated floor's edge; a note where no place is deep enough."""
     room = subject.payload
     sensor = room.room.sensor

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 from underfoot_rules.sensor_advice import advise_place
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Find no sensor; offer the deepest place in the heated floor."""
     room = subject.payload
     if room.room.sensor is not None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
 from underfoot_rules.sensor_advice import advise_place
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, shapely.Polygon]], ...]:
     """Every heat source of a room with strips."""
     return tuple(
         Subject(room.id, (fixture.id,), fixture.path, (room, polygon))
@@ -21,7 +21,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, shapely.Polygon]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Measure from the sensor to the heat source."""
     room, polygon = subject.payload
     sensor = room.room.sensor

@@ -25,7 +25,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 ALONGSIDE = 300.0
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, NearLead]]:
     """The sensor's route with every lead of its room."""
     apart = facts.limits["sensor-near-lead"]["apart"]
     total = 0
@@ -39,12 +39,14 @@ def subjects(facts: Facts) -> Subjects:
     return Subjects(listed, total)
 
 
-def _subject(room: RoomFacts, near: NearLead) -> Subject:
+def _subject(room: RoomFacts, near: NearLead) -> Subject[tuple[RoomFacts, NearLead]]:
     lead = room.room.leads[near.which]
     return Subject(room.id, (lead.id,), lead.path, (room, near))
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, NearLead]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Find a crossing, or more than 300 mm of route too near, the way out of the box aside."""
     room, near = subject.payload
     sensor = room.room.sensor

@@ -19,7 +19,7 @@ from underfoot_rules.basis import common_practice
 from underfoot_rules.sensor_advice import place_sensor
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips and a sensor."""
     return tuple(
         Subject(room.id, (), room.room.sensor.path, room)
@@ -28,9 +28,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the strip over the sensor against what the thermostat that reads it switches."""
-    room: RoomFacts = subject.payload
+    room = subject.payload
     sensor = room.room.sensor
     readers = facts.readers.get(room.id, ())
     if sensor is None or not readers:

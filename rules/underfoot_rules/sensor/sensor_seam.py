@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, find_seam
+from underfoot.api.facts import Facts, RoomFacts, find_seam
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -20,12 +20,12 @@ from underfoot_rules.basis import own_default
 from underfoot_rules.sensor_advice import half_of_conduit, place_sensor
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the sensor to the nearest seam, and look for a place that is on none."""
     room = subject.payload
     sensor = room.room.sensor

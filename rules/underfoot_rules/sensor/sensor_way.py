@@ -33,9 +33,11 @@ from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
 Barring = tuple[Fixture, Any]
+# A fixture that the conduit passes, how long it lies in that and how near it comes.
+Passing = tuple[RoomFacts, Fixture, Any, float, float]
 
 
-def subjects(facts: Facts) -> Subjects:
+def subjects(facts: Facts) -> Subjects[RoomFacts | Passing]:
     """Every room with strips, and each of its fixtures that no conduit can pass."""
     total = sum(1 + len(_bars(room)) for room in facts.heated_rooms)
     return Subjects(tuple(_ways(facts)), total)
@@ -45,7 +47,7 @@ def _bars(room: RoomFacts) -> tuple[Barring, ...]:
     return tuple(dict.fromkeys((*obstacles(room), *list_heat_sources(room))))
 
 
-def _ways(facts: Facts) -> Iterator[Subject]:
+def _ways(facts: Facts) -> Iterator[Subject[RoomFacts | Passing]]:
     for room in facts.heated_rooms:
         path = room.path if room.room.sensor is None else room.room.sensor.path
         yield Subject(room.id, (), path, room)
@@ -61,9 +63,11 @@ def _ways(facts: Facts) -> Iterator[Subject]:
             yield Subject(room.id, (fixture.id,), path, thing)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[RoomFacts | Passing], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Measure how far the conduit, with its width, lies outside the room or in a fixture."""
-    if subject.items:
+    if not isinstance(subject.payload, RoomFacts):
         room, fixture, polygon, length, distance = subject.payload
         return _through(room, fixture, polygon, length, distance, limits)
     room = subject.payload

@@ -54,7 +54,7 @@ class Zone(NamedTuple):
     places: tuple[tuple[float, float], ...] = ()
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[Thing, Zone | None]], ...]:
     """Every junction box and thermostat that hangs in a bathroom, of whatever name."""
     if not any(room.is_bathroom for room in facts.plan.rooms.values()):
         return ()
@@ -86,7 +86,7 @@ def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
     return things
 
 
-def _subject(thing: Thing, path: str, facts: Facts) -> Subject:
+def _subject(thing: Thing, path: str, facts: Facts) -> Subject[tuple[Thing, Zone | None]]:
     zone = None
     items: tuple[str, ...] = (thing.name,)
     if thing.place is not None and thing.room.room.has_bath:
@@ -128,7 +128,9 @@ def _measure(
     return Zone(fixture, origin, way.length, reach, number, way.places)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[Thing, Zone | None]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Hold distance and height against the zones; without a height it counts as within reach."""
     thing, zone = subject.payload
     if thing.height is not None and not below(thing.height, limits["top"]):

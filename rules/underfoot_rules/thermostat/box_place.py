@@ -7,6 +7,7 @@ from typing import Any
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import (
     Finding,
     Limit,
@@ -22,10 +23,11 @@ from underfoot_rules.basis import CLEARANCE, common_practice
 from underfoot_rules.hanging import EDGE, advise_wall, box_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(
+    subject: Subject[tuple[RoomFacts, JunctionBox]], facts: Facts, limits: Limits
+) -> Finding | None:
     """Look at the stoves round it first, then whether there is a wall that it can hang on."""
-    room = subject.payload
-    box = room.room.junction_box
+    room, box = subject.payload
     found = _by_heat(room, facts, limits)
     if found is not None:
         return found

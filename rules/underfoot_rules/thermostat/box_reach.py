@@ -5,6 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -20,10 +21,11 @@ from underfoot_rules.basis import common_practice
 from underfoot_rules.hanging import EDGE, advise_wall, ask_height, box_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, JunctionBox]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Look for the wall that it hangs on, then at its height, then at what stands before it."""
-    room = subject.payload
-    box = room.room.junction_box
+    room, box = subject.payload
     place = limits.of("box-place")
     outside, away = measure_outside(room, box.at), measure_to_wall(room, box.at)
     if above(away, place["from_wall"]):

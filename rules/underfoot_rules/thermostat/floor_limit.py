@@ -41,12 +41,12 @@ COMFORT = standard(
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated room's thermostat, and every other one drawn."""
     return facts.thermostat_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the dial against the lowest limit of the rooms that the thermostat heats.
 
     Then look whether the sensor, where it lies, lets another part of its room pass its limit.

@@ -7,7 +7,7 @@ from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join
 from underfoot_rules.basis import common_practice
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, str]], ...]:
     """The circuits of every heated room, by the thermostat that switches them."""
     found = []
     for room in facts.heated_rooms:
@@ -21,7 +21,9 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     return tuple(found)
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, str]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Ask whether the thermostat that switches the strips reads the sensor of their room."""
     room, thermostat = subject.payload
     reading = facts.readings[thermostat]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, find_circuits_in
+from underfoot.api.facts import Facts, RoomFacts, find_circuits_in
 from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every thermostat drawn."""
     return tuple(
         Subject(name, ("thermostat",), room.thermostat.path, facts.rooms[name])
@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject, ...]:
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Look for a circuit with strips that names it."""
     name = subject.room or ""
     if name in facts.switched:

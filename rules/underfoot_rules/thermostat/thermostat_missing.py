@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, find_circuits_in, find_unswitched
+from underfoot.api.facts import Facts, RoomFacts, find_circuits_in, find_unswitched
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips."""
     return facts.room_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for circuits of the room that name no thermostat, or a room that has none."""
     room = subject.payload
     if not find_circuits_in(room, facts.circuits):

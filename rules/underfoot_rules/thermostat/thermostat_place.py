@@ -22,25 +22,27 @@ from underfoot_rules.basis import CLEARANCE, own_default
 from underfoot_rules.hanging import EDGE, Place, advise_wall, ask_height
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, Thermostat]], ...]:
     """Every thermostat drawn."""
     return tuple(
-        subject
-        for subject in facts.thermostat_subjects
-        if subject.payload.room.thermostat is not None
+        Subject(room.id, ("thermostat",), room.room.thermostat.path, (room, room.room.thermostat))
+        for room in facts.rooms.values()
+        if room.room.thermostat is not None
     )
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(
+    subject: Subject[tuple[RoomFacts, Thermostat]], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Look at the stoves round it, then at the wall that it hangs on, then at what stands before.
 
     A thermostat above the junction box hangs where that does: box-place and box-reach judge whether
     there is a wall.
     """
-    thermostat = subject.payload.room.thermostat
-    room = subject.payload if thermostat.room is None else facts.rooms[thermostat.room]
+    here, thermostat = subject.payload
+    room = here if thermostat.room is None else facts.rooms[thermostat.room]
     place = thermostat.at
-    if place is None and room is subject.payload:
+    if place is None and room is here:
         place = room.box
     if place is None:
         return CannotTell(
@@ -53,7 +55,7 @@ def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTel
         or (_off_the_wall(room, place, facts, limits) if thermostat.at is not None else None)
         or _before(room, place, thermostat, facts, limits)
     )
-    if isinstance(found, Finding) and room is not subject.payload:
+    if isinstance(found, Finding) and room is not here:
         return found._replace(shape=None)  # which would be drawn in the wrong room
     return found
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.facts import CircuitFacts, Facts, RoomFacts
 from underfoot.api.plan import Thermostat
 from underfoot.api.rules import (
     CannotTell,
@@ -21,12 +21,12 @@ from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER
 
 
-def subjects(facts: Facts) -> tuple[Subject, ...]:
+def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated room's thermostat, and every other one drawn."""
     return facts.thermostat_subjects
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up what one contact carries: all circuits, or through a contactor each pole's."""
     thermostat = subject.payload.room.thermostat
     if thermostat is None:

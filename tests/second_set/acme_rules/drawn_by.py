@@ -4,15 +4,15 @@ from underfoot.api.facts import Facts
 from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject
 
 
-def subjects(facts: Facts) -> list[Subject]:
+def subjects(facts: Facts) -> list[Subject[str | None]]:
     """The plan."""
     job = facts.plan.job
-    return [Subject(None, ("drawn_by",), job.path if job else "", job)]
+    return [Subject(None, ("drawn_by",), job.path if job else "", job and job.drawn_by)]
 
 
-def check(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check(subject: Subject[str | None], facts: Facts, limits: Limits) -> Finding | None:
     """Find no name."""
-    if subject.payload is not None and subject.payload.drawn_by:
+    if subject.payload:
         return None
     return Finding(
         message="The plan does not say who drew it.",

@@ -16,22 +16,25 @@ from underfoot.api.rules import (
     Subject,
     below,
 )
+from underfoot.plan import Job, Room
 
 PRACTICE = Basis("common practice", "common practice in the trade, no source")
 
 
-def rooms(facts: Facts) -> Iterator[Subject]:
+def rooms(facts: Facts) -> Iterator[Subject[Room]]:
     """Every room."""
     for room in facts.plan.rooms.values():
         yield Subject(room.id, (), room.path, room)
 
 
-def job(facts: Facts) -> Iterator[Subject]:
+def job(facts: Facts) -> Iterator[Subject[Job | None]]:
     """The job."""
     yield Subject(None, ("date",), "job" if facts.plan.job else "", facts.plan.job)
 
 
-def check_height(subject: Subject, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+def check_height(
+    subject: Subject[Room], facts: Facts, limits: Limits
+) -> Finding | CannotTell | None:
     """Compare the height with the least one; a room just above it is worth a warning."""
     height = subject.payload.height
     if height is None:
@@ -49,14 +52,14 @@ def check_height(subject: Subject, facts: Facts, limits: Limits) -> Finding | Ca
     )
 
 
-def check_date(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check_date(subject: Subject[Job | None], facts: Facts, limits: Limits) -> Finding | None:
     """Look for a date."""
     if subject.payload is not None and subject.payload.date is not None:
         return None
     return Finding(message="The plan has no date.", remedy="Date it.")
 
 
-def check_title(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
+def check_title(subject: Subject[Job | None], facts: Facts, limits: Limits) -> Finding | None:
     """Crash where the title asks for it."""
     if subject.payload is not None and subject.payload.title == "crash":
         raise KeyError("x")

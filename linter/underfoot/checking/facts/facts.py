@@ -25,7 +25,7 @@ from underfoot.checking.facts.wiring import Wiring, find_wiring
 from underfoot.checking.finding import Subject
 from underfoot.checking.settings import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
-from underfoot.plan import Element, Film, Plan
+from underfoot.plan import Element, Film, Lead, Plan
 
 
 class Facts:
@@ -150,7 +150,7 @@ class Facts:
         return {name: film for name, film in self.plan.materials.films.items() if name in used}
 
     @cached_property
-    def element_subjects(self) -> tuple[Subject, ...]:
+    def element_subjects(self) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
         """One subject an element; its thing is (room facts, place of the element in it)."""
         return tuple(
             Subject(room.id, (element.id,), element.path, (room, place))
@@ -159,12 +159,12 @@ class Facts:
         )
 
     @cached_property
-    def room_subjects(self) -> tuple[Subject, ...]:
+    def room_subjects(self) -> tuple[Subject[RoomFacts], ...]:
         """One subject a room with elements; its thing is the room's facts."""
         return tuple(Subject(room.id, (), room.path, room) for room in self.heated_rooms)
 
     @cached_property
-    def circuit_subjects(self) -> tuple[Subject, ...]:
+    def circuit_subjects(self) -> tuple[Subject[CircuitFacts], ...]:
         """One subject a circuit with elements; its thing is the circuit's facts."""
         return tuple(
             Subject(None, (circuit.id,), circuit.path, circuit)
@@ -173,7 +173,7 @@ class Facts:
         )
 
     @cached_property
-    def protection_subjects(self) -> tuple[Subject, ...]:
+    def protection_subjects(self) -> tuple[Subject[ProtectionFacts], ...]:
         """One subject a protection that carries elements; its thing is the protection's facts."""
         return tuple(
             Subject(None, (protection.id,), protection.path, protection)
@@ -181,7 +181,7 @@ class Facts:
         )
 
     @cached_property
-    def lead_subjects(self) -> tuple[Subject, ...]:
+    def lead_subjects(self) -> tuple[Subject[Lead], ...]:
         """One subject a lead; its thing is the lead."""
         return tuple(
             Subject(room, (lead.id,), lead.path, lead)
@@ -190,7 +190,7 @@ class Facts:
         )
 
     @cached_property
-    def thermostat_subjects(self) -> tuple[Subject, ...]:
+    def thermostat_subjects(self) -> tuple[Subject[RoomFacts], ...]:
         """One subject a thermostat, or a room that lacks one; its thing is the room's facts."""
         return tuple(
             Subject(

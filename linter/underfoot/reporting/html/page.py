@@ -23,7 +23,7 @@ from underfoot.checking.report import (
     Report,
     ReportedFinding,
 )
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.checking.settings import Settings
 from underfoot.checking.summing import Summary
 from underfoot.reporting import phrases
@@ -72,7 +72,9 @@ def _environment() -> Environment:
     )
 
 
-def write_html(report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[Rule]) -> Iterator[str]:
+def write_html(
+    report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[AnyRule]
+) -> Iterator[str]:
     """Write a report that is at hand as a whole, piece by piece.
 
     `drawn` are the plans of the report, in its order; `rules` those installed.
@@ -90,7 +92,7 @@ class HtmlWriter:
 
     def __init__(
         self,
-        rules: Sequence[Rule],
+        rules: Sequence[AnyRule],
         count: int,
         is_refused: Callable[[PlanReport], bool] = lambda plan: True,
     ) -> None:

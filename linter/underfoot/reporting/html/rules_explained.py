@@ -10,7 +10,7 @@ from markupsafe import Markup
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import DEFERS, Changed
-from underfoot.checking.rule import Rule
+from underfoot.checking.rule import AnyRule
 from underfoot.checking.settings import Settings
 from underfoot.reporting.html.markdown import render_code, render_markdown
 from underfoot.reporting.phrases import as_sentence, say_basis
@@ -51,12 +51,14 @@ class RuleExplained(NamedTuple):
     examples: tuple[ExampleShown, ...]
 
 
-def explain_rules(rules: Iterable[Rule], in_force: Sequence[Settings]) -> tuple[RuleExplained, ...]:
+def explain_rules(
+    rules: Iterable[AnyRule], in_force: Sequence[Settings]
+) -> tuple[RuleExplained, ...]:
     """Explain each rule; a rule without a page keeps its one line of why."""
     return tuple(_explain(rule, in_force) for rule in sorted(rules, key=lambda one: one.id))
 
 
-def _explain(rule: Rule, in_force: Sequence[Settings]) -> RuleExplained:
+def _explain(rule: AnyRule, in_force: Sequence[Settings]) -> RuleExplained:
     examples: tuple[ExampleShown, ...] = ()
     try:
         page = page_of(rule)
