@@ -67,24 +67,45 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     """Return the absolute paths of all that differs from where HEAD and `reference` parted.
 
     What is not committed yet counts, and files that git does not know, was told not to look at, or
-    was told to ignore. The repositories are those of `folders`. CommandError where git cannot say.
+    was told to ignore. The repositories are those of `folders`. A submodule that does not know
+    `reference` is answered for by the repository that holds it. CommandError where git cannot say.
     """
     if reference.startswith("-"):
         raise CommandError(f"--changed-since: {reference} is no name of a commit or a branch")
     changed: list[str] = []
-    for top in _find_tops(folders, "--changed-since"):
-        base = _run(["merge-base", reference, "HEAD"], top).strip()
-        names = _run(
-            ["diff", "--no-renames", "--no-ext-diff", "--no-relative", "--ignore-submodules=none",
-             "--name-only", "-z", os.fsdecode(base), "--"],
-            top,
-        ).split(b"\0")  # fmt: skip
+    tops = _find_tops(folders, "--changed-since")
+    for top in tops:
+        names: list[bytes] = []
+        if _knows(reference, top) or not _is_held(top, tops):
+            base = _run(["merge-base", reference, "HEAD"], top).strip()
+            names = _run(
+                ["diff", "--no-renames", "--no-ext-diff", "--no-relative",
+                 "--ignore-submodules=none", "--name-only", "-z", os.fsdecode(base), "--"],
+                top,
+            ).split(b"\0")  # fmt: skip
         names += _run(["ls-files", "--others", "-z"], top).split(b"\0")
         # Before a file that git was told not to look at stands a small letter, or S.
         marked = _run(["ls-files", "-v", "-z"], top).split(b"\0")
         names += [name[2:] for name in marked if name[:1].islower() or name[:1] == b"S"]
         changed += [os.path.join(top, os.fsdecode(name)) for name in names if name]
     return changed
+
+
+def _knows(reference: str, top: str) -> bool:
+    try:
+        _run(["rev-parse", "--verify", "--quiet", f"{reference}^{{commit}}"], top)
+    except CommandError:
+        return False
+    return True
+
+
+def _is_held(top: str, tops: Iterable[str]) -> bool:
+    """Tell whether a repository is the submodule of one that is asked as well.
+
+    That one names the submodule where anything in it differs, and so all that lies below it.
+    """
+    above = _run(["rev-parse", "--show-superproject-working-tree"], top)
+    return bool(above.strip()) and os.path.realpath(os.fsdecode(above).rstrip("\n")) in tops
 
 
 def list_tracked(folders: Iterable[str]) -> list[str]:

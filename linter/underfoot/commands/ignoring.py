@@ -71,6 +71,8 @@ class Ignoring:
 
 def _read(file: Path) -> SettingsFile | None:
     """Read one file; where it cannot be used, the plans that it is for say so themselves."""
+    if not file.is_file():
+        return None
     try:
         with file.open("rb") as stream:
             return read_settings(stream.read(MOST_BYTES + 1), file.name).settings

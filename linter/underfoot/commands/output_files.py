@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from underfoot.commands.places import RealPlaces
 from underfoot.running.errors import CommandError
-from underfoot.running.signals import undisturbed
+from underfoot.running.signals import turn_away_from, undisturbed
 
 _NEW_FILE = 0o666
 
@@ -155,7 +155,10 @@ def write_out(pieces: Iterable[str], form: str = "text") -> None:
 
 
 def say(message: str) -> None:
-    """Say one line on standard error."""
+    """Say one line on standard error.
+
+    Where that cannot be written, as on a full disk, the status says what it would have said anyway.
+    """
     from underfoot.reading.hidden import escape_invisible
     from underfoot.reporting.ci_words import disarm
 
@@ -164,5 +167,10 @@ def say(message: str) -> None:
     if not err.isatty():
         line = disarm(line)
     encoding = err.encoding or "utf-8"
-    err.write(line.encode(encoding, "replace").decode(encoding) + "\n")
-    err.flush()
+    try:
+        err.write(line.encode(encoding, "replace").decode(encoding) + "\n")
+        err.flush()
+    except BrokenPipeError:
+        raise
+    except OSError:
+        turn_away_from(err)

@@ -120,12 +120,11 @@ def _look_in(folder: Path, closely: bool) -> list[Path]:
             names = sorted(entry.name for entry in scan)
     except OSError:
         # What may be entered but not listed still has its settings.
-        names = [NAME] if (folder / NAME).is_file() else []
+        names = [NAME] if os.path.lexists(folder / NAME) else []
     return [
         folder / name
         for name in names
         if name.lower() in SETTINGS_NAMES or (closely and _begins_as_settings(folder / name))
-        if not (folder / name).is_dir()
     ]
 
 
@@ -150,6 +149,11 @@ def _read(
         if not given and file.name != NAME:
             why = f"this looks like settings, which are read from `{NAME}` alone: rename it"
             problems.append(Problem(why, file=name))
+            continue
+        if not given and file.exists() and not file.is_file():
+            # A pipe would be waited for, and a folder in the place of settings quieten them.
+            why = "the settings are no file that can be read, but a folder, a pipe or a device"
+            problems.append(Problem(f"{why}: put the settings there, or rename it", file=name))
             continue
         try:
             with file.open("rb") as stream:

@@ -82,11 +82,11 @@ def _take(number: int, descriptor: int) -> TextIO:
 
 
 def turn_away_from(*streams: TextIO) -> None:
-    """Send what is left in streams that nobody reads to nowhere."""
+    """Send what is left in streams that nobody reads, or that cannot be written, to nowhere."""
     for stream in streams:
         try:
             stream.flush()
-        except BrokenPipeError:
+        except OSError:
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, stream.fileno())
             os.close(nowhere)

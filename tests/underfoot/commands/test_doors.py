@@ -432,6 +432,43 @@ def test_settings_in_the_repository_above_a_submodule_are_asked_for(
     assert checked(capsys) == ["part/c.yaml"]
 
 
+@pytest.fixture
+def held() -> None:
+    """Two submodules whose plans lie in a repository that alone has a branch `base`."""
+    for name in ("one", "two"):
+        put(f"{name}/plan.yaml", RIGHT)
+        git("init", "-q", "-b", "main", folder=name)
+        git("add", "-A", folder=name)
+        git("commit", "-qm", "first", folder=name)
+    put("house/own.yaml", RIGHT)
+    git("init", "-q", "-b", "main", folder="house")
+    for name in ("one", "two"):
+        place = str(Path(name).resolve())
+        allow = "protocol.file.allow=always"
+        git("-c", allow, "submodule", "add", "-q", place, name, folder="house")
+    git("add", "-A", folder="house")
+    git("commit", "-qm", "first", folder="house")
+    git("branch", "base", folder="house")
+
+
+def test_a_submodule_that_does_not_know_the_branch_is_answered_for(
+    held: None, capsys: Said
+) -> None:
+    since = ["check", "house", "--changed-since", "base", "--format", "json"]
+    assert main(since) == 2
+    assert "nothing is left to check" in capsys.readouterr().err
+    put("house/one/plan.yaml", WRONG)  # not committed yet
+    assert main(since) == 1
+    assert checked(capsys) == ["house/one/plan.yaml"]
+    git("commit", "-qam", "second", folder="house/one")
+    git("add", "one", folder="house")
+    git("commit", "-qm", "second", folder="house")
+    assert main(since) == 1
+    assert checked(capsys) == ["house/one/plan.yaml"]
+    assert main([*since[:3], "nowhere"]) == 2
+    assert "git merge-base failed" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("key", ['"catalog\\u0075e"', '"\\x63atalogue"'])
 def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
     house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, key: str

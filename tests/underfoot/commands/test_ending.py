@@ -110,3 +110,21 @@ def test_a_run_that_is_ended_leaves_nothing(form: str) -> None:
     assert (out, err) == (b"", b"")
     assert not list(Path().glob(".*.part"))
     assert Path("out").exists() == (process.returncode == 0)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device here")
+@pytest.mark.parametrize(
+    ("arguments", "status"),
+    [
+        (["check", "right.yaml", "--root", ".", "--report", "json=out.json"], 0),
+        (["check", "nowhere.yaml", "--format", "json"], 2),
+        (["nonsense"], 2),
+    ],
+)
+def test_standard_error_on_a_full_disk_changes_no_status(arguments: list[str], status: int) -> None:
+    Path("right.yaml").write_text(STANDARD.base_plan, "utf-8")
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [*COMMAND, *arguments], stdout=subprocess.DEVNULL, stderr=full, check=False, timeout=60
+        )
+    assert done.returncode == status

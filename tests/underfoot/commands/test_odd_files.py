@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -120,3 +121,18 @@ def test_what_is_said_on_standard_error_is_no_command(
     err = said_of(capsys, "check", name, "--known", name)
     assert name.replace("##", "#\\#") in err
     assert name not in err
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
+@pytest.mark.parametrize("make", [os.mkfifo, os.mkdir])
+@pytest.mark.parametrize("ask", ["plans", "plans/plan.yaml"])
+def test_settings_that_are_no_file_are_no_pass(folder: Path, make: Any, ask: str) -> None:
+    os.mkdir("plans")
+    shutil.copy(PLAN, "plans/plan.yaml")
+    make("plans/underfoot.yaml")
+    done = subprocess.run(
+        [sys.executable, "-m", "underfoot", "check", ask, "--format", "lines"],
+        capture_output=True, timeout=60, check=False, text=True,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stdout.startswith("plans/underfoot.yaml:1:1: error: the settings are no file that")
