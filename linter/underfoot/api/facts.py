@@ -15,10 +15,6 @@ from underfoot.checking.facts import (
     element_current_a,
     element_power_w,
 )
-from underfoot.checking.facts.boards import (
-    BoardOverlaps,
-    find_board_overlaps,
-)
 from underfoot.checking.facts.branching import (
     Ring,
     find_ring,
@@ -35,13 +31,6 @@ from underfoot.checking.facts.capacity import (
     no_cable,
     written_size,
 )
-from underfoot.checking.facts.cold_areas import (
-    Clearances,
-    Offer,
-    find_offers,
-    is_filled,
-    main_film,
-)
 from underfoot.checking.facts.feed import (
     list_joins,
     strips_of,
@@ -52,13 +41,9 @@ from underfoot.checking.facts.hanging import (
     measure_reach_outside,
     measure_to_wall,
 )
-from underfoot.checking.facts.heat_loss import (
-    HeatLoss,
-    bound_heat_loss,
-    find_heat_loss,
-)
 from underfoot.checking.facts.heated_parts import (
     HeatedPart,
+    find_heated_parts,
     find_part_at,
 )
 from underfoot.checking.facts.layers import (
@@ -91,10 +76,6 @@ from underfoot.checking.facts.leads import (
     list_heat_sources,
     obstacles,
 )
-from underfoot.checking.facts.leads_together import (
-    LeadOnLeads,
-    find_leads_together,
-)
 from underfoot.checking.facts.linking import (
     Boxes,
     Link,
@@ -102,14 +83,12 @@ from underfoot.checking.facts.linking import (
 from underfoot.checking.facts.protection import (
     ProtectionFacts,
 )
-from underfoot.checking.facts.reaching import (
-    reach_over_floor,
-)
 from underfoot.checking.facts.residual import (
     Leakage,
     RcdFacts,
     find_leakage,
 )
+from underfoot.checking.facts.room import Place
 from underfoot.checking.facts.sensor import (
     AT_THE_BOX,
     NearLead,
@@ -126,12 +105,8 @@ from underfoot.checking.facts.sensor import (
     is_under,
     resist_to_sensor,
 )
-from underfoot.checking.facts.sheets import (
-    SheetLaps,
-    find_sheet_laps,
-    runs_cover_floor,
-)
 from underfoot.checking.facts.stack import (
+    NO_OUTSIDE,
     Assumptions,
     board_resistance,
     build_insulated,
@@ -141,16 +116,13 @@ from underfoot.checking.facts.stack import (
     resist_overlay,
     resist_underlay,
     room_temperature,
+    temperature_beyond,
 )
 from underfoot.checking.facts.stagger import (
     LayerStagger,
     WorstJoint,
     course_offset,
     find_stagger,
-)
-from underfoot.checking.facts.surface import (
-    SurfaceLimit,
-    find_surface_limit,
 )
 from underfoot.checking.facts.thermostats import (
     Reading,
@@ -171,18 +143,16 @@ from underfoot.physics.laps import Lap
 __all__ = [
     "AT_THE_BOX",
     "METHODS",
+    "NO_OUTSIDE",
     "TABLE_AMBIENT_C",
     "Assumptions",
-    "BoardOverlaps",
     "Boxes",
     "Carrying",
     "CircuitFacts",
-    "Clearances",
     "Coverage",
     "Drop",
     "Facts",
     "FloorStack",
-    "HeatLoss",
     "HeatedPart",
     "LaidBoards",
     "LaidLead",
@@ -190,13 +160,12 @@ __all__ = [
     "Lap",
     "Layer",
     "LayerStagger",
-    "LeadOnLeads",
     "LeadSize",
     "Leakage",
     "Link",
     "NearLead",
-    "Offer",
     "Outside",
+    "Place",
     "ProtectionFacts",
     "RcdFacts",
     "Reading",
@@ -204,10 +173,8 @@ __all__ = [
     "RoomFacts",
     "Seam",
     "SensorPlace",
-    "SheetLaps",
     "Sizes",
     "StripGap",
-    "SurfaceLimit",
     "ToSensor",
     "Unknown",
     "WaiverState",
@@ -215,7 +182,6 @@ __all__ = [
     "WorstJoint",
     "board_resistance",
     "bound_drop_v",
-    "bound_heat_loss",
     "build_insulated",
     "build_stack",
     "count_layers_below",
@@ -225,7 +191,6 @@ __all__ = [
     "element_power_w",
     "film_output",
     "find_before",
-    "find_board_overlaps",
     "find_cable_capacity",
     "find_circuits_in",
     "find_conduit_outside",
@@ -234,36 +199,30 @@ __all__ = [
     "find_distances",
     "find_fixtures_over",
     "find_floor_under",
-    "find_heat_loss",
+    "find_heated_parts",
     "find_insulation_below",
     "find_joints_crossed",
     "find_joints_under",
     "find_lead_capacity",
-    "find_leads_together",
     "find_leakage",
     "find_lengths_outside",
     "find_lengths_within",
     "find_near_leads",
-    "find_offers",
     "find_part_at",
     "find_ring",
     "find_seam",
     "find_sensor_place",
-    "find_sheet_laps",
     "find_size",
     "find_stagger",
     "find_strip_gaps",
     "find_strips_over",
-    "find_surface_limit",
     "find_under_strips",
     "find_unswitched",
     "gather_leads",
     "is_below_strip",
-    "is_filled",
     "is_under",
     "list_heat_sources",
     "list_joins",
-    "main_film",
     "may_lie",
     "measure_coverage",
     "measure_outside",
@@ -271,15 +230,14 @@ __all__ = [
     "measure_to_wall",
     "no_cable",
     "obstacles",
-    "reach_over_floor",
     "resist_covering",
     "resist_overlay",
     "resist_to_sensor",
     "resist_underlay",
     "room_temperature",
-    "runs_cover_floor",
     "size_lead",
     "solve_drop",
     "strips_of",
+    "temperature_beyond",
     "written_size",
 ]

@@ -4,15 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.api.facts import (
-    Facts,
-    HeatLoss,
-    RoomFacts,
-    bound_heat_loss,
-    find_heat_loss,
-    resist_to_sensor,
-    room_temperature,
-)
+from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor, room_temperature
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -34,6 +26,7 @@ from underfoot_rules.giving import (
     say_missing,
     total,
 )
+from underfoot_rules.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
 from underfoot_rules.sensed import find_floor_at_sensor, find_share, list_states
 from underfoot_rules.warmth import NO_LAYERS, Floor, Rows, assumed, name_part, tell_layers, work_out
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, LaidBoards, RoomFacts, find_board_overlaps
+from underfoot.api.facts import Facts, LaidBoards, RoomFacts
 from underfoot.api.physics import separating_move
 from underfoot.api.rules import (
     CannotTell,
@@ -18,6 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
+from underfoot_rules.board_overlaps import find_board_overlaps
 
 # What is not known, or two boards of a layer by their places in it, and the width that they share.
 Overlap = CannotTell | tuple[LaidBoards, int, int, float]

@@ -4,14 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import (
-    Facts,
-    LeadOnLeads,
-    RoomFacts,
-    find_insulation_below,
-    find_leads_together,
-    size_lead,
-)
+from underfoot.api.facts import Facts, RoomFacts, find_insulation_below, size_lead
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -26,6 +19,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.leads_together import LeadOnLeads, find_leads_together
 
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, LeadOnLeads]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, runs_cover_floor
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -16,6 +16,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.sheet_laps import runs_cover_floor
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

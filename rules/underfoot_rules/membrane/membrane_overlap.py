@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import Facts, Lap, RoomFacts, find_sheet_laps
+from underfoot.api.facts import Facts, Lap, RoomFacts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -18,6 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.sheet_laps import find_sheet_laps
 
 # What is not known, or two sheets and how they lap.
 Overlap = CannotTell | tuple[RoomFacts, Lap]

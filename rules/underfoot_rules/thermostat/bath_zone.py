@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, reach_over_floor
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import BATHS, Fixture, Supply
 from underfoot.api.rules import (
     CannotTell,
@@ -24,6 +24,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.way_over_floor import reach_over_floor
 
 # What lies within this of an edge lies on it (mm).
 EDGE = 0.001

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, SurfaceLimit, find_surface_limit, resist_to_sensor
+from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor
 from underfoot.api.rules import (
     Basis,
     CannotTell,
@@ -26,6 +26,7 @@ from underfoot_rules.sensed import (
     list_states,
     switch_off,
 )
+from underfoot_rules.surface_limit import SurfaceLimit, find_surface_limit
 from underfoot_rules.warmth import (
     NO_LAYERS,
     Floor,

@@ -10,11 +10,8 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.checking.facts.lead_bodies import size_lead
-from underfoot.checking.facts.room import LaidLead, Place, RoomFacts
-from underfoot.checking.facts.sensor import AT_THE_BOX
-from underfoot.physics import bodies
-from underfoot.physics.rectangles import EDGE, GRID, Ints
+from underfoot.api.facts import AT_THE_BOX, LaidLead, Place, RoomFacts, size_lead
+from underfoot.api.physics import bodies, rectangles
 
 # At a strip's joint the leads that meet there cannot but lie together.
 AT_A_JOINT = 100.0
@@ -71,13 +68,16 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
         for other_ranked, pieces in groupby(pairs, key=itemgetter(1)):
             other = by_name[other_ranked]
             shape = shapely.union_all(
-                [shapely.intersection(drawn[a], drawn[b], grid_size=GRID) for *_, a, b in pieces]
+                [
+                    shapely.intersection(drawn[a], drawn[b], grid_size=rectangles.GRID)
+                    for *_, a, b in pieces
+                ]
             )
             common = _joints(room.leads[which]) & _joints(room.leads[other])
             if common:
                 shape = shapely.difference(shape, _at_joints(common))
             length = max(map(_length_of, shapely.get_parts(shape)), default=0.0)
-            if length > EDGE:
+            if length > rectangles.EDGE:
                 on[other] = length, shape
             if len(on) == MOST_NAMED:
                 break
@@ -87,7 +87,7 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
             yield LeadOnLeads(which, tuple(on), length, shapes)
 
 
-def _first_others(owners: Ints) -> Ints:
+def _first_others(owners: rectangles.Ints) -> rectangles.Ints:
     """Keep of rows sorted by lead and other those of each lead's first others.
 
     Where very many leads lie in one line, each need not be held against all.
@@ -96,7 +96,7 @@ def _first_others(owners: Ints) -> Ints:
     pair = np.cumsum(changes.any(axis=1))
     starts = np.flatnonzero(np.diff(owners[:, 0], prepend=-1))
     first = np.repeat(pair[starts], np.diff(np.append(starts, len(owners))))
-    kept: Ints = owners[pair - first < _MOST_TRIED]
+    kept: rectangles.Ints = owners[pair - first < _MOST_TRIED]
     return kept
 
 
@@ -118,7 +118,7 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
         pairs = pairs[np.lexsort(pairs.T[::-1])][:_MOST_CROSSINGS]
         one, other = pairs.T
         areas = shapely.intersection(pieces[one], pieces[other])
-        shared = areas[(other > one + 1) | (shapely.length(areas) > EDGE)]
+        shared = areas[(other > one + 1) | (shapely.length(areas) > rectangles.EDGE)]
         clear = [_at_joints(_joints(laid))]
         if room.box is not None:
             clear.append(shapely.Point(room.box).buffer(AT_THE_BOX))

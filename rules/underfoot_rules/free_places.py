@@ -1,4 +1,4 @@
-"""The facts of floor that stays cold: the longest further strip that would still fit."""
+"""Floor that stays cold: the longest further strip that would still fit."""
 
 from __future__ import annotations
 
@@ -9,11 +9,9 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.checking.facts.laying import may_lie
-from underfoot.checking.facts.room import RoomFacts
-from underfoot.physics import fitting, heated, lines, neighbours, rectangles, shapes
-from underfoot.physics.rectangles import EDGE, GRID
-from underfoot.plan import Film
+from underfoot.api.facts import RoomFacts, may_lie
+from underfoot.api.physics import fitting, heated, lines, neighbours, rectangles, shapes
+from underfoot.api.plan import Film
 
 # A gap to a strip alongside that another rule would find: the offer is moved up to it.
 _BUTTED_FROM = 250.0
@@ -69,7 +67,7 @@ def is_filled(
     if not room.is_upright:
         return False
     floor = room.open_floor(from_wall, from_fixture, legs)
-    if floor.cold_area < width * least - EDGE:
+    if floor.cold_area < width * least - rectangles.EDGE:
         return True
     return bool(_middles(floor.cold, min(width, least) / 2.0).is_empty)
 
@@ -89,7 +87,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     if len(leads):
         kept_off += leads.tolist()
         parts = shapely.get_parts(
-            shapely.difference(area, shapely.union_all(leads), grid_size=GRID)
+            shapely.difference(area, shapely.union_all(leads), grid_size=rectangles.GRID)
         )
         area = shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
     barred = _barred(room)
@@ -114,18 +112,18 @@ def _open_floor(
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
     taken = room.heated if room.is_upright else heated.joined(room.corners)
     if kept_off:
-        taken = shapely.union_all([taken, *kept_off], grid_size=GRID)
+        taken = shapely.union_all([taken, *kept_off], grid_size=rectangles.GRID)
     # A strip holds a row of discs as wide as itself, and its corners lie sqrt 2 radii from the
     # middles of the first and last. All that is drawn here errs to the side of too much floor.
     radius = min(film.width, least) / 2.0
     rough = shapes.set_back(room.outline, clear.wall, standing, clear.fixture)
-    middles = _middles(shapely.difference(rough, taken, grid_size=GRID), radius)
+    middles = _middles(shapely.difference(rough, taken, grid_size=rectangles.GRID), radius)
     if middles.is_empty:
         return None
     area = fitting.clear_area(room.outline, clear.wall, standing, clear.fixture)
     near = shapely.buffer(middles, 1.7 * radius, quad_segs=2)
     parts = shapely.get_parts(
-        shapely.intersection(shapely.difference(area, taken, grid_size=GRID), near)
+        shapely.intersection(shapely.difference(area, taken, grid_size=rectangles.GRID), near)
     )
     return shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
 
@@ -159,7 +157,7 @@ def _offered(
         good[pairs[:, 0]] = False
     if len(barred):
         pairs, under = lines.lengths_under(barred, tries)
-        good[pairs[under > EDGE, 1]] = False
+        good[pairs[under > rectangles.EDGE, 1]] = False
     which = int(np.argmax(good)) if good.any() else len(places) - 1
     x, y = places[which].tolist()
     return Offer((x, y), fit.along, fit.length, rectangles.polygons(tries[which : which + 1])[0])
@@ -188,7 +186,7 @@ def _butted(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[flo
     laid = _laid(np.array([fit.at]), fit.along, fit.length, film.width)
     reach = shapely.box(*rectangles.bounds(rectangles.grown(laid, _BUTTED_FROM))[0])
     near = room.corners[np.sort(room.tree.query(reach))]
-    found = neighbours.gaps_between(np.concatenate((laid, near)), _BUTTED_FROM, EDGE)
+    found = neighbours.gaps_between(np.concatenate((laid, near)), _BUTTED_FROM, rectangles.EDGE)
     axis = 1 if fit.along == "x" else 0
     own = found.pairs[:, 0] == 0
     for gap, corners in sorted(

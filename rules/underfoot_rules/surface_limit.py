@@ -1,12 +1,11 @@
-"""The facts of a floor's surface: what lies over the strips, and how warm it may get."""
+"""A floor's surface: what lies over the strips, and how warm it may get."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.checking.facts.heated_parts import find_heated_parts
-from underfoot.checking.facts.room import RoomFacts
-from underfoot.plan import Covering
+from underfoot.api.facts import RoomFacts, find_heated_parts
+from underfoot.api.plan import Covering
 
 _ROOMS = {
     "living": "a living room",

@@ -1,15 +1,14 @@
-"""The facts of a vapour barrier: how its sheets lap, and how many pairs of them there are."""
+"""A vapour barrier: how its sheets lap, and how many pairs of them there are."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.physics.courses import count_runs
-from underfoot.physics.laps import Lap
-from underfoot.plan import Membrane
+from underfoot.api.physics import Lap, count_runs
+from underfoot.api.plan import Membrane
 
 if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
+    from underfoot.api.facts import RoomFacts
 
 
 class SheetLaps(NamedTuple):

@@ -1,14 +1,14 @@
-"""The facts of boards laid piece by piece: which of them lie on each other."""
+"""Boards laid piece by piece: which of them lie on each other."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.physics import neighbours
-from underfoot.plan import Pieces
+from underfoot.api.physics import neighbours
+from underfoot.api.plan import Pieces
 
 if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
+    from underfoot.api.facts import RoomFacts
 
 
 class BoardOverlaps(NamedTuple):

@@ -1,4 +1,4 @@
-"""The facts of reach: how far a thing lies from another over the floor, round its walls."""
+"""Reach: how far a thing lies from another over the floor, round its walls."""
 
 from __future__ import annotations
 
@@ -6,9 +6,8 @@ from typing import Any
 
 import shapely
 
-from underfoot.checking.facts.room import RoomFacts
-from underfoot.physics import ways
-from underfoot.physics.ways import Way
+from underfoot.api.facts import RoomFacts
+from underfoot.api.physics import ways
 
 # What is drawn so near to the floor (mm) stands on it.
 _ON_FLOOR = 1.0
@@ -16,7 +15,7 @@ _ON_FLOOR = 1.0
 
 def reach_over_floor(
     room: RoomFacts, place: tuple[float, float], target: Any, farthest: float
-) -> Way | None:
+) -> ways.Way | None:
     """Find the way from a place to a point or area that no wall stands in; None beyond `farthest`.
 
     Where either does not lie on the room's floor, walls are left out of account.
@@ -28,5 +27,5 @@ def reach_over_floor(
         return None
     if max(shapely.distance(floor, here), shapely.distance(floor, target)) > _ON_FLOOR:
         end = shapely.get_coordinates(straight)[-1]
-        return Way(length, (place, (float(end[0]), float(end[1]))))
+        return ways.Way(length, (place, (float(end[0]), float(end[1]))))
     return ways.find_way(floor, place, target, farthest)
