@@ -138,7 +138,6 @@ from underfoot.checking.facts.wiring import (
     solve_drop,
 )
 from underfoot.checking.waivers import WaiverState
-from underfoot.physics.laps import Lap
 
 __all__ = [
     "AT_THE_BOX",
@@ -157,7 +156,6 @@ __all__ = [
     "LaidBoards",
     "LaidLead",
     "LaidSheets",
-    "Lap",
     "Layer",
     "LayerStagger",
     "LeadSize",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import Facts, Lap, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import Lap
 from underfoot.api.rules import (
     CannotTell,
     Finding,
