@@ -8,7 +8,7 @@ import math
 import random
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from underfoot.checking.check import CheckedPlan, Checker, examine
 from underfoot.checking.matching import Identity, identity_of
@@ -168,6 +168,28 @@ def write_plan(data: Data) -> str:
     )
 
 
+# Maps of things by name, in which a note may stand beside the things.
+_NAMED_THINGS = frozenset(
+    {
+        "rooms", "circuits", "films", "boards", "sheets", "coverings", "fixtures", "joints",
+        "elements", "rows", "leads", "pieces", "strips",
+    }
+)  # fmt: skip
+
+
+def drop_notes(data: Any) -> Any:
+    """Leave out the notes that stand beside named things, which are none themselves."""
+    if isinstance(data, list):
+        return [drop_notes(each) for each in data]
+    if not isinstance(data, dict):
+        return data
+    kept = {key: drop_notes(value) for key, value in data.items()}
+    for name in _NAMED_THINGS.intersection(kept):
+        if isinstance(kept[name], dict):
+            kept[name].pop("note", None)
+    return kept
+
+
 def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:
     """Give the plan with its catalogue's entries written out; the plan's own win."""
     laid = {key: value for key, value in data.items() if key != "catalogue"}
@@ -199,11 +221,11 @@ def read_data(source: bytes, folder: Path) -> Data:
     parsed = parse(source)
     name = parsed.data.get("catalogue")
     if name is None:
-        return lay_in_catalogue(parsed.data, None)
+        return drop_notes(lay_in_catalogue(parsed.data, None))
     try:
         shared = parse(open_catalogue(str(name), folder, None))
     except CatalogueError as error:
         raise ExerciseError(f"the catalogue: {error}") from None
     if shared.problems or not isinstance(shared.data, dict):
         raise ExerciseError("the catalogue cannot be read", shared.problems)
-    return lay_in_catalogue(parsed.data, shared.data)
+    return drop_notes(lay_in_catalogue(parsed.data, shared.data))

@@ -60,6 +60,19 @@ def test_every_fault_of_the_key_shows_in_the_plan_that_is_handed_out(name: str, 
     assert not own & follows
 
 
+def test_a_note_beside_named_things_is_none_of_them() -> None:
+    plan = (PLANS / "bedroom.yaml").read_text("utf-8")
+    for kind in ("rooms", "circuits", "rows", "leads", "films", "fixtures"):
+        plan = re.sub(
+            rf"^( *){kind}:\n", rf"\1{kind}:\n\1  note: as agreed on site\n", plan, flags=re.M
+        )
+    assert plan.count("as agreed on site") >= 4
+    data = read_data(plan.encode(), PLANS)
+    assert "note" not in data["rooms"] and "note" not in data["circuits"]
+    exercise = make_exercise(data, STANDARD.mutations, BENCH, faults=3, seed=1)
+    assert [fault.says for fault in exercise.faults] == [fault.says for fault in made().faults]
+
+
 def test_the_same_seed_gives_the_same_exercise_and_another_another() -> None:
     assert made(seed=7).data == made(seed=7).data
     assert made(seed=7).data != made(seed=8).data
