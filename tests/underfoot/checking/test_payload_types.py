@@ -16,9 +16,8 @@ ROOT = Path(__file__).parents[3]
 
 RULE = """
 from collections.abc import Iterator
-from underfoot.api import (
-    Basis, CircuitFacts, Facts, Finding, Limits, RoomFacts, Rule, Subject, Subjects,
-)
+from underfoot.api.facts import CircuitFacts, Facts, RoomFacts
+from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject, Subjects
 
 
 def rooms(facts: Facts) -> Iterator[Subject[RoomFacts]]:
