@@ -177,17 +177,19 @@ _NAMED_THINGS = frozenset(
 )  # fmt: skip
 
 
-def drop_notes(data: Any) -> Any:
+def drop_notes(data: Data) -> Data:
     """Leave out the notes that stand beside named things, which are none themselves."""
-    if isinstance(data, list):
-        return [drop_notes(each) for each in data]
-    if not isinstance(data, dict):
-        return data
-    kept = {key: drop_notes(value) for key, value in data.items()}
+    kept = {key: _without_notes(value) for key, value in data.items()}
     for name in _NAMED_THINGS.intersection(kept):
         if isinstance(kept[name], dict):
             kept[name].pop("note", None)
     return kept
+
+
+def _without_notes(value: Any) -> Any:
+    if isinstance(value, list):
+        return [_without_notes(each) for each in value]
+    return drop_notes(value) if isinstance(value, dict) else value
 
 
 def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:

@@ -31,7 +31,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.room.sensor
     if sensor is None:
         return CannotTell(
-            "there is no floor sensor", "Draw the sensor: `sensor` with `point_text`.", "warning"
+            "there is no floor sensor", "Draw the sensor: `sensor` with `at`.", "warning"
         )
     half = half_of_conduit(facts, room)
     seam = find_seam(room, sensor.at, half)

@@ -47,7 +47,7 @@ def check(
     if place is None:
         return CannotTell(
             "where the thermostat hangs is not given",
-            "Write where it hangs: `point_text` under `thermostat`.",
+            "Write where it hangs: `at` under `thermostat`.",
             "warning",
         )
     found = (

@@ -68,7 +68,8 @@ def test_a_note_beside_named_things_is_none_of_them() -> None:
         )
     assert plan.count("as agreed on site") >= 4
     data = read_data(plan.encode(), PLANS)
-    assert "note" not in data["rooms"] and "note" not in data["circuits"]
+    assert "note" not in data["rooms"]
+    assert "note" not in data["circuits"]
     exercise = make_exercise(data, STANDARD.mutations, BENCH, faults=3, seed=1)
     assert [fault.says for fault in exercise.faults] == [fault.says for fault in made().faults]
 

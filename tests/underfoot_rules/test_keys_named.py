@@ -1,0 +1,39 @@
+"""What a message tells people to write is a word of the plan format or of the settings."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import underfoot.reading
+import underfoot_rules
+
+RULES = Path(underfoot_rules.__file__).parent
+SCHEMAS = Path(underfoot.reading.__file__).parent
+
+
+def test_every_key_that_a_rule_names_can_be_written() -> None:
+    known = {
+        word
+        for schema in SCHEMAS.rglob("*.schema.json")
+        for word in re.findall(r'"([a-z_0-9]+)"', schema.read_text("utf-8"))
+    }
+    named = [
+        (word, path.name)
+        for path in sorted(RULES.rglob("*.py"))
+        for text in _texts(ast.parse(path.read_text("utf-8")))
+        for word in re.findall(r"`([a-z_]+)`", text)
+    ]
+    assert len(named) > 100
+    assert [each for each in named if each[0] not in known] == []
+
+
+def _texts(module: ast.Module) -> list[str]:
+    """Give the texts of a module without its docstrings."""
+    alone = {id(node.value) for node in ast.walk(module) if isinstance(node, ast.Expr)}
+    return [
+        node.value
+        for node in ast.walk(module)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in alone
+    ]
