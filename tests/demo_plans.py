@@ -13,8 +13,8 @@ from pathlib import Path
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import PlanReport, Report
+from underfoot.drawing import draw_room
 from underfoot.reading import read_plan
-from underfoot.reporting.drawing import draw_room
 from underfoot.reporting.text import write_text
 from underfoot.running.checking import check_files, rule_sets_to_use
 from underfoot.running.plan_files import collect_plans

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import NARROW, WIDE, OpenPage
-from tests.underfoot.reporting.html.pages import (
+from tests.underfoot.page.pages import (
     examine_demo,
     examine_text,
     hostile_plan,

@@ -9,7 +9,7 @@ import pytest
 
 from tests.browser.conftest import NARROW, OpenPage
 from tests.browser.expecting import expect
-from tests.underfoot.reporting.html.pages import PLANS, examine_demo, examine_text, page_of
+from tests.underfoot.page.pages import PLANS, examine_demo, examine_text, page_of
 
 
 @pytest.fixture(scope="module")

@@ -8,8 +8,8 @@ import pytest
 
 from tests.browser.conftest import OpenPage
 from tests.browser.expecting import expect
-from tests.underfoot.reporting.html.pages import PLANS, examine_demo, page_of_drawn
-from underfoot.reporting.html import draw_plan
+from tests.underfoot.page.pages import PLANS, examine_demo, page_of_drawn
+from underfoot.page import draw_plan
 
 MANY = 100
 # Many times what it takes where nothing else runs (1.5 s and 0.5 s): CI has two cores and other

@@ -10,9 +10,9 @@ import pytest
 from tests.browser.conftest import NARROW, WIDE, OpenPage
 from tests.browser.test_audit import violations
 from underfoot.checking.check import CheckedPlan, examine, make_checker
-from underfoot.checking.revisions import compare
 from underfoot.checking.settings import default_settings
-from underfoot.reporting.revisions_page import write_comparisons_html
+from underfoot.comparing import compare
+from underfoot.comparing.page import write_comparisons_html
 from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[2] / "plans"

@@ -9,7 +9,7 @@ import pytest
 
 from tests.browser.conftest import NARROW, OpenPage
 from tests.browser.expecting import expect
-from tests.underfoot.reporting.html.pages import (
+from tests.underfoot.page.pages import (
     HOSTILE,
     examine_demo,
     examine_text,
@@ -18,7 +18,7 @@ from tests.underfoot.reporting.html.pages import (
     page_of,
     page_of_drawn,
 )
-from underfoot.reporting.html import draw_plan
+from underfoot.page import draw_plan
 from underfoot.reporting.layout import escape_invisible
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.browser.conftest import OpenPage
 from tests.browser.expecting import expect
-from tests.underfoot.reporting.html.pages import examine_demo, page_of
+from tests.underfoot.page.pages import examine_demo, page_of
 
 
 @pytest.fixture(scope="module")

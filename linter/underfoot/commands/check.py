@@ -44,8 +44,8 @@ if TYPE_CHECKING:
     from underfoot.checking.rule import RuleSet
     from underfoot.commands.outputs import Asked, Output
     from underfoot.commands.selecting import Selection
+    from underfoot.page import DrawnPlan
     from underfoot.reporting.earlier import Earliers
-    from underfoot.reporting.html import DrawnPlan
     from underfoot.running.plan_files import PlanFile
     from underfoot.running.result_cache import CacheTerms
 
@@ -301,7 +301,7 @@ def keep_report(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
 
 def keep_drawn(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report and its drawings, made while the plan is at hand."""
-    from underfoot.reporting.html import draw_plan
+    from underfoot.page import draw_plan
 
     return examined.report, draw_plan(examined)
 

@@ -14,16 +14,16 @@ import click
 from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt
-from underfoot.checking.revisions import Comparison, refuses
-from underfoot.checking.revisions import compare as hold_side_by_side
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import REFUSE_AT, settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
+from underfoot.comparing import Comparison, refuses
+from underfoot.comparing import compare as hold_side_by_side
+from underfoot.comparing.json import write_comparisons_json
+from underfoot.comparing.text import write_comparisons_text
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import WIDTH
-from underfoot.reporting.revisions_json import write_comparisons_json
-from underfoot.reporting.revisions_text import write_comparisons_text
 from underfoot.running.checking import examine_files, rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
@@ -139,7 +139,7 @@ def _written(
     if format_ == "json":
         return write_comparisons_json(comparisons, problems, version)
     if format_ == "html":
-        from underfoot.reporting.revisions_page import write_comparisons_html
+        from underfoot.comparing.page import write_comparisons_html
 
         return write_comparisons_html(comparisons, problems, version)
 

@@ -16,10 +16,10 @@ from underfoot.checking.report import PlanReport
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
 from underfoot.plan import Plan
 from underfoot.reading.problem import Problem
 from underfoot.reading.wording import suggest
-from underfoot.reporting.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
 from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -173,7 +173,7 @@ def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
 
 
 def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:
-    from underfoot.reporting.printing import CannotPrintError
+    from underfoot.drawing.printing import CannotPrintError
 
     asked = output
     output, into_folder = _place_to_write(output, form, len(sheets))
@@ -227,7 +227,7 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
 
 def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | bytes]:
     """Give what to write by file name; a PDF holds all sheets."""
-    from underfoot.reporting.printing import print_pdf, print_png
+    from underfoot.drawing.printing import print_pdf, print_png
 
     stem = stem.strip("-.") or "plan"
     if form == "pdf":

@@ -10,13 +10,13 @@ import click
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
-from underfoot.checking.heat_picture import HeatPicture, picture_heat
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.heat.figures import write_heat_json, write_heat_text
+from underfoot.heat.picture import HeatPicture, picture_heat
 from underfoot.reading import read_plan
 from underfoot.reading.wording import suggest
-from underfoot.reporting.heat_figures import write_heat_json, write_heat_text
 from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -108,7 +108,7 @@ def heat(
         else:
             found[each.id] = picture
     if format_ == "svg":
-        from underfoot.reporting.heat_map import draw_heat_map
+        from underfoot.heat.map import draw_heat_map
 
         if len(rooms) != 1:
             raise CommandError(

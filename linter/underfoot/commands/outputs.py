@@ -87,7 +87,7 @@ def open_writer(output: Output, asked: Asked) -> Writer:
         return JunitWriter(asked.refuse_at, only_failing=are_many and not asked.all_cases)
     if form == "html":
         from underfoot.checking.exit_status import plan_status
-        from underfoot.reporting.html import HtmlWriter
+        from underfoot.page import HtmlWriter
 
         return HtmlWriter(rules, asked.plans, lambda plan: plan_status(plan, asked.refuse_at) != 0)
     if form in ("lines", "annotations", "code-quality"):

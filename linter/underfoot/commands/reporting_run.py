@@ -15,7 +15,7 @@ from underfoot.running.errors import CommandError
 
 if TYPE_CHECKING:
     from underfoot.checking.report import PlanReport
-    from underfoot.reporting.html import DrawnPlan
+    from underfoot.page import DrawnPlan
 
 
 class RunReports:

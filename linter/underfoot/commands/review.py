@@ -32,8 +32,8 @@ from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDec
 from underfoot.reading.wording import suggest
 from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import WIDTH
-from underfoot.reporting.review_record import write_review
-from underfoot.reporting.review_text import (
+from underfoot.reviewing.record import write_review
+from underfoot.reviewing.text import (
     STARTED,
     UNCHANGED,
     UPDATED,

@@ -11,12 +11,12 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis
 from underfoot.checking.report import REVISE, PlanReport, ReportedFinding
 from underfoot.checking.rule import AnyRule
+from underfoot.drawing import SheetOptions, choose_layers, draw_body
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, Judged
 from underfoot.marking.answer_results import list_accused, measure_faults, spread
 from underfoot.marking.answers import AnswerKey, KeyFault
 from underfoot.marking.pages import explain_rule, set_up_sheets
 from underfoot.plan import Plan
-from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_body
 
 _WIDTH = 170.0
 MISSED = "not found"

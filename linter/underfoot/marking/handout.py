@@ -67,7 +67,7 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
     them or not.
     """
     from underfoot.checking.facts import Facts
-    from underfoot.reporting.drawing import USUAL_LAYERS, SheetOptions, draw_room
+    from underfoot.drawing import USUAL_LAYERS, SheetOptions, draw_room
 
     plan = exercise.examined.plan
     assert plan is not None

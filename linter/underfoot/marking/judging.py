@@ -276,7 +276,7 @@ def _settings_ignored(handed: Handed) -> list[str]:
 
 
 def _draw(plan: Plan, report: PlanReport, facts: Facts) -> tuple[tuple[str, str], ...]:
-    from underfoot.reporting.drawing import SheetOptions, choose_layers, draw_body
+    from underfoot.drawing import SheetOptions, choose_layers, draw_body
 
     drawn = []
     for place, (name, room) in enumerate(facts.rooms.items(), 1):

@@ -15,6 +15,9 @@ from markupsafe import Markup
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, ReportedFinding
 from underfoot.checking.rule import AnyRule
+from underfoot.drawing.finding_signs import HALF, draw_balloon_sign
+from underfoot.drawing.lettering import FAMILY
+from underfoot.drawing.svg import number, tag
 from underfoot.marking.awarding import Row, sum_by_topic
 from underfoot.marking.copies import Likeness
 from underfoot.marking.figures import measure_rows, measure_spread, say_spread
@@ -36,10 +39,7 @@ from underfoot.marking.results import (
     list_pairs,
     spread,
 )
-from underfoot.reporting.drawing.finding_signs import HALF, draw_balloon_sign
-from underfoot.reporting.drawing.lettering import FAMILY
-from underfoot.reporting.drawing.svg import number, tag
-from underfoot.reporting.html.markdown import render_line, render_markdown
+from underfoot.page.markdown import render_line, render_markdown
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import read_part, set_up_templates
 

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Protocol
+from typing import Any, Protocol
 
 from underfoot.checking.report import PlanReport, Report
 from underfoot.checking.summing import Summary, sum_up
-
-if TYPE_CHECKING:
-    from underfoot.reporting.html import DrawnPlan
 
 
 class Writer(Protocol):
@@ -22,14 +19,14 @@ class Writer(Protocol):
     def begin(self, run: Summary) -> Iterable[str]:
         """Write what stands before the first plan; `run` has no plan yet."""
 
-    def add(self, plan: PlanReport, page: DrawnPlan | None = None) -> Iterable[str]:
+    def add(self, plan: PlanReport, page: Any = None) -> Iterable[str]:
         """Write one plan; `page` are its drawings, where they were asked for."""
 
     def end(self, run: Summary) -> Iterable[str]:
         """Write what stands after the last plan."""
 
 
-def write_whole(writer: Writer, report: Report, pages: Iterable[DrawnPlan] = ()) -> Iterator[str]:
+def write_whole(writer: Writer, report: Report, pages: Iterable[Any] = ()) -> Iterator[str]:
     """Write a report that is at hand as a whole, piece by piece."""
     run = sum_up(report)
     yield from writer.begin(run._replace(plans=(), earlier=None))

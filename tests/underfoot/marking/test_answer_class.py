@@ -11,7 +11,7 @@ from typing import Any
 from openpyxl import load_workbook
 
 from tests.underfoot.marking.demo import RULES
-from tests.underfoot.reporting.html.pages import HOSTILE, read_words
+from tests.underfoot.page.pages import HOSTILE, read_words
 from underfoot.checking.report import CAUTION
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import write_answers_class

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.marking.test_answer_class import KEY
-from tests.underfoot.reporting.html.pages import read_words
+from tests.underfoot.page.pages import read_words
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_naming import (
     choose_counted,

@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from tests.underfoot.marking.demo import RULES
-from tests.underfoot.reporting.html.pages import HOSTILE, read_words
+from tests.underfoot.page.pages import HOSTILE, read_words
 from underfoot.checking.report import CAUTION
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import draw_faults, write_answer_page

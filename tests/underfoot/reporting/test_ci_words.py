@@ -20,10 +20,10 @@ from underfoot.checking.report import Report
 from underfoot.checking.settings import default_settings
 from underfoot.commands.output_files import disarmed
 from underfoot.commands.outputs import FORMATS, Asked, Output, open_writer
+from underfoot.drawing import SheetOptions, draw_room
+from underfoot.page import draw_plan
 from underfoot.reading.hidden import INVISIBLE, escape_invisible
 from underfoot.reporting.ci_words import disarm, disarm_json, disarm_lines, disarm_markup
-from underfoot.reporting.drawing import SheetOptions, draw_room
-from underfoot.reporting.html import draw_plan
 from underfoot.reporting.text import write_text
 from underfoot.reporting.writer import write_whole
 from underfoot_rules import STANDARD

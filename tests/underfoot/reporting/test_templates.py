@@ -11,7 +11,7 @@ from jinja2 import TemplateNotFound, UndefinedError
 import underfoot
 from underfoot.reporting.templates import set_up_templates
 
-PAGE = "underfoot.reporting.html"
+PAGE = "underfoot.page"
 
 
 def test_what_a_plan_says_is_escaped_and_written_out() -> None:

@@ -1,0 +1,114 @@
+"""The page: each pair with its findings, what changed, and both revisions drawn over each other."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from functools import cache
+from hashlib import sha256
+from typing import NamedTuple
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from underfoot.checking.crash import describe, is_lack_of_memory
+from underfoot.checking.report import CAUTION
+from underfoot.comparing import Comparison, words
+from underfoot.comparing.page.overlay import draw_overlay
+from underfoot.page.markdown import render_line
+from underfoot.reading.problem import Problem
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.phrases import say_counts, say_verdict
+from underfoot.reporting.templates import read_part, set_up_templates
+from underfoot.reporting.text import say_problem
+
+
+def write_comparisons_html(
+    comparisons: Sequence[Comparison], problems: Sequence[Problem], version: str
+) -> Iterator[str]:
+    """Write the page piece by piece, one pair at a time."""
+    environment = _environment()
+    style = read_part(__package__, "parts", "revisions.css")
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    page = {
+        "title": _title(comparisons),
+        "caution": CAUTION,
+        "version": version,
+        "pairs": comparisons,
+        "problems": [say_problem(each) for each in problems],
+    }
+    yield environment.get_template("head.html").render(
+        page,
+        style=Markup(style),
+        policy=(
+            f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
+            "base-uri 'none'; form-action 'none'"
+        ),
+    )
+    template = environment.get_template("pair.html")
+    for place, comparison in enumerate(comparisons, 1):
+        yield template.render(page, pair=comparison, id=f"pair-{place}", rooms=_rooms(comparison))
+    yield environment.get_template("foot.html").render(page)
+
+
+def _title(comparisons: Sequence[Comparison]) -> str:
+    if len(comparisons) != 1:
+        return f"Two revisions of {count_of(len(comparisons), 'plan')}"
+    side = comparisons[0].new or comparisons[0].old
+    title = None if side is None else side.report.title
+    return f"Two revisions of {title or comparisons[0].name}"
+
+
+class _Room(NamedTuple):
+    """A room of either side: what became of it, its drawing, or why that failed."""
+
+    id: str
+    became: str
+    drawing: Markup | None
+    fault: str | None
+
+
+def _rooms(comparison: Comparison) -> list[_Room]:
+    plans = (
+        None if comparison.old is None else comparison.old.plan,
+        None if comparison.new is None else comparison.new.plan,
+    )
+    if not any(plans):
+        return []
+    before, now = (plan.rooms if plan is not None else {} for plan in plans)
+    found = []
+    for room in dict.fromkeys([*now, *before]):
+        became = "" if room in before and room in now else "added" if room in now else "taken away"
+        title = {
+            "": f"Both revisions of {room}: the old one in dashes, the new one in full lines",
+            "added": f"{room}, which was added, in full lines",
+            "taken away": f"{room}, which was taken away, in dashes",
+        }[became]
+        try:
+            drawn = Markup(draw_overlay(plans, room, comparison.changes, title))
+        except Exception as error:  # a fault of the drawing must not take the findings with it
+            if is_lack_of_memory(error):
+                raise MemoryError from None
+            found.append(_Room(room, became, None, describe(error)))
+        else:
+            found.append(_Room(room, became, drawn, None))
+    return found
+
+
+@cache
+def _environment() -> Environment:
+    return set_up_templates(
+        __package__,
+        "parts",
+        coded=render_line,
+        by_room=words.by_room,
+        say_about=words.say_about,
+        say_outcome=words.say_outcome,
+        say_settings=words.say_settings,
+        say_severity=words.say_severity,
+        say_counts=say_counts,
+        say_verdict=say_verdict,
+        say_unjudged=words.say_unjudged,
+        say_revision=words.say_revision,
+        say_step=words.say_step,
+    )

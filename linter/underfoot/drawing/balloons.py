@@ -1,0 +1,184 @@
+"""Findings as numbered balloons, joined to their places by leader lines."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from underfoot.checking.report import ReportedFinding
+from underfoot.drawing import pens
+from underfoot.drawing.anchors import find_anchors, find_place
+from underfoot.drawing.finding_signs import (
+    HALF,
+    draw_balloon_sign,
+    draw_geojson,
+    line_colour,
+    patch_of_balloon,
+)
+from underfoot.drawing.occupancy import (
+    Patch,
+    Taken,
+    is_free,
+    nothing_taken,
+    take,
+    touches,
+)
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.sheets import Box
+from underfoot.drawing.svg import Point, clean, escape, group, line, tag
+
+_CLEAR = 0.5
+_DIRECTIONS = 16
+# How far from its place a balloon may stand: close by in small steps, farther off in larger ones.
+_RINGS = tuple(6.5 * 1.2**step for step in range(12))
+# A place that costs less crosses nothing and is near enough: no other end is tried.
+_GOOD = 16.0
+# Among so many balloons each may point at one place alone, for the sake of time.
+_FEW = 30
+# More than these could not be told apart on a sheet.
+MOST = 60
+
+
+class Balloon(NamedTuple):
+    """A finding's number at `middle`, pointing at `anchor`."""
+
+    finding: ReportedFinding
+    middle: Point
+    anchor: Point
+    patch: Patch
+
+
+class _Grounds(NamedTuple):
+    """What balloons keep off: lettering and signs, each other, leader lines; rather also lines."""
+
+    taken: Taken
+    balloons: Taken
+    leaders: Taken
+    disliked: Taken
+
+
+def place_balloons(
+    scene: Scene, findings: Iterable[ReportedFinding], taken: Taken, disliked: Taken
+) -> tuple[list[Balloon], list[ReportedFinding]]:
+    """Find a place for each finding's balloon; give also the findings that got none.
+
+    A balloon covers nothing taken (lettering, signs) and no other balloon or leader line, nor
+    does its own leader line cross a balloon. Of the places left it stands in the nearest, but
+    rather farther away than with its leader line through lettering or another leader line, or
+    over the lines in `disliked`.
+    """
+    placed: list[Balloon] = []
+    without: list[ReportedFinding] = []
+    leaders, balloons = nothing_taken(), nothing_taken()
+    tried = 0
+    for finding in findings:
+        shape = find_place(scene, finding) if tried < MOST else None
+        balloon = None
+        if shape is not None:
+            tried += 1
+            anchors = find_anchors(scene, shape, taken, [each.anchor for each in placed])
+            if tried > _FEW:
+                anchors = anchors[:1]
+            grounds = _Grounds(taken, balloons, leaders, disliked)
+            balloon = _find_balloon(scene, finding, anchors, grounds)
+        if balloon is None:
+            without.append(finding)
+            continue
+        placed.append(balloon)
+        take(balloons, balloon.patch)
+        take(leaders, (balloon.anchor, balloon.middle))
+    return placed, without
+
+
+def _find_balloon(
+    scene: Scene,
+    finding: ReportedFinding,
+    anchors: Sequence[Point],
+    grounds: _Grounds,
+) -> Balloon | None:
+    half = HALF[finding.severity]
+    bounds = scene.bounds.inset(half, half, half, half)
+    best: tuple[float, Balloon] | None = None
+    for place, anchor in enumerate(anchors):
+        if best is not None and best[0] < _GOOD:
+            break
+        # A later anchor must spare more than it is worse by.
+        extra = 3.0 * place
+        for away in _RINGS:
+            if best is not None and away + extra >= best[0]:
+                break
+            for middle in _round(anchor, away):
+                if not _is_inside(middle, bounds):
+                    continue
+                patch = patch_of_balloon(finding.severity, middle, _CLEAR)
+                leader = (anchor, middle)
+                if not (
+                    is_free(grounds.taken, patch)
+                    and is_free(grounds.balloons, patch)
+                    and is_free(grounds.leaders, patch)
+                    and is_free(grounds.balloons, leader)
+                ):
+                    continue
+                cost = away + extra + 5.0 * min(touches(grounds.disliked, patch), 3)
+                for ground, dear in ((grounds.leaders, 10.0), (grounds.taken, 25.0)):
+                    if best is None or cost < best[0] - 1e-6:
+                        cost += dear * touches(ground, leader)
+                if best is None or cost < best[0] - 1e-6:
+                    best = (cost, Balloon(finding, middle, anchor, patch))
+    return None if best is None else best[1]
+
+
+def _round(anchor: Point, away: float) -> Iterator[Point]:
+    """Go round an anchor; upright and level leader lines, easily taken for edges, are left out."""
+    for step in range(_DIRECTIONS):
+        angle = 2 * math.pi * (step + 0.5) / _DIRECTIONS
+        yield (anchor[0] + away * math.cos(angle), anchor[1] + away * math.sin(angle))
+
+
+def _is_inside(at: Point, bounds: Box) -> bool:
+    return bounds.left <= at[0] <= bounds.right and bounds.top <= at[1] <= bounds.bottom
+
+
+def draw_leader(balloon: Balloon) -> str:
+    """Draw the line from a balloon's middle to its place."""
+    finding = balloon.finding
+    ink = line_colour(finding.severity)
+    x, y = balloon.anchor
+    ends = [balloon.anchor, balloon.middle]
+    return group(
+        line(ends, stroke=pens.PAPER, stroke_width=0.9, stroke_opacity=0.8),
+        line(ends, stroke=ink, stroke_width=pens.FINE),
+        tag("circle", cx=x, cy=y, r=0.5, fill=ink),
+        data_finding=str(finding.number),
+        class_="leader",
+    )
+
+
+def draw_balloon(balloon: Balloon) -> str:
+    """Draw a balloon; its words are what a pointer over it shows."""
+    finding = balloon.finding
+    return group(
+        tag("title", escape(clean(f"{finding.number} {finding.rule}: {finding.message}"))),
+        draw_balloon_sign(
+            finding.severity,
+            str(finding.number),
+            balloon.middle,
+            waived=finding.waiver is not None,
+        ),
+        data_finding=str(finding.number),
+        data_severity=finding.severity,
+        class_="balloon",
+    )
+
+
+def draw_finding_shape(scene: Scene, balloon: Balloon) -> str:
+    """Draw the shape of the fault itself in the colour of its severity."""
+    finding = balloon.finding
+    if finding.shape is None:
+        return ""
+    return group(
+        draw_geojson(scene, finding.shape, line_colour(finding.severity)),
+        data_finding=str(finding.number),
+        class_="fault",
+    )

@@ -1,0 +1,198 @@
+"""The drawing of one room: every layer, its lettering, dimensions and balloons, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import NamedTuple
+
+from underfoot.checking.facts import RoomFacts
+from underfoot.checking.report import PlanReport
+from underfoot.drawing import pens
+from underfoot.drawing.balloons import (
+    Balloon,
+    draw_balloon,
+    draw_finding_shape,
+    draw_leader,
+    place_balloons,
+)
+from underfoot.drawing.dimensions import draw_chains, find_chains
+from underfoot.drawing.findings_list import findings_of_room
+from underfoot.drawing.floor_layers import (
+    draw_boards,
+    draw_coverings,
+    draw_sheets,
+    label_boards,
+    label_coverings,
+    label_sheets,
+)
+from underfoot.drawing.labels import Label, Placed, draw_label, place_labels
+from underfoot.drawing.occupancy import nothing_taken, take, take_line
+from underfoot.drawing.outline import (
+    draw_clearance,
+    draw_fixtures,
+    draw_joints,
+    draw_legs,
+    draw_origin,
+    draw_walls,
+    label_shell,
+    taken_by_origin,
+    wall_lines,
+)
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.strips import (
+    draw_connected_ends,
+    draw_strips,
+    label_strips,
+    taken_by_ends,
+)
+from underfoot.drawing.svg import Point, group, tag
+from underfoot.drawing.wiring import (
+    draw_leads,
+    draw_sensor,
+    draw_signs,
+    find_signs,
+    label_leads,
+    label_sensor,
+    taken_by_sensor,
+)
+
+# Every layer, from the bottom of the sheet up. Walls are always drawn.
+LAYERS = (
+    "boards",
+    "membrane",
+    "coverings",
+    "clearance",
+    "fixtures",
+    "strips",
+    "leads",
+    "sensor",
+    "controls",
+    "dimensions",
+    "findings",
+)
+USUAL_LAYERS = tuple(layer for layer in LAYERS if layer not in {"boards", "membrane"})
+
+
+def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
+    """Choose the usual layers, and boards or membrane where a finding names one of them."""
+    named = {item for finding in report.findings if finding.room == facts.id
+             for item in finding.items}  # fmt: skip
+    shown = set(USUAL_LAYERS)
+    if not named.isdisjoint(name for layer in facts.boards for name in layer.names):
+        shown.add("boards")
+    if not named.isdisjoint(facts.sheets.names):
+        shown.add("membrane")
+    return tuple(layer for layer in LAYERS if layer in shown)
+
+
+class Drawn(NamedTuple):
+    """A finished drawing, and what was placed on it."""
+
+    svg: str
+    labels: tuple[Placed, ...]
+    unnamed: tuple[Label, ...]
+    balloons: tuple[Balloon, ...]
+
+
+def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
+    """Draw a room's layers; lettering gives way to signs, balloons to both."""
+    shown = set(layers)
+    signs = find_signs(scene) if "controls" in shown else []
+    chains = find_chains(scene.facts) if "dimensions" in shown else []
+    dimensions, figures, chain_lines = draw_chains(scene, chains)
+    taken = nothing_taken([*figures, *(sign.patch for sign in signs), *taken_by_origin(scene)])
+    if "sensor" in shown:
+        for patch in taken_by_sensor(scene):
+            take(taken, patch)
+    if "strips" in shown:
+        for patch in taken_by_ends(scene):
+            take(taken, patch)
+    disliked = nothing_taken()
+    ways = _ways(scene, shown)
+    for way in (*chain_lines, *wall_lines(scene), *ways):
+        take_line(disliked, way)
+    placed, unnamed = place_labels(_labels(scene, shown), taken, disliked)
+    balloons: list[Balloon] = []
+    if "findings" in shown:
+        disliked = nothing_taken()
+        for way in (*chain_lines, *ways):
+            take_line(disliked, way)
+        balloons, _ = place_balloons(scene, findings_of_room(scene, report), taken, disliked)
+
+    def lettered(layer: str) -> str:
+        return "".join(draw_label(each) for each in placed if each.label.layer == layer)
+
+    def layer(name: str, *content: str) -> str:
+        return group(*content, data_layer=name) if name in shown else ""
+
+    svg = "".join(
+        (
+            layer("fixtures", draw_fixtures(scene)),
+            layer("strips", draw_strips(scene)),
+            # Below the strips on site, above them here: lines that would else be hidden.
+            layer("boards", draw_boards(scene)) if "boards" in shown else "",
+            layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
+            layer("coverings", draw_coverings(scene)),
+            layer("clearance", draw_clearance(scene)),
+            layer("fixtures", draw_legs(scene), draw_joints(scene)),
+            group(draw_walls(scene), draw_origin(scene), data_layer="walls"),
+            layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
+            layer("leads", draw_leads(scene)),
+            layer("sensor", draw_sensor(scene)),
+            layer("strips", draw_connected_ends(scene)),
+            layer("dimensions", dimensions),
+            *(
+                layer(name, lettered(name))
+                for name in (
+                    "boards",
+                    "membrane",
+                    "coverings",
+                    "fixtures",
+                    "strips",
+                    "leads",
+                    "sensor",
+                )
+            ),
+            layer("findings", *(draw_leader(each) for each in balloons)),
+            # A leader line or a dimension may pass behind a sign, never through its letters.
+            layer("controls", draw_signs(signs)),
+            layer("findings", *(draw_balloon(each) for each in balloons)),
+        )
+    )
+    return Drawn(svg, tuple(placed), tuple(unnamed), tuple(balloons))
+
+
+def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:
+    if not scene.names_strips:
+        return []
+    ways = [laid.places for laid in scene.facts.leads] if "leads" in shown else []
+    if "sensor" in shown:
+        ways.append(scene.facts.sensor_way)
+    return [scene.view.places(way) for way in ways]
+
+
+def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
+    labels = [*label_shell(scene), *label_sensor(scene), *label_strips(scene)]
+    if scene.names_strips:
+        # Where strips are too small for their ids, leads and boards are too.
+        labels += label_leads(scene)
+        if "membrane" in shown:
+            labels += label_sheets(scene)
+        if "boards" in shown:
+            labels += label_boards(scene)
+        labels += label_coverings(scene)
+    return [label for label in labels if label.layer in shown]
+
+
+def define_patterns(scene: Scene) -> str:
+    """Define the hatches that the drawing uses."""
+    places = {scene.circuit_place(element.circuit) for element in scene.facts.elements}
+    used: list[int | None] = [
+        *sorted({place % pens.LOOKS for place in places if place is not None}),
+        *([None] if None in places else []),
+    ]
+    return tag(
+        "defs",
+        pens.shading(scene.prefix),
+        *(pens.hatch(scene.prefix, place) for place in used),
+    )

@@ -1,0 +1,123 @@
+"""The signs of findings: a balloon's shape by severity, and the fault's own shape."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from shapely.geometry import shape as from_geojson
+
+from underfoot.drawing import pens
+from underfoot.drawing.lettering import SMALL
+from underfoot.drawing.occupancy import Patch
+from underfoot.drawing.outline import rings_of
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.svg import Point, area, letters, line, tag
+
+# Half the size of a balloon, by severity: a square, a diamond and a circle.
+HALF = {"error": 2.9, "warning": 4.1, "note": 3.1}
+# A line at fault shows on both sides of the lead that is drawn over it, ground and all.
+_BAND = 2.0
+
+
+def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:
+    """Give what a balloon covers, grown by `gap`."""
+    x, y = middle
+    half = HALF[severity] + gap
+    if severity == "error":
+        return (
+            (x - half, y - half),
+            (x + half, y - half),
+            (x + half, y + half),
+            (x - half, y + half),
+        )
+    if severity == "warning":
+        return ((x, y - half), (x + half, y), (x, y + half), (x - half, y))
+    # An octagon about the circle.
+    reach = half / math.cos(math.pi / 8)
+    return tuple(
+        (
+            x + reach * math.cos(math.pi * (2 * step + 1) / 8),
+            y + reach * math.sin(math.pi * (2 * step + 1) / 8),
+        )
+        for step in range(8)
+    )
+
+
+def draw_balloon_sign(
+    severity: str, text: str, middle: Point, *, waived: bool, share: float = 1.0
+) -> str:
+    """Draw a balloon: square an error, diamond a warning, circle a note; dashed where waived."""
+    x, y = middle
+    half = HALF[severity] * share
+    colour = pens.SEVERITY_COLOURS[severity]
+    is_filled = severity != "note" and not waived
+    look: dict[str, str | float | None] = {
+        "fill": colour if is_filled else pens.PAPER,
+        "stroke": line_colour(severity),
+        "stroke_width": pens.MIDDLE,
+        "stroke_dasharray": "0.9 0.6" if waived else None,
+    }
+    if severity == "error":
+        body = tag("rect", x=x - half, y=y - half, width=2 * half, height=2 * half, **look)
+    elif severity == "warning":
+        body = area(((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look)
+    else:
+        body = tag("circle", cx=x, cy=y, r=half, **look)
+    ink = pens.PAPER if severity == "error" and is_filled else pens.INK
+    return body + letters(
+        text,
+        (x, y + SMALL * 0.35),
+        SMALL,
+        anchor="middle",
+        font_weight="bold",
+        fill=ink,
+    )
+
+
+def line_colour(severity: str) -> str:
+    """Give the colour of a severity's lines."""
+    # The warning's yellow is too light for a line on white.
+    return "#7a5200" if severity == "warning" else pens.SEVERITY_COLOURS[severity]
+
+
+def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
+    """Draw a GeoJSON geometry of the room: areas tinted, lines drawn, points ringed."""
+    parts = _parts(from_geojson(dict(shape)))
+    drawn = []
+    for part in parts:
+        if part.geom_type == "Polygon":
+            drawn.append(
+                area(
+                    *rings_of(scene, part),
+                    fill=ink,
+                    fill_opacity=0.22,
+                    stroke=ink,
+                    stroke_width=pens.FINE,
+                )
+            )
+        elif part.geom_type in {"LineString", "LinearRing"}:
+            drawn.append(
+                line(
+                    scene.view.places(part.coords),
+                    stroke=ink,
+                    stroke_width=_BAND,
+                    stroke_opacity=0.5,
+                    stroke_linecap="butt",
+                )
+            )
+        elif part.geom_type == "Point":
+            x, y = scene.view.place((part.x, part.y))
+            drawn.append(
+                tag("circle", cx=x, cy=y, r=1.9, fill="none", stroke=ink, stroke_width=pens.FINE)
+            )
+    return "".join(drawn)
+
+
+def _parts(shape: Any) -> list[Any]:
+    if shape.is_empty:
+        return []
+    if hasattr(shape, "geoms"):
+        return [part for each in shape.geoms for part in _parts(each)]
+    return [shape]

@@ -1,0 +1,111 @@
+"""Lettering placed on the drawing: where it would cover something it moves, or is left out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from underfoot.drawing import pens
+from underfoot.drawing.lettering import LEADING, SMALL, widest
+from underfoot.drawing.occupancy import Patch, Taken, is_free, take, turned_patch
+from underfoot.drawing.svg import Point, area, group, letters
+
+PADDING = 0.5
+# A longer name is cut, so that it cannot run over the sheet.
+LONGEST = 45.0
+
+
+class Label(NamedTuple):
+    """Lines of text that want a place.
+
+    `versions` are ever shorter wordings, `middles` the places to try, best first; `room` is the
+    width and height that there is (None: no bound). `turn_deg` turns clockwise on paper.
+    `otherwise` is tried where this finds no place.
+    """
+
+    layer: str
+    item: str
+    versions: tuple[tuple[str, ...], ...]
+    middles: tuple[Point, ...]
+    turn_deg: float = 0.0
+    room: tuple[float, float] | None = None
+    bold_first: bool = True
+    colour: str = pens.INK
+    otherwise: Label | None = None
+
+
+class Placed(NamedTuple):
+    """A label at its place; `patch` is what it covers."""
+
+    label: Label
+    lines: tuple[str, ...]
+    middle: Point
+    patch: Patch
+
+
+def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
+    """Give the width and height that lines of small lettering take with their padding."""
+    first = widest(lines[:1], SMALL, bold=bold_first)
+    width = max(first, widest(lines[1:], SMALL))
+    return width + 2 * PADDING, len(lines) * SMALL * LEADING + PADDING
+
+
+def place_labels(
+    labels: Iterable[Label], taken: Taken, disliked: Taken
+) -> tuple[list[Placed], list[Label]]:
+    """Place labels one after another, each where nothing is covered; give those left out too.
+
+    What is placed is marked in `taken`. A label stands on what is in `disliked` only where there
+    is no other place for it.
+    """
+    placed: list[Placed] = []
+    left_out: list[Label] = []
+    for label in labels:
+        found = _find_place(label, (taken, disliked)) or _find_place(label, (taken,))
+        if found is None:
+            left_out.append(label)
+        else:
+            placed.append(found)
+            take(taken, found.patch)
+    return placed, left_out
+
+
+def _find_place(label: Label, grounds: tuple[Taken, ...]) -> Placed | None:
+    for lines in label.versions:
+        width, height = size_of(lines, bold_first=label.bold_first)
+        if label.room is not None and (width > label.room[0] or height > label.room[1]):
+            continue
+        for middle in label.middles:
+            patch = turned_patch(middle, width, height, label.turn_deg)
+            if all(is_free(ground, patch) for ground in grounds):
+                return Placed(label, lines, middle, patch)
+    return None if label.otherwise is None else _find_place(label.otherwise, grounds)
+
+
+def draw_label(placed: Placed) -> str:
+    """Draw a label on a plate of its own."""
+    label = placed.label
+    x, y = placed.middle
+    drawn = [area(placed.patch, fill=pens.PAPER, fill_opacity=0.86)]
+    top = -len(placed.lines) * SMALL * LEADING / 2
+    for place, text in enumerate(placed.lines):
+        # The baseline lies about a quarter of the size above the foot of its line.
+        down = top + (place + 1) * SMALL * LEADING - SMALL * 0.42
+        drawn.append(
+            letters(
+                text,
+                _beside(x, y, down, label.turn_deg),
+                SMALL,
+                anchor="middle",
+                turn=label.turn_deg,
+                fill=label.colour,
+                font_weight="bold" if place == 0 and label.bold_first else None,
+            )
+        )
+    return group(*drawn, class_="label", data_of=label.item)
+
+
+def _beside(x: float, y: float, down: float, turn_deg: float) -> Point:
+    angle = math.radians(turn_deg)
+    return (x - down * math.sin(angle), y + down * math.cos(angle))

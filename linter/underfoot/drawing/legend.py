@@ -1,0 +1,273 @@
+"""The legend: every sign that is on this sheet, and no other."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import NamedTuple
+
+from underfoot.checking.report import ReportedFinding
+from underfoot.drawing import pens
+from underfoot.drawing.finding_signs import draw_balloon_sign
+from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
+from underfoot.drawing.lettering import SMALL, shorten, width_of
+from underfoot.drawing.panel import AFTER, HEADING, Panel, heading
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.svg import box, group, letters, line, tag
+
+_ROW = 3.7
+_SIGN = 9.0
+_COLUMN = 39.0
+
+
+class Entry(NamedTuple):
+    """A sign, what it stands for, and the layer that it is on."""
+
+    layer: str
+    sign: str
+    text: str
+
+
+def draw_legend(
+    scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding], width: float
+) -> Panel:
+    """Draw the legend in as many columns as stand side by side."""
+    entries = _entries(scene, layers, findings)
+    columns = max(1, int(width // _COLUMN))
+    rows = -(-len(entries) // columns)
+    each = width / columns
+    drawn = [heading("Legend", width)]
+    for place, entry in enumerate(entries):
+        column, row = divmod(place, rows)
+        x, y = column * each, HEADING + row * _ROW + _ROW / 2 - 0.6
+        drawn.append(
+            group(
+                group(entry.sign, transform=f"translate({x:.3f} {y:.3f})"),
+                letters(
+                    shorten(entry.text, each - _SIGN - 1.0, SMALL),
+                    (x + _SIGN, y + SMALL * 0.35),
+                    SMALL,
+                    fill=pens.INK,
+                ),
+                data_shows=entry.layer,
+            )
+        )
+    return Panel(HEADING + rows * _ROW + AFTER, "".join(drawn))
+
+
+def _entries(
+    scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding]
+) -> list[Entry]:
+    room = scene.facts.room
+    entries: list[Entry] = []
+    if "clearance" in layers and scene.planned_clearance:
+        entries.append(
+            Entry(
+                "clearance",
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=pens.SOFT,
+                    stroke_width=pens.HAIR,
+                    stroke_dasharray="1.6 0.8",
+                ),
+                f"planned clearance {scene.planned_clearance:g}",
+            )
+        )
+    if "strips" in layers and room.elements and scene.names_strips:
+        ink, ground = pens.circuit_colours(scene.circuit_place(room.elements[0].circuit))
+        entries.append(
+            Entry(
+                "strips",
+                box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE)
+                + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
+                "strip, dot: connected end",
+            )
+        )
+    if "leads" in layers and room.leads:
+        ink, _ = pens.circuit_colours(scene.circuit_place(room.leads[0].circuit))
+        entries.append(
+            Entry(
+                "leads",
+                line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=pens.WIDE),
+                "lead, by circuit",
+            )
+        )
+    if "controls" in layers:
+        entries += _controls(scene)
+    if "sensor" in layers and room.sensor is not None:
+        entries.append(
+            Entry(
+                "sensor",
+                line(
+                    [(0.2, 0), (4.4, 0)],
+                    stroke=pens.SENSOR,
+                    stroke_width=pens.WIDE,
+                    stroke_dasharray="3 0.9 0.7 0.9",
+                )
+                + tag(
+                    "circle",
+                    cx=6,
+                    cy=0,
+                    r=1.4,
+                    fill=pens.PAPER,
+                    stroke=pens.SENSOR,
+                    stroke_width=pens.MIDDLE,
+                )
+                + line([(4.6, 0), (7.4, 0)], stroke=pens.SENSOR, stroke_width=pens.FINE)
+                + line([(6, -1.4), (6, 1.4)], stroke=pens.SENSOR, stroke_width=pens.FINE),
+                "sensor and its channel",
+            )
+        )
+    entries += _things(scene, layers)
+    if "findings" in layers:
+        entries += _balloons(findings)
+    # Last, so that they leave no gap where a page shows these layers only when asked to.
+    return [*entries, *_linings(scene, layers)]
+
+
+def _controls(scene: Scene) -> list[Entry]:
+    room = scene.facts.room
+    entries = []
+    look: dict[str, str | float | None] = {
+        "fill": pens.PAPER,
+        "stroke": pens.INK,
+        "stroke_width": pens.FINE,
+    }
+
+    def text(word: str) -> str:
+        return letters(
+            word, (4, SMALL * 0.35), SMALL, anchor="middle", font_weight="bold", fill=pens.INK
+        )
+
+    if room.junction_box is not None:
+        height = _height(room.junction_box.height)
+        sign = box(2, -2, 4, 4, **look) + text("JB")
+        entries.append(Entry("controls", sign, f"junction box{height}"))
+    if room.thermostat is not None:
+        elsewhere = room.thermostat.room not in (None, room.id)
+        said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
+        if room.thermostat.reads is not None:
+            said += f", reads the sensors of {', '.join(room.thermostat.reads) or 'no room'}"
+        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T")
+        entries.append(Entry("controls", sign, f"thermostat{said}"))
+    guests = [
+        other.id
+        for other in scene.plan.rooms.values()
+        if other.thermostat is not None
+        and other.thermostat.room == room.id
+        and other.id != room.id
+        and other.thermostat.at is not None
+    ]
+    if guests:
+        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T2")
+        entries.append(Entry("controls", sign, f"thermostat of {', '.join(guests)}"))
+    return entries
+
+
+def _height(height: float | None) -> str:
+    return "" if height is None else f", {height:.0f} up"
+
+
+def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
+    room = scene.facts.room
+    edge: dict[str, str | float | None] = {"stroke": pens.INK, "stroke_width": pens.FINE}
+    entries = []
+    fixtures = room.fixtures.values() if "fixtures" in layers else ()
+    if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
+        entries.append(
+            Entry(
+                "fixtures",
+                box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
+                "structure; floor stops at it",
+            )
+        )
+    if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
+        sign = box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge)
+        entries.append(Entry("fixtures", sign, "standing fixture"))
+    kinds = {fixture.kind for fixture in fixtures if not fixture.is_standing}
+    if kinds:
+        sign = box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge)
+        entries.append(Entry("fixtures", sign, _open_kinds(kinds)))
+    if "fixtures" in layers and room.joints:
+        entries.append(
+            Entry(
+                "fixtures",
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=pens.INK,
+                    stroke_width=pens.WIDE,
+                    stroke_dasharray="3 0.8 0.5 0.8",
+                ),
+                "movement joint",
+            )
+        )
+    if "coverings" in layers and any(each.over is not None for each in room.coverings):
+        entries.append(
+            Entry(
+                "coverings",
+                line(
+                    [(0.5, 0), (7.5, 0)],
+                    stroke=COVERING_INK,
+                    stroke_width=pens.MIDDLE,
+                    stroke_dasharray="0.4 1",
+                    stroke_linecap="round",
+                ),
+                "edge of a covering",
+            )
+        )
+    return entries
+
+
+def _open_kinds(kinds: Collection[str]) -> str:
+    if kinds == {"on legs"}:
+        return "fixture on legs"
+    return "lying flat on the floor" if kinds == {"lying flat"} else "on legs, or lying flat"
+
+
+def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
+    entries = []
+    drawn = ""
+    x = 2.2
+    standing = {finding.severity for finding in findings if finding.waiver is None}
+    for severity in ("error", "warning", "note"):
+        if severity in standing:
+            drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
+            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=pens.INK)
+            x += 5.6 + width_of(severity, SMALL)
+    if drawn:
+        entries.append(Entry("findings", drawn, ""))
+    waived = {finding.severity for finding in findings if finding.waiver is not None}
+    for severity in ("error", "warning", "note"):
+        if severity in waived:
+            sign = draw_balloon_sign(severity, "", (4.0, 0.0), waived=True, share=0.42)
+            entries.append(Entry("findings", sign, f"waived {severity}"))
+    return entries
+
+
+def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
+    entries = []
+    if "boards" in layers and scene.facts.boards:
+        entries.append(
+            Entry(
+                "boards",
+                box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=pens.FINE),
+                "insulation board",
+            )
+        )
+    if "membrane" in layers and scene.facts.sheets.names:
+        entries.append(
+            Entry(
+                "membrane",
+                box(
+                    0.5,
+                    -1.4,
+                    7,
+                    2.8,
+                    fill=f"url(#{scene.prefix}lap)",
+                    stroke=SHEET_INK,
+                    stroke_width=pens.FINE,
+                    stroke_dasharray="2.4 0.6",
+                ),
+                "membrane, lap hatched",
+            )
+        )
+    return entries

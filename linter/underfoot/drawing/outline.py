@@ -1,0 +1,240 @@
+"""The room itself: walls, clearance border, fixtures, joints and the origin."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import shapely
+
+from underfoot.drawing import pens
+from underfoot.drawing.labels import LONGEST, Label, size_of
+from underfoot.drawing.lettering import SMALL, shorten
+from underfoot.drawing.occupancy import Patch, patch_of
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.svg import Point, area, group, letters, line
+from underfoot.plan import Fixture
+
+WALL = 1.5
+
+
+def draw_walls(scene: Scene) -> str:
+    """Draw the outline; the wall is a band outside it, as thick as reads well."""
+    return area(*_wall_rings(scene), fill=pens.WALL) + area(
+        scene.view.places(scene.facts.room.outline),
+        fill="none",
+        stroke=pens.INK,
+        stroke_width=pens.MIDDLE,
+        class_="outline",
+    )
+
+
+def _wall_rings(scene: Scene) -> list[list[Point]]:
+    outline = scene.facts.outline
+    grown = outline.buffer(WALL * scene.view.scale, join_style="mitre", mitre_limit=3.0)
+    return [*rings_of(scene, grown), *rings_of(scene, outline)]
+
+
+def wall_lines(scene: Scene) -> list[list[Point]]:
+    """Give the edges of the walls, that lettering keeps off."""
+    return [[*ring, ring[0]] for ring in _wall_rings(scene)]
+
+
+def draw_clearance(scene: Scene) -> str:
+    """Draw the border that strips keep from the walls, as planned."""
+    if not scene.planned_clearance:
+        return ""
+    inner = scene.facts.outline.buffer(
+        -scene.planned_clearance, join_style="mitre", mitre_limit=100.0
+    )
+    border = shapely.line_merge(
+        shapely.difference(
+            inner.boundary, shapely.union_all([shape for _, shape in scene.facts.standing])
+        )
+    )
+    ways = [way for way in getattr(border, "geoms", [border]) if not way.is_empty]
+    return group(
+        *(line(scene.view.places(way.coords)) for way in ways),
+        stroke=pens.SOFT,
+        stroke_width=pens.HAIR,
+        stroke_dasharray="1.6 0.8",
+        class_="clearance",
+    )
+
+
+def rings_of(scene: Scene, shape: Any) -> list[list[Point]]:
+    """Give all rings of an area on paper, in a fixed order."""
+    parts = [part for part in getattr(shape, "geoms", [shape]) if part.geom_type == "Polygon"]
+    return [
+        scene.view.places(ring.coords[:-1])
+        for part in parts
+        if not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    ]
+
+
+def taken_by_origin(scene: Scene) -> list[Patch]:
+    """Give the patch that the mark of the origin covers."""
+    x, y = scene.view.place((0.0, 0.0))
+    return [patch_of(x - 3.2, y + 0.6, 2.4, 2.8)]
+
+
+def draw_origin(scene: Scene) -> str:
+    """Mark the place that the room's coordinates are counted from."""
+    x, y = scene.view.place((0.0, 0.0))
+    bounds = scene.bounds
+    if not (bounds.left < x < bounds.right and bounds.top < y < bounds.bottom):
+        return ""
+    return group(
+        line([(x - 1.6, y), (x + 1.6, y)]),
+        line([(x, y - 1.6), (x, y + 1.6)]),
+        letters("0", (x - 1.2, y + 3.2), SMALL, anchor="end", fill=pens.INK, stroke="none"),
+        stroke=pens.INK,
+        stroke_width=pens.FINE,
+        class_="origin",
+    )
+
+
+def draw_fixtures(scene: Scene) -> str:
+    """Draw what keeps strips away solid, and what they may pass under dashed."""
+    return "".join(
+        _draw_fixture(scene, fixture, polygon)
+        for fixture, polygon in scene.facts.fixtures
+        if fixture.is_standing
+    )
+
+
+def draw_legs(scene: Scene) -> str:
+    """Draw fixtures on legs: they stand above the strips."""
+    return "".join(
+        _draw_fixture(scene, fixture, polygon)
+        for fixture, polygon in scene.facts.fixtures
+        if not fixture.is_standing
+    )
+
+
+def _draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> str:
+    places = scene.view.places(fixture.outline)
+    if not fixture.is_standing:
+        return area(
+            places,
+            fill="none",
+            stroke=pens.INK,
+            stroke_width=pens.MIDDLE,
+            stroke_dasharray="3 1.2",
+            data_item=fixture.id,
+        )
+    stops = fixture.stops_floor
+    drawn = area(
+        places,
+        fill=f"url(#{scene.prefix}structure)" if stops else "#eceef1",
+        stroke=pens.INK,
+        stroke_width=pens.MIDDLE,
+        data_item=fixture.id,
+    )
+    if not stops and len(places) == 4:
+        drawn += group(
+            line([places[0], places[2]]),
+            line([places[1], places[3]]),
+            stroke=pens.PALE,
+            stroke_width=pens.HAIR,
+        )
+    if fixture.outlet is not None:
+        x, y = scene.view.place(fixture.outlet)
+        drawn += group(
+            line([(x - 1, y - 1), (x + 1, y + 1)]),
+            line([(x - 1, y + 1), (x + 1, y - 1)]),
+            stroke=pens.INK,
+            stroke_width=pens.FINE,
+        )
+    return drawn
+
+
+def draw_joints(scene: Scene) -> str:
+    """Draw movement joints."""
+    return "".join(
+        line(
+            scene.view.places(joint.line),
+            stroke=pens.INK,
+            stroke_width=pens.WIDE,
+            stroke_dasharray="4 1 0.6 1 0.6 1",
+            data_item=joint.id,
+        )
+        for joint in scene.facts.room.joints.values()
+    )
+
+
+def label_shell(scene: Scene) -> list[Label]:
+    """Name fixtures and joints: inside where they have room for it, else beside them."""
+    labels = [_label_fixture(scene, fixture, polygon) for fixture, polygon in scene.facts.fixtures]
+    for joint in scene.facts.room.joints.values():
+        places = scene.view.places(joint.line)
+        ways = shapely.LineString(places)
+        middles = [
+            (float(at.x) + side * 8.0, float(at.y) + up)
+            for share in (0.5, 0.3, 0.7, 0.1, 0.9)
+            for at in (ways.interpolate(share, normalized=True),)
+            for side, up in ((1, 0.0), (-1, 0.0), (0, -3.0), (0, 3.0))
+        ]
+        name = shorten(f"joint {joint.id}", LONGEST, SMALL, bold=True)
+        labels.append(Label("fixtures", joint.id, ((name,),), tuple(middles)))
+    return labels
+
+
+def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> Label:
+    low_x, low_y, high_x, high_y = polygon.bounds
+    wide, high = scene.view.on_paper(high_x - low_x), scene.view.on_paper(high_y - low_y)
+    size = f"{high_x - low_x:.0f} × {high_y - low_y:.0f}"
+    kind = fixture.kind
+    if fixture.clear is not None and fixture.kind == "on legs":
+        kind = f"{kind}, {fixture.clear:.0f} clear"
+    if fixture.clearance is not None:
+        kind = f"{kind}, {fixture.clearance:.0f} kept free"
+    name = shorten(fixture.id, LONGEST, SMALL, bold=True)
+    versions: tuple[tuple[str, ...], ...] = (
+        (name, kind, size) if kind != name else (name, size),
+        (name, size),
+        (f"{name}, {size}",),
+        (name,),
+    )
+    middle = polygon.representative_point()
+    x, y = scene.view.place((middle.x, middle.y))
+    if len(fixture.outline) == 4:
+        x, y = scene.view.place(((low_x + high_x) / 2, (low_y + high_y) / 2))
+    inside = tuple(
+        (x + dx * wide, y + dy * high)
+        for dx, dy in (
+            (0.0, 0.0),
+            (0.0, 0.2),
+            (0.0, -0.2),
+            (0.2, 0.0),
+            (-0.2, 0.0),
+            (0.3, 0.3),
+            (-0.3, -0.3),
+            (0.3, -0.3),
+            (-0.3, 0.3),
+            (0.0, 0.4),
+            (0.0, -0.4),
+            (0.4, 0.0),
+            (-0.4, 0.0),
+        )
+    )
+    width, height = size_of((name,), bold_first=True)
+    aside, above = wide / 2 + width / 2 + 0.6, high / 2 + height / 2 + 0.6
+    outside = tuple(
+        (x + dx, y + dy)
+        for dx, dy in (
+            (0.0, -above),
+            (0.0, above),
+            (aside, 0.0),
+            (-aside, 0.0),
+            (aside, -above),
+            (-aside, -above),
+            (aside, above),
+            (-aside, above),
+        )
+    )
+    beside = Label("fixtures", fixture.id, ((name,),), outside)
+    upright = Label(
+        "fixtures", fixture.id, versions[2:], inside, -90.0, (high, wide), otherwise=beside
+    )
+    return Label("fixtures", fixture.id, versions, inside, 0.0, (wide, high), otherwise=upright)

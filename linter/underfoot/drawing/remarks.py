@@ -1,0 +1,51 @@
+"""The remarks of the plan, each beside the name of its thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from underfoot.drawing.scene import Scene
+
+
+def find_remarks(scene: Scene) -> list[str]:
+    """Gather the notes of the room and of what lies in it, and of the circuits that feed it."""
+    return [f"{name}: {note}" for name, note in _notes(scene) if note]
+
+
+def _notes(scene: Scene) -> Iterator[tuple[str, str | None]]:
+    room = scene.facts.room
+    plan = scene.plan
+    yield "plan", plan.note
+    yield "job", plan.job.note if plan.job is not None else None
+    yield room.id, room.note
+    for fixture in room.fixtures.values():
+        yield fixture.id, fixture.note
+    for joint in room.joints.values():
+        yield joint.id, joint.note
+    for row in room.rows:
+        yield row.id, row.note
+    for element in room.elements:
+        yield element.id, element.note
+    for lead in room.leads:
+        yield lead.id, lead.note
+    for name, thing in (
+        ("junction box", room.junction_box),
+        ("thermostat", room.thermostat),
+        ("sensor", room.sensor),
+        ("insulation", room.insulation),
+        ("membrane", room.membrane),
+        ("grid", room.grid),
+        ("subfloor", room.subfloor),
+        ("underlay", room.underlay),
+        ("overlay", room.overlay),
+        ("fabric", room.fabric),
+    ):
+        yield name, thing.note if thing is not None else None
+    yield "moisture", room.subfloor.moisture_note if room.subfloor is not None else None
+    if room.sensor is not None:
+        for name, section in (("channel", room.sensor.channel), ("conduit", room.sensor.conduit)):
+            yield name, section.note if section is not None else None
+    fed = {element.circuit for element in room.elements}
+    for circuit in plan.circuits.values():
+        if circuit.id in fed:
+            yield circuit.id, circuit.note

@@ -1,0 +1,207 @@
+"""A section through the floor: its layers from the covering down, and how high they build."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from underfoot.drawing import pens
+from underfoot.drawing.lettering import SMALL, shorten, width_of
+from underfoot.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
+from underfoot.drawing.strips import written_length
+from underfoot.drawing.svg import box, group, letters, line
+from underfoot.plan import Covering, Insulation, Room
+
+_CUT = 26.0
+_LEAST = 3.6
+
+
+class Layer(NamedTuple):
+    """One layer; `kind` decides how it is drawn. `is_laid` is what stands above the subfloor."""
+
+    kind: str
+    name: str
+    thickness: float | None
+    is_laid: bool
+
+
+def find_layers(room: Room) -> list[Layer]:
+    """List the layers of a room's floor from the top, as far as the plan states them."""
+    layers: list[Layer] = []
+    if room.coverings:
+        covering = rest_covering(room)
+        kind = f", {covering.kind}" if covering.kind else ""
+        layers.append(Layer("covering", f"{covering.id}{kind}", covering.thickness, True))
+    if room.overlay is not None:
+        layers.append(
+            Layer("overlay", room.overlay.material or "overlay", room.overlay.thickness, True)
+        )
+    if room.underlay is not None:
+        layers.append(
+            Layer("underlay", room.underlay.material or "underlay", room.underlay.thickness, True)
+        )
+    if room.grid is not None:
+        mesh = f", mesh {room.grid.mesh:.0f}" if room.grid.mesh is not None else ""
+        layers.append(Layer("grid", f"metal grid{mesh}", None, True))
+    if room.membrane is not None:
+        sheet = room.membrane.sheet
+        named = f"membrane {sheet.id}" if sheet is not None else "membrane"
+        layers.append(Layer("membrane", named, sheet.thickness if sheet else None, True))
+    if room.elements:
+        films = dict.fromkeys(element.film.id for element in room.elements)
+        layers.append(Layer("film", f"strips, {', '.join(films)}", None, True))
+    if room.insulation is not None:
+        layers += _insulation_layers(room.insulation)
+    if room.subfloor is not None:
+        subfloor = room.subfloor
+        for layer in subfloor.layers:
+            drawn = "concrete" if layer.material and "concrete" in layer.material else "subfloor"
+            layers.append(Layer(drawn, layer.material or "layer", layer.thickness, False))
+        if not subfloor.layers and subfloor.kind:
+            layers.append(Layer("subfloor", subfloor.kind, None, False))
+        if subfloor.barrier is not None:
+            layers.insert(
+                _first_of_subfloor(layers),
+                Layer(
+                    "membrane",
+                    f"damp barrier {subfloor.barrier.id}",
+                    subfloor.barrier.thickness,
+                    True,
+                ),
+            )
+        if subfloor.below:
+            layers.append(Layer("below", f"below: {subfloor.below}", None, False))
+    return layers
+
+
+def _first_of_subfloor(layers: list[Layer]) -> int:
+    return next((place for place, layer in enumerate(layers) if not layer.is_laid), len(layers))
+
+
+def rest_covering(room: Room) -> Covering:
+    """Give the covering of the most of the room: the one that is not bound to a part of it."""
+    return next(
+        (area.covering for area in room.coverings if area.over is None),
+        room.coverings[0].covering,
+    )
+
+
+def _insulation_layers(insulation: Insulation) -> list[Layer]:
+    board = insulation.board
+    name = f"boards {board.id}" if board is not None else "boards"
+    thickness = board.thickness if board is not None else None
+    count = len(insulation.layers)
+    return [
+        Layer("insulation", name if count == 1 else f"{name}, layer {place}", thickness, True)
+        for place in range(count, 0, -1)
+    ]
+
+
+def draw_section(room: Room, width: float, most: float) -> Panel | None:
+    """Draw the layers, not to scale, with their thicknesses and what they come to.
+
+    The panel is at most `most` mm tall: what does not go in is counted.
+    """
+    layers = find_layers(room)
+    if not layers:
+        return None
+    drawn = [heading("Section through the floor, not to scale", width)]
+    top = HEADING
+    words = _height_in_words(room, layers)
+    for place, layer in enumerate(layers):
+        height = _height(layer)
+        if top + height + (len(words) + 1) * LINE > most:
+            words.append(f"and {len(layers) - place} layers below these")
+            break
+        drawn.append(_draw_layer(layer, top, height))
+        figure = "" if layer.thickness is None else written_length(layer.thickness)
+        room_for_name = width - _CUT - 4.0 - width_of(figure, SMALL) - 2.0
+        middle = top + height / 2 + SMALL * 0.35
+        drawn.append(
+            line(
+                [(_CUT, top + height / 2), (_CUT + 2.0, top + height / 2)],
+                stroke=pens.INK,
+                stroke_width=pens.HAIR,
+            )
+        )
+        drawn.append(
+            letters(
+                shorten(layer.name, room_for_name, SMALL),
+                (_CUT + 3.0, middle),
+                SMALL,
+                fill=pens.INK,
+            )
+        )
+        if figure:
+            drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK))
+        top += height
+    drawn.append(write_lines(words, 0.0, top + 0.8, weight="bold"))
+    return Panel(top + 0.8 + len(words) * LINE + AFTER, "".join(drawn))
+
+
+def _height_in_words(room: Room, layers: list[Layer]) -> list[str]:
+    laid = [layer for layer in layers if layer.is_laid]
+    total = sum(layer.thickness or 0.0 for layer in laid)
+    unknown = [layer.kind for layer in laid if layer.thickness is None]
+    words = [f"Total above the subfloor: {written_length(total)} mm"]
+    if unknown:
+        words[0] += " + " + ", ".join(dict.fromkeys(unknown))
+    others = [
+        f"{area.covering.id} {written_length(area.covering.thickness)}"
+        for area in room.coverings
+        if area.over is not None and area.covering.thickness is not None
+    ]
+    if others and len(room.coverings) > 1:
+        words.append("In parts of the room: " + ", ".join(others))
+    return words
+
+
+def _height(layer: Layer) -> float:
+    if layer.thickness is None:
+        return _LEAST
+    return _LEAST + min(2.4, layer.thickness / 40)
+
+
+def _draw_layer(layer: Layer, top: float, height: float) -> str:
+    middle = top + height / 2
+    if layer.kind in {"membrane", "grid", "film"}:
+        looks: dict[str, dict[str, str | float | None]] = {
+            "membrane": {"stroke": "#006d77", "stroke_width": 0.7, "stroke_dasharray": "4 1"},
+            "grid": {"stroke": pens.INK, "stroke_width": 0.7, "stroke_dasharray": "0.7 1.3"},
+            "film": {"stroke": "#b84a00", "stroke_width": 1.3},
+        }
+        return line([(0.0, middle), (_CUT, middle)], **looks[layer.kind])
+    fills = {
+        "covering": "#e6d3b3",
+        "overlay": "#ecdfc8",
+        "underlay": "#f0f1f3",
+        "insulation": "#eef4fa",
+        "concrete": "#dfe2e6",
+        "subfloor": "#eceef0",
+        "below": "none",
+    }
+    stroke = None if layer.kind == "below" else pens.INK
+    drawn = box(
+        0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=pens.HAIR
+    )
+    if layer.kind == "insulation":
+        step = _CUT / 12
+        zigzag = [(place * step, top + (0.5 if place % 2 else height - 0.5)) for place in range(13)]
+        drawn += line(zigzag, stroke=pens.SOFT, stroke_width=pens.HAIR)
+    elif layer.kind == "below":
+        drawn += group(
+            *(
+                line([(place * 2.6, top + 1.9), (place * 2.6 + 1.6, top + 0.3)])
+                for place in range(10)
+            ),
+            stroke=pens.SOFT,
+            stroke_width=pens.HAIR,
+        )
+    elif layer.kind == "concrete":
+        drawn += group(
+            *(
+                box(1.4 + place * 2.6, top + height * (0.3 if place % 2 else 0.62), 0.7, 0.7)
+                for place in range(10)
+            ),
+            fill=pens.SOFT,
+        )
+    return drawn

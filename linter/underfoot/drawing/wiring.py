@@ -1,0 +1,257 @@
+"""Leads, junction box, thermostat and sensor. The signs are plain shapes with their letters."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import shapely
+
+from underfoot.drawing import pens
+from underfoot.drawing.labels import LONGEST, Label, size_of
+from underfoot.drawing.lettering import SMALL, shorten
+from underfoot.drawing.occupancy import Patch, patch_of
+from underfoot.drawing.outline import WALL
+from underfoot.drawing.scene import Scene
+from underfoot.drawing.svg import Point, box, group, letters, line, tag
+
+_SIGN = 4.8
+_BULB = 1.5
+
+
+class Sign(NamedTuple):
+    """A junction box or a thermostat: `place` is where it is, `middle` where its sign stands."""
+
+    item: str
+    letters: str
+    is_round: bool
+    place: Point
+    middle: Point
+
+    @property
+    def patch(self) -> Patch:
+        """What the sign covers."""
+        x, y = self.middle
+        return patch_of(x - _SIGN / 2, y - _SIGN / 2, _SIGN, _SIGN, 0.2)
+
+
+def find_signs(scene: Scene) -> list[Sign]:
+    """Put each sign outside the wall beside its place, so that it hides nothing of the floor."""
+    room = scene.facts.room
+    signs: list[Sign] = []
+    box_at = scene.facts.box
+    if box_at is not None:
+        signs.append(_sign(scene, "junction-box", "JB", False, box_at, 0))
+    thermostat = room.thermostat
+    if thermostat is not None and thermostat.room in (None, room.id):
+        at = thermostat.at or box_at
+        if at is not None:
+            beside = 1 if at == box_at else 0
+            signs.append(_sign(scene, "thermostat", "T", True, at, beside))
+    guests = [
+        other.thermostat.at
+        for other in scene.plan.rooms.values()
+        if other.thermostat is not None
+        and other.thermostat.room == room.id
+        and other.thermostat.at is not None
+        and other.id != room.id
+    ]
+    for place, at in enumerate(guests):
+        beside = 2 + place if box_at is not None and math.dist(at, box_at) < 200 else place
+        signs.append(_sign(scene, "thermostat of another room", "T2", True, at, beside))
+    return signs
+
+
+def _sign(scene: Scene, item: str, text: str, is_round: bool, at: Point, beside: int) -> Sign:
+    x, y = scene.view.place(at)
+    reach = scene.view.scale * 3.0
+    off, dx, dy = max(
+        (
+            scene.facts.outline.distance(shapely.Point(at[0] + dx * reach, at[1] - dy * reach)),
+            dx,
+            dy,
+        )
+        for dx, dy in ((-1, 0), (1, 0), (0, -1), (0, 1))
+    )
+    aside = beside * (_SIGN + 0.8)
+    if off <= 0:
+        return Sign(item, text, is_round, (x, y), (x + aside, y))
+    away = WALL + 0.6 + _SIGN / 2
+    middle = (x + dx * away + abs(dy) * aside, y + dy * away - abs(dx) * aside)
+    return Sign(item, text, is_round, (x, y), middle)
+
+
+def draw_signs(signs: list[Sign]) -> str:
+    """Draw junction box and thermostat."""
+    return "".join(_draw_sign(sign) for sign in signs)
+
+
+def _draw_sign(sign: Sign) -> str:
+    x, y = sign.middle
+    half = _SIGN / 2
+    look: dict[str, str | float | None] = {
+        "fill": pens.PAPER,
+        "stroke": pens.INK,
+        "stroke_width": pens.MIDDLE,
+    }
+    body = (
+        tag("circle", cx=x, cy=y, r=half, **look)
+        if sign.is_round
+        else box(x - half, y - half, _SIGN, _SIGN, **look)
+    )
+    return group(
+        line([sign.place, sign.middle], stroke=pens.INK, stroke_width=pens.FINE),
+        tag("circle", cx=sign.place[0], cy=sign.place[1], r=0.7, fill=pens.INK),
+        body,
+        letters(
+            sign.letters,
+            (x, y + SMALL * 0.35),
+            SMALL,
+            anchor="middle",
+            font_weight="bold",
+            fill=pens.INK,
+        ),
+        data_item=sign.item,
+        class_="sign",
+    )
+
+
+def draw_leads(scene: Scene) -> str:
+    """Draw the ways of the leads in the colours of their circuits, on a light ground."""
+    drawn = []
+    for laid in scene.facts.leads:
+        if laid.line is None:
+            continue
+        places = scene.view.places(laid.places)
+        ink, _ = pens.circuit_colours(scene.circuit_place(laid.lead.circuit))
+        wide = pens.WIDE if scene.names_strips else 0.13
+        drawn.append(
+            group(
+                line(places, stroke=pens.PAPER, stroke_width=2 * wide),
+                line(places, stroke=ink, stroke_width=wide, class_="lead"),
+                stroke_linejoin="round",
+                data_item=laid.lead.id,
+            )
+        )
+    return "".join(drawn)
+
+
+def label_leads(scene: Scene) -> list[Label]:
+    """Name each lead beside its way, with its circuit and the size of its conductors."""
+    labels = []
+    for laid in scene.facts.leads:
+        if laid.line is None:
+            continue
+        lead = laid.lead
+        size = f" · {lead.size_text.replace('mm2', 'mm²')}" if lead.size_text else ""
+        name = f"{lead.id} · {lead.circuit}"
+        versions = tuple(
+            (shorten(words, LONGEST, SMALL, bold=True),)
+            for words in (f"{name}{size}", name, lead.id)
+        )
+        ink, _ = pens.circuit_colours(scene.circuit_place(lead.circuit))
+        labels.append(
+            Label(
+                "leads",
+                lead.id,
+                versions,
+                tuple(_beside_way(scene, laid.line, versions[1])),
+                bold_first=True,
+                colour=ink,
+            )
+        )
+    return labels
+
+
+def _beside_way(scene: Scene, way: shapely.LineString, lines: tuple[str, ...]) -> list[Point]:
+    width, height = size_of(lines, bold_first=True)
+    long = scene.view.on_paper(way.length)
+    steps = max(2, min(40, int(long / 6)))
+    places: list[Point] = []
+    for step in range(1, steps):
+        at = way.interpolate(step / steps, normalized=True)
+        x, y = scene.view.place((at.x, at.y))
+        for off in (0.9, WALL + 1.6):
+            for dx, dy in ((0, -1), (0, 1), (1, 0), (-1, 0)):
+                places.append((x + dx * (width / 2 + off), y + dy * (height / 2 + off)))
+    outline = shapely.Polygon(scene.view.places(scene.facts.room.outline))
+    # Outside the room a name covers nothing that matters.
+    return sorted(places, key=lambda place: outline.contains(shapely.Point(place)))
+
+
+def draw_sensor(scene: Scene) -> str:
+    """Draw the sensor and the channel in which its cable runs."""
+    sensor = scene.facts.room.sensor
+    if sensor is None:
+        return ""
+    way = scene.view.places(scene.facts.sensor_way)
+    x, y = way[-1]
+    drawn = []
+    if len(way) > 1:
+        drawn.append(line(way, stroke=pens.PAPER, stroke_width=pens.WIDE + 0.5))
+        drawn.append(
+            line(
+                way,
+                stroke=pens.SENSOR,
+                stroke_width=pens.WIDE,
+                stroke_dasharray="3 0.9 0.7 0.9",
+                class_="sensor-way",
+            )
+        )
+    drawn.append(
+        tag(
+            "circle",
+            cx=x,
+            cy=y,
+            r=_BULB,
+            fill=pens.PAPER,
+            stroke=pens.SENSOR,
+            stroke_width=pens.MIDDLE,
+        )
+    )
+    drawn.append(
+        group(
+            line([(x - _BULB, y), (x + _BULB, y)]),
+            line([(x, y - _BULB), (x, y + _BULB)]),
+            stroke=pens.SENSOR,
+            stroke_width=pens.FINE,
+        )
+    )
+    return group(*drawn, data_item="sensor")
+
+
+def taken_by_sensor(scene: Scene) -> list[Patch]:
+    """Give the patch that the sensor covers."""
+    if scene.facts.room.sensor is None:
+        return []
+    x, y = scene.view.place(scene.facts.room.sensor.at)
+    return [patch_of(x - _BULB, y - _BULB, 2 * _BULB, 2 * _BULB, 0.2)]
+
+
+def label_sensor(scene: Scene) -> list[Label]:
+    """Name the sensor with its place and its channel."""
+    sensor = scene.facts.room.sensor
+    if sensor is None:
+        return []
+    x, y = scene.view.place(sensor.at)
+    name = f"sensor at {sensor.at[0]:.0f}, {sensor.at[1]:.0f}"
+    channel = ""
+    if sensor.channel is not None and sensor.channel.width and sensor.channel.depth:
+        channel = f"channel {sensor.channel.width:.0f} × {sensor.channel.depth:.0f}"
+    versions = tuple(dict.fromkeys(((name, channel) if channel else (name,), (name,), ("sensor",))))
+    middles: list[Point] = []
+    for lines in versions:
+        width, height = size_of(lines, bold_first=True)
+        for away in (2.0, 5.0, 9.0):
+            aside, above = width / 2 + away, height / 2 + away
+            middles += [
+                (x + aside, y),
+                (x - aside, y),
+                (x, y - above),
+                (x, y + above),
+                (x + aside, y - above),
+                (x + aside, y + above),
+                (x - aside, y - above),
+                (x - aside, y + above),
+            ]
+    return [Label("sensor", "sensor", versions, tuple(middles), colour=pens.SENSOR)]

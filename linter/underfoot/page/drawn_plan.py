@@ -1,0 +1,90 @@
+"""A plan made ready for the page: its report, its rooms drawn, and no more of the plan than that.
+
+So that the plans of a folder need not all be kept while the page is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.crash import describe, is_lack_of_memory
+from underfoot.checking.report import PlanReport
+from underfoot.checking.settings import Settings
+from underfoot.page.drawn_room import DrawnRoom, draw_rooms
+from underfoot.plan import Job, Plan
+
+
+class WaiverRow(NamedTuple):
+    """A waiver as the plan states it, and the numbers of the findings that stand by it."""
+
+    rule: str
+    item: str | None
+    reason: str | None
+    agreed_by: str | None
+    until: str | None
+    note: str | None
+    findings: tuple[int, ...]
+
+
+class DrawnPlan(NamedTuple):
+    """What the page shows of a plan.
+
+    `fault` says why the drawing failed, where it did. `notes` are the plan's own.
+    """
+
+    report: PlanReport
+    settings: Settings | None
+    rooms: tuple[DrawnRoom, ...] = ()
+    waivers: tuple[WaiverRow, ...] = ()
+    job: Job | None = None
+    notes: tuple[str, ...] = ()
+    fault: str | None = None
+
+
+def draw_plan(examined: CheckedPlan) -> DrawnPlan:
+    """Draw a checked plan for the page; whatever goes wrong with the drawing is said on it."""
+    report, plan, settings = examined.report, examined.plan, examined.settings
+    drawn = DrawnPlan(report, settings)
+    if plan is None:
+        return drawn
+    drawn = drawn._replace(job=plan.job, waivers=_waivers(plan, report))
+    try:
+        rooms, notes = draw_rooms(plan, report, _planned_clearance(settings))
+    except Exception as error:  # a fault of the drawing must not take the findings with it
+        if is_lack_of_memory(error):
+            raise MemoryError from None
+        return drawn._replace(fault=describe(error))
+    return drawn._replace(rooms=rooms, notes=notes)
+
+
+def _planned_clearance(settings: Settings | None) -> float | None:
+    limits = settings.limits.get("wall-clearance", {}) if settings is not None else {}
+    planned = limits.get("planned")
+    return None if planned is None else planned.value
+
+
+def _waivers(plan: Plan, report: PlanReport) -> tuple[WaiverRow, ...]:
+    return tuple(
+        WaiverRow(
+            waiver.rule,
+            waiver.item,
+            waiver.reason,
+            waiver.agreed_by,
+            waiver.until.isoformat() if waiver.until else None,
+            waiver.note,
+            tuple(
+                finding.number
+                for finding in report.findings
+                if finding.waiver is not None
+                and finding.rule == waiver.rule
+                and _names(waiver.item, finding.room, finding.items)
+            ),
+        )
+        for waiver in plan.waivers
+    )
+
+
+def _names(item: str | None, room: str | None, items: Sequence[str]) -> bool:
+    return item is None or item in items or item == room

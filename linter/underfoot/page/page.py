@@ -1,0 +1,328 @@
+"""The page itself: head, register, plans in order, rules, foot; the same bytes every time."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from hashlib import sha256
+from typing import NamedTuple
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from underfoot.checking.makers_figures import MAKERS_FIGURES
+from underfoot.checking.numbers import format_quantity
+from underfoot.checking.report import (
+    CAUTION,
+    Brief,
+    Changed,
+    PlanReport,
+    Report,
+    ReportedFinding,
+)
+from underfoot.checking.rule import AnyRule
+from underfoot.checking.settings import Settings
+from underfoot.checking.summing import Summary
+from underfoot.drawing import LAYERS, USUAL_LAYERS
+from underfoot.drawing.finding_signs import HALF, draw_balloon_sign
+from underfoot.drawing.lettering import FAMILY
+from underfoot.drawing.svg import number, tag
+from underfoot.page.drawn_plan import DrawnPlan
+from underfoot.page.markdown import render_line
+from underfoot.page.plan_parts import plan_parts
+from underfoot.page.rules_explained import (
+    SettingsInForce,
+    explain_rules,
+    list_in_force,
+)
+from underfoot.reporting import phrases
+from underfoot.reporting.gravest import Gravest, in_order
+from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
+from underfoot.reporting.layout import count_of
+from underfoot.reporting.templates import read_part, set_up_templates
+from underfoot.reporting.writer import write_whole
+
+_SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
+_STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
+
+
+@cache
+def _environment() -> Environment:
+    return set_up_templates(
+        __package__,
+        "templates",
+        say_basis=phrases.say_basis,
+        say_change=phrases.say_change,
+        say_checked=phrases.say_checked,
+        say_counts=phrases.say_counts,
+        say_earlier=phrases.say_earlier,
+        say_held=phrases.say_held,
+        say_path=phrases.say_path,
+        say_review=phrases.say_review,
+        say_asked=phrases.say_asked,
+        say_verdict=phrases.say_verdict,
+        points_not_judged=phrases.points_not_judged,
+        crashed=phrases.CRASHED,
+        coded=render_line,
+        measure=_measure,
+        sign=_sign,
+    )
+
+
+def write_html(
+    report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[AnyRule]
+) -> Iterator[str]:
+    """Write a report that is at hand as a whole, piece by piece.
+
+    `drawn` are the plans of the report, in its order; `rules` those installed.
+    """
+    pages = [page._replace(report=plan) for plan, page in zip(report.plans, drawn, strict=True)]
+    return write_whole(HtmlWriter(rules, len(report.plans)), report, pages)
+
+
+class HtmlWriter:
+    """Writes the page, all at the end: its register stands before the plans.
+
+    `count` is how many plans will come. Where they are many only the gravest of those that
+    `is_refused` are shown whole; the register has them all.
+    """
+
+    def __init__(
+        self,
+        rules: Sequence[AnyRule],
+        count: int,
+        is_refused: Callable[[PlanReport], bool] = lambda plan: True,
+    ) -> None:
+        self.rules = rules
+        self.count = count
+        self.are_many = count > PAGE_PLANS_ALL_DRAWN
+        self.is_refused = is_refused
+        self.shown = Gravest(PAGE_PLANS_DRAWN if self.are_many else count)
+        self.parts: list[ShownPart | None] = []
+        self.groups: list[Settings] = []
+        self.changed: list[tuple[Changed, ...]] = []
+        self.active: set[str] = set()
+        self.refused = 0
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Write nothing yet."""
+        self.run = run
+        return ()
+
+    def add(self, plan: PlanReport, page: DrawnPlan | None = None) -> Iterable[str]:
+        """Write one plan, to be given out at the end, where it is one that is shown."""
+        self.active.update(row.rule for row in plan.checks)
+        is_refused = self.is_refused(plan)
+        self.refused += is_refused
+        part = None
+        if page is not None and (is_refused or not self.are_many):
+            part = self._draw(page._replace(report=plan))
+        self.parts.append(part)
+        return ()
+
+    def _draw(self, page: DrawnPlan) -> ShownPart:
+        plan = page.report
+        place = len(self.parts) + 1
+        group = self._group(page)
+        text = (
+            _environment()
+            .get_template("plan.html")
+            .render(
+                report=self.run,
+                is_single=self.count == 1,
+                **plan_parts(place, page, None if group is None else group + 1),
+            )
+        )
+        # So that of many plans the gravest stay.
+        rank = 0 if plan.problems or plan.faults else 1_000_000 - min(plan.counts.error, 999_999)
+        self.shown.add(rank if self.are_many else 0, str(place), text)
+        return ShownPart(
+            Counter(finding.rule for finding in plan.findings),
+            frozenset(layer for room in page.rooms for layer in room.layers),
+            group,
+        )
+
+    def _group(self, page: DrawnPlan) -> int | None:
+        """Give the place of the settings that are in force for a plan, among all."""
+        if page.settings is None:
+            return None
+        place = next(
+            (
+                place
+                for place, settings in enumerate(self.groups)
+                if settings is page.settings or settings == page.settings
+            ),
+            len(self.groups),
+        )
+        if place == len(self.groups):
+            self.groups.append(page.settings)
+            self.changed.append(())
+        self.changed[place] = self.changed[place] or page.report.changed
+        return place
+
+    def end(self, run: Summary) -> Iterable[str]:
+        """Write head, register, plans in order, rules, foot."""
+        kept = in_order(self.shown.by_gravity())
+        places = [int(each.kind) - 1 for each in kept]
+        parts = [part for place in places if (part := self.parts[place]) is not None]
+        found: Counter[str] = Counter()
+        for part in parts:
+            found.update(part.found)
+        in_force = self._in_force(run, places)
+        style, script = _style(), _script()
+        page = {
+            "report": run,
+            "plans": run.plans,
+            "title": _title(run.plans),
+            "caution": _caution(run.caution),
+            "is_single": self.count == 1,
+            "in_force": in_force,
+        }
+        verdicts = Counter(plan.verdict for plan in run.plans)
+        layers = {layer for part in parts for layer in part.layers}
+        yield (
+            _environment()
+            .get_template("head.html")
+            .render(
+                page,
+                style=Markup(style),
+                policy=_policy(style, script),
+                verdicts=[(verdict, verdicts[verdict]) for verdict in phrases.VERDICTS],
+                severities=_severity_counts([run.plans[place] for place in places]),
+                found_rules=sorted(found.items()),
+                layers=[layer for layer in LAYERS if layer in layers],
+                layers_off=[layer for layer in LAYERS if layer not in USUAL_LAYERS],
+                are_shown=frozenset(place + 1 for place in places),
+                refused=self.refused,
+            )
+        )
+        yield from map(self.shown.read, kept)
+        active = self.active | set(found)
+        yield (
+            _environment()
+            .get_template("foot.html")
+            .render(
+                page,
+                rules=explain_rules(
+                    (rule for rule in (*self.rules, MAKERS_FIGURES) if rule.id in active),
+                    self.groups,
+                ),
+                script=Markup(script),
+            )
+        )
+
+    def _in_force(self, run: Summary, places: Sequence[int]) -> list[SettingsInForce]:
+        """List the settings in force and for which of the plans shown."""
+        listed = []
+        for group, settings in enumerate(self.groups):
+            members = [
+                run.plans[place].path
+                for place in places
+                if (part := self.parts[place]) is not None and part.group == group
+            ]
+            if members:
+                listed.append(list_in_force(group + 1, settings, members, self.changed[group]))
+        return listed
+
+
+class ShownPart(NamedTuple):
+    """What the head and the foot tell of a plan that is shown: `group` is that of its settings."""
+
+    found: Mapping[str, int]
+    layers: frozenset[str]
+    group: int | None
+
+
+def _title(plans: Sequence[Brief]) -> str:
+    if len(plans) != 1:
+        return f"Review of {count_of(len(plans), 'plan')}"
+    return f"Review of {plans[0].title or phrases.say_path(plans[0].path)}"
+
+
+def _caution(text: str) -> tuple[str, str, str]:
+    """Take the caution apart: its first sentence, the middle, the last.
+
+    Where a page is narrow the first and the last stand at its foot, and the whole at its head.
+    """
+    sentences = re.findall(r"[^.]+\.\s*", text)
+    return sentences[0].strip(), "".join(sentences[1:-1]).strip(), sentences[-1].strip()
+
+
+def _severity_counts(plans: Sequence[Brief]) -> list[tuple[str, int]]:
+    counts = [plan.counts for plan in plans]
+    return [
+        ("error", sum(one.error for one in counts)),
+        ("warning", sum(one.warning for one in counts)),
+        ("note", sum(one.note for one in counts)),
+        ("waived", sum(one.waived for one in counts)),
+    ]
+
+
+def _measure(finding: ReportedFinding) -> str:
+    """Write what was measured beside its limit: ``42 mm, at least 50 mm``."""
+    measured, limit = finding.measured, finding.limit
+    if measured is None:
+        return ""
+    bounds = []
+    if limit is not None:
+        bounds = [
+            f"{word} {format_quantity(bound, limit.unit, measured.value)}"
+            for word, bound in (("at least", limit.least), ("at most", limit.most))
+            if bound is not None
+        ]
+    nearest = None
+    if limit is not None:
+        nearest = limit.least if limit.least is not None else limit.most
+    return ", ".join([format_quantity(measured.value, measured.unit, nearest), *bounds])
+
+
+@cache
+def _sign(severity: str, text: str, waived: bool) -> Markup:
+    """Draw the sign that the drawing uses: square an error, diamond a warning, circle a note."""
+    half = max(HALF.values()) + 0.3
+    # Whatever number stands in it, the sign is no larger than on the drawing.
+    drawn = draw_balloon_sign(severity, text, (half, half), waived=waived)
+    return Markup(
+        tag(
+            "svg",
+            drawn,
+            viewBox=f"0 0 {number(2 * half)} {number(2 * half)}",
+            font_family=FAMILY,
+            class_="sign",
+            aria_hidden="true",
+            focusable="false",
+        )
+    )
+
+
+@cache
+def _style() -> str:
+    text = "\n".join(read_part(__package__, "styles", name) for name in _STYLES)
+    off = "\n".join(
+        f'[data-layers-off~="{layer}"] :is([data-layer="{layer}"], [data-shows="{layer}"]) '
+        "{ display: none; }"
+        for layer in LAYERS
+    )
+    words = CAUTION.replace("\\", "\\\\").replace('"', '\\"')
+    return f"{text}\n{off}\n".replace("@caution@", f'"{words}"')
+
+
+@cache
+def _script() -> str:
+    text = "\n".join(read_part(__package__, "scripts", name) for name in _SCRIPTS)
+    return f'(function () {{\n"use strict";\n{text}\n}})();\n'
+
+
+def _policy(style: str, script: str) -> str:
+    """Say what the page may do: run its own script, use its own style, and fetch nothing."""
+    return (
+        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        "img-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    return f"sha256-{b64encode(sha256(text.encode()).digest()).decode()}"

@@ -1,0 +1,72 @@
+"""What the page shows of one plan: its rooms drawn, and each finding with its room."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, NamedTuple
+
+from markupsafe import Markup
+
+from underfoot.checking.report import ReportedFinding
+from underfoot.page.drawn_plan import DrawnPlan
+from underfoot.page.drawn_room import PREFIX, DrawnRoom
+
+# Only where an id is defined or pointed at: lettering may say what it likes.
+_PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
+
+
+class _Row(NamedTuple):
+    """A finding on its way to the list, and the room in whose drawing it is shown.
+
+    It has its place there or, with no place of its own, names `circuits` whose strips lie there.
+    """
+
+    finding: ReportedFinding
+    room: int | None
+    circuits: tuple[str, ...] = ()
+
+
+def _rows(each: DrawnPlan) -> list[_Row]:
+    room_of = {found: at for at, room in enumerate(each.rooms, 1) for found in room.numbers}
+    first_of: dict[str, int] = {}
+    for at, room in enumerate(each.rooms, 1):
+        for circuit in room.circuits:
+            first_of.setdefault(circuit.name, at)
+    rows = []
+    for finding in each.report.findings:
+        shown_in = room_of.get(finding.number)
+        circuits: tuple[str, ...] = ()
+        if shown_in is None and finding.room is None:
+            circuits = tuple(item for item in finding.items if item in first_of)
+            shown_in = min((first_of[circuit] for circuit in circuits), default=None)
+        rows.append(_Row(finding, shown_in, circuits))
+    return rows
+
+
+def plan_parts(place: int, each: DrawnPlan, limits: int | None) -> dict[str, Any]:
+    """Give what the template of a plan needs: the `place`-th, with the number of its limits."""
+    return {
+        "plan": each.report,
+        "drawn": each,
+        "id": f"plan-{place}",
+        "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
+        "rows": _rows(each),
+        "limits_number": limits,
+    }
+
+
+class _RoomSvg(NamedTuple):
+    body: Markup
+    legend: Markup
+    section: Markup
+    swatches: tuple[Markup, ...]
+
+
+def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
+    """Give a room's SVG with ids that no other drawing on the page has."""
+
+    def own(svg: str) -> Markup:
+        return Markup(_PLACEHOLDER.sub(rf"\1p{plan}r{at}-", svg))
+
+    swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
+    return _RoomSvg(own(room.svg), own(room.legend), own(room.section), swatches)

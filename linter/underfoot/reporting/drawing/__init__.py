@@ -1,6 +1,0 @@
-"""A room drawn on a sheet, findings marked by number."""
-
-from underfoot.reporting.drawing.drawing import LAYERS, USUAL_LAYERS, choose_layers
-from underfoot.reporting.drawing.sheet import SheetOptions, draw_body, draw_room
-
-__all__ = ["LAYERS", "USUAL_LAYERS", "SheetOptions", "choose_layers", "draw_body", "draw_room"]

@@ -1,6 +1,0 @@
-"""The review page: one self-contained HTML document for one plan or many."""
-
-from underfoot.reporting.html.drawn_plan import DrawnPlan, draw_plan
-from underfoot.reporting.html.page import HtmlWriter, write_html
-
-__all__ = ["DrawnPlan", "HtmlWriter", "draw_plan", "write_html"]

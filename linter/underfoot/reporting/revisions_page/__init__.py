@@ -1,5 +1,0 @@
-"""Two revisions on one page: no script, no other file, nothing fetched."""
-
-from underfoot.reporting.revisions_page.page import write_comparisons_html
-
-__all__ = ["write_comparisons_html"]

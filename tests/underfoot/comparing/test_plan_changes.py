@@ -1,0 +1,250 @@
+"""What became of the things of a plan. Figures are worked out by hand beside each case."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+import yaml
+
+from underfoot.comparing.change import compare_areas, compare_places
+from underfoot.comparing.plan_changes import list_changes
+from underfoot.plan import Plan
+from underfoot.reading import read_plan
+from underfoot_rules import STANDARD
+
+BASE: dict[str, Any] = yaml.safe_load(STANDARD.base_plan)
+ROOM = next(iter(BASE["rooms"]))
+
+Told = set[tuple[str, str, str, str]]
+
+
+def plan_of(data: dict[str, Any]) -> Plan:
+    reading = read_plan(yaml.safe_dump(data, sort_keys=False).encode(), path="plan.yaml")
+    assert reading.plan is not None, reading.problems
+    return reading.plan
+
+
+def changed(*ways: Callable[[dict[str, Any]], None]) -> Told:
+    data = copy.deepcopy(BASE)
+    for way in ways:
+        way(data)
+    found = list_changes(plan_of(BASE), plan_of(data))
+    return {(one.kind, one.item, one.what, one.text) for one in found}
+
+
+def room_of(data: dict[str, Any]) -> Any:
+    return data["rooms"][ROOM]
+
+
+def test_a_plan_is_not_changed_against_itself() -> None:
+    assert changed() == set()
+
+
+def test_the_same_values_in_other_words_are_no_change() -> None:
+    def reworded(data: dict[str, Any]) -> None:
+        room = room_of(data)
+        room["outline"] = [[f"{x / 1000} m", f"{y / 1000} m"] for x, y in room["outline"]]
+
+    def turned_round(data: dict[str, Any]) -> None:
+        room = room_of(data)
+        room["outline"] = [*room["outline"][2:], *room["outline"][:2]][::-1]
+
+    assert changed(reworded) == set()
+    assert changed(turned_round) == set()
+
+
+def test_values_are_told_with_their_units() -> None:
+    def stronger(data: dict[str, Any]) -> None:
+        data["circuits"]["C1"]["breaker"] = "6 A"
+
+    was = plan_of(BASE).circuits["C1"].breaker_a
+    assert was is not None
+    assert changed(stronger) == {("circuit", "C1", "changed", f"breaker: 6 A, was {was:g} A")}
+
+
+def test_a_link_from_box_to_box_is_told() -> None:
+    def linked(data: dict[str, Any]) -> None:
+        (room,) = data["rooms"]
+        data["rooms"]["other"] = copy.deepcopy(data["rooms"][room])
+        for name in ("rows", "leads", "elements"):
+            data["rooms"]["other"].pop(name, None)
+        link = {"from": room, "to": "other", "size": "2.5 mm2", "length": "6 m"}
+        data["circuits"]["C1"]["links"] = [link]
+
+    def thinner(data: dict[str, Any]) -> None:
+        linked(data)
+        data["circuits"]["C1"]["links"][0]["size"] = "1.5 mm2"
+
+    assert ("circuit", "C1", "changed", "links 1: given, was not given") in changed(linked)
+    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
+    linked(old)
+    thinner(new)
+    told = [each.text for each in list_changes(plan_of(old), plan_of(new))]
+    assert told == ["links 1 size: 1.5 mm², was 2.5 mm²"]
+
+
+def test_another_sensor_that_a_thermostat_reads() -> None:
+    def reading(data: dict[str, Any]) -> None:
+        (room,) = data["rooms"]
+        room_of(data)["thermostat"]["reads"] = [room]
+
+    (change,) = changed(reading)
+    assert change[:3] == ("thermostat", "", "changed")
+    assert change[3].startswith("reads: ")
+
+
+def test_a_sensor_that_moved_says_how_far() -> None:
+    def moved(data: dict[str, Any]) -> None:
+        sensor = room_of(data)["sensor"]
+        sensor["at"] = [sensor["at"][0] - 30, sensor["at"][1] + 40]
+
+    data = copy.deepcopy(BASE)
+    moved(data)
+    (one,) = [c for c in list_changes(plan_of(BASE), plan_of(data)) if c.kind == "sensor"]
+    # A triangle of 30, 40 and 50 mm.
+    assert (one.what, one.text) == ("moved", "moved 30 mm to the left (-x) and 40 mm up (+y)")
+    assert one.by == pytest.approx(50.0)
+
+
+def test_a_fixture_that_is_added_and_one_taken_away() -> None:
+    def added(data: dict[str, Any]) -> None:
+        room_of(data).setdefault("fixtures", {})["chest"] = {
+            "at": [0, 0], "size": [300, 200], "kind": "on legs", "clear": 100,
+        }  # fmt: skip
+
+    assert changed(added) == {("fixture", "chest", "added", "added")}
+    data = copy.deepcopy(BASE)
+    added(data)
+    (gone,) = list_changes(plan_of(data), plan_of(BASE))
+    assert (gone.kind, gone.item, gone.what) == ("fixture", "chest", "taken away")
+
+
+STRIPS = """
+plan_format: 1
+materials: {films: {f: {width: 500, output: 80 W/m2, voltage: 230 V}}}
+supply: {voltage: 230 V}
+rooms:
+  hall:
+    outline: [[0, 0], [4000, 0], [4000, 4000], [0, 4000]]
+    elements:
+      A: {film: f, at: [100, 100], along: y, length: 2000}
+"""
+
+
+def strip(**values: Any) -> list[tuple[str, str, str, float | None]]:
+    data = yaml.safe_load(STRIPS)
+    data["rooms"]["hall"]["elements"]["A"].update(values)
+    found = list_changes(plan_of(yaml.safe_load(STRIPS)), plan_of(data))
+    return [(one.item, one.what, one.text, one.by) for one in found]
+
+
+def test_a_strip_longer_at_its_end() -> None:
+    assert strip(length=2250) == [
+        ("A", "grown", "250 mm longer at its end: 2250 mm, was 2000 mm", 250.0)
+    ]
+
+
+def test_a_strip_longer_at_its_start_has_not_moved() -> None:
+    # From y 100 to 2100, then from y 0 to 2100: the far end is where it was.
+    assert strip(at=[100, 0], length=2100) == [
+        ("A", "grown", "100 mm longer at its start: 2100 mm, was 2000 mm", 100.0)
+    ]
+
+
+def test_a_strip_moved_and_shorter() -> None:
+    assert strip(at=[150, 100], length=1750) == [
+        ("A", "moved", "moved 50 mm to the right (+x)", 50.0),
+        ("A", "shortened", "250 mm shorter at its end: 1750 mm, was 2000 mm", 250.0),
+    ]
+
+
+def test_a_strip_turned() -> None:
+    # Its middle goes from (350, 1100) to (1100, 350).
+    ((item, what, text, by),) = strip(along="x")
+    assert (item, what) == ("A", "redrawn")
+    assert text == "turned and moved 750 mm to the right (+x) and 750 mm down (-y)"
+    assert by == pytest.approx(750 * 2**0.5)
+
+
+def test_a_strip_under_another_id_is_renamed_not_exchanged() -> None:
+    data = yaml.safe_load(STRIPS)
+    elements = data["rooms"]["hall"]["elements"]
+    elements["B"] = elements.pop("A")
+    found = list_changes(plan_of(yaml.safe_load(STRIPS)), plan_of(data))
+    assert [(one.item, one.what, one.text) for one in found] == [
+        ("B", "renamed", "was A, at the same place")
+    ]
+
+
+def test_another_circuit_or_connected_end_is_told() -> None:
+    assert [text for _, _, text, _ in strip(circuit="C9", connected="end")] == [
+        "circuit: C9, was not given", "connected: end, was start",
+    ]  # fmt: skip
+
+
+def test_courses_are_told_by_how_they_are_laid_and_pieces_by_the_piece() -> None:
+    def with_layers(layers: list[Any]) -> Plan:
+        data = yaml.safe_load(STRIPS)
+        data["materials"]["boards"] = {"b": {"size": [1200, 600], "thickness": 6}}
+        data["rooms"]["hall"]["insulation"] = {"board": "b", "layers": layers}
+        return plan_of(data)
+
+    courses = with_layers([{"courses": "x", "stagger": 600}])
+    others = with_layers([{"courses": "y", "stagger": 300}])
+    pieces = with_layers([{"pieces": {"B1": {"at": [0, 0], "along": "x"}}}])
+    moved = with_layers([{"pieces": {"B1": {"at": [0, 20], "along": "x"}}}])
+    assert [one.text for one in list_changes(courses, others)] == [
+        "along: y, was x", "stagger: 300 mm, was 600 mm",
+    ]  # fmt: skip
+    assert [one.text for one in list_changes(courses, pieces)] == [
+        "laid piece by piece now, was laid in courses"
+    ]
+    assert [(one.item, one.text) for one in list_changes(pieces, moved)] == [
+        ("B1", "moved 20 mm up (+y)")
+    ]
+
+
+def test_rooms_come_and_go() -> None:
+    def second(data: dict[str, Any]) -> None:
+        data["rooms"]["larder"] = {"outline": [[0, 0], [900, 0], [900, 900], [0, 900]]}
+
+    data = copy.deepcopy(BASE)
+    second(data)
+    (came,) = list_changes(plan_of(BASE), plan_of(data))
+    (went,) = list_changes(plan_of(data), plan_of(BASE))
+    assert (came.room, came.what) == ("larder", "added")
+    assert (went.room, went.what) == ("larder", "taken away")
+
+
+def test_an_upright_outline_tells_its_sizes() -> None:
+    square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+    wider = [(0, 0), (1200, 0), (1200, 1000), (0, 1000)]
+    assert compare_areas(square, wider) == [
+        ("grown", "1000 × 1000 mm then, 1200 × 1000 mm now", 200.0)
+    ]
+    aside = [(x + 5, y) for x, y in square]
+    assert compare_areas(square, aside) == [("moved", "moved 5 mm to the right (+x)", 5.0)]
+
+
+def test_a_slanted_outline_tells_how_far_it_went() -> None:
+    corner = [(0, 0), (1000, 0), (0, 1000)]
+    cut = [(0, 0), (1000, 0), (0, 900)]
+    ((what, text, by),) = compare_areas(corner, cut)
+    assert what == "redrawn"
+    # Half of 1 m² and of 0.9 m²; the corner at (0, 1000) is the farthest, 100 mm away.
+    assert "0.5 m² then, 0.45 m² now" in text
+    assert by == pytest.approx(100.0)
+
+
+def test_a_corner_more_on_the_same_way_is_no_change() -> None:
+    assert compare_places([(0, 0), (100, 0)], [(0, 0), (50, 0), (100, 0)]) is None
+
+
+def test_a_way_drawn_elsewhere_says_how_far_and_how_much_longer() -> None:
+    found = compare_places([(0, 0), (1000, 0)], [(0, 0), (500, 300), (1000, 0)])
+    assert found is not None
+    # Two sides of 500 by 300 mm: 2 x 583.1 mm, 166.2 mm longer; the bend is 300 mm off the line.
+    assert found[1] == "redrawn, up to 300 mm from where it was; 166.2 mm longer"

@@ -1,0 +1,145 @@
+"""Nothing runs through a sign's letters or a figure, and the legend shows what is there."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree
+
+import pytest
+import shapely
+
+from tests.underfoot.drawing.rooms import (
+    PLANS,
+    SVG,
+    crowd,
+    every_room,
+    finding,
+    parse,
+    places_of,
+    read,
+    right,
+    rooms_of,
+)
+from underfoot.checking.report import NO_OBJECTION, REVISE, PlanReport
+from underfoot.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room
+
+ROOMS = tuple(every_room())
+EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
+
+
+def legend_of(root: ElementTree.Element) -> ElementTree.Element:
+    (legend,) = [each for each in root.iter(f"{SVG}g") if each.get("class") == "legend"]
+    return legend
+
+
+@pytest.mark.slow
+@EACH_ROOM
+def test_signs_lie_over_leader_lines_and_dimensions(place: int) -> None:
+    _, plan, facts = ROOMS[place]
+    order = [
+        each.get("class")
+        for each in parse(draw_room(facts, plan, crowd(facts))).iter(f"{SVG}g")
+        if each.get("class") in {"sign", "leader", "chain"}
+    ]
+    assert {"leader", "chain"} <= set(order)
+    # The crowd's findings are about strips, and about a thermostat where one hangs in the room.
+    signed = bool(facts.elements) or facts.room.thermostat is not None
+    assert ("sign" in order) == signed
+    if signed:
+        assert set(order[order.index("sign") :]) == {"sign"}
+
+
+@pytest.mark.slow
+@EACH_ROOM
+def test_no_line_of_a_dimension_runs_through_a_figure(place: int) -> None:
+    _, plan, facts = ROOMS[place]
+    root = parse(draw_room(facts, plan, right(plan)))
+    chains = [each for each in root.iter(f"{SVG}g") if each.get("class") == "chain"]
+    lines = shapely.MultiLineString(
+        [line for each in chains for path in each for line in places_of(path.get("d") or "")]
+    )
+    figures = [each for each in root.iter(f"{SVG}text") if each.get("class") == "figure"]
+    assert figures
+    for figure in figures:
+        x, y = float(figure.get("x") or 0), float(figure.get("y") or 0)
+        half = float(figure.get("textLength") or 0) / 2
+        # Digits of the family are 0.688 of the size high and stand on the base line.
+        high = 0.688 * float(figure.get("font-size") or 0)
+        patch = shapely.box(x - half, y - high, x + half, y)
+        if figure.get("transform"):
+            patch = shapely.box(x - high, y - half, x, y + half)
+        assert not patch.intersects(lines), figure.text
+
+
+def test_a_line_at_fault_shows_beside_the_lead_over_it() -> None:
+    plan = read(PLANS / "bedroom.yaml")
+    facts = rooms_of(plan)["bedroom"]
+    lead = facts.leads[0]
+    report = PlanReport("p", REVISE, findings=(finding(1, room="bedroom", shape=lead.line),))
+    root = parse(draw_room(facts, plan, report))
+    (fault,) = [each for each in root.iter(f"{SVG}g") if each.get("class") == "fault"]
+    (way,) = [each for each in root.iter(f"{SVG}g") if each.get("data-item") == lead.lead.id]
+    widest = max(float(path.get("stroke-width") or 0) for path in way)
+    assert float(fault[0].get("stroke-width") or 0) > widest + 0.5
+
+
+def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
+    plan = read(PLANS / "bedroom.yaml")
+    facts = rooms_of(plan)["bedroom"]
+    waived = finding(1, "warning", room="bedroom", items=("A1",), waived=True)
+    report = PlanReport("p", NO_OBJECTION, findings=(waived,))
+    legend = legend_of(parse(draw_room(facts, plan, report)))
+    words = {text.text for text in legend.iter(f"{SVG}text")}
+    assert "waived warning" in words
+    assert "warning" not in words
+    open_ = finding(2, "error", room="bedroom", items=("A2",))
+    report = PlanReport("p", REVISE, findings=(open_, waived))
+    legend = legend_of(parse(draw_room(facts, plan, report)))
+    words = {text.text for text in legend.iter(f"{SVG}text")}
+    assert {"error", "waived warning"} <= words
+    assert "warning" not in words
+
+
+def test_the_legend_shows_the_colours_of_the_room_s_own_circuit() -> None:
+    plan = read(PLANS / "flat.yaml")
+    facts = rooms_of(plan)["hall"]
+    svg = draw_room(facts, plan, right(plan))
+    (lead,) = [each for each in parse(svg).iter(f"{SVG}path") if each.get("class") == "lead"]
+    colours = {path.get("stroke") for path in legend_of(parse(svg)).iter(f"{SVG}path")}
+    assert lead.get("stroke") in colours
+
+
+def test_the_sheet_grows_until_every_message_is_whole() -> None:
+    plan = read(PLANS / "bedroom.yaml")
+    facts = rooms_of(plan)["bedroom"]
+    message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 3
+    findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 8))
+    report = PlanReport("p", REVISE, findings=findings)
+
+    def listed(svg: str) -> str:
+        (found,) = [each for each in parse(svg).iter() if each.get("class") == "findings-list"]
+        return " ".join(" ".join(found.itertext()).split())
+
+    # On A4 there is room for a measure alone.
+    small = draw_room(facts, plan, report, SheetOptions(paper="A4"))
+    assert "42 mm, at least 50 mm" in listed(small)
+    chosen = draw_room(facts, plan, report)
+    assert parse(chosen).get("width") == "420mm"
+    assert listed(chosen).count(" ".join(message.split())) == 7
+
+
+@pytest.mark.parametrize(
+    ("name", "items", "more"),
+    [
+        ("utility-room", ("B1", "B2"), {"boards"}),
+        ("dining-room", ("M1", "M2"), {"membrane"}),
+        ("dining-room", ("A1",), set()),
+    ],
+)
+def test_a_layer_that_a_finding_names_is_drawn(
+    name: str, items: tuple[str, ...], more: set[str]
+) -> None:
+    facts = rooms_of(read(PLANS / f"{name}.yaml"))[name]
+    report = PlanReport("p", REVISE, findings=(finding(1, room=name, items=items),))
+    assert set(choose_layers(facts, report)) == {*USUAL_LAYERS, *more}
+    elsewhere = PlanReport("p", REVISE, findings=(finding(1, room="another", items=items),))
+    assert choose_layers(facts, elsewhere) == USUAL_LAYERS

@@ -1,0 +1,344 @@
+"""The review page as text: nothing runs in it, nothing is fetched, everything is said."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections import Counter
+from hashlib import sha256
+
+import pytest
+
+from tests.underfoot.page.pages import (
+    HOSTILE,
+    PLANS,
+    examine_demo,
+    examine_text,
+    hostile_plan,
+    hostile_report,
+    page_of,
+    page_of_drawn,
+    read_tags,
+    read_words,
+)
+from tests.underfoot.reporting.reports import KITCHEN
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.report import CAUTION, DecisionUsed, ReviewUsed, RuleFault
+from underfoot.page import DrawnPlan, draw_plan
+from underfoot.page import drawn_plan as drawn_plan_module
+from underfoot.reading.problem import Problem
+from underfoot.reporting.layout import escape_invisible
+
+ENDLESS = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source"}
+
+
+@pytest.fixture(scope="module")
+def kitchen() -> str:
+    """The page of the demo kitchen."""
+    return page_of(examine_demo("kitchen"))
+
+
+@pytest.fixture(scope="module")
+def folder() -> str:
+    """The page of three plans."""
+    return page_of(*(examine_demo(name) for name in ("kitchen", "flat", "annexe/day-room")))
+
+
+@pytest.fixture(scope="module")
+def hostile() -> str:
+    """The page of a hostile plan and a hostile report."""
+    return page_of_drawn([draw_plan(examine_text(hostile_plan())), hostile_report()])
+
+
+def test_the_same_plan_gives_the_same_bytes(kitchen: str) -> None:
+    assert page_of(examine_demo("kitchen")) == kitchen
+
+
+@pytest.mark.parametrize("name", ["kitchen", "folder", "hostile"])
+def test_the_policy_lets_only_what_the_page_holds_run(
+    name: str, request: pytest.FixtureRequest
+) -> None:
+    page: str = request.getfixturevalue(name)
+    policy = next(
+        tag.attributes["content"]
+        for tag in read_tags(page)
+        if tag.attributes.get("http-equiv") == "Content-Security-Policy"
+    )
+    assert policy is not None
+    for element in ("script", "style"):
+        (content,) = re.findall(rf"<{element}>(.*?)</{element}>", page, re.S)
+        digest = b64encode(sha256(content.encode()).digest()).decode()
+        assert f"{element}-src 'sha256-{digest}'" in policy
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+
+
+@pytest.mark.parametrize("name", ["kitchen", "folder", "hostile"])
+def test_no_attribute_runs_styles_or_fetches(name: str, request: pytest.FixtureRequest) -> None:
+    tags = read_tags(request.getfixturevalue(name))
+    assert len(tags) > 500
+    for tag in tags:
+        for attribute, value in tag.attributes.items():
+            assert attribute != "style"
+            assert not attribute.startswith("on")
+            if attribute in {"src", "href", "xlink:href", "action", "data", "srcset"}:
+                assert value is not None
+                assert value.startswith("#") or value == "data:,"
+            if value is not None and "url(" in value:
+                assert re.fullmatch(r"url\(#[\w-]+\)", value)
+    assert {tag.name for tag in tags} & {"iframe", "object", "embed", "img", "base"} == set()
+    assert sum(tag.name == "script" for tag in tags) == 1
+
+
+@pytest.mark.parametrize("name", ["kitchen", "folder", "hostile"])
+def test_ids_are_unique_and_everything_pointed_at_is_there(
+    name: str, request: pytest.FixtureRequest
+) -> None:
+    tags = read_tags(request.getfixturevalue(name))
+    ids = Counter(tag.attributes["id"] for tag in tags if "id" in tag.attributes)
+    assert [one for one, count in ids.items() if count > 1] == []
+    pointed = {
+        name
+        for tag in tags
+        for attribute in ("for", "aria-labelledby", "aria-describedby")
+        for name in (tag.attributes.get(attribute) or "").split()
+    }
+    pointed |= {
+        found
+        for tag in tags
+        for value in tag.attributes.values()
+        if value
+        for found in re.findall(r"url\(#([\w-]+)\)", value)
+    }
+    assert len(pointed) > 5
+    assert pointed <= set(ids)
+
+
+def test_links_lead_somewhere(folder: str) -> None:
+    tags = read_tags(folder)
+    ids = {tag.attributes.get("id") for tag in tags}
+    links = {(tag.attributes["href"] or "")[1:] for tag in tags if tag.name == "a"}
+    assert len(links) > 50
+    assert links <= ids
+
+
+def test_tags_are_balanced(folder: str) -> None:
+    begun = Counter(tag.name for tag in read_tags(folder) if tag.name not in ENDLESS)
+    for name in ("div", "section", "details", "li", "article", "noscript", "table", "p", "dl"):
+        assert begun[name] == folder.count(f"</{name}>"), name
+
+
+def test_hostile_texts_are_shown_and_nothing_more(hostile: str) -> None:
+    words = read_words(hostile)
+    for text in HOSTILE:
+        assert text not in hostile or not set("<\u202e") & set(text)
+        assert escape_invisible(text) in words
+    assert "\u202e" not in hostile
+    assert "\u200b" not in hostile
+    assert not re.search(r"\b49 ", words)  # what a template would make of {{ 7 * 7 }}
+
+
+def test_a_hostile_title_cannot_end_a_drawing_early(hostile: str) -> None:
+    # With scripts on a browser takes all up to the first </noscript> as text.
+    for held in re.findall(r'<noscript class="lazy">(.*?)</noscript>', hostile, re.S):
+        assert held.count("<svg") == held.count("</svg>")
+
+
+def test_everything_found_is_said(kitchen: str) -> None:
+    report = examine_demo("kitchen").report
+    words = " ".join(read_words(kitchen).split())
+    assert len(report.findings) == 6
+    for finding in report.findings:
+        for text in (finding.message, finding.remedy, finding.why, finding.basis.text):
+            assert " ".join(text.replace("`", "").split()) in words
+        assert f"plans/kitchen.yaml:{finding.line}:{finding.column}" in words
+    for row in report.checks:
+        assert row.rule in words
+        for reason in row.reasons:
+            assert reason.why.replace("`", "") in words
+            assert (reason.write or "").replace("`", "") in words
+    assert report.verdict in words
+    assert words.count(CAUTION) >= 3
+
+
+def test_a_finding_with_a_place_has_a_balloon_and_a_button() -> None:
+    tags = read_tags(page_of(examine_demo("hobby-room")))
+    balloons = {
+        tag.attributes["data-finding"] for tag in tags if tag.attributes.get("class") == "balloon"
+    }
+    with_button = {
+        tag.attributes["data-number"]
+        for tag in tags
+        if (tag.attributes.get("class") or "").startswith("finding")
+        and "data-number" in tag.attributes
+        and "data-room" in tag.attributes
+        and "data-circuits" not in tag.attributes
+    }
+    assert balloons == with_button
+    assert len(balloons) >= 3
+
+
+def test_a_finding_of_a_circuit_leads_to_its_strips() -> None:
+    kitchen = examine_demo("kitchen")
+    of_circuit = {
+        str(finding.number) for finding in kitchen.report.findings if finding.items[:1] == ("C1",)
+    }
+    assert of_circuit
+    page = page_of(kitchen)
+    tags = read_tags(page)
+    lit = {
+        tag.attributes["data-number"]: tag.attributes
+        for tag in tags
+        if "data-circuits" in tag.attributes
+    }
+    assert set(lit) == of_circuit
+    assert all(each["data-circuits"] == '["C1"]' for each in lit.values())
+    assert all(each["data-room"] == "1" for each in lit.values())
+    # Nine strips lie in the kitchen's one row, all on C1. The drawing waits as text.
+    assert page.count('data-circuit="C1"') == 9
+
+
+def test_a_long_reckoning_is_folded() -> None:
+    kitchen = examine_demo("kitchen")
+    (long,) = [one for one in kitchen.report.findings if len(one.details) > 3]
+    page = page_of(kitchen)
+    assert page.count("<summary>How it was worked out</summary>") == 1
+    folded = page.partition("<summary>How it was worked out</summary>")[2].partition("</details>")
+    for name, _ in long.details:
+        assert f"<dt>{name}</dt>" in folded[0]
+        assert f"<dt>{name}</dt>" not in folded[2]
+
+
+def test_the_legend_goes_with_the_layers() -> None:
+    page = page_of(examine_demo("office"))
+    # Insulation boards are not shown at first, so the legend must not show them either.
+    assert '<g data-shows="boards">' in page
+    hidden = re.search(r'<main [^>]*data-layers-off="([a-z ]+)"', page)
+    assert hidden is not None
+    assert "boards" in hidden[1].split()
+    assert (
+        '[data-layers-off~="boards"] :is([data-layer="boards"], [data-shows="boards"]) '
+        "{ display: none; }"
+    ) in page
+
+
+def test_limits_say_where_they_come_from() -> None:
+    words = " ".join(read_words(page_of(examine_demo("annexe/day-room"))).split())
+    assert "wall-clearance: minimum 100 mm, not 50 mm" in words
+    assert "plans/annexe/underfoot.yaml:5: maker's manual, section 4" in words
+    assert "cold-area: switched off" in words
+    assert "(the rule's own: 50 mm)" in words
+
+
+def test_waivers_are_listed_with_reason_name_and_date() -> None:
+    text = (PLANS / "guest-room.yaml").read_text("utf-8")
+    assert text.count("agreed_by: design lead}") == 1
+    text = text.replace("agreed_by: design lead}", "agreed_by: design lead, until: 2027-03-01}")
+    examined = examine_text(text)
+    page = page_of(examined)
+    words = " ".join(read_words(page).split())
+    (waived,) = (each for each in examined.report.findings if each.waiver)
+    # In the finding, and in the table of waivers.
+    assert (
+        "Waived within reach of a wheelchair user (agreed by design lead, until 2027-03-01)"
+    ) in words
+    assert (
+        "thermostat-height thermostat within reach of a wheelchair user design lead 2027-03-01 "
+        f"{waived.number} "
+    ) in words
+    assert 'data-kind="waived"' in page
+
+
+def test_a_waiver_that_holds_for_nothing_says_so() -> None:
+    words = " ".join(
+        read_words(
+            page_of(examine_text(hostile_plan().replace("item: C1", "item: hobby-room")))
+        ).split()
+    )
+    assert "holds for none" in words
+
+
+def test_decisions_stand_with_their_findings() -> None:
+    examined = examine_demo("kitchen")
+    decided = DecisionUsed("to be mended", "agreed by <phone>", "A. Reviewer", "2026-10-02")
+    first, *others = examined.report.findings
+    review = ReviewUsed(
+        "plans/kitchen.review.yaml",
+        decided._replace(decision="revise and resubmit", reason=None, lapsed="the plan differs"),
+        ("plan",),
+        (("rcd", None, ("C9",)),),
+    )
+    report = examined.report._replace(
+        findings=(first._replace(decision=decided), *others), review=review
+    )
+    page = page_of(examined._replace(report=report))
+    words = " ".join(read_words(page).split())
+    assert "to be mended: agreed by <phone> A. Reviewer, 2026-10-02" in words
+    assert (
+        "Decided revise and resubmit A. Reviewer, 2026-10-02 No longer applies: the plan differs "
+        "This is not what was reviewed: changed since are plan. Decided, and no longer found: "
+        "rcd C9 plans/kitchen.review.yaml"
+    ) in words
+    # The one that is decided leaves no boxes to tick by hand.
+    assert page_of(examined).count("by-hand") - page.count("by-hand") == 1
+
+
+def test_a_review_that_cannot_be_read_is_not_passed_over() -> None:
+    examined = examine_demo("kitchen")
+    review = ReviewUsed("plans/kitchen.review.yaml", problems=(Problem("no such date", 3, 1),))
+    report = examined.report._replace(review=review)
+    words = " ".join(read_words(page_of(examined._replace(report=report))).split())
+    assert "plans/kitchen.review.yaml: it cannot be read" in words
+
+
+def test_a_plan_that_cannot_be_read_says_why() -> None:
+    examined = examine_text("plan_format: 1\nrooms: {}\n")
+    words = " ".join(read_words(page_of(examined)).split())
+    assert examined.plan is None
+    assert "What keeps the plan from being read" in words
+    for problem in examined.report.problems:
+        assert f"plans/plan.yaml:{problem.line}:{problem.column}" in words
+    assert "the plan was not checked." in words
+
+
+def test_a_fault_of_the_drawing_costs_no_finding(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fall(*args: object) -> None:
+        raise ZeroDivisionError("nothing to divide by")
+
+    monkeypatch.setattr(drawn_plan_module, "draw_rooms", fall)
+    examined = examine_demo("kitchen")
+    words = " ".join(read_words(page_of(examined)).split())
+    assert "The plan could not be drawn: ZeroDivisionError" in words
+    assert examined.report.findings[0].message.replace("`", "") in words
+
+
+def test_what_was_not_checked_as_asked_is_said() -> None:
+    page = page_of_drawn([], problems=(Problem("there is no such file", file="a<b.yaml"),))
+    words = " ".join(read_words(page).split())
+    assert "a<b.yaml: There is no such file." in words
+    assert "No plan was checked." in words
+
+
+def test_rules_that_crashed_are_shown_loudly() -> None:
+    drawn = DrawnPlan(KITCHEN, None)
+    crashed = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError at rules/rcd.py:1"),))
+    assert "crashed" not in read_words(page_of_drawn([drawn]))
+    words = " ".join(read_words(page_of_drawn([drawn._replace(report=crashed)])).split())
+    assert "rcd: KeyError at rules/rcd.py:1" in words
+    assert "A crash is a fault of the tool" in words
+
+
+def test_a_rule_stands_on_the_page_once(folder: str) -> None:
+    ids = [tag.attributes.get("id") or "" for tag in read_tags(folder)]
+    rules = [one for one in ids if one.startswith("rule-")]
+    checks = {row.rule for row in examine_demo("kitchen").report.checks}
+    assert {f"rule-{rule}" for rule in checks} <= set(rules)
+    assert folder.count("58 mm from the wall on two sides is as planned.") == 1
+
+
+def test_a_plan_is_let_go_once_drawn() -> None:
+    examined: CheckedPlan = examine_demo("kitchen")
+    drawn = draw_plan(examined)
+    held = [getattr(drawn, name) for name in DrawnPlan.__slots__]
+    assert examined.plan is not None
+    assert all(each is not examined.plan for each in held)
