@@ -17,6 +17,9 @@ from underfoot_rules.mutations.loads import Load, loads, protections, volts
 
 WET = ("bath", "shower", "open shower")
 
+# Common practice in the trade, no source: no RCD of less is made.
+LEAST_RCD = 5.0
+
 
 def supply_faults(plan: Data, drawn: Mapping[str, Drawn], wrong: set[str]) -> Iterator[Expected]:
     """Judge supply, source, RCDs and grids; `wrong` are films whose power is not known."""
@@ -141,7 +144,8 @@ def _of_rcds(plan: Data, found: Mapping[str, Load]) -> Iterator[Expected]:
         if residual is None or exceeds(read_quantity(residual, "mA"), 30, 0.0):
             for name in names:
                 yield Expected("rcd", None, (name,), "error")
-        if residual is not None:
+        # A figure that cannot be meant has no share that could be worked out.
+        if residual is not None and not falls_short(read_quantity(residual, "mA"), LEAST_RCD, 0.0):
             yield from _of_leakage(plan, found, items, read_quantity(residual, "mA"))
 
 
