@@ -102,7 +102,7 @@ def test_a_package_of_ones_own_from_nothing(tmp_path: Path, name: str) -> None:
 
 @pytest.mark.parametrize("name", ["a", "house-title", LONGEST])
 def test_the_linter_is_content_with_what_is_written(tmp_path: Path, name: str) -> None:
-    pytest.importorskip("ruff")
+    pytest.importorskip("ruff", reason="belongs to the extra `lint`")
     write_rule(name, [STANDARD], into=tmp_path / "house_rules")
     settings = str(HERE.parent / "pyproject.toml")
     for command in (["check"], ["format", "--check"]):

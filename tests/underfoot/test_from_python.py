@@ -173,7 +173,7 @@ assert_type(underfoot.exit_status(report, "unjudged"), int)
 
 @pytest.mark.long
 def test_mypy_sees_what_a_program_does(tmp_path: Path) -> None:
-    api = pytest.importorskip("mypy.api")
+    api = pytest.importorskip("mypy.api", reason="belongs to the extra `lint`")
     place = tmp_path / "program.py"
     place.write_text(PROGRAM + 'underfoot.check("plans", todya=None)\nreport.planz\n')
     options = ["--strict", "--follow-imports=silent", "--no-error-summary"]
