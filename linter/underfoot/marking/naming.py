@@ -10,18 +10,20 @@ from typing import Any
 
 from underfoot.checking.mutation import Data
 
-# What stands in rooms, by the kinds of the plan.
-_FURNITURE = {
-    "floor-mounted": ("cupboard", "bookcase", "chest", "sideboard"),
-    "on legs": ("sofa", "table", "armchair", "desk"),
-    "lying flat": ("rug",),
-    "heat source": ("stove",),
-    "structure": ("pillar",),
-    "fixings": ("rail",),
-    "basin": ("basin",),
-    "bath": ("bath",),
-    "shower": ("shower",),
-}
+# What stands in rooms, by the kinds of the plan, and the narrowest (mm) that it is made.
+_FURNITURE: Mapping[str, Mapping[str, int]] = {
+    "floor-mounted": {"plant-pot": 150, "bin": 200, "bedside-cabinet": 300, "chest": 350,
+                      "cupboard": 350, "bookcase": 240, "sideboard": 350},
+    "on legs": {"stool": 200, "chair": 300, "armchair": 500, "sofa": 700, "table": 400,
+                "desk": 500},
+    "lying flat": {"bath-mat": 300, "doormat": 200, "rug": 400},
+    "heat source": {"stove": 240},
+    "structure": {"pillar": 100},
+    "fixings": {"rail": 50},
+    "basin": {"basin": 240},
+    "bath": {"bath": 600},
+    "shower": {"shower": 600},
+}  # fmt: skip
 _NUMBERED = re.compile(r"(.*?)(\d+)")
 
 
@@ -76,9 +78,19 @@ def _name(kind: str, name: str, things: Data, known: Data, rng: random.Random) -
         return f"{stem}{number}"
     if kind != "fixtures":
         return None
-    words = list(_FURNITURE.get(str(things[name].get("kind")), ()))
+    words = list(_list_fitting(things[name]))
     rng.shuffle(words)
     return next((word for word in words if word not in things), None)
+
+
+def _list_fitting(fixture: Data) -> Iterator[str]:
+    """List what a fixture could be called, being of its kind and so wide."""
+    narrow = min(
+        (one for one in fixture.get("size", ()) if isinstance(one, int | float)), default=0
+    )
+    for word, least in _FURNITURE.get(str(fixture.get("kind")), {}).items():
+        if not narrow or narrow >= least:
+            yield word
 
 
 def _name_material(kind: str, told: Data, things: Data, known: Data) -> str | None:

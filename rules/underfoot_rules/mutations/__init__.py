@@ -12,6 +12,7 @@ from underfoot.api.rules import Mutation
 
 TOPICS = (
     "laying",
+    "set_out",
     "emptying",
     "furnishing",
     "sensor",

@@ -84,8 +84,8 @@ def _open_row(
         strip = {
             "film": row["film"],
             "at": [
-                _tidy(x + later * along[0] + aside * across[0]),
-                _tidy(y + later * along[1] + aside * across[1]),
+                tidy(x + later * along[0] + aside * across[0]),
+                tidy(y + later * along[1] + aside * across[1]),
             ],
             "along": row["along"],
             "length": own["length"],
@@ -98,7 +98,7 @@ def _open_row(
     return strips, (x + reach * across[0], y + reach * across[1])
 
 
-def _tidy(value: float) -> float | int:
+def tidy(value: float) -> float | int:
     """Write a whole number of millimetres as one."""
     near = round(value)
     return near if abs(value - near) < 1e-9 else value
@@ -149,14 +149,14 @@ def _lay_boards(
         while here < end - 1e-6:
             number += 1
             whole = stagger if course % 2 == 0 and number == 1 and 0 < stagger < length else length
-            board: Data = {"at": [_tidy(here), _tidy(low)], "along": along}
+            board: Data = {"at": [tidy(here), tidy(low)], "along": along}
             if along == "y":
-                board["at"] = [_tidy(low), _tidy(here)]
+                board["at"] = [tidy(low), tidy(here)]
             cut = min(whole, end - here)
             if cut < length - 1e-6:
-                board["length"] = _tidy(cut)
+                board["length"] = tidy(cut)
             if top - low < width - 1e-6:
-                board["width"] = _tidy(top - low)
+                board["width"] = tidy(top - low)
             yield f"B{layer}-{course}-{number}", board
             here += whole
         low += width
@@ -178,9 +178,9 @@ def open_runs(data: Data, room: str) -> Data:
     while True:
         at = [start, low] if along == "x" else [low, start]
         pieces[f"M{len(pieces) + 1}"] = {
-            "at": [_tidy(value) for value in at],
+            "at": [tidy(value) for value in at],
             "along": along,
-            "length": _tidy(end - start),
+            "length": tidy(end - start),
         }
         if low + width >= top - 1e-6:
             break

@@ -10,7 +10,14 @@ import shapely
 from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import cause, films_in, heated_rooms, lose_room_thing
 from underfoot_rules.mutations.drawn import draw
-from underfoot_rules.mutations.expand_rows import box_of, copy_plan, mm, open_courses, open_rows
+from underfoot_rules.mutations.expand_rows import (
+    box_of,
+    copy_plan,
+    mm,
+    open_courses,
+    open_rows,
+    tidy,
+)
 
 
 def forget_insulation(data: Data, rng: random.Random) -> Damaged | None:
@@ -46,6 +53,14 @@ def _in_courses(plan: Data, room: str, layer: int) -> bool:
         and "courses" in layers[layer]
         and "over" not in layers[layer]
         and insulation.get("board") in (plan["materials"].get("boards") or {})
+    )
+
+
+def _in_pieces(plan: Data, room: str) -> bool:
+    insulation = plan["rooms"][room].get("insulation") or {}
+    layers = insulation.get("layers") or [{}]
+    return bool(layers[0].get("pieces")) and insulation.get("board") in (
+        plan["materials"].get("boards") or {}
     )
 
 
@@ -99,9 +114,6 @@ def _uncover(data: Data, rng: random.Random, *, shorten: bool) -> Damaged | None
     if opened is None:
         return None
     plan, room, pieces = opened
-    subfloor = plan["rooms"][room].get("subfloor") or {}
-    if subfloor.get("below") != "heated" or subfloor.get("kind") == "concrete":
-        return None
     size = _board_size(plan, room)
     name = rng.choice(list(pieces))
     before = _shape(pieces[name], size)
@@ -113,11 +125,46 @@ def _uncover(data: Data, rng: random.Random, *, shorten: bool) -> Damaged | None
     else:
         del pieces[name]
     left = before.difference(_shape(pieces[name], size)) if shorten else before
+    if not _shows_bare(plan, room, left):
+        return None
+    return cause(plan, "insulation-cover", room, severity="error")
+
+
+def _shows_bare(plan: Data, room: str, left: Any) -> bool:
+    """Tell whether so much left bare is found, and changes nothing else."""
+    subfloor = plan["rooms"][room].get("subfloor") or {}
+    if subfloor.get("below") != "heated" or subfloor.get("kind") == "concrete":
+        return False
     floor = _needed(plan, room)
     sensor = draw(open_rows(plan), room).sensor
     if sensor is not None and left.distance(shapely.Point(sensor)) < 1:
+        return False
+    return bool(100 * left.intersection(floor).area / floor.area >= 0.12)
+
+
+def snap_course_off(data: Data, rng: random.Random) -> Damaged | None:
+    """Lay the last course of the lowest layer so far out that a strip beside it stays bare."""
+    rooms = [
+        room for room in heated_rooms(data) if _in_courses(data, room, 0) or _in_pieces(data, room)
+    ]
+    if not rooms:
         return None
-    if 100 * left.intersection(floor).area / floor.area < 0.12:
+    room = rng.choice(rooms)
+    plan = copy_plan(data) if _in_pieces(data, room) else open_courses(data, room, 0)
+    pieces = plan["rooms"][room]["insulation"]["layers"][0]["pieces"].values()
+    ways = {piece["along"] for piece in pieces}
+    if not ways < {"x", "y"}:
+        return None
+    across = 1 if ways == {"x"} else 0
+    lines = sorted({mm(piece["at"][across]) for piece in pieces})
+    course = [piece for piece in pieces if mm(piece["at"][across]) == lines[-1]]
+    size, off = _board_size(plan, room), rng.randint(12, 60)
+    bare = []
+    for piece in course:
+        before = _shape(piece, size)
+        piece["at"][across] = tidy(lines[-1] + off)
+        bare.append(before.difference(_shape(piece, size)))
+    if len(lines) < 2 or not _shows_bare(plan, room, shapely.union_all(bare)):
         return None
     return cause(plan, "insulation-cover", room, severity="error")
 
@@ -281,6 +328,9 @@ MUTATIONS = (
              "A board was left out where a cupboard was to stand.", leave_board_out),
     Mutation("insulation-cover", "board-cut-short",
              "A board was cut too short and the hole left.", cut_board_short),
+    Mutation("insulation-cover", "course-off-its-line",
+             "The last course of boards was laid to a line that was snapped too far out.",
+             snap_course_off),
     Mutation("insulation-overlap", "boards-lapped",
              "A board was not cut, but pushed over the one before.", lap_boards),
     Mutation("insulation-bond", "joint-in-line",

@@ -179,13 +179,14 @@ def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
 
 
 def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
-    """Lay a lead out of the box and back, for strips that never came."""
+    """Lay a lead out of the box, and perhaps back, for strips that never came."""
     chosen = _choose(data, rng)
     if chosen is None or not _bends(chosen[3]):
         return None
     plan, room, lead, route = chosen
     bend = route[rng.choice(_bends(route))]
-    out = rng.choice((["junction-box", bend, "junction-box"], [bend, [bend[0], bend[1]]]))
+    back = ["junction-box", bend, "junction-box"]
+    out = rng.choice((back, [bend, [bend[0], bend[1]]], ["junction-box", bend]))
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": out}
     return Damaged(plan)

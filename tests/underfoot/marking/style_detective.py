@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 Told = tuple[tuple[str, ...], Any]
@@ -21,6 +22,11 @@ _FIGURE = re.compile(r"(-?\d+(?:\.\d+)?)(?: (.+))?")
 _LEEWAY = 2.5
 # The sizes that the shelf has are no odder than one another to who knows no floors.
 _ON_THE_SHELF = frozenset(("10 mA", "30 mA", "100 mA", "300 mA"))
+# What supplies, films and testers are known to have.
+_VOLTS = frozenset((12, 24, 36, 48, 110, 120, 200, 220, 230, 240, 250, 400, 500, 1000))
+# Narrower (mm) than this nothing stands in a room by such a name.
+_NARROWEST = {"rug": 400, "sofa": 700, "armchair": 500, "desk": 500, "table": 400, "cupboard": 350,
+              "chest": 350, "sideboard": 350}  # fmt: skip
 
 
 def leaves(told: Any, path: tuple[str, ...] = ()) -> Iterator[Told]:
@@ -92,6 +98,8 @@ class Detective:
             number, unit, decimals = known
             if (path[-1], unit, decimals) not in self.forms:
                 noted.add(f"form {place} {value}")
+            if unit == "V" and number not in _VOLTS:
+                noted.add(f"volts {place} {value}")
             sizes = self.sizes.get((kind_of(path), unit), [])
             if value in _ON_THE_SHELF:
                 continue
@@ -100,6 +108,12 @@ class Detective:
         for name, room in plan["rooms"].items():
             noted |= set(_rough(name, room))
             noted |= set(_names(name, room))
+            noted |= set(_routes(name, room))
+            noted |= {
+                f"narrow {name} {thing}"
+                for thing, told in (room.get("fixtures") or {}).items()
+                if min(told.get("size", [9999])) < _NARROWEST.get(thing, 0)
+            }
         return noted
 
 
@@ -134,6 +148,20 @@ def _names(name: str, room: Mapping[str, Any]) -> Iterator[str]:
                 "junction-box", *rows, *(room.get("elements") or {}),
             ):  # fmt: skip
                 yield f"stop {name} {lead} {stop}"
+
+
+def _routes(name: str, room: Mapping[str, Any]) -> Iterator[str]:
+    """Note a stop said twice running, and a lead that does not begin where the others begin."""
+    leads = room.get("leads") or {}
+    begins = [route["route"][0] for route in leads.values()]
+    for lead, told in leads.items():
+        route = told["route"]
+        if any(one == other for one, other in pairwise(route)):
+            yield f"twice {name} {lead}"
+        if not isinstance(route[0], str) and "junction-box" in begins:
+            yield f"begins {name} {lead}"
+        if len(route) > 1 and route[-1] == "junction-box":
+            yield f"ends {name} {lead}"
 
 
 def keys_in_order(told: Any) -> Iterator[tuple[str, ...]]:

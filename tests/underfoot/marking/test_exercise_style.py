@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +13,7 @@ import pytest
 import yaml
 
 from tests.underfoot.marking.style_detective import Detective, keys_in_order
+from tests.underfoot.marking.test_exercise_handout import told_in
 from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.exercise import Exercise, make_exercise, read_data, write_plan
@@ -54,11 +58,57 @@ def test_a_style_detective_finds_nothing(name: str) -> None:
     look(name, 1)
 
 
+@pytest.mark.parametrize(
+    ("name", "mutation"),
+    [
+        ("bedroom", "row-begun-at-the-wall"),
+        ("conservatory", "row-counted-backwards"),
+        ("annexe/day-room", "row-up-to-the-fixture"),
+        ("living-room", "row-begun-over-another"),
+    ],
+)
+def test_a_whole_row_is_set_out_wrong_in_the_style_of_the_plan(name: str, mutation: str) -> None:
+    right = OFFICE[name]
+    one = [each for each in STANDARD.mutations if each.name == mutation]
+    exercise = make_exercise(right, one, BENCH, faults=1, seed=1)
+    before, after = (plan["rooms"] for plan in (right, exercise.data))
+    (room,) = [each for each in before if before[each] != after[each]]
+    assert {key for key in before[room] if before[room][key] != after[room][key]} == {"rows"}
+    text = write_plan(exercise.data)
+    noted = DETECTIVE.notes(yaml.safe_load(text), text)
+    assert noted <= DETECTIVE.notes(right, write_plan(right))
+
+
+TEN = range(1, 11)
+
+
+@cache
+def said_in(name: str, seed: int) -> tuple[str, ...]:
+    """Have an exercise looked at for style and for what cannot be found in it; give its faults."""
+    exercise = look(name, seed)
+    told, right = told_in(exercise), write_plan(exercise.right)
+    for fault in exercise.faults:
+        lost = [item for item in fault.finding.items if item not in told]
+        # What was left out stands in no file: its rule is about what is missing.
+        assert all(re.search(rf"\b{re.escape(item)}\b", right) for item in lost), (fault, lost)
+    return tuple(fault.says for fault in exercise.faults)
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("name", RIGHT)
-def test_a_style_detective_finds_nothing_in_three_exercises_of_each_plan(name: str) -> None:
-    says = [tuple(fault.says for fault in look(name, seed).faults) for seed in range(1, 4)]
-    assert len(set(says)) == 3
+def test_a_style_detective_finds_nothing_in_ten_exercises_of_each_plan(name: str) -> None:
+    said = [said_in(name, seed) for seed in TEN]
+    assert len(set(said)) == len(said)
+    # Whoever has done nine of them has not seen the tenth: no fault is in nearly all.
+    often = Counter(each for one in said for each in one)
+    assert max(often.values()) <= 7, often.most_common(3)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", TEN)
+def test_one_seed_gives_different_plans_different_faults(seed: int) -> None:
+    said = [said_in(name, seed) for name in RIGHT]
+    assert len(set(said)) == len(said)
 
 
 @pytest.mark.parametrize(
@@ -77,6 +127,14 @@ def test_a_style_detective_finds_nothing_in_three_exercises_of_each_plan(name: s
         (("rooms", "bedroom", "fixtures", "thing-2"), {"kind": "on legs"}),
         (("rooms", "bedroom", "elements"), {"A1": {"film": "film-80", "at": [60, 60]}}),
         (("rooms", "bedroom", "leads", "W1", "route"), ["junction-box", "A1.end"]),
+        (("rooms", "bedroom", "leads", "W1", "route"), ["junction-box", [30, 30], [30, 30], "A"]),
+        (("rooms", "bedroom", "leads", "W2"), {"route": [[30, 30], "A"]}),
+        (("rooms", "bedroom", "leads", "W1", "route"), ["junction-box", [30, 30], "junction-box"]),
+        (("supply", "voltage"), "280 V"),
+        (
+            ("rooms", "bedroom", "fixtures", "rug"),
+            {"at": [600, 600], "size": [200, 1200], "kind": "lying flat"},
+        ),
     ],
 )
 def test_the_detective_has_eyes(place: tuple[str, ...], value: Any) -> None:
