@@ -13,10 +13,15 @@ from underfoot.marking.content import (
     list_differing,
     match_up,
 )
-from underfoot.marking.fixing import restore_circuits, restore_method, restore_supply
+from underfoot.marking.fixing import (
+    WHOLE_METHOD,
+    restore_circuits,
+    restore_method,
+    restore_supply,
+)
 from underfoot.marking.laid_as_given import Placed
 from underfoot.marking.material_swap import Swap
-from underfoot.marking.placing import Move, is_same_fixture, pair_rooms
+from underfoot.marking.placing import Move, Paired, hang, is_same_fixture, pair_rooms
 from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Room
 
@@ -76,12 +81,13 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     told = Told()
     swap = Swap.of(plan, brief.materials, fixed, told)
     pairs = pair_rooms(plan, brief)
+    here = {pair.model: pair for pair in pairs}
     restored: dict[str, Room] = {}
     for pair in pairs:
         # A material of one's own is told once, not again where it is laid.
         room = swap.in_room(plan.rooms[pair.name])
         as_given = swap.as_called(brief.rooms[pair.model])
-        restored[pair.name] = _restore_room(room, as_given, pair.move, fixed, told)
+        restored[pair.name] = _restore_room(room, as_given, here, fixed, told)
     names = {pair.model: pair.name for pair in pairs}
     _tell_rooms(plan, brief, names, told)
     for model in brief.rooms:
@@ -98,7 +104,7 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
         materials=swap.materials,
     )
     if "method statement" in fixed:
-        judged = restore_method(judged, brief, told)
+        judged = restore_method(judged, brief, told, whole=WHOLE_METHOD in fixed)
     changes = tuple(Change(what, said) for what, said in told.changes)
     return Restored(judged, changes, tuple(told.remarks), names)
 
@@ -122,13 +128,16 @@ def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -
             told.remark(f"The room {name} is none of the brief's; that changes no mark.")
 
 
-def _restore_room(room: Room, model: Room, move: Move, fixed: Collection[str], told: Told) -> Room:
+def _restore_room(
+    room: Room, model: Room, here: Mapping[str, Paired], fixed: Collection[str], told: Told
+) -> Room:
+    move = here[model.id].move
     for part in fixed:
         if part in _ROOM_PARTS:
             room = _restore_part(room, model, part, move, told)
         elif part in _FIGURES_OF:
-            room = _restore_figures(room, model, part, move, told)
-            room = _restore_placed(room, model, part, move, told)
+            room = _restore_figures(room, model, part, here, told)
+            room = _restore_placed(room, model, part, here, told)
     return room
 
 
@@ -214,13 +223,17 @@ def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[s
     return f"{room.id}: the {part} is not the brief's"
 
 
-def _restore_figures(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
+def _restore_figures(
+    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: Told
+) -> Room:
+    move = here[model.id].move
     given, found = getattr(model, part), getattr(room, part)
     if given is None:
         return room
     if found is None:
         told.remark(f"{room.id}: the {part} that the brief gives was left out, and was put back.")
-        back: dict[str, Any] = {part: move.bring(given)}
+        is_hung = part == "thermostat"
+        back: dict[str, Any] = {part: hang(given, move, here) if is_hung else move.bring(given)}
         return room._replace(**back)
     others = {
         field: getattr(given, field)
@@ -236,10 +249,12 @@ def _restore_figures(room: Room, model: Room, part: str, move: Move, told: Told)
     return room._replace(**put)
 
 
-def _restore_placed(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
+def _restore_placed(
+    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: Told
+) -> Room:
     if getattr(model, part) is None:
         return room
-    placed = Placed(part, room, model, move)
+    placed = Placed(part, room, model, here[model.id].move, here)
     if not placed.is_given or placed.is_same:
         return room
     if not placed.is_left_out:

@@ -17,6 +17,8 @@ _CABLE = {
 _PROTECTION = {
     "breaker_a": "breaker", "rcd_ma": "RCD", "rcd_type": "RCD type", "phase": "phase",
 }  # fmt: skip
+# What lets a submission add no step to the brief's method.
+WHOLE_METHOD = "whole method"
 _SUPPLY = (
     ("voltage_v", " V", "voltage"),
     ("system", "", "system"),
@@ -91,8 +93,8 @@ def _put_back(thing: Any, model: Any, fields: Mapping[str, str], name: str, told
     return thing._replace(**put) if put else thing
 
 
-def restore_method(plan: Plan, brief: Plan, told: Told) -> Plan:
-    """Put back the steps that the brief states."""
+def restore_method(plan: Plan, brief: Plan, told: Told, *, whole: bool) -> Plan:
+    """Put back the steps that the brief states; a `whole` method has no step beside them."""
     given, statement = brief.method_statement, plan.method_statement
     if given is None or not given.steps:
         return plan
@@ -109,4 +111,10 @@ def restore_method(plan: Plan, brief: Plan, told: Told) -> Plan:
         said = f"method statement: {', '.join(changed)} not as the brief gives"
         told.change("method statement", said)
     steps = {**statement.steps, **others}
+    if whole:
+        added = [step for step in statement.steps if step not in given.steps]
+        if added:
+            said = f"method statement: {', '.join(added)} added to the method that the brief gives"
+            told.change("method statement", said)
+        steps = {step: steps[step] for step in given.steps}
     return plan._replace(method_statement=statement._replace(steps=steps))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from underfoot.marking.content import is_same, is_same_line, is_same_ring
-from underfoot.marking.placing import Move
+from underfoot.marking.placing import Move, Paired, hang
 from underfoot.plan import Courses, Membrane, Room, Runs
 
 if TYPE_CHECKING:
@@ -24,16 +24,17 @@ class Placed:
     in courses: what counts is where the boards lie.
     """
 
-    def __init__(self, part: str, room: Room, model: Room, move: Move) -> None:
+    def __init__(
+        self, part: str, room: Room, model: Room, move: Move, others: Mapping[str, Paired]
+    ) -> None:
         self._part, self._room, self._model, self._move = part, room, model, move
         self._found, self._given = getattr(room, part), getattr(model, part)
+        self._others = others
         self.fields = _PLACED_BY[part]
 
     @property
     def is_given(self) -> bool:
-        """Whether the brief places it at all, in this room."""
-        if self._part == "thermostat":
-            return self._given.at is not None and self._given.room is None
+        """Whether the brief places it at all."""
         return any(getattr(self._given, field) for field in self.fields)
 
     @property
@@ -44,10 +45,13 @@ class Placed:
     @property
     def is_same(self) -> bool:
         """Whether it is where the brief has it."""
-        brought = self._move.bring(self._given)
+        brought = self._bring()
         if self._part == "thermostat":
-            here = self._found.room is None and self._found.at is not None
-            return here and is_same_line([self._found.at], [brought.at])
+            if (self._found.room or self._room.id) != (brought.room or self._room.id):
+                return False
+            if brought.at is None:
+                return True
+            return self._found.at is not None and is_same_line([self._found.at], [brought.at])
         if _list_layers(self._found) and _are_same_layers(
             _list_layers(self._found), _list_layers(brought)
         ):
@@ -58,8 +62,13 @@ class Placed:
 
     def put_back(self) -> dict[str, Any]:
         """Give the fields as the brief has them, in the plan's room."""
-        brought = self._move.bring(self._given)
+        brought = self._bring()
         return {field: getattr(brought, field) for field in self.fields}
+
+    def _bring(self) -> Any:
+        if self._part == "thermostat":
+            return hang(self._given, self._move, self._others)
+        return self._move.bring(self._given)
 
     def _lay(
         self, room: Room, outline: Iterable[tuple[float, float]], move: Move

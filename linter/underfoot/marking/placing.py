@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from underfoot.marking.content import Spot, clean_ring, is_same, is_same_line, is_same_ring
-from underfoot.plan import Fixture, Plan, Room
+from underfoot.plan import Fixture, Plan, Room, Thermostat
 
 # No more places of a room than this are compared: a room that people draw has far fewer.
 _MOST_PLACES = 120
@@ -96,6 +96,20 @@ class Paired(NamedTuple):
     model: str
     move: Move
     fits: bool
+
+
+def hang(thermostat: Thermostat, move: Move, others: Mapping[str, Paired]) -> Thermostat:
+    """Bring a thermostat of the brief to where it hangs in the plan, in this room or another.
+
+    `others` are the plan's rooms by the brief's names.
+    """
+    if thermostat.room is None:
+        return move.bring(thermostat)  # type: ignore[no-any-return]
+    other = others.get(thermostat.room)
+    if other is None:
+        return thermostat
+    at = None if thermostat.at is None else other.move.place(thermostat.at)
+    return thermostat._replace(room=other.name, at=at)
 
 
 def pair_rooms(plan: Plan, brief: Plan) -> tuple[Paired, ...]:

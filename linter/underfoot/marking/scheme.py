@@ -11,6 +11,7 @@ from underfoot.checking.finding import Severity
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import AnyRule, RuleSet
 from underfoot.checking.settings import Settings
+from underfoot.marking.fixing import WHOLE_METHOD
 from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import join_path, locate
@@ -156,7 +157,10 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
         counts=tuple(data.get("counts", ("error", "warning"))),
         fails=tuple(data.get("fails", ())),
         must_show=tuple(data.get("must_show", ())),
-        may_not_change=tuple(data.get("may_not_change", PARTS)),
+        may_not_change=(
+            *data.get("may_not_change", PARTS),
+            *((WHOLE_METHOD,) if data.get("whole_method") else ()),
+        ),
         changes_fail=data.get("changed_brief") == "fail",
         attempt=data.get("attempt", "last"),
         unreadable=read_marks(data.get("unreadable", 0)),
