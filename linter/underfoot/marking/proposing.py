@@ -19,12 +19,8 @@ _STEP = Fraction(1, 2)
 _PROTECTS, _ERROR, _WARNING = 3, 2, 1
 _ASKED = {"heated share": 4, "output": 4, "circuits": 2, "method statement": 3}
 _WHOLE = "the whole"
-# Rules whose faults cost a life or a house at once: those of a topic, and these of others.
-_DEADLY = "circuits"
-DEADLY_TOO = frozenset({
-    "element-outside-room", "element-overlap", "lead-loose-end", "lead-on-lead",
-    "lead-under-element", "sensor-under-element",
-})  # fmt: skip
+# The topic of which a submission must show something: without it nothing is made safe at all.
+_SHOWN = "circuits"
 # What no floor may be without, whatever its marks: where it is missed, the submission fails.
 _NEEDED = frozenset({"sensor", "thermostat", "insulation", "membrane"})
 # Which figure must be there for which topics of rules to count at all.
@@ -226,24 +222,32 @@ def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
 
 
 def _list_fails(rows: Sequence[_Row], rules: Sequence[AnyRule]) -> Iterator[str]:
-    """Let what can kill at once fail; what else protects life is named for the trainer to add."""
-    deadly = {rule.id: rule.topic == _DEADLY for rule in rules if rule.protects_life}
-    named = [row.name for row in rows if row.is_rule and row.name in deadly]
-    fails = [name for name in named if deadly[name] or name in DEADLY_TOO]
-    shown = [name for name in fails if deadly[name]]
-    if not fails:
+    """Let whatever can hurt somebody fail, each with its reason: it is for the trainer to take out.
+
+    A row of a mark or two is no bar to strips under a wardrobe.
+    """
+    named = {row.name for row in rows if row.is_rule}
+    grave = [
+        rule
+        for rule in rules
+        if rule.protects_life and rule.id in named and "error" in rule.severities
+    ]
+    if not grave:
         return
     yield ""
-    yield "# An error of these fails the submission, whatever its marks. Errors without marks"
-    yield "# fail it too, unless you write `unmarked_errors: flag`."
-    yield from _flow("fails", fails)
+    yield "# Errors that can hurt people: one of these fails the submission, whatever its marks."
+    yield "# Take out the lines of what your class was not taught: such an error costs marks alone."
+    yield "# Errors without marks fail it too, unless you write `unmarked_errors: flag`."
+    yield "fails:"
+    for topic in dict.fromkeys(rule.topic for rule in grave):
+        yield f"  # {_topic(topic)}"
+        for rule in grave:
+            if rule.topic == topic:
+                yield f"  - {rule.id:<24} # {rule.why}"
+    shown = [rule.id for rule in grave if rule.topic == _SHOWN]
     if shown:
         yield "# And so does a plan in which nothing shows that these are kept."
         yield from _flow("must_show", shown)
-    others = [name for name in named if name not in fails]
-    if others:
-        yield "# These protect life too; add those that your class must get right:"
-        yield from _wrap(others)
 
 
 def _flow(key: str, names: Sequence[str]) -> Iterator[str]:

@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.underfoot.marking.demo import FOLDER, desk_for, judge, plan_of, scheme_from
+from tests.underfoot.marking.demo import FOLDER, RULES, desk_for, judge, plan_of, scheme_from
 from underfoot.__main__ import main
 from underfoot.api.rules import Damaged, Mutation
 from underfoot.commands.marking_desk import set_up_desk
-from underfoot.marking.proposing import DEADLY_TOO, share_out
+from underfoot.marking.proposing import share_out
 from underfoot.marking.trial import try_scheme
 from underfoot_rules import STANDARD
 
@@ -94,6 +94,10 @@ def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, cap
     assert {"rcd", "lead-under-element", "sensor-under-element"} <= set(scheme.fails)
     # A right floor of one strip shows nothing about strips that lie on each other.
     assert {"rcd"} <= set(scheme.must_show) <= set(scheme.fails) - {"element-overlap"}
+    # Each line of what fails says what it would do to somebody.
+    listed = text[text.index("\nfails:") : text.index("\nmust_show:")].splitlines()
+    said = {line.split()[1]: line.partition("# ")[2] for line in listed if " - " in line[:5]}
+    assert said == {name: RULES[name].why for name in scheme.fails}
     # Every line with marks says what it is for.
     assert all("# " in line for line in text.splitlines() if "{marks: " in line)
     assert main(["scheme", MODEL, "--try", "new.yaml", *TODAY]) == 0
@@ -105,9 +109,19 @@ def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, cap
     assert "is there already" in capsys.readouterr().err
 
 
-def test_every_rule_that_a_proposal_fails_by_is_a_rule_that_protects_life() -> None:
-    rules = {rule.id: rule for rule in STANDARD.rules}
-    assert all(rules[name].protects_life for name in DEADLY_TOO)
+def test_a_proposal_fails_by_every_error_that_can_hurt_somebody(desk: Path) -> None:
+    assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 0
+    scheme = scheme_from(Path("new.yaml").read_text("utf-8"))
+    marked = {row.rule for topic in scheme.topics for row in topic.rules}
+    wanted = {
+        rule.id
+        for rule in STANDARD.rules
+        if rule.protects_life and "error" in rule.severities and rule.id in marked
+    }
+    assert set(scheme.fails) == wanted
+    assert {"fixture-clearance", "covered-floor", "floor-limit", "covering-fixing"} <= wanted
+    # What harms nobody costs marks alone.
+    assert not wanted & {"wall-clearance", "insulation-overlap", "membrane-taped", "paperwork"}
 
 
 def _cheats(right: str) -> dict[str, str]:
@@ -129,6 +143,10 @@ def _cheats(right: str) -> dict[str, str]:
         "circuit-feed": right.replace("[30, 30], A]}", "[30, 60]]}"),
         "lead-under-element": right.replace("[30, 30], A]}", "[1800, 1500], [1800, 30], A]}"),
         "element-outside-room": right.replace("at: [60, 60]", "at: [90060, 60]"),
+        # Three strips of seven lie under the wardrobe that stands flat on the floor.
+        "fixture-clearance": right.replace("2250, 2250, 2250, 2250,", "2250, 3000, 3000, 3000,"),
+        "floor-limit": right.replace("floor_limit: 27", "floor_limit: 45"),
+        "membrane-overlap": right.replace("overlap: 150", "overlap: 0"),
     }
 
 
