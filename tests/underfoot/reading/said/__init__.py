@@ -1,0 +1,128 @@
+"""What reading says of the full plan with one thing in it changed, kept word for word.
+
+Every node is met by a value that somebody well might write there: twice as much, nothing, another
+word, an entry more or fewer; every third by one that nobody would write as well. Of coordinates and
+notes, which are many and alike, every fourth is. Where the plan is read all the same, what is kept
+is how what was read differs. Lines are told from the node's own.
+
+    python -m tests.underfoot.reading.said      writes it anew: read the difference
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from tests.underfoot.reading.odd_values import ODD, Way, list_ways, write
+from tests.underfoot.reading.samples import FULL, read
+from tests.written_out import differences, keep, write_out
+from underfoot.reading.paths import join_path
+from underfoot.reading.syntax import parse
+
+KEPT = Path(__file__).parent / "plans.txt"
+_QUANTITY = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?) (\S.*)")
+_MOST_LINES = 12
+
+
+class Change(NamedTuple):
+    """What stands at a node, as the file has it, instead of what is there."""
+
+    way: Way
+    put: str
+
+
+@cache
+def full_plan() -> Any:
+    """Give the data of the plan that has every key."""
+    return parse(FULL.encode()).data
+
+
+@cache
+def changes() -> dict[str, Change]:
+    """Give each change by its name."""
+    odd = list(ODD.items())
+    ways = list(list_ways(full_plan()))
+    alike = [way for way in ways if way[-1] == "note" or isinstance(_above(way), list)]
+    ways = [way for way in ways if way not in alike or alike.index(way) % 4 == 0]
+    found: dict[str, Change] = {}
+    for number, way in enumerate(ways):
+        value = _value_at(full_plan(), way)
+        likely = [(what, each) for what, each in _likely(value) if each != value]
+        what, each = likely[number // 3 % len(likely)]
+        found[f"{join_path(way)}: {what}"] = Change(way, json.dumps(each, ensure_ascii=False))
+        if number % 3 == 1:
+            what, put = odd[number // 3 % len(odd)]
+            found[f"{join_path(way)}: {what}"] = Change(way, put)
+    return found
+
+
+def _above(way: Way) -> Any:
+    """Give what holds the list that a node stands in."""
+    return _value_at(full_plan(), way[:-2]) if len(way) > 2 else None
+
+
+def _value_at(data: Any, way: Way) -> Any:
+    for part in way:
+        data = data[part]
+    return data
+
+
+def _likely(value: Any) -> Iterator[tuple[str, Any]]:
+    match value:
+        case bool():
+            yield "turned round", not value
+        case int() | float():
+            yield "twice as much", 2 * value
+            yield "nought", 0
+            yield "a thousand more", value + 1000
+            yield "below nought", -1 - value
+        case str():
+            found = _QUANTITY.fullmatch(value)
+            if found:
+                number, unit = float(found.group(1)), found.group(2)
+                yield "twice as much", f"{2 * number:g} {unit}"
+                yield "nought", f"0 {unit}"
+                yield "no unit", f"{number:g}"
+                yield "another unit", f"{number:g} kg"
+            else:
+                yield "a letter more", f"{value}s"
+                yield "in capitals", value.upper()
+                yield "another word", "elsewhere"
+        case list():
+            yield "one fewer", value[1:]
+            yield "the last again", [*value, *value[-1:]]
+            yield "turned round", value[::-1]
+        case Mapping():
+            yield "a key less", dict(list(value.items())[1:])
+            yield "another key", {**value, "colour": "red"}
+            yield "the last key less", dict(list(value.items())[:-1])
+        case _:
+            yield "a number", 5
+
+
+def said_of(change: Change) -> str:
+    """Give the problems that the plan then has, or else how what is read differs."""
+    text, line = write(full_plan(), change.way, change.put)
+    reading = read(text)
+    if reading.plan is None:
+        return "\n".join(
+            f"{one.line - line:+}:{one.column} {one.path}: {one.message}"
+            for one in reading.problems
+        )
+    lines = differences(_as_it_is(), write_out(reading.plan))
+    more = [f"and {len(lines) - _MOST_LINES} more"] if len(lines) > _MOST_LINES else []
+    return "\n".join([*lines[:_MOST_LINES], *more])
+
+
+@cache
+def _as_it_is() -> dict[str, str]:
+    return write_out(read(write(full_plan(), ("",), "")[0]).plan)
+
+
+def main() -> None:
+    """Keep what is said."""
+    keep(KEPT, {name: said_of(change) for name, change in changes().items()})

@@ -1,0 +1,24 @@
+"""What reading says of changed plans is what is kept of it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.underfoot.reading.said import KEPT, changes, said_of
+from tests.written_out import kept_in
+
+PARTS = 24
+MEANT = "if the change is meant: python -m tests.underfoot.reading.said, and read the difference"
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_what_is_said_of_the_full_plan_with_one_thing_changed(part: int) -> None:
+    names = list(changes())[part::PARTS]
+    kept = kept_in(KEPT)
+    assert {name: said_of(changes()[name]) for name in names} == {
+        name: kept.get(name) for name in names
+    }, MEANT
+
+
+def test_nothing_is_kept_of_a_change_that_is_gone() -> None:
+    assert set(kept_in(KEPT)) == set(changes())
