@@ -49,7 +49,7 @@ def figure(value: float, digits: str = ".6g") -> str:
     """Write a figure; nought but for the last digits is nought, and what ends in 5 goes up."""
     if abs(value) < 1e-6:
         return "0"
-    return f"{value + max(1e-8 * abs(value), 1e-7):{digits}}"
+    return f"{value + (1e-8 * abs(value) if digits == '.6g' else 1e-6):{digits}}"
 
 
 def _word(value: object) -> str:
