@@ -1,11 +1,13 @@
-"""Gathers the rules: every module in a topic's folder holds one, as ``RULE``."""
+"""Gathers the rules: every module in a topic's folder that has a page holds one, as ``RULE``.
+
+What has no page beside it is what the topic's rules need, and no other's.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib import import_module
 from importlib.resources import files
-from pkgutil import iter_modules
 from typing import Any
 
 from underfoot.api.rules import Mutation, Rule, RuleSet
@@ -28,9 +30,9 @@ TOPICS = (
 
 def _rules() -> Iterator[Rule[Any]]:
     for topic in TOPICS:
-        package = import_module(f"underfoot_rules.{topic}")
-        for name in sorted(module.name for module in iter_modules(package.__path__)):
-            yield import_module(f"underfoot_rules.{topic}.{name}").RULE
+        beside = files(f"underfoot_rules.{topic}").iterdir()
+        for page in sorted(each.name for each in beside if each.name.endswith(".md")):
+            yield import_module(f"underfoot_rules.{topic}.{page.removesuffix('.md')}").RULE
 
 
 def _mutations() -> tuple[Mutation, ...]:

@@ -109,7 +109,7 @@ def test_constants_are_tried_by_what_reaches_those_who_take_them_in() -> None:
     assert choose_tests(reach, "src/table.py", "", False) == []
     assert choose_tests(reach, "src/table.py", "", False, ["src/user.py"]) == list(reach.seconds)
     assert "rules/underfoot_rules/figures/odd_figure.py" in users_of(
-        "rules/underfoot_rules/plausible.py"
+        "rules/underfoot_rules/figures/plausible.py"
     )
 
 

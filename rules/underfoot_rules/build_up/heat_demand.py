@@ -16,7 +16,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.giving import (
+from underfoot_rules.build_up.giving import (
     OTHER_HEATER,
     Given,
     advise,
@@ -26,7 +26,7 @@ from underfoot_rules.giving import (
     say_missing,
     total,
 )
-from underfoot_rules.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
+from underfoot_rules.build_up.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
 from underfoot_rules.sensed import find_floor_at_sensor, find_share, list_states
 from underfoot_rules.warmth import NO_LAYERS, Floor, Rows, assumed, name_part, tell_layers, work_out
 

@@ -17,7 +17,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.covering_kinds import is_hard, is_yielding, tell_covering
+from underfoot_rules.build_up.covering_kinds import is_hard, is_yielding, tell_covering
 from underfoot_rules.coverings import coverings_over
 
 _WHY = {

@@ -18,7 +18,7 @@ from underfoot.api.rules import (
     above,
     format_quantity,
 )
-from underfoot_rules.covering_kinds import tell_covering
+from underfoot_rules.build_up.covering_kinds import tell_covering
 from underfoot_rules.coverings import coverings_over
 
 # How layers of calcium sulphate are called.

@@ -20,7 +20,12 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.conducting import Conductor, conductors_of, find_carrying, find_current_a
+from underfoot_rules.circuits.conducting import (
+    Conductor,
+    conductors_of,
+    find_carrying,
+    find_current_a,
+)
 
 NO_OVERLOAD = standard(
     "IEC 60364-4-43, 433.3 and 434: no overload protection is asked for where the load cannot "

@@ -22,7 +22,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.conducting import (
+from underfoot_rules.circuits.conducting import (
     Conductor,
     find_carrying,
     find_current_a,

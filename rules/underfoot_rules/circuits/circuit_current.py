@@ -6,7 +6,7 @@ from underfoot.api.facts import CircuitFacts, Facts, find_currents
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.split_circuit import advise_division
+from underfoot_rules.circuits.split_circuit import advise_division
 
 
 def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:

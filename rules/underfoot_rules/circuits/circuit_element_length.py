@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.api.facts import CircuitFacts, Facts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.split_circuit import advise_division
+from underfoot_rules.circuits.split_circuit import advise_division
 
 
 def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:

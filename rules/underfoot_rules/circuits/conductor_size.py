@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.api.facts import Facts, written_size
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below
 from underfoot_rules.basis import standard
-from underfoot_rules.conducting import Conductor, list_conductors
+from underfoot_rules.circuits.conducting import Conductor, list_conductors
 
 
 def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:

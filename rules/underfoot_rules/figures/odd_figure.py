@@ -18,9 +18,9 @@ from underfoot.api.rules import (
     Subjects,
     format_quantity,
 )
-from underfoot_rules import plausible
-from underfoot_rules.plausible import Range
-from underfoot_rules.slips import SLIPS, guess, write_figure
+from underfoot_rules.figures import plausible
+from underfoot_rules.figures.plausible import Range
+from underfoot_rules.figures.slips import SLIPS, guess, write_figure
 
 
 class Odd(NamedTuple):

@@ -18,7 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
-from underfoot_rules.board_overlaps import find_board_overlaps
+from underfoot_rules.insulation.board_overlaps import find_board_overlaps
 
 # What is not known, or two boards of a layer by their places in it, and the width that they share.
 Overlap = CannotTell | tuple[LaidBoards, int, int, float]

@@ -6,7 +6,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.free_places import Clearances, Offer, find_offers, is_filled, main_film
+from underfoot_rules.laying.free_places import Clearances, Offer, find_offers, is_filled, main_film
 
 # Places are looked for every half a width: of a film a hair wide there are more than memory holds.
 NARROWEST = 1.0

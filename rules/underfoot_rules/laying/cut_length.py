@@ -15,7 +15,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import MAKER
-from underfoot_rules.mending import fits_as_long
+from underfoot_rules.laying.mending import fits_as_long
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:

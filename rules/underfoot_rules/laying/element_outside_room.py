@@ -7,7 +7,7 @@ import shapely
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.mending import advise_mending
+from underfoot_rules.laying.mending import advise_mending
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:

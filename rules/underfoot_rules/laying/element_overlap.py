@@ -8,7 +8,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import separating_move
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects
 from underfoot_rules.basis import common_practice
-from underfoot_rules.mending import advise_cut, advise_longer_move, advise_move, moves_off
+from underfoot_rules.laying.mending import advise_cut, advise_longer_move, advise_move, moves_off
 
 # Two strips by their places in the room, and the width that they share.
 Pair = tuple[RoomFacts, int, int, float]

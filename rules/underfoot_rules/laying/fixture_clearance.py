@@ -11,7 +11,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Fixture
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
 from underfoot_rules.basis import CLEARANCE, COMMON_PRACTICE
-from underfoot_rules.mending import advise_mending, moves_off
+from underfoot_rules.laying.mending import advise_mending, moves_off
 
 # A strip by its place in the room, and a fixture with its outline.
 StripNear = tuple[RoomFacts, int, Fixture, shapely.Polygon]

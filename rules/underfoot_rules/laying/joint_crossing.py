@@ -20,7 +20,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.mending import advise_mending
+from underfoot_rules.laying.mending import advise_mending
 
 # A strip by its place in the room, a joint, and the length of that under it.
 StripOverJoint = tuple[RoomFacts, int, shapely.LineString, float]

@@ -17,7 +17,7 @@ from underfoot.api.rules import (
     move_text,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.mending import butted_to, fits_moved
+from underfoot_rules.laying.mending import butted_to, fits_moved
 
 # Long sides that face each other over less do not leave a strip of floor between them.
 FACING = 100.0

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.leads_together import LeadOnLeads, find_leads_together
+from underfoot_rules.leads.leads_together import LeadOnLeads, find_leads_together
 
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, LeadOnLeads]]:

@@ -16,7 +16,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sheet_laps import runs_cover_floor
+from underfoot_rules.membrane.sheet_laps import runs_cover_floor
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sheet_laps import find_sheet_laps
+from underfoot_rules.membrane.sheet_laps import find_sheet_laps
 
 # What is not known, or two sheets and how they lap.
 Overlap = CannotTell | tuple[RoomFacts, Lap]

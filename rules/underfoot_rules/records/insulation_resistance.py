@@ -18,7 +18,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import own_default, standard
-from underfoot_rules.test_records import INSULATION, visits
+from underfoot_rules.records.test_records import INSULATION, visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import MAKER, standard
-from underfoot_rules.test_records import LOAD, read_strips, visits
+from underfoot_rules.records.test_records import LOAD, read_strips, visits
 
 FROM_MEMORY = standard("IEC 60335-1, 10.1 table 1, from memory")
 

@@ -8,7 +8,7 @@ from underfoot.api.facts import Facts
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
 from underfoot_rules.basis import own_default, standard
-from underfoot_rules.test_records import visits
+from underfoot_rules.records.test_records import visits
 
 
 def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:

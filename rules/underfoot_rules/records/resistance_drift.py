@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     above,
     format_quantity,
 )
-from underfoot_rules.test_records import LOAD, STAGES, visits
+from underfoot_rules.records.test_records import LOAD, STAGES, visits
 
 # The tests to compare with, and the one that came after them.
 Tests = tuple[tuple[Measurement, ...], Measurement | None]

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.test_records import LOAD, StripReading, read_strips, visits
+from underfoot_rules.records.test_records import LOAD, StripReading, read_strips, visits
 
 # More strips than this, all alike, are not named one by one.
 _NAMED = 4

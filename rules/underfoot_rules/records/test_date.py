@@ -9,7 +9,7 @@ from underfoot.api.facts import Facts
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.test_records import STAGES
+from underfoot_rules.records.test_records import STAGES
 
 
 def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:

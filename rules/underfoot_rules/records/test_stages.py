@@ -8,7 +8,14 @@ from typing import NamedTuple
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.test_records import INSULATION, LOAD, REQUIRED, STAGES, called_for, list_tests
+from underfoot_rules.records.test_records import (
+    INSULATION,
+    LOAD,
+    REQUIRED,
+    STAGES,
+    called_for,
+    list_tests,
+)
 
 
 class Lacking(NamedTuple):

@@ -18,7 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sensor_advice import advise_place
+from underfoot_rules.sensor.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

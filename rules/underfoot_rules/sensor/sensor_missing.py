@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-from underfoot_rules.sensor_advice import advise_place
+from underfoot_rules.sensor.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

@@ -8,7 +8,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
-from underfoot_rules.sensor_advice import advise_place
+from underfoot_rules.sensor.sensor_advice import advise_place
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, shapely.Polygon]], ...]:

@@ -16,7 +16,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.sensor_advice import place_sensor
+from underfoot_rules.sensor.sensor_advice import place_sensor
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

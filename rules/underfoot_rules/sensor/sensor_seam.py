@@ -17,7 +17,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.sensor_advice import half_of_conduit, place_sensor
+from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

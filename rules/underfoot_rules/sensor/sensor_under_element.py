@@ -8,7 +8,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sensor_advice import advise_place
+from underfoot_rules.sensor.sensor_advice import advise_place
 
 ON_THE_EDGE = 0.001
 

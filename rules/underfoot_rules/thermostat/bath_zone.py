@@ -24,7 +24,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.way_over_floor import reach_over_floor
+from underfoot_rules.thermostat.way_over_floor import reach_over_floor
 
 # What lies within this of an edge lies on it (mm).
 EDGE = 0.001

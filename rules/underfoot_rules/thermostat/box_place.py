@@ -20,7 +20,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, common_practice
-from underfoot_rules.hanging import EDGE, advise_wall, box_subjects
+from underfoot_rules.thermostat.hanging import EDGE, advise_wall, box_subjects
 
 
 def check(

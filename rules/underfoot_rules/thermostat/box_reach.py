@@ -18,7 +18,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.hanging import EDGE, advise_wall, ask_height, box_subjects
+from underfoot_rules.thermostat.hanging import EDGE, advise_wall, ask_height, box_subjects
 
 
 def check(

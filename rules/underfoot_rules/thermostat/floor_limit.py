@@ -26,7 +26,7 @@ from underfoot_rules.sensed import (
     list_states,
     switch_off,
 )
-from underfoot_rules.surface_limit import SurfaceLimit, find_surface_limit
+from underfoot_rules.thermostat.surface_limit import SurfaceLimit, find_surface_limit
 from underfoot_rules.warmth import (
     NO_LAYERS,
     Floor,

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, own_default
-from underfoot_rules.hanging import EDGE, Place, advise_wall, ask_height
+from underfoot_rules.thermostat.hanging import EDGE, Place, advise_wall, ask_height
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, Thermostat]], ...]:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.underfoot_rules.plans import BASE, check, of_rule
-from underfoot_rules.split_circuit import Load, Most, divide
+from underfoot_rules.circuits.split_circuit import Load, Most, divide
 
 MOST = Most(current_a=10.0, equivalent_m=30.0)
 

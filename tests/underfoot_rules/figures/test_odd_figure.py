@@ -9,8 +9,8 @@ import pytest
 
 from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
 from underfoot.checking.report import PlanReport
-from underfoot_rules import plausible
-from underfoot_rules.plausible import Range
+from underfoot_rules.figures import plausible
+from underfoot_rules.figures.plausible import Range
 
 # Where each row of the table stands in the base plan; a figure that has a unit is written with it.
 PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from underfoot_rules import plausible
+from underfoot_rules.figures import plausible
 
 # The thing, its key, least, most and what is mostly meant, the unit, and how grave it is.
 ROWS = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import log
 
 from underfoot.api.rules import format_quantity
-from underfoot_rules.plausible import Range
+from underfoot_rules.figures.plausible import Range
 
 # Steps by which figures are miswritten: a unit a thousand times off, a digit too few or too many.
 SLIPS = (1000.0, 0.001, 10.0, 0.1, 100.0, 0.01)
