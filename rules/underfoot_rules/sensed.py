@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from underfoot.api.facts import Facts, FloorStack, RoomFacts, find_part_at
-from underfoot.api.physics import FloorTemperatures
+from underfoot.api.physics import heat
 from underfoot.api.rules import CannotTell, Limits
 from underfoot_rules.warmth import Floor, limit_surface, work_out
 
@@ -36,7 +36,7 @@ class Sensed(NamedTuple):
         """Give what the sensor reads when the film gives a share of its output, degC."""
         return self.settle(self.at_sensor, share).sensor_c
 
-    def settle(self, floor: Floor, share: float) -> FloorTemperatures:
+    def settle(self, floor: Floor, share: float) -> heat.FloorTemperatures:
         """Give what a part settles at when the film gives a share of its output."""
         return self.stack(floor).settle(share * floor.output_w_m2, self.to_sensor_m2k_w)
 
@@ -79,7 +79,7 @@ def keep_limit(sensed: Sensed, limits: Limits, beyond_k: float = 0.0) -> AtLimit
 
     None where not even the full output brings it there, or where the room alone does.
     """
-    found: list[tuple[float, Floor, FloorTemperatures]] = []
+    found: list[tuple[float, Floor, heat.FloorTemperatures]] = []
     for floor in sensed.floors:
         limit_c = limit_surface(sensed.room, floor.part, limits).limit_c + beyond_k
         held = sensed.stack(floor).hold(limit_c, sensed.to_sensor_m2k_w)

@@ -15,7 +15,7 @@ from underfoot.api.facts import (
     build_stack,
     film_output,
 )
-from underfoot.api.physics import FloorTemperatures
+from underfoot.api.physics import heat
 from underfoot.api.rules import CannotTell, Limit, Limits, format_quantity
 
 # The one home of these is floor-temperature: the other heat rules read them there.
@@ -49,12 +49,12 @@ class Floor(NamedTuple):
     output_w_m2: float
 
     @property
-    def settled(self) -> FloorTemperatures:
+    def settled(self) -> heat.FloorTemperatures:
         """What it settles at; with unknown layers below, if they did not insulate at all."""
         return self.stack.settle(self.output_w_m2)
 
     @property
-    def settled_at_most(self) -> FloorTemperatures:
+    def settled_at_most(self) -> heat.FloorTemperatures:
         """The same where the subfloor is known; else if nothing went down."""
         if self.stack.whole:
             return self.settled

@@ -14,7 +14,8 @@ from hypothesis import given
 from tests.effort import examples
 from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.underfoot_rules.plans import check
-from underfoot.checking.facts import at_a_glance, hanging, leads, room, sensor
+from underfoot.checking.facts import leads, room, sensor
+from underfoot_rules.thermostat import at_walls
 
 pytestmark = pytest.mark.oracle
 
@@ -24,7 +25,7 @@ GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
     (leads, "is_off_strips", True),
     (sensor, "is_near_two", False),
     (room, "is_under_one", True),
-    (hanging, "is_on_upright_wall", True),
+    (at_walls, "_is_on_upright_wall", True),
 )
 
 
@@ -79,9 +80,10 @@ def test_one_glance_is_enough_for_a_right_room(
     module: ModuleType, name: str, *, spares: bool
 ) -> None:
     said = []
+    glance = getattr(module, name)
 
     def listen(*given: Any) -> bool:
-        said.append(getattr(at_a_glance, name)(*given))
+        said.append(glance(*given))
         return bool(said[-1])
 
     with patch.object(module, name, listen):

@@ -1,47 +1,37 @@
-"""Numbers in, numbers out: sizes and ratings, the heat through a floor, moves that part shapes."""
+"""Numbers in, numbers out: geometry, sizes and ratings, the heat through a floor, by module."""
 
 from underfoot.physics import (
     bodies,
+    conductors,
+    courses,
+    electrics,
     fitting,
     heat,
     heated,
+    laps,
     lines,
     neighbours,
+    network,
     rectangles,
+    separation,
     shapes,
     ways,
 )
-from underfoot.physics.conductors import (
-    find_rating_at_least,
-    find_rating_at_most,
-    list_sizes,
-)
-from underfoot.physics.courses import count_runs
-from underfoot.physics.heat import (
-    FloorTemperatures,
-    compute_surface_output,
-)
-from underfoot.physics.laps import Lap
-from underfoot.physics.separation import (
-    separating_move,
-)
 
 __all__ = [
-    "FloorTemperatures",
-    "Lap",
     "bodies",
-    "compute_surface_output",
-    "count_runs",
-    "find_rating_at_least",
-    "find_rating_at_most",
+    "conductors",
+    "courses",
+    "electrics",
     "fitting",
     "heat",
     "heated",
+    "laps",
     "lines",
-    "list_sizes",
     "neighbours",
+    "network",
     "rectangles",
-    "separating_move",
+    "separation",
     "shapes",
     "ways",
 ]

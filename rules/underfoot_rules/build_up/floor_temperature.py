@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor
-from underfoot.api.physics import FloorTemperatures
+from underfoot.api.physics import heat
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -43,7 +43,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     floors = work_out(room.heated_parts, room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors
-    worst: tuple[float, Floor, SurfaceMost, FloorTemperatures] | None = None
+    worst: tuple[float, Floor, SurfaceMost, heat.FloorTemperatures] | None = None
     unknown = False
     for floor in floors:
         limit = limit_surface(room, floor.part, limits)
@@ -81,7 +81,7 @@ def _finding(
     floors: tuple[Floor, ...],
     floor: Floor,
     limit: SurfaceMost,
-    state: FloorTemperatures,
+    state: heat.FloorTemperatures,
     limits: Limits,
 ) -> Finding:
     least = "at least " if not floor.stack.whole else ""

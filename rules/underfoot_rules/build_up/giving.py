@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from underfoot.api.facts import Facts, HeatedPart, RoomFacts, film_output
-from underfoot.api.physics import FloorTemperatures, compute_surface_output
+from underfoot.api.physics import heat
 from underfoot.api.rules import Limits, above, below, format_quantity
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
 
@@ -55,7 +55,7 @@ def heated_area_m2(room: RoomFacts) -> float:
 
 
 def give(
-    room: RoomFacts, floors: Sequence[tuple[Floor, FloorTemperatures, SurfaceMost]]
+    room: RoomFacts, floors: Sequence[tuple[Floor, heat.FloorTemperatures, SurfaceMost]]
 ) -> tuple[Given, ...]:
     """Work out what each part gives, settled so and kept below that."""
     strips_m2 = sum(floor.part.area_m2 for floor, _, _ in floors)
@@ -78,7 +78,7 @@ def give_at_most(room: RoomFacts, inside_c: float, facts: Facts, limits: Limits)
     for part in room.heated_parts:
         installed_w += film_output(part.film, facts.plan.supply.voltage_v) * part.area_m2
         rise_k = max(0.0, cap_surface(room, part, facts, limits).limit_c - inside_c)
-        limit_w += compute_surface_output(rise_k) * part.area_m2
+        limit_w += heat.compute_surface_output(rise_k) * part.area_m2
     if not strips_m2:
         return 0.0
     return min(installed_w, limit_w * heated_area_m2(room) / strips_m2)
@@ -92,7 +92,7 @@ def total(given: tuple[Given, ...]) -> float:
 def _give_at(floor: Floor, surface_c: float) -> float:
     """Give what a part's strips give the room at a surface temperature, W."""
     rise_k = max(0.0, surface_c - floor.stack.room.temperature_c)
-    return compute_surface_output(rise_k) * floor.part.area_m2
+    return heat.compute_surface_output(rise_k) * floor.part.area_m2
 
 
 def advise(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from underfoot.api.facts import Carrying, Facts, ProtectionFacts, Unknown
-from underfoot.api.physics import find_rating_at_least, find_rating_at_most
+from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -20,6 +20,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.circuits.capacity import Carrying, Unknown
 from underfoot_rules.circuits.conducting import (
     Conductor,
     conductors_of,
@@ -213,7 +214,7 @@ def _fitting(asked_a: float, known: Known) -> str:
 
     No rating is named that a conductor might not bear of which the plan does not say enough.
     """
-    least = find_rating_at_least(asked_a)
+    least = conductors.find_rating_at_least(asked_a)
     if least is None:
         return "Divide the strips over more circuits: no standard rating carries so much."
     unsure = [each.name for each, _ in known.unknown]
@@ -230,7 +231,7 @@ def _fitting(asked_a: float, known: Known) -> str:
             "breaker may be chosen before."
         )
     if least <= known.sure_a + 1e-6:
-        most = find_rating_at_most(known.sure_a) if known.sure_a != inf else None
+        most = conductors.find_rating_at_most(known.sure_a) if known.sure_a != inf else None
         if most is None or most == least:
             return f"Use a breaker rated {least:g} A."
         return f"Use a breaker rated {least:g} A, or up to {most:g} A."

@@ -2,15 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import (
-    METHODS,
-    TABLE_AMBIENT_C,
-    Carrying,
-    Facts,
-    Unknown,
-    find_size,
-    written_size,
-)
+from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -22,6 +14,14 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.circuits.capacity import (
+    METHODS,
+    TABLE_AMBIENT_C,
+    Carrying,
+    Unknown,
+    find_size,
+    written_size,
+)
 from underfoot_rules.circuits.conducting import (
     Conductor,
     find_carrying,

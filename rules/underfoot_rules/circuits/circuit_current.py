@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import CircuitFacts, Facts, find_currents
+from underfoot.api.facts import CircuitFacts, Facts
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
+from underfoot_rules.circuits.linking import gather_circuit_leads
 from underfoot_rules.circuits.split_circuit import advise_division
+from underfoot_rules.circuits.wiring import find_all_wirings, find_currents
 
 
 def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
@@ -70,10 +72,12 @@ def _judge_connectors(circuit: CircuitFacts, film: Film, facts: Facts) -> Findin
 
 def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
     """Give the greatest current in a lead of the circuit, in A; its whole current without one."""
-    leads = facts.circuit_leads.get(circuit.id, ())
+    leads = facts.once(gather_circuit_leads).get(circuit.id, ())
     if not leads:
         return circuit.current_a
-    currents = find_currents(facts.wirings[circuit.protection], facts.plan.supply.voltage_v)
+    currents = find_currents(
+        facts.once(find_all_wirings)[circuit.protection], facts.plan.supply.voltage_v
+    )
     most_a = max(currents.get(laid.lead.id, 0.0) for _, laid in leads)
     return most_a or circuit.current_a
 

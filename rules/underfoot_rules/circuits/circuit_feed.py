@@ -18,6 +18,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.circuits.linking import gather_circuit_leads
 
 # A circuit that no lead feeds, or a strip.
 Unfed = CircuitFacts | tuple[RoomFacts, Element]
@@ -32,7 +33,7 @@ def subjects(facts: Facts) -> Subjects[Unfed]:
 def _doubtful(facts: Facts) -> Iterator[Subject[Unfed]]:
     # Whole circuits come first: one that no lead feeds speaks for its strips.
     for subject in facts.circuit_subjects:
-        if subject.items[0] not in facts.circuit_leads:
+        if subject.items[0] not in facts.once(gather_circuit_leads):
             yield subject
     for room in facts.heated_rooms:
         for element in room.elements:

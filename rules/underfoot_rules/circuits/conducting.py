@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from underfoot.api.facts import (
+from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.plan import Cable, Lead
+from underfoot.api.rules import Limits, Subject
+from underfoot_rules.circuits.capacity import (
     METHODS,
     Carrying,
-    Facts,
-    Link,
-    ProtectionFacts,
     Unknown,
     find_cable_capacity,
-    find_currents,
     find_lead_capacity,
     no_cable,
 )
-from underfoot.api.plan import Cable, Lead
-from underfoot.api.rules import Limits, Subject
+from underfoot_rules.circuits.linking import Link, find_all_boxes, gather_circuit_leads
+from underfoot_rules.circuits.wiring import find_all_wirings, find_currents
 
 
 class Conductor(NamedTuple):
@@ -62,7 +61,7 @@ def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
     links = [
         Subject(None, link.items, link.circuit.path, Conductor(p, link.name, link.cable, link=link))
         for p in protections
-        for link in facts.boxes[p.id].links
+        for link in facts.once(find_all_boxes)[p.id].links
     ]
     leads = [
         Subject(
@@ -73,7 +72,7 @@ def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
         )
         for p in protections
         for circuit in p.circuits
-        for room, laid in facts.circuit_leads.get(circuit.id, ())
+        for room, laid in facts.once(gather_circuit_leads).get(circuit.id, ())
     ]
     return (*cables, *links, *leads)
 
@@ -81,10 +80,10 @@ def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
 def conductors_of(protection: ProtectionFacts, facts: Facts) -> Iterator[Conductor]:
     """List the conductors behind one protection in the same order; its cable is just that."""
     yield Conductor(protection, "the cable", protection.circuit.cable)
-    for link in facts.boxes[protection.id].links:
+    for link in facts.once(find_all_boxes)[protection.id].links:
         yield Conductor(protection, link.name, link.cable, link=link)
     for circuit in protection.circuits:
-        for _, laid in facts.circuit_leads.get(circuit.id, ()):
+        for _, laid in facts.once(gather_circuit_leads).get(circuit.id, ()):
             yield Conductor(protection, f"lead {laid.lead.id}", lead=laid.lead)
 
 
@@ -106,7 +105,9 @@ def find_current_a(conductor: Conductor, facts: Facts) -> float:
     protection = conductor.protection
     if conductor.lead is None and conductor.link is None:
         return protection.current_a
-    currents = find_currents(facts.wirings[protection.id], facts.plan.supply.voltage_v)
+    currents = find_currents(
+        facts.once(find_all_wirings)[protection.id], facts.plan.supply.voltage_v
+    )
     name = conductor.lead.id if conductor.lead is not None else conductor.name
     return currents.get(name, 0.0)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from underfoot.api.facts import Facts, ProtectionFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import standard
+from underfoot_rules.circuits.residual import find_rcd_of
 
 
 def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
@@ -15,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
 def check(subject: Subject[ProtectionFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Look for an RCD, its own or its group's, and compare its residual current."""
     protection = subject.payload
-    rcd_ma = facts.rcd_of[protection.id].rated_ma
+    rcd_ma = facts.once(find_rcd_of)[protection.id].rated_ma
     if rcd_ma is None:
         return Finding(
             message=f"No RCD is given for {protection.whose}.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RcdFacts, find_leakage
+from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -15,6 +15,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.circuits.residual import RcdFacts, find_leakage, find_rcds
 
 
 def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
@@ -26,7 +27,7 @@ def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
         return ()
     return tuple(
         Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
-        for rcd in facts.rcds
+        for rcd in facts.once(find_rcds)
         if rcd.rated_ma is not None and find_leakage(rcd).stated
     )
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RcdFacts
+from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
+from underfoot_rules.circuits.residual import RcdFacts, find_rcds
 
 
 def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
@@ -13,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
         return ()
     return tuple(
         Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
-        for rcd in facts.rcds
+        for rcd in facts.once(find_rcds)
         if rcd.type is not None
     )
 

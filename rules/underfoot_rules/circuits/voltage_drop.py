@@ -2,16 +2,8 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import (
-    Drop,
-    Facts,
-    ProtectionFacts,
-    Sizes,
-    Wiring,
-    bound_drop_v,
-    solve_drop,
-)
-from underfoot.api.physics import list_sizes
+from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -25,6 +17,15 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.circuits.linking import find_all_boxes, gather_circuit_leads
+from underfoot_rules.circuits.wiring import (
+    Drop,
+    Sizes,
+    Wiring,
+    bound_drop_v,
+    find_all_wirings,
+    solve_drop,
+)
 
 
 def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
@@ -38,11 +39,13 @@ def check(
     """Solve cable, leads and strips as a network of resistances, where a bound does not do."""
     protection = subject.payload
     supply_v = facts.plan.supply.voltage_v
-    bound_v = bound_drop_v(protection, facts.circuit_leads, facts.boxes[protection.id])
+    bound_v = bound_drop_v(
+        protection, facts.once(gather_circuit_leads), facts.once(find_all_boxes)[protection.id]
+    )
     all_fed = all(c.id in facts.fed for circuit in protection.circuits for c in circuit.elements)
     if bound_v is not None and all_fed and not above(100 * bound_v / supply_v, limits["maximum"]):
         return None
-    wiring = facts.wirings[protection.id]
+    wiring = facts.once(find_all_wirings)[protection.id]
     drop = solve_drop(wiring, supply_v)
     if drop is None:
         return CannotTell(
@@ -101,7 +104,9 @@ def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits
     """Find the smallest cable, else the smallest leads with it, that would do."""
     most, cable = limits["maximum"], protection.circuit.cable
     sizes = [
-        size for size in list_sizes() if not below(size, limits.of("conductor-size")["smallest"])
+        size
+        for size in conductors.list_sizes()
+        if not below(size, limits.of("conductor-size")["smallest"])
     ]
     now_mm2 = cable.size_mm2 if cable is not None else None
     leads_mm2 = [lead.size_mm2 for lead in wiring.leads if lead.size_mm2 is not None]

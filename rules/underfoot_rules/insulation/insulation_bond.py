@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts, LayerStagger, RoomFacts, WorstJoint, find_stagger
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Courses
 from underfoot.api.rules import (
     CannotTell,
@@ -20,6 +20,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import own_default
+from underfoot_rules.insulation.stagger import LayerStagger, WorstJoint, find_stagger
 
 # What is not known, a layer not in courses, or two courses of a layer.
 Doubt = CannotTell | LayerStagger | tuple[LayerStagger, WorstJoint]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api.facts import Facts, LaidBoards, RoomFacts
-from underfoot.api.physics import separating_move
+from underfoot.api.physics import separation
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -61,7 +61,7 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
     if width <= limits["tolerance"] + 1e-6:
         return None
     first, second = subject.items
-    step = separating_move(laid.polygons[j], laid.polygons[i])
+    step = separation.separating_move(laid.polygons[j], laid.polygons[i])
     return Finding(
         message=f"Boards {first} and {second} lie on each other over a width of {{measured}}; "
         "boards may touch but not overlap.",

@@ -7,9 +7,10 @@ from typing import Any, NamedTuple
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, measure_reach_outside
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, point_text
 from underfoot_rules.basis import own_default
+from underfoot_rules.thermostat.at_walls import measure_reach_outside
 
 # Walls, thresholds and joints go on beyond the room; a covering's area is drawn generously.
 MAY_GO_ON = ("structure", "fixings")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
-from underfoot.api.physics import separating_move
+from underfoot.api.physics import separation
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects
 from underfoot_rules.basis import common_practice
 from underfoot_rules.laying.mending import advise_cut, advise_longer_move, advise_move, moves_off
@@ -70,7 +70,7 @@ def _advise(facts: Facts, room: RoomFacts, order: list[int]) -> str:
     first, second = (room.elements[place].id for place in order)
     pairs = [(order[1], order[0]), (order[0], order[1])]
     for place, other in pairs:
-        step = separating_move(room.strips[place], room.strips[other])
+        step = separation.separating_move(room.strips[place], room.strips[other])
         steps = [step, *moves_off(room, place, room.strips[other], 0.0)]
         said = advise_move(facts, room, place, steps, off=other)
         if said:

@@ -17,6 +17,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import MAKER
+from underfoot_rules.laying.fed_on import find_all_fed_on
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
@@ -37,7 +38,7 @@ def check(
             f"Write the `longest_strip` of film {element.film.id}, from its maker's manual.",
         )
     if not above(element.length / 1000, longest / 1000):
-        if element.id not in facts.fed_on or element.id not in facts.fed:
+        if element.id not in facts.once(find_all_fed_on) or element.id not in facts.fed:
             return None
         return _judge_fed_on(room, element, longest, facts)
     return Finding(
@@ -55,7 +56,7 @@ def _judge_fed_on(
     room: RoomFacts, element: Element, longest: float, facts: Facts
 ) -> Finding | CannotTell | None:
     """Hold all that enters at one end of a strip against what its longest strip would draw."""
-    fed_on = facts.fed_on[element.id]
+    fed_on = facts.once(find_all_fed_on)[element.id]
     surely_m = _measure_in_film(element, fed_on.surely, facts)
     names = fed_on.surely
     if not above(surely_m, longest / 1000):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, Ring, RoomFacts, find_ring, gather_leads
+from underfoot.api.facts import Facts, RoomFacts, gather_leads
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice
+from underfoot_rules.leads.rings import Ring, find_ring
 
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Ring]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from underfoot.api.facts import Facts, RoomFacts
-from underfoot.api.physics import Lap
+from underfoot.api.physics import laps
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -22,7 +22,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.membrane.sheet_laps import find_sheet_laps
 
 # What is not known, or two sheets and how they lap.
-Overlap = CannotTell | tuple[RoomFacts, Lap]
+Overlap = CannotTell | tuple[RoomFacts, laps.Lap]
 
 
 def subjects(facts: Facts) -> Subjects[Overlap]:

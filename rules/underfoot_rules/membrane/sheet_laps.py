@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from underfoot.api.physics import Lap, count_runs
+from underfoot.api.physics import courses, laps
 from underfoot.api.plan import Membrane
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ class SheetLaps(NamedTuple):
     """How many pairs of sheets there are, and those that are neighbours, with how they lie."""
 
     pairs: int
-    found: tuple[Lap, ...]
+    found: tuple[laps.Lap, ...]
 
 
 def find_sheet_laps(room: RoomFacts, minimum: float) -> SheetLaps:
@@ -31,7 +31,7 @@ def find_sheet_laps(room: RoomFacts, minimum: float) -> SheetLaps:
         if sheet is not None and runs.overlap >= minimum:
             low_x, low_y, high_x, high_y = room.outline.bounds
             span = high_y - low_y if runs.along == "x" else high_x - low_x
-            count = count_runs(span, sheet.width, runs.overlap)
+            count = courses.count_runs(span, sheet.width, runs.overlap)
             return SheetLaps(count * (count - 1) // 2, ())
     count = len(room.sheets.names)
     return SheetLaps(count * (count - 1) // 2, room.sheet_laps(minimum))

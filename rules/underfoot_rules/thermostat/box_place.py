@@ -6,7 +6,7 @@ from typing import Any
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import (
     Finding,
@@ -20,6 +20,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, common_practice
+from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
 from underfoot_rules.thermostat.hanging import EDGE, advise_wall, box_subjects
 
 

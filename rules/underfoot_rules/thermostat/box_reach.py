@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import (
     CannotTell,
@@ -18,6 +18,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import common_practice
+from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
 from underfoot_rules.thermostat.hanging import EDGE, advise_wall, ask_height, box_subjects
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_before, measure_outside, measure_to_wall
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Thermostat
 from underfoot.api.rules import (
     CannotTell,
@@ -19,6 +19,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import CLEARANCE, own_default
+from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
 from underfoot_rules.thermostat.hanging import EDGE, Place, advise_wall, ask_height
 
 

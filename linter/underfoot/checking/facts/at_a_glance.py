@@ -89,17 +89,6 @@ def is_under_one(room: RoomFacts, place: Place) -> bool:
     return any(left < x < right and low < y < high for left, low, right, high in room.strip_boxes)
 
 
-def is_on_upright_wall(room: RoomFacts, place: Place) -> bool:
-    """Tell whether a place lies on a wall that runs along x or y, to the last bit."""
-    x, y = place
-    corners = room.room.outline
-    return any(
-        (ax == bx == x and (ay < y < by or by < y < ay))
-        or (ay == by == y and (ax < x < bx or bx < x < ax))
-        for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True)
-    )
-
-
 def is_off_strips(room: RoomFacts) -> bool:
     """Tell whether no lead lies under a strip with some of its width.
 

@@ -7,13 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 
-from underfoot.checking.facts.branching import FedOn, find_all_fed_on
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
 from underfoot.checking.facts.feed import find_fed_in
-from underfoot.checking.facts.linking import Boxes, find_boxes
+from underfoot.checking.facts.once import Once
 from underfoot.checking.facts.protection import ProtectionFacts, find_protections
-from underfoot.checking.facts.residual import RcdFacts, find_rcds
-from underfoot.checking.facts.room import LaidLead, RoomFacts
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.facts.thermostats import (
     Reading,
     find_readers,
@@ -21,14 +19,13 @@ from underfoot.checking.facts.thermostats import (
     find_switched,
     find_unswitched,
 )
-from underfoot.checking.facts.wiring import Wiring, find_wiring
 from underfoot.checking.finding import Subject
 from underfoot.checking.settings import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
 from underfoot.plan import Element, Film, Lead, Plan
 
 
-class Facts:
+class Facts(Once):
     """One plan and what follows from it.
 
     `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
@@ -49,11 +46,13 @@ class Facts:
         self.today = today
         self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
+        self._kept = {}
 
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
         """Give the same facts for the rules that judge the waivers."""
         later = copy.copy(self)
         later.waivers = states
+        later._kept = {}
         return later
 
     @cached_property
@@ -77,24 +76,9 @@ class Facts:
         return find_protections(self.plan, self.circuits)
 
     @cached_property
-    def rcds(self) -> tuple[RcdFacts, ...]:
-        """The RCDs that protection with elements stands behind."""
-        return find_rcds(self.plan, self.protections)
-
-    @cached_property
-    def rcd_of(self) -> dict[str, RcdFacts]:
-        """The RCD that each protection stands behind, by the protection's id."""
-        return {protection.id: rcd for rcd in self.rcds for protection in rcd.protections}
-
-    @cached_property
     def fed(self) -> frozenset[str]:
         """The elements that leads of their own circuit join to the junction box."""
         return frozenset().union(*(find_fed_in(room) for room in self.heated_rooms))
-
-    @cached_property
-    def fed_on(self) -> dict[str, FedOn]:
-        """What strips joined at both ends feed on through their busbars, by id."""
-        return find_all_fed_on(self.heated_rooms)
 
     @cached_property
     def switched(self) -> dict[str, tuple[CircuitFacts, ...]]:
@@ -110,31 +94,6 @@ class Facts:
     def readers(self) -> dict[str, tuple[str, ...]]:
         """The thermostats that read a floor sensor, by the sensor's room."""
         return find_readers(self.readings)
-
-    @cached_property
-    def circuit_leads(self) -> dict[str, list[tuple[RoomFacts, LaidLead]]]:
-        """The leads of every circuit that has some, with the rooms that they lie in."""
-        found: dict[str, list[tuple[RoomFacts, LaidLead]]] = {}
-        for room in self.rooms.values():
-            for lead in room.leads:
-                found.setdefault(lead.lead.circuit, []).append((room, lead))
-        return found
-
-    @cached_property
-    def boxes(self) -> dict[str, Boxes]:
-        """The junction boxes behind each protection and what links them, by its id."""
-        return {
-            name: find_boxes(protection, self.circuit_leads)
-            for name, protection in self.protections.items()
-        }
-
-    @cached_property
-    def wirings(self) -> dict[str, Wiring]:
-        """What hangs on each protection, by its id."""
-        return {
-            name: find_wiring(protection, self.circuit_leads, self.boxes[name])
-            for name, protection in self.protections.items()
-        }
 
     @cached_property
     def elements(self) -> dict[str, Element]:

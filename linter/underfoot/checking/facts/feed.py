@@ -75,6 +75,14 @@ def list_joins(lead: Lead) -> Iterator[tuple[Stop, Stop]]:
         last, bends = stop, False
 
 
+def gather_leads(room: RoomFacts) -> dict[str, list[Lead]]:
+    """Gather the leads of a room by their circuit."""
+    found: dict[str, list[Lead]] = {}
+    for lead in room.room.leads:
+        found.setdefault(lead.circuit, []).append(lead)
+    return found
+
+
 def find_fed(leads: Iterable[Lead]) -> set[str]:
     """Find the strips that leads of one room and circuit join to the junction box.
 
@@ -104,10 +112,7 @@ def find_fed(leads: Iterable[Lead]) -> set[str]:
 
 def find_fed_in(room: RoomFacts) -> frozenset[str]:
     """Find the strips of a room that leads of their own circuit join to the junction box."""
-    by_circuit: dict[str, list[Lead]] = {}
-    for lead in room.room.leads:
-        by_circuit.setdefault(lead.circuit, []).append(lead)
-    reached = {circuit: find_fed(leads) for circuit, leads in by_circuit.items()}
+    reached = {circuit: find_fed(leads) for circuit, leads in gather_leads(room).items()}
     return frozenset(
         element.id
         for element in room.elements

@@ -21,6 +21,7 @@ from underfoot.checking.facts.lead_bodies import (
     cut_leads,
     make_lead_bodies,
 )
+from underfoot.checking.facts.once import Once
 from underfoot.checking.facts.stack import Assumptions, build_stack
 from underfoot.checking.finding import CannotTell
 from underfoot.physics import depth, heated, laps, neighbours, rectangles, separation, shapes
@@ -67,7 +68,7 @@ class OpenFloor:
         return float(shapely.area(self.cold))
 
 
-class RoomFacts:
+class RoomFacts(Once):
     """One room and what follows from its drawing. Lengths and coordinates in mm.
 
     The arrays run over `elements` in the plan's order.
@@ -79,6 +80,7 @@ class RoomFacts:
         self.id = room.id
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
+        self._kept = {}
         self._stacks: dict[Assumptions, tuple[FloorStack | CannotTell, ...]] = {}
         self._open: dict[tuple[float, float, float], OpenFloor] = {}
 

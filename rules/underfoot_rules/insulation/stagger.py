@@ -8,13 +8,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from shapely import Polygon
 
-from underfoot.physics.rectangles import EDGE
-from underfoot.physics.shapes import clip
-from underfoot.physics.stagger import NearJoints, count_neighbours, find_courses, find_near_joints
-from underfoot.plan import Board, Courses, Pieces
+from underfoot.api.physics import rectangles, shapes
+from underfoot.api.plan import Board, Courses, Pieces
+from underfoot_rules.insulation.near_joints import (
+    NearJoints,
+    count_neighbours,
+    find_courses,
+    find_near_joints,
+)
 
 if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
+    from underfoot.api.facts import RoomFacts
 
 _ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
 
@@ -84,7 +88,7 @@ def course_offset(layer: Courses, board: Board) -> float:
 def _count_courses(layer: Courses, board: Board, room: RoomFacts) -> int:
     corners = layer.over or room.room.outline
     across = [y if layer.along == "x" else x for x, y in corners]
-    return max(1, math.ceil((max(across) - min(across) - EDGE) / board.size[1]))
+    return max(1, math.ceil((max(across) - min(across) - rectangles.EDGE) / board.size[1]))
 
 
 def _judge(
@@ -97,7 +101,7 @@ def _judge(
         return LayerStagger(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
     floor = room.floor
     if isinstance(layer, Courses) and layer.over is not None:
-        floor = clip(floor, Polygon(layer.over))[0]
+        floor = shapes.clip(floor, Polygon(layer.over))[0]
     pairs = find_near_joints(courses, floor, room.outline, stagger)
     return LayerStagger(
         number + 1,

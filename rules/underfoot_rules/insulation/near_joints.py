@@ -8,7 +8,10 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.physics.rectangles import PARALLEL, Floats, Ints, frames
+from underfoot.api.physics import rectangles
+
+Floats = rectangles.Floats
+Ints = rectangles.Ints
 
 # Boards whose sides lie within this of each other lie in line (mm): no saw cuts finer.
 _IN_LINE = 1.0
@@ -58,13 +61,13 @@ def find_courses(corners: Floats, along: Floats | None = None) -> Courses | None
     """
     if not len(corners):
         return None
-    frame = frames(corners)
+    frame = rectangles.frames(corners)
     if along is None:
         longest = int(np.argmax(np.maximum(frame.length, frame.width)))
         lengthwise = frame.length[longest] >= frame.width[longest]
         along = frame.along[longest] if lengthwise else frame.across[longest]
     turned = np.abs(frame.along[:, 0] * along[1] - frame.along[:, 1] * along[0])
-    if not ((turned <= PARALLEL) | (turned >= 1.0 - PARALLEL)).all():
+    if not ((turned <= rectangles.PARALLEL) | (turned >= 1.0 - rectangles.PARALLEL)).all():
         return None
     across = np.array((-along[1], along[0]))
     u, v = corners @ along, corners @ across
@@ -85,7 +88,13 @@ def find_courses(corners: Floats, along: Floats | None = None) -> Courses | None
     return Courses(along, across, courses)
 
 
-def _course(boards: Ints, low: Floats, high: Floats, starts: Floats, ends: Floats) -> Course:
+def _course(
+    boards: Ints,
+    low: Floats,
+    high: Floats,
+    starts: Floats,
+    ends: Floats,
+) -> Course:
     ordered = boards[np.argsort(starts[boards], kind="stable")]
     before, after = ordered[:-1], ordered[1:]
     gap = starts[after] - ends[before]

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from underfoot.checking.facts.capacity import Unknown, no_cable
-from underfoot.checking.facts.circuit import element_power_w
-from underfoot.checking.facts.feed import BOX, list_hops
-from underfoot.checking.facts.linking import Boxes, Leads, Link
-from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.facts.room import RoomFacts
-from underfoot.physics import conductors, electrics, network
-from underfoot.plan import Element, Film, Lead, Stop
+from underfoot.api.facts import BOX, Facts, ProtectionFacts, RoomFacts, element_power_w, list_hops
+from underfoot.api.physics import conductors, electrics, network
+from underfoot.api.plan import Element, Film, Lead, Stop
+from underfoot_rules.circuits.capacity import Unknown, no_cable
+from underfoot_rules.circuits.linking import (
+    Boxes,
+    Leads,
+    Link,
+    find_all_boxes,
+    gather_circuit_leads,
+)
 
 BOARD = "board"
 CABLE = "cable"
@@ -84,6 +87,15 @@ class Drop(NamedTuple):
     cable_a: float
     unfed: tuple[str, ...]
     unknown: tuple[Unknown, ...]
+
+
+def find_all_wirings(facts: Facts) -> dict[str, Wiring]:
+    """Find what hangs on each protection, by its id."""
+    leads, boxes = facts.once(gather_circuit_leads), facts.once(find_all_boxes)
+    return {
+        name: find_wiring(protection, leads, boxes[name])
+        for name, protection in facts.protections.items()
+    }
 
 
 def find_wiring(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> Wiring:

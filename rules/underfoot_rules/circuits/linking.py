@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from underfoot.checking.facts.feed import BOX
-from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.facts.room import LaidLead, RoomFacts
-from underfoot.plan import Cable, Circuit
+from underfoot.api.facts import BOX, Facts, LaidLead, ProtectionFacts, RoomFacts
+from underfoot.api.plan import Cable, Circuit
 
 Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
 """The leads of each circuit, with the rooms that they lie in."""
@@ -45,6 +43,21 @@ class Boxes(NamedTuple):
 
 
 _ONE_BOX = Boxes()
+
+
+def gather_circuit_leads(facts: Facts) -> dict[str, list[tuple[RoomFacts, LaidLead]]]:
+    """Gather the leads of every circuit that has some, with the rooms that they lie in."""
+    found: dict[str, list[tuple[RoomFacts, LaidLead]]] = {}
+    for room in facts.rooms.values():
+        for lead in room.leads:
+            found.setdefault(lead.lead.circuit, []).append((room, lead))
+    return found
+
+
+def find_all_boxes(facts: Facts) -> dict[str, Boxes]:
+    """Find the junction boxes behind each protection and what links them, by its id."""
+    leads = facts.once(gather_circuit_leads)
+    return {name: find_boxes(protection, leads) for name, protection in facts.protections.items()}
 
 
 def find_boxes(protection: ProtectionFacts, leads: Leads) -> Boxes:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from underfoot.checking.facts.protection import ProtectionFacts
-from underfoot.checking.words import join_names
-from underfoot.plan import Circuit, Element, Film, Plan
+from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.plan import Circuit, Element, Film
+from underfoot.api.rules import join_names
 
 
 class RcdFacts(NamedTuple):
@@ -39,11 +39,16 @@ class Leakage(NamedTuple):
     unstated: tuple[Film, ...]
 
 
-def find_rcds(plan: Plan, protections: Mapping[str, ProtectionFacts]) -> tuple[RcdFacts, ...]:
+def find_rcd_of(facts: Facts) -> dict[str, RcdFacts]:
+    """Find the RCD that each protection stands behind, by the protection's id."""
+    return {p.id: rcd for rcd in facts.once(find_rcds) for p in rcd.protections}
+
+
+def find_rcds(facts: Facts) -> tuple[RcdFacts, ...]:
     """Find the RCDs that protection stands behind, those of groups first."""
     groups: dict[str, list[ProtectionFacts]] = {}
     alone: list[list[ProtectionFacts]] = []
-    for protection in protections.values():
+    for protection in facts.protections.values():
         group = protection.circuit.rcd_group
         if group is None:
             alone.append([protection])
@@ -51,7 +56,7 @@ def find_rcds(plan: Plan, protections: Mapping[str, ProtectionFacts]) -> tuple[R
             groups.setdefault(group, []).append(protection)
     writers: dict[str, list[Circuit]] = {}
     if groups:
-        for circuit in plan.circuits.values():
+        for circuit in facts.plan.circuits.values():
             if circuit.rcd_group is not None:
                 writers.setdefault(circuit.rcd_group, []).append(circuit)
     found = []

@@ -8,19 +8,18 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.checking.facts.at_a_glance import is_on_upright_wall
-from underfoot.checking.facts.room import Place, RoomFacts
-from underfoot.physics import lines
-from underfoot.physics.rectangles import EDGE
-from underfoot.plan import Fixture
+from underfoot.api.facts import Place, RoomFacts
+from underfoot.api.physics import lines, rectangles
+from underfoot.api.plan import Fixture
 
+EDGE = rectangles.EDGE
 # Drawn between two places this near nothing has a direction.
 _POINT = 1e-9
 
 
 def measure_to_wall(room: RoomFacts, place: Place) -> float:
     """Measure how far a place lies from the nearest wall, column or chimney breast, in mm."""
-    if is_on_upright_wall(room, place):
+    if _is_on_upright_wall(room, place):
         return 0.0
     point = shapely.Point(place)
     walls = [room.walls, *(polygon for fixture, polygon in room.fixtures if _is_wall(fixture))]
@@ -29,7 +28,7 @@ def measure_to_wall(room: RoomFacts, place: Place) -> float:
 
 def measure_outside(room: RoomFacts, place: Place) -> float:
     """Measure how far a place lies outside the outline, in mm; 0 inside and on it."""
-    if is_on_upright_wall(room, place):
+    if _is_on_upright_wall(room, place):
         return 0.0
     return float(shapely.distance(room.outline, shapely.Point(place)))
 
@@ -98,3 +97,14 @@ def _floors_before(
             yield shapely.Polygon(
                 (foot - aside, foot + aside, foot + aside + free * out, foot - aside + free * out)
             )
+
+
+def _is_on_upright_wall(room: RoomFacts, place: Place) -> bool:
+    """Tell whether a place lies on a wall that runs along x or y, to the last bit."""
+    x, y = place
+    corners = room.room.outline
+    return any(
+        (ax == bx == x and (ay < y < by or by < y < ay))
+        or (ay == by == y and (ax < x < bx or bx < x < ax))
+        for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True)
+    )

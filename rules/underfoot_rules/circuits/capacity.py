@@ -6,11 +6,9 @@ from functools import lru_cache
 from math import inf
 from typing import NamedTuple, cast
 
-from underfoot.checking.finding import above, below
-from underfoot.checking.numbers import format_quantity
-from underfoot.checking.words import join_names
-from underfoot.physics import conductors
-from underfoot.plan import Cable, Lead
+from underfoot.api.physics import conductors
+from underfoot.api.plan import Cable, Lead
+from underfoot.api.rules import above, below, format_quantity, join_names
 
 METHODS = ("A1", "A2", "B1", "B2", "C")
 """Reference methods of IEC 60364-5-52 that a plan may name."""

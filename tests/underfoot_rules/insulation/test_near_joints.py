@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from underfoot.physics import rectangles
 from underfoot.physics.courses import lay_courses
-from underfoot.physics.stagger import count_neighbours, find_courses, find_near_joints
+from underfoot_rules.insulation.near_joints import count_neighbours, find_courses, find_near_joints
 
 ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
 
