@@ -14,7 +14,9 @@ from hypothesis import given
 from tests.effort import examples
 from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.underfoot_rules.plans import check
-from underfoot.checking.facts import leads, room, sensor
+from underfoot.checking.facts import leads
+from underfoot_rules.leads import lead_under_element
+from underfoot_rules.sensor import sensor_seam, under_strips
 from underfoot_rules.thermostat import at_walls
 
 pytestmark = pytest.mark.oracle
@@ -22,9 +24,9 @@ pytestmark = pytest.mark.oracle
 # Each glance with the module that takes it and the answer that spares the measuring.
 GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
     (leads, "is_off_walls", True),
-    (leads, "is_off_strips", True),
-    (sensor, "is_near_two", False),
-    (room, "is_under_one", True),
+    (lead_under_element, "is_off_strips", True),
+    (sensor_seam, "is_near_two", False),
+    (under_strips, "is_under_one", True),
     (at_walls, "_is_on_upright_wall", True),
 )
 

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from underfoot.checking.engine import Tally
 from underfoot.checking.facts import Facts, RoomFacts, element_power_w
-from underfoot.checking.facts.laying import measure_coverage
+from underfoot.checking.facts.coverage import measure_coverage
 from underfoot.checking.finding import above, below
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding

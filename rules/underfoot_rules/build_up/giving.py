@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from underfoot.api.facts import Facts, HeatedPart, RoomFacts, film_output
+from underfoot.api.facts import Facts, HeatedPart, RoomFacts, cut_out, film_output
 from underfoot.api.physics import heat
 from underfoot.api.rules import Limits, above, below, format_quantity
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
@@ -103,7 +103,7 @@ def advise(
     missing = say_missing(short_w)
     part = max(given, key=lambda each: each.floor.part.area_m2)
     area_m2, film = part.floor.part.area_m2, part.floor.part.film.id
-    left_m2 = float(room.free_floor.area) / 1e6 - heated_area_m2(room)
+    left_m2 = float(_free_floor(room).area) / 1e6 - heated_area_m2(room)
     more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else left_m2 + 1
     ways = (
         [f"lay about {format_quantity(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
@@ -177,3 +177,8 @@ def _upward_part(part: Given) -> float:
 
 def _tens_up(value: float) -> float:
     return float(-(-value // 10) * 10)
+
+
+def _free_floor(room: RoomFacts) -> Any:
+    """Give the outline less the standing fixtures."""
+    return cut_out(room.outline, (polygon for _, polygon in room.standing))

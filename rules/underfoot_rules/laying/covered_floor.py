@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_fixtures_over
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Fixture
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, below
 from underfoot_rules.basis import own_default
+from underfoot_rules.laying.may_lie import find_fixtures_over
 
 # A strip by its place in the room, and a fixture with its outline.
 StripUnder = tuple[RoomFacts, int, Fixture, shapely.Polygon]

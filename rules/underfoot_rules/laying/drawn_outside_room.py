@@ -10,7 +10,6 @@ import shapely
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, point_text
 from underfoot_rules.basis import own_default
-from underfoot_rules.thermostat.at_walls import measure_reach_outside
 
 # Walls, thresholds and joints go on beyond the room; a covering's area is drawn generously.
 MAY_GO_ON = ("structure", "fixings")
@@ -73,6 +72,13 @@ def check(subject: Subject[Shown], facts: Facts, limits: Limits) -> Finding | No
         limit_key="tolerance",
         shape=shape,
     )
+
+
+def measure_reach_outside(room: RoomFacts, shape: Any) -> float:
+    """Measure how far the farthest part of a drawn shape lies outside the outline, in mm."""
+    beyond = shapely.difference(shape, room.outline)
+    corners = shapely.points(shapely.get_coordinates(beyond))
+    return float(shapely.distance(room.outline, corners).max()) if len(corners) else 0.0
 
 
 RULE = Rule(

@@ -7,7 +7,7 @@ import shapely
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.laying.mending import advise_mending
+from underfoot_rules.laying.mending import advise_mending, clearing_move
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
@@ -33,7 +33,7 @@ def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits)
     planned = limits.of("wall-clearance")["planned"]
     return Finding(
         message=f"Strip {strip} {what}.",
-        remedy=advise_mending(facts, room, place, [room.clearing_move(place, planned)]),
+        remedy=advise_mending(facts, room, place, [clearing_move(room, place, planned)]),
         measured=outside,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -9,9 +9,10 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.api.facts import RoomFacts, may_lie
+from underfoot.api.facts import RoomFacts, keep_off, low_fixtures, open_floor
 from underfoot.api.physics import fitting, heated, lines, neighbours, rectangles, shapes
 from underfoot.api.plan import Film
+from underfoot_rules.laying.may_lie import may_lie
 
 # A gap to a strip alongside that another rule would find: the offer is moved up to it.
 _BUTTED_FROM = 250.0
@@ -66,7 +67,7 @@ def is_filled(
     """
     if not room.is_upright:
         return False
-    floor = room.open_floor(from_wall, from_fixture, legs)
+    floor = open_floor(room, from_wall, from_fixture, legs)
     if floor.cold_area < width * least - rectangles.EDGE:
         return True
     return bool(_middles(floor.cold, min(width, least) / 2.0).is_empty)
@@ -78,7 +79,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     It keeps all clearances, lies on no other strip and off joints and leads. Where the film gives
     no cut lines or no longest strip, any length from `least` is taken.
     """
-    kept_off = [polygon for _, polygon in room.low_fixtures(clear.legs)]
+    kept_off = [polygon for _, polygon in low_fixtures(room, clear.legs)]
     area = _open_floor(room, film, least, clear, kept_off)
     if area is None:
         return ()
@@ -108,7 +109,7 @@ def _open_floor(
     room: RoomFacts, film: Film, least: float, clear: Clearances, kept_off: list[Any]
 ) -> Any:
     """Give the open floor that is wide enough for a strip, None where there is none."""
-    standing = room.kept_off(clear.fixture)
+    standing = keep_off(room, clear.fixture)
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
     taken = room.heated if room.is_upright else heated.joined(room.corners)
     if kept_off:

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_joints_under
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import lines
 from underfoot.api.rules import (
     Finding,
     Limit,
@@ -95,6 +96,18 @@ def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any
     ways.sort(key=lambda way: float(np.hypot(*way)))
     steps = [(float(dx), float(dy)) for dx, dy in ways if np.hypot(dx, dy) <= width]
     return advise_mending(facts, room, place, steps)
+
+
+def find_joints_under(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
+    """Find the movement joints that cross strips: strip, joint, length of joint under it."""
+    if not room.joints or not room.elements:
+        return ()
+    joints = np.array([line for _, line in room.joints], dtype=object)
+    pairs, lengths = lines.lengths_under(joints, room.corners)
+    return tuple(
+        (int(strip), int(joint), float(length))
+        for (joint, strip), length in zip(pairs, lengths, strict=True)
+    )
 
 
 RULE = Rule(

@@ -9,9 +9,11 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_fixtures_over, may_lie
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import separation
 from underfoot.api.plan import Element
 from underfoot.api.rules import below, format_quantity, join_names, move_text, point_text
+from underfoot_rules.laying.may_lie import find_fixtures_over, may_lie
 
 Step = tuple[float, float]
 
@@ -23,6 +25,11 @@ _SHORTEST = 500.0
 _TOGETHER = 500.0
 # A block of more strips is not moved for one of them.
 _BLOCK = 200
+
+
+def clearing_move(room: RoomFacts, place: int, clearance: float) -> Step | None:
+    """Give the shortest move that brings a strip inside the room by `clearance`."""
+    return separation.clearing_move(room.strips[place], room.outline, clearance)
 
 
 def advise_mending(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any, NamedTuple
+
 import numpy as np
 
-from underfoot.api.facts import Facts, RoomFacts, StripGap, find_strip_gaps
+from underfoot.api.facts import Facts, RoomFacts, low_fixtures
+from underfoot.api.physics import neighbours, rectangles, shapes
 from underfoot.api.rules import (
     Finding,
     Limit,
@@ -90,6 +93,55 @@ def _step(room: RoomFacts, place: int, against: int, gap: float) -> tuple[float,
     side = (room.corners[place].mean(axis=0) - corners.mean(axis=0)) @ across
     dx, dy = (-np.sign(side) * gap * across).tolist()
     return dx, dy
+
+
+class StripGap(NamedTuple):
+    """A gap between two strips, by their places: its width, its length and its shape."""
+
+    first: int
+    second: int
+    width: float
+    facing: float
+    shape: Any
+
+
+def find_strip_gaps(
+    room: RoomFacts, tolerance: float, up_to: float, facing: float, legs: float
+) -> tuple[StripGap, ...]:
+    """Find the gaps wider than `tolerance` and narrower than `up_to` between long sides.
+
+    The sides face each other over at least `facing`. A gap with a third strip, a joint, a standing
+    fixture, one on legs lower than `legs` or a wall in it has a reason, and is none.
+    """
+    found = neighbours.gaps_between(room.corners, up_to, tolerance + rectangles.SAME)
+    held = (found.gap < up_to - rectangles.SAME) & (found.facing >= facing - rectangles.SAME)
+    if not held.any():
+        return ()
+    corners = found.corners
+    things = [
+        room.strips,
+        np.array([line for _, line in room.joints], dtype=object),
+        np.array(
+            [polygon for _, polygon in (*room.standing, *low_fixtures(room, legs))], dtype=object
+        ),
+    ]
+    places = np.flatnonzero(held)
+    for kind in things:
+        met = neighbours.met_by(corners[places], kind)
+        places = np.delete(places, np.unique(met[:, 0]))
+    areas = rectangles.polygons(corners[places])
+    open_floor = shapes.inside(areas, room.outline)
+    return tuple(
+        StripGap(
+            int(found.pairs[place, 0]),
+            int(found.pairs[place, 1]),
+            float(found.gap[place]),
+            float(found.facing[place]),
+            area,
+        )
+        for place, area, is_open in zip(places, areas, open_floor, strict=True)
+        if is_open
+    )
 
 
 RULE = Rule(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import shapes
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
-from underfoot_rules.laying.mending import advise_mending
+from underfoot_rules.laying.mending import advise_mending, clearing_move
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
@@ -18,7 +20,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
 def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance from strip to outline with both limits, the worse first."""
     room, place = subject.payload
-    distance = float(room.wall_distances[place])
+    distance = float(room.once(_measure_to_walls)[place])
     if below(distance, limits["minimum"]):
         return _finding(subject, distance, "minimum", "error", facts, limits)
     if below(distance, limits["planned"]):
@@ -41,7 +43,7 @@ def _finding(
         if key == "minimum"
         else "what is planned at {limit} or more stays wide enough on site"
     )
-    step = room.clearing_move(place, max(limits["planned"], limits["minimum"]))
+    step = clearing_move(room, place, max(limits["planned"], limits["minimum"]))
     where = "lies {measured} from the wall" if distance > 0 else "touches the wall ({measured})"
     return Finding(
         message=f"Strip {strip} {where}; {asked}.",
@@ -52,6 +54,11 @@ def _finding(
         severity=severity,
         shape=shapely.shortest_line(room.strips[place], room.walls),
     )
+
+
+def _measure_to_walls(room: RoomFacts) -> np.ndarray:
+    """Measure the least distance from each strip to the outline, (n,)."""
+    return shapes.edge_distances(room.strips, room.outline)
 
 
 RULE = Rule(

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_joints_crossed
+from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.physics import crossings
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, point_text
 from underfoot_rules.basis import common_practice
 
@@ -37,6 +39,19 @@ def check(subject: Subject[tuple[RoomFacts, Any]], facts: Facts, limits: Limits)
         "lets both sides move, say so in a `note`, and have the finding agreed to.",
         shape=shapely.multipoints(places),
         related=(room.room.joints[joint].path,),
+    )
+
+
+def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
+    """Find the movement joints that leads cross: lead, joint, the places (n, 2)."""
+    drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]
+    if not drawn or not room.joints:
+        return ()
+    lines = np.array([room.leads[which].line for which in drawn], dtype=object)
+    joints = np.array([line for _, line in room.joints], dtype=object)
+    return tuple(
+        (drawn[line], joint, places)
+        for line, joint, places in crossings.find_crossing_pairs(lines, joints)
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api.facts import Facts, LaidLead, RoomFacts, find_under_strips, size_lead
+from underfoot.api.facts import Facts, LaidLead, RoomFacts, size_lead
+from underfoot.api.physics import bodies, rectangles
 from underfoot.api.rules import (
     Finding,
     Limit,
@@ -23,8 +24,8 @@ from underfoot_rules.basis import COMMON_PRACTICE
 # A lead, a strip by its place in the room, and the length of the lead under it.
 LeadUnder = tuple[RoomFacts, LaidLead, int, float]
 
-# What lies so near to an edge lies on it (mm).
-EDGE = 0.001
+# For more pairs than that vectors are quicker than a look at each.
+_MOST_PAIRS = 512
 
 
 def subjects(facts: Facts) -> Subjects[LeadUnder]:
@@ -53,7 +54,7 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
     name, strip = subject.items
     size = size_lead(lead.lead)
     corners = room.strips[place]
-    under = shapely.intersection(lead.line, shapely.buffer(corners, -EDGE))
+    under = shapely.intersection(lead.line, shapely.buffer(corners, -rectangles.EDGE))
     if above(under.length, limits["tolerance"]):
         message = f"Lead {name} runs under strip {strip} for {{measured}}."
         shape = shapely.intersection(lead.line, corners)
@@ -77,6 +78,55 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
         shape=shape,
         related=(room.elements[place].path,),
     )
+
+
+def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
+    """Find the leads that lie under strips with some of their width: lead, strip, length.
+
+    Between joints a lead is drawn along the ends of strips, and lies beside them: there its width
+    does not count, only its middle.
+    """
+    if not room.elements or not room.lead_pieces.pieces or is_off_strips(room):
+        return ()
+    found = room.lead_bodies
+    count = len(room.elements)
+    pairs, lengths = bodies.lengths_under(
+        found.bodies, room.corners, lambda piece, strip: found.lies_beside_ends(piece, strip, count)
+    )
+    return tuple(
+        (int(lead), int(strip), float(length))
+        for (lead, strip), length in zip(pairs, lengths, strict=True)
+    )
+
+
+def is_off_strips(room: RoomFacts) -> bool:
+    """Tell whether no lead lies under a strip with some of its width.
+
+    Where a lead joins strips its width does not count at their ends.
+    """
+    pieces, joined = room.lead_pieces
+    count = len(room.elements)
+    if len(pieces) * count > _MOST_PAIRS or not room.is_upright:
+        return False
+    strips = [
+        (*box, *((0.0, 1.0) if element.along == "y" or element.angle_deg % 180.0 else (1.0, 0.0)))
+        for box, element in zip(room.strip_boxes, room.elements, strict=True)
+    ]
+    for (x, y), (to_x, to_y), half, owner, joints in pieces:
+        low_x, high_x = (x, to_x) if x < to_x else (to_x, x)
+        low_y, high_y = (y, to_y) if y < to_y else (to_y, y)
+        for place, (left, bottom, right, top, along_x, along_y) in enumerate(strips):
+            passes = joints == 2 or (joints == 1 and owner * count + place in joined)
+            aside_x = -rectangles.EDGE / 2 if passes and along_x else half
+            aside_y = -rectangles.EDGE / 2 if passes and along_y else half
+            if (
+                low_x <= right + aside_x
+                and left - aside_x <= high_x
+                and low_y <= top + aside_y
+                and bottom - aside_y <= high_y
+            ):
+                return False
+    return True
 
 
 RULE = Rule(

@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import shapely
 
-from underfoot.api.facts import (
-    Facts,
-    RoomFacts,
-    find_conduit_way,
-    find_floor_under,
-    find_lengths_within,
-)
+from underfoot.api.facts import Facts, RoomFacts, find_conduit_way, find_lengths_within
 from underfoot.api.plan import CoveredArea
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, above
 from underfoot_rules.basis import common_practice
@@ -79,6 +74,17 @@ def _unknown(area: CoveredArea) -> CannotTell:
         f"how covering {name} is fixed is not given (`fixing`)",
         f"Write the `fixing` of covering {name}: floating, glued or nailed.",
     )
+
+
+def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
+    """Give the floor that lies under a covering; what two overs share is the first's."""
+    taken: list[Any] = []
+    for area in sorted(room.room.coverings, key=lambda each: each.over is None):
+        floor = room.outline if area.over is None else shapely.Polygon(area.over)
+        if area == covering:
+            return shapely.difference(floor, shapely.union_all(taken)) if taken else floor
+        taken.append(floor)
+    return shapely.Polygon()
 
 
 RULE = Rule(

@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from typing import Any, NamedTuple
 
-from underfoot.api.facts import Facts, RoomFacts, SensorPlace, find_sensor_place
+import numpy as np
+import shapely
+
+from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.physics import depth, heated, rectangles
 from underfoot.api.rules import format_quantity, point_text
+from underfoot_rules.sensor.under_strips import find_deepest
+
+# A place is looked for every so many millimetres, and at most so many places each way.
+_GRID, _PLACES = 50.0, 60
+# A place for a sensor is looked for well off the seams first, where one is to be had.
+_OFF_SEAMS = 50.0
 
 
 def place_sensor(
@@ -44,3 +55,107 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
         f"{format_quantity(place.depth, 'mm')} from the edge "
         "of the heated floor."
     )
+
+
+class SensorPlace(NamedTuple):
+    """A place for the sensor and its distance from the edge of the heated floor."""
+
+    x: float
+    y: float
+    depth: float
+
+
+def find_sensor_place(
+    room: RoomFacts,
+    deep: float,
+    from_heat: float,
+    clear: float,
+    near: Place | None,
+    off_seam: float = 0.0,
+    below_only: Sequence[int] | None = None,
+) -> SensorPlace | None:
+    """Find a place for the sensor, the nearest to a point that will do.
+
+    It lies below a strip, `deep` inside the heated floor, `from_heat` away from heat sources and
+    under nothing that keeps the heat in (`clear` is the least open height); well off the seams of
+    strips where it may, else by `off_seam` where it may. `below_only` narrows it to the floor that
+    certain strips of the room heat. Where no place is as deep, the deepest of them is given; None
+    where there is none at all.
+    """
+    strips = range(len(room.elements)) if below_only is None else below_only
+    floor = room.heated if below_only is None else heated.heated_floor(room.corners[list(strips)])
+    places = _list_places(room, _grid(room), floor, strips, from_heat, clear)
+    least = deep - rectangles.SAME
+    well = (places.depth >= least) & (_count_near(room, places.dots, max(off_seam, _OFF_SEAMS)) < 2)
+    if near is None or not well.any():
+        # The deepest point may do where none of the grid does; it is dear to find.
+        found = depth.deepest_point(floor, floor.boundary) if below_only is not None else None
+        x, y, deepest = (found or room.once(find_deepest))[:3]
+        # It may lie in a gap between two strips: then the nearest below one.
+        strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
+        below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
+        points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
+        places = _list_places(room, points, floor, strips, from_heat, clear)
+        least = min(deep, deepest) - rectangles.SAME
+    points, dots, depths = places
+    if not len(points):
+        return None
+    deep_enough = depths >= least
+    for off in (max(off_seam, _OFF_SEAMS), off_seam):
+        clear_of_seams = deep_enough & (_count_near(room, dots, off) < 2)
+        if clear_of_seams.any():
+            deep_enough = clear_of_seams
+            break
+    if near is None or not deep_enough.any():
+        best = int(np.argmax(depths))
+    else:
+        away = np.hypot(*(points - near).T)
+        away[~deep_enough] = np.inf
+        best = int(np.argmin(away))
+    return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+
+
+class _Places(NamedTuple):
+    """Places for a sensor, in the order given: coordinates (n, 2), points, depths in mm."""
+
+    points: np.ndarray
+    dots: np.ndarray
+    depth: np.ndarray
+
+
+def _list_places(
+    room: RoomFacts,
+    points: np.ndarray,
+    floor: Any,
+    strips: Collection[int],
+    from_heat: float,
+    clear: float,
+) -> _Places:
+    """List the points below certain strips, off heat sources and under nothing too low."""
+    dots = shapely.points(points)
+    good = np.zeros(len(points), dtype=bool)
+    which, over = room.tree.query(dots, predicate="intersects")
+    good[which if len(strips) == len(room.elements) else which[np.isin(over, list(strips))]] = True
+    for fixture, polygon in room.fixtures:
+        if fixture.kind == "heat source":
+            good &= shapely.distance(dots, polygon) >= from_heat
+        if fixture.is_standing or (fixture.clear is not None and fixture.clear < clear):
+            good &= shapely.distance(dots, polygon) > rectangles.EDGE
+    points, dots = points[good], dots[good]
+    return _Places(points, dots, shapely.distance(dots, floor.boundary))
+
+
+def _count_near(room: RoomFacts, dots: np.ndarray, reach: float) -> np.ndarray:
+    """Count the strips within reach of each point."""
+    near, _ = room.tree.query(dots, predicate="dwithin", distance=reach)
+    return np.bincount(near, minlength=len(dots))
+
+
+def _grid(room: RoomFacts) -> np.ndarray:
+    low, high = np.reshape(shapely.bounds(room.heated), (2, 2))
+    step = max(_GRID, float(np.ceil((high - low).max() / _PLACES / _GRID) * _GRID))
+    first = np.ceil(low / step)
+    last = np.floor(high / step)
+    across, up = (np.arange(start, end + 1) * step for start, end in zip(first, last, strict=True))
+    grid: np.ndarray = np.stack([axis.ravel() for axis in np.meshgrid(across, up)], axis=1)
+    return grid

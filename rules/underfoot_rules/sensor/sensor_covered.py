@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, is_under
+from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.physics import rectangles
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -65,6 +66,13 @@ def check(
         shape=shapely.Point(sensor.at),
         related=(sensor.path,),
     )
+
+
+def is_under(room: RoomFacts, place: Place, which: int) -> bool:
+    """Tell whether a place lies under a fixture of the room, its edge aside."""
+    polygon = room.fixtures[which][1]
+    point = shapely.Point(place)
+    return bool(polygon.contains(point)) and polygon.exterior.distance(point) > rectangles.EDGE
 
 
 RULE = Rule(

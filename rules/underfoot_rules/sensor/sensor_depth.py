@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, is_below_strip
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -19,6 +19,7 @@ from underfoot.api.rules import (
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor.sensor_advice import advise_place
+from underfoot_rules.sensor.under_strips import find_deepest, find_strips_over, measure_to_strips
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
@@ -32,7 +33,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
-    if room.sensor_to_strips > 0.001:
+    if room.once(measure_to_strips) > 0.001:
         return CannotTell(
             "the sensor is not below a strip", "Put the sensor below a strip (`sensor.at`).", "note"
         )
@@ -40,7 +41,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     minimum = limits["minimum"]
     if not below(depth, minimum):
         return None
-    x, y, deepest = room.deepest
+    x, y, deepest = room.once(find_deepest)[:3]
     possible = not below(deepest, minimum)
     message = (
         f"The sensor at {point_text(*sensor.at)} lies {{measured}} from the edge of the heated "
@@ -52,7 +53,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     elif below(depth, deepest - 0.5):
         message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
         remedy = f"Move it to the deepest point, {point_text(x, y)}."
-        if not is_below_strip(room, (x, y)):
+        if not find_strips_over(room, (x, y)):
             remedy = advise_place(facts, room)
     else:
         message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+import numpy as np
 import shapely
 from shapely import LineString
 
-from underfoot.api.facts import AT_THE_BOX, Facts, NearLead, RoomFacts, find_near_leads
+from underfoot.api.facts import AT_THE_BOX, Facts, Place, RoomFacts
+from underfoot.api.physics import crossings, lines
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -100,6 +106,61 @@ def _advise(room: RoomFacts, apart: float, lead: str) -> str:
         "from the "
         "junction box may lie nearer."
     )
+
+
+class NearLead(NamedTuple):
+    """A lead that the sensor's route comes too near: its place in the room's leads, the length
+    of route nearer than allowed, and where the two cross (None where they do not)."""
+
+    which: int
+    length: float
+    crossing: Place | None
+
+
+def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tuple[NearLead, ...]:
+    """Find the leads that a way over the floor crosses or comes nearer than `apart`.
+
+    The first 300 mm from the junction box do not count.
+    """
+    drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]
+    if not drawn or len(way) < 2:
+        return ()
+    if room.box is not None and way[0] == room.box:
+        way = _after(way, AT_THE_BOX)
+        if len(way) < 2:
+            return ()
+    route = LineString(way)
+    leads = np.array([room.leads[which].line for which in drawn], dtype=object)
+    near = np.flatnonzero(shapely.distance(route, leads) < apart)
+    if not len(near):
+        return ()
+    drawn, leads = [drawn[at] for at in near], leads[near]
+    lengths = lines.lengths_near(route, leads, apart)
+    return tuple(
+        NearLead(which, float(length), _crossing(route, lead))
+        for which, length, lead in zip(drawn, lengths, leads, strict=True)
+    )
+
+
+def _after(way: tuple[Place, ...], distance: float) -> tuple[Place, ...]:
+    """Give what is left of a way after its first `distance`."""
+    for at, ((x, y), (to_x, to_y)) in enumerate(pairwise(way)):
+        step = math.hypot(to_x - x, to_y - y)
+        if step > distance:
+            share = distance / step
+            return ((x + share * (to_x - x), y + share * (to_y - y)), *way[at + 1 :])
+        distance -= step
+    return ()
+
+
+def _crossing(route: LineString, lead: Any) -> Place | None:
+    """Give the first place where a route crosses a lead, which may be in parts."""
+    places = [
+        (float(x), float(y))
+        for part in shapely.get_parts(lead)
+        for x, y in crossings.find_crossings(route, part)
+    ]
+    return min(places, key=lambda place: route.project(shapely.Point(place)), default=None)
 
 
 RULE = Rule(

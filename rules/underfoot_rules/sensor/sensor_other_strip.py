@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_strips_over
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -17,6 +17,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import common_practice
 from underfoot_rules.sensor.sensor_advice import place_sensor
+from underfoot_rules.sensor.under_strips import find_strips_over
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
+import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_seam
+from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.physics import heated, rectangles
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -18,6 +22,9 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import own_default
 from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor
+
+# For more strips than that vectors are quicker than a look at each.
+_MOST_STRIPS = 512
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
@@ -57,6 +64,52 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         limit_key="half_width",
         shape=shapely.Point(sensor.at),
         path=sensor.path,
+    )
+
+
+class Seam(NamedTuple):
+    """The seam of two strips, by their places, and how far from it a place lies."""
+
+    first: int
+    second: int
+    distance: float
+
+
+def find_seam(room: RoomFacts, place: Place, reach: float) -> Seam | None:
+    """Find the nearest seam of butted strips less than `reach` from a place below one of them."""
+    if not is_near_two(room, place, reach + heated.BUTTED):
+        return None
+    point = shapely.Point(place)
+    near = room.tree.query(point, predicate="dwithin", distance=reach + heated.BUTTED)
+    if len(near) < 2:
+        return None
+    near = np.sort(near)
+    away = shapely.distance(room.strips[near], point)
+    own = int(np.argmin(away))
+    if away[own] > rectangles.EDGE:
+        return None
+    gaps = shapely.distance(room.strips[near], room.strips[near[own]])
+    off = np.maximum(away - gaps, 0.0)
+    off[(gaps > heated.BUTTED + rectangles.SAME) | (np.arange(len(near)) == own)] = np.inf
+    other = int(np.argmin(off))
+    if off[other] >= reach:
+        return None
+    first, second = sorted((int(near[own]), int(near[other])))
+    return Seam(first, second, float(off[other]))
+
+
+def is_near_two(room: RoomFacts, place: Place, reach: float) -> bool:
+    """Tell whether a place may lie so near to two strips."""
+    if len(room.elements) > _MOST_STRIPS:
+        return True
+    x, y = place
+    reach += rectangles.EDGE
+    return (
+        sum(
+            left - reach <= x <= right + reach and low - reach <= y <= high + reach
+            for left, low, right, high in room.strip_boxes
+        )
+        > 1
     )
 
 

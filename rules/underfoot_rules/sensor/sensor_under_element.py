@@ -9,6 +9,7 @@ from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, poin
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor.sensor_advice import advise_place
+from underfoot_rules.sensor.under_strips import measure_to_strips
 
 ON_THE_EDGE = 0.001
 
@@ -24,7 +25,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.room.sensor
     if sensor is None:
         return NO_SENSOR
-    distance = room.sensor_to_strips
+    distance = room.once(measure_to_strips)
     if distance <= ON_THE_EDGE:
         return None
     return Finding(

@@ -13,7 +13,6 @@ from underfoot.api.facts import (
     RoomFacts,
     find_conduit_outside,
     find_conduit_way,
-    list_heat_sources,
     obstacles,
 )
 from underfoot.api.plan import Fixture
@@ -44,7 +43,7 @@ def subjects(facts: Facts) -> Subjects[RoomFacts | Passing]:
 
 
 def _bars(room: RoomFacts) -> tuple[Barring, ...]:
-    return tuple(dict.fromkeys((*obstacles(room), *list_heat_sources(room))))
+    return tuple(dict.fromkeys((*obstacles(room), *_list_heat_sources(room))))
 
 
 def _ways(facts: Facts) -> Iterator[Subject[RoomFacts | Passing]]:
@@ -129,6 +128,11 @@ def _through(
         shape=shapely.shortest_line(way, polygon),
         related=(fixture.path,),
     )
+
+
+def _list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
+    """List the fixtures that give off heat, with their outlines."""
+    return tuple(pair for pair in room.fixtures if pair[0].kind == "heat source")
 
 
 RULE = Rule(

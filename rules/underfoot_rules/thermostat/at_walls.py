@@ -33,13 +33,6 @@ def measure_outside(room: RoomFacts, place: Place) -> float:
     return float(shapely.distance(room.outline, shapely.Point(place)))
 
 
-def measure_reach_outside(room: RoomFacts, shape: Any) -> float:
-    """Measure how far the farthest part of a drawn shape lies outside the outline, in mm."""
-    beyond = shapely.difference(shape, room.outline)
-    corners = shapely.points(shapely.get_coordinates(beyond))
-    return float(shapely.distance(room.outline, corners).max()) if len(corners) else 0.0
-
-
 def find_before(
     room: RoomFacts, place: Place, from_wall: float, half: float, free: float
 ) -> tuple[int, ...]:

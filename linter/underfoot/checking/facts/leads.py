@@ -8,13 +8,13 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.checking.facts.at_a_glance import is_off_strips, is_off_walls
+from underfoot.checking.facts.at_a_glance import is_off_walls
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.facts.sensor import AT_THE_BOX, find_conduit_width
-from underfoot.physics import bodies, crossings, lines
+from underfoot.physics import bodies, lines
 from underfoot.physics.bodies import Bodies
 from underfoot.physics.rectangles import EDGE, SAME
-from underfoot.plan import CoveredArea, Fixture
+from underfoot.plan import Fixture
 
 
 class Outside(NamedTuple):
@@ -29,25 +29,6 @@ class Outside(NamedTuple):
 
 
 INSIDE = Outside(0.0, 0.0)
-
-
-def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
-    """Find the leads that lie under strips with some of their width: lead, strip, length.
-
-    Between joints a lead is drawn along the ends of strips, and lies beside them: there its width
-    does not count, only its middle.
-    """
-    if not room.elements or not room.lead_pieces.pieces or is_off_strips(room):
-        return ()
-    found = room.lead_bodies
-    count = len(room.elements)
-    pairs, lengths = bodies.lengths_under(
-        found.bodies, room.corners, lambda piece, strip: found.lies_beside_ends(piece, strip, count)
-    )
-    return tuple(
-        (int(lead), int(strip), float(length))
-        for (lead, strip), length in zip(pairs, lengths, strict=True)
-    )
 
 
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
@@ -66,18 +47,6 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     return tuple(Outside(length, max(length, any_width)) for length, any_width in both)
 
 
-def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
-    """Find the movement joints that leads cross: lead, joint, the places (n, 2)."""
-    drawn = _drawn(room)
-    if not drawn or not room.joints:
-        return ()
-    joints = np.array([line for _, line in room.joints], dtype=object)
-    return tuple(
-        (drawn[line], joint, places)
-        for line, joint, places in crossings.find_crossing_pairs(_lines(room, drawn), joints)
-    )
-
-
 def obstacles(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
     """List the fixtures that no lead may run through, with their outlines."""
     return tuple(
@@ -85,11 +54,6 @@ def obstacles(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
         for fixture, polygon in room.fixtures
         if fixture.kind == "fixings" or fixture.stops_floor
     )
-
-
-def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
-    """List the fixtures that give off heat, with their outlines."""
-    return tuple(pair for pair in room.fixtures if pair[0].kind == "heat source")
 
 
 def find_lengths_within(room: RoomFacts, areas: list[Any]) -> dict[tuple[int, int], float]:
@@ -141,17 +105,6 @@ def find_conduit_outside(room: RoomFacts) -> Outside:
     body = _off_the_box(room, find_conduit_way(room).body)
     wide = bodies.lengths_outside(body, room.outline, 1)
     return Outside(middle, max(middle, float(wide[0])))
-
-
-def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
-    """Give the floor that lies under a covering; what two overs share is the first's."""
-    taken: list[Any] = []
-    for area in sorted(room.room.coverings, key=lambda each: each.over is None):
-        floor = room.outline if area.over is None else shapely.Polygon(area.over)
-        if area == covering:
-            return shapely.difference(floor, shapely.union_all(taken)) if taken else floor
-        taken.append(floor)
-    return shapely.Polygon()
 
 
 def _half_of_conduit(room: RoomFacts) -> float:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -11,7 +10,6 @@ import numpy as np
 import shapely
 from shapely import LineString, MultiLineString, Polygon
 
-from underfoot.checking.facts.at_a_glance import is_under_one
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.checking.facts.layers import FloorStack
@@ -24,16 +22,11 @@ from underfoot.checking.facts.lead_bodies import (
 from underfoot.checking.facts.once import Once
 from underfoot.checking.facts.stack import Assumptions, build_stack
 from underfoot.checking.finding import CannotTell
-from underfoot.physics import depth, heated, laps, neighbours, rectangles, separation, shapes
+from underfoot.physics import depth, heated, laps, neighbours, rectangles, shapes
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
-
-FULL_WALL = 2250.0
-"""What is built so high (mm) ends the zones of a bath, which reach no higher (701.30)."""
-# Sides to a quarter of a circle round a fixture.
-ROUND = 16
 
 
 class LaidLead(NamedTuple):
@@ -45,27 +38,6 @@ class LaidLead(NamedTuple):
     lead: Lead
     places: tuple[Place, ...]
     line: LineString | MultiLineString | None
-
-
-class OpenFloor:
-    """The floor that strips may reach, and what of it they leave cold; areas in mm2."""
-
-    def __init__(self, floor: Any, heated: Any) -> None:
-        self.floor = floor
-        self.area = float(shapely.area(floor))
-        self._heated = heated
-
-    @cached_property
-    def cold(self) -> Any:
-        """What of the floor stays cold."""
-        return shapely.difference(self.floor, self._heated, grid_size=GRID)
-
-    @cached_property
-    def cold_area(self) -> float:
-        """How much that is, without cutting it out where all strips lie within the floor."""
-        if shapely.covers(self.floor, self._heated):
-            return self.area - float(shapely.area(self._heated))
-        return float(shapely.area(self.cold))
 
 
 class RoomFacts(Once):
@@ -82,7 +54,6 @@ class RoomFacts(Once):
         self.elements: tuple[Element, ...] = room.elements
         self._kept = {}
         self._stacks: dict[Assumptions, tuple[FloorStack | CannotTell, ...]] = {}
-        self._open: dict[tuple[float, float, float], OpenFloor] = {}
 
     @cached_property
     def place_of(self) -> dict[str, int]:
@@ -136,11 +107,6 @@ class RoomFacts(Once):
         return shapely.STRtree(self.strips)
 
     @cached_property
-    def wall_distances(self) -> np.ndarray:
-        """Least distance from each strip to the outline, (n,)."""
-        return shapes.edge_distances(self.strips, self.outline)
-
-    @cached_property
     def outside(self) -> np.ndarray:
         """How far each strip's farthest outside point lies from the outline, (n,); 0 inside."""
         return depth.distances_outside(self.strips, self.outline)
@@ -165,39 +131,9 @@ class RoomFacts(Once):
         return heated.heated_floor(self.corners)
 
     @cached_property
-    def sensor_to_strips(self) -> float:
-        """Distance from the sensor to the nearest strip, 0 below one; infinite without either."""
-        sensor = self.room.sensor
-        if sensor is None or not self.elements:
-            return math.inf
-        if is_under_one(self, sensor.at):
-            return 0.0
-        return float(shapely.distance(self.strips, shapely.Point(sensor.at)).min())
-
-    @cached_property
     def is_upright(self) -> bool:
         """Whether all strips run along x or y."""
         return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
-
-    def low_fixtures(self, clear: float) -> tuple[tuple[Fixture, Polygon], ...]:
-        """Give the fixtures on legs known to leave less open below, and what lies flat."""
-        return tuple(
-            pair
-            for pair in self.fixtures
-            if not pair[0].is_standing and pair[0].clear is not None and pair[0].clear < clear
-        )
-
-    def open_floor(self, from_wall: float, from_fixture: float, legs: float) -> OpenFloor:
-        """Give the floor so far from walls and standing fixtures, and under nothing lower than
-        `legs`; kept, as cutting it is dear."""
-        asked = from_wall, from_fixture, legs
-        if asked not in self._open:
-            kept_off = self.kept_off(from_fixture)
-            floor = shapes.set_back(self.outline, from_wall, kept_off, from_fixture)
-            if low := self.low_fixtures(legs):
-                floor = _less(floor, (polygon for _, polygon in low))
-            self._open[asked] = OpenFloor(floor, self.heated)
-        return self._open[asked]
 
     def floor_left_bare(self, cover: Any) -> tuple[float, Any]:
         """Give the share of the floor, in percent, that a cover leaves bare, and where."""
@@ -207,19 +143,6 @@ class RoomFacts(Once):
     def sheet_laps(self, minimum: float) -> tuple[laps.Lap, ...]:
         """Give how neighbouring sheets of the membrane lap; see `find_laps`."""
         return laps.find_laps(self.sheets.corners, self.outline, minimum)
-
-    def clearing_move(self, place: int, clearance: float) -> tuple[float, float] | None:
-        """Give the shortest move that brings a strip inside the room by `clearance`."""
-        return separation.clearing_move(self.strips[place], self.outline, clearance)
-
-    @cached_property
-    def deepest(self) -> tuple[float, float, float]:
-        """The place in the heated floor farthest from its edge: x, y, distance."""
-        found = depth.deepest_point(self.heated, self.heated.boundary)
-        if found is None:  # a heated floor without area: strips have one, so only rounding
-            x, y = self.heated.centroid.coords[0]
-            return (x, y, 0.0)
-        return (found.x, found.y, found.distance)
 
     @cached_property
     def fixtures(self) -> tuple[tuple[Fixture, Polygon], ...]:
@@ -231,46 +154,12 @@ class RoomFacts(Once):
         """The fixtures that are not on legs."""
         return tuple(pair for pair in self.fixtures if pair[0].is_standing)
 
-    def kept_off(self, from_fixture: float) -> np.ndarray:
-        """The fixtures that strips keep off, widened where a maker wants more kept free."""
-        return np.array(
-            [
-                shapely.buffer(polygon, fixture.clearance - from_fixture, quad_segs=ROUND)
-                if fixture.clearance is not None and fixture.clearance > from_fixture
-                else polygon
-                for fixture, polygon in self.fixtures
-                if fixture.keeps_strips_off
-            ],
-            dtype=object,
-        )
-
-    @cached_property
-    def free_floor(self) -> Any:
-        """The outline less the standing fixtures."""
-        return _less(self.outline, (polygon for _, polygon in self.standing))
-
     @cached_property
     def floor(self) -> Any:
         """The floor that insulation and membrane must cover: less what stops the floor."""
-        return _less(
+        return cut_out(
             self.outline, (polygon for fixture, polygon in self.fixtures if fixture.stops_floor)
         )
-
-    @cached_property
-    def between_walls(self) -> Any:
-        """The outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
-
-        A structure that says that it is lower than `FULL_WALL` is none.
-        """
-        built = (
-            polygon
-            for fixture, polygon in self.fixtures
-            if fixture.kind == "structure"
-            and (fixture.height is None or fixture.height >= FULL_WALL)
-        )
-        floor = _less(self.outline, built)
-        narrowed = shapely.buffer(floor, -0.5, join_style="mitre")
-        return shapely.buffer(narrowed, 0.5, join_style="mitre")
 
     @cached_property
     def joints(self) -> tuple[tuple[str, LineString], ...]:
@@ -380,7 +269,8 @@ class RoomFacts(Once):
             yield "sensor"
 
 
-def _less(outline: Polygon, holes: Iterable[Polygon]) -> Any:
+def cut_out(outline: Polygon, holes: Iterable[Polygon]) -> Any:
+    """Cut holes out of an outline."""
     cut = list(holes)
     return shapely.difference(outline, shapely.union_all(cut), grid_size=GRID) if cut else outline
 
