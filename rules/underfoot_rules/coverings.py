@@ -42,7 +42,7 @@ def coverings_over(room: RoomFacts, film: str | None = None) -> tuple[CoveredAre
 
 def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | None:
     """Say whether some of the strips have no covering given."""
-    if not room.room.coverings:
+    if not room.drawn.coverings:
         return NONE_GIVEN
     bare = any(part.covering is None and film in (None, part.film.id) for part in room.heated_parts)
     return PARTLY_GIVEN if bare else None
@@ -50,7 +50,7 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
 
 def overlay_subject(room: RoomFacts) -> Subject[Fixed] | None:
     """Give a room's overlay as a subject; its thing is (room facts, fixing, None)."""
-    overlay = room.room.overlay
+    overlay = room.drawn.overlay
     if overlay is None:
         return None
     return Subject(room.id, ("overlay",), overlay.path, (room, overlay.fixing, None))

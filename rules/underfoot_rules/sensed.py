@@ -62,7 +62,7 @@ def find_floor_at_sensor(
     room: RoomFacts, floors: tuple[Floor, ...], facts: Facts, limits: Limits
 ) -> Floor | None:
     """Find the part that the sensor lies in; None where it lies below no strip."""
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     part = find_part_at(room, sensor.at) if sensor is not None else None
     if part is None:
         return None

@@ -71,7 +71,7 @@ class SurfaceMost(NamedTuple):
 def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceMost:
     """Find the lower of the covering's `warmest_surface` and the limit of the room's kind."""
     kinds = limits.of("floor-limit")
-    kind = "bathroom" if room.room.is_bathroom else "room"
+    kind = "bathroom" if room.drawn.is_bathroom else "room"
     floor = "a bathroom floor" if kind == "bathroom" else "a floor that people stay on"
     most = SurfaceMost(kinds[kind], f"the most for {floor}")
     covering = part.covering.covering if part.covering is not None else None
@@ -138,7 +138,7 @@ def advise_insulation(
     parts: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits, most: float
 ) -> str:
     """Say how much more insulation brings the share that is lost down to `most` percent."""
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     board = board_resistance(insulation.board if insulation is not None else None)
     if not isinstance(board, CannotTell):
         for count in range(1, 4):
@@ -218,7 +218,7 @@ def tell_warm_sides(room: RoomFacts, floor: Floor, output_w_m2: float) -> Rows:
     under = sides[len(stack.above) :]
     first = next((warm_c for layer, warm_c in under if layer.role != "boards"), state.film_c)
     timber = [warm_c for layer, warm_c in under if layer.role == "timber"]
-    if not timber and room.room.subfloor is not None and room.room.subfloor.kind == "timber":
+    if not timber and room.drawn.subfloor is not None and room.drawn.subfloor.kind == "timber":
         timber = [first]
     rows = [("film at full output", f"{most}{format_quantity(state.film_c, 'degC')}")]
     rows += [

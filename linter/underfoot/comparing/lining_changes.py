@@ -22,16 +22,16 @@ def list_lining_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
 
     A room without insulation or membrane on one side is told with the room's other values.
     """
-    if old.room.insulation is not None and new.room.insulation is not None:
+    if old.drawn.insulation is not None and new.drawn.insulation is not None:
         yield from _layers(old, new)
-    if old.room.membrane is not None and new.room.membrane is not None:
+    if old.drawn.membrane is not None and new.drawn.membrane is not None:
         yield from _sheets(old, new)
 
 
 def _layers(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    assert old.room.insulation is not None
-    assert new.room.insulation is not None
-    before, after = old.room.insulation.layers, new.room.insulation.layers
+    assert old.drawn.insulation is not None
+    assert new.drawn.insulation is not None
+    before, after = old.drawn.insulation.layers, new.drawn.insulation.layers
     for place in range(max(len(before), len(after))):
         was = before[place] if place < len(before) else None
         now = after[place] if place < len(after) else None
@@ -56,9 +56,9 @@ def _boards(facts: RoomFacts, layer: int) -> dict[str, Any]:
 
 
 def _sheets(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    assert old.room.membrane is not None
-    assert new.room.membrane is not None
-    before, after = old.room.membrane.runs, new.room.membrane.runs
+    assert old.drawn.membrane is not None
+    assert new.drawn.membrane is not None
+    before, after = old.drawn.membrane.runs, new.drawn.membrane.runs
     for place in range(max(len(before), len(after))):
         was = before[place] if place < len(before) else None
         now = after[place] if place < len(after) else None
@@ -72,8 +72,8 @@ def _sheets(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
 
 
 def _single_sheets(facts: RoomFacts) -> dict[str, Any]:
-    assert facts.room.membrane is not None
-    single = {piece.id for piece in facts.room.membrane.pieces}
+    assert facts.drawn.membrane is not None
+    single = {piece.id for piece in facts.drawn.membrane.pieces}
     return {
         name: corners
         for name, corners in zip(facts.sheets.names, facts.sheets.corners, strict=True)

@@ -31,7 +31,7 @@ _ROOM_DRAWN = (
 def list_room_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     """Yield what changed in a room that both revisions have."""
     room = new.id
-    for what, text, by in compare_areas(old.room.outline, new.room.outline):
+    for what, text, by in compare_areas(old.drawn.outline, new.drawn.outline):
         yield Change(room, "outline", "", what, text, by)
     yield from _fixtures(old, new)
     yield from _joints(old, new)
@@ -41,7 +41,7 @@ def list_room_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     yield from _box(old, new)
     yield from _thermostat(old, new)
     yield from list_lining_changes(old, new)
-    for name, was, is_now in list_differences(old.room, new.room, but=_ROOM_DRAWN):
+    for name, was, is_now in list_differences(old.drawn, new.drawn, but=_ROOM_DRAWN):
         if not _is_drawn(name):
             yield _changed(room, "room", "", name, was, is_now)
 
@@ -75,7 +75,7 @@ def _come_and_gone(
 
 
 def _fixtures(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    before, after = old.room.fixtures, new.room.fixtures
+    before, after = old.drawn.fixtures, new.drawn.fixtures
     yield from _come_and_gone(new.id, "fixture", before, after)
     for item, fixture in after.items():
         if item in before:
@@ -85,7 +85,7 @@ def _fixtures(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
 
 
 def _joints(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    before, after = old.room.joints, new.room.joints
+    before, after = old.drawn.joints, new.drawn.joints
     yield from _come_and_gone(new.id, "joint", before, after)
     for item, joint in after.items():
         if item in before:
@@ -212,7 +212,7 @@ def _stops(laid: Any) -> list[str]:
 
 
 def _sensor(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    was, now = old.room.sensor, new.room.sensor
+    was, now = old.drawn.sensor, new.drawn.sensor
     if was is None or now is None:
         yield from _one(new.id, "sensor", was, now)
         return
@@ -226,7 +226,7 @@ def _sensor(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
 
 
 def _box(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    was, now = old.room.junction_box, new.room.junction_box
+    was, now = old.drawn.junction_box, new.drawn.junction_box
     if was is None or now is None:
         yield from _one(new.id, "junction box", was, now)
         return
@@ -237,7 +237,7 @@ def _box(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
 
 
 def _thermostat(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    was, now = old.room.thermostat, new.room.thermostat
+    was, now = old.drawn.thermostat, new.drawn.thermostat
     if was is None or now is None:
         yield from _one(new.id, "thermostat", was, now)
         return

@@ -57,12 +57,12 @@ def _shape_of_item(scene: Scene, item: str) -> Any:
     if item == "junction-box" and facts.box is not None:
         return shapely.Point(facts.box)
     if item == "thermostat":
-        thermostat = facts.room.thermostat
+        thermostat = facts.drawn.thermostat
         if thermostat is not None and thermostat.room in (None, facts.id):
             at = thermostat.at or facts.box
             return None if at is None else shapely.Point(at)
-    if item == "sensor" and facts.room.sensor is not None:
-        return shapely.Point(facts.room.sensor.at)
+    if item == "sensor" and facts.drawn.sensor is not None:
+        return shapely.Point(facts.drawn.sensor.at)
     lining: tuple[LaidBoards | LaidSheets, ...] = (*facts.boards, facts.sheets)
     for laid in lining:
         if item in laid.names:

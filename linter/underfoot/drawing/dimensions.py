@@ -50,7 +50,7 @@ def find_chains(facts: RoomFacts) -> list[Chain]:
             if len(stops) > 2:
                 chains.append(Chain(along_x, stops, level))
                 level += 1
-        corners = _apart([corner[axis] for corner in facts.room.outline])
+        corners = _apart([corner[axis] for corner in facts.drawn.outline])
         if 2 < len(corners) <= _MOST_STOPS:
             chains.append(Chain(along_x, corners, level))
             level += 1

@@ -104,7 +104,7 @@ def draw_coverings(scene: Scene) -> str:
     return group(
         *(
             area(scene.view.places(each.over), data_item=each.covering.id)
-            for each in scene.facts.room.coverings
+            for each in scene.facts.drawn.coverings
             if each.over is not None
         ),
         fill="none",
@@ -126,7 +126,7 @@ def label_coverings(scene: Scene) -> list[Label]:
             ((each.covering.id,),),
             COVERING_INK,
         )
-        for each in scene.facts.room.coverings
+        for each in scene.facts.drawn.coverings
         if each.over is not None
     ]
 

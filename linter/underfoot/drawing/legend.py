@@ -57,7 +57,7 @@ def draw_legend(
 def _entries(
     scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding]
 ) -> list[Entry]:
-    room = scene.facts.room
+    room = scene.facts.drawn
     entries: list[Entry] = []
     if "clearance" in layers and scene.planned_clearance:
         entries.append(
@@ -125,7 +125,7 @@ def _entries(
 
 
 def _controls(scene: Scene) -> list[Entry]:
-    room = scene.facts.room
+    room = scene.facts.drawn
     entries = []
     look: dict[str, str | float | None] = {
         "fill": pens.PAPER,
@@ -168,7 +168,7 @@ def _height(height: float | None) -> str:
 
 
 def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
-    room = scene.facts.room
+    room = scene.facts.drawn
     edge: dict[str, str | float | None] = {"stroke": pens.INK, "stroke_width": pens.FINE}
     entries = []
     fixtures = room.fixtures.values() if "fixtures" in layers else ()

@@ -20,7 +20,7 @@ WALL = 1.5
 def draw_walls(scene: Scene) -> str:
     """Draw the outline; the wall is a band outside it, as thick as reads well."""
     return area(*_wall_rings(scene), fill=pens.WALL) + area(
-        scene.view.places(scene.facts.room.outline),
+        scene.view.places(scene.facts.drawn.outline),
         fill="none",
         stroke=pens.INK,
         stroke_width=pens.MIDDLE,
@@ -159,14 +159,14 @@ def draw_joints(scene: Scene) -> str:
             stroke_dasharray="4 1 0.6 1 0.6 1",
             data_item=joint.id,
         )
-        for joint in scene.facts.room.joints.values()
+        for joint in scene.facts.drawn.joints.values()
     )
 
 
 def label_shell(scene: Scene) -> list[Label]:
     """Name fixtures and joints: inside where they have room for it, else beside them."""
     labels = [_label_fixture(scene, fixture, polygon) for fixture, polygon in scene.facts.fixtures]
-    for joint in scene.facts.room.joints.values():
+    for joint in scene.facts.drawn.joints.values():
         places = scene.view.places(joint.line)
         ways = shapely.LineString(places)
         middles = [

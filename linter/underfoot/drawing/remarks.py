@@ -13,7 +13,7 @@ def find_remarks(scene: Scene) -> list[str]:
 
 
 def _notes(scene: Scene) -> Iterator[tuple[str, str | None]]:
-    room = scene.facts.room
+    room = scene.facts.drawn
     plan = scene.plan
     yield "plan", plan.note
     yield "job", plan.job.note if plan.job is not None else None

@@ -70,7 +70,7 @@ def find_beyond(facts: RoomFacts, extent: Extent) -> list[str]:
 
 
 def _things(facts: RoomFacts) -> list[tuple[str, shapely.Geometry]]:
-    room = facts.room
+    room = facts.drawn
     things: list[tuple[str, shapely.Geometry]] = []
     if facts.elements:
         things += zip((element.id for element in facts.elements), facts.strips, strict=True)

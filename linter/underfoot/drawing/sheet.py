@@ -186,7 +186,7 @@ def _draw_frame(layout: Layout) -> str:
 
 
 def _draw_head(scene: Scene, layout: Layout) -> str:
-    room = scene.facts.room
+    room = scene.facts.drawn
     where = layout.drawing
     left = where.left + 3.0
     words = [f"floor {scene.facts.outline.area / 1e6:.2f} m²"]
@@ -241,7 +241,7 @@ def _draw_panels(
     where = layout.legend or last
     legend = draw_legend(scene, options.layers, findings_of_room(scene, report), where.width)
     circuits = draw_circuits(scene, last.width, last.height * 0.35)
-    section = draw_section(scene.facts.room, last.width, last.height * 0.5)
+    section = draw_section(scene.facts.drawn, last.width, last.height * 0.5)
     remarks = find_remarks(scene)
     said = text_panel("Remarks", remarks, first.width, 8) if remarks else None
     placed = [put(legend, where.left, where.top, class_="legend")] if layout.legend else []

@@ -146,7 +146,7 @@ def written_length(length: float) -> str:
 def _label_rows(scene: Scene) -> list[Label]:
     corners = scene.facts.corners
     labels = []
-    for row in scene.facts.room.rows:
+    for row in scene.facts.drawn.rows:
         places = [scene.facts.place_of[name] for name in row.elements]
         if not places:
             continue

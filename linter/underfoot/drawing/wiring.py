@@ -37,7 +37,7 @@ class Sign(NamedTuple):
 
 def find_signs(scene: Scene) -> list[Sign]:
     """Put each sign outside the wall beside its place, so that it hides nothing of the floor."""
-    room = scene.facts.room
+    room = scene.facts.drawn
     signs: list[Sign] = []
     box_at = scene.facts.box
     if box_at is not None:
@@ -174,14 +174,14 @@ def _beside_way(scene: Scene, way: shapely.LineString, lines: tuple[str, ...]) -
         for off in (0.9, WALL + 1.6):
             for dx, dy in ((0, -1), (0, 1), (1, 0), (-1, 0)):
                 places.append((x + dx * (width / 2 + off), y + dy * (height / 2 + off)))
-    outline = shapely.Polygon(scene.view.places(scene.facts.room.outline))
+    outline = shapely.Polygon(scene.view.places(scene.facts.drawn.outline))
     # Outside the room a name covers nothing that matters.
     return sorted(places, key=lambda place: outline.contains(shapely.Point(place)))
 
 
 def draw_sensor(scene: Scene) -> str:
     """Draw the sensor and the channel in which its cable runs."""
-    sensor = scene.facts.room.sensor
+    sensor = scene.facts.drawn.sensor
     if sensor is None:
         return ""
     way = scene.view.places(scene.facts.sensor_way)
@@ -222,15 +222,15 @@ def draw_sensor(scene: Scene) -> str:
 
 def taken_by_sensor(scene: Scene) -> list[Patch]:
     """Give the patch that the sensor covers."""
-    if scene.facts.room.sensor is None:
+    if scene.facts.drawn.sensor is None:
         return []
-    x, y = scene.view.place(scene.facts.room.sensor.at)
+    x, y = scene.view.place(scene.facts.drawn.sensor.at)
     return [patch_of(x - _BULB, y - _BULB, 2 * _BULB, 2 * _BULB, 0.2)]
 
 
 def label_sensor(scene: Scene) -> list[Label]:
     """Name the sensor with its place and its channel."""
-    sensor = scene.facts.room.sensor
+    sensor = scene.facts.drawn.sensor
     if sensor is None:
         return []
     x, y = scene.view.place(sensor.at)

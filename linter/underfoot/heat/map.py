@@ -140,15 +140,15 @@ def _outlines(facts: RoomFacts, picture: HeatPicture, unit: float, tall: float) 
     return (
         f'<path d="{strips}" fill="none" stroke="#fff" stroke-opacity="0.5" '
         'stroke-dasharray="5 5"/>'
-        f'<path d="{ring(facts.room.outline)}" fill="none" stroke="#000" stroke-width="3"/>'
+        f'<path d="{ring(facts.drawn.outline)}" fill="none" stroke="#000" stroke-width="3"/>'
     )
 
 
 def _sensor(picture: HeatPicture, facts: RoomFacts, unit: float, tall: float) -> Iterator[str]:
-    if facts.room.sensor is None or picture.sensor is None:
+    if facts.drawn.sensor is None or picture.sensor is None:
         return
-    x = (facts.room.sensor.at[0] - picture.grid.x) / unit
-    y = tall - (facts.room.sensor.at[1] - picture.grid.y) / unit
+    x = (facts.drawn.sensor.at[0] - picture.grid.x) / unit
+    y = tall - (facts.drawn.sensor.at[1] - picture.grid.y) / unit
     yield (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="11" fill="#fff" stroke="#000" stroke-width="3"/>'
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5"/>'

@@ -92,7 +92,7 @@ def _stacks(
     film = facts.elements[0].film
     x, y = grid.centres
     covering = np.full(x.shape, -1)
-    coverings = facts.room.coverings
+    coverings = facts.drawn.coverings
     for number, area in reversed(list(enumerate(coverings))):
         if area.over is None:
             covering[covering < 0] = number
@@ -121,7 +121,7 @@ def _sheet_w_k(facts: RoomFacts, stack: FloorStack) -> float:
 
     Those are all above it and the boards below; what lies below the boards is cut off by them.
     """
-    room = facts.room
+    room = facts.drawn
     boards = room.insulation.board.thickness if room.insulation and room.insulation.board else None
     total = 0.0
     thickness = {
@@ -194,7 +194,7 @@ def _coldest(grid: Grid, surface: Floats, cold: np.ndarray) -> tuple[float, floa
 
 
 def _sensor(facts: RoomFacts, grid: Grid, field: Field, warm: np.ndarray) -> SensorSpot | None:
-    sensor = facts.room.sensor
+    sensor = facts.drawn.sensor
     if sensor is None:
         return None
     column = int((sensor.at[0] - grid.x) // grid.cell)

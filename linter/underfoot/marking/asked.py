@@ -156,7 +156,7 @@ def _share_fed(seen: Seen, rooms: Rooms) -> float:
 def _has_sensor(seen: Seen, rooms: Rooms) -> bool:
     import shapely
 
-    sensor = rooms[0].room.sensor
+    sensor = rooms[0].drawn.sensor
     return sensor is not None and bool(shapely.covers(rooms[0].outline, shapely.Point(sensor.at)))
 
 
@@ -174,7 +174,7 @@ def _share_insulated(seen: Seen, rooms: Rooms) -> float:
     import shapely
 
     room = rooms[0]
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None or not insulation.layers:
         return 0.0
     lowest = insulation.layers[0]
@@ -187,7 +187,7 @@ def _share_insulated(seen: Seen, rooms: Rooms) -> float:
 
 def _share_sheeted(seen: Seen, rooms: Rooms) -> float:
     room = rooms[0]
-    if room.room.membrane is None or not room.sheets.names:
+    if room.drawn.membrane is None or not room.sheets.names:
         return 0.0
     return _covered(room, room.sheets.together)
 

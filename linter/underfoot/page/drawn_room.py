@@ -87,7 +87,7 @@ def _draw_room(
     svg = draw_body(facts, plan, report, prefix=PREFIX, width=_width_of(facts), options=options)
     scene = _scene(facts, plan, options)
     legend = draw_legend(scene, LAYERS, findings_of_room(scene, report), _KEY_WIDTH)
-    section = draw_section(facts.room, _KEY_WIDTH, _MOST_SECTION)
+    section = draw_section(facts.drawn, _KEY_WIDTH, _MOST_SECTION)
     drawn = DrawnRoom(
         id=facts.id,
         facts_words=_in_figures(facts),
@@ -99,7 +99,7 @@ def _draw_room(
         section="" if section is None else _panel_svg(section),
         floor_words="; ".join(
             f"{layer.name}{'' if layer.thickness is None else f' {layer.thickness:g} mm'}"
-            for layer in find_layers(facts.room)
+            for layer in find_layers(facts.drawn)
         ),
         circuits=_circuits(scene),
         beyond=tuple(find_beyond(facts, scene.extent)),
@@ -150,7 +150,7 @@ def _svg(content: str, width: float, height: float) -> str:
 
 
 def _in_figures(facts: RoomFacts) -> str:
-    room = facts.room
+    room = facts.drawn
     words = [f"floor {facts.outline.area / 1e6:.2f} m²"]
     if room.use:
         words.insert(0, room.use)
@@ -160,7 +160,7 @@ def _in_figures(facts: RoomFacts) -> str:
 
 
 def _in_words(facts: RoomFacts) -> str:
-    room = facts.room
+    room = facts.drawn
     parts = [
         count_of(amount, thing)
         for amount, thing in (

@@ -28,7 +28,7 @@ def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | Ca
     is_overlay = subject.items == ("overlay",)
     if fixing is None:
         return unsaid_fixing(subject)
-    if fixing != "glued" or (room.room.overlay is not None and not is_overlay):
+    if fixing != "glued" or (room.drawn.overlay is not None and not is_overlay):
         return None
     name = "The overlay" if is_overlay else f"Covering {subject.items[0]}"
     remedy = (
@@ -45,9 +45,9 @@ def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | Ca
 
 
 def _beneath(room: RoomFacts) -> str:
-    if room.room.underlay is not None:
+    if room.drawn.underlay is not None:
         return "the loose underlay"
-    if room.room.membrane is not None:
+    if room.drawn.membrane is not None:
         return "the loose membrane"
     return "the bare strips"
 

@@ -67,10 +67,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 def _list_beneath(room: RoomFacts) -> Iterator[Layer | CannotTell]:
-    if room.room.overlay is not None:
-        yield resist_overlay(room.room.overlay)
-    if room.room.underlay is not None:
-        yield resist_underlay(room.room.underlay)
+    if room.drawn.overlay is not None:
+        yield resist_overlay(room.drawn.overlay)
+    if room.drawn.underlay is not None:
+        yield resist_underlay(room.drawn.underlay)
 
 
 def _finding(

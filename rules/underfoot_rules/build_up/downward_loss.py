@@ -21,7 +21,8 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.payload.room.subfloor is None or subject.payload.room.subfloor.below != "heated"
+        if subject.payload.drawn.subfloor is None
+        or subject.payload.drawn.subfloor.below != "heated"
     )
 
 
@@ -43,7 +44,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
             rows.append(("part", name_part(floor)))
         rows += tell_layers(floor, facts.plan.supply.voltage_v)
         rows += tell_split(floor)
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     return Finding(
         message=f"Of the heat of room {room.id}'s film {{measured}} goes down; at most {{limit}} "
         "should.",

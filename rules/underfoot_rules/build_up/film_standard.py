@@ -47,7 +47,7 @@ def check(
     if len(parts) > 1:
         return None
     areas = coverings_over(room, film.id)
-    overlay = room.room.overlay
+    overlay = room.drawn.overlay
     held = overlay is not None and overlay.fixing not in (None, "floating")
     if parts == {_LOOSE}:
         is_glued = overlay is not None and overlay.fixing == "glued"

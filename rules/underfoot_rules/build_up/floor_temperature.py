@@ -100,7 +100,7 @@ def _finding(
             *(reading_c for _, reading_c in read),
         ]
     )
-    thermostat = room.room.thermostat
+    thermostat = room.drawn.thermostat
     set_c = thermostat.floor_limit_c if thermostat is not None else None
     unstated = _unstated(floors)
     if set_c is not None and set_c <= most_c and not unstated:
@@ -129,7 +129,7 @@ def _read_at_limit(
     The warmer the room, the less the film has to give, and the less the sensor reads then. So this
     is told and never advised: a dial set to what is read in the cold overheats the floor later.
     """
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     at_sensor = find_floor_at_sensor(room, floors, facts, limits)
     if sensor is None or at_sensor is None:
         return []

@@ -39,7 +39,7 @@ def cap_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits)
     room's thermostat switches it, the dial says nothing about this part.
     """
     most = limit_surface(room, part, limits)
-    thermostat = room.room.thermostat
+    thermostat = room.drawn.thermostat
     if thermostat is None or thermostat.floor_limit_c is None or len(room.heated_parts) > 1:
         return most
     own = {c.circuit.thermostat for c in facts.circuits.values() if room.id in c.rooms}
@@ -103,7 +103,7 @@ def advise(
     missing = say_missing(short_w)
     part = max(given, key=lambda each: each.floor.part.area_m2)
     area_m2, film = part.floor.part.area_m2, part.floor.part.film.id
-    left_m2 = float(_free_floor(room).area) / 1e6 - heated_area_m2(room)
+    left_m2 = float(find_free_floor(room).area) / 1e6 - heated_area_m2(room)
     more_m2 = short_w * area_m2 / part.output_w if part.output_w > 0 else left_m2 + 1
     ways = (
         [f"lay about {format_quantity(more_m2, 'm2')} more of {film}"] if more_m2 < left_m2 else []
@@ -179,6 +179,6 @@ def _tens_up(value: float) -> float:
     return float(-(-value // 10) * 10)
 
 
-def _free_floor(room: RoomFacts) -> Any:
+def find_free_floor(room: RoomFacts) -> Any:
     """Give the outline less the standing fixtures."""
     return cut_out(room.outline, (polygon for _, polygon in room.standing))

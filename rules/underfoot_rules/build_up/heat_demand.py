@@ -86,14 +86,14 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         least_w = bound_heat_loss(room, taken)
         loss = HeatLoss(least_w, (("heat loss", f"at least {format_quantity(least_w, 'W')}, as far "
                                    "as the plan tells"),))  # fmt: skip
-    other_w = room.room.other_heat_w or 0.0
+    other_w = room.drawn.other_heat_w or 0.0
     demand = _Demand(loss, limits["margin"], other_w, lacking is not None)
     needed_w = demand.needed_w
     if not needed_w > 0.0:
         return lacking
     floors = work_out(room.heated_parts, room, facts, limits)
     if isinstance(floors, CannotTell) or not floors:
-        inside_c = room_temperature(room.room, taken).temperature_c
+        inside_c = room_temperature(room.drawn, taken).temperature_c
         most_w = give_at_most(room, inside_c, facts, limits)
         if below(most_w, needed_w):
             return _of_film_alone(room, demand, most_w)
@@ -152,7 +152,7 @@ def _finding(
 
 def _tell_dial(room: RoomFacts, floors: tuple[Floor, ...], facts: Facts, limits: Limits) -> Rows:
     """Tell what the floor gives when the sensor reads the dial's figure."""
-    thermostat, sensor = room.room.thermostat, room.room.sensor
+    thermostat, sensor = room.drawn.thermostat, room.drawn.sensor
     dial_c = thermostat.floor_limit_c if thermostat is not None else None
     at_sensor = find_floor_at_sensor(room, floors, facts, limits)
     if dial_c is None or sensor is None or at_sensor is None:

@@ -22,7 +22,7 @@ class HeatLoss(NamedTuple):
 
 def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotTell:
     """Give the heat loss: `heat_loss` where the plan gives it, else by EN 12831-1 from `fabric`."""
-    room = facts.room
+    room = facts.drawn
     if room.heat_loss_w is not None:
         return HeatLoss(room.heat_loss_w, (("heat loss", f"{_watts(room.heat_loss_w)}, as given"),))
     fabric = room.fabric
@@ -59,12 +59,12 @@ def bound_heat_loss(facts: RoomFacts, assumed: Assumptions) -> float:
 
     What the plan leaves out is taken to lose nothing.
     """
-    fabric = facts.room.fabric
+    fabric = facts.drawn.fabric
     if fabric is None:
         return 0.0
-    inside_c = room_temperature(facts.room, assumed).temperature_c
+    inside_c = room_temperature(facts.drawn, assumed).temperature_c
     found = [
-        _lose(surface, number, facts.room, inside_c, assumed)
+        _lose(surface, number, facts.drawn, inside_c, assumed)
         for number, surface in enumerate(fabric.surfaces, 1)
     ]
     found.append(_change_air(facts, fabric, inside_c))
@@ -111,14 +111,14 @@ def _change_air(
         )
     if changes == 0:
         return 0.0, ("change of air", "none")
-    if facts.room.height is None:
+    if facts.drawn.height is None:
         return CannotTell(
             "the room's height is not given (`height`), so its air is not known",
             "Write how high the room is: `height`.",
         )
     if fabric.outside_c is None:
         return NO_OUTSIDE
-    volume_m3 = float(facts.outline.area) / 1e6 * facts.room.height / 1e3
+    volume_m3 = float(facts.outline.area) / 1e6 * facts.drawn.height / 1e3
     loss_w = heat.compute_ventilation(volume_m3, changes, inside_c, fabric.outside_c)
     row = (
         f"{format_quantity(volume_m3, 'm3')}, {format_quantity(changes, '1/h')}, to "

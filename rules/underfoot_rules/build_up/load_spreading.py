@@ -29,7 +29,7 @@ _WHY = {
 def subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, CoveredArea]]]:
     """Every covering over strips that lie on soft boards."""
     for room in facts.heated_rooms:
-        insulation = room.room.insulation
+        insulation = room.drawn.insulation
         if insulation is None or (insulation.board and is_hard(insulation.board.material)):
             continue
         for area in coverings_over(room):
@@ -44,7 +44,7 @@ def check(
     needs = _needs_overlay(area, limits["stiff"])
     if needs is None:
         return None
-    overlay = room.room.overlay
+    overlay = room.drawn.overlay
     if overlay is not None:
         faults = _judge_overlay(subject, overlay, limits["overlay"])
         if faults is None:

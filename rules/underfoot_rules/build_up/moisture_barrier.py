@@ -12,17 +12,17 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.payload.room.subfloor is None
+        if subject.payload.drawn.subfloor is None
         or (
-            subject.payload.room.subfloor.kind in (None, "concrete")
-            and subject.payload.room.subfloor.below in (None, "ground")
+            subject.payload.drawn.subfloor.kind in (None, "concrete")
+            and subject.payload.drawn.subfloor.below in (None, "ground")
         )
     )
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for a damp barrier, or a reading of the concrete's moisture."""
-    subfloor = subject.payload.room.subfloor
+    subfloor = subject.payload.drawn.subfloor
     if subfloor is None:
         return CannotTell(
             "the subfloor is not given (`subfloor`)", "Write what the floor lies on: `subfloor`."

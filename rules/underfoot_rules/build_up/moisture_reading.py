@@ -53,7 +53,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
             path=subfloor.path if subfloor.moisture_percent is None else f"{subfloor.path}.moisture"
         )
         for subject in facts.room_subjects
-        if (subfloor := subject.payload.room.subfloor) is not None
+        if (subfloor := subject.payload.drawn.subfloor) is not None
         and (subfloor.moisture_percent is not None or subfloor.screed is not None)
     )
 
@@ -61,7 +61,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the reading with the limits of all that it may be the reading of."""
     room = subject.payload
-    subfloor = room.room.subfloor
+    subfloor = room.drawn.subfloor
     assert subfloor is not None
     reading = subfloor.moisture_percent
     if reading is None:

@@ -86,7 +86,7 @@ def _unfed_strip(element: Element, room: RoomFacts, facts: Facts) -> Finding:
             else f"Strip {name} is on circuit {element.circuit}, which the plan does not have."
         )
         return Finding(message=message, remedy=_offer_circuit(element, room, facts), shape=shape)
-    naming = [lead for lead in room.room.leads if name in strips_of(lead)]
+    naming = [lead for lead in room.drawn.leads if name in strips_of(lead)]
     own = [lead.id for lead in naming if lead.circuit == element.circuit]
     message = f"No lead of circuit {element.circuit} joins strip {name} to the junction box: "
     if own:
@@ -126,7 +126,7 @@ def _offer_circuit(element: Element, room: RoomFacts, facts: Facts) -> str:
 
 def _offer_lead(element: Element, room: RoomFacts, facts: Facts) -> str:
     """Name the route and the place in it that the strip belongs in."""
-    leads = [lead for lead in room.room.leads if lead.circuit == element.circuit]
+    leads = [lead for lead in room.drawn.leads if lead.circuit == element.circuit]
     named = {strip: lead for lead in leads for strip in strips_of(lead)}
     near = _nearest(element, room, [e for e in room.elements if e.id in named])
     if near is not None:

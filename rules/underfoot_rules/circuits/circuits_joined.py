@@ -21,7 +21,7 @@ def subjects(facts: Facts) -> Subjects[Joined]:
 
 def _doubtful(facts: Facts) -> Iterator[Subject[Joined]]:
     for room in facts.heated_rooms:
-        for lead in room.room.leads:
+        for lead in room.drawn.leads:
             strips = list_joined(lead, room, facts)
             if any(circuit != lead.circuit for circuit in strips):
                 yield Subject(room.id, (lead.id,), lead.path, (room, lead, strips))
@@ -54,7 +54,7 @@ def check(subject: Subject[Joined], facts: Facts, limits: Limits) -> Finding | N
         message=f"Lead {lead.id} joins circuits {join_names(said)}: "
         f"{_what_follows(circuits, facts)}.",
         remedy=_advise(lead, strips),
-        shape=room.leads[room.room.leads.index(lead)].line,
+        shape=room.leads[room.drawn.leads.index(lead)].line,
         related=tuple(facts.circuits[name].path for name in circuits),
     )
 

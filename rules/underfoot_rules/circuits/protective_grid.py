@@ -35,13 +35,13 @@ def check(
             "low voltage out of a safety isolating transformer and write `system: SELV`.",
         )
     because = _reason(room, film)
-    grid = room.room.grid
+    grid = room.drawn.grid
     if grid is not None:
         unearthed = _judge_earth(grid, room, film, limits)
         if unearthed is not None:
             return unearthed
     if because is None:
-        if grid is not None or room.room.use is not None:
+        if grid is not None or room.drawn.use is not None:
             return None
         return CannotTell(
             "what the room is used for is not given (`use`)",
@@ -106,8 +106,8 @@ def _judge_earth(grid: Grid, room: RoomFacts, film: Film, limits: Limits) -> Fin
 
 
 def _reason(room: RoomFacts, film: Film) -> str | None:
-    if room.room.is_bathroom:
-        drawn = "" if room.room.use == "bathroom" else " (a bath or shower is drawn)"
+    if room.drawn.is_bathroom:
+        drawn = "" if room.drawn.use == "bathroom" else " (a bath or shower is drawn)"
         return f"as the room is a bathroom{drawn}"
     if film.protection_class != "II":
         return "as the film is not said to be of protection class II"

@@ -30,7 +30,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     supply = facts.plan.supply
     if supply.system != "SELV" or not supply.is_extra_low:
         return ()
-    return tuple(each for each in facts.room_subjects if each.payload.room.is_bathroom)
+    return tuple(each for each in facts.room_subjects if each.payload.drawn.is_bathroom)
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -39,7 +39,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     supply = facts.plan.supply
     if not above(supply.voltage_v, limits["wet"]):
         return None
-    if not room.room.has_bath:
+    if not room.drawn.has_bath:
         return CannotTell(
             f"room {room.id} is a bathroom, but no bath or shower is drawn in it",
             f"Draw the bath or shower under `fixtures` of room {room.id}.",

@@ -30,7 +30,7 @@ def find_board_overlaps(room: RoomFacts) -> BoardOverlaps:
     """
     pairs = 0
     found: list[tuple[int, int, int, float]] = []
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     for number, layer in enumerate(insulation.layers if insulation is not None else ()):
         if not isinstance(layer, Pieces):
             continue

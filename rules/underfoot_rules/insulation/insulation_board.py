@@ -13,7 +13,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """The kind of board of every room with strips."""
     found = []
     for room in facts.heated_rooms:
-        insulation = room.room.insulation
+        insulation = room.drawn.insulation
         board = insulation.board if insulation is not None else None
         if insulation is not None and board is not None:
             found.append(Subject(room.id, (board.id,), board.path, room))
@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the board among those that each film of the room may lie on."""
     room = subject.payload
-    if room.room.insulation is None:
+    if room.drawn.insulation is None:
         return NO_INSULATION
     if not subject.items:
         return CannotTell(
@@ -41,7 +41,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return Finding(
             message=f"Film {names} lies on {board} in room {room.id}, and is not made for it.",
             remedy=_remedy(wrong),
-            related=(room.room.insulation.path, *(film.path for film in wrong)),
+            related=(room.drawn.insulation.path, *(film.path for film in wrong)),
         )
     silent = [film.id for film in films if film.boards is None]
     if silent:

@@ -49,7 +49,7 @@ def subjects(facts: Facts) -> Subjects[Doubt]:
 
 def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
     """Tell what is missing of a room's insulation, or of a layer, and where."""
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None:
         yield room.path, NO_INSULATION
     elif not insulation.layers:

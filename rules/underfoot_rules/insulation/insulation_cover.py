@@ -29,7 +29,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no board of the lowest layer covers."""
     room = subject.payload
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None:
         return NO_INSULATION
     if not insulation.layers:

@@ -23,17 +23,17 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     return tuple(
         subject
         for subject in facts.room_subjects
-        if subject.payload.room.subfloor is None
-        or subject.payload.room.subfloor.kind in (None, "concrete")
+        if subject.payload.drawn.subfloor is None
+        or subject.payload.drawn.subfloor.kind in (None, "concrete")
     )
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for strips on a single layer: enough in a conservatory, else the loss decides."""
     room = subject.payload
-    if room.room.insulation is None:
+    if room.drawn.insulation is None:
         return NO_INSULATION
-    if not room.room.insulation.layers:
+    if not room.drawn.insulation.layers:
         return CannotTell(
             "how the insulation's boards lie is not given (`insulation.layers`)",
             "Write how its boards lie: `insulation.layers`.",
@@ -41,18 +41,18 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     single = tuple(part for part in room.heated_parts if part.boards == 1)
     if not single:
         return None
-    subfloor = room.room.subfloor
+    subfloor = room.drawn.subfloor
     if subfloor is None or subfloor.kind is None:
         return CannotTell(
             "what the subfloor is made of is not given (`subfloor.kind`)",
             "Write what it is made of: `subfloor.kind`.",
         )
-    if room.room.use == "conservatory":
+    if room.drawn.use == "conservatory":
         return Finding(
             message=f"Strips of conservatory {room.id} lie on one layer of insulation on concrete; "
             "two are asked for.",
             remedy=_second_layer(single, room, facts, limits),
-            path=room.room.insulation.path,
+            path=room.drawn.insulation.path,
         )
     if subfloor.below is None:
         return CannotTell(
@@ -62,7 +62,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     unsaid = CannotTell(
         "what the room is used for is not given (`use`)", "Write what the room is used for: `use`."
     )
-    in_order = unsaid if room.room.use is None else None  # a conservatory asks for more
+    in_order = unsaid if room.drawn.use is None else None  # a conservatory asks for more
     if subfloor.below not in ("ground", "outside"):
         return in_order
     floors = work_out(single, room, facts, limits)
@@ -83,7 +83,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 def _finding(
     room: RoomFacts, facts: Facts, worst: Floor, share: float, limits: Limits, remedy: str
 ) -> Finding:
-    below = room.room.subfloor.below if room.room.subfloor is not None else None
+    below = room.drawn.subfloor.below if room.drawn.subfloor is not None else None
     where = "the ground" if below == "ground" else "the open air"
     return Finding(
         message=f"One layer of insulation lies between strips of room {room.id} and concrete over "
@@ -93,7 +93,7 @@ def _finding(
         measured=share,
         most=limits["loss"],
         limit_key="loss",
-        path=room.room.insulation.path if room.room.insulation is not None else None,
+        path=room.drawn.insulation.path if room.drawn.insulation is not None else None,
         details=(*tell_layers(worst, facts.plan.supply.voltage_v), *tell_split(worst)),
     )
 

@@ -29,16 +29,16 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
     near: list[Subject[Overlap]] = []
     total = 0
     for room in facts.heated_rooms:
-        if room.room.insulation is None:
+        if room.drawn.insulation is None:
             near.append(Subject(room.id, (), room.path, NO_INSULATION))
             total += 1
             continue
-        if not room.room.insulation.layers:
+        if not room.drawn.insulation.layers:
             why = CannotTell(
                 "how the insulation's boards lie is not given (`insulation.layers`)",
                 "Write how its boards lie: `insulation.layers`.",
             )
-            near.append(Subject(room.id, (), room.room.insulation.path, why))
+            near.append(Subject(room.id, (), room.drawn.insulation.path, why))
             total += 1
         overlaps = find_board_overlaps(room)
         total += overlaps.pairs

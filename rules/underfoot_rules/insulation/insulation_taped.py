@@ -15,7 +15,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for the statement that the joints are taped."""
-    insulation = subject.payload.room.insulation
+    insulation = subject.payload.drawn.insulation
     if insulation is None:
         return NO_INSULATION
     if insulation.joints_taped:

@@ -57,7 +57,7 @@ def find_stagger(room: RoomFacts, stagger: float) -> tuple[LayerStagger, ...]:
 
     A layer of courses without a board's size is left out.
     """
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None:
         return ()
     found = []
@@ -86,7 +86,7 @@ def course_offset(layer: Courses, board: Board) -> float:
 
 
 def _count_courses(layer: Courses, board: Board, room: RoomFacts) -> int:
-    corners = layer.over or room.room.outline
+    corners = layer.over or room.drawn.outline
     across = [y if layer.along == "x" else x for x, y in corners]
     return max(1, math.ceil((max(across) - min(across) - rectangles.EDGE) / board.size[1]))
 

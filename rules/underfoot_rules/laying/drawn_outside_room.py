@@ -38,8 +38,8 @@ def subjects(facts: Facts) -> Iterator[Subject[Shown]]:
                 yield Subject(room.id, (fixture.id, "outlet"), f"{fixture.path}.outlet", outlet)
         for name, line in room.joints:
             joint = Shown(room, f"Movement joint {name}", line, True)
-            yield Subject(room.id, (name,), room.room.joints[name].path, joint)
-        for number, area in enumerate(room.room.coverings):
+            yield Subject(room.id, (name,), room.drawn.joints[name].path, joint)
+        for number, area in enumerate(room.drawn.coverings):
             if area.over is not None:
                 what = f"The area of {area.covering.id}"
                 over = Shown(room, what, shapely.Polygon(area.over), True)

@@ -61,7 +61,7 @@ def check(subject: Subject[StripOverJoint], facts: Facts, limits: Limits) -> Fin
         most=limits["tolerance"],
         limit_key="tolerance",
         shape=shape,
-        related=(room.room.joints[name].path,),
+        related=(room.drawn.joints[name].path,),
     )
 
 

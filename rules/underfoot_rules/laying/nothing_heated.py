@@ -19,7 +19,7 @@ def _without_strips(facts: Facts) -> Iterator[Subject[RoomFacts | None]]:
         yield Subject(None, (), "rooms")
         return
     for room in facts.rooms.values():
-        if not room.elements and (room.room.leads or room.room.sensor is not None):
+        if not room.elements and (room.drawn.leads or room.drawn.sensor is not None):
             yield Subject(room.id, (), room.path, room)
     heads = {circuit.protection for circuit in facts.circuits.values() if circuit.elements}
     for circuit in facts.circuits.values():
@@ -42,9 +42,9 @@ def check(subject: Subject[RoomFacts | None], facts: Facts, limits: Limits) -> F
 
 
 def _empty_room(room: RoomFacts) -> Finding:
-    leads = [lead.id for lead in room.room.leads]
+    leads = [lead.id for lead in room.drawn.leads]
     has = [f"lead{'s' if len(leads) > 1 else ''} {join_names(leads)}"] if leads else []
-    if room.room.sensor is not None:
+    if room.drawn.sensor is not None:
         has.append("a floor sensor")
     live = " Under its floor live leads would end in nothing." if leads else ""
     return Finding(
@@ -53,7 +53,7 @@ def _empty_room(room: RoomFacts) -> Finding:
         remedy="Draw its strips (`rows` or `elements`); or, where it is not to be heated, take out "
         "what is drawn for them.",
         severity="error" if leads else "warning",
-        related=tuple(lead.path for lead in room.room.leads),
+        related=tuple(lead.path for lead in room.drawn.leads),
     )
 
 

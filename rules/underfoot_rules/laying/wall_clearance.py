@@ -20,7 +20,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
 def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance from strip to outline with both limits, the worse first."""
     room, place = subject.payload
-    distance = float(room.once(_measure_to_walls)[place])
+    distance = float(room.once(measure_to_walls)[place])
     if below(distance, limits["minimum"]):
         return _finding(subject, distance, "minimum", "error", facts, limits)
     if below(distance, limits["planned"]):
@@ -56,7 +56,7 @@ def _finding(
     )
 
 
-def _measure_to_walls(room: RoomFacts) -> np.ndarray:
+def measure_to_walls(room: RoomFacts) -> np.ndarray:
     """Measure the least distance from each strip to the outline, (n,)."""
     return shapes.edge_distances(room.strips, room.outline)
 

@@ -16,7 +16,7 @@ from underfoot_rules.basis import common_practice
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Any]]:
     """Every lead with every movement joint of its room."""
-    total = sum(len(room.room.leads) * len(room.joints) for room in facts.rooms.values())
+    total = sum(len(room.drawn.leads) * len(room.joints) for room in facts.rooms.values())
     return Subjects(tuple(_crossing(facts)), total)
 
 
@@ -38,7 +38,7 @@ def check(subject: Subject[tuple[RoomFacts, Any]], facts: Facts, limits: Limits)
         remedy=f"Take {name} round the joint; where it must cross, lay it there in a sleeve that "
         "lets both sides move, say so in a `note`, and have the finding agreed to.",
         shape=shapely.multipoints(places),
-        related=(room.room.joints[joint].path,),
+        related=(room.drawn.joints[joint].path,),
     )
 
 

@@ -27,7 +27,7 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Lead]]:
     near = tuple(
         Subject(room.id, (lead.id,), lead.path, (room, lead))
         for room in facts.rooms.values()
-        for lead in room.room.leads
+        for lead in room.drawn.leads
         if _loose_ends(lead) or not _joins(lead)
     )
     return Subjects(near, total)
@@ -65,7 +65,7 @@ def check(subject: Subject[tuple[RoomFacts, Lead]], facts: Facts, limits: Limits
         message=f"Lead {lead.id} {said}.",
         remedy=f"Name in its route what it is to join (`junction-box`, strips), or leave {lead.id} "
         "out.",
-        shape=room.leads[room.room.leads.index(lead)].line,
+        shape=room.leads[room.drawn.leads.index(lead)].line,
         severity="warning",
     )
 

@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> Subjects[LeadNear]:
     """Every lead with all of its room that leads must keep clear of."""
     apart = facts.limits["lead-near-heat"]["apart"]
     rooms = facts.rooms.values()
-    total = sum(len(room.room.leads) * len(_sources(room, apart)) for room in rooms)
+    total = sum(len(room.drawn.leads) * len(_sources(room, apart)) for room in rooms)
     return Subjects(tuple(_near(facts, apart)) if total else (), total)
 
 

@@ -24,7 +24,7 @@ from underfoot_rules.leads.leads_together import LeadOnLeads, find_leads_togethe
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, LeadOnLeads]]:
     """Every lead, with those of its room that come before it by name, and with itself."""
-    total = sum(len(room.room.leads) for room in facts.rooms.values())
+    total = sum(len(room.drawn.leads) for room in facts.rooms.values())
     return Subjects(tuple(_together(facts)), total)
 
 

@@ -24,7 +24,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, LaidLead, Outside]]
     return tuple(
         Subject(room.id, (lead.lead.id,), lead.lead.path, (room, lead, length))
         for room in facts.rooms.values()
-        if room.room.leads
+        if room.drawn.leads
         for lead, length in zip(room.leads, find_lengths_outside(room), strict=True)
     )
 

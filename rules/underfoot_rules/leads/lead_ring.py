@@ -38,7 +38,7 @@ def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits
         f"{ring.leads[-1]}{', or that lead altogether' if not one else ''}.",
         related=tuple(
             lead.path
-            for lead in room.room.leads
+            for lead in room.drawn.leads
             if lead.id in ring.leads and lead.path != subject.path
         ),
     )

@@ -40,7 +40,7 @@ def check(
         return thin
     if lead.recessed is False or not laid.places:
         return None  # lead-recessed and lead-outside-room speak
-    if room.room.insulation is None:
+    if room.drawn.insulation is None:
         # A room without heating has a floor of its own.
         return NO_INSULATION if room.elements else None
     thickness = find_insulation_below(room, laid.places)
@@ -56,7 +56,7 @@ def check(
             "circuit so that thinner conductors will do.",
             measured=size.thickness,
             most=thickness,
-            related=() if room.room.insulation is None else (room.room.insulation.path,),
+            related=() if room.drawn.insulation is None else (room.drawn.insulation.path,),
         )
     if lead.size_text is None and lead.thickness is None:
         return CannotTell(

@@ -19,7 +19,7 @@ LeadUnder = tuple[shapely.LineString, Fixture, shapely.Polygon, float, float]
 
 def subjects(facts: Facts) -> Subjects[LeadUnder]:
     """Every lead with every fixture of its room that no lead can pass."""
-    total = sum(len(room.room.leads) * len(obstacles(room)) for room in facts.rooms.values())
+    total = sum(len(room.drawn.leads) * len(obstacles(room)) for room in facts.rooms.values())
     return Subjects(tuple(_near(facts)), total)
 
 

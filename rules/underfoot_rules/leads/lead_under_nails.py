@@ -19,7 +19,7 @@ Under = tuple[str, shapely.LineString, shapely.Polygon, CoveredArea, float]
 def subjects(facts: Facts) -> Subjects[Under]:
     """Every lead, and every sensor's conduit that is drawn, with every covering of its room."""
     total = sum(
-        (len(room.room.leads) + has_conduit(room)) * len(room.room.coverings)
+        (len(room.drawn.leads) + has_conduit(room)) * len(room.drawn.coverings)
         for room in facts.rooms.values()
     )
     return Subjects(tuple(_under(facts)), total)
@@ -32,7 +32,7 @@ def has_conduit(room: RoomFacts) -> bool:
 
 def _under(facts: Facts) -> Iterator[Subject[Under]]:
     for room in facts.rooms.values():
-        for area in room.room.coverings:
+        for area in room.drawn.coverings:
             if area.covering.fixing in ("floating", "glued"):
                 continue
             floor = find_floor_under(room, area)
@@ -40,12 +40,12 @@ def _under(facts: Facts) -> Iterator[Subject[Under]]:
                 lead = room.leads[which]
                 thing = (f"Lead {lead.lead.id}", lead.line, floor, area, length)
                 yield Subject(room.id, (lead.lead.id, area.covering.id), lead.lead.path, thing)
-            if has_conduit(room) and room.room.sensor is not None:
+            if has_conduit(room) and room.drawn.sensor is not None:
                 for length in find_conduit_way(room).lengths_within([floor]).values():
                     line = shapely.LineString(room.sensor_way)
                     thing = ("The sensor's conduit", line, floor, area, length)
                     items = ("sensor", area.covering.id)
-                    yield Subject(room.id, items, room.room.sensor.path, thing)
+                    yield Subject(room.id, items, room.drawn.sensor.path, thing)
 
 
 def check(subject: Subject[Under], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -79,7 +79,7 @@ def _unknown(area: CoveredArea) -> CannotTell:
 def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
     """Give the floor that lies under a covering; what two overs share is the first's."""
     taken: list[Any] = []
-    for area in sorted(room.room.coverings, key=lambda each: each.over is None):
+    for area in sorted(room.drawn.coverings, key=lambda each: each.over is None):
         floor = room.outline if area.over is None else shapely.Polygon(area.over)
         if area == covering:
             return shapely.difference(floor, shapely.union_all(taken)) if taken else floor

@@ -27,7 +27,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the share of the floor that no sheet covers."""
     room = subject.payload
-    membrane = room.room.membrane
+    membrane = room.drawn.membrane
     if membrane is None:
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):

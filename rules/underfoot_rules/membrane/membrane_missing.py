@@ -15,7 +15,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Find no membrane."""
     room = subject.payload
-    if room.room.membrane is not None:
+    if room.drawn.membrane is not None:
         return None
     return Finding(
         message=f"Room {room.id} has strips but no membrane over them.",

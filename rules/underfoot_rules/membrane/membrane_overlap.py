@@ -30,7 +30,7 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
     total = 0
     near: list[Subject[Overlap]] = []
     for room in facts.heated_rooms:
-        membrane = room.room.membrane
+        membrane = room.drawn.membrane
         why = _unsaid(room)
         if why is not None:
             path = room.path if membrane is None else membrane.path
@@ -47,7 +47,7 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
 
 def _unsaid(room: RoomFacts) -> CannotTell | None:
     """Tell what is missing of a room's membrane."""
-    membrane = room.room.membrane
+    membrane = room.drawn.membrane
     if membrane is None:
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):

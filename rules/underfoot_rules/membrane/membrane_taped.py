@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Look for both statements; a membrane of one sheet has no overlaps."""
     room = subject.payload
-    membrane = room.room.membrane
+    membrane = room.drawn.membrane
     if membrane is None:
         return NO_MEMBRANE
     missing = []

@@ -23,7 +23,7 @@ def find_sheet_laps(room: RoomFacts, minimum: float) -> SheetLaps:
 
     Runs over the whole floor that lap by enough are counted, not laid: they lie as they are drawn.
     """
-    membrane = room.room.membrane
+    membrane = room.drawn.membrane
     if membrane is None:
         return SheetLaps(0, ())
     if runs_cover_floor(membrane) and len(membrane.runs) == 1 and not membrane.pieces:

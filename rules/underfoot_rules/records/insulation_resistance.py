@@ -123,7 +123,7 @@ def check(
 
 def _has_grid(facts: Facts, circuit: str) -> bool:
     rooms = facts.circuits[circuit].rooms
-    return any(facts.rooms[room].room.grid is not None for room in rooms)
+    return any(facts.rooms[room].drawn.grid is not None for room in rooms)
 
 
 RULE = Rule(

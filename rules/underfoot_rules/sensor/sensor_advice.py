@@ -23,7 +23,7 @@ def place_sensor(
     facts: Facts, room: RoomFacts, below_only: Sequence[int] | None = None
 ) -> SensorPlace | None:
     """Find the nearest place to the sensor, else to the junction box, that meets every rule."""
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     limits = facts.limits
     return find_sensor_place(
         room,
@@ -38,7 +38,7 @@ def place_sensor(
 
 def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
     """Give half the width of the sensor's conduit, or what is taken where it is not given."""
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     conduit = sensor.conduit if sensor is not None else None
     if conduit is None or conduit.width is None:
         return facts.limits["sensor-seam"]["half_width"]

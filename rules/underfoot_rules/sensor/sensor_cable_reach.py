@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up route, rise, and the way from box to thermostat in plan; compare with the cable."""
     room = subject.payload
-    sensor, thermostat = room.room.sensor, room.room.thermostat
+    sensor, thermostat = room.drawn.sensor, room.drawn.thermostat
     if sensor is None:
         return NO_SENSOR
     if sensor.cable is None:
@@ -84,7 +84,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 def _hangs_elsewhere(facts: Facts, room: RoomFacts) -> bool:
-    thermostat = room.room.thermostat
+    thermostat = room.drawn.thermostat
     if thermostat is not None:
         return thermostat.room not in (None, room.id)
     named = {element.circuit for element in room.elements}
@@ -92,7 +92,7 @@ def _hangs_elsewhere(facts: Facts, room: RoomFacts) -> bool:
         circuit.circuit.thermostat for name, circuit in facts.circuits.items() if name in named
     }
     return any(
-        other.room.thermostat is not None
+        other.drawn.thermostat is not None
         for name, other in facts.rooms.items()
         if name in switching
     )

@@ -31,7 +31,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the channel with what is asked for, with its conduit and with the insulation."""
     room = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
     channel = sensor.channel
@@ -89,7 +89,7 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | Can
     deepest = max((depth for depth in depths if depth is not None), default=None)
     if channel.cut_into == "subfloor" or deepest is None:
         return None
-    if room.room.insulation is None:
+    if room.drawn.insulation is None:
         return CannotTell(
             "there is no insulation that the channel could be cut into",
             "Draw the room's `insulation`, or write what the channel is `cut_into`.",

@@ -35,7 +35,7 @@ def check(
 ) -> Finding | CannotTell | None:
     """Find the sensor under a standing fixture, or one on legs that are too low."""
     room, which = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
     if not is_under(room, sensor.at, which):

@@ -30,7 +30,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the distance to the heated floor's edge; a note where no place is deep enough."""
     room = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
     if room.once(measure_to_strips) > 0.001:

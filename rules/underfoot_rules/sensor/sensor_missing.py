@@ -16,7 +16,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
     """Find no sensor; offer the deepest place in the heated floor."""
     room = subject.payload
-    if room.room.sensor is not None:
+    if room.drawn.sensor is not None:
         return None
     return Finding(
         message=f"Room {room.id} has strips but no floor sensor; a floor limit needs one.",

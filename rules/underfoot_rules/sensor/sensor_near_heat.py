@@ -26,7 +26,7 @@ def check(
 ) -> Finding | CannotTell | None:
     """Measure from the sensor to the heat source."""
     room, polygon = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
     point = shapely.Point(sensor.at)

@@ -46,7 +46,7 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, NearLead]]:
 
 
 def _subject(room: RoomFacts, near: NearLead) -> Subject[tuple[RoomFacts, NearLead]]:
-    lead = room.room.leads[near.which]
+    lead = room.drawn.leads[near.which]
     return Subject(room.id, (lead.id,), lead.path, (room, near))
 
 
@@ -55,7 +55,7 @@ def check(
 ) -> Finding | CannotTell | None:
     """Find a crossing, or more than 300 mm of route too near, the way out of the box aside."""
     room, near = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
     if len(room.sensor_way) < 2:

@@ -23,16 +23,16 @@ from underfoot_rules.sensor.under_strips import find_strips_over
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips and a sensor."""
     return tuple(
-        Subject(room.id, (), room.room.sensor.path, room)
+        Subject(room.id, (), room.drawn.sensor.path, room)
         for room in facts.heated_rooms
-        if room.room.sensor is not None
+        if room.drawn.sensor is not None
     )
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the strip over the sensor against what the thermostat that reads it switches."""
     room = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     readers = facts.readers.get(room.id, ())
     if sensor is None or not readers:
         return CannotTell(

@@ -35,7 +35,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Measure from the sensor to the nearest seam, and look for a place that is on none."""
     room = subject.payload
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None:
         return CannotTell(
             "there is no floor sensor", "Draw the sensor: `sensor` with `at`.", "warning"

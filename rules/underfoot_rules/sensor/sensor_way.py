@@ -43,12 +43,12 @@ def subjects(facts: Facts) -> Subjects[RoomFacts | Passing]:
 
 
 def _bars(room: RoomFacts) -> tuple[Barring, ...]:
-    return tuple(dict.fromkeys((*obstacles(room), *_list_heat_sources(room))))
+    return tuple(dict.fromkeys((*obstacles(room), *list_heat_sources(room))))
 
 
 def _ways(facts: Facts) -> Iterator[Subject[RoomFacts | Passing]]:
     for room in facts.heated_rooms:
-        path = room.path if room.room.sensor is None else room.room.sensor.path
+        path = room.path if room.drawn.sensor is None else room.drawn.sensor.path
         yield Subject(room.id, (), path, room)
         barring = _bars(room)
         if not barring or len(room.sensor_way) < 2:
@@ -70,7 +70,7 @@ def check(
         room, fixture, polygon, length, distance = subject.payload
         return _through(room, fixture, polygon, length, distance, limits)
     room = subject.payload
-    if room.room.sensor is None:
+    if room.drawn.sensor is None:
         return NO_SENSOR
     if len(room.sensor_way) < 2:
         return CannotTell(
@@ -130,7 +130,7 @@ def _through(
     )
 
 
-def _list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
+def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
     """List the fixtures that give off heat, with their outlines."""
     return tuple(pair for pair in room.fixtures if pair[0].kind == "heat source")
 

@@ -29,7 +29,7 @@ def is_under_one(room: RoomFacts, place: Place) -> bool:
 
 def measure_to_strips(room: RoomFacts) -> float:
     """Measure from the sensor to the nearest strip, 0 below one; infinite without either."""
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     if sensor is None or not room.elements:
         return math.inf
     if is_under_one(room, sensor.at):

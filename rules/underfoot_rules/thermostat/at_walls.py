@@ -95,7 +95,7 @@ def _floors_before(
 def _is_on_upright_wall(room: RoomFacts, place: Place) -> bool:
     """Tell whether a place lies on a wall that runs along x or y, to the last bit."""
     x, y = place
-    corners = room.room.outline
+    corners = room.drawn.outline
     return any(
         (ax == bx == x and (ay < y < by or by < y < ay))
         or (ay == by == y and (ax < x < bx or bx < x < ax))

@@ -63,7 +63,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[Thing, Zone | None]], ...]:
         (room.id, _subject(thing, path, facts))
         for room in facts.rooms.values()
         for thing, path in _things(room, facts)
-        if thing.room.room.is_bathroom
+        if thing.room.drawn.is_bathroom
     ]
     alike = Counter((subject.room, subject.items) for _, subject in found)
     # Where several thermostats hang by one bath, those of other rooms are told by their own room.
@@ -75,7 +75,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[Thing, Zone | None]], ...]:
 
 def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
     things = []
-    box, thermostat = room.room.junction_box, room.room.thermostat
+    box, thermostat = room.drawn.junction_box, room.drawn.thermostat
     if box is not None:
         things.append((Thing(room, "junction-box", box.at, box.height), box.path))
     if thermostat is not None:
@@ -90,7 +90,7 @@ def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
 def _subject(thing: Thing, path: str, facts: Facts) -> Subject[tuple[Thing, Zone | None]]:
     zone = None
     items: tuple[str, ...] = (thing.name,)
-    if thing.place is not None and thing.room.room.has_bath:
+    if thing.place is not None and thing.room.drawn.has_bath:
         zone = _find_zone(thing, thing.place, facts.limits["bath-zone"])
         items = (thing.name, zone.fixture.id)
     return Subject(thing.room.id, items, path, (thing, zone))

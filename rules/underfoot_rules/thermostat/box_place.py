@@ -56,7 +56,7 @@ def check(
 
 
 def _by_heat(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | None:
-    box = room.room.junction_box
+    box = room.drawn.junction_box
     if box is None:
         return None
     point = shapely.Point(box.at)
@@ -82,7 +82,7 @@ def _by_heat(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | None:
 def _too_hot(
     facts: Facts, room: RoomFacts, which: int, where: str, distance: float, clearance: float
 ) -> Finding:
-    box: Any = room.room.junction_box
+    box: Any = room.drawn.junction_box
     fixture, polygon = room.fixtures[which]
     by_maker = below(distance, clearance)
     allowed = "; its maker wants {limit} kept free" if by_maker else ""

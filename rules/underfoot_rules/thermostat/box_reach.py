@@ -43,7 +43,7 @@ def check(
             measured=away,
             shape=shapely.Point(box.at),
         )
-    ceiling = room.room.height
+    ceiling = room.drawn.height
     if box.height is not None and ceiling is not None and not below(box.height, ceiling):
         return Finding(
             message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
@@ -68,7 +68,7 @@ def check(
 
 
 def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTell | None:
-    box = room.room.junction_box
+    box = room.drawn.junction_box
     if box is None:
         return None
     place = limits.of("box-place")

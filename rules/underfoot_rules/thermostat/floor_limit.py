@@ -52,7 +52,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
     Then look whether the sensor, where it lies, lets another part of its room pass its limit.
     """
-    thermostat = subject.payload.room.thermostat
+    thermostat = subject.payload.drawn.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     rooms = _heated_by(subject.room or "", facts)
@@ -106,7 +106,7 @@ def _sense(
     A sensor that touches the film of a floor that is everywhere the same reads more than the
     surface. It reads less where the floor gives more elsewhere, or where it lies far below.
     """
-    sensor, parts = room.room.sensor, room.heated_parts
+    sensor, parts = room.drawn.sensor, room.heated_parts
     if sensor is None or not parts:
         return None
     if len(parts) == 1 and resist_to_sensor(sensor).least_m2k_w == 0.0:
@@ -162,7 +162,7 @@ def _sensed_late(
         measured=switch_off(state, dial_c, hot),
         most=limit.limit_c,
         limit_key="spread",
-        path=room.room.sensor.path if room.room.sensor is not None else None,
+        path=room.drawn.sensor.path if room.drawn.sensor is not None else None,
     )
 
 
@@ -189,7 +189,7 @@ def _whose(limit: SurfaceLimit, room: RoomFacts, own: str | None) -> str:
 def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:
     if limit.covering is not None:
         return None
-    return "bathroom" if room.room.is_bathroom else "room"
+    return "bathroom" if room.drawn.is_bathroom else "room"
 
 
 BASIS = Basis(MAKER.kind, f"{MAKER.text}; {COMFORT.text}")

@@ -29,7 +29,7 @@ def check(
     reading = facts.readings[thermostat]
     if room.id in reading.rooms:
         return None
-    if room.room.sensor is None and not reading.rooms:
+    if room.drawn.sensor is None and not reading.rooms:
         return CannotTell(
             "there is no floor sensor", f"Draw the floor sensor of room {room.id}: `sensor`."
         )
@@ -76,7 +76,7 @@ def _advise(room: RoomFacts, thermostat: str, circuits: tuple[str, ...], facts: 
             f"Put the strips of room {room.id} on a circuit of their own: {_circuits(apart)} "
             f"{'heats' if len(apart) == 1 else 'heat'} other rooms, too."
         )
-    if room.room.thermostat is None:
+    if room.drawn.thermostat is None:
         steps.append(f"Draw a thermostat in room {room.id}, which reads the sensor there.")
     whole = [name for name in circuits if name not in apart]
     named = f" in {_circuits(whole)}" if whole else " there"

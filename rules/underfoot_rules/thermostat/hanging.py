@@ -21,7 +21,7 @@ _BESIDE, _ROUNDING = 60.0, 1.0
 def box_subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, JunctionBox]]]:
     """Every junction box, with the facts of the room that it hangs in."""
     for room in facts.rooms.values():
-        box = room.room.junction_box
+        box = room.drawn.junction_box
         if box is not None:
             yield Subject(room.id, ("junction-box",), box.path, (room, box))
 

@@ -38,7 +38,7 @@ class SurfaceLimit(NamedTuple):
 
 def find_coverings(room: RoomFacts) -> tuple[Covering, ...]:
     """Find the coverings that lie over strips, each once; those over cold floor do not count."""
-    areas = room.room.coverings
+    areas = room.drawn.coverings
     if not areas or (len(areas) == 1 and areas[0].over is None):
         return tuple(area.covering for area in areas)
     found = {
@@ -51,9 +51,9 @@ def find_coverings(room: RoomFacts) -> tuple[Covering, ...]:
 
 def find_surface_limit(room: RoomFacts, room_c: float, bathroom_c: float) -> SurfaceLimit:
     """Find the lowest of the coverings' own limits and that of the room's kind, both in degC."""
-    is_bathroom = room.room.is_bathroom
+    is_bathroom = room.drawn.is_bathroom
     warmest_c = bathroom_c if is_bathroom else room_c
-    kind = "bathroom" if is_bathroom else room.room.use
+    kind = "bathroom" if is_bathroom else room.drawn.use
     whose = f"the floor of {_ROOMS.get(kind or '', 'a room')}"
     covering = None
     coverings = find_coverings(room)

@@ -15,7 +15,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Count the circuits with protection of their own, and the poles that they need."""
-    thermostat = subject.payload.room.thermostat
+    thermostat = subject.payload.drawn.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     protections = dict.fromkeys(c.protection for c in facts.switched.get(subject.room or "", ()))

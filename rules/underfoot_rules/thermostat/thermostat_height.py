@@ -24,7 +24,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the height against the usual one, give or take."""
-    thermostat = subject.payload.room.thermostat
+    thermostat = subject.payload.drawn.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     if thermostat.height is None:

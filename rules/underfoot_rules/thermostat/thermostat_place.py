@@ -26,9 +26,9 @@ from underfoot_rules.thermostat.hanging import EDGE, Place, advise_wall, ask_hei
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, Thermostat]], ...]:
     """Every thermostat drawn."""
     return tuple(
-        Subject(room.id, ("thermostat",), room.room.thermostat.path, (room, room.room.thermostat))
+        Subject(room.id, ("thermostat",), room.drawn.thermostat.path, (room, room.drawn.thermostat))
         for room in facts.rooms.values()
-        if room.room.thermostat is not None
+        if room.drawn.thermostat is not None
     )
 
 

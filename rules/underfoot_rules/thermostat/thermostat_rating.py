@@ -28,7 +28,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up what one contact carries: all circuits, or through a contactor each pole's."""
-    thermostat = subject.payload.room.thermostat
+    thermostat = subject.payload.drawn.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
     circuits = facts.switched.get(subject.room or "", ())

@@ -48,7 +48,7 @@ CASES = [
     ("right_wider", "rooms", "RoomFacts | None", "subject.payload", ""),
     ("right_shared", "lambda facts: facts.room_subjects", "RoomFacts", "subject.payload.id", ""),
     ("unknown", "rooms", "RoomFacts", "subject.payload.heigth", '"RoomFacts" has no attribute'),
-    ("maybe_none", "rooms", "RoomFacts", "subject.payload.room.sensor.at", 'Item "None" of'),
+    ("maybe_none", "rooms", "RoomFacts", "subject.payload.drawn.sensor.at", 'Item "None" of'),
     ("other", "rooms", "CircuitFacts", "subject.payload.id", "Cannot infer value of type param"),
     ("other_indexed", "indexed", "str", "subject.payload", "Cannot infer value of type param"),
     ("other_shared", "lambda facts: facts.lead_subjects", "RoomFacts", "subject.payload.id",

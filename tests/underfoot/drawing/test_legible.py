@@ -42,7 +42,7 @@ def test_signs_lie_over_leader_lines_and_dimensions(place: int) -> None:
     ]
     assert {"leader", "chain"} <= set(order)
     # The crowd's findings are about strips, and about a thermostat where one hangs in the room.
-    signed = bool(facts.elements) or facts.room.thermostat is not None
+    signed = bool(facts.elements) or facts.drawn.thermostat is not None
     assert ("sign" in order) == signed
     if signed:
         assert set(order[order.index("sign") :]) == {"sign"}

@@ -182,7 +182,7 @@ def _shape(child: ElementTree.Element) -> shapely.Polygon | None:
 
 
 def has_place(facts: RoomFacts, each: ReportedFinding) -> bool:
-    room = facts.room
+    room = facts.drawn
     thermostat = room.thermostat
     gone = {
         "junction-box": room.junction_box is None,
@@ -437,7 +437,7 @@ def test_hostile_text_is_shown_as_text(text: str) -> None:
     plan, facts = bedroom()
     plain = {each.tag for each in parse(draw_room(facts, plan, crowd(facts))).iter()}
     job = Job("job", text, text, text, text, text, text, text, text, text)
-    room = facts.room._replace(note=text)
+    room = facts.drawn._replace(note=text)
     bad = plan._replace(job=job, note=text, rooms={**plan.rooms, "bedroom": room})
     report = crowd(facts)
     report = report._replace(

@@ -27,7 +27,7 @@ def is_off_walls(room: RoomFacts, pieces: Iterable[Piece], at_the_box: float) ->
 
     What begins inside the room then lies inside it.
     """
-    corners = room.room.outline
+    corners = room.drawn.outline
     sides = [
         (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
         for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True)

@@ -155,11 +155,11 @@ class Facts(Once):
             Subject(
                 room.id,
                 ("thermostat",),
-                room.path if room.room.thermostat is None else room.room.thermostat.path,
+                room.path if room.drawn.thermostat is None else room.drawn.thermostat.path,
                 room,
             )
             for room in self.rooms.values()
-            if room.room.thermostat is not None or find_unswitched(room, self.circuits, self.plan)
+            if room.drawn.thermostat is not None or find_unswitched(room, self.circuits, self.plan)
         )
 
     @cached_property

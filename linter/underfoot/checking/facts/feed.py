@@ -78,7 +78,7 @@ def list_joins(lead: Lead) -> Iterator[tuple[Stop, Stop]]:
 def gather_leads(room: RoomFacts) -> dict[str, list[Lead]]:
     """Gather the leads of a room by their circuit."""
     found: dict[str, list[Lead]] = {}
-    for lead in room.room.leads:
+    for lead in room.drawn.leads:
         found.setdefault(lead.circuit, []).append(lead)
     return found
 

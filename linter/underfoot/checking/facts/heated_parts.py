@@ -40,7 +40,7 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
     places: dict[str, list[int]] = {}
     for place, element in enumerate(room.elements):
         places.setdefault(element.film.id, []).append(place)
-    coverings = room.room.coverings
+    coverings = room.drawn.coverings
     one_covering = not coverings or (len(coverings) == 1 and coverings[0].over is None)
     regions = list_board_regions(room)
     layers = sum(region is None for region in regions)
@@ -82,7 +82,7 @@ def find_part_at(room: RoomFacts, at: tuple[float, float]) -> HeatedPart | None:
     covering = next(
         (
             area
-            for area in _overs_first(room.room.coverings)
+            for area in _overs_first(room.drawn.coverings)
             if area.over is None or shapely.intersects(Polygon(area.over), point)
         ),
         None,
@@ -101,7 +101,7 @@ def _overs_first(coverings: tuple[CoveredArea, ...]) -> tuple[CoveredArea, ...]:
 
 def list_board_regions(room: RoomFacts) -> list[Any]:
     """Give where each layer of boards lies; None for the whole floor."""
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None:
         return []
     regions: list[Any] = []

@@ -47,7 +47,7 @@ class RoomFacts(Once):
     """
 
     def __init__(self, room: Room, supply: Supply) -> None:
-        self.room = room
+        self.drawn = room
         self.supply = supply
         self.id = room.id
         self.path = room.path
@@ -63,7 +63,7 @@ class RoomFacts(Once):
     @cached_property
     def outline(self) -> Polygon:
         """The room's floor."""
-        outline = Polygon(self.room.outline)
+        outline = Polygon(self.drawn.outline)
         shapely.prepare(outline)
         return outline
 
@@ -147,7 +147,9 @@ class RoomFacts(Once):
     @cached_property
     def fixtures(self) -> tuple[tuple[Fixture, Polygon], ...]:
         """The fixtures with their outlines."""
-        return tuple((fixture, Polygon(fixture.outline)) for fixture in self.room.fixtures.values())
+        return tuple(
+            (fixture, Polygon(fixture.outline)) for fixture in self.drawn.fixtures.values()
+        )
 
     @cached_property
     def standing(self) -> tuple[tuple[Fixture, Polygon], ...]:
@@ -164,12 +166,12 @@ class RoomFacts(Once):
     @cached_property
     def joints(self) -> tuple[tuple[str, LineString], ...]:
         """The movement joints."""
-        return tuple((joint.id, LineString(joint.line)) for joint in self.room.joints.values())
+        return tuple((joint.id, LineString(joint.line)) for joint in self.drawn.joints.values())
 
     @cached_property
     def box(self) -> Place | None:
         """Where the junction box is."""
-        return self.room.junction_box.at if self.room.junction_box else None
+        return self.drawn.junction_box.at if self.drawn.junction_box else None
 
     @cached_property
     def connections(self) -> np.ndarray:
@@ -198,7 +200,7 @@ class RoomFacts(Once):
     def leads(self) -> tuple[LaidLead, ...]:
         """The leads with their ways."""
         laid = []
-        for lead in self.room.leads:
+        for lead in self.drawn.leads:
             stops = [(stop, self.place_of_stop(stop)) for stop in lead.route]
             places = tuple(place for _, place in stops if place is not None)
             laid.append(LaidLead(lead, places, _draw(_pieces(stops))))
@@ -221,18 +223,18 @@ class RoomFacts(Once):
     @cached_property
     def sensor_way(self) -> tuple[Place, ...]:
         """The sensor's route, ending at the sensor; empty without one."""
-        sensor = self.room.sensor
+        sensor = self.drawn.sensor
         return () if sensor is None else (*self.places_of(sensor.route), sensor.at)
 
     @cached_property
     def boards(self) -> tuple[LaidBoards, ...]:
         """The insulation's layers from the subfloor up, courses laid out."""
-        return lay_boards(self.room, self.outline)
+        return lay_boards(self.drawn, self.outline)
 
     @cached_property
     def sheets(self) -> LaidSheets:
         """The vapour barrier's sheets, runs laid out."""
-        return lay_sheets(self.room, self.outline)
+        return lay_sheets(self.drawn, self.outline)
 
     @cached_property
     def heated_parts(self) -> tuple[HeatedPart, ...]:
@@ -250,7 +252,7 @@ class RoomFacts(Once):
     @property
     def ids(self) -> Iterable[str]:
         """The ids of all things in the room."""
-        room = self.room
+        room = self.drawn
         things: tuple[Mapping[str, object], ...] = (room.fixtures, room.joints)
         for thing in things:
             yield from thing

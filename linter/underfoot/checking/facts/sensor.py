@@ -59,7 +59,7 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
 
     One layer at least: what no board covers is told elsewhere.
     """
-    insulation = room.room.insulation
+    insulation = room.drawn.insulation
     if insulation is None:
         return CannotTell("there is no insulation", "Draw the room's `insulation`.", "note")
     if insulation.board is None or insulation.board.thickness is None:
@@ -72,6 +72,6 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
 
 def find_conduit_width(room: RoomFacts) -> float:
     """Find how wide the sensor's conduit and channel lie in the floor; 0 where neither says."""
-    sensor = room.room.sensor
+    sensor = room.drawn.sensor
     sections = () if sensor is None else (sensor.channel, sensor.conduit)
     return max((s.width for s in sections if s is not None and s.width is not None), default=0.0)

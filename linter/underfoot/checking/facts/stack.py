@@ -83,7 +83,7 @@ def build_stack(
     facts: RoomFacts, part: HeatedPart, assumed: Assumptions, more_m2k_w: float = 0.0
 ) -> FloorStack | CannotTell:
     """Build the floor that a part of the strips lies in; `more` is insulation added below them."""
-    room = facts.room
+    room = facts.drawn
     above = _layers_above(room, part)
     if isinstance(above, CannotTell):
         return above
@@ -123,10 +123,10 @@ def build_insulated(
     facts: RoomFacts, part: HeatedPart, assumed: Assumptions
 ) -> FloorStack | CannotTell:
     """Build the floor as if nothing went down, which asks for no more than what lies above."""
-    above = _layers_above(facts.room, part)
+    above = _layers_above(facts.drawn, part)
     if isinstance(above, CannotTell):
         return above
-    room = room_temperature(facts.room, assumed)
+    room = room_temperature(facts.drawn, assumed)
     return FloorStack(above, (), room, room, whole=False).insulated()
 
 
@@ -221,7 +221,7 @@ def _subfloor_layers(room: Room) -> Iterator[Layer | CannotTell]:
 
 
 def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer:
-    subfloor = facts.room.subfloor
+    subfloor = facts.drawn.subfloor
     given = subfloor.exposed_perimeter if subfloor is not None else None
     perimeter = given if given is not None else float(facts.outline.length)
     resistance_m2k_w = resist_ground(

@@ -33,8 +33,8 @@ def draw_names(
     for way in moves:
         take_line(taken, way)
     for side in (old, new):
-        if side is not None and side.room.sensor is not None:
-            x, y = view.place(side.room.sensor.at)
+        if side is not None and side.drawn.sensor is not None:
+            x, y = view.place(side.drawn.sensor.at)
             take(taken, patch_of(x - BULB, y - BULB, 2 * BULB, 2 * BULB))
     gone, kept = [], []
     for (kind, item), whats in changed.items():
@@ -68,7 +68,7 @@ def _names_that_stayed(view: View, facts: RoomFacts | None, changed: Changed) ->
     things = []
     if len(facts.place_of) <= _MOST_NAMED:
         things += [("strip", name) for name in facts.place_of]
-    things += [("fixture", name) for name in facts.room.fixtures]
+    things += [("fixture", name) for name in facts.drawn.fixtures]
     labels = []
     for kind, name in things:
         middle = middle_of(facts, kind, name)
@@ -103,6 +103,6 @@ def _named_at(facts: RoomFacts, kind: str, item: str) -> Point | None:
     if kind == "lead":
         ways = [laid.places for laid in facts.leads if laid.lead.id == item and laid.places]
         return ways[0][len(ways[0]) // 2] if ways else None
-    if kind == "joint" and item in facts.room.joints:
-        return facts.room.joints[item].line[0]
+    if kind == "joint" and item in facts.drawn.joints:
+        return facts.drawn.joints[item].line[0]
     return middle_of(facts, kind, item)

@@ -93,7 +93,7 @@ def draw_overlay(
 
 def _stayed(view: View, facts: RoomFacts, changed: Changed) -> str:
     """What is in place as it was, in grey, and the walls of the new revision."""
-    room = facts.room
+    room = facts.drawn
     parts = [area(view.places(room.outline), fill=pens.PAPER, stroke="none")]
     for fixture in room.fixtures.values():
         if ("fixture", fixture.id) not in changed:
@@ -129,7 +129,7 @@ def _grounds(view: View, facts: RoomFacts, changed: Changed, ground: str) -> str
 def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> str:
     ink, dashes = (OLD_INK, _DASHES) if is_old else (NEW_INK, None)
     parts = []
-    room = facts.room
+    room = facts.drawn
     for name, corners in strips_of(facts).items():
         if is_moved(changed, "strip", name):
             parts.append(

@@ -24,7 +24,7 @@ def changed_items(changes: Iterable[Change], room: str) -> Changed:
 
 def whole_room(facts: RoomFacts, what: str) -> Changed:
     """Say of each thing of a room that it became `what`: of a room that is in one revision only."""
-    room = facts.room
+    room = facts.drawn
     things = [("outline", "")]
     things += [("fixture", name) for name in room.fixtures]
     things += [("joint", name) for name in room.joints]
@@ -49,7 +49,7 @@ def is_moved(changed: Changed, kind: str, name: str) -> bool:
 
 def middle_of(facts: RoomFacts, kind: str, item: str) -> Point | None:
     """Give the middle of a thing; None where it has no place."""
-    room = facts.room
+    room = facts.drawn
     if kind == "sensor" and room.sensor is not None:
         return room.sensor.at
     if kind == "junction box":

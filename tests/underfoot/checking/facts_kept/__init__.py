@@ -87,7 +87,7 @@ def _derived(value: Any) -> Any:
     module = type(value).__module__
     if module.startswith("underfoot.plan"):
         return getattr(value, "id", None)
-    if module.startswith("underfoot."):
+    if module.startswith(("underfoot.", "underfoot_rules.")):
         names = getattr(value, "__struct_fields__", None) or getattr(value, "_fields", ())
         told = (name for name, what in vars(type(value)).items() if isinstance(what, AS_FIGURES))
         return {
