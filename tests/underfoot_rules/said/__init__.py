@@ -13,12 +13,14 @@ their words for several things, for none, for what is only half given.
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+import shapely
+
+from tests.written_out import figure, shape_words
 from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.testing import Example
 
@@ -59,29 +61,22 @@ def _finding(finding: ReportedFinding) -> Iterator[str]:
     yield f"{finding.severity} {finding.rule}{waived}, {room}{', '.join(finding.items)}"
     yield f"    {finding.message}"
     yield f"    {finding.remedy}"
+    yield f"    at {finding.path}, by {finding.basis.kind}{''.join(_figures(finding))}"
     for name, value in finding.details:
         yield f"    {name}: {value}"
     if finding.shape is not None:
-        yield f"    drawn {' '.join(map(str, _bounds(finding.shape)))}"
+        yield f"    drawn {shape_words(shapely.from_geojson(json.dumps(finding.shape)))}"
     if finding.related:
         yield f"    see {', '.join(finding.related)}"
 
 
-def _bounds(shape: Mapping[str, Any]) -> tuple[int, int, int, int]:
-    """Give the least and the most of both coordinates, in whole millimetres."""
-    points = list(_points(shape.get("geometries") or shape["coordinates"]))
-    xs, ys = ([math.floor(point[axis] + 0.5001) for point in points] for axis in (0, 1))
-    return min(xs), min(ys), max(xs), max(ys)
-
-
-def _points(value: Any) -> Iterator[tuple[float, float]]:
-    if isinstance(value, Mapping):
-        yield from _points(value.get("geometries") or value["coordinates"])
-    elif isinstance(value[0], int | float):
-        yield (value[0], value[1])
-    else:
-        for each in value:
-            yield from _points(each)
+def _figures(finding: ReportedFinding) -> Iterator[str]:
+    measured, limit = finding.measured, finding.limit
+    if measured is not None:
+        yield f": {figure(measured.value)} {measured.unit}"
+    for name, bound in (("least", limit and limit.least), ("most", limit and limit.most)):
+        if bound is not None:
+            yield f", {name} {figure(bound)}"
 
 
 def more_plans() -> dict[str, tuple[str, Mapping[str, Any]]]:
