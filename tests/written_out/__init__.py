@@ -1,7 +1,7 @@
 """Any value of the project as lines of text, a figure or word a line, and kept texts of such lines.
 
-Figures are written to six digits and shapes by area, length and middle, so that what another
-version of a library does to the last digit, or to the order of corners, does not show.
+Figures are written to six digits, shapes by area and length to five and by their middle, so that
+what another version of a library does to the last digit, or to the order of corners, does not show.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ def figure(value: float, digits: str = ".6g") -> str:
     """Write a figure; nought but for the last digits is nought, and what ends in 5 goes up."""
     if abs(value) < 1e-6:
         return "0"
-    return f"{value + (1e-8 * abs(value) if digits == '.6g' else 1e-6):{digits}}"
+    return f"{value + (1e-6 if digits[-1] == 'f' else 1e-8 * abs(value)):{digits}}"
 
 
 def _word(value: object) -> str:
@@ -61,7 +61,7 @@ def shape_words(shape: shapely.Geometry) -> str:
     if shape.is_empty:
         return "empty"
     x, y = shape.centroid.coords[0]
-    size = f"{shape.geom_type} {figure(shape.area)} {figure(shape.length)}"
+    size = f"{shape.geom_type} {figure(shape.area, '.5g')} {figure(shape.length, '.5g')}"
     return f"{size} at {figure(x, '.1f')} {figure(y, '.1f')}"
 
 
