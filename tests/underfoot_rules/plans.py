@@ -23,7 +23,7 @@ from underfoot_rules import STANDARD
 
 BASE: Mapping[str, Any] = yaml.safe_load(STANDARD.base_plan)
 A_DAY = date(2026, 10, 1)
-_BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
+BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 
 def check(
@@ -36,18 +36,18 @@ def check(
     `limits` are other values of limits by rule and key, in the limits' units.
     """
     text = json.dumps(merge_patch(base, change))  # which is YAML, too
-    bench = _BENCH if limits is None else _BENCH._replace(settings=_with_limits(limits))
+    bench = BENCH if limits is None else BENCH._replace(settings=_with_limits(limits))
     report = check_source(text.encode(), bench, path="plan.yaml")
     assert not report.problems, report.problems
     return report
 
 
 def _with_limits(limits: Mapping[str, Mapping[str, float]]) -> Settings:
-    changed = {rule: dict(of_rule) for rule, of_rule in _BENCH.settings.limits.items()}
+    changed = {rule: dict(of_rule) for rule, of_rule in BENCH.settings.limits.items()}
     for rule, values in limits.items():
         for key, value in values.items():
             changed[rule][key] = changed[rule][key]._replace(value=value)
-    return replace(_BENCH.settings, limits=changed)
+    return replace(BENCH.settings, limits=changed)
 
 
 def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
@@ -66,7 +66,7 @@ def cannot_tell(change: Mapping[str, Any], rule: str) -> tuple[CannotTell, ...]:
     text = json.dumps(merge_patch(BASE, change))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems
-    settings = _BENCH.settings
+    settings = BENCH.settings
     facts = Facts(reading.plan, settings.numbers)
     own = next(each for each in STANDARD.rules if each.id == rule)
     subjects = own.subjects(facts)

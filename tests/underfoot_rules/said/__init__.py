@@ -43,9 +43,15 @@ def words_of(report: PlanReport, rule: str) -> str:
 def words_on(report: PlanReport, base: PlanReport) -> str:
     """Write all that is said of a plan, but what could not be judged of the base plan either."""
     known = {line for row in base.checks for line in _reasons(row)}
-    lines = [line for finding in report.findings for line in _finding(finding)]
-    lines += [line for row in report.checks for line in _reasons(row) if line not in known]
-    return "\n".join(lines) + "\n"
+    return "\n".join(line for line in lines_on(report) if line not in known) + "\n"
+
+
+def lines_on(report: PlanReport) -> Iterator[str]:
+    """Write all that is said of a plan, and what could not be judged, a line each."""
+    for finding in report.findings:
+        yield from _finding(finding)
+    for row in report.checks:
+        yield from _reasons(row)
 
 
 def _reasons(row: CheckRow) -> Iterator[str]:

@@ -50,9 +50,9 @@ def changes() -> dict[str, Change]:
     ways = [way for way in ways if way not in alike or alike.index(way) % 4 == 0]
     found: dict[str, Change] = {}
     for number, way in enumerate(ways):
-        value = _value_at(full_plan(), way)
-        likely = [(what, each) for what, each in _likely(value) if each != value]
-        what, each = likely[number // 3 % len(likely)]
+        value = value_at(full_plan(), way)
+        others = [(what, each) for what, each in likely(value) if each != value]
+        what, each = others[number // 3 % len(others)]
         found[f"{join_path(way)}: {what}"] = Change(way, json.dumps(each, ensure_ascii=False))
         if number % 3 == 1:
             what, put = odd[number // 3 % len(odd)]
@@ -62,16 +62,18 @@ def changes() -> dict[str, Change]:
 
 def _above(way: Way) -> Any:
     """Give what holds the list that a node stands in."""
-    return _value_at(full_plan(), way[:-2]) if len(way) > 2 else None
+    return value_at(full_plan(), way[:-2]) if len(way) > 2 else None
 
 
-def _value_at(data: Any, way: Way) -> Any:
+def value_at(data: Any, way: Way) -> Any:
+    """Give what stands at the end of a way."""
     for part in way:
         data = data[part]
     return data
 
 
-def _likely(value: Any) -> Iterator[tuple[str, Any]]:
+def likely(value: Any) -> Iterator[tuple[str, Any]]:
+    """Give values that somebody might write in the place of one, by what they are."""
     match value:
         case bool():
             yield "turned round", not value
