@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, find_heated_parts
 from underfoot.api.plan import CoveredArea, Film
 from underfoot.api.rules import CannotTell, Subject
 
@@ -27,14 +27,14 @@ def film_subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     return tuple(
         Subject(room.id, (film.id,), film.path, (room, film))
         for room in facts.heated_rooms
-        for film in {part.film.id: part.film for part in room.heated_parts}.values()
+        for film in {part.film.id: part.film for part in find_heated_parts(room)}.values()
     )
 
 
 def coverings_over(room: RoomFacts, film: str | None = None) -> tuple[CoveredArea, ...]:
     """Give the coverings that strips of a film (or any strips) lie under, each once, in order."""
     found: dict[str, CoveredArea] = {}
-    for part in room.heated_parts:
+    for part in find_heated_parts(room):
         if part.covering is not None and film in (None, part.film.id):
             found.setdefault(part.covering.covering.id, part.covering)
     return tuple(found.values())
@@ -44,7 +44,9 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
     """Say whether some of the strips have no covering given."""
     if not room.drawn.coverings:
         return NONE_GIVEN
-    bare = any(part.covering is None and film in (None, part.film.id) for part in room.heated_parts)
+    bare = any(
+        part.covering is None and film in (None, part.film.id) for part in find_heated_parts(room)
+    )
     return PARTLY_GIVEN if bare else None
 
 

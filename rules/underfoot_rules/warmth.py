@@ -13,7 +13,9 @@ from underfoot.api.facts import (
     RoomFacts,
     board_resistance,
     build_stack,
+    build_stacks,
     film_output,
+    find_heated_parts,
 )
 from underfoot.api.physics import heat
 from underfoot.api.rules import CannotTell, Limit, Limits, format_quantity
@@ -111,9 +113,9 @@ def work_out(
 ) -> tuple[Floor, ...] | CannotTell:
     """Build the stack of each part; `more` is insulation added below the film."""
     taken = assumed(limits)
-    as_drawn = parts is room.heated_parts and not more_m2k_w
+    as_drawn = parts is find_heated_parts(room) and not more_m2k_w
     stacks = (
-        room.stacks(taken)
+        build_stacks(room, taken)
         if as_drawn
         else [build_stack(room, part, taken, more_m2k_w) for part in parts]
     )

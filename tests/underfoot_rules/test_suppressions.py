@@ -11,10 +11,11 @@ import pytest
 
 from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
 from underfoot.checking.check import check_source, make_checker
+from underfoot.checking.origin import Origin
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import Suppression
-from underfoot.checking.settings import Origin, default_settings
+from underfoot.checking.settings import default_settings
 from underfoot_rules import STANDARD
 
 ROOM: dict[str, Any] = dict(BASE["rooms"]["room"])

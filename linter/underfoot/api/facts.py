@@ -26,7 +26,6 @@ from underfoot.checking.facts.coverage import (
 from underfoot.checking.facts.feed import (
     BOX,
     gather_leads,
-    list_hops,
     list_joins,
     node_of,
     strips_of,
@@ -42,6 +41,8 @@ from underfoot.checking.facts.layers import (
 )
 from underfoot.checking.facts.lead_bodies import (
     LeadSize,
+    cut_leads,
+    make_lead_bodies,
     size_lead,
 )
 from underfoot.checking.facts.leads import (
@@ -73,6 +74,7 @@ from underfoot.checking.facts.stack import (
     board_resistance,
     build_insulated,
     build_stack,
+    build_stacks,
     film_output,
     resist_covering,
     resist_overlay,
@@ -82,8 +84,6 @@ from underfoot.checking.facts.stack import (
 )
 from underfoot.checking.facts.thermostats import (
     Reading,
-    find_circuits_in,
-    find_unswitched,
 )
 from underfoot.checking.waivers import (
     WaiverState,
@@ -115,13 +115,14 @@ __all__ = [
     "board_resistance",
     "build_insulated",
     "build_stack",
+    "build_stacks",
     "count_layers_below",
+    "cut_leads",
     "cut_out",
     "element_conductance_band",
     "element_current_a",
     "element_power_w",
     "film_output",
-    "find_circuits_in",
     "find_conduit_outside",
     "find_conduit_way",
     "find_distances",
@@ -130,12 +131,11 @@ __all__ = [
     "find_lengths_outside",
     "find_lengths_within",
     "find_part_at",
-    "find_unswitched",
     "gather_leads",
     "keep_off",
-    "list_hops",
     "list_joins",
     "low_fixtures",
+    "make_lead_bodies",
     "measure_coverage",
     "node_of",
     "obstacles",

@@ -9,15 +9,9 @@ from typing import cast
 
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.checking.makers_figures import MAKERS_FIGURES
+from underfoot.checking.origin import MaterialsFrom, Origin
 from underfoot.checking.rule import AnyRule, Limit, RuleSet
-from underfoot.checking.settings import (
-    Ignored,
-    InForce,
-    MaterialsFrom,
-    Origin,
-    Settings,
-    default_settings,
-)
+from underfoot.checking.settings import Ignored, InForce, Settings, default_settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.quantities import QuantityError, read
 from underfoot.reading.settings_file import (

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
 from underfoot.checking.finding import Basis, Severity
-from underfoot.checking.settings import Origin
+from underfoot.checking.origin import Origin
 from underfoot.reading.problem import Problem
 
 CAUTION = (

@@ -13,6 +13,7 @@ from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
 from underfoot.checking.geojson import geojson
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_limit, format_quantity
+from underfoot.checking.origin import Origin
 from underfoot.checking.report import (
     DEFERS,
     EVERY_RULE,
@@ -31,7 +32,7 @@ from underfoot.checking.report import (
     RuleFault,
     WaiverUsed,
 )
-from underfoot.checking.settings import InForce, Origin, Settings
+from underfoot.checking.settings import InForce, Settings
 from underfoot.checking.waivers import covers
 from underfoot.plan import Plan
 

@@ -7,20 +7,8 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
+from underfoot.checking.origin import MaterialsFrom, Origin
 from underfoot.checking.rule import AnyRule
-
-
-class Origin(NamedTuple):
-    """The settings file and line that changed something, and the reason it gives."""
-
-    file: str
-    line: int
-    because: str
-
-    @property
-    def said(self) -> str:
-        """The reason, and where it stands."""
-        return f"{self.because} ({self.file}:{self.line})"
 
 
 class InForce(NamedTuple):
@@ -38,14 +26,6 @@ class Ignored(NamedTuple):
 
     pattern: str
     file: str
-
-
-class MaterialsFrom(NamedTuple):
-    """The only catalogues that materials may come from: as written, and where they really lie."""
-
-    catalogues: tuple[str, ...]
-    places: tuple[str, ...]
-    origin: Origin
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,10 @@ from typing import Any, NamedTuple
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_limit
+from underfoot.checking.origin import Origin
 from underfoot.checking.report import EVERY_RULE
 from underfoot.checking.report_builder import changes, may_waive
-from underfoot.checking.settings import InForce, Origin, Settings
+from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, find_heated_parts
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import own_default
 from underfoot_rules.warmth import (
@@ -29,7 +29,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the downward share of all that the films give with the limit."""
     room = subject.payload
-    parts = room.heated_parts
+    parts = find_heated_parts(room)
     floors = work_out(parts, room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
-from underfoot.api.facts import Facts, FloorStack, RoomFacts, build_insulated, film_output
+from underfoot.api.facts import (
+    Facts,
+    FloorStack,
+    RoomFacts,
+    build_insulated,
+    build_stacks,
+    film_output,
+    find_heated_parts,
+)
 from underfoot.api.plan import Film
 from underfoot.api.rules import (
     CannotTell,
@@ -49,7 +57,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     taken, warmest_c = assumed(limits), limits.of(HOME)["warmest_room"]
     worst: _Hot | None = None
     unknown: CannotTell | None = None
-    for part, stack in zip(room.heated_parts, room.stacks(taken), strict=True):
+    for part, stack in zip(find_heated_parts(room), build_stacks(room, taken), strict=True):
         lacking = stack if isinstance(stack, CannotTell) else NO_LAYERS
         bound = build_insulated(room, part, taken) if isinstance(stack, CannotTell) else stack
         if isinstance(bound, CannotTell):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor
+from underfoot.api.facts import Facts, RoomFacts, find_heated_parts, resist_to_sensor
 from underfoot.api.physics import heat
 from underfoot.api.rules import (
     CannotTell,
@@ -40,7 +40,7 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the surface temperature at full output with the surface limit, part by part."""
     room = subject.payload
-    floors = work_out(room.heated_parts, room, facts, limits)
+    floors = work_out(find_heated_parts(room), room, facts, limits)
     if isinstance(floors, CannotTell):
         return floors
     worst: tuple[float, Floor, SurfaceMost, heat.FloorTemperatures] | None = None

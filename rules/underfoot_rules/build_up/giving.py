@@ -6,7 +6,14 @@ import math
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from underfoot.api.facts import Facts, HeatedPart, RoomFacts, cut_out, film_output
+from underfoot.api.facts import (
+    Facts,
+    HeatedPart,
+    RoomFacts,
+    cut_out,
+    film_output,
+    find_heated_parts,
+)
 from underfoot.api.physics import heat
 from underfoot.api.rules import Limits, above, below, format_quantity
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
@@ -40,7 +47,7 @@ def cap_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits)
     """
     most = limit_surface(room, part, limits)
     thermostat = room.drawn.thermostat
-    if thermostat is None or thermostat.floor_limit_c is None or len(room.heated_parts) > 1:
+    if thermostat is None or thermostat.floor_limit_c is None or len(find_heated_parts(room)) > 1:
         return most
     own = {c.circuit.thermostat for c in facts.circuits.values() if room.id in c.rooms}
     if own == {room.id} and thermostat.floor_limit_c < most.limit_c:
@@ -74,8 +81,8 @@ def give(
 def give_at_most(room: RoomFacts, inside_c: float, facts: Facts, limits: Limits) -> float:
     """Give what a floor of which nothing is known but its film gives at the very most, W."""
     installed_w = limit_w = 0.0
-    strips_m2 = sum(part.area_m2 for part in room.heated_parts)
-    for part in room.heated_parts:
+    strips_m2 = sum(part.area_m2 for part in find_heated_parts(room))
+    for part in find_heated_parts(room):
         installed_w += film_output(part.film, facts.plan.supply.voltage_v) * part.area_m2
         rise_k = max(0.0, cap_surface(room, part, facts, limits).limit_c - inside_c)
         limit_w += heat.compute_surface_output(rise_k) * part.area_m2

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor, room_temperature
+from underfoot.api.facts import (
+    Facts,
+    RoomFacts,
+    find_heated_parts,
+    resist_to_sensor,
+    room_temperature,
+)
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -91,7 +97,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     needed_w = demand.needed_w
     if not needed_w > 0.0:
         return lacking
-    floors = work_out(room.heated_parts, room, facts, limits)
+    floors = work_out(find_heated_parts(room), room, facts, limits)
     if isinstance(floors, CannotTell) or not floors:
         inside_c = room_temperature(room.drawn, taken).temperature_c
         most_w = give_at_most(room, inside_c, facts, limits)

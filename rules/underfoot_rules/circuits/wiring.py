@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import dist
 from typing import NamedTuple
 
-from underfoot.api.facts import BOX, Facts, ProtectionFacts, RoomFacts, element_power_w, list_hops
+from underfoot.api.facts import BOX, Facts, ProtectionFacts, RoomFacts, element_power_w, node_of
 from underfoot.api.physics import conductors, electrics, network
 from underfoot.api.plan import Element, Film, Lead, Stop
 from underfoot_rules.circuits.capacity import Unknown, no_cable
@@ -280,3 +281,40 @@ def _ohm(element: Element) -> float:
 def _strip_line(element: Element) -> network.StripLine:
     per_m = element.film.busbar_resistance_ohm_m or 0.0
     return network.model_strip_line(per_m * element.length / 1000, _ohm(element))
+
+
+class Hop(NamedTuple):
+    """What a lead lays between two of its connections.
+
+    `start` and `end` are ``junction-box`` or one end of a strip (``A1.start``). `length` is None
+    where the junction box is not drawn.
+    """
+
+    start: str
+    end: str
+    length: float | None
+
+
+def list_hops(room: RoomFacts, lead: Lead) -> list[Hop]:
+    """List the hops of a lead from connection to connection, along its bends.
+
+    Between the two ends of one strip, named one after the other, the strip's own busbars carry
+    the current: that is no hop.
+    """
+    hops: list[Hop] = []
+    last: Stop | None = None
+    before: tuple[float, float] | None = None
+    length, drawn, bends = 0.0, True, False
+    for stop in lead.route:
+        here = room.place_of_stop(stop)
+        if before is not None and here is not None:
+            length += dist(before, here)
+        drawn = drawn and here is not None
+        before = here
+        if stop.kind == "bend":
+            bends = True
+            continue
+        if last is not None and (bends or stop.element is None or stop.element != last.element):
+            hops.append(Hop(node_of(last), node_of(stop), length if drawn else None))
+        last, length, drawn, bends = stop, 0.0, here is not None, False
+    return hops

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, HeatedPart, RoomFacts
+from underfoot.api.facts import Facts, HeatedPart, RoomFacts, find_heated_parts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -38,7 +38,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
             "how the insulation's boards lie is not given (`insulation.layers`)",
             "Write how its boards lie: `insulation.layers`.",
         )
-    single = tuple(part for part in room.heated_parts if part.boards == 1)
+    single = tuple(part for part in find_heated_parts(room) if part.boards == 1)
     if not single:
         return None
     subfloor = room.drawn.subfloor

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.api.facts import RoomFacts, keep_off, low_fixtures, open_floor
+from underfoot.api.facts import RoomFacts, keep_off, low_fixtures, make_lead_bodies, open_floor
 from underfoot.api.physics import fitting, heated, lines, neighbours, rectangles, shapes
 from underfoot.api.plan import Film
 from underfoot_rules.laying.may_lie import may_lie
@@ -83,7 +83,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     area = _open_floor(room, film, least, clear, kept_off)
     if area is None:
         return ()
-    leads = room.lead_bodies.bodies.polygons()
+    leads = make_lead_bodies(room).bodies.polygons()
     leads = leads[shapely.intersects(area, leads)]
     if len(leads):
         kept_off += leads.tolist()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api.facts import Facts, LaidLead, RoomFacts, size_lead
+from underfoot.api.facts import Facts, LaidLead, RoomFacts, cut_leads, make_lead_bodies, size_lead
 from underfoot.api.physics import bodies, rectangles
 from underfoot.api.rules import (
     Finding,
@@ -86,9 +86,9 @@ def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
     Between joints a lead is drawn along the ends of strips, and lies beside them: there its width
     does not count, only its middle.
     """
-    if not room.elements or not room.lead_pieces.pieces or is_off_strips(room):
+    if not room.elements or not cut_leads(room).pieces or is_off_strips(room):
         return ()
-    found = room.lead_bodies
+    found = make_lead_bodies(room)
     count = len(room.elements)
     pairs, lengths = bodies.lengths_under(
         found.bodies, room.corners, lambda piece, strip: found.lies_beside_ends(piece, strip, count)
@@ -104,7 +104,7 @@ def is_off_strips(room: RoomFacts) -> bool:
 
     Where a lead joins strips its width does not count at their ends.
     """
-    pieces, joined = room.lead_pieces
+    pieces, joined = cut_leads(room)
     count = len(room.elements)
     if len(pieces) * count > _MOST_PAIRS or not room.is_upright:
         return False

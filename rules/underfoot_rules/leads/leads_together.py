@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.api.facts import AT_THE_BOX, LaidLead, Place, RoomFacts, size_lead
+from underfoot.api.facts import AT_THE_BOX, LaidLead, Place, RoomFacts, make_lead_bodies, size_lead
 from underfoot.api.physics import bodies, rectangles
 
 # At a strip's joint the leads that meet there cannot but lie together.
@@ -51,7 +51,7 @@ def find_leads_together(room: RoomFacts) -> tuple[LeadOnLeads, ...]:
 def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
     if len(room.leads) < 2:
         return
-    some = room.lead_bodies.bodies
+    some = make_lead_bodies(room).bodies
     if room.box is not None:
         some = bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
     drawn = some.polygons()
@@ -111,7 +111,7 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
     for which, laid in enumerate(room.leads):
         if laid.line is None or shapely.is_simple(laid.line):
             continue
-        some = room.lead_bodies.bodies
+        some = make_lead_bodies(room).bodies
         pieces = shapely.linestrings(some.pieces[some.owner == which])
         one, other = shapely.STRtree(pieces).query(pieces, predicate="intersects")
         pairs = np.stack((one, other), axis=1)[one < other]

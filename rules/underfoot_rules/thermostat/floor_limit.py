@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, resist_to_sensor
+from underfoot.api.facts import Facts, RoomFacts, find_heated_parts, resist_to_sensor
 from underfoot.api.rules import (
     Basis,
     CannotTell,
@@ -27,6 +27,7 @@ from underfoot_rules.sensed import (
     switch_off,
 )
 from underfoot_rules.thermostat.surface_limit import SurfaceLimit, find_surface_limit
+from underfoot_rules.thermostat.switching import list_thermostats
 from underfoot_rules.warmth import (
     NO_LAYERS,
     Floor,
@@ -44,7 +45,7 @@ COMFORT = standard(
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated room's thermostat, and every other one drawn."""
-    return facts.thermostat_subjects
+    return list_thermostats(facts)
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -106,7 +107,7 @@ def _sense(
     A sensor that touches the film of a floor that is everywhere the same reads more than the
     surface. It reads less where the floor gives more elsewhere, or where it lies far below.
     """
-    sensor, parts = room.drawn.sensor, room.heated_parts
+    sensor, parts = room.drawn.sensor, find_heated_parts(room)
     if sensor is None or not parts:
         return None
     if len(parts) == 1 and resist_to_sensor(sensor).least_m2k_w == 0.0:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, Reading, RoomFacts, find_circuits_in
+from underfoot.api.facts import Facts, Reading, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import common_practice
+from underfoot_rules.thermostat.switching import find_circuits_in
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, str]], ...]:

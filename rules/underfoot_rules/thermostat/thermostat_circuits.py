@@ -6,11 +6,12 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import common_practice
+from underfoot_rules.thermostat.switching import list_thermostats
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated room's thermostat, and every other one drawn."""
-    return facts.thermostat_subjects
+    return list_thermostats(facts)
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, find_circuits_in
+from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.thermostat.switching import find_circuits_in
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:

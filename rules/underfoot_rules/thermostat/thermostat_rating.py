@@ -19,11 +19,12 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER
+from underfoot_rules.thermostat.switching import list_thermostats
 
 
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every heated room's thermostat, and every other one drawn."""
-    return facts.thermostat_subjects
+    return list_thermostats(facts)
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:

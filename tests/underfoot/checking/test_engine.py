@@ -12,8 +12,9 @@ from shapely import LineString, Point
 from underfoot.checking.engine import Outcome, order_rules, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
+from underfoot.checking.origin import Origin
 from underfoot.checking.rule import Limits, Rule, RuleSet, Subjects, Suppression
-from underfoot.checking.settings import Origin, Settings, default_settings
+from underfoot.checking.settings import Settings, default_settings
 from underfoot.plan import Materials, Plan, Supply, Waiver
 
 PLAN = Plan("for review", Materials({}, {}, {}, {}), Supply("supply", 230.0), {}, {})

@@ -7,8 +7,9 @@ import textwrap
 import pytest
 
 from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.origin import Origin
 from underfoot.checking.report_builder import may_waive
-from underfoot.checking.settings import Origin, Settings
+from underfoot.checking.settings import Settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD

@@ -44,7 +44,7 @@ def check(subject: Subject[{payload}], facts: Facts, limits: Limits) -> Finding 
 # Name, source of subjects, payload that `check` takes, what it does with it, what mypy says.
 CASES = [
     ("right", "rooms", "RoomFacts", "subject.payload.id", ""),
-    ("right_indexed", "indexed", "RoomFacts", "subject.payload.heated_parts", ""),
+    ("right_indexed", "indexed", "RoomFacts", "subject.payload.sheets", ""),
     ("right_wider", "rooms", "RoomFacts | None", "subject.payload", ""),
     ("right_shared", "lambda facts: facts.room_subjects", "RoomFacts", "subject.payload.id", ""),
     ("unknown", "rooms", "RoomFacts", "subject.payload.heigth", '"RoomFacts" has no attribute'),

@@ -8,7 +8,8 @@ import pytest
 
 from tests.underfoot.commands.tiny_set import TINY
 from underfoot.__main__ import main
-from underfoot.checking.settings import InForce, Origin, Settings, default_settings
+from underfoot.checking.origin import Origin
+from underfoot.checking.settings import InForce, Settings, default_settings
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
 
 pytestmark = pytest.mark.usefixtures("tiny")

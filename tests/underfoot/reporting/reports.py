@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from underfoot.checking.finding import Basis
+from underfoot.checking.origin import Origin
 from underfoot.checking.report import (
     INSUFFICIENT,
     NO_OBJECTION,
@@ -21,7 +22,6 @@ from underfoot.checking.report import (
     RuleFault,
     WaiverUsed,
 )
-from underfoot.checking.settings import Origin
 from underfoot.reading.problem import Problem
 
 VERSION = "0.0.0"

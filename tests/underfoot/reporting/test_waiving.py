@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from underfoot.checking.origin import Origin
 from underfoot.checking.page import page_of
 from underfoot.checking.report_builder import changes
-from underfoot.checking.settings import Origin, Settings, default_settings
+from underfoot.checking.settings import Settings, default_settings
 from underfoot.reporting.phrases import say_change
 from underfoot.reporting.rule_page import write_page
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list

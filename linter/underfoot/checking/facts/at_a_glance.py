@@ -8,14 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
+from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.physics.rectangles import EDGE
 
-if TYPE_CHECKING:
-    from underfoot.checking.facts.room import Place, RoomFacts
-
-Piece = tuple["Place", "Place", float]
+Piece = tuple[Place, Place, float]
 """Start and end of a straight piece and half of its width."""
 
 # So much less than what is left out at the box is left out here, that no rounding matters (mm).

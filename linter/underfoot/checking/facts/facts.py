@@ -17,10 +17,9 @@ from underfoot.checking.facts.thermostats import (
     find_readers,
     find_readings,
     find_switched,
-    find_unswitched,
 )
 from underfoot.checking.finding import Subject
-from underfoot.checking.settings import MaterialsFrom
+from underfoot.checking.origin import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
 from underfoot.plan import Element, Film, Lead, Plan
 
@@ -146,20 +145,6 @@ class Facts(Once):
             Subject(room, (lead.id,), lead.path, lead)
             for room, plan in self.plan.rooms.items()
             for lead in plan.leads
-        )
-
-    @cached_property
-    def thermostat_subjects(self) -> tuple[Subject[RoomFacts], ...]:
-        """One subject a thermostat, or a room that lacks one; its thing is the room's facts."""
-        return tuple(
-            Subject(
-                room.id,
-                ("thermostat",),
-                room.path if room.drawn.thermostat is None else room.drawn.thermostat.path,
-                room,
-            )
-            for room in self.rooms.values()
-            if room.drawn.thermostat is not None or find_unswitched(room, self.circuits, self.plan)
         )
 
     @cached_property

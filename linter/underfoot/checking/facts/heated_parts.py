@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 from shapely import Polygon
 
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Courses, CoveredArea, Film
-
-if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
 
 # What is no wider than this is a joint between boards or coverings, not a part of the floor (mm).
 _JOINT = 10.0
@@ -37,6 +35,10 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
 
     Where the `over` of two coverings lie on each other the first listed counts.
     """
+    return room.once(_find_heated_parts)
+
+
+def _find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
     places: dict[str, list[int]] = {}
     for place, element in enumerate(room.elements):
         places.setdefault(element.film.id, []).append(place)

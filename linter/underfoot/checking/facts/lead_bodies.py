@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics.bodies import Bodies
 from underfoot.physics.rectangles import EDGE, Bools, Ints
 from underfoot.plan import Lead, Stop
-
-if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
 
 # How thick one insulated conductor is, by its size in mm2: common practice in the trade, no
 # source. Sheathed pairs are thicker. What lies between two sizes has the lesser's.
@@ -110,6 +108,10 @@ def size_lead(lead: Lead) -> LeadSize:
 
 def cut_leads(room: RoomFacts) -> LeadPieces:
     """Cut the leads that are drawn into straight pieces; none lies between two ends of a strip."""
+    return room.once(_cut_leads)
+
+
+def _cut_leads(room: RoomFacts) -> LeadPieces:
     pieces = []
     joined = set()
     for which, laid in enumerate(room.leads):
@@ -130,8 +132,13 @@ def cut_leads(room: RoomFacts) -> LeadPieces:
     return LeadPieces(tuple(pieces), frozenset(joined))
 
 
-def make_lead_bodies(cut: LeadPieces) -> LeadBodies:
+def make_lead_bodies(room: RoomFacts) -> LeadBodies:
     """Make bodies of the pieces of leads."""
+    return room.once(_make_lead_bodies)
+
+
+def _make_lead_bodies(room: RoomFacts) -> LeadBodies:
+    cut = cut_leads(room)
     pieces = cut.pieces
     bodies = Bodies(
         np.array([(each.start, each.end) for each in pieces], dtype=float).reshape(-1, 2, 2),

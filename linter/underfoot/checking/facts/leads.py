@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from underfoot.checking.facts.at_a_glance import is_off_walls
+from underfoot.checking.facts.lead_bodies import cut_leads, make_lead_bodies
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.facts.sensor import AT_THE_BOX, find_conduit_width
 from underfoot.physics import bodies, lines
@@ -36,12 +37,12 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     drawn = _drawn(room)
     if not drawn or (
         all(shapely.covers(room.outline, room.leads[which].line) for which in drawn)
-        and is_off_walls(room, [piece[:3] for piece in room.lead_pieces.pieces], AT_THE_BOX)
+        and is_off_walls(room, [piece[:3] for piece in cut_leads(room).pieces], AT_THE_BOX)
     ):
         return (INSIDE,) * len(room.leads)
     middle = np.zeros(len(room.leads))
     middle[drawn] = lines.lengths_outside(_lines(room, drawn), room.outline)
-    some = _off_the_box(room, room.lead_bodies.bodies)
+    some = _off_the_box(room, make_lead_bodies(room).bodies)
     wide = bodies.lengths_outside(some, room.outline, len(room.leads))
     both = zip(middle.tolist(), wide.tolist(), strict=True)
     return tuple(Outside(length, max(length, any_width)) for length, any_width in both)
@@ -58,12 +59,12 @@ def obstacles(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
 
 def find_lengths_within(room: RoomFacts, areas: list[Any]) -> dict[tuple[int, int], float]:
     """Measure how far leads lie within areas, by lead and area."""
-    return _within(room.lead_bodies.bodies, areas)
+    return _within(make_lead_bodies(room).bodies, areas)
 
 
 def find_distances(room: RoomFacts, areas: list[Any], most: float) -> dict[tuple[int, int], float]:
     """Measure from the sides of leads to areas nearer than `most`, by lead and area."""
-    return _near(room.lead_bodies.bodies, areas, most)
+    return _near(make_lead_bodies(room).bodies, areas, most)
 
 
 class ConduitWay(NamedTuple):

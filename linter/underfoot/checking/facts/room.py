@@ -11,17 +11,7 @@ import shapely
 from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
-from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
-from underfoot.checking.facts.layers import FloorStack
-from underfoot.checking.facts.lead_bodies import (
-    LeadBodies,
-    LeadPieces,
-    cut_leads,
-    make_lead_bodies,
-)
 from underfoot.checking.facts.once import Once
-from underfoot.checking.facts.stack import Assumptions, build_stack
-from underfoot.checking.finding import CannotTell
 from underfoot.physics import depth, heated, laps, neighbours, rectangles, shapes
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
@@ -53,7 +43,6 @@ class RoomFacts(Once):
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
         self._kept = {}
-        self._stacks: dict[Assumptions, tuple[FloorStack | CannotTell, ...]] = {}
 
     @cached_property
     def place_of(self) -> dict[str, int]:
@@ -206,16 +195,6 @@ class RoomFacts(Once):
             laid.append(LaidLead(lead, places, _draw(_pieces(stops))))
         return tuple(laid)
 
-    @cached_property
-    def lead_pieces(self) -> LeadPieces:
-        """The leads in straight pieces with their widths."""
-        return cut_leads(self)
-
-    @cached_property
-    def lead_bodies(self) -> LeadBodies:
-        """The leads as bodies with a width."""
-        return make_lead_bodies(self.lead_pieces)
-
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:
         """The places of a route's stops, in order, those not drawn left out."""
         return tuple(place for stop in route if (place := self.place_of_stop(stop)) is not None)
@@ -235,19 +214,6 @@ class RoomFacts(Once):
     def sheets(self) -> LaidSheets:
         """The vapour barrier's sheets, runs laid out."""
         return lay_sheets(self.drawn, self.outline)
-
-    @cached_property
-    def heated_parts(self) -> tuple[HeatedPart, ...]:
-        """The strips by film, covering and layers of board; see `find_heated_parts`."""
-        return find_heated_parts(self)
-
-    def stacks(self, assumed: Assumptions) -> tuple[FloorStack | CannotTell, ...]:
-        """Give the floor that each of the heated parts lies in; kept, as several rules ask."""
-        if assumed not in self._stacks:
-            self._stacks[assumed] = tuple(
-                build_stack(self, part, assumed) for part in self.heated_parts
-            )
-        return self._stacks[assumed]
 
     @property
     def ids(self) -> Iterable[str]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from underfoot.checking.facts.heated_parts import HeatedPart
+from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.numbers import format_quantity
 from underfoot.physics import heat
@@ -23,9 +24,6 @@ from underfoot.plan import (
     SubfloorLayer,
     Underlay,
 )
-
-if TYPE_CHECKING:
-    from underfoot.checking.facts.room import RoomFacts
 
 
 class Assumptions(NamedTuple):
@@ -77,6 +75,15 @@ def temperature_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | 
         "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
     }[kind]  # fmt: skip
     return Warmth(taken_c, "taken, as the plan gives none")
+
+
+def build_stacks(room: RoomFacts, assumed: Assumptions) -> tuple[FloorStack | CannotTell, ...]:
+    """Build the floor that each of the heated parts lies in; kept, as several rules ask."""
+    return room.once(_build_stacks, assumed)
+
+
+def _build_stacks(room: RoomFacts, assumed: Assumptions) -> tuple[FloorStack | CannotTell, ...]:
+    return tuple(build_stack(room, part, assumed) for part in find_heated_parts(room))
 
 
 def build_stack(

@@ -29,7 +29,7 @@ from underfoot_rules.sensor import (
     sensor_way,
     under_strips,
 )
-from underfoot_rules.thermostat import at_walls, way_over_floor
+from underfoot_rules.thermostat import at_walls, switching, way_over_floor
 
 ASSUMED = Assumptions(
     inside_c=21.0, bathroom_c=23.0, heated_c=19.0, unheated_c=7.0, ground_c=9.0,
@@ -42,6 +42,7 @@ def ask_plan(facts: Facts) -> Iterator[tuple[str, Any]]:
     volts = facts.plan.supply.voltage_v
     leads = facts.once(linking.gather_circuit_leads)
     boxes = facts.once(linking.find_all_boxes)
+    yield "thermostat_subjects", switching.list_thermostats(facts)
     yield "rcds", facts.once(residual.find_rcds)
     yield "rcd_of", facts.once(residual.find_rcd_of)
     yield "circuit_leads", leads
@@ -79,6 +80,9 @@ def ask_plan(facts: Facts) -> Iterator[tuple[str, Any]]:
 
 def ask_room(facts: Facts, room: RoomFacts) -> Iterator[tuple[str, Any]]:
     """Ask about what lies in a room and how."""
+    yield "lead_pieces", of.cut_leads(room)
+    yield "lead_bodies", of.make_lead_bodies(room)
+    yield "heated_parts", of.find_heated_parts(room)
     yield "wall_distances", room.once(wall_clearance.measure_to_walls)
     yield "sensor_to_strips", room.once(under_strips.measure_to_strips)
     yield "free_floor", giving.find_free_floor(room)
@@ -92,8 +96,11 @@ def ask_room(facts: Facts, room: RoomFacts) -> Iterator[tuple[str, Any]]:
     yield "low", [fixture.id for fixture, _ in of.low_fixtures(room, 150.0)]
     yield "laps", room.sheet_laps(190.0)
     yield "stagger", find_stagger(room, 330.0)
-    yield "circuits", [each.id for each in of.find_circuits_in(room, facts.circuits)]
-    yield "unswitched", [each.id for each in of.find_unswitched(room, facts.circuits, facts.plan)]
+    yield "circuits", [each.id for each in switching.find_circuits_in(room, facts.circuits)]
+    yield (
+        "unswitched",
+        [each.id for each in switching.find_unswitched(room, facts.circuits, facts.plan)],
+    )
     yield from _ask_leads(room)
     yield from _ask_floor(room)
     if room.elements:
@@ -150,7 +157,7 @@ def _ask_floor(room: RoomFacts) -> Iterator[tuple[str, Any]]:
     yield "temperature", of.room_temperature(room.drawn, ASSUMED)
     for kind in ("outside", "ground", "unheated", "heated"):
         yield f"beyond {kind}", of.temperature_beyond(kind, room.drawn, ASSUMED)
-    for number, part in enumerate(room.heated_parts):
+    for number, part in enumerate(of.find_heated_parts(room)):
         for name, build in (("floor", of.build_stack), ("insulated", of.build_insulated)):
             stack = build(room, part, ASSUMED)
             if isinstance(stack, of.FloorStack):

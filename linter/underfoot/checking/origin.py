@@ -1,0 +1,26 @@
+"""Where a setting comes from: the file, the line and the reason that it gives."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Origin(NamedTuple):
+    """The settings file and line that changed something, and the reason it gives."""
+
+    file: str
+    line: int
+    because: str
+
+    @property
+    def said(self) -> str:
+        """The reason, and where it stands."""
+        return f"{self.because} ({self.file}:{self.line})"
+
+
+class MaterialsFrom(NamedTuple):
+    """The only catalogues that materials may come from: as written, and where they really lie."""
+
+    catalogues: tuple[str, ...]
+    places: tuple[str, ...]
+    origin: Origin

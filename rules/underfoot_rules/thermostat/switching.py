@@ -1,0 +1,47 @@
+"""Which circuits a thermostat should switch, and the thermostats that rules look at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from underfoot.api.facts import CircuitFacts, Facts, RoomFacts
+from underfoot.api.plan import Plan
+from underfoot.api.rules import Subject
+
+
+def find_circuits_in(
+    room: RoomFacts, circuits: Mapping[str, CircuitFacts]
+) -> tuple[CircuitFacts, ...]:
+    """Find the known circuits that have strips in a room, in the strips' order."""
+    named = dict.fromkeys(element.circuit for element in room.elements)
+    return tuple(circuits[name] for name in named if name is not None and name in circuits)
+
+
+def find_unswitched(
+    room: RoomFacts, circuits: Mapping[str, CircuitFacts], plan: Plan
+) -> tuple[CircuitFacts, ...]:
+    """Find the circuits of a room that no thermostat switches, or one that is not there."""
+    return tuple(
+        circuit
+        for circuit in find_circuits_in(room, circuits)
+        if circuit.circuit.thermostat is None
+        or plan.rooms[circuit.circuit.thermostat].thermostat is None
+    )
+
+
+def list_thermostats(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
+    """One subject a thermostat, or a room that lacks one; its thing is the room's facts."""
+    return facts.once(_list_thermostats)
+
+
+def _list_thermostats(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
+    return tuple(
+        Subject(
+            room.id,
+            ("thermostat",),
+            room.path if room.drawn.thermostat is None else room.drawn.thermostat.path,
+            room,
+        )
+        for room in facts.rooms.values()
+        if room.drawn.thermostat is not None or find_unswitched(room, facts.circuits, facts.plan)
+    )
