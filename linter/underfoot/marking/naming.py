@@ -24,6 +24,7 @@ _FURNITURE: Mapping[str, Mapping[str, int]] = {
     "bath": {"bath": 600},
     "shower": {"shower": 600},
 }  # fmt: skip
+_WIDEST_TIMES = 4
 _NUMBERED = re.compile(r"(.*?)(\d+)")
 
 
@@ -84,12 +85,11 @@ def _name(kind: str, name: str, things: Data, known: Data, rng: random.Random) -
 
 
 def _list_fitting(fixture: Data) -> Iterator[str]:
-    """List what a fixture could be called, being of its kind and so wide."""
-    narrow = min(
-        (one for one in fixture.get("size", ()) if isinstance(one, int | float)), default=0
-    )
+    """List what a fixture could be called: of its kind, and neither too narrow nor far too wide."""
+    sides = [one for one in fixture.get("size", ()) if isinstance(one, int | float)]
+    narrow = min(sides, default=0)
     for word, least in _FURNITURE.get(str(fixture.get("kind")), {}).items():
-        if not narrow or narrow >= least:
+        if not narrow or least <= narrow <= _WIDEST_TIMES * least:
             yield word
 
 

@@ -6,6 +6,8 @@ Rows stay rows: what is moved is their start, as a slip of the tape moves it.
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
+from typing import Any
 
 from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.expand_rows import copy_plan, direction, mm, tidy
@@ -30,6 +32,16 @@ def _begin(row: Data, later: float = 0.0, aside: float = 0.0) -> None:
         tidy(mm(at) + later * one + aside * other)
         for at, one, other in zip(row["at"], along, across, strict=True)
     ]
+
+
+def _way_to(row: Data, spot: Sequence[Any]) -> int:
+    """Tell which way a place lies from a row's start: 1 across its strips, or -1."""
+    _, across = direction(row["along"])
+    apart = (
+        (mm(there) - mm(here)) * way
+        for here, there, way in zip(row["at"], spot, across, strict=True)
+    )
+    return 1 if sum(apart) > 0 else -1
 
 
 def begin_at_the_wall(data: Data, rng: random.Random) -> Damaged | None:
@@ -79,22 +91,24 @@ def begin_over_another(data: Data, rng: random.Random) -> Damaged | None:
     if not pairs:
         return None
     row, other = rng.choice(pairs)
-    _, across = direction(row["along"])
-    apart = sum(
-        (mm(there) - mm(here)) * way
-        for here, there, way in zip(row["at"], other["at"], across, strict=True)
-    )
-    _begin(row, aside=rng.randint(30, 180) * (1 if apart > 0 else -1))
+    _begin(row, aside=rng.randint(30, 180) * _way_to(row, other["at"]))
     return Damaged(plan)
 
 
 def begin_over_the_joint(data: Data, rng: random.Random) -> Damaged | None:
-    """Begin a row so that it lies over a joint of the floor."""
+    """Begin a row so that it lies over a joint of the floor beside it."""
     plan = copy_plan(data)
-    row = _choose_row(plan, rng, beside="joints")
-    if row is None:
+    pairs = [
+        (row, joint)
+        for room in plan["rooms"].values()
+        for row in (room.get("rows") or {}).values()
+        for joint in (room.get("joints") or {}).values()
+        if "at" in row
+    ]
+    if not pairs:
         return None
-    _begin(row, aside=rng.choice((-1, 1)) * rng.randint(20, 180))
+    row, joint = rng.choice(pairs)
+    _begin(row, aside=rng.randint(25, 180) * _way_to(row, joint[0]))
     return Damaged(plan)
 
 
