@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 from hashlib import sha256
@@ -22,8 +22,10 @@ from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed, read_handed
 from underfoot.marking.traits import Traits, list_traits
 from underfoot.marking.unmarked import is_grave, list_unmarked
+from underfoot.marking.unread import Hanging, Tried, settle
 from underfoot.plan import Plan
 from underfoot.reading import Problem, Reading, read_plan
+from underfoot.reading.salvage import Salvage, begin_salvage
 from underfoot.reading.syntax import Parsed
 
 _NO_CATALOGUE = (
@@ -120,25 +122,41 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     if plan is not None:
         return judge_plan(plan, reading, digest, handed, desk)
     problems = [_reworded(one, handed) for one in reading.problems]
-    left = _salvage(source, handed, desk)
+    salvage = _begin_salvage(source, handed, desk)
+    if salvage is None:
+        return refuse(handed, desk.scheme, problems, digest)
+    bare = desk._replace(draws=False)
+
+    def judge(left: Reading) -> Tried:
+        assert left.plan is not None
+        return _try_plan(left.plan, left, digest, handed, bare, Hanging())
+
+    left, hanging, remarks = settle(salvage, judge, desk.scheme.counts)
     if left is None or left.plan is None:
         return refuse(handed, desk.scheme, problems, digest)
-    found = judge_plan(left.plan, left, digest, handed, desk)
+    found = _try_plan(left.plan, left, digest, handed, desk, hanging).attempt
     return found._replace(
         report=found.report._replace(problems=tuple(problems)),
         earned=max(found.earned, desk.scheme.unreadable),
+        remarks=(*found.remarks, *remarks),
+        flagged=(*found.flagged, _say_unread(problems)),
     )
 
 
-def _salvage(source: bytes, handed: Handed, desk: Desk) -> Reading | None:
-    """Read what can be read of a plan that cannot be read as a whole."""
+def _say_unread(problems: Sequence[Problem]) -> str:
+    places = [f"`{one.path}`" for one in problems if one.path][:3]
+    more = f" and {len(problems) - len(places)} more" if len(problems) > len(places) else ""
+    return f"not all of it could be read ({', '.join(places) or problems[0].message}{more})"
+
+
+def _begin_salvage(source: bytes, handed: Handed, desk: Desk) -> Salvage | None:
+    """Take hold of what can be read of a plan that cannot be read as a whole."""
     from underfoot.reading.plan_file import read_parsed
-    from underfoot.reading.salvage import salvage_plan
 
     def read(parsed: Parsed) -> Reading:
         return read_parsed(parsed, path=handed.shown, folder=handed.folder, root=handed.folder)
 
-    return salvage_plan(source, desk.given, read)
+    return begin_salvage(source, desk.given, read)
 
 
 class Looked(NamedTuple):
@@ -149,12 +167,19 @@ class Looked(NamedTuple):
     seen: Seen
 
 
-def look_at_plan(plan: Plan, reading: Reading, shown: str, desk: Desk) -> Looked:
-    """Hold a plan to the brief, and check it; `shown` names its file."""
+def look_at_plan(
+    plan: Plan, reading: Reading, shown: str, desk: Desk, hanging: Hanging | None = None
+) -> Looked:
+    """Hold a plan to the brief, and check it; `shown` names its file.
+
+    What hangs on values that cannot be read is left open.
+    """
     settings = desk.scheme.settings
     restored = restore_brief(plan, desk.brief, desk.scheme.may_not_change)
     judged = restored.plan._replace(waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
+    if hanging is not None:
+        outcome = hanging.add_to(outcome)
     report = build_report(shown, judged, outcome, reading.positions, settings, desk.today)
     facts = Facts(judged, settings.numbers)
     rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
@@ -165,19 +190,29 @@ def look_at_plan(plan: Plan, reading: Reading, shown: str, desk: Desk) -> Looked
 
 def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:
     """Hold a plan to the brief, check it, and give it its marks."""
+    return _try_plan(plan, reading, digest, handed, desk, Hanging()).attempt
+
+
+def _try_plan(
+    plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk, hanging: Hanging
+) -> Tried:
     scheme = desk.scheme
-    restored, outcome, seen = look_at_plan(plan, reading, handed.shown, desk)
+    restored, outcome, seen = look_at_plan(plan, reading, handed.shown, desk, hanging)
     facts, report = seen.facts, seen.report
     judged = facts.plan
-    gated = apply_gates(scheme, _award(scheme, seen, desk.program, outcome), seen)
+    rows = hanging.hold_down(_award(scheme, seen, desk.program, outcome))
+    gated = apply_gates(scheme, rows, seen)
     unmarked = list_unmarked(scheme, report)
-    failed_by = (*_find_failures(scheme, gated.rows, seen), *gated.failed_by)
+    failures = _find_failures(scheme, gated.rows, seen)
+    told = {said.partition(" ")[0] for said in failures}
+    open_ones = hanging.find_grave([rule for rule in scheme.fails if rule not in told], outcome)
+    failed_by = (*failures, *open_ones, *gated.failed_by)
     if scheme.unmarked_fail:
         failed_by += unmarked.faults
     if restored.changes and scheme.changes_fail:
         failed_by += ("the brief was changed",)
     earned = sum((row.earned for row in gated.rows), NOTHING)
-    return Attempt(
+    attempt = Attempt(
         handed.name,
         handed.attempt,
         handed.shown,
@@ -193,6 +228,7 @@ def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: 
         list_traits(judged),
         unmarked.gaps if scheme.unmarked_fail else unmarked.faults + unmarked.gaps,
     )
+    return Tried(attempt=attempt, outcome=outcome, rows=rows)
 
 
 def _reworded(problem: Problem, handed: Handed) -> Problem:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import copy
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from underfoot.reading.plan_file import Reading
 from underfoot.reading.problem import Problem
+from underfoot.reading.stand_ins import list_stand_ins
 from underfoot.reading.syntax import Parsed, parse
 
 # More faults than this, and the file is no plan with slips in it.
@@ -20,35 +21,89 @@ _MOST_ROUNDS = 8
 _BEFORE = 5
 _LONGEST_TEXT = 100_000
 _PART = re.compile(r'"(?:[^"\\]|\\.)*"|[^.]+')
+# The list whose empty places are null.
+_PLACES = "lengths"
 _KINDS = ("films", "boards", "sheets", "coverings")
 
 Data = dict[str, Any]
 ReadParsed = Callable[[Parsed], Reading]
 
 
-def salvage_plan(source: bytes, given: Any, read: ReadParsed) -> Reading | None:
-    """Read a plan without what cannot be read in it; None where too little is left.
+class Blank(NamedTuple):
+    """A single value that cannot be read: where it stands, and what could stand there.
 
-    `given` is the data of the brief: what it gives is taken from there where the file lacks it.
-    `read` reads what was parsed. The reading's plan comes with all problems of the file.
+    Where the brief gives the value, that alone could.
+    """
+
+    path: str
+    stand_ins: tuple[Any, ...]
+
+
+class Salvage(NamedTuple):
+    """What can be read of a file that cannot be read as a whole.
+
+    `problems` are all of the file's. `given` is the data of the brief: what it gives is taken from
+    there where the file lacks it. `read` reads what was parsed.
+    """
+
+    parsed: Parsed
+    problems: tuple[Problem, ...]
+    given: Data
+    read: ReadParsed
+
+    def read_with(self, values: Mapping[str, Any]) -> tuple[Reading | None, frozenset[str]]:
+        """Read the plan with values put in at their paths, and without what cannot be read.
+
+        Gives the paths that were taken out with it, too; None where too little is left.
+        """
+        data = copy.deepcopy(self.parsed.data)
+        for path, value in values.items():
+            _put(data, _split(path), value)
+        left = self.parsed._replace(problems=(), broken=frozenset())
+        gone: set[str] = set()
+        for _ in range(_MOST_ROUNDS):
+            _fill(data, self.given)
+            reading = self.read(left._replace(data=data))
+            if reading.plan is not None:
+                return reading._replace(problems=self.problems), frozenset(gone)
+            if len(reading.problems) > _MOST_PROBLEMS:
+                break
+            paths = {problem.path for problem in reading.problems}
+            if not _take_out(data, paths):
+                break
+            gone |= paths
+        return None, frozenset(gone)
+
+    def list_blanks(self, values: Mapping[str, Any]) -> tuple[Blank, ...]:
+        """List the single values that cannot be read beside these, in the order of the file."""
+        _, gone = self.read_with(values)
+        blanks = []
+        for path in sorted(gone, key=lambda one: (self.parsed.positions.get(one, (0, 0)), one)):
+            parts = _split(path)
+            told = _find(self.parsed.data, parts)
+            if told is None or isinstance(told, dict | list):
+                continue
+            own = _find(self.given, parts)
+            is_given = own is not None and not isinstance(own, dict | list)
+            could = (own,) if is_given else list_stand_ins(parts, self.parsed.data)
+            blanks.append(Blank(path=path, stand_ins=could))
+        return tuple(blanks)
+
+
+def begin_salvage(source: bytes, given: Any, read: ReadParsed) -> Salvage | None:
+    """Parse a file around what is no syntax; None where no room is drawn in it.
+
+    Such a file would be all the brief's.
     """
     parsed, problems = _parse_around(source)
-    # A file in which no room is drawn would be all the brief's.
     if not isinstance(parsed.data, dict) or not _entries(parsed.data, "rooms"):
         return None
-    problems = problems or read(parsed).problems
-    data = copy.deepcopy(parsed.data)
-    left = parsed._replace(problems=(), broken=frozenset())
-    for _ in range(_MOST_ROUNDS):
-        _fill(data, given if isinstance(given, dict) else {})
-        reading = read(left._replace(data=data))
-        if reading.plan is not None:
-            return reading._replace(problems=problems)
-        if len(reading.problems) > _MOST_PROBLEMS:
-            return None
-        if not _take_out(data, {problem.path for problem in reading.problems}):
-            return None
-    return None
+    return Salvage(
+        parsed=parsed,
+        problems=problems or read(parsed).problems,
+        given=given if isinstance(given, dict) else {},
+        read=read,
+    )
 
 
 def _parse_around(source: bytes) -> tuple[Parsed, tuple[Problem, ...]]:
@@ -95,10 +150,27 @@ def _take_out(data: Data, paths: Iterable[str]) -> bool:
         holder: Any = data
         for part in parts[:-1]:
             holder = _step(holder, part)
-        if parts and _step(holder, parts[-1]) is not None:
+        if not parts or _step(holder, parts[-1]) is None:
+            continue
+        if parts[-2:-1] == (_PLACES,):
+            holder[int(parts[-1])] = None  # the strips beyond it keep their places
+        else:
             del holder[parts[-1] if isinstance(holder, dict) else int(parts[-1])]
-            taken = True
+        taken = True
     return taken
+
+
+def _put(data: Any, parts: Sequence[str], value: Any) -> None:
+    """Put a value in where one stands."""
+    holder = _find(data, parts[:-1])
+    if _step(holder, parts[-1]) is not None:
+        holder[parts[-1] if isinstance(holder, dict) else int(parts[-1])] = value
+
+
+def _find(data: Any, parts: Sequence[str]) -> Any:
+    for part in parts:
+        data = _step(data, part)
+    return data
 
 
 def _split(path: str) -> tuple[str, ...]:

@@ -78,10 +78,3 @@ def test_where_no_room_is_drawn_nothing_is_earned_but_what_the_scheme_gives(text
     attempt = judged(text)
     assert not attempt.is_read
     assert attempt.earned == 2
-
-
-def test_no_more_is_earned_than_by_leaving_it_out() -> None:
-    """What is made unreadable is gone: it cannot hide a fault and earn by the thing as well."""
-    hidden = PERFECT.replace("along: y, circuit: C1", "along: q, circuit: C1")
-    attempt = judged(hidden)
-    assert {row.topic for row in attempt.rows if row.earned} == {"method"}
