@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from hashlib import sha256
@@ -139,14 +139,7 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
         report=found.report._replace(problems=tuple(problems)),
         earned=max(found.earned, desk.scheme.unreadable),
         remarks=(*found.remarks, *remarks),
-        flagged=(*found.flagged, _say_unread(problems)),
     )
-
-
-def _say_unread(problems: Sequence[Problem]) -> str:
-    places = [f"`{one.path}`" for one in problems if one.path][:3]
-    more = f" and {len(problems) - len(places)} more" if len(problems) > len(places) else ""
-    return f"not all of it could be read ({', '.join(places) or problems[0].message}{more})"
 
 
 def _begin_salvage(source: bytes, handed: Handed, desk: Desk) -> Salvage | None:

@@ -7,11 +7,12 @@ hangs on the value: it counts as looked at, and not as right.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from underfoot.checking.engine import Outcome, Tally, Undecided
+from underfoot.checking.engine import Outcome, Undecided
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.marking.awarding import Row
 from underfoot.reading import Reading
@@ -40,17 +41,34 @@ class Hanging(NamedTuple):
     most: Mapping[int, tuple[Fraction, str]] = {}
 
     def add_to(self, outcome: Outcome) -> Outcome:
-        """Leave open what hangs on them, where it was not wrong anyhow."""
+        """Leave open what hangs on them, whether it is right or wrong with the values taken."""
         if not self.points:
             return outcome
-        wrong = {_key(each.rule.id, each.subject) for each in outcome.raised}
-        wrong |= {_key(tally.rule, one.subject) for tally in outcome.tallies
-                  for one in tally.undecided}  # fmt: skip
+        raised = tuple(
+            each for each in outcome.raised if _key(each.rule.id, each.subject) not in self.points
+        )
         more: dict[str, list[Undecided]] = {}
-        for point, undecided in self.points.items():
-            if point not in wrong:
-                more.setdefault(point[0], []).append(undecided)
-        return outcome._replace(tallies=tuple(_with(one, more) for one in outcome.tallies))
+        for (rule, _, _), undecided in self.points.items():
+            if undecided.worst != "note":
+                more.setdefault(rule, []).append(undecided)
+        found = Counter(each.rule.id for each in raised)
+        return outcome._replace(
+            raised=raised,
+            tallies=tuple(
+                one._replace(
+                    found=found[one.rule],
+                    undecided=(
+                        *(
+                            each
+                            for each in one.undecided
+                            if _key(one.rule, each.subject) not in self.points
+                        ),
+                        *more.get(one.rule, ()),
+                    ),
+                )
+                for one in outcome.tallies
+            ),
+        )
 
     def hold_down(self, rows: Sequence[Row]) -> tuple[Row, ...]:
         """Let each row earn no more than with any value, or with none."""
@@ -89,10 +107,6 @@ class _Try(NamedTuple):
 
 def _key(rule: str, subject: Any) -> Point:
     return rule, subject.room, tuple(subject.items)
-
-
-def _with(tally: Tally, more: Mapping[str, Sequence[Undecided]]) -> Tally:
-    return tally._replace(undecided=(*tally.undecided, *more.get(tally.rule, ())))
 
 
 def settle(
@@ -198,8 +212,9 @@ def _list_wrong(
 ) -> Iterator[tuple[Point, Undecided]]:
     write = "Write it so that it can be read."
     for each in outcome.raised:
-        if each.severity in counts and each.rule.topic != _OF_SLIPS:
-            told = Undecided(each.subject, why, write, each.severity)
+        if each.rule.topic != _OF_SLIPS:
+            worst = each.severity if each.severity in counts else "note"
+            told = Undecided(each.subject, why, write, worst)
             yield _key(each.rule.id, each.subject), told
     for tally in outcome.tallies:
         for one in tally.undecided:
