@@ -80,12 +80,13 @@ class Salvage(NamedTuple):
         blanks = []
         for path in sorted(gone, key=lambda one: (self.parsed.positions.get(one, (0, 0)), one)):
             parts = _split(path)
-            told = _find(self.parsed.data, parts)
-            if told is None or isinstance(told, dict | list):
+            if _find(self.parsed.data, parts) is None:
                 continue
             own = _find(self.given, parts)
             is_given = own is not None and not isinstance(own, dict | list)
             could = (own,) if is_given else list_stand_ins(parts, self.parsed.data)
+            if not could:
+                continue
             blanks.append(Blank(path=path, stand_ins=could))
         return tuple(blanks)
 

@@ -153,7 +153,8 @@ def leaves(told: Any, path: Path = ()) -> Iterator[Path]:
 
 
 def is_given(path: Path) -> bool:
-    told: Any = BRIEF
+    """Tell whether the brief gives a value, and holds to it."""
+    told: Any = BRIEF if path[0] != "job" else {}
     for key in path:
         try:
             told = told[key]
@@ -162,18 +163,23 @@ def is_given(path: Path) -> bool:
     return True
 
 
+# Papers, and what no row of this scheme hangs on: boards or sheets laid the other way cover the
+# floor as well; channel, conduit, how high the box is, and how long the cable to it.
+NO_MATTER = {
+    "measured", "site", "client", "drawn_by", "film", "courses", "stagger", "along", "width",
+    "depth", "cut_into", "height", "length",
+}  # fmt: skip
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("bad", ["???", -7, [], {}], ids=str)
 def test_no_value_gains_by_being_unreadable_and_the_brief_s_own_cost_nothing(bad: Any) -> None:
-    harmless = 0
     for path in leaves(PERFECT):
         attempt = judged(with_value(path, bad))
         assert attempt.earned <= 70, path
         if not attempt.report.problems:
             continue
-        if is_given(path) and bad == "???":
+        if is_given(path):
             assert (lost(attempt), attempt.changes) == ({}, ()), path
-            continue
-        harmless += not lost(attempt) and not attempt.failed_by and not is_given(path)
-    # Papers, and what no row of this scheme looks at: channel, conduit, the box's height.
-    assert harmless <= 16
+        elif not lost(attempt) and not attempt.failed_by:
+            assert path[-1] in NO_MATTER, path
