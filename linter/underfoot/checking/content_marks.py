@@ -25,7 +25,12 @@ _MARK_DIGITS = 16
 
 def mark(value: Any) -> str:
     """Give a short mark of plain values."""
-    return sha256(repr(value).encode("utf-8", "backslashreplace")).hexdigest()[:_MARK_DIGITS]
+    return mark_text(repr(value))
+
+
+def mark_text(text: str) -> str:
+    """Give a short mark of a text."""
+    return sha256(text.encode("utf-8", "backslashreplace")).hexdigest()[:_MARK_DIGITS]
 
 
 def content_of(thing: Any, known: dict[int, Any] | None = None) -> Any:
@@ -67,12 +72,27 @@ class Marking:
         self.plan = plan
         self._things = {room.id: _things(room) for room in plan.rooms.values()}
         self._known: dict[int, Any] = {}
+        self._outlines: dict[str, str] = {}
+        self._texts: dict[tuple[str | None, str], str] = {}
 
     def mark_of(self, rule: str, subject: Subject[object]) -> str:
         """Mark rule, room and items by their content; what is no thing of the plan by its name."""
         room = None if subject.room is None else self.plan.rooms.get(subject.room)
-        items = sorted(repr(self._item(room, item)) for item in subject.items)
-        return mark((rule, None if room is None else self._content(room.outline), items))
+        items = sorted(self._text(room, item) for item in subject.items)
+        outline = "None" if room is None else self._outline(room)
+        return mark_text(f"({rule!r}, {outline}, {items!r})")
+
+    def _outline(self, room: Room) -> str:
+        if room.id not in self._outlines:
+            self._outlines[room.id] = repr(self._content(room.outline))
+        return self._outlines[room.id]
+
+    def _text(self, room: Room | None, item: str) -> str:
+        """Write what an item is; kept, for many findings may be about one thing of many bends."""
+        key = None if room is None else room.id, item
+        if key not in self._texts:
+            self._texts[key] = repr(self._item(room, item))
+        return self._texts[key]
 
     def _content(self, thing: Any) -> Any:
         return content_of(thing, self._known)

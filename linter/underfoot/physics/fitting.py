@@ -23,6 +23,8 @@ from underfoot.physics.rectangles import (
 _QUARTER = 16
 # Where no cut line rounds it off, a length is found to this (mm).
 _FINE = 0.001
+# Sides in bands looked at together: what thousands of sides need would fill the memory.
+_TOGETHER = 500_000
 
 
 class Fit(NamedTuple):
@@ -159,6 +161,17 @@ class _Blocking:
         """Find the free spans of bands (b,), whose bottoms and tops rise."""
         first = np.searchsorted(top, self.low[:, 1], side="right")
         count = np.maximum(np.searchsorted(bottom, self.high[:, 1], side="left") - first, 0)
+        if len(bottom) > 1 and count.sum() > _TOGETHER:
+            half = len(bottom) // 2
+            lower = self.gaps(bottom[:half], top[:half], least)
+            upper = self.gaps(bottom[half:], top[half:], least)
+            return _Gaps(
+                band=np.concatenate((lower.band, upper.band + half)),
+                left=np.concatenate((lower.left, upper.left)),
+                right=np.concatenate((lower.right, upper.right)),
+                after=np.concatenate((lower.after, upper.after)),
+                before=np.concatenate((lower.before, upper.before)),
+            )
         side = np.repeat(np.arange(len(count)), count)
         band = np.arange(len(side)) - np.repeat(np.cumsum(count) - count, count) + first[side]
         left, right = self.span(side, bottom[band], top[band])

@@ -9,11 +9,14 @@ import numpy as np
 import shapely
 
 from underfoot.physics.heated import joined
+from underfoot.physics.neighbours import lie_square_by
 from underfoot.physics.rectangles import EDGE, GRID, PARALLEL, Floats, frames, polygons
 from underfoot.physics.shapes import clip, least_width
 
 # No lap has less area than this, and nothing that is left open (mm2).
 _NO_AREA = 1e-6
+# Sheets whose neighbours are looked up at a time: those of hundreds on a heap fill the memory.
+_BLOCK = 64
 # Sides face each other where their outward normals point so far apart.
 _OPPOSED = -0.7
 
@@ -42,9 +45,8 @@ def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
     if len(sheets) < 2:
         return ()
     tree = shapely.STRtree(sheets)
-    pairs = tree.query(sheets, predicate="dwithin", distance=minimum).T
     laps = []
-    for i, j in sorted((int(i), int(j)) for i, j in pairs if i < j):
+    for i, j in _pairs_in_doubt(corners, sheets, tree, minimum):
         lap = _measure(i, j, corners, sheets)
         if lap.width >= minimum > 0.0:
             continue
@@ -60,6 +62,20 @@ def find_laps(corners: Floats, outline: Any, minimum: float) -> tuple[Lap, ...]:
                 continue
         laps.append(lap)
     return tuple(laps)
+
+
+def _pairs_in_doubt(
+    corners: Floats, sheets: Any, tree: shapely.STRtree, minimum: float
+) -> Iterator[tuple[int, int]]:
+    """List the pairs within `minimum`, in order, that do not plainly lap by more than that."""
+    for start in range(0, len(sheets), _BLOCK):
+        block = sheets[start : start + _BLOCK]
+        pairs = tree.query(block, predicate="dwithin", distance=minimum).T
+        pairs[:, 0] += start
+        pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+        if minimum > 0.0:
+            pairs = pairs[~lie_square_by(corners, pairs, minimum)]
+        yield from map(tuple, pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))].tolist())
 
 
 def _measure(i: int, j: int, corners: Floats, sheets: Any) -> Lap:

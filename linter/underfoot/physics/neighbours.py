@@ -120,11 +120,7 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
     if not len(pairs):
         return Overlaps(pairs, np.empty(0), complete)
     frame = frames(rectangles)
-    # The shared area lies between the sides of both, so no wider than the least of these spans.
-    width = np.minimum(
-        _shared_spans(frame, rectangles, pairs[:, 0], pairs[:, 1]),
-        _shared_spans(frame, rectangles, pairs[:, 1], pairs[:, 0]),
-    )
+    width = _widest_shared(frame, rectangles, pairs)
     keep = width > limit
     pairs, width = pairs[keep], width[keep]
     askew = ~_square(frame, pairs)
@@ -137,6 +133,14 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
         keep = width > limit
         pairs, width = pairs[keep], width[keep]
     return Overlaps(pairs, width, complete)
+
+
+def lie_square_by(rectangles: Floats, pairs: Ints, least: float) -> Bools:
+    """Tell which pairs (m, 2) lie square to each other and share an area wider than `least`."""
+    frame = frames(rectangles)
+    wide = _widest_shared(frame, rectangles, pairs) > least + SAME
+    lying: Bools = wide & _square(frame, pairs)
+    return lying
 
 
 def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
@@ -230,6 +234,17 @@ def _in_frame(frame: Frames, rectangles: Floats, base: Ints, other: Ints) -> tup
     s: Floats = (offset * frame.along[base][:, None]).sum(axis=2)
     t: Floats = (offset * frame.across[base][:, None]).sum(axis=2)
     return s, t
+
+
+def _widest_shared(frame: Frames, rectangles: Floats, pairs: Ints) -> Floats:
+    """Bound the width of what pairs share, (m,): it is that of those that lie square."""
+    # It lies between the sides of both, so it is no wider than the least of these spans.
+    first, second = pairs[:, 0], pairs[:, 1]
+    width: Floats = np.minimum(
+        _shared_spans(frame, rectangles, first, second),
+        _shared_spans(frame, rectangles, second, first),
+    )
+    return width
 
 
 def _shared_spans(frame: Frames, rectangles: Floats, base: Ints, other: Ints) -> Floats:

@@ -8,7 +8,7 @@ from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subjec
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.circuits.linking import gather_circuit_leads
 from underfoot_rules.circuits.split_circuit import advise_division
-from underfoot_rules.circuits.wiring import find_all_wirings, find_currents
+from underfoot_rules.circuits.wiring import find_currents_behind
 
 
 def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
@@ -75,9 +75,7 @@ def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
     leads = facts.once(gather_circuit_leads).get(circuit.id, ())
     if not leads:
         return circuit.current_a
-    currents = find_currents(
-        facts.once(find_all_wirings)[circuit.protection], facts.plan.supply.voltage_v
-    )
+    currents = facts.once(find_currents_behind, circuit.protection)
     most_a = max(currents.get(laid.lead.id, 0.0) for _, laid in leads)
     return most_a or circuit.current_a
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from underfoot.api.facts import CircuitFacts, Facts, RoomFacts, element_current_a, strips_of
-from underfoot.api.plan import Element
+from underfoot.api.plan import Element, Lead
 from underfoot.api.rules import (
     Finding,
     Limits,
@@ -86,7 +86,7 @@ def _unfed_strip(element: Element, room: RoomFacts, facts: Facts) -> Finding:
             else f"Strip {name} is on circuit {element.circuit}, which the plan does not have."
         )
         return Finding(message=message, remedy=_offer_circuit(element, room, facts), shape=shape)
-    naming = [lead for lead in room.drawn.leads if name in strips_of(lead)]
+    naming = facts.once(_find_naming).get((room.id, name), [])
     own = [lead.id for lead in naming if lead.circuit == element.circuit]
     message = f"No lead of circuit {element.circuit} joins strip {name} to the junction box: "
     if own:
@@ -109,6 +109,16 @@ def _unfed_strip(element: Element, room: RoomFacts, facts: Facts) -> Finding:
     return Finding(
         message=message, remedy=remedy, shape=shape, related=tuple(lead.path for lead in naming)
     )
+
+
+def _find_naming(facts: Facts) -> dict[tuple[str, str], list[Lead]]:
+    """Find the leads of a room that name a strip of it, by room and strip."""
+    naming: dict[tuple[str, str], list[Lead]] = {}
+    for room in facts.heated_rooms:
+        for lead in room.drawn.leads:
+            for strip in strips_of(lead):
+                naming.setdefault((room.id, strip), []).append(lead)
+    return naming
 
 
 def _offer_circuit(element: Element, room: RoomFacts, facts: Facts) -> str:

@@ -17,7 +17,7 @@ from underfoot_rules.circuits.capacity import (
     no_cable,
 )
 from underfoot_rules.circuits.linking import Link, find_all_boxes, gather_circuit_leads
-from underfoot_rules.circuits.wiring import find_all_wirings, find_currents
+from underfoot_rules.circuits.wiring import find_currents_behind
 
 
 class Conductor(NamedTuple):
@@ -105,9 +105,7 @@ def find_current_a(conductor: Conductor, facts: Facts) -> float:
     protection = conductor.protection
     if conductor.lead is None and conductor.link is None:
         return protection.current_a
-    currents = find_currents(
-        facts.once(find_all_wirings)[protection.id], facts.plan.supply.voltage_v
-    )
+    currents = facts.once(find_currents_behind, protection.id)
     name = conductor.lead.id if conductor.lead is not None else conductor.name
     return currents.get(name, 0.0)
 

@@ -177,6 +177,12 @@ def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> D
     )
 
 
+def find_currents_behind(facts: Facts, protection: str) -> dict[str, float]:
+    """Find the currents behind a protection by its id; each conductor there asks for its own."""
+    wiring = facts.once(find_all_wirings)[protection]
+    return find_currents(wiring, facts.plan.supply.voltage_v)
+
+
 def find_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
     """Find the greatest current in each lead and link, in A, every strip at the supply voltage.
 

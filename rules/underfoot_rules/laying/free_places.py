@@ -16,6 +16,9 @@ from underfoot_rules.laying.may_lie import may_lie
 
 # A gap to a strip alongside that another rule would find: the offer is moved up to it.
 _BUTTED_FROM = 250.0
+# Middles of discs with more corners than this are drawn more simply, by so much of a radius, before
+# the floor round them is: a hundred fixtures cost half a minute else.
+_MANY_CORNERS, _ROUGHLY = 500, 0.1
 
 
 class Clearances(NamedTuple):
@@ -122,6 +125,8 @@ def _open_floor(
     if middles.is_empty:
         return None
     area = fitting.clear_area(room.outline, clear.wall, standing, clear.fixture)
+    if shapely.get_num_coordinates(middles) > _MANY_CORNERS:
+        middles = shapely.simplify(middles, _ROUGHLY * radius)
     near = shapely.buffer(middles, 1.7 * radius, quad_segs=2)
     parts = shapely.get_parts(
         shapely.intersection(shapely.difference(area, taken, grid_size=rectangles.GRID), near)

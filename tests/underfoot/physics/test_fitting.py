@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from underfoot.physics import fitting
 from underfoot.physics.fitting import Fit, Lengths, clear_area, longest_strip
 from underfoot.physics.rectangles import corners, polygons
 
@@ -249,3 +250,14 @@ def test_agrees_with_every_position_on_a_grid(seed: int, count: int, ways: int) 
         assert mirrored is None
     else:
         assert mirrored == Fit(found.at[::-1], "y", found.length)
+
+
+def test_bands_looked_at_in_parts_give_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    # A round hole, so that lows between the levels of sides are looked at as well.
+    floor = shapely.difference(L_ROOM, shapely.Point(2000, 1500).buffer(700))
+    found = []
+    for together in (fitting._TOGETHER, 50, 1):
+        monkeypatch.setattr(fitting, "_TOGETHER", together)
+        found.append([longest_strip(floor, BARE, NONE, 400, along, ANY) for along in ("x", "y")])
+    assert all(found[0])
+    assert found[0] == found[1] == found[2]

@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from underfoot.physics.neighbours import gaps_between, met_by, near_pairs, overlaps
+from underfoot.physics.neighbours import gaps_between, lie_square_by, met_by, near_pairs, overlaps
 from underfoot.physics.rectangles import bounds, corners, polygons, turn
 from underfoot.physics.shapes import least_width
 
@@ -184,3 +184,15 @@ def test_thousands_on_one_heap_end_the_search_and_say_so() -> None:
     # All pairs of 1,500 were looked at, and none of them leaves a gap.
     gaps = gaps_between(heap, up_to=250)
     assert (len(gaps.pairs), gaps.complete) == (0, True)
+
+
+class TestSquareBy:
+    def test_wider_than_asked_for_and_square(self) -> None:
+        # Strips 500 wide: 100, 400 and 200 mm of two lie on each other; the last is turned.
+        straight = corners([(0, 0), (400, 0), (100, 0)], 2750, 500, along_y=True)
+        laid = np.concatenate((straight, corners([(0, 0)], 2750, 500, 30)))
+        pairs = np.array([(0, 1), (0, 2), (1, 2), (0, 3)])
+        assert lie_square_by(laid, pairs, 99.9).tolist() == [True, True, True, False]
+        assert lie_square_by(laid, pairs, 100).tolist() == [False, True, True, False]
+        assert lie_square_by(laid, pairs, 200).tolist() == [False, True, False, False]
+        assert lie_square_by(laid, pairs, 400).tolist() == [False, False, False, False]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -155,6 +156,52 @@ def test_what_costs_too_much_is_refused_and_the_plan_beside_it_is_not(tmp_path: 
     assert one.verdict != UNREADABLE
     assert other.verdict == UNREADABLE
     assert "was given up: divide the plan" in other.problems[0].message
+
+
+def columned(count: int) -> dict[str, Any]:
+    """A hall of which columns leave next to nothing for a further strip."""
+    data = deepcopy(PLAN)
+    room = at(data, ROOM)
+    across = math.isqrt(count)
+    side = 7000 + 1000 * across
+    room["outline"] = [[0, 0], [side, 0], [side, side], [0, side]]
+    for number in range(count):
+        spot = [6500 + number % across * 1000, 4500 + number // across * 1000]
+        room["fixtures"][f"F{number}"] = {"at": spot, "size": [300, 300], "kind": "structure"}
+    return data
+
+
+def layered(count: int) -> dict[str, Any]:
+    """A floor on whose parts many layers of boards lie one over another."""
+    data = deepcopy(PLAN)
+    at(data, ROOM)["insulation"]["layers"] = [
+        {"courses": "x", "over": [[0, 0], [1000 + 7 * n, 0], [1000 + 7 * n, 3000], [0, 2000 + n]]}
+        for n in range(count)
+    ]
+    return data
+
+
+def heaped(count: int) -> dict[str, Any]:
+    """A membrane whose sheets lie on one heap."""
+    data = deepcopy(PLAN)
+    del at(data, ROOM)["membrane"]["runs"]
+    at(data, ROOM)["membrane"]["pieces"] = {
+        f"M{n}": {"at": [n % 97, n % 89], "along": "x", "length": 3000} for n in range(count)
+    }
+    return data
+
+
+# What these cost grew with the square of the number, or doubled with each one more.
+@pytest.mark.parametrize("data", [columned(60), layered(40), heaped(300)], ids=["columns", "layers",
+                         "sheets"])  # fmt: skip
+def test_what_is_many_is_still_judged(tmp_path: Path, data: dict[str, Any]) -> None:
+    place = tmp_path / "plan.yaml"
+    place.write_text(json.dumps(data), "utf-8")
+    terms = Terms(date(2026, 10, 1), plan_seconds=8.0)
+    file = PlanFile(str(place), place.name)
+    (report,) = check_apart([file], (STANDARD,), terms, keep, jobs=1)
+    assert report.verdict != UNREADABLE, report.problems
+    assert report.faults == ()
 
 
 @pytest.mark.long

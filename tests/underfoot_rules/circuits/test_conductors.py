@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from underfoot_rules.circuits import wiring
 
 START = ("junction-box", [30, 1500], [30, 30])
 A_LEAD = BASE["rooms"]["room"]["leads"]["W1"]
@@ -244,3 +245,20 @@ def test_larger_leads_are_advised_where_no_cable_would_do(
     report = check(change, limits={"voltage-drop": {"maximum": most_percent}})
     (finding,) = of_rule(report, "voltage-drop")
     assert finding.remedy.startswith(advised)
+
+
+def test_the_leads_of_a_circuit_are_worked_out_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Each may carry 1 A, less than all seven strips draw: each is looked at closely.
+    solved = []
+    plain = wiring.find_currents
+
+    def counted(*given: Any) -> dict[str, float]:
+        solved.append(given)
+        return plain(*given)
+
+    monkeypatch.setattr(wiring, "find_currents", counted)
+    change = leads(
+        **{f"W{n}": {"route": [*START, f"A{n}"], "capacity": "1 A"} for n in range(1, 8)}
+    )
+    assert measured(change, "cable-capacity") == {}
+    assert len(solved) == 1

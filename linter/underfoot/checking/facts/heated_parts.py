@@ -133,19 +133,18 @@ def _share(
 
 def _count_layers(strips: Any, regions: list[Any]) -> Iterator[tuple[int, Any]]:
     """Divide strips by the number of regions that they lie in, most first."""
-    counted: dict[int, list[Any]] = {0: [strips]}
+    counted = {0: strips}
     for region in regions:
         later: dict[int, list[Any]] = {}
-        for count, pieces in counted.items():
-            for piece in pieces:
-                inside, outside = _divide(piece, region)
-                later.setdefault(count + 1, []).append(inside)
-                later.setdefault(count, []).append(outside)
-        counted = later
+        for count, areas in counted.items():
+            inside, outside = _divide(areas, region)
+            later.setdefault(count + 1, []).append(inside)
+            later.setdefault(count, []).append(outside)
+        # So many lists at most as there are layers: each is divided but once.
+        counted = {count: np.concatenate(areas) for count, areas in later.items()}
     for count in sorted(counted, reverse=True):
-        found = np.concatenate(counted[count])
-        if len(found):
-            yield count, found
+        if len(counted[count]):
+            yield count, counted[count]
 
 
 def _divide(areas: Any, region: Any) -> tuple[Any, Any]:
