@@ -150,7 +150,7 @@ def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draf
             _refuse_loosening(f"the limit `{key}` of {rule.id}", path, place, draft)
             continue
         draft.limits[rule.id][key] = InForce(
-            value, limit.unit, limit.default, origin, limit.choices
+            value, limit.unit, limit.default, origin, limit.choices, limit.serves
         )
 
 

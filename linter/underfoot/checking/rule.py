@@ -12,12 +12,40 @@ if TYPE_CHECKING:
     from underfoot.checking.mutation import Mutation
 
 
+LimitUse = Literal[
+    "planned wall clearance",
+    "wall clearance",
+    "fixture clearance",
+    "clear height",
+    "room",
+    "bathroom",
+    "heated space",
+    "unheated space",
+    "ground",
+    "surface to a space",
+    "surface to the open air",
+    "conductivity of the ground",
+    "outside walls",
+]
+"""What the program takes from a limit, whatever its rule is called.
+
+A drawing shows the planned clearance from walls. What could be heated lies that clear of walls and
+fixtures, and under nothing that leaves less height open. The picture of heat takes the rest where a
+plan says nothing: temperatures of the room, a bathroom and what lies below, and how these resist.
+"""
+
+RuleUse = Literal["steps of the method statement"]
+"""What the program takes from a rule's findings: their items are steps that are stated wrongly."""
+
+
 class Limit(NamedTuple):
     """A number that settings may change.
 
     `unit` is written as in a plan (``mm``, ``%``, ``degC``). `stricter` tells which way tightens
     it: ``higher``, ``lower``, or None where neither does (a locked file then fixes it). Where a
     limit is one of several words, `choices` lists them and the number is a place in the list.
+    `serves` says what the program itself takes the number for, if anything; of two rules that say
+    the same the first counts.
     """
 
     key: str
@@ -26,6 +54,7 @@ class Limit(NamedTuple):
     means: str
     stricter: Literal["higher", "lower"] | None
     choices: tuple[str, ...] = ()
+    serves: LimitUse | None = None
 
 
 class Limits(Protocol):
@@ -64,6 +93,7 @@ class Rule(NamedTuple, Generic[T]):
     `check` judges one subject. `module` is the rule's ``__name__``: its page stands beside it.
     `electrical` adds the word on local wiring regulations. `last` runs after all other rules. What
     `protects_life` is waived by no plan unless the owner's settings allow it by name and reason.
+    `serves` says what the program itself takes from its findings, if anything.
     """
 
     id: str
@@ -80,6 +110,7 @@ class Rule(NamedTuple, Generic[T]):
     electrical: bool = False
     last: bool = False
     protects_life: bool = False
+    serves: RuleUse | None = None
 
 
 # A rule, whatever its subjects carry.

@@ -8,17 +8,26 @@ from typing import NamedTuple
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.origin import MaterialsFrom, Origin
-from underfoot.checking.rule import AnyRule
+from underfoot.checking.rule import AnyRule, LimitUse
 
 
 class InForce(NamedTuple):
-    """One limit in force; `origin` is None for the default, `choices` those of its `Limit`."""
+    """One limit in force; `origin` is None for the default, the last two are its `Limit`'s."""
 
     value: float
     unit: str
     default: float
     origin: Origin | None = None
     choices: tuple[str, ...] = ()
+    serves: LimitUse | None = None
+
+
+class Served(NamedTuple):
+    """A limit in force that the program takes for something, and whose it is."""
+
+    rule: str
+    key: str
+    value: float
 
 
 class Ignored(NamedTuple):
@@ -84,13 +93,31 @@ class Settings:
         """Tell how grave it is what a rule cannot judge; None where that is no finding."""
         return self.undecided.get(rule, self.undecided_floor)
 
+    def served(self, use: LimitUse) -> Served | None:
+        """Find the limit that the program takes for something; None where no rule has one."""
+        return next(
+            (
+                Served(rule, key, limit.value)
+                for rule, limits in self.limits.items()
+                for key, limit in limits.items()
+                if limit.serves == use
+            ),
+            None,
+        )
+
 
 def default_settings(rules: Iterable[AnyRule]) -> Settings:
     """Give every rule its own limits."""
     return Settings(
         {
             rule.id: {
-                limit.key: InForce(limit.default, limit.unit, limit.default, choices=limit.choices)
+                limit.key: InForce(
+                    limit.default,
+                    limit.unit,
+                    limit.default,
+                    choices=limit.choices,
+                    serves=limit.serves,
+                )
                 for limit in rule.limits
             }
             for rule in rules

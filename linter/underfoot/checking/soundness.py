@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import isfinite
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Subject
-from underfoot.checking.rule import AnyRule, Limit, Rule
+from underfoot.checking.rule import AnyRule, Limit, LimitUse, Rule, RuleUse
 
 Value = TypeVar("Value")
 _MARKS = ("{measured}", "{limit}")
@@ -73,6 +73,7 @@ def find_mistake(rule: object) -> str | None:
         _need_texts((rule.basis.kind, rule.basis.text), "the basis", "the rule")
         for limit in _need(rule.limits, tuple, "`limits`", "the rule"):
             _refuse_unsound_limit(_need(limit, Limit, "a limit", "the rule"))
+        _need_use(rule.serves, get_args(RuleUse), "`serves` of the rule")
         for name in ("subjects", "check"):
             if not callable(getattr(rule, name)):
                 raise ValueError(f"`{name}` of the rule is no function")
@@ -103,6 +104,7 @@ def _refuse_unsound_limit(limit: Limit) -> None:
         raise ValueError("a limit of the rule has no default")
     if limit.stricter not in ("higher", "lower", None):
         raise ValueError("`stricter` of a limit is none of 'higher', 'lower' and None")
+    _need_use(limit.serves, get_args(LimitUse), "`serves` of a limit")
 
 
 def _refuse_open_marks(rule: AnyRule, finding: Finding, about: str) -> None:
@@ -137,6 +139,11 @@ def _refuse_unsound_shape(shape: Any, about: str) -> None:
 def _need_severity(severity: object, allowed: tuple[str, ...], what: str, about: str) -> None:
     if severity is not None and severity not in allowed:
         raise ValueError(f"{what} of {about} is {severity!r}, none of {', '.join(allowed)}")
+
+
+def _need_use(use: object, known: tuple[str, ...], what: str) -> None:
+    if use is not None and use not in known:
+        raise ValueError(f"{what} is {use!r}, none of {', '.join(known)}")
 
 
 def _need_texts(values: object, what: str, about: str) -> tuple[str, ...]:

@@ -156,7 +156,7 @@ def _read_and_check(
         return None
     for fault in examined.report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
-    planned = in_force.limits.get("wall-clearance", {}).get("planned")
+    planned = in_force.served("planned wall clearance")
     return examined.plan, examined.report, None if planned is None else planned.value
 
 

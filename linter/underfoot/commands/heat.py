@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -10,6 +11,8 @@ import click
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
+from underfoot.checking.rule import LimitUse
+from underfoot.checking.settings import Settings
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
@@ -24,7 +27,18 @@ from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 
-HOME = "floor-temperature"
+# What is taken where a plan says nothing, by what a rule's limit serves for.
+TAKEN: Mapping[str, LimitUse] = {
+    "inside_c": "room",
+    "bathroom_c": "bathroom",
+    "heated_c": "heated space",
+    "unheated_c": "unheated space",
+    "ground_c": "ground",
+    "space_m2k_w": "surface to a space",
+    "open_air_m2k_w": "surface to the open air",
+    "ground_w_mk": "conductivity of the ground",
+    "wall": "outside walls",
+}
 
 
 @click.command(
@@ -79,20 +93,7 @@ def heat(
             say(f"{problem.file or display_path(plan_file)}:{problem.line}:{problem.column}: "
                 f"{problem.message}")  # fmt: skip
         return 2
-    taken = {key: limit.value for key, limit in in_force.limits.get(HOME, {}).items()}
-    if not taken:
-        raise CommandError(f"the temperatures to take stand with the rule {HOME}: install it")
-    assumed = Assumptions(
-        taken["inside"],
-        taken["inside_bathroom"],
-        taken["heated"],
-        taken["unheated"],
-        taken["ground"],
-        taken["below_space"],
-        taken["below_outside"],
-        taken["ground_conductivity"],
-        taken["wall"],
-    )
+    assumed = _gather_assumptions(in_force)
     facts = Facts(reading.plan, {})
     if room is not None and room not in facts.rooms:
         raise CommandError(
@@ -128,3 +129,14 @@ def heat(
     else:
         write_file(output, disarmed([text], format_))
     return 1 if undecided else 0
+
+
+def _gather_assumptions(settings: Settings) -> Assumptions:
+    taken = {name: settings.served(use) for name, use in TAKEN.items()}
+    missing = [TAKEN[name] for name, limit in taken.items() if limit is None]
+    if missing:
+        raise CommandError(
+            f"no rule set that is used says what to take for {', '.join(missing)}: "
+            "use the standard set, too"
+        )
+    return Assumptions(**{name: limit.value for name, limit in taken.items() if limit is not None})

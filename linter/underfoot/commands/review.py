@@ -100,7 +100,7 @@ def review(
 
     \b
     FINDING is a number of the report, or RULE, RULE:ITEMS, RULE@ROOM:ITEMS:
-      --decide 2=accepted --decide strip-gap:A1,A2=question --by NAME --reason TEXT
+      --decide 2=accepted --decide RULE:A1,A2=question --by NAME --reason TEXT
     Exit status 0: the review is written; with --verify: the plan is the one reviewed.
                 1: with --verify: the plan is not the one reviewed.
                 2: the plan or its review could not be read, there is no review to

@@ -12,6 +12,8 @@ from underfoot.checking.facts.coverage import measure_coverage
 from underfoot.checking.finding import above, below
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.checking.rule import LimitUse
+from underfoot.checking.settings import Settings
 from underfoot.marking.awarding import Row
 from underfoot.marking.goals import KINDS, Goal
 from underfoot.marking.laid import list_laid
@@ -25,7 +27,8 @@ HALF = 0.5
 class Seen(NamedTuple):
     """What goals are held against.
 
-    `rooms` are the brief's, by the brief's names; `grave` says which findings of a rule count.
+    `rooms` are the brief's, by the brief's names; `grave` says which findings of a rule count;
+    `step_rules` are the rules whose findings name steps of the method statement.
     """
 
     facts: Facts
@@ -33,6 +36,8 @@ class Seen(NamedTuple):
     tallies: Mapping[str, Tally]
     rooms: Mapping[str, RoomFacts]
     grave: Callable[[ReportedFinding], bool]
+    settings: Settings
+    step_rules: frozenset[str]
 
 
 class Met(NamedTuple):
@@ -122,18 +127,23 @@ def _keep(goal: Goal, rule: str, seen: Seen) -> Met:
 
 Rooms = Sequence[RoomFacts]
 
+# What floor counts as reachable where no rule has a limit for it, in mm.
+_TAKEN: Mapping[LimitUse, float] = {
+    "wall clearance": 50.0,
+    "fixture clearance": 50.0,
+    "clear height": 60.0,
+}
+
 
 def _share_heated(seen: Seen, rooms: Rooms) -> float:
     room = rooms[0]
     if not room.elements:
         return 0.0
-    limits = seen.facts.limits
-    return measure_coverage(
-        room,
-        limits.get("wall-clearance", {}).get("minimum", 50.0),
-        limits.get("fixture-clearance", {}).get("minimum", 50.0),
-        limits.get("covered-floor", {}).get("clear", 60.0),
-    ).share
+    wall, fixture, height = (
+        taken if (limit := seen.settings.served(use)) is None else limit.value
+        for use, taken in _TAKEN.items()
+    )
+    return measure_coverage(room, wall, fixture, height).share
 
 
 def _output(seen: Seen, rooms: Rooms) -> float:
@@ -248,7 +258,7 @@ def _right_steps(seen: Seen) -> set[str]:
     """Give the steps that are stated, and that no finding says are stated wrongly."""
     statement = seen.facts.plan.method_statement
     wrong = {
-        item for one in seen.report.findings if one.rule == "method-statement" for item in one.items
+        item for one in seen.report.findings if one.rule in seen.step_rules for item in one.items
     }
     return set() if statement is None else {step for step in statement.steps if step not in wrong}
 

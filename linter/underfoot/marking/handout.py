@@ -50,10 +50,13 @@ def write_key(exercise: Exercise, plan: str, seed: int) -> str:
 
 def write_answers(exercise: Exercise) -> str:
     """Write the sheet to be filled in."""
+    settings = exercise.examined.settings
+    clearance = settings.served("wall clearance") if settings is not None else None
+    example = clearance.rule if clearance is not None else "the-rule-s-id"
     return (
         f"# There are {len(exercise.faults)} faults. For each, write its room, one thing that is "
         "wrong and the rule\n# that is broken (`underfoot rules` lists them), such as\n"
-        "#   - {room: bedroom, item: A4, kind: wall-clearance}\n"
+        f"#   - {{room: bedroom, item: A4, kind: {example}}}\n"
         "# Where something is missing, leave the item out. Kind and room alone earn a part;\n"
         "# a wrong accusation costs marks.\n"
         "answers_format: 1\nfaults: []\n"

@@ -178,7 +178,11 @@ def look_at_plan(
     rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
     grave = is_grave({rule.id: rule for rule in desk.program.rules})
     tallies = {tally.rule: tally for tally in outcome.tallies}
-    return Looked(restored, outcome, Seen(facts, report, tallies, rooms, grave))
+    steps = frozenset(
+        rule.id for rule in desk.program.rules if rule.serves == "steps of the method statement"
+    )
+    seen = Seen(facts, report, tallies, rooms, grave, settings, steps)
+    return Looked(restored, outcome, seen)
 
 
 def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:

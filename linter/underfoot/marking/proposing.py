@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from underfoot.checking.rule import AnyRule
+from underfoot.checking.settings import default_settings
 from underfoot.marking.marks import written_marks
 from underfoot.marking.modelling import Model
 from underfoot.plan import Plan
@@ -77,7 +78,7 @@ def propose_scheme(
     topics = list(dict.fromkeys(row.topic for row in rows))
     marks = share_out([row.weight for row in rows], wish.marks)
     lines = [
-        *_head(models, wish),
+        *_head(models, wish, rules),
         *_list_fails(rows, rules),
         *_list_goals(models, wish, topics),
         "",
@@ -187,7 +188,7 @@ def _heated_rooms(models: Sequence[Model]) -> list[str]:
     ]
 
 
-def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
+def _head(models: Sequence[Model], wish: Wish, rules: Sequence[AnyRule]) -> Iterator[str]:
     names = " and ".join(model.name for model in models)
     yield f"# A first draft, made from {names}: change what you like, see what it does with"
     yield f"#   underfoot scheme {' '.join(model.name for model in models)} --try THIS-FILE"
@@ -217,8 +218,11 @@ def _head(models: Sequence[Model], wish: Wish) -> Iterator[str]:
     yield "# Two markers no farther apart meet in the middle, others talk:"
     yield f"# markers: {{apart: {max(1, wish.marks // 20)}}}"
     yield '# late: {due: "2027-01-31", per_day: 2, most: 6}   # by the dates in the comments file'
-    yield "# For this class alone:"
-    yield "# limits: {wall-clearance: {minimum: 60, because: taught in week 3}}"
+    clearance = default_settings(rules).served("wall clearance")
+    if clearance is not None:
+        yield "# For this class alone:"
+        limit = f"{clearance.key}: {clearance.value + 10:g}"
+        yield f"# limits: {{{clearance.rule}: {{{limit}, because: taught in week 3}}}}"
 
 
 def _list_fails(rows: Sequence[_Row], rules: Sequence[AnyRule]) -> Iterator[str]:

@@ -60,8 +60,7 @@ def draw_plan(examined: CheckedPlan) -> DrawnPlan:
 
 
 def _planned_clearance(settings: Settings | None) -> float | None:
-    limits = settings.limits.get("wall-clearance", {}) if settings is not None else {}
-    planned = limits.get("planned")
+    planned = settings.served("planned wall clearance") if settings is not None else None
     return None if planned is None else planned.value
 
 

@@ -1,13 +1,13 @@
 """Heat through the floor: a steady stack of layers with the film between, and a room's heat loss.
 
 What a film gives is split by the balance of ISO 11855-2 (A.29-A.31), with the floor's surface as
-the fixed resistance 1 / 10.8 m2 K/W that A.30 takes. So every rule has one share for one floor,
-and a reviewer can check it with a pocket calculator. Where a *temperature* or a *limit* is asked
-for, the surface follows the curve q = 8.92 dT^1.1 (equation 1 of the same part): the surface that
-the floor-temperature rule tells and the output at which the heat-demand rule stops are two
-readings of one curve. That is the standard's own use of the two. They differ by 0.26 K at
-100 W/m2 and meet at about 7 K. To solve the split on the curve too would move it by at most 1.3 %
-of the output, for 60 to 200 W/m2 over 0.3 m2 K/W or more (a test holds it to that).
+the fixed resistance 1 / 10.8 m2 K/W that A.30 takes. So every rule has one share for one floor, and
+a reviewer can check it with a pocket calculator. Where a *temperature* or a *limit* is asked for,
+the surface follows the curve q = 8.92 dT^1.1 (equation 1 of the same part): how warm a surface
+gets, and the output at which it reaches its limit, are two readings of one curve. That is the
+standard's own use of the two. They differ by 0.26 K at 100 W/m2 and meet at about 7 K. To solve the
+split on the curve too would move it by at most 1.3 % of the output, for 60 to 200 W/m2 over 0.3 m2
+K/W or more (a test holds it to that).
 
 The *film* can be looked at from both sides: from above it is the surface on the curve and the flux
 upward through `above`; from below it is what lies beyond and the flux downward through `below`,

@@ -83,7 +83,7 @@ def _refuse_name(name: str, sets: Sequence[RuleSet]) -> None:
     if not _ID.fullmatch(name) or len(name) > _LONGEST_ID:
         raise NewRuleError(
             f"{name!r} is no name for a rule: write small letters in words joined by hyphens, "
-            f"at most {_LONGEST_ID} characters (lead-near-heat)"
+            f"at most {_LONGEST_ID} characters (strips-by-stairs)"
         )
     if name in _NOT_IDS or iskeyword(name):
         raise NewRuleError(f"{name!r} means something else here: choose another name")

@@ -77,6 +77,7 @@ RULE = Rule(
     module=__name__,
     protects_life=True,
     limits=(
-        Limit("clear", 60, "mm", "least open height under a fixture", "higher"),
+        Limit("clear", 60, "mm", "least open height under a fixture", "higher",
+              serves="clear height"),
     ),
 )  # fmt: skip

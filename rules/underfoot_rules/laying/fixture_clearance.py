@@ -82,6 +82,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("minimum", 50, "mm", "least distance from strip to fixture", "higher"),),
+    limits=(
+        Limit(
+            "minimum",
+            50,
+            "mm",
+            "least distance from strip to fixture",
+            "higher",
+            serves="fixture clearance",
+        ),
+    ),
     protects_life=True,
 )

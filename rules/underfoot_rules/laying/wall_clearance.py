@@ -73,7 +73,21 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("minimum", 50, "mm", "least distance from strip to wall", "higher"),
-        Limit("planned", 58, "mm", "least distance that should be planned", "higher"),
+        Limit(
+            "minimum",
+            50,
+            "mm",
+            "least distance from strip to wall",
+            "higher",
+            serves="wall clearance",
+        ),
+        Limit(
+            "planned",
+            58,
+            "mm",
+            "least distance that should be planned",
+            "higher",
+            serves="planned wall clearance",
+        ),
     ),
 )

@@ -153,4 +153,5 @@ RULE = Rule(
     limits=(Limit("bare_conductor", 6, "mm", "length bared for the connector", None),),
     electrical=True,
     protects_life=True,
+    serves="steps of the method statement",
 )
