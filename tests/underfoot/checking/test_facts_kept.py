@@ -1,4 +1,4 @@
-"""What follows from the demo plans is what is kept of it."""
+"""What follows from the demo plans and from odd rooms is what is kept of it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ MEANT = "if the change is meant: python -m tests.underfoot.checking.facts_kept, 
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_facts_of_a_demo_plan(name: str) -> None:
+def test_facts_of_a_plan(name: str) -> None:
     kept = kept_in(KEPT)
     assert said_of(name).splitlines() == kept[name].splitlines(), MEANT
 

@@ -3,7 +3,7 @@
 Every kind of node that a demo plan has is changed, or left out, in the smallest plan that has it.
 What is kept is how all that is said differs from what is said of the plan as it is: `+` is new,
 `-` no longer said; of what is long, the rest is kept as a number that its words give. What cannot
-be read is left to the tests of reading.
+be read is left to the tests of reading. Some odd rooms are told as well, against the base plan.
 
     python -m tests.underfoot_rules.varied      writes it anew: read the difference
 """
@@ -18,10 +18,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tests.underfoot.checking.facts_kept.odd_rooms import odd_plan
 from tests.underfoot.reading.odd_values import Way
 from tests.underfoot.reading.said import full_plan, likely, value_at
 from tests.underfoot.reading.test_any_node import PLANS, plan_nodes
-from tests.underfoot_rules.plans import BENCH
+from tests.underfoot_rules.plans import BASE, BENCH
 from tests.underfoot_rules.said import lines_on
 from tests.written_out import keep
 from underfoot.checking.check import check_source
@@ -29,6 +30,7 @@ from underfoot.checking.report import PlanReport
 from underfoot.reading.paths import join_path
 
 MOST_LINES = 24
+ODD_ROOMS = 4
 KEPT = Path(__file__).parent / "plans.txt"
 # Nothing is judged by these.
 PASSED_OVER = {"job", "plan_format", "note", "title", "catalogue", "waivers"}
@@ -50,6 +52,8 @@ def varied() -> dict[str, Varied]:
             continue
         what, after = _change(node.data, node.way, number)
         found[f"{join_path(node.way)}: {what}"] = Varied(node.data, after)
+    for seed in range(ODD_ROOMS):
+        found[f"odd room {seed}"] = Varied(BASE, odd_plan(seed))
     return found
 
 
@@ -72,7 +76,7 @@ def said_of(one: Varied) -> str | None:
     before, after = Counter(_said_before(id(one.before))), Counter(lines_on(report))
     lines = [f"+ {line.strip()}" for line in (after - before).elements()]
     lines += [f"- {line.strip()}" for line in (before - after).elements()]
-    if len(lines) > MOST_LINES:
+    if len(lines) > MOST_LINES and one.before is not BASE:
         left = "\n".join(lines[MOST_LINES:])
         lines[MOST_LINES:] = [
             f"and {left.count(chr(10)) + 1} more; words {zlib.crc32(left.encode()) % 10_000:04}"
@@ -82,8 +86,8 @@ def said_of(one: Varied) -> str | None:
 
 @cache
 def _said_before(which: int) -> tuple[str, ...]:
-    data = next(node.data for node in plan_nodes().values() if id(node.data) == which)
-    return tuple(lines_on(_check(data)))
+    plans = [BASE, *(node.data for node in plan_nodes().values())]
+    return tuple(lines_on(_check(next(data for data in plans if id(data) == which))))
 
 
 def _check(data: Any) -> PlanReport:

@@ -1,4 +1,4 @@
-"""What follows from the demo plans before any rule judges it: every fact, in figures.
+"""What follows from the demo plans, and from odd rooms, before any rule judges it, in figures.
 
 A rule looks at a fact only near its limit; these are all of them, to six digits. A fact of many
 figures is kept as how many there are, their sum, their sum by place, and a number that its words
@@ -9,6 +9,7 @@ give. What stands in the plan itself is told by its name.
 
 from __future__ import annotations
 
+import json
 import re
 import zlib
 from collections.abc import Iterator, Mapping
@@ -18,6 +19,7 @@ from typing import Any
 
 from tests.demo_plans import PLANS
 from tests.underfoot.checking.facts_kept.asking import ask_plan, ask_room
+from tests.underfoot.checking.facts_kept.odd_rooms import ROOMS, odd_plan
 from tests.written_out import figure, keep, lines_of
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.settings import default_settings
@@ -25,7 +27,11 @@ from underfoot.reading import read_plan
 from underfoot.running.checking import rule_sets_to_use
 
 KEPT = Path(__file__).parent / "facts.txt"
-NAMES = sorted(file.stem for file in PLANS.glob("*.yaml") if file.stem != "catalogue")
+ODD = {f"odd room {seed}": seed for seed in range(ROOMS)}
+NAMES = [
+    *sorted(file.stem for file in PLANS.glob("*.yaml") if file.stem != "catalogue"),
+    *ODD,
+]
 LIMITS = default_settings(
     [rule for rules in rule_sets_to_use() if rules.name == "standard" for rule in rules.rules]
 ).numbers
@@ -38,8 +44,12 @@ LEFT_OUT = {"tree", "ids", "elements", "ends"}
 
 
 def facts_of(name: str) -> Facts:
-    """Give the facts of a demo plan."""
-    reading = read_plan((PLANS / f"{name}.yaml").read_bytes(), path=f"{name}.yaml", folder=PLANS)
+    """Give the facts of a demo plan, or of an odd room."""
+    if name in ODD:
+        source = json.dumps(odd_plan(ODD[name])).encode()
+    else:
+        source = (PLANS / f"{name}.yaml").read_bytes()
+    reading = read_plan(source, path=f"{name}.yaml", folder=PLANS)
     assert reading.plan is not None
     return Facts(reading.plan, LIMITS)
 
