@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.underfoot.reading.said import KEPT, changes, said_of
+from tests.underfoot.reading.said import KEPT, SAVED, changes, said_of, saved_of, to_be_saved
 from tests.written_out import kept_in
 
 PARTS = 24
@@ -22,3 +22,12 @@ def test_what_is_said_of_the_full_plan_with_one_thing_changed(part: int) -> None
 
 def test_nothing_is_kept_of_a_change_that_is_gone() -> None:
     assert set(kept_in(KEPT)) == set(changes())
+
+
+@pytest.mark.parametrize("part", range(6))
+def test_what_can_be_saved_of_a_plan_that_cannot_be_read(part: int) -> None:
+    names = to_be_saved()[part::6]
+    kept = kept_in(SAVED)
+    assert {name: saved_of(changes()[name]) for name in names} == {
+        name: kept.get(name) for name in names
+    }, MEANT

@@ -18,12 +18,15 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from tests.underfoot.reading.odd_values import ODD, Way, list_ways, write
-from tests.underfoot.reading.samples import FULL, read
+from tests.underfoot.reading.samples import FULL, SMALL, read
 from tests.written_out import differences, keep, write_out
 from underfoot.reading.paths import join_path
+from underfoot.reading.plan_file import read_parsed
+from underfoot.reading.salvage import salvage_plan
 from underfoot.reading.syntax import parse
 
 KEPT = Path(__file__).parent / "plans.txt"
+SAVED = Path(__file__).parent / "saved.txt"
 _QUANTITY = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?) (\S.*)")
 _MOST_LINES = 12
 
@@ -120,6 +123,29 @@ def said_of(change: Change) -> str:
     return "\n".join([*lines[:_MOST_LINES], *more])
 
 
+def saved_of(change: Change) -> str | None:
+    """Give how what can be saved of the plan differs; None where it is read as it is."""
+    text, _ = write(full_plan(), change.way, change.put)
+    if read(text).plan is not None:
+        return None
+    given = parse(SMALL.encode()).data
+    saved = salvage_plan(text.encode(), given, lambda parsed: read_parsed(parsed, path="plan.yaml"))
+    if saved is None or saved.plan is None:
+        return "nothing can be saved"
+    lines = differences(_as_it_is(), write_out(saved.plan))
+    more = [f"and {len(lines) - _MOST_LINES} more"] if len(lines) > _MOST_LINES else []
+    return "\n".join([*lines[:_MOST_LINES], *more, f"{len(saved.problems)} told"])
+
+
+def to_be_saved() -> list[str]:
+    """Give the changes of which what can be saved is kept: every fifth, and all of large things."""
+    return [
+        name
+        for number, (name, change) in enumerate(changes().items())
+        if number % 5 == 0 or len(change.way) < 3
+    ]
+
+
 @cache
 def _as_it_is() -> dict[str, str]:
     return write_out(read(write(full_plan(), ("",), "")[0]).plan)
@@ -128,3 +154,5 @@ def _as_it_is() -> dict[str, str]:
 def main() -> None:
     """Keep what is said."""
     keep(KEPT, {name: said_of(change) for name, change in changes().items()})
+    saved = {name: saved_of(changes()[name]) for name in to_be_saved()}
+    keep(SAVED, {name: said for name, said in saved.items() if said is not None})
