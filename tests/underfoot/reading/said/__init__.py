@@ -22,7 +22,7 @@ from tests.underfoot.reading.samples import FULL, SMALL, read
 from tests.written_out import differences, keep, write_out
 from underfoot.reading.paths import join_path
 from underfoot.reading.plan_file import read_parsed
-from underfoot.reading.salvage import salvage_plan
+from underfoot.reading.salvage import begin_salvage
 from underfoot.reading.syntax import parse
 
 KEPT = Path(__file__).parent / "plans.txt"
@@ -129,12 +129,18 @@ def saved_of(change: Change) -> str | None:
     if read(text).plan is not None:
         return None
     given = parse(SMALL.encode()).data
-    saved = salvage_plan(text.encode(), given, lambda parsed: read_parsed(parsed, path="plan.yaml"))
-    if saved is None or saved.plan is None:
+    salvage = begin_salvage(
+        text.encode(), given, lambda parsed: read_parsed(parsed, path="plan.yaml")
+    )
+    if salvage is None:
         return "nothing can be saved"
+    saved, gone = salvage.read_with({})
+    if saved is None or saved.plan is None:
+        return f"too little is left, without {', '.join(sorted(gone))}"
     lines = differences(_as_it_is(), write_out(saved.plan))
     more = [f"and {len(lines) - _MOST_LINES} more"] if len(lines) > _MOST_LINES else []
-    return "\n".join([*lines[:_MOST_LINES], *more, f"{len(saved.problems)} told"])
+    blanks = [f"blank {one.path}" for one in salvage.list_blanks({})]
+    return "\n".join([*lines[:_MOST_LINES], *more, *blanks, f"{len(saved.problems)} told"])
 
 
 def to_be_saved() -> list[str]:
