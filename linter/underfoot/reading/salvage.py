@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from underfoot.reading.plan_file import Reading
@@ -21,6 +21,8 @@ _MOST_ROUNDS = 8
 _BEFORE = 5
 _LONGEST_TEXT = 100_000
 _PART = re.compile(r'"(?:[^"\\]|\\.)*"|[^.]+')
+# No row has more strips that could be called as something else is.
+_MOST_STRIPS = 99
 # The list whose empty places are null.
 _PLACES = "lengths"
 _KINDS = ("films", "boards", "sheets", "coverings")
@@ -61,6 +63,7 @@ class Salvage(NamedTuple):
             _put(data, _split(path), value)
         left = self.parsed._replace(problems=(), broken=frozenset())
         gone: set[str] = set()
+        renamed: set[str] = set()
         for _ in range(_MOST_ROUNDS):
             _fill(data, self.given)
             reading = self.read(left._replace(data=data))
@@ -69,9 +72,10 @@ class Salvage(NamedTuple):
             if len(reading.problems) > _MOST_PROBLEMS:
                 break
             paths = {problem.path for problem in reading.problems}
-            if not _take_out(data, paths):
+            taken = {path for path in paths if not _rename(data, _split(path), renamed)}
+            if not _take_out(data, taken) and taken == paths:
                 break
-            gone |= paths
+            gone |= taken
         return None, frozenset(gone)
 
     def list_blanks(self, values: Mapping[str, Any]) -> tuple[Blank, ...]:
@@ -159,6 +163,56 @@ def _take_out(data: Data, paths: Iterable[str]) -> bool:
             del holder[parts[-1] if isinstance(holder, dict) else int(parts[-1])]
         taken = True
     return taken
+
+
+def _rename(data: Data, parts: Sequence[str], renamed: set[str]) -> bool:
+    """Give a circuit or a lead another name, once, where it may have that of something else.
+
+    Where that was not what is wrong, what stands there is taken out the next time.
+    """
+    for name in _list_ids_at(data, parts):
+        for holder in _list_holders(data):
+            anew = f"{name}-{len(holder) + 1}"
+            if not isinstance(holder.get(name), dict) or name in renamed or anew in holder:
+                continue
+            renamed |= {name, anew}
+            things = [(anew if key == name else key, thing) for key, thing in holder.items()]
+            holder.clear()
+            holder.update(things)
+            if holder is data.get("circuits"):
+                _say_anew(data, name, anew)
+            return True
+    return False
+
+
+def _list_ids_at(data: Data, parts: Sequence[str]) -> Iterator[str]:
+    """List the ids that what stands at a path gives: its own, or those of a row's strips."""
+    if parts[-2:-1] == (_PLACES,) and parts[-1].isdecimal():
+        yield f"{parts[-3]}{int(parts[-1]) + 1}"
+    elif parts[-2:-1] == ("rows",):
+        yield parts[-1]
+        count = _step(_find(data, parts), "count")
+        if isinstance(count, int):
+            yield from (f"{parts[-1]}{at + 1}" for at in range(min(count, _MOST_STRIPS)))
+    elif parts[-2:-1] in (("rooms",), ("circuits",), ("leads",), ("elements",)):
+        yield parts[-1]
+
+
+def _list_holders(data: Data) -> Iterator[Data]:
+    """Give the maps whose things may be called otherwise without more than a word changed."""
+    rooms = [room for room in _entries(data, "rooms").values() if isinstance(room, dict)]
+    for holder in (data.get("circuits"), *(room.get("leads") for room in rooms)):
+        if isinstance(holder, dict):
+            yield holder
+
+
+def _say_anew(told: Any, name: str, anew: str) -> None:
+    """Write a circuit's new name wherever it is referred to."""
+    for key, value in told.items() if isinstance(told, dict) else enumerate(told):
+        if isinstance(value, dict | list):
+            _say_anew(value, name, anew)
+        elif key in ("circuit", "shares") and value == name:
+            told[key] = anew
 
 
 def _put(data: Any, parts: Sequence[str], value: Any) -> None:

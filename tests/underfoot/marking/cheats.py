@@ -242,6 +242,62 @@ def tests_made_up(plan: Data) -> None:
     del plan["circuits"]["C1"]["rcd"]
 
 
+def feed_on_paper(plan: Data) -> None:
+    """The strips are written on a second circuit, to which no lead goes."""
+    _room(plan)["rows"]["A"]["circuit"] = "C2"
+    plan["circuits"]["C2"] = copy.deepcopy(plan["circuits"]["C1"])
+
+
+def one_strip_fed(plan: Data) -> None:
+    """A lead to the first strip alone."""
+    _room(plan)["leads"]["W1"]["route"] = ["junction-box", [30, 1500], [30, 30], "A1"]
+
+
+def a_wire_said_to_bear(plan: Data) -> None:
+    """A thin cable that is said to carry 500 A."""
+    plan["circuits"]["C1"]["cable"].update(size="0.5 mm2", capacity="500 A")
+
+
+def a_contact_of_iron(plan: Data) -> None:
+    """A thermostat that switches what no thermostat does."""
+    _room(plan)["thermostat"]["switches"] = "1000 A"
+
+
+def leads_as_thin_as_paper(plan: Data) -> None:
+    """A lead that is said to be a tenth of a millimetre thick."""
+    _room(plan)["leads"]["W1"].update(thickness=0.1, width=0.1)
+
+
+def sheets_in_the_garden(plan: Data) -> None:
+    """Sheets as large as the room, and nine metres beside it."""
+    membrane = _room(plan)["membrane"]
+    del membrane["runs"]
+    membrane["pieces"] = {
+        f"M{at}": {"at": [9000, 1850 * (at - 1)], "along": "x", "length": 4000} for at in (1, 2)
+    }
+
+
+def boards_on_a_pile(plan: Data) -> None:
+    """Boards enough, all in one corner on each other."""
+    board = {"at": [0, 0], "along": "x"}
+    _room(plan)["insulation"]["layers"] = [{"pieces": {f"B{at}": dict(board) for at in range(16)}}]
+
+
+def box_in_the_garden(plan: Data) -> None:
+    """A box from which no lead can come."""
+    _room(plan)["junction_box"]["at"] = [-5000, 1500]
+
+
+def strips_that_nobody_can_read(plan: Data) -> None:
+    """Strips under the wardrobe, of a length written with the letter O."""
+    _room(plan)["rows"]["A"]["lengths"] = [2250, *["3OOO"] * 3, *[3000] * 3]
+
+
+def protection_that_nobody_can_read(plan: Data) -> None:
+    """A breaker and an RCD as if mistyped, whatever they are."""
+    plan["circuits"]["C1"].update(rcd="3OO mA", breaker="6E A")
+
+
 # Each with what must become of it: at most so many marks, and whether it fails outright. The scheme
 # takes marks for strips under furniture and does not fail anybody for it.
 CHEATS: dict[Cheat, tuple[float, bool]] = {
@@ -278,4 +334,14 @@ CHEATS: dict[Cheat, tuple[float, bool]] = {
     lead_through_the_room: (64, True),
     notes_in_place_of_things: (62, True),
     tests_made_up: (67, True),
+    feed_on_paper: (61, True),
+    one_strip_fed: (61, True),
+    a_wire_said_to_bear: (69, True),
+    a_contact_of_iron: (70, True),
+    leads_as_thin_as_paper: (70, True),
+    sheets_in_the_garden: (66, True),
+    boards_on_a_pile: (67, True),
+    box_in_the_garden: (67, True),
+    strips_that_nobody_can_read: (53, True),
+    protection_that_nobody_can_read: (65, True),
 }

@@ -106,6 +106,61 @@ def what_the_brief_says_left_out(plan: Data) -> Data:
     return plan
 
 
+def three_rows(plan: Data) -> Data:
+    """One row in three that go on after each other."""
+    room = plan["rooms"]["bedroom"]
+    row = room["rows"]["A"]
+    bare = {key: row[key] for key in ("film", "along", "circuit")}
+    room["rows"] = {
+        "A": {**row, "lengths": [2250, 2250]},
+        "B": {**bare, "after": "A", "length": 2250, "count": 2},
+        "D": {**bare, "after": "B", "lengths": [3000, 3000, 3000]},
+    }
+    room["leads"]["W1"]["route"] = ["junction-box", [30, 1500], [30, 30], "A", "B", "D"]
+    return plan
+
+
+def strip_by_strip_at_right_angles(plan: Data) -> Data:
+    """Every strip by itself, its direction as an angle about its other corner."""
+    room = plan["rooms"]["bedroom"]
+    lengths = room.pop("rows")["A"]["lengths"]
+    room["elements"] = {
+        f"S{at}": {**STRIP, "at": [60 + 500 * at, 60], "along": "90 deg", "length": length}
+        for at, length in enumerate(lengths, 1)
+    }
+    room["leads"]["W1"]["route"] = ["junction-box", [30, 1500], [30, 30], *room["elements"]]
+    return plan
+
+
+def laid_the_other_way_below(plan: Data) -> Data:
+    """Boards and sheets the other way, with another bond and more lap."""
+    room = plan["rooms"]["bedroom"]
+    room["insulation"]["layers"] = [{"courses": "y", "stagger": 400}]
+    room["membrane"]["runs"] = [{"along": "y", "overlap": 200}]
+    return plan
+
+
+def from_the_other_end(plan: Data) -> Data:
+    """The lead from the far strip back, the sensor below another."""
+    room = plan["rooms"]["bedroom"]
+    back = [f"A{at}" for at in range(7, 0, -1)]
+    room["leads"]["W1"]["route"] = ["junction-box", [30, 1500], [30, 30], [3360, 30], *back]
+    room["sensor"].update(at=[2810, 1500], cable="5 m")
+    return plan
+
+
+def two_leads(plan: Data) -> Data:
+    """Two leads side by side, each to its own strips of the one circuit."""
+    room = plan["rooms"]["bedroom"]
+    lead = room["leads"]["W1"]
+    near, far = ["A1", "A2", "A3", "A4"], ["A5", "A6", "A7"]
+    room["leads"] = {
+        "W1": {**lead, "route": ["junction-box", [45, 1500], [45, 45], *near]},
+        "W2": {**lead, "route": ["junction-box", [20, 1500], [20, 20], [2310, 20], *far]},
+    }
+    return plan
+
+
 RIGHT: dict[str, Callable[[Data], Data]] = {
     "along x": along_x,
     "on one lead": one_chain,
@@ -130,6 +185,11 @@ RIGHT: dict[str, Callable[[Data], Data]] = {
     "a film that is not laid": a_film_that_is_not_laid,
     "a hall with nothing in it": a_hall_with_nothing_in_it,
     "what the brief says left out": what_the_brief_says_left_out,
+    "three rows": three_rows,
+    "strip by strip at right angles": strip_by_strip_at_right_angles,
+    "laid the other way below": laid_the_other_way_below,
+    "from the other end": from_the_other_end,
+    "two leads": two_leads,
 }
 
 
