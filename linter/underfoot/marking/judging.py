@@ -21,7 +21,7 @@ from underfoot.marking.marks import NOTHING
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed, read_handed
 from underfoot.marking.traits import Traits, list_traits
-from underfoot.marking.unmarked import is_grave, list_unmarked
+from underfoot.marking.unmarked import is_grave, list_open, list_unmarked
 from underfoot.marking.unread import Hanging, Tried, settle
 from underfoot.plan import Plan
 from underfoot.reading import Problem, Reading, read_plan
@@ -200,10 +200,7 @@ def _try_plan(
     rows = hanging.hold_down(_award(scheme, seen, desk.program, outcome))
     gated = apply_gates(scheme, rows, seen)
     unmarked = list_unmarked(scheme, report)
-    failures = _find_failures(scheme, gated.rows, seen)
-    told = {said.partition(" ")[0] for said in failures}
-    open_ones = hanging.find_grave([rule for rule in scheme.fails if rule not in told], outcome)
-    failed_by = (*failures, *open_ones, *gated.failed_by)
+    failed_by = (*_find_failures(scheme, gated.rows, seen), *gated.failed_by)
     if scheme.unmarked_fail:
         failed_by += unmarked.faults
     if restored.changes and scheme.changes_fail:
@@ -278,7 +275,10 @@ def _find_lacks(program: RuleOrder, report: PlanReport) -> Mapping[str, str]:
 
 
 def _find_failures(scheme: Scheme, rows: tuple[Row, ...], seen: Seen) -> tuple[str, ...]:
-    """Say which rules fail the submission: by an error, or where nothing shows them kept."""
+    """Say which rules fail the submission: by an error, or where nothing shows them kept.
+
+    What could be an error of one and could not be judged fails it, as it does without marks.
+    """
     by_rule: dict[str, list[ReportedFinding]] = {}
     for finding in seen.report.findings:
         if seen.grave(finding):
@@ -293,6 +293,9 @@ def _find_failures(scheme: Scheme, rows: tuple[Row, ...], seen: Seen) -> tuple[s
     for rule in scheme.must_show:
         if rule in shown and not shown[rule].right and rule not in by_rule:
             failed.append(f"{rule} (nothing in the plan shows that it is kept)")
+    told = {said.partition(" ")[0] for said in failed}
+    open_ones = list_open(seen.report, set(scheme.fails) - told, scheme.may_not_change)
+    failed += [one.said for one in open_ones if not one.is_the_briefs]
     return tuple(failed)
 
 

@@ -61,21 +61,48 @@ def list_unmarked(scheme: Scheme, report: PlanReport) -> Unmarked:
         f"{rule} (finding{'s' * (len(told) > 1)} {', '.join(told)}; carries no marks)"
         for rule, told in numbers.items()
     ]
-    open_points: dict[tuple[str, str, bool], int] = {}
+    rules = {check.rule for check in report.checks} - marked
+    open_ones = list_open(report, rules, scheme.may_not_change)
+    said = [(f"{told.said.removesuffix(')')}; carries no marks)", told) for told in open_ones]
+    return Unmarked(
+        (*faults, *(text for text, told in said if not told.is_the_briefs)),
+        tuple(text for text, told in said if told.is_the_briefs),
+    )
+
+
+class Open(NamedTuple):
+    """Points of a rule that could be errors and could not be judged, for one reason."""
+
+    rule: str
+    said: str
+    is_the_briefs: bool
+
+
+def list_open(
+    report: PlanReport, rules: Collection[str], fixed: Collection[str]
+) -> tuple[Open, ...]:
+    """List what of these rules could be an error and was not judged; `fixed` is the brief's.
+
+    What is open only because of something that was found is not told again.
+    """
+    points: dict[tuple[str, str, bool], int] = {}
     found = {finding.rule for finding in report.findings}
     for check in report.checks:
-        if check.rule in marked:
+        if check.rule not in rules:
             continue
         for reason in check.reasons:
             if reason.worst != "error" or _follows(reason, found):
                 continue
-            told = check.rule, reason.why, _is_the_briefs(reason, scheme.may_not_change)
-            open_points[told] = open_points.get(told, 0) + reason.points
-    gaps: list[str] = []
-    for (rule, why, is_the_briefs), points in open_points.items():
-        said = f"{rule} (not judged, {count_of(points, 'point')}: {why}; carries no marks)"
-        (gaps if is_the_briefs else faults).append(said)
-    return Unmarked(tuple(faults), tuple(gaps))
+            told = check.rule, reason.why, _is_the_briefs(reason, fixed)
+            points[told] = points.get(told, 0) + reason.points
+    return tuple(
+        Open(
+            rule=rule,
+            said=f"{rule} (not judged, {count_of(number, 'point')}: {why})",
+            is_the_briefs=is_the_briefs,
+        )
+        for (rule, why, is_the_briefs), number in points.items()
+    )
 
 
 def _follows(reason: Reason, found: Collection[str]) -> bool:

@@ -80,17 +80,6 @@ class Hanging(NamedTuple):
             return row
         return row._replace(earned=most, reasons=(*row.reasons, f"Not judged: {why}."))
 
-    def find_grave(self, rules: Collection[str], seen: Outcome) -> Iterator[str]:
-        """Say which of these rules could be broken by an error, and cannot be judged."""
-        for tally in (one for one in seen.tallies if one.rule in rules):
-            open_ones = [
-                one
-                for one in tally.undecided
-                if one.worst == "error" and self.points.get(_key(tally.rule, one.subject)) is one
-            ]
-            if open_ones:
-                yield f"{tally.rule} (not judged: {open_ones[0].why})"
-
 
 class Tried(NamedTuple):
     """A reading judged: the attempt, what the rules said, and the rows before any gate is shut."""

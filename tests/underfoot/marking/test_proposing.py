@@ -146,6 +146,8 @@ def _cheats(right: str) -> dict[str, str]:
         # Three strips of seven lie under the wardrobe that stands flat on the floor.
         "fixture-clearance": right.replace("2250, 2250, 2250, 2250,", "2250, 3000, 3000, 3000,"),
         "floor-limit": right.replace("floor_limit: 27", "floor_limit: 45"),
+        # Nobody can tell what the sensor's cable runs through.
+        "sensor-way": right.replace("      route: [junction-box]\n", ""),
         "membrane-overlap": right.replace("overlap: 150", "overlap: 0"),
     }
 
