@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import RuleOrder, keep_asked, order_rules, run
+from underfoot.checking.facts import Facts
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.report_builder import build_report
@@ -43,16 +44,22 @@ def make_checker(
 
 
 class CheckedPlan(NamedTuple):
-    """A plan with its report and the settings it was held against.
+    """A plan with its report, its facts and the settings it was held against.
 
-    `plan` is None where it could not be read, `settings` where they could not. `taken` is the
-    catalogue that was opened for it, if any.
+    `facts` and `plan` are None where it could not be read, `settings` where they could not. `taken`
+    is the catalogue that was opened for it, if any. What is drawn or compared takes the facts that
+    the rules have worked out.
     """
 
     report: PlanReport
-    plan: Plan | None
+    facts: Facts | None
     settings: Settings | None = None
     taken: Taken | None = None
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan itself."""
+        return None if self.facts is None else self.facts.plan
 
 
 def examine(
@@ -85,7 +92,7 @@ def examine(
     report = report if bench.asked is None else report._replace(asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
         report = report._replace(content=list_content(plan, source))
-    return CheckedPlan(report, plan, settings, reading.taken)
+    return CheckedPlan(report, outcome.facts, settings, reading.taken)
 
 
 def check_source(

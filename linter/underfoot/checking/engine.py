@@ -71,12 +71,13 @@ class Fault(NamedTuple):
 
 
 class Outcome(NamedTuple):
-    """All that the rules said about one plan."""
+    """All that the rules said about one plan, and the facts that they judged it by."""
 
     raised: tuple[RuleFinding, ...]
     tallies: tuple[Tally, ...]
     faults: tuple[Fault, ...]
     waivers: tuple[WaiverState, ...]
+    facts: Facts
 
 
 class RuleOrder(NamedTuple):
@@ -183,7 +184,8 @@ def run(
         states = judge_all_waivers()
     tallies.sort(key=lambda tally: tally.rule)
     faults.sort(key=lambda fault: fault.rule)
-    return Outcome(tuple(raised), tuple(tallies), tuple(faults), states if with_waivers else ())
+    held = states if with_waivers else ()
+    return Outcome(tuple(raised), tuple(tallies), tuple(faults), held, facts)
 
 
 def keep_asked(outcome: Outcome, rules: Container[str]) -> Outcome:

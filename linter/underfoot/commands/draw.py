@@ -11,13 +11,12 @@ from pathlib import Path
 import click
 
 from underfoot.checking.check import examine, make_checker
-from underfoot.checking.facts import Facts, RoomFacts
+from underfoot.checking.facts import Facts
 from underfoot.checking.report import PlanReport
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
 from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
-from underfoot.plan import Plan
 from underfoot.reading.problem import Problem
 from underfoot.reading.wording import suggest
 from underfoot.reporting.text import say_problem
@@ -87,7 +86,8 @@ def draw(
     found = _read_and_check(plan_file, settings, today, with_waivers=not no_waivers)
     if found is None:
         return 2
-    plan, report, clearance = found
+    whole, report, clearance = found
+    plan = whole.plan
     rooms = list(plan.rooms)
     if room is not None:
         if room not in plan.rooms:
@@ -104,7 +104,7 @@ def draw(
                 clearance,
             ),
         )
-        for name, facts in _facts_of(plan, rooms).items()
+        for name, facts in ((name, whole.rooms[name]) for name in rooms)
     }
     _write(sheets, form, output, plan_file)
     return 2 if report.faults else 0
@@ -135,7 +135,7 @@ def _format_of(output: str | None) -> str:
 
 def _read_and_check(
     place: str, settings: str | None, today: date | None, *, with_waivers: bool
-) -> tuple[Plan, PlanReport, float | None] | None:
+) -> tuple[Facts, PlanReport, float | None] | None:
     """Read and check a plan; None where it cannot be read, which is then said."""
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; draw takes one plan")
@@ -151,25 +151,19 @@ def _read_and_check(
         raise CommandError(f"the rule sets do not go together: {error}") from None
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
     examined = examine(take_in(place), bench, path=display_path(place), folder=folder)
-    if examined.plan is None:
+    if examined.facts is None:
         _say_problems(examined.report.problems, place)
         return None
     for fault in examined.report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
     planned = in_force.served("planned wall clearance")
-    return examined.plan, examined.report, None if planned is None else planned.value
+    return examined.facts, examined.report, None if planned is None else planned.value
 
 
 def _say_problems(problems: Sequence[Problem], place: str) -> None:
 
     for problem in problems:
         say(say_problem(problem._replace(file=problem.file or display_path(place))))
-
-
-def _facts_of(plan: Plan, rooms: Sequence[str]) -> dict[str, RoomFacts]:
-
-    facts = Facts(plan, {})
-    return {name: facts.rooms[name] for name in rooms}
 
 
 def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:

@@ -102,8 +102,8 @@ def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comp
     changes: tuple[Change, ...] = ()
     settings: tuple[tuple[Changed, ...], tuple[Changed, ...]] = ((), ())
     if old is not None and new is not None:
-        if old.plan is not None and new.plan is not None:
-            changes = list_changes(old.plan, new.plan)
+        if old.facts is not None and new.facts is not None:
+            changes = list_changes(old.facts, new.facts)
         settings = _differing_settings(old.report, new.report)
     return Comparison(
         name,

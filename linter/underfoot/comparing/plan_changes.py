@@ -6,28 +6,27 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from underfoot.checking.facts import Facts
+from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.comparing.change import Change
 from underfoot.comparing.differing import list_differences
 from underfoot.comparing.room_changes import list_room_changes
 from underfoot.plan import Measurement, Plan
 
 
-def list_changes(old: Plan, new: Plan) -> tuple[Change, ...]:
+def list_changes(old: Facts, new: Facts) -> tuple[Change, ...]:
     """List all that differs between two plans, comments and order of writing apart."""
-    return (*_rooms(old, new), *_rest(old, new))
+    return (*_rooms(old.rooms, new.rooms), *_rest(old.plan, new.plan))
 
 
-def _rooms(old: Plan, new: Plan) -> Iterator[Change]:
-    for room in old.rooms:
-        if room not in new.rooms:
+def _rooms(old: Mapping[str, RoomFacts], new: Mapping[str, RoomFacts]) -> Iterator[Change]:
+    for room in old:
+        if room not in new:
             yield Change(room, "room", "", "taken away", "taken away")
-    before, after = Facts(old, {}).rooms, Facts(new, {}).rooms
-    for room in new.rooms:
-        if room not in old.rooms:
+    for room in new:
+        if room not in old:
             yield Change(room, "room", "", "added", "added")
         else:
-            yield from list_room_changes(before[room], after[room])
+            yield from list_room_changes(old[room], new[room])
 
 
 def _rest(old: Plan, new: Plan) -> Iterator[Change]:

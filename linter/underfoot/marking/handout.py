@@ -69,13 +69,12 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
     The boards and the membrane have drawings of their own in every exercise, whether a fault is in
     them or not.
     """
-    from underfoot.checking.facts import Facts
     from underfoot.drawing import USUAL_LAYERS, SheetOptions, draw_room
 
-    plan = exercise.examined.plan
-    assert plan is not None
+    facts = exercise.examined.facts
+    assert facts is not None
+    plan = facts.plan
     report = exercise.examined.report._replace(findings=(), counts=Counts(), verdict=_UNTOLD)
-    facts = Facts(plan, {})
     bare = tuple(layer for layer in USUAL_LAYERS if layer not in ("strips", "leads"))
     sheets = {"": USUAL_LAYERS, **{f"-{layer}": (layer, *bare) for layer in _BELOW}}
     return {

@@ -174,7 +174,7 @@ def look_at_plan(
     if hanging is not None:
         outcome = hanging.add_to(outcome)
     report = build_report(shown, judged, outcome, reading.positions, settings, desk.today)
-    facts = Facts(judged, settings.numbers)
+    facts = outcome.facts
     rooms = {model: facts.rooms[name] for model, name in restored.rooms.items()}
     grave = is_grave({rule.id: rule for rule in desk.program.rules})
     tallies = {tally.rule: tally for tally in outcome.tallies}

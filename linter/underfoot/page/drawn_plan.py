@@ -45,13 +45,14 @@ class DrawnPlan(NamedTuple):
 
 def draw_plan(examined: CheckedPlan) -> DrawnPlan:
     """Draw a checked plan for the page; whatever goes wrong with the drawing is said on it."""
-    report, plan, settings = examined.report, examined.plan, examined.settings
+    report, facts, settings = examined.report, examined.facts, examined.settings
     drawn = DrawnPlan(report, settings)
-    if plan is None:
+    if facts is None:
         return drawn
+    plan = facts.plan
     drawn = drawn._replace(job=plan.job, waivers=_waivers(plan, report))
     try:
-        rooms, notes = draw_rooms(plan, report, _planned_clearance(settings))
+        rooms, notes = draw_rooms(facts, report, _planned_clearance(settings))
     except Exception as error:  # a fault of the drawing must not take the findings with it
         if is_lack_of_memory(error):
             raise MemoryError from None

@@ -67,10 +67,10 @@ class DrawnRoom(NamedTuple):
 
 
 def draw_rooms(
-    plan: Plan, report: PlanReport, planned_clearance: float | None
+    facts: Facts, report: PlanReport, planned_clearance: float | None
 ) -> tuple[tuple[DrawnRoom, ...], tuple[str, ...]]:
     """Draw every room of a plan; give also the plan's notes, each once."""
-    facts = Facts(plan, {})
+    plan = facts.plan
     options = SheetOptions(layers=LAYERS, planned_clearance=planned_clearance)
     rooms = []
     notes: dict[str, None] = {}

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from underfoot.checking.facts import Facts
 from underfoot.comparing.page.names import NEW_INK, OLD_INK
 from underfoot.comparing.page.overlay import STAYED, draw_overlay
 from underfoot.reading import read_plan
@@ -18,8 +19,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 def draw(*, is_new: bool) -> ElementTree.Element:
     reading = read_plan((PLANS / "office.yaml").read_bytes(), path="office.yaml", folder=PLANS)
     assert reading.plan is not None
-    plans = (None, reading.plan) if is_new else (reading.plan, None)
-    return ElementTree.fromstring(draw_overlay(plans, "office", (), "office"))
+    facts = Facts(reading.plan, {})
+    both = (None, facts) if is_new else (facts, None)
+    return ElementTree.fromstring(draw_overlay(both, "office", (), "office"))
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 import yaml
 
+from underfoot.checking.facts import Facts
 from underfoot.comparing.change import compare_areas, compare_places
 from underfoot.comparing.plan_changes import list_changes
-from underfoot.plan import Plan
 from underfoot.reading import read_plan
 from underfoot_rules import STANDARD
 
@@ -21,17 +21,17 @@ ROOM = next(iter(BASE["rooms"]))
 Told = set[tuple[str, str, str, str]]
 
 
-def plan_of(data: dict[str, Any]) -> Plan:
+def facts_of(data: dict[str, Any]) -> Facts:
     reading = read_plan(yaml.safe_dump(data, sort_keys=False).encode(), path="plan.yaml")
     assert reading.plan is not None, reading.problems
-    return reading.plan
+    return Facts(reading.plan, {})
 
 
 def changed(*ways: Callable[[dict[str, Any]], None]) -> Told:
     data = copy.deepcopy(BASE)
     for way in ways:
         way(data)
-    found = list_changes(plan_of(BASE), plan_of(data))
+    found = list_changes(facts_of(BASE), facts_of(data))
     return {(one.kind, one.item, one.what, one.text) for one in found}
 
 
@@ -60,7 +60,7 @@ def test_values_are_told_with_their_units() -> None:
     def stronger(data: dict[str, Any]) -> None:
         data["circuits"]["C1"]["breaker"] = "6 A"
 
-    was = plan_of(BASE).circuits["C1"].breaker_a
+    was = facts_of(BASE).plan.circuits["C1"].breaker_a
     assert was is not None
     assert changed(stronger) == {("circuit", "C1", "changed", f"breaker: 6 A, was {was:g} A")}
 
@@ -82,7 +82,7 @@ def test_a_link_from_box_to_box_is_told() -> None:
     old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
     linked(old)
     thinner(new)
-    told = [each.text for each in list_changes(plan_of(old), plan_of(new))]
+    told = [each.text for each in list_changes(facts_of(old), facts_of(new))]
     assert told == ["links 1 size: 1.5 mm², was 2.5 mm²"]
 
 
@@ -103,7 +103,7 @@ def test_a_sensor_that_moved_says_how_far() -> None:
 
     data = copy.deepcopy(BASE)
     moved(data)
-    (one,) = [c for c in list_changes(plan_of(BASE), plan_of(data)) if c.kind == "sensor"]
+    (one,) = [c for c in list_changes(facts_of(BASE), facts_of(data)) if c.kind == "sensor"]
     # A triangle of 30, 40 and 50 mm.
     assert (one.what, one.text) == ("moved", "moved 30 mm to the left (-x) and 40 mm up (+y)")
     assert one.by == pytest.approx(50.0)
@@ -118,7 +118,7 @@ def test_a_fixture_that_is_added_and_one_taken_away() -> None:
     assert changed(added) == {("fixture", "chest", "added", "added")}
     data = copy.deepcopy(BASE)
     added(data)
-    (gone,) = list_changes(plan_of(data), plan_of(BASE))
+    (gone,) = list_changes(facts_of(data), facts_of(BASE))
     assert (gone.kind, gone.item, gone.what) == ("fixture", "chest", "taken away")
 
 
@@ -137,7 +137,7 @@ rooms:
 def strip(**values: Any) -> list[tuple[str, str, str, float | None]]:
     data = yaml.safe_load(STRIPS)
     data["rooms"]["hall"]["elements"]["A"].update(values)
-    found = list_changes(plan_of(yaml.safe_load(STRIPS)), plan_of(data))
+    found = list_changes(facts_of(yaml.safe_load(STRIPS)), facts_of(data))
     return [(one.item, one.what, one.text, one.by) for one in found]
 
 
@@ -173,7 +173,7 @@ def test_a_strip_under_another_id_is_renamed_not_exchanged() -> None:
     data = yaml.safe_load(STRIPS)
     elements = data["rooms"]["hall"]["elements"]
     elements["B"] = elements.pop("A")
-    found = list_changes(plan_of(yaml.safe_load(STRIPS)), plan_of(data))
+    found = list_changes(facts_of(yaml.safe_load(STRIPS)), facts_of(data))
     assert [(one.item, one.what, one.text) for one in found] == [
         ("B", "renamed", "was A, at the same place")
     ]
@@ -186,11 +186,11 @@ def test_another_circuit_or_connected_end_is_told() -> None:
 
 
 def test_courses_are_told_by_how_they_are_laid_and_pieces_by_the_piece() -> None:
-    def with_layers(layers: list[Any]) -> Plan:
+    def with_layers(layers: list[Any]) -> Facts:
         data = yaml.safe_load(STRIPS)
         data["materials"]["boards"] = {"b": {"size": [1200, 600], "thickness": 6}}
         data["rooms"]["hall"]["insulation"] = {"board": "b", "layers": layers}
-        return plan_of(data)
+        return facts_of(data)
 
     courses = with_layers([{"courses": "x", "stagger": 600}])
     others = with_layers([{"courses": "y", "stagger": 300}])
@@ -213,8 +213,8 @@ def test_rooms_come_and_go() -> None:
 
     data = copy.deepcopy(BASE)
     second(data)
-    (came,) = list_changes(plan_of(BASE), plan_of(data))
-    (went,) = list_changes(plan_of(data), plan_of(BASE))
+    (came,) = list_changes(facts_of(BASE), facts_of(data))
+    (went,) = list_changes(facts_of(data), facts_of(BASE))
     assert (came.room, came.what) == ("larder", "added")
     assert (went.room, went.what) == ("larder", "taken away")
 

@@ -47,6 +47,11 @@ class Facts(Once):
         self.waivers: tuple[WaiverState, ...] = ()
         self._kept = {}
 
+    def __reduce__(self) -> tuple[type[Facts], tuple[object, ...], dict[str, object]]:
+        """Leave behind, on the way to another process, what was worked out: it is again there."""
+        given = (self.plan, self.limits, self.today, self.materials_from)
+        return type(self), given, {"waivers": self.waivers}
+
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
         """Give the same facts for the rules that judge the waivers."""
         later = copy.copy(self)

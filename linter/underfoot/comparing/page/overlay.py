@@ -33,7 +33,6 @@ from underfoot.drawing.svg import (
     number,
     tag,
 )
-from underfoot.plan import Plan
 
 STAYED = "#8a929c"
 OLD_GROUND = "#fbeade"
@@ -44,12 +43,11 @@ _MARGIN = 5.0
 
 
 def draw_overlay(
-    plans: tuple[Plan | None, Plan | None], room: str, changes: Iterable[Change], title: str
+    both: tuple[Facts | None, Facts | None], room: str, changes: Iterable[Change], title: str
 ) -> str:
     """Draw a room of two plans as SVG; one of the two may lack it."""
     old, new = (
-        Facts(plan, {}).rooms[room] if plan is not None and room in plan.rooms else None
-        for plan in plans
+        facts.rooms[room] if facts is not None and room in facts.rooms else None for facts in both
     )
     sides = [side for side in (old, new) if side is not None]
     extents = [find_extent(side) for side in sides]

@@ -12,6 +12,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.checking.crash import describe, is_lack_of_memory
+from underfoot.checking.facts import Facts
 from underfoot.checking.report import CAUTION
 from underfoot.comparing import Comparison, words
 from underfoot.comparing.page.overlay import draw_overlay
@@ -69,13 +70,14 @@ class _Room(NamedTuple):
 
 
 def _rooms(comparison: Comparison) -> list[_Room]:
-    plans = (
-        None if comparison.old is None else comparison.old.plan,
-        None if comparison.new is None else comparison.new.plan,
+    # A comparison keeps plans and no facts, of which a folder of revisions would fill the memory.
+    old, new = (
+        None if side is None or side.plan is None else Facts(side.plan, {})
+        for side in (comparison.old, comparison.new)
     )
-    if not any(plans):
+    if old is None and new is None:
         return []
-    before, now = (plan.rooms if plan is not None else {} for plan in plans)
+    before, now = ({} if facts is None else facts.plan.rooms for facts in (old, new))
     found = []
     for room in dict.fromkeys([*now, *before]):
         became = "" if room in before and room in now else "added" if room in now else "taken away"
@@ -85,7 +87,7 @@ def _rooms(comparison: Comparison) -> list[_Room]:
             "taken away": f"{room}, which was taken away, in dashes",
         }[became]
         try:
-            drawn = Markup(draw_overlay(plans, room, comparison.changes, title))
+            drawn = Markup(draw_overlay((old, new), room, comparison.changes, title))
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
