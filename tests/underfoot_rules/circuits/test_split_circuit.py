@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.underfoot_rules.plans import BASE, check, of_rule
-from underfoot_rules.circuits.split_circuit import Load, Most, divide
+from underfoot_rules.circuits.split_circuit import Load, Most, _spanned, divide
 
 MOST = Most(current_a=10.0, equivalent_m=30.0)
 
@@ -168,6 +169,35 @@ def test_limits_of_current_and_length(
 def test_a_strip_too_strong_for_any_circuit_is_named() -> None:
     (finding,) = of_rule(check(row("2400 W/m", 1000, 500)), "circuit-current")
     assert finding.remedy.startswith("A1 passes the limit alone: cut shorter strips there")
+
+
+@pytest.mark.parametrize(
+    ("count", "names"),
+    [(2, "A1 and A2"), (4, "A1, A2, A3 and A4"), (5, "A1, A2, A3, A4 and others")],
+)
+def test_several_strips_too_strong_for_any_circuit(count: int, names: str) -> None:
+    (finding,) = of_rule(check(row("2400 W/m", *[1000] * count, 500)), "circuit-current")
+    assert finding.remedy.startswith(f"{names} pass the limit alone: cut shorter strips there")
+
+
+@pytest.mark.parametrize(
+    ("row_of", "said"),
+    [
+        ([("A", "A1"), ("A", "A2"), ("A", "A3"), ("A", "A4")], "A1 to A4"),
+        ([("A", "A1"), ("A", "A2")], "A1 and A2"),
+        ([("A", "A3"), ("A", "A2"), ("A", "A1")], "A3 to A1"),  # walked from the far end
+        ([("A", "A1"), ("A", "A2"), ("A", "A3"), ("A", "A2")], "A1 to A3 and A2"),
+        ([("A", "A1"), ("A", "A3"), ("A", "A5")], "A1, A3 and A5"),
+        ([("A", "A1"), ("A", "A2"), ("A", "A3"), ("B", "B4")], "A1 to A3 and B4"),
+        ([(None, "E1"), (None, "E2"), (None, "E3")], "E1, E2 and E3"),
+        ([("A", "A2"), ("A", "A3"), ("A", "A4"), (None, "E1")], "A2 to A4 and E1"),
+    ],
+)
+def test_neighbours_of_a_row_are_named_as_a_span(
+    row_of: list[tuple[str | None, str]], said: str
+) -> None:
+    strips = [SimpleNamespace(row=row, id=name) for row, name in row_of]
+    assert _spanned(strips) == said  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("longest", "found"), [("19.25 m", False), ("19.24 m", True)])

@@ -43,6 +43,41 @@ def test_courses_are_counted_whether_or_not_they_are_laid_out() -> None:
     assert (bad.checked, bad.found) == (4, 4)
 
 
+COURSES = {"courses": "x", "stagger": 600}
+ACROSS = {"courses": "y", "stagger": 600}
+TURNED = {"pieces": {"P1": {"at": [0, 0], "along": "x"}, "P2": {"at": [1200, 0], "along": "y"}}}
+
+
+def _part(width: float, height: float, **layer: Any) -> dict[str, Any]:
+    return {**COURSES, **layer, "over": [[0, 0], [width, 0], [width, height], [0, height]]}
+
+
+@pytest.mark.parametrize(
+    ("insulation", "checked", "undecided"),
+    [
+        (None, 1, 1),
+        ({"layers": None}, 1, 1),
+        ({"board": None}, 1, 1),
+        ({"board": None, "layers": [COURSES, ACROSS]}, 2, 2),
+        # 4000 x 3000 mm of boards 600 mm wide: five courses along x, seven along y.
+        ({"layers": [COURSES]}, 4, 0),
+        ({"layers": [ACROSS]}, 6, 0),
+        ({"layers": [COURSES, ACROSS]}, 10, 0),
+        ({"layers": [_part(2000, 1800)]}, 2, 0),
+        ({"layers": [_part(2000, 1801)]}, 3, 0),
+        ({"layers": [_part(2000, 1800, courses="y")]}, 3, 0),
+        ({"layers": [_part(2000, 300)]}, 0, 0),
+        ({"layers": [TURNED]}, 1, 1),
+        ({"layers": [COURSES, TURNED]}, 5, 1),
+    ],
+)
+def test_how_many_pairs_of_courses_there_are(
+    insulation: dict[str, Any] | None, checked: int, undecided: int
+) -> None:
+    tally = tally_of(check({"rooms": {"room": {"insulation": insulation}}}), "insulation-bond")
+    assert (tally.checked, tally.found, tally.undecided) == (checked, 0, undecided)
+
+
 # Three courses in a room of 3600 x 1800 mm, joints at 1200 and 2400, 600 and 1800, 1200 and 2400.
 PIECES: dict[str, Any] = {
     "B1": {"at": [0, 0], "along": "x"},

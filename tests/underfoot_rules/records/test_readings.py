@@ -354,3 +354,42 @@ def test_an_insulation_reading_without_its_circumstances_is_not_in_order(
     row = tally_of(report(visit(**{left_out: None})), "insulation-resistance")
     assert (row.undecided, row.why) == (1, why)
     assert tally_of(report(visit()), "insulation-resistance").undecided == 0
+
+
+LAID = {"circuit": "C1", "stage": "laid", "load_resistance": "94 ohm"}
+COVERED = {"circuit": "C1", "stage": "covered", "insulation_resistance": "200 Mohm"}
+MADE_UP = {"circuit": "C1", "stage": "made up", "load_resistance": "94 ohm"}
+
+
+@pytest.mark.parametrize(
+    ("status", "tests", "lacking"),
+    [
+        ("draft", [], []),
+        ("draft", [MADE_UP], []),
+        ("draft", [LAID], ["tested laid: its insulation resistance"]),
+        ("draft", [COVERED], ["tested laid: none", "tested covered: its load resistance"]),
+        ("laid", [], ["laid: none"]),
+        ("laid", [MADE_UP], ["laid: none"]),
+        ("laid", [LAID], ["laid: its insulation resistance"]),
+        ("laid", [COVERED], ["laid: none", "tested covered: its load resistance"]),
+        ("covered", [LAID], ["laid: its insulation resistance", "covered: none"]),
+        ("covered", [{"circuit": "C1", "stage": "laid"}],
+         ["laid: its load resistance and insulation resistance", "covered: none"]),
+        ("handed over", [COVERED], ["laid: none", "refused covered: its load resistance"]),
+        ("handed over", [LAID, {**LAID, "load_resistance": None,
+                                "insulation_resistance": "200 Mohm"}],
+         ["refused covered: none"]),
+    ],
+)  # fmt: skip
+def test_which_tests_are_called_for(
+    status: str, tests: list[dict[str, Any]], lacking: list[str]
+) -> None:
+    report = check({"status": status, "tests": tests})
+    said = []
+    for one in of_rule(report, "test-stages"):
+        assert one.path == ("circuits.C1" if "recorded" in one.message else "tests.0")
+        what = one.message.rpartition(" has ")[2] if " has " in one.message else "none"
+        tested = "tested " if one.message.startswith("Circuit C1 was tested when '") else ""
+        refused = "refused " if one.severity == "error" else ""
+        said.append(f"{tested}{refused}{one.items[1]}: {what.rstrip('.')}")
+    assert sorted(said) == sorted(lacking)
