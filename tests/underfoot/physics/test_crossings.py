@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from shapely import LineString, MultiLineString
@@ -101,3 +103,36 @@ def test_over_the_very_end_of_a_joint_with_a_corner(
     joint = LineString(track[::-1] if backwards else track)
     found = find_crossings(LineString(way), joint)
     assert found == pytest.approx(np.array([LineString(way).centroid.coords[0]]), abs=0.002)
+
+
+def proper_crossings(line: np.ndarray, other: np.ndarray) -> list[tuple[float, float]]:
+    """Find where two polylines without common corners cross, in the order of the first."""
+    found: list[tuple[float, tuple[float, float]]] = []
+    for place, (a, b) in enumerate(itertools.pairwise(line)):
+        for c, d in itertools.pairwise(other):
+            across = (b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0])
+            t = ((c[0] - a[0]) * (d[1] - c[1]) - (c[1] - a[1]) * (d[0] - c[0])) / across
+            u = ((c[0] - a[0]) * (b[1] - a[1]) - (c[1] - a[1]) * (b[0] - a[0])) / across
+            if 0 < t < 1 and 0 < u < 1:
+                found.append((place + t, (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))))
+    return [at for _, at in sorted(found)]
+
+
+def test_against_the_crossings_of_their_straight_pieces() -> None:
+    draw = np.random.default_rng(12)
+    lines = [draw.uniform(0, 900, (draw.integers(2, 6), 2)) for _ in range(12)]
+    joints = [draw.uniform(0, 900, (draw.integers(2, 6), 2)) for _ in range(8)]
+    # Each corner twice, as a careless drawing has them: nothing changes by that.
+    drawn = np.array([LineString(np.repeat(each, 2, axis=0)) for each in joints], dtype=object)
+    pairs = find_crossing_pairs(np.array([LineString(each) for each in lines], dtype=object), drawn)
+    wanted = {
+        (number, other): proper_crossings(line, joint)
+        for number, line in enumerate(lines)
+        for other, joint in enumerate(joints)
+    }
+    assert [(line, joint) for line, joint, _ in pairs] == sorted(
+        pair for pair, places in wanted.items() if places
+    )
+    assert len(pairs) > 40
+    for line, joint, places in pairs:
+        assert places == pytest.approx(np.array(wanted[line, joint]), abs=0.01)
