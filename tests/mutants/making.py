@@ -29,7 +29,10 @@ EXCHANGED: dict[type[ast.operator], type[ast.operator]] = {
 SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
 UNDECIDED = "CannotTell"
 # Calls that give the same whichever way round.
-COMMUTING = {"minimum", "maximum", "hypot", "isclose", "isdisjoint", "gcd"}
+COMMUTING = {
+    "minimum", "maximum", "hypot", "isclose", "isdisjoint", "gcd", "dist", "distance", "dwithin",
+    "intersection", "intersects", "union", "touches", "array_equal",
+}  # fmt: skip
 LEAVES = (ast.Return, ast.Continue, ast.Break)
 # Types, wording and decorators are not what is done.
 PASSED_OVER = {"annotation", "returns", "decorator_list", "format_spec", "bases", "exc"}
@@ -116,13 +119,15 @@ def _below(parent: ast.AST, function: str, around: ast.AST) -> Iterator[Place]:
 
 
 def _is_wording(node: ast.AST) -> bool:
-    """Say whether a node holds text for readers, or asks for types only."""
+    """Say whether a node holds text for readers, asserts something, or asks for types only."""
     match node:
         case ast.JoinedStr() | ast.Import() | ast.ImportFrom() | ast.Raise() | ast.Assert():
             return True
         case ast.If(test=ast.Name(id="TYPE_CHECKING")):
             return True
         case ast.AnnAssign(value=None):
+            return True
+        case ast.keyword(arg="strict"):  # asserts that two lists are equally long
             return True
     return False
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutants.__main__ import users_of
+from tests.mutants.__main__ import TESTS, users_of
 from tests.mutants.making import make, mutants_of
 from tests.mutants.reaching import Reach, choose_tests, keep, recall
 
@@ -75,6 +75,22 @@ def test_a_mutant_knows_its_function_and_its_line(sample: Path) -> None:
     first, *_, last = mutants_of(sample, sample.parent)
     assert (first.path, first.line, first.function) == ("band.py", 2, "")
     assert (last.path, last.line, last.function) == ("band.py", 9, "Band.holds")
+
+
+def test_what_only_asserts_and_what_commutes_is_left_alone(tmp_path: Path) -> None:
+    file = tmp_path / "pairs.py"
+    file.write_text("PAIRS = list(zip(A, B, strict=True))\nNEAR = dist(A, B)\n", encoding="utf-8")
+    assert told(file) == [
+        (
+            "arguments",
+            "PAIRS = list(zip(A, B, strict=True))",
+            "PAIRS = list(zip(B, A, strict=True))",
+        )
+    ]
+
+
+def test_every_test_that_is_recorded_is_there() -> None:
+    assert [one for one in TESTS if not (ROOT / one).exists()] == []
 
 
 def test_the_likeliest_tests_go_first() -> None:
