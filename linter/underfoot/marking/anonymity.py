@@ -71,8 +71,9 @@ _WRITTEN = re.compile(r'>[^<]+<|data-[a-z]+="[^"]*"')
 def hide_names(text: str, key: Mapping[str, str]) -> str:
     """Put numbers for names where these stand as words of their own."""
     for name in sorted(key, key=len, reverse=True):
-        number = key[name]
-        text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", number, text, flags=re.IGNORECASE)
+        word = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+        # A number may hold a backslash, which means something else in a pattern's replacement.
+        text = key[name].join(word.split(text))
     return text
 
 

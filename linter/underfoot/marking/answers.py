@@ -13,6 +13,9 @@ from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import show, suggest
 
+# An exercise has 20 faults at most.
+MOST_ANSWERS = 1000
+
 
 class Named(NamedTuple):
     """A fault as somebody names it: the kind is a rule."""
@@ -91,6 +94,10 @@ def read_answers(
     told = parsed.data.get("faults") if isinstance(parsed.data, dict) else None
     if None in bad or not isinstance(told, list):
         return None, _in_file(found, path)
+    if len(told) > MOST_ANSWERS:
+        said = f"{len(told)} faults are named here; at most {MOST_ANSWERS} are read"
+        line, column = parsed.positions.get("faults", (1, 1))
+        return None, _in_file([*found, Problem(said, "faults", line, column)], path)
     answers = []
     for at, one in enumerate(told):
         if at in bad:

@@ -10,6 +10,7 @@ from underfoot.checking.mutation import Data
 from underfoot.checking.report import Counts, ReportedFinding
 from underfoot.marking.exercise import Exercise
 from underfoot.marking.plan_text import write_yaml
+from underfoot.reading.hidden import escape_invisible
 
 # What an answer earns or costs, in the key, where a trainer may change it.
 FOUND, PLACE_ONLY, KIND_ONLY, WRONG = 2, 1, 1, 1
@@ -106,7 +107,8 @@ def write_brief(exercise: Exercise, today: date) -> str:
         "a room lacks counts",
         "as a fault of that room. Write what you find into answers.yaml.",
     ]
-    return "\n".join(lines) + "\n"
+    # It is read on a terminal, too: nothing of the plan may be obeyed or hidden there.
+    return "".join(f"{escape_invisible(line)}\n" for line in lines)
 
 
 def _supply(exercise: Exercise) -> Iterator[str]:

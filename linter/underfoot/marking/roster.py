@@ -62,10 +62,7 @@ def read_roster(text: str) -> Roster:
     text = text.removeprefix("\ufeff")
     first = text.partition("\n")[0]
     divider = max(",;\t", key=first.count)
-    try:
-        rows = list(csv.reader(io.StringIO(text), delimiter=divider))
-    except csv.Error as error:
-        raise RosterError(f"it is no roster: {error}") from None
+    rows = _read_rows(text, divider)
     if not rows:
         raise RosterError("it is empty: its first line is `file,name,number`")
     head = [cell.strip().lower() for cell in rows[0]]
@@ -85,10 +82,27 @@ def read_roster(text: str) -> Roster:
     return Roster(tuple(entries))
 
 
+def _read_rows(text: str, divider: str) -> list[list[str]]:
+    """Read lines of cells; a line break within quotes would take in whoever stands below it."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=divider, strict=True)
+    rows: list[list[str]] = []
+    try:
+        for row in reader:
+            if any("\n" in cell or "\r" in cell for cell in row):
+                raise csv.Error
+            rows.append(row)
+    except csv.Error:
+        raise RosterError(
+            f"line {len(rows) + 1} cannot be read: it is too long, or a quotation mark in it is "
+            "not closed"
+        ) from None
+    return rows
+
+
 def _see_that_head_is_sound(head: Sequence[str]) -> None:
     for key in head:
         if key and key not in COLUMNS:
-            known = join_words([f"`{one}`" for one in COLUMNS])
+            known = join_words(COLUMNS)
             raise RosterError(
                 f"there is no column {show(key)}{suggest(key, COLUMNS)}: the columns are {known}"
             )

@@ -34,6 +34,7 @@ _KEYWORDS = frozenset(
         "minLength",
         "minimum",
         "exclusiveMinimum",
+        "maximum",
         "items",
         "minItems",
         "maxItems",
@@ -186,6 +187,9 @@ def _compile_number(schema: Schema) -> Iterator[Check]:
     if "exclusiveMinimum" in schema:
         above = schema["exclusiveMinimum"]
         yield lambda data: data > above
+    if "maximum" in schema:
+        most = schema["maximum"]
+        yield lambda data: data <= most
 
 
 def _compile_list(

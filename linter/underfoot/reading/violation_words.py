@@ -96,6 +96,8 @@ def _word_value(violation: Violation) -> str:
         if keyword == "minimum":
             return f"{show(value)} is too small: write {least} or more"
         return f"{show(value)} is too small: write more than {least}"
+    if keyword == "maximum":
+        return f"{show(value)} is too large: write {schema[keyword]} or less"
     if keyword == "minProperties":
         return "at least one is needed"
     if keyword == "minLength":
@@ -124,6 +126,8 @@ def _word_choice(choices: list[Any], value: Any) -> str:
 def _word_count(schema: Schema, value: list[Any]) -> str:
     least, most = schema.get("minItems"), schema.get("maxItems")
     wanted = str(least) if least == most else f"{least} or more"
+    if most is not None and most != least and len(value) > most:
+        wanted = f"{most} at most"
     example = f": {show(schema['examples'][0])}" if schema.get("examples") else ""
     has = {0: "is empty", 1: "has one entry"}.get(len(value), f"has {len(value)} entries")
     return f"this list {has}; {schema.get('title', 'it')} has {wanted}{example}"

@@ -88,6 +88,13 @@ def test_a_name_that_is_a_word_of_the_drawing_spoils_none() -> None:
     )
 
 
+@pytest.mark.parametrize("number", [r"\u202e2", r"\g<0>", r"\1", "\\"])
+def test_a_number_is_put_as_it_is(number: str) -> None:
+    assert hide_names("Ada and ada, not Adam.", {"ada": number}) == (
+        f"{number} and {number}, not Adam."
+    )
+
+
 def test_a_comment_names_nobody() -> None:
     text = b"comments_format: 1\nmarker: b\nsubmissions: {ada: {comment: Well done Ada!}}\n"
     comments = read_comments(text, "c").comments

@@ -93,3 +93,19 @@ def test_a_reason_is_given_for_what_is_never_set() -> None:
         if mutation.not_set:
             assert len(mutation.not_set.split()) > 4
             assert not mutation.not_set.endswith(".")
+
+
+def test_nothing_in_the_brief_is_obeyed_or_hidden(tmp_path: Path) -> None:
+    text = (PLANS / "bedroom.yaml").read_text("utf-8")
+    odd = text.replace("plot 3, bedroom", r"\x1b[31m \0 \u202e 🔥 plot 3").replace(
+        "title: Teasel Court", 'title: "Teasel Court'
+    )
+    odd = odd.replace("🔥 plot 3", '🔥 plot 3"', 1)
+    made = make_exercise(
+        read_data(odd.encode(), tmp_path), STANDARD.mutations, BENCH, faults=1, seed=2
+    )
+    brief = write_brief(made, TODAY)
+    assert brief.startswith(
+        "Teasel Court, \\x1b[31m \\x00 \\u202e 🔥 plot 3: what is known of it\n"
+    )
+    assert all(line.isprintable() for line in brief.splitlines())

@@ -37,6 +37,10 @@ def test_without_numbers_names_are_shown_and_without_names_files() -> None:
         ("file\nada\nADA\n", "`ADA` stands there twice"),
         ("file,name\na,Ada\nb,Ada\n", "`Ada` stands there twice"),
         ("file,number\na,1\nb,\n", "`b` has no number"),
+        ('file,name\nada,Ada\nbo,"Bo\ncy,Cy\n', "line 3 cannot be read"),
+        ('file,name\nada,"A\nda"\n', "line 2 cannot be read"),
+        ('file,name\nada,"A\rda"\n', "line 2 cannot be read"),
+        ("file,name\nada," + "x" * 200_000, "line 2 cannot be read"),
         ("file\n" + "".join(f"a{n}\n" for n in range(5000)), "5001 lines"),
     ],
 )

@@ -77,6 +77,7 @@ def test_the_demo_scheme() -> None:
         ("pass_mark: 2", "pass_mark: 4",
          "4: `pass_mark`: 4 is more than the 3 marks that the topics add up to"),
         ("marks: 3", "marks: -3", "8: `marks`: `-3` is too small: write more than 0"),
+        ("marks: 3", "marks: 10001", "8: `marks`: `10001` is too large: write 10000 or less"),
         ("title: A brief", "title: A brief\nfails: [cold-area]",
          "3: `cold-area` only remarks, and finds nothing that could fail anybody"),
         ("title: A brief", "title: A brief\ngoals: [{what: heated share}]",

@@ -78,3 +78,9 @@ def test_a_link_needs_both_its_rooms() -> None:
     ((_, path, said),) = problems_of(linked("{from: study}"))
     assert path == "circuits.C1.links.0"
     assert said.startswith("a link needs `to`, which is missing")
+
+
+def test_too_many_links_are_told_with_how_many_there_may_be() -> None:
+    ((_, path, said),) = problems_of(linked(*["{from: a, to: b}"] * 201))
+    assert path == "circuits.C1.links"
+    assert said == "`links`: this list has 201 entries; it has 200 at most"
