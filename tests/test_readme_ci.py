@@ -165,8 +165,24 @@ def test_several_reports_of_one_run(repository: Path) -> None:
     assert all((repository / f"plans.{end}").exists() for end in ("sarif", "xml", "html"))
 
 
+def test_a_hook_of_one_s_own_judges_what_is_staged(repository: Path) -> None:
+    (line,) = commands(SHELL[1])
+    plans = repository / "plans"
+    git(repository, "rm", "-rq", "plans")
+    plans.mkdir(exist_ok=True)
+    right = (ROOT / "rules" / "underfoot_rules" / "base_plan.yaml").read_text("utf-8")
+    wrong = right.replace("at: [60, 60]", "at: [42, 60]")
+    for staged, beside, status in ((wrong, right, REFUSED), (right, wrong, PASSED)):
+        (plans / "room.yaml").write_text(staged)
+        git(repository, "add", "plans/room.yaml")
+        (plans / "room.yaml").write_text(beside)
+        (plans / "stray.yaml").write_text("plan_format: [")
+        assert run(repository, line).returncode == status
+        shutil.rmtree(repository / "staged")
+
+
 def test_known_faults_pass_once_they_are_written_down(repository: Path) -> None:
-    first, again = commands(SHELL[1])
+    first, again = commands(SHELL[2])
     assert run(repository, first).returncode == PASSED
     done = run(repository, again)
     assert done.returncode == PASSED, done.stdout
@@ -178,7 +194,7 @@ def paths(done: subprocess.CompletedProcess[str]) -> Sequence[str]:
 
 
 def test_only_what_changed(repository: Path) -> None:
-    changed, depends, listed = commands(SHELL[2])
+    changed, depends, listed = commands(SHELL[3])
     stands = {}
     done = run(repository, depends)
     assert done.returncode == PASSED
@@ -204,6 +220,6 @@ def test_every_option_named_is_one() -> None:
         [sys.executable, "-m", "underfoot", "check", "--help"],
         capture_output=True, text=True, check=True,
     ).stdout  # fmt: skip
-    others = {"--name-only", "--help"}
+    others = {"--name-only", "--help", "--all", "--prefix"}  # git's own
     for option in set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", SECTION)) - others:
         assert option in told, option

@@ -126,7 +126,8 @@ _LONGEST_KNOWN = 500_000_000
 @click.option(
     "--tracked",
     is_flag=True,
-    help="Check only plans that git has taken in, and see that what they stand on is too.",
+    help="Check only plans that git has taken in, as they stand in the folder, and see that what "
+    "they stand on is too.",
 )
 @click.option(
     "--exclude",
