@@ -21,7 +21,7 @@ from underfoot.marking.marks import NOTHING
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed, read_handed
 from underfoot.marking.traits import Traits, list_traits
-from underfoot.marking.unmarked import is_grave, list_open, list_unmarked
+from underfoot.marking.unmarked import is_grave, join_open, list_open, list_unmarked
 from underfoot.marking.unread import Hanging, Tried, settle
 from underfoot.plan import Plan
 from underfoot.reading import Problem, Reading, read_plan
@@ -214,7 +214,7 @@ def _try_plan(
         report,
         gated.rows,
         earned,
-        failed_by,
+        join_open(failed_by),
         restored.changes,
         restored.remarks,
         (*_waivers_ignored(plan), *_settings_ignored(handed)),

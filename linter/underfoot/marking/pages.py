@@ -69,8 +69,12 @@ def set_up_sheets() -> Environment:
 
 
 def _spoken(name: str) -> str:
-    """Say a rule's name as people do: ``wall clearance``, ``RCD``."""
-    return re.sub(r"\brcd\b", "RCD", name.replace("-", " ").replace("_", " "))
+    """Say a rule's name as people do: ``wall clearance``, ``RCD``; what is `code` stays."""
+    parts = name.split("`")
+    parts[::2] = [
+        re.sub(r"\brcd\b", "RCD", part.replace("-", " ").replace("_", " ")) for part in parts[::2]
+    ]
+    return "`".join(parts)
 
 
 @cache

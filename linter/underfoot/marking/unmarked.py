@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from underfoot.checking.report import PlanReport, Reason, ReportedFinding
@@ -12,6 +12,7 @@ from underfoot.marking.scheme import Scheme
 from underfoot.reporting.layout import count_of
 
 _KEY = re.compile(r"`([a-z_]+)[^`]*`")
+_OPEN = re.compile(r"(\S+) \(not judged, (\d+) points?: (.+)\)", re.DOTALL)
 _CAUSE = re.compile(r"\(([a-z]+(?:-[a-z]+)+)\)")
 # Which part of the brief says what is asked to be written.
 _PART_OF: Mapping[str, str] = {
@@ -102,6 +103,22 @@ def list_open(
             is_the_briefs=is_the_briefs,
         )
         for (rule, why, is_the_briefs), number in points.items()
+    )
+
+
+def join_open(said: Iterable[str]) -> tuple[str, ...]:
+    """Say in one what is not judged of several rules for one and the same reason."""
+    joined: dict[str, list[tuple[str, int]]] = {}
+    for one in said:
+        told = _OPEN.fullmatch(one)
+        entry = (told[1], int(told[2])) if told is not None else (one, 0)
+        joined.setdefault(one if told is None else told[3], []).append(entry)
+    return tuple(
+        f"{', '.join(rule for rule, _ in told)} "
+        f"(not judged, {count_of(sum(points for _, points in told), 'point')}: {why})"
+        if told[0][1]
+        else why
+        for why, told in joined.items()
     )
 
 

@@ -11,6 +11,8 @@ import yaml
 
 from tests.underfoot.marking.demo import FOLDER, demo_desk, plan_of
 from underfoot.marking.judging import Attempt, judge_source
+from underfoot.marking.pages import write_sheet
+from underfoot.marking.results import gather_class
 from underfoot.marking.submissions import Handed
 
 Data = dict[str, Any]
@@ -118,6 +120,23 @@ def test_a_fault_is_not_hidden_by_what_cannot_be_read(path: Path) -> None:
         assert gated or without.earned <= with_fault.earned, with_fault.what
     if wrong.failed_by:
         assert hidden.failed_by
+
+
+def test_what_one_value_leaves_open_is_told_in_one() -> None:
+    attempt = judged(with_value((*ROOM, "rows", "A", "at", 0), "???"))
+    why = "`rooms.bedroom.rows.A.at.0` cannot be read"
+    told = [one for one in attempt.failed_by if why in one]
+    assert told == [
+        f"lead-under-element (not judged, 1 point: {why})",
+        f"element-outside-room, sensor-other-strip (not judged, 8 points: {why}; carries no marks)",
+    ]
+
+
+def test_a_page_shows_the_value_s_place_as_it_is_written() -> None:
+    attempt = judged(with_value((*ROOM, "thermostat", "floor_limit"), "???"))
+    marks = gather_class(demo_desk().scheme, [attempt], [])
+    page = write_sheet(marks, marks.sheets[0], {})
+    assert page.count("<code>rooms.bedroom.thermostat.floor_limit</code> cannot be read") == 3
 
 
 def test_two_values_cost_what_hangs_on_each() -> None:
