@@ -142,12 +142,12 @@ def _names(name: str, room: Mapping[str, Any]) -> Iterator[str]:
     if room.get("rows") and room.get("elements"):
         yield f"pieces {name}"
     rows = room.get("rows") or {}
-    for lead, told in (room.get("leads") or {}).items():
+    for told in (room.get("leads") or {}).values():
         for stop in told["route"]:
             if isinstance(stop, str) and stop.partition(".")[0] not in (
                 "junction-box", *rows, *(room.get("elements") or {}),
             ):  # fmt: skip
-                yield f"stop {name} {lead} {stop}"
+                yield f"stop {name} {form_of(stop)}"
 
 
 def _routes(name: str, room: Mapping[str, Any]) -> Iterator[str]:
