@@ -75,11 +75,18 @@ def _as_row(row: Data, strips: Mapping[int, Data]) -> Data | None:
     if not strips:
         return None
     first = strips[min(strips)]
-    if any(strip.get(key) != first.get(key) for strip in strips.values() for key in _KEPT):
-        return None
-    closed = {**row, **{key: first[key] for key in _KEPT if key in row and key in first}}
-    if any(key not in first for key in _KEPT if key in row):
-        return None
+    closed = dict(row)
+    for key in _KEPT:
+        # What a strip's own place in the row says of it stands there as it did.
+        told = [
+            strip.get(key)
+            for number, strip in strips.items()
+            if not _says_itself(_place(row, number - 1), key, strip)
+        ]
+        if any(one != told[0] for one in told) or (key in row and None in told):
+            return None
+        if key in row and told:
+            closed[key] = told[0]
     if "at" in row and min(strips) == 1 and not isinstance(_place(row, 0), dict):
         closed["at"] = first["at"]
     number = max(strips)
@@ -101,6 +108,10 @@ def _as_row(row: Data, strips: Mapping[int, Data]) -> Data | None:
 def _place(row: Data, at: int) -> Any:
     lengths = row.get("lengths") or ()
     return lengths[at] if at < len(lengths) else None
+
+
+def _says_itself(place: Any, key: str, strip: Data) -> bool:
+    return isinstance(place, dict) and key in place and place[key] == strip.get(key)
 
 
 def _close_route(route: list[Any], stops: Mapping[str, list[str]]) -> Iterator[Any]:

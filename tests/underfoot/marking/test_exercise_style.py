@@ -79,6 +79,15 @@ def test_a_whole_row_is_set_out_wrong_in_the_style_of_the_plan(name: str, mutati
     assert noted <= DETECTIVE.notes(right, write_plan(right))
 
 
+def test_a_row_whose_strips_are_on_two_circuits_is_closed_as_it_was() -> None:
+    right = OFFICE["living-room"]
+    one = [each for each in STANDARD.mutations if each.name == "sensor-in-the-border"]
+    exercise = make_exercise(right, one, BENCH, faults=1, seed=1)
+    room, before = (plan["rooms"]["living-room"] for plan in (exercise.data, right))
+    assert {key for key in before if before[key] != room[key]} == {"sensor"}
+    assert any(isinstance(each, dict) for each in room["rows"]["A"]["lengths"])
+
+
 TEN = range(1, 11)
 
 
