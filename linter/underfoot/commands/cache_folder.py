@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import platform
+import re
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
@@ -26,6 +27,9 @@ MOST_BYTES = 1024 * 1024 * 1024
 _THINNED = 0.8
 _HOUR = 3600.0
 _LOOKED_AT = "looked-at"
+# Entries are called by a digest, and so are those that were never written to their end.
+_SHELF = re.compile(r"[0-9a-f]{2}")
+_ENTRY = re.compile(r"[0-9a-f]{62}(\.[0-9a-f]{12}\.part)?")
 
 
 def open_cache(folder: str, sets: Sequence[RuleSet]) -> CacheTerms:
@@ -99,7 +103,7 @@ def thin_out(folder: str, most: int = MOST_BYTES) -> None:
     """
     looked_at = os.path.join(folder, _LOOKED_AT)
     with suppress(OSError):
-        if 0.0 <= time() - os.stat(looked_at).st_mtime < _HOUR:
+        if 0.0 <= time() - os.lstat(looked_at).st_mtime < _HOUR:
             return
     with suppress(OSError):
         entries = sorted(_list_entries(folder))
@@ -111,13 +115,18 @@ def thin_out(folder: str, most: int = MOST_BYTES) -> None:
                 with suppress(OSError):
                     os.unlink(place)
                 total -= size
-        with open(looked_at, "w", encoding="utf-8"):
+        # Anew, for what stands there may be a link to a file that is somebody's.
+        with suppress(FileNotFoundError):
+            os.unlink(looked_at)
+        with open(looked_at, "x", encoding="utf-8"):
             pass
 
 
 def _list_entries(folder: str) -> Iterator[tuple[float, str, int]]:
+    """List what was kept here: a folder that is named by mistake holds files of other names."""
     for shelf in os.scandir(folder):
-        if len(shelf.name) == 2 and shelf.is_dir(follow_symlinks=False):
+        if _SHELF.fullmatch(shelf.name) and shelf.is_dir(follow_symlinks=False):
             for entry in os.scandir(shelf.path):
-                found = entry.stat(follow_symlinks=False)
-                yield found.st_mtime, entry.path, found.st_size
+                if _ENTRY.fullmatch(entry.name):
+                    found = entry.stat(follow_symlinks=False)
+                    yield found.st_mtime, entry.path, found.st_size

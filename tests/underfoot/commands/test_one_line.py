@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 
+import jsonschema
 import pytest
 
 from tests.underfoot.commands.test_check import (
@@ -101,6 +102,68 @@ def test_code_quality_in_its_host_s_form(plans: None, capsys: Said) -> None:
         assert not issue["location"]["path"].startswith(("/", "./"))
     prints = [issue["fingerprint"] for issue in issues]
     assert len(set(prints)) == len(prints)
+
+
+# Written out from what the host says of its reports: these keys are needed, lines count from 1, and
+# a path is told from the top of the repository.
+CODE_QUALITY = {
+    "type": "array",
+    "items": {
+        "type": "object",
+        "required": ["description", "check_name", "fingerprint", "severity", "location"],
+        "additionalProperties": False,
+        "properties": {
+            "description": {"type": "string", "minLength": 1, "pattern": r"^[^\n\r]+$"},
+            "check_name": {"type": "string", "pattern": "^[a-z][a-z-]*$"},
+            "fingerprint": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "severity": {"enum": ["info", "minor", "major", "critical", "blocker"]},
+            "location": {
+                "type": "object",
+                "required": ["path", "lines"],
+                "additionalProperties": False,
+                "properties": {
+                    "path": {"type": "string", "minLength": 1, "pattern": r"^(?!\./|/)"},
+                    "lines": {
+                        "type": "object",
+                        "required": ["begin"],
+                        "additionalProperties": False,
+                        "properties": {"begin": {"type": "integer", "minimum": 1}},
+                    },
+                },
+            },
+        },
+    },
+}
+# A command of the host's log: its parameters are told apart by commas and end at `::`.
+ANNOTATION = re.compile(
+    r"::(error|warning|notice) file=(?!/|\./)[^,:]+,line=[1-9]\d*,col=[1-9]\d*,title=[^,:]+"
+    r"::[^\r\n]+"
+)
+
+
+def test_both_forms_hold_for_names_and_words_of_all_sorts(plans: None, capsys: Said) -> None:
+    put("plans/odd, name: 100%25.yaml", WRONG)
+    put("plans/süd/\U0001f525.yaml", UNREADABLE)
+    put("plans/underfoot.yaml", "settings_format: 2\n")
+    issues = json.loads(written(capsys, "code-quality"))
+    jsonschema.validate(issues, CODE_QUALITY, cls=jsonschema.Draft7Validator)
+    lines = written(capsys, "annotations").splitlines()
+    assert len(lines) == len(issues) > 6
+    assert not [line for line in lines if not ANNOTATION.fullmatch(line)]
+    # What the host reads back from the command is the path itself.
+    told = {re.sub(r".* file=([^,]+),.*", r"\1", line) for line in lines}
+    signs = (("%3A", ":"), ("%2C", ","), ("%0A", "\n"), ("%25", "%"))
+    for written_so, sign in signs:
+        told = {path.replace(written_so, sign) for path in told}
+    assert told == {issue["location"]["path"] for issue in issues}
+
+
+def test_the_shape_would_tell_what_is_wrong(plans: None, capsys: Said) -> None:
+    issues = json.loads(written(capsys, "code-quality"))
+    issues[0]["location"]["lines"]["begin"] = 0
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(issues, CODE_QUALITY, cls=jsonschema.Draft7Validator)
+    assert not ANNOTATION.fullmatch("::error file=/a.yaml,line=1,col=1,title=x::y")
 
 
 def test_a_fingerprint_holds_the_plan_and_no_line(capsys: Said) -> None:
