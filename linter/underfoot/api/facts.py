@@ -23,6 +23,7 @@ from underfoot.checking.facts.coverage import (
     measure_coverage,
     open_floor,
 )
+from underfoot.checking.facts.facts import each_circuit, each_element, each_protection, each_room
 from underfoot.checking.facts.feed import (
     BOX,
     gather_leads,
@@ -119,6 +120,10 @@ __all__ = [
     "count_layers_below",
     "cut_leads",
     "cut_out",
+    "each_circuit",
+    "each_element",
+    "each_protection",
+    "each_room",
     "element_conductance_band",
     "element_current_a",
     "element_power_w",

@@ -8,6 +8,7 @@ from underfoot.api.facts import (
     Facts,
     Layer,
     RoomFacts,
+    each_room,
     resist_covering,
     resist_overlay,
     resist_underlay,
@@ -31,11 +32,6 @@ from underfoot_rules.coverings import coverings_over, lacks_covering
 
 # Nothing that is laid resists less, m2 K/W: 2 mm of a dense underlay or 10 mm of tile have so much.
 THINNEST = 0.008
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -126,7 +122,7 @@ RULE = Rule(
     basis=standard(
         "EN 1264-4, a standard for water systems, from memory; the maker's manual decides"
     ),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

@@ -11,6 +11,7 @@ from underfoot.api.facts import (
     RoomFacts,
     build_insulated,
     build_stacks,
+    each_room,
     film_output,
     find_heated_parts,
 )
@@ -44,11 +45,6 @@ class _Hot(NamedTuple):
     floor: Floor
     film_c: float
     limit_c: float
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -163,7 +159,7 @@ RULE = Rule(
         "IEC 60364-7-753 for the 80 °C (one weak source), where the film's maker does not allow "
         "less; the temperature itself by ISO 11855-2, A.29 to A.31 and equation 1"
     ),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

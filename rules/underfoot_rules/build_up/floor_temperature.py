@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, find_heated_parts, resist_to_sensor
+from underfoot.api.facts import Facts, RoomFacts, each_room, find_heated_parts, resist_to_sensor
 from underfoot.api.physics import heat
 from underfoot.api.rules import (
     CannotTell,
@@ -30,11 +30,6 @@ from underfoot_rules.warmth import (
     warmest_room,
     work_out,
 )
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -167,7 +162,7 @@ RULE = Rule(
         "ISO 11855-2, A.29 to A.31 and equation 1; surface limits by EN 1264-2 (for water "
         "systems, used as a comfort limit; 33 °C for bathrooms from memory)"
     ),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=ASSUMED,

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from underfoot.api.facts import (
     Facts,
     RoomFacts,
+    each_room,
     find_heated_parts,
     resist_to_sensor,
     room_temperature,
@@ -72,11 +73,6 @@ class _Demand(NamedTuple):
         less = ", less the other heaters" if self.other_w else ""
         said = f"the loss and {format_quantity(self.margin, '%')}{less}"
         return (*rows, ("asked for", f"{least}{format_quantity(self.needed_w, 'W')}: {said}"))
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -191,7 +187,7 @@ RULE = Rule(
         "heat loss by EN 12831-1, output by ISO 11855-2; the margin is a figure of this "
         "project's own"
     ),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(Limit("margin", 10, "%", "what the output must have over the heat loss", "higher"),),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.facts import Facts, ProtectionFacts, each_protection
 from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
@@ -63,11 +63,6 @@ class Verdict(NamedTuple):
     severity: Severity | None
     worst: Severity = "error"
     at_any_load: bool = False
-
-
-def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
-    """Every protection that carries strips."""
-    return facts.protection_subjects
 
 
 def check(
@@ -280,7 +275,7 @@ RULE = Rule(
     why="Too small it trips on a cold evening; too large it lets the cable burn before it trips.",
     unit="A",
     basis=standard("IEC 60364-4-43, 433.1"),
-    subjects=subjects,
+    subjects=each_protection,
     check=check,
     module=__name__,
     limits=(

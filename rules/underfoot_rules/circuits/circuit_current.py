@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.facts import CircuitFacts, Facts, each_circuit
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.circuits.linking import gather_circuit_leads
 from underfoot_rules.circuits.split_circuit import advise_division
 from underfoot_rules.circuits.wiring import find_currents_behind
-
-
-def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
-    """Every circuit with strips."""
-    return facts.circuit_subjects
 
 
 def check(
@@ -88,7 +83,7 @@ RULE = Rule(
     why="Too much current heats connectors, leads and the thermostat's contact where none can see.",
     unit="A",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_circuit,
     check=check,
     module=__name__,
     limits=(

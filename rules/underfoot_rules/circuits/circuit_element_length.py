@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.facts import CircuitFacts, Facts, each_circuit
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.circuits.split_circuit import advise_division
-
-
-def subjects(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
-    """Every circuit with strips."""
-    return facts.circuit_subjects
 
 
 def check(subject: Subject[CircuitFacts], facts: Facts, limits: Limits) -> Finding | None:
@@ -55,7 +50,7 @@ RULE = Rule(
     why="The longer the chain, the more joints carry its whole current, and one fault takes all.",
     unit="m",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_circuit,
     check=check,
     module=__name__,
     limits=(

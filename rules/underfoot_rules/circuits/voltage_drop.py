@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.facts import Facts, ProtectionFacts, each_protection
 from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
@@ -26,11 +26,6 @@ from underfoot_rules.circuits.wiring import (
     find_all_wirings,
     solve_drop,
 )
-
-
-def subjects(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
-    """Every protection that carries strips: circuits that share a cable count together."""
-    return facts.protection_subjects
 
 
 def check(
@@ -144,7 +139,7 @@ RULE = Rule(
     "cool.",
     unit="%",
     basis=standard("IEC 60364-5-52, annex G (table G.52.1: 5 % for other uses than lighting)"),
-    subjects=subjects,
+    subjects=each_protection,
     check=check,
     module=__name__,
     limits=(

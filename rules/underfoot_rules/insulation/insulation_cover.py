@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.plan import Pieces
 from underfoot.api.rules import (
     CannotTell,
@@ -19,11 +19,6 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -71,7 +66,7 @@ RULE = Rule(
     why="A step at the boards' edge breaks film and covering, and bare floor draws the heat off.",
     unit="%",
     basis=common_practice("boards make one even bed from wall to wall"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),

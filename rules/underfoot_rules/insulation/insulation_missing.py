@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
@@ -31,7 +26,7 @@ RULE = Rule(
     why="Straight on the subfloor half of the heat or more goes down, and film has no even bed.",
     unit=None,
     basis=common_practice("film lies on insulation"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
 )

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -36,7 +31,7 @@ RULE = Rule(
     why="Boards that are not taped drift apart underfoot, and grit in the gaps wears through film.",
     unit=None,
     basis=common_practice("tape holds the boards until the floor lies on them"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
 )

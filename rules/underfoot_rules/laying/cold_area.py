@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -10,11 +10,6 @@ from underfoot_rules.laying.free_places import Clearances, Offer, find_offers, i
 
 # Places are looked for every half a width: of a film a hair wide there are more than memory holds.
 NARROWEST = 1.0
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -73,7 +68,7 @@ RULE = Rule(
     why="Floor that could be heated stays cold, and the room is warmed by less than it might be.",
     unit="m2",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_element
 from underfoot.api.plan import Element
 from underfoot.api.rules import (
     CannotTell,
@@ -16,11 +16,6 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import MAKER
 from underfoot_rules.laying.mending import fits_as_long
-
-
-def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-    """Every strip."""
-    return facts.element_subjects
 
 
 def check(
@@ -84,7 +79,7 @@ RULE = Rule(
     why="Cut between two cut lines the film is opened where it is live, and the section is dead.",
     unit="mm",
     basis=MAKER,
-    subjects=subjects,
+    subjects=each_element,
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "how far a cut may lie off a cut line", "lower"),),

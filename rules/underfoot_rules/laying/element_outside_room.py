@@ -4,15 +4,10 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_element
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.laying.mending import advise_mending, clearing_move
-
-
-def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-    """Every strip."""
-    return facts.element_subjects
 
 
 def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
@@ -49,7 +44,7 @@ RULE = Rule(
     why="A strip cannot lie in a wall: it will be folded, creased or cut where it is live.",
     unit="mm",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_element,
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 1, "mm", "how far a strip may reach outside", "lower"),),

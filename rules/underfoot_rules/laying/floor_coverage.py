@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, measure_coverage
+from underfoot.api.facts import Facts, RoomFacts, each_room, measure_coverage
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -15,11 +15,6 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import own_default
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -61,7 +56,7 @@ RULE = Rule(
     why="What no strip covers stays cold, and the rest must make up for it.",
     unit="%",
     basis=own_default("what is not covered stays cold"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(Limit("least", 80, "%", "least heated share of the floor", "higher"),),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from underfoot.api.facts import Facts, RoomFacts, element_current_a
+from underfoot.api.facts import Facts, RoomFacts, each_element, element_current_a
 from underfoot.api.plan import Element
 from underfoot.api.rules import (
     CannotTell,
@@ -18,11 +18,6 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import MAKER
 from underfoot_rules.laying.fed_on import find_all_fed_on
-
-
-def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-    """Every strip."""
-    return facts.element_subjects
 
 
 def check(
@@ -117,7 +112,7 @@ RULE = Rule(
     why="The busbars carry the current of the strip and of all it feeds on: too much burns them.",
     unit="m",
     basis=MAKER,
-    subjects=subjects,
+    subjects=each_element,
     check=check,
     module=__name__,
     electrical=True,

@@ -5,16 +5,11 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_element
 from underfoot.api.physics import shapes
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
 from underfoot_rules.laying.mending import advise_mending, clearing_move
-
-
-def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-    """Every strip."""
-    return facts.element_subjects
 
 
 def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
@@ -69,7 +64,7 @@ RULE = Rule(
     why="Skirting fixings, joints at the wall and site tolerances reach a strip that is too near.",
     unit="mm",
     basis=common_practice("what is planned wider stays wide enough on site"),
-    subjects=subjects,
+    subjects=each_element,
     check=check,
     module=__name__,
     limits=(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -17,11 +17,6 @@ from underfoot.api.rules import (
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.membrane.sheet_laps import runs_cover_floor
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -68,7 +63,7 @@ RULE = Rule(
     why="Damp needs only one gap to reach live film and the back of a wooden floor.",
     unit="%",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
@@ -31,7 +26,7 @@ RULE = Rule(
     why="Without a vapour barrier damp and spilt water reach live film, and nothing shows it.",
     unit=None,
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     electrical=True,

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import common_practice
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -50,7 +45,7 @@ RULE = Rule(
     why="A lap that is not taped opens when it is walked on, and damp comes in along the walls.",
     unit=None,
     basis=common_practice("only a taped membrane is closed"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
 )

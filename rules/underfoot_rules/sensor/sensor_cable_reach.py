@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, format_quantity
 from underfoot_rules.absent import NO_SENSOR, NO_THERMOSTAT
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -16,11 +16,6 @@ AWAY = CannotTell(
     "See on site that the sensor's cable reaches the thermostat without a joint.",
     "warning",
 )
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -106,7 +101,7 @@ RULE = Rule(
     why="A cable that is too short is joined under the floor, where a bad joint cannot be mended.",
     unit="m",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
 )

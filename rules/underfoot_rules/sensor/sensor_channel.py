@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts, find_insulation_below
+from underfoot.api.facts import Facts, RoomFacts, each_room, find_insulation_below
 from underfoot.api.plan import Cutout, Sensor
 from underfoot.api.rules import (
     CannotTell,
@@ -21,11 +21,6 @@ from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 
 DIMENSIONS = ("width", "depth")
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -132,7 +127,7 @@ RULE = Rule(
     why="A conduit that stands proud lifts the strip; one that is jammed keeps a dead sensor in.",
     unit="mm",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

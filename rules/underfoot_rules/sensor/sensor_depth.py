@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -20,11 +20,6 @@ from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor.sensor_advice import advise_place
 from underfoot_rules.sensor.under_strips import find_deepest, find_strips_over, measure_to_strips
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -78,7 +73,7 @@ RULE = Rule(
     why="Near the edge the floor is colder than its middle, so the sensor reads too low.",
     unit="mm",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice
 from underfoot_rules.sensor.sensor_advice import advise_place
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | None:
@@ -32,7 +27,7 @@ RULE = Rule(
     why="Without a floor sensor nothing holds the floor below what covering and film can bear.",
     unit=None,
     basis=common_practice("a floor limit needs a floor sensor"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     protects_life=True,

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.facts import Facts, Place, RoomFacts, each_room
 from underfoot.api.physics import heated, rectangles
 from underfoot.api.rules import (
     CannotTell,
@@ -25,11 +25,6 @@ from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor
 
 # For more strips than that vectors are quicker than a look at each.
 _MOST_STRIPS = 512
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -121,7 +116,7 @@ RULE = Rule(
     why="The edges of strips give no heat: a sensor below a seam reads less than the floor has.",
     unit="mm",
     basis=own_default("half the conduit's width, so that the sensor lies wholly below one strip"),
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     limits=(

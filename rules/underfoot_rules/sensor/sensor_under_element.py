@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, point_text
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -12,11 +12,6 @@ from underfoot_rules.sensor.sensor_advice import advise_place
 from underfoot_rules.sensor.under_strips import measure_to_strips
 
 ON_THE_EDGE = 0.001
-
-
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every room with strips."""
-    return facts.room_subjects
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -47,7 +42,7 @@ RULE = Rule(
     why="A sensor in cold floor reads too low, and the heated floor goes on getting hotter.",
     unit="mm",
     basis=COMMON_PRACTICE,
-    subjects=subjects,
+    subjects=each_room,
     check=check,
     module=__name__,
     protects_life=True,

@@ -43,11 +43,6 @@ COMFORT = standard(
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every heated room's thermostat, and every other one drawn."""
-    return list_thermostats(facts)
-
-
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the dial against the lowest limit of the rooms that the thermostat heats.
 
@@ -204,7 +199,7 @@ RULE = Rule(
     why="Only the floor limit keeps wood from cracking, glue from softening and feet from burning.",
     unit="degC",
     basis=BASIS,
-    subjects=subjects,
+    subjects=list_thermostats,
     check=check,
     module=__name__,
     limits=(

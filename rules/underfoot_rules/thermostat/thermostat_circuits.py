@@ -9,11 +9,6 @@ from underfoot_rules.basis import common_practice
 from underfoot_rules.thermostat.switching import list_thermostats
 
 
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every heated room's thermostat, and every other one drawn."""
-    return list_thermostats(facts)
-
-
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Count the circuits with protection of their own, and the poles that they need."""
     thermostat = subject.payload.drawn.thermostat
@@ -58,7 +53,7 @@ RULE = Rule(
     "it.",
     unit=None,
     basis=common_practice("one contact must not tie circuits together"),
-    subjects=subjects,
+    subjects=list_thermostats,
     check=check,
     module=__name__,
     electrical=True,

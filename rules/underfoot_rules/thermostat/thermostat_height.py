@@ -18,11 +18,6 @@ from underfoot_rules.basis import common_practice
 from underfoot_rules.thermostat.switching import list_thermostats
 
 
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every heated room's thermostat, and every other one drawn."""
-    return list_thermostats(facts)
-
-
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Hold the height against the usual one, give or take."""
     thermostat = subject.payload.drawn.thermostat
@@ -59,7 +54,7 @@ RULE = Rule(
     why="Too low it reads the floor's air and is knocked; too high nobody reads or reaches it.",
     unit="mm",
     basis=common_practice("local accessibility rules may set another height"),
-    subjects=subjects,
+    subjects=list_thermostats,
     check=check,
     module=__name__,
     limits=(

@@ -22,11 +22,6 @@ from underfoot_rules.basis import MAKER
 from underfoot_rules.thermostat.switching import list_thermostats
 
 
-def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """Every heated room's thermostat, and every other one drawn."""
-    return list_thermostats(facts)
-
-
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Add up what one contact carries: all circuits, or through a contactor each pole's."""
     thermostat = subject.payload.drawn.thermostat
@@ -106,7 +101,7 @@ RULE = Rule(
     why="A contact that carries more than its rating welds shut or burns, and the floor stays on.",
     unit="A",
     basis=MAKER,
-    subjects=subjects,
+    subjects=list_thermostats,
     check=check,
     module=__name__,
     electrical=True,

@@ -172,3 +172,23 @@ class Facts(Once):
             yield from kind
         for room in self.rooms.values():
             yield from room.ids
+
+
+def each_room(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
+    """One subject a room with elements, for rules about that."""
+    return facts.room_subjects
+
+
+def each_element(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
+    """One subject an element."""
+    return facts.element_subjects
+
+
+def each_circuit(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
+    """One subject a circuit with elements."""
+    return facts.circuit_subjects
+
+
+def each_protection(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
+    """One subject a protection that carries elements."""
+    return facts.protection_subjects
