@@ -5,41 +5,36 @@ from __future__ import annotations
 import random
 
 from underfoot.api.rules import Damaged, Data, Expected, Mutation
-from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
+from underfoot_rules.mutations.choosing import choose_covering, damages, films_in, heated_rooms
 from underfoot_rules.mutations.drawn import draw, inside
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import film_output, list_coverings, strip_power
 
 
-def choose_other_kind(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def choose_other_kind(
+    plan: Data, covering: str, rooms: list[str], rng: random.Random
+) -> Damaged | None:
     """Choose a covering of a kind that the film is not made for."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, rooms = chosen
     plan["materials"]["coverings"][covering]["kind"] = "cork parquet"
     pairs = [(room, film) for room in rooms for film in films_in(plan, room)]
     own = [Expected("covering-suits-film", room, (film,), "error") for room, film in pairs]
     return Damaged(plan, tuple(own))
 
 
-def nail_down(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def nail_down(plan: Data, covering: str, rooms: list[str], rng: random.Random) -> Damaged | None:
     """Nail the covering."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, rooms = chosen
     plan["materials"]["coverings"][covering]["fixing"] = "nailed"
     own = tuple(Expected("covering-fixing", room, (covering,), "error") for room in rooms)
     return Damaged(plan, own)
 
 
-def choose_tender_covering(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def choose_tender_covering(
+    plan: Data, covering: str, rooms: list[str], rng: random.Random
+) -> Damaged | None:
     """Choose a covering that bears less than the film gives."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, rooms = chosen
     pairs = [(film_output(plan, f), r, f) for r in rooms for f in films_in(plan, r)]
     bears = rng.choice(pairs)[0] * rng.uniform(0.5, 0.97)
     plan["materials"]["coverings"][covering]["most_output"] = f"{bears:.2f} W/m2"
@@ -64,12 +59,11 @@ def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan, (own,))
 
 
-def choose_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def choose_thick_covering(
+    plan: Data, covering: str, rooms: list[str], rng: random.Random
+) -> Damaged | None:
     """Choose a covering that keeps the heat down."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, rooms = chosen
     told = plan["materials"]["coverings"][covering]
     told["resistance"] = f"{rng.uniform(0.152, 0.22):.3f} m2 K/W"
     own = [Expected("covering-resistance", room, (), "warning") for room in rooms]
@@ -113,12 +107,9 @@ def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def lay_carpet_thick(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def lay_carpet_thick(plan: Data, name: str, rooms: list[str], rng: random.Random) -> Damaged | None:
     """Lay a thick covering on a soft underlay, and so keep all the heat in."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, name, rooms = chosen
     told = plan["materials"]["coverings"][name]
     told["resistance"] = f"{rng.uniform(0.4, 0.59):.3f} m2 K/W"
     for room in rooms:

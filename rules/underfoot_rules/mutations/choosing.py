@@ -3,11 +3,36 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
+from functools import wraps
+from typing import TypeVarTuple
 
 from underfoot.api.rules import Damaged, Data, Expected, Severity
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
+
+Chosen = TypeVarTuple("Chosen")
+Damage = Callable[[Data, random.Random], Damaged | None]
+
+
+def damages(
+    choose: Callable[..., tuple[*Chosen] | None], *given: str
+) -> Callable[[Callable[[*Chosen, random.Random], Damaged | None]], Damage]:
+    """Make a damage of a function that damages what is chosen of a copy of the plan.
+
+    Where nothing can be chosen there is no damage. `given` is handed on to `choose`.
+    """
+
+    def of(damage: Callable[[*Chosen, random.Random], Damaged | None]) -> Damage:
+        @wraps(damage)
+        def choose_and_damage(data: Data, rng: random.Random) -> Damaged | None:
+            chosen = choose(data, rng, *given)
+            return None if chosen is None else damage(*chosen, rng)
+
+        return choose_and_damage
+
+    return of
 
 
 def choose_room(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:

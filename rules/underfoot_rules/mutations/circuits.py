@@ -9,6 +9,7 @@ from underfoot.api.rules import Damaged, Data, Mutation, read_quantity
 from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,
+    damages,
     films_in,
     heated_rooms,
     new_id,
@@ -18,12 +19,9 @@ from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import loads_as_written, volts
 
 
-def skip_strip(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def skip_strip(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Leave a strip out of its lead's route."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng).id
     for told in room.data["leads"].values():
         named = [stop for stop in told["route"] if isinstance(stop, str)]

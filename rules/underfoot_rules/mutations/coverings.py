@@ -6,16 +6,13 @@ import random
 from collections.abc import Callable
 
 from underfoot.api.rules import Damaged, Data, Mutation
-from underfoot_rules.mutations.choosing import choose_covering, films_in, heated_rooms
+from underfoot_rules.mutations.choosing import choose_covering, damages, films_in, heated_rooms
 from underfoot_rules.mutations.expand_rows import copy_plan
 
 
-def glue_down(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def glue_down(plan: Data, covering: str, _: list[str], rng: random.Random) -> Damaged | None:
     """Glue a covering to what lies below it, be it the sheet or an overlay."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, _ = chosen
     plan["materials"]["coverings"][covering]["fixing"] = "glued"
     return Damaged(plan)
 
@@ -54,12 +51,11 @@ def soften_overlay(data: Data, rng: random.Random) -> Damaged | None:
     return _change_overlay(data, rng, lambda room: room["overlay"].update(change))
 
 
-def choose_thin_covering(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_covering)
+def choose_thin_covering(
+    plan: Data, covering: str, _: list[str], rng: random.Random
+) -> Damaged | None:
     """Choose the thinnest plank of the shelf."""
-    chosen = choose_covering(data, rng)
-    if chosen is None:
-        return None
-    plan, covering, _ = chosen
     plan["materials"]["coverings"][covering]["thickness"] = rng.choice((3, 4, 5, 5.5))
     return Damaged(plan)
 

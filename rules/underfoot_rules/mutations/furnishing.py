@@ -8,8 +8,10 @@ from underfoot.api.rules import Damaged, Data, Mutation
 from underfoot_rules.mutations.choosing import (
     choose_room,
     choose_strip,
+    damages,
     new_id,
 )
+from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.laying import lengthen, move_block
 
@@ -21,12 +23,9 @@ def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
     return lengthen(data, rng)
 
 
-def move_fixture(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def move_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Move a standing fixture towards the strips that were laid round it."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     found = [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
     if not found:
         return None
@@ -44,12 +43,9 @@ def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
     return _add_fixture(data, rng, {"kind": "floor-mounted"})
 
 
-def buy_hotter_stove(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def buy_hotter_stove(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Take a stove whose maker wants more kept free than the strips leave."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     stoves = [f.id for f in room.fixtures.values() if f.kind == "heat source"]
     if not stoves:
         return None
@@ -57,12 +53,9 @@ def buy_hotter_stove(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def draw_beside_room(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def draw_beside_room(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Draw a fixture or a joint from another room's corner, or too large for its place."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     low_x, low_y, high_x, high_y = room.outline.bounds
     far = rng.randint(600, 4000)
     x, y = rng.choice(((high_x + far, low_y), (low_x - far - 500, high_y), (low_x, high_y + far)))
@@ -76,12 +69,9 @@ def draw_beside_room(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def push_through_wall(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Draw a cabinet that reaches through the wall."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     wall = room.outline.exterior.interpolate(rng.random(), normalized=True)
     size = rng.choice((130, 240, 600))
     name = new_id(room.data, "fixtures", "cabinet")
@@ -112,12 +102,9 @@ def _add_fixture(data: Data, rng: random.Random, told: Data) -> Damaged | None:
     return Damaged(plan)
 
 
-def lower_fixture(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def lower_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Put a fixture on shorter legs over the strips."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     found = [f.id for f in room.fixtures.values() if not f.stands and f.clear is not None]
     if not found:
         return None
@@ -135,12 +122,9 @@ def lay_on_the_floor(data: Data, rng: random.Random) -> Damaged | None:
     return _add_fixture(data, rng, {"kind": "lying flat"})
 
 
-def hang_a_skirt(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def hang_a_skirt(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Let fabric hang down to the floor round a piece of furniture that stands high enough."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     found = [f.id for f in room.fixtures.values() if f.kind == "on legs"]
     if not found:
         return None
@@ -148,12 +132,9 @@ def hang_a_skirt(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def cut_a_joint_below(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Leave a movement joint out of account that runs across one strip."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     share = rng.uniform(0.2, 0.8)
     x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))

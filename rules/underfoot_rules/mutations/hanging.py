@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from underfoot.api.rules import Damaged, Data, Mutation
-from underfoot_rules.mutations.choosing import choose_room, choose_strip, new_id
+from underfoot_rules.mutations.choosing import choose_room, choose_strip, damages, new_id
 from underfoot_rules.mutations.drawn import Drawn, Spot
 
 
@@ -55,22 +55,16 @@ def hang_box_on_nothing(data: Data, rng: random.Random) -> Damaged | None:
     return _set_box(data, rng, 450)
 
 
-def hang_box_low(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def hang_box_low(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Hang the box right above the floor."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     room.data["junction_box"]["height"] = rng.randint(0, 49)
     return Damaged(plan)
 
 
-def hang_box_above_ceiling(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def hang_box_above_ceiling(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Put the box in the loft, where the cable comes from."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     room.data["height"] = 2400
     room.data["junction_box"]["height"] = 2400 + rng.randint(0, 500)
     return Damaged(plan)
@@ -89,12 +83,9 @@ def _stand(room: Drawn, rng: random.Random, spot: Spot, told: Data, off: float) 
     return name
 
 
-def stand_stove_by_box(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def stand_stove_by_box(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set a stove before the box, or nearer to it than its maker allows."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     told: Data = {"kind": "heat source"}
     if rng.random() < 0.5:
         told["clearance"] = rng.choice((200, 400))
@@ -102,12 +93,9 @@ def stand_stove_by_box(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def stand_wardrobe_before_box(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def stand_wardrobe_before_box(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Stand a wardrobe on the floor before the box."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     told: Data = {"kind": "floor-mounted"}
     if rng.random() < 0.5:
         told["height"] = rng.choice((900, 2000))

@@ -9,6 +9,7 @@ from underfoot_rules.mutations.choosing import (
     choose_end_strip,
     choose_room,
     choose_strip,
+    damages,
     drop_strip,
 )
 from underfoot_rules.mutations.drawn import Drawn, Strip, middle, share_heated, shifted
@@ -65,12 +66,9 @@ def move_block(data: Data, rng: random.Random, low: int, high: int) -> Damaged |
     return Damaged(plan)
 
 
-def lay_crooked(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def lay_crooked(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Turn a strip by a few degrees about a corner."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     told = room.data["elements"][strip.id]
     by = rng.choice((-1, 1)) * rng.uniform(1.5, 4)
@@ -113,35 +111,26 @@ def crowd_the_wall(data: Data, rng: random.Random) -> Damaged | None:
     return _move_end_strip(data, rng, 5, 100)
 
 
-def slide_to_the_wall(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def slide_to_the_wall(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Move a strip along its length towards a wall."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     _shift(room, strip, later=rng.choice((-1, 1)) * rng.randint(6, 250))
     return Damaged(plan)
 
 
-def start_at_the_skirting(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def start_at_the_skirting(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Draw all strips from too near to the wall where they begin."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     step = rng.choice((-1, 1)) * rng.randint(4, 28)
     for strip in room.strips.values():
         _shift(room, strip, later=step)
     return Damaged(plan)
 
 
-def plan_too_near(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_room)
+def plan_too_near(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Leave the least that is allowed at a wall, and nothing for the site."""
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     to_wall = strip.shape.distance(room.outline.exterior)
     step = to_wall - rng.randint(50, 57)

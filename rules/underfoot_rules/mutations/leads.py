@@ -13,6 +13,7 @@ from underfoot_rules.mutations.choosing import (
     cause,
     choose_room,
     choose_strip,
+    damages,
     heated_rooms,
     new_id,
 )
@@ -58,12 +59,11 @@ def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def join_far_end(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def join_far_end(
+    plan: Data, room: Drawn, _: str, route: list[Any], rng: random.Random
+) -> Damaged | None:
     """Join a strip at its far end, so that the lead runs below it or its neighbour."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, _, route = chosen
     places = [p for p, s in enumerate(route) if isinstance(s, str) and s in room.strips]
     if not places:
         return None
@@ -123,12 +123,11 @@ def _spot_beside(room: Drawn, lead: str, rng: random.Random) -> tuple[Any, Any] 
     return None
 
 
-def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def cut_a_joint_below(
+    plan: Data, room: Drawn, lead: str, _: list[Any], rng: random.Random
+) -> Damaged | None:
     """Leave a movement joint out of account that runs across a lead."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead, _ = chosen
     found = _spot_beside(room, lead, rng)
     if found is None:
         return None
@@ -141,12 +140,11 @@ def cut_a_joint_below(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def screw_through(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def screw_through(
+    plan: Data, room: Drawn, lead: str, _: list[Any], rng: random.Random
+) -> Damaged | None:
     """Add fixings or a post over a lead."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead, _ = chosen
     found = _spot_beside(room, lead, rng)
     if found is None:
         return None
@@ -192,12 +190,11 @@ def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def feed_twice(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def feed_twice(
+    plan: Data, room: Drawn, lead: str, _: list[Any], rng: random.Random
+) -> Damaged | None:
     """Join two strips of a circuit by a second lead, or one strip to the box again."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead, _ = chosen
     strips = [name for name in room.leads[lead].strips if name in room.strips]
     ends = [f"{n}.{'end' if room.strips[n].connected == 'start' else 'start'}" for n in strips]
     if len(ends) > 1 and rng.random() < 0.6:
@@ -210,12 +207,11 @@ def feed_twice(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def feed_on_and_on(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def feed_on_and_on(
+    plan: Data, room: Drawn, lead: str, route: list[Any], rng: random.Random
+) -> Damaged | None:
     """Join the first strip alone, and feed all others from its far end."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead, route = chosen
     strips = [stop for stop in route if isinstance(stop, str) and stop in room.strips]
     if len(strips) < 2 or any(isinstance(stop, str) and "." in stop for stop in route):
         return None

@@ -10,7 +10,7 @@ from shapely import LineString, Point
 from shapely.ops import nearest_points
 
 from underfoot.api.rules import Damaged, Data, Mutation
-from underfoot_rules.mutations.choosing import cause, choose_room, new_id
+from underfoot_rules.mutations.choosing import cause, choose_room, damages, new_id
 from underfoot_rules.mutations.drawn import Drawn, Lead, Spot
 from underfoot_rules.mutations.expand_rows import mm
 
@@ -66,12 +66,9 @@ def lead_up_the_joint(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def draw_on_wall_line(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def draw_on_wall_line(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Draw a lead on the wall line instead of beside it."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     route = room.data["leads"][lead.id]["route"]
     for place, stop in enumerate(route):
         if isinstance(stop, str):
@@ -83,22 +80,16 @@ def draw_on_wall_line(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def screw_beside(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def screw_beside(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Screw a rail down close beside a lead."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     spot = _beside(room, lead.line, rng, rng.uniform(15, 58))
     return None if spot is None else _set(plan, room, spot, 20, "fixings")
 
 
-def set_stove_by_lead(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_stove_by_lead(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Set a heat source beside a lead, or over it."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     size = rng.choice((60, 120, 240))
     spot = _beside(room, lead.line, rng, rng.uniform(0, 320) + size / 2)
     return None if spot is None else _set(plan, room, spot, size, "heat source")
@@ -130,12 +121,9 @@ def draw_in_one_line(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def go_back(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def go_back(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Take a lead on past a bend, and back the same way."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     spot = _beside(room, lead.line, rng, 0.0)
     if spot is None:
         return None
@@ -162,12 +150,9 @@ def _insulation_below(plan: Data, room: Drawn) -> float | None:
     return max(1, len(layers)) * mm(board["thickness"])
 
 
-def take_thick_lead(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def take_thick_lead(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Take a round cable, thicker than the insulation, for a lead."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     deep = _insulation_below(plan, room)
     if deep is None:
         return None
@@ -175,12 +160,9 @@ def take_thick_lead(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def measure_strand(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def measure_strand(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged | None:
     """Write down as the thickness of a lead what one strand of it has."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room, lead = chosen
     told = room.data["leads"][lead.id]
     if "size" not in told:
         return None

@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator
 
 from underfoot.api.rules import Damaged, Data, Mutation, read_quantity
-from underfoot_rules.mutations.choosing import cause, heated_rooms
+from underfoot_rules.mutations.choosing import cause, damages, heated_rooms
 from underfoot_rules.mutations.drawn import Strip, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import strip_power, volts
@@ -36,24 +36,18 @@ def _strips_of(plan: Data, circuit: str) -> Iterator[tuple[str, Strip]]:
                 yield name, strip
 
 
-def read_load_wrong(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "load_resistance")
+def read_load_wrong(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Read a circuit far off its rated resistance."""
-    chosen = choose_test(data, rng, "load_resistance")
-    if chosen is None:
-        return None
-    plan, test = chosen
     ohms = _ohm(test["load_resistance"]) * rng.choice((0.5, 0.7, 1.35, 2))
     test["load_resistance"] = f"{ohms:.2f} ohm"
     items = (test["circuit"], test["stage"])
     return cause(plan, "load-resistance", None, *items, severity="error")
 
 
-def read_strip_wrong(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "strips")
+def read_strip_wrong(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Read one strip far off its rated resistance."""
-    chosen = choose_test(data, rng, "strips")
-    if chosen is None:
-        return None
-    plan, test = chosen
     strip = rng.choice(list(test["strips"]))
     ohms = _ohm(test["strips"][strip]) * rng.choice((0.5, 0.7, 1.35, 2))
     test["strips"][strip] = f"{ohms:.2f} ohm"
@@ -73,12 +67,9 @@ def read_circuit_alone(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def read_insulation_low(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "insulation_resistance")
+def read_insulation_low(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Read too little insulation resistance, or with too little voltage."""
-    chosen = choose_test(data, rng, "insulation_resistance")
-    if chosen is None:
-        return None
-    plan, test = chosen
     if rng.random() < 0.5:
         test["insulation_resistance"] = f"{rng.choice((0.02, 0.3, 0.49))} Mohm"
     else:
@@ -87,12 +78,9 @@ def read_insulation_low(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "insulation-resistance", None, *items, severity="error")
 
 
-def record_insulation_half(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "insulation_resistance")
+def record_insulation_half(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Record an insulation resistance without what it was measured against."""
-    chosen = choose_test(data, rng, "insulation_resistance")
-    if chosen is None:
-        return None
-    plan, test = chosen
     if rng.random() < 0.5:
         test.pop("against", None)
     else:
@@ -101,12 +89,9 @@ def record_insulation_half(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "insulation-resistance", None, *items, severity="warning")
 
 
-def drift(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "load_resistance")
+def drift(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Let a resistance move between two stages, within what the tolerance allows."""
-    chosen = choose_test(data, rng, "load_resistance")
-    if chosen is None:
-        return None
-    plan, test = chosen
     before = _ohm(test["load_resistance"])
     ohms = before * rng.choice((0.93, 0.94, 1.06, 1.07, 1.08))
     test["load_resistance"] = f"{ohms:.2f} ohm"
@@ -115,12 +100,9 @@ def drift(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def creep(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "load_resistance")
+def creep(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Let a resistance creep up from stage to stage, never far at a time."""
-    chosen = choose_test(data, rng, "load_resistance")
-    if chosen is None:
-        return None
-    plan, test = chosen
     tests = {t["stage"]: t for t in plan["tests"] if t["circuit"] == test["circuit"]}
     if not all("load_resistance" in tests.get(stage, {}) for stage in STAGES):
         return None
@@ -146,12 +128,9 @@ def lose_strip(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def misplace_strip(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "strips")
+def misplace_strip(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Write a strip's reading under a circuit that it does not belong to."""
-    chosen = choose_test(data, rng, "strips")
-    if chosen is None:
-        return None
-    plan, test = chosen
     others = [
         (name, strip)
         for circuit in plan["circuits"]

@@ -6,7 +6,7 @@ import random
 from datetime import date, timedelta
 
 from underfoot.api.rules import Damaged, Data, Expected, Mutation, Severity
-from underfoot_rules.mutations.choosing import cause, heated_rooms
+from underfoot_rules.mutations.choosing import cause, damages, heated_rooms
 from underfoot_rules.mutations.expand_rows import copy_plan
 from underfoot_rules.mutations.readings import STAGES, choose_test
 
@@ -23,12 +23,9 @@ def trip_late(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "rcd-trip", None, test["circuit"], test["stage"], severity="error")
 
 
-def skip_test(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "stage")
+def skip_test(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Leave out a test that the plan's status calls for."""
-    chosen = choose_test(data, rng, "stage")
-    if chosen is None:
-        return None
-    plan, test = chosen
     if test["stage"] not in CALLED_FOR.get(plan.get("status", "for review"), ()):
         return None
     if rng.random() < 0.5:
@@ -56,12 +53,9 @@ def move_status_on(data: Data, rng: random.Random) -> Damaged | None:
     )
 
 
-def leave_open(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "date")
+def leave_open(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Leave a laid floor open too long."""
-    chosen = choose_test(data, rng, "date")
-    if chosen is None:
-        return None
-    plan, test = chosen
     laid = [t for t in plan["tests"] if t["stage"] == "laid" and t["circuit"] == test["circuit"]]
     if test["stage"] != "covered" or not laid or "date" not in laid[0]:
         return None
@@ -70,12 +64,9 @@ def leave_open(data: Data, rng: random.Random) -> Damaged | None:
     return cause(plan, "covering-delay", None, test["circuit"], severity="note")
 
 
-def date_ahead(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "date")
+def date_ahead(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Get the year of a circuit's last test wrong, or leave its date out."""
-    chosen = choose_test(data, rng, "date")
-    if chosen is None:
-        return None
-    plan, test = chosen
     stages = [t["stage"] for t in plan["tests"] if t["circuit"] == test["circuit"]]
     if test["stage"] != max(stages, key=STAGES.index):
         return None
@@ -91,12 +82,9 @@ def date_ahead(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan, tuple(own))
 
 
-def cover_before_laying(data: Data, rng: random.Random) -> Damaged | None:
+@damages(choose_test, "date")
+def cover_before_laying(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     """Date the test of the covered floor before that of the laid one."""
-    chosen = choose_test(data, rng, "date")
-    if chosen is None:
-        return None
-    plan, test = chosen
     laid = [t for t in plan["tests"] if t["stage"] == "laid" and t["circuit"] == test["circuit"]]
     if test["stage"] != "covered" or not laid or "date" not in laid[0]:
         return None

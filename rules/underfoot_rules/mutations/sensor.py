@@ -13,6 +13,7 @@ from underfoot_rules.mutations.choosing import (
     cause,
     choose_room,
     choose_strip,
+    damages,
     heated_rooms,
     lose_room_thing,
     new_id,
@@ -32,12 +33,9 @@ def _choose(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:
     return chosen if chosen is not None and chosen[1].sensor is not None else None
 
 
-def set_on_seam(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_on_seam(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor right below the seam of two strips, or a few millimetres beside it."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     aside = strip.width / 2 + rng.choice((0, 1, -3, 5))
     (x, y), (end_x, end_y) = strip.start, strip.end
@@ -53,12 +51,9 @@ def _write(spot: Spot) -> list[float]:
     return [round(spot[0], 1), round(spot[1], 1)]
 
 
-def set_beside_strips(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_beside_strips(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor in the border beyond a strip's end."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     strip = choose_strip(room, rng)
     ends = ((strip.start, -1), (strip.end, 1))
     (x, y), way = rng.choice(ends)
@@ -67,12 +62,9 @@ def set_beside_strips(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def set_near_edge(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_near_edge(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor below a strip, too near to the edge of the heated floor."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     room.data["sensor"]["at"] = _write(_point_under(room, rng))
     return Damaged(plan)
 
@@ -184,12 +176,9 @@ def cross_lead(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def set_by_stove(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_by_stove(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor below a strip beside a heat source."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     hot = [f.shape for f in room.fixtures.values() if f.kind == "heat source"]
     if not hot:
         return None
@@ -234,12 +223,9 @@ def cover_sensor(data: Data, rng: random.Random) -> Damaged | None:
     return _add_by_sensor(data, rng, low, rng.uniform(0, 60))
 
 
-def set_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_choose)
+def set_under_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor below a fixture that stands on the floor."""
-    chosen = _choose(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     standing = [f for f in room.fixtures.values() if f.stands]
     if not standing:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from underfoot.api.rules import Damaged, Data, Expected, Mutation, read_quantity
-from underfoot_rules.mutations.choosing import cause, choose_room, heated_rooms
+from underfoot_rules.mutations.choosing import cause, choose_room, damages, heated_rooms
 from underfoot_rules.mutations.drawn import Drawn, draw
 from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
 from underfoot_rules.mutations.loads import list_coverings
@@ -32,34 +32,25 @@ def forget_switching(data: Data, rng: random.Random) -> Damaged | None:
     return Damaged(plan)
 
 
-def forget_thermostat(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_with_thermostat)
+def forget_thermostat(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Leave the thermostat out that circuits name."""
-    chosen = _with_thermostat(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     del plan["rooms"][room]["thermostat"]
     return Damaged(plan)
 
 
-def hang_wrong(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_with_thermostat)
+def hang_wrong(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Hang the thermostat too low or too high."""
-    chosen = _with_thermostat(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     height = rng.choice((rng.randint(600, 1299), rng.randint(1501, 1900)))
     plan["rooms"][room]["thermostat"]["height"] = height
     own = Expected("thermostat-height", room, ("thermostat",), "warning")
     return Damaged(plan, (own,))
 
 
-def take_weaker(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_with_thermostat)
+def take_weaker(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Take a thermostat or contactor that switches less."""
-    chosen = _with_thermostat(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     told = plan["rooms"][room]["thermostat"]
     less = f"{rng.choice((1, 2, 3, 4, 6, 8, 10))} A"
     if told.get("contactor"):
@@ -107,12 +98,9 @@ def set_no_limit(data: Data, rng: random.Random) -> Damaged | None:
     return cause(chosen[0], "floor-limit", chosen[1], "thermostat", severity="error")
 
 
-def set_high_limit(data: Data, rng: random.Random) -> Damaged | None:
+@damages(_with_thermostat)
+def set_high_limit(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Set the floor limit above what the covering or the room allows."""
-    chosen = _with_thermostat(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
     told = plan["rooms"][room]
     most = 33.0
     switched = {n for n, c in plan["circuits"].items() if c.get("thermostat") == room}
