@@ -1,17 +1,18 @@
 """Plan data opened out: rows into elements, courses into boards, runs into sheets.
 
-Worked out from what the plan format says, not by the code that reads plans, so that both are tried.
+Worked out from what the plan format says, not by the code that reads plans, so that both are tried;
+rows by the code that damages plans, which does not read them either.
 """
 
 from __future__ import annotations
 
 import copy
-import math
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import shapely
+
+from underfoot_rules.mutations.expand_rows import open_rows
 
 Data = dict[str, Any]
 Point = tuple[float, float]
@@ -48,82 +49,12 @@ def open_plan(plan: Data) -> Data:
     """Give the same plan with every strip, board and sheet drawn by itself."""
     opened = copy.deepcopy(plan)
     for room in opened["rooms"].values():
-        strips = _open_rows(room, opened["materials"])
-        for route in _routes(room):
-            route[:] = [stop for each in route for stop in _named(each, strips)]
+        (room.get("rows") or {}).pop("note", None)
+    opened = open_rows(opened)
+    for room in opened["rooms"].values():
         _open_courses(room, opened["materials"])
         _open_runs(room, opened["materials"])
     return opened
-
-
-def _routes(room: Data) -> Iterator[list[Any]]:
-    for thing in (room.get("sensor"), *(room.get("leads") or {}).values()):
-        if isinstance(thing, dict) and thing.get("route"):
-            yield thing["route"]
-
-
-def _named(stop: Any, strips: dict[str, list[str]]) -> list[Any]:
-    return strips.get(stop, [stop]) if isinstance(stop, str) else [stop]
-
-
-def _open_rows(room: Data, materials: Data) -> dict[str, list[str]]:
-    """Replace rows by elements; give the strips of each row."""
-    rows: Data = room.pop("rows", None) or {}
-    names: dict[str, list[str]] = {}
-    elements = room.get("elements") or {}
-    for name, row in rows.items():
-        if name == "note":
-            continue
-        names[name] = []
-        at, spacing, width = _start_of(name, rows, materials)
-        for number, place in enumerate(_places(row)):
-            if place is None:
-                continue
-            entry = place if isinstance(place, dict) else {"length": place}
-            x, y = _along(at, row["along"], mm(entry.get("from") or 0), number * (width + spacing))
-            strip = {
-                "film": row["film"],
-                "at": [x, y],
-                "along": row["along"],
-                "length": mm(entry["length"]),
-                "circuit": entry.get("circuit", row.get("circuit")),
-                "connected": entry.get("connected", row.get("connected", "start")),
-            }
-            names[name].append(f"{name}{number + 1}")
-            elements[f"{name}{number + 1}"] = {k: v for k, v in strip.items() if v is not None}
-    if elements:
-        room["elements"] = elements
-    return names
-
-
-def _places(row: Data) -> list[Any]:
-    if row.get("lengths") is not None:
-        return list(row["lengths"])
-    return [row["length"]] * int(row["count"])
-
-
-def _start_of(name: str, rows: Data, materials: Data) -> tuple[Point, float, float]:
-    """Give where a row begins, its spacing, and how wide its film is."""
-    row = rows[name]
-    width = mm(materials["films"][row["film"]]["width"])
-    spacing = mm(row.get("spacing") or 0)
-    if row.get("after") is None:
-        return point(row["at"]), spacing, width
-    at, gap, wide = _start_of(row["after"], rows, materials)
-    count = len(_places(rows[row["after"]]))
-    across = count * wide + max(0, count - 1) * gap + spacing
-    return _along(at, row["along"], 0.0, across), spacing, width
-
-
-def _along(at: Point, along: str, later: float, across: float) -> Point:
-    angle = angle_of(along)
-    if angle is None:
-        return (at[0] + later, at[1] + across) if along == "x" else (at[0] + across, at[1] + later)
-    cosine, sine = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    return (
-        at[0] + later * cosine - across * sine,
-        at[1] + later * sine + across * cosine,
-    )
 
 
 def _box(region: Any, along: str) -> tuple[float, float, float, float]:
