@@ -139,6 +139,19 @@ def test_a_page_shows_the_value_s_place_as_it_is_written() -> None:
     assert page.count("<code>rooms.bedroom.thermostat.floor_limit</code> cannot be read") == 3
 
 
+def test_what_is_wrong_whatever_stands_there_stays_a_finding() -> None:
+    plan = with_value(("circuits", "C1", "breaker"), "ten")
+    plan["rooms"]["bedroom"]["rows"]["A"]["at"] = [20, 60]
+    attempt = judged(plan)
+    assert "A1" in {one.items[0] for one in attempt.report.findings if one.rule == "wall-clearance"}
+    (row,) = [row for row in attempt.rows if row.what == "wall-clearance"]
+    assert not any("cannot be read" in said for said in row.reasons)
+
+
+def test_no_value_that_stands_in_is_held_to_be_a_slip_of_the_pen() -> None:
+    assert judged(with_value((*ROOM, "thermostat", "switches"), "???")).failed_by == ()
+
+
 def test_two_values_cost_what_hangs_on_each() -> None:
     plan = with_value(("circuits", "C1", "breaker"), "ten")
     plan["rooms"]["bedroom"]["sensor"]["cable"] = "three metres"
