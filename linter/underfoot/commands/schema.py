@@ -5,10 +5,9 @@ from __future__ import annotations
 import click
 
 from underfoot.commands.output_files import write_out
+from underfoot.plan_format import DECLARED, write_pretty, write_schema
 
 _FILES = {
-    "plan": ("underfoot.reading", "plan.schema.json"),
-    "catalogue": ("underfoot.reading", "catalogue.schema.json"),
     "settings": ("underfoot.reading", "settings.schema.json"),
     "review": ("underfoot.reading", "review.schema.json"),
     "scheme": ("underfoot.reading", "scheme.schema.json"),
@@ -23,13 +22,16 @@ _FILES = {
 @click.option(
     "--of",
     "of",
-    type=click.Choice(list(_FILES)),
+    type=click.Choice([*DECLARED, *_FILES]),
     default="plan",
     show_default=True,
     help="Which file the schema is of.",
 )
 def schema(of: str) -> int:
     """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""
+    if of in DECLARED:
+        write_out([write_pretty(write_schema(of)), "\n"], "json")
+        return 0
     from importlib.resources import files
 
     package, name = _FILES[of]

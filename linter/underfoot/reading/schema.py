@@ -9,6 +9,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from underfoot.plan_format import DECLARED, write_schema
 from underfoot.reading.paths import join_path, locate
 from underfoot.reading.problem import Problem, order_of
 from underfoot.reading.quick_validator import Check, Part, Schema, compile_gate
@@ -54,6 +55,8 @@ class Checked(NamedTuple):
 @cache
 def load_schema(name: str) -> dict[str, Any]:
     """The JSON Schema called `name`: "plan", "catalogue", "settings" or "review"."""
+    if name in DECLARED:
+        return write_schema(name)
     # importlib.resources takes longer to load than all else that a small plan needs.
     text = Path(__file__).with_name(f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)

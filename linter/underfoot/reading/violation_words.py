@@ -7,12 +7,12 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from underfoot.plan_format import RESERVED_IDS
 from underfoot.reading.quantities import QuantityError, read, read_conductor_size, read_one_of
 from underfoot.reading.quick_validator import Schema, find_definition
 from underfoot.reading.violations import Violation
 from underfoot.reading.wording import describe, find_nearest, join_words, show, suggest
 
-RESERVED_IDS = ("junction-box", "thermostat", "sensor", "note")
 _BARE = re.compile(r"\s*\+?(-?[0-9]+(?:\.[0-9]+)?)\s*")
 _BOOLEANS = {
     "yes": "true",

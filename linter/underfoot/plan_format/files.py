@@ -1,0 +1,46 @@
+"""The two files that are declared here: a plan, and a catalogue that plans share."""
+
+from __future__ import annotations
+
+from underfoot.plan import Plan
+from underfoot.plan_format.circuits import CIRCUIT, SUPPLY
+from underfoot.plan_format.declaration import ById, Choice, Key, ListOf, Thing
+from underfoot.plan_format.kinds import TEXT
+from underfoot.plan_format.materials import MATERIALS
+from underfoot.plan_format.records import HANDOVER, JOB, METHOD_STATEMENT, TEST, WAIVER
+from underfoot.plan_format.rooms import ROOM
+
+# fmt: off
+PLAN = Thing(
+    "plan", "a plan", "A plan of electric floor heating laid as film: plan format 1.",
+    keys=(
+        Key("plan_format", Choice((1,)), "The format of this file.", needed=True),
+        Key("status", Choice(("draft", "for review", "laid", "covered", "handed over")),
+            "How far the work is (default: for review).", default="for review"),
+        Key("job", JOB),
+        Key("catalogue", TEXT,
+            "A file with `catalogue_format: 1`, `materials` and a `method_statement`; the plan's "
+            "own entries win.", examples=("../catalogue.yaml",)),
+        Key("materials", MATERIALS, needed=True),
+        Key("supply", SUPPLY, needed=True),
+        Key("rooms", ById(ROOM, title="rooms", least=1), "The rooms, by id; at least one.",
+            needed=True),
+        Key("circuits", ById(CIRCUIT, title="circuits"), "The circuits, by id."),
+        Key("method_statement", METHOD_STATEMENT),
+        Key("tests", ListOf(TEST), "The tests, each a visit with the meter."),
+        Key("handover", HANDOVER),
+        Key("waivers", ListOf(WAIVER), "What somebody agreed to leave as it is."),
+    ),
+    makes=Plan,
+)
+
+CATALOGUE = Thing(
+    "catalogue", "a catalogue", "A catalogue that plans share: catalogue format 1.",
+    keys=(
+        Key("catalogue_format", Choice((1,)), "The format of this file.", needed=True),
+        Key("materials", MATERIALS),
+        Key("method_statement", METHOD_STATEMENT),
+    ),
+)
+
+DECLARED = {"plan": PLAN, "catalogue": CATALOGUE}
