@@ -6,6 +6,7 @@ import click
 
 from underfoot.commands.output_files import write_out
 from underfoot.plan_format import DECLARED, write_pretty, write_schema
+from underfoot.plan_format.reference import write_reference
 
 _FILES = {
     "settings": ("underfoot.reading", "settings.schema.json"),
@@ -18,7 +19,7 @@ _FILES = {
 }
 
 
-@click.command(short_help="Print the JSON Schema of the plan format.")
+@click.command(short_help="Print the plan format, for editors or for people.")
 @click.option(
     "--of",
     "of",
@@ -27,8 +28,24 @@ _FILES = {
     show_default=True,
     help="Which file the schema is of.",
 )
-def schema(of: str) -> int:
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(["json", "markdown"]),
+    default="json",
+    show_default=True,
+    help="A JSON Schema, or a page for people about plans and catalogues.",
+)
+def schema(of: str, format_: str) -> int:
     """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""
+    if format_ == "markdown":
+        if of not in DECLARED:
+            raise click.UsageError(
+                f"--format markdown describes plans and catalogues; of {of} there is the JSON "
+                "Schema alone"
+            )
+        write_out(write_reference())
+        return 0
     if of in DECLARED:
         write_out([write_pretty(write_schema(of)), "\n"], "json")
         return 0

@@ -179,3 +179,10 @@ def _list_parts(kind: Kind) -> list[Kind]:
     if isinstance(kind, ListOf | ById):
         return [kind.of]
     return [kind.or_list] if isinstance(kind, Text) and kind.or_list is not None else []
+
+
+def say_either(either: Either) -> str:
+    """The two lots in words: "`lengths`, or `length` with `count`"."""
+    lots = [" with ".join(f"`{key}`" for key in lot) for lot in (either.one, either.other)]
+    long = len(either.one) + len(either.other) > 2
+    return (", or " if long else " or ").join(lots)

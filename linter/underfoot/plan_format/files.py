@@ -31,6 +31,27 @@ PLAN = Thing(
         Key("handover", HANDOVER),
         Key("waivers", ListOf(WAIVER), "What somebody agreed to leave as it is."),
     ),
+    examples=(
+        {
+            "plan_format": 1,
+            "materials": {
+                "films": {"film-140": {"width": 500, "output": "140 W/m2", "voltage": "230 V"}},
+            },
+            "supply": {"voltage": "230 V"},
+            "rooms": {
+                "garden-room": {
+                    "outline": [[0, 0], [4200, 0], [4200, 3100], [0, 3100]],
+                    "rows": {
+                        "A": {"film": "film-140", "at": [60, 60], "along": "y",
+                              "lengths": [2750, 2750], "circuit": "C1"},
+                    },
+                    "junction_box": {"at": [0, 1500], "height": 450},
+                    "leads": {"W1": {"circuit": "C1", "route": ["junction-box", "A"]}},
+                },
+            },
+            "circuits": {"C1": {"breaker": "10 A", "rcd": "30 mA"}},
+        },
+    ),
     makes=Plan,
 )
 

@@ -21,6 +21,7 @@ from underfoot.plan_format.declaration import (
     WordOr,
     YesNo,
     list_kinds,
+    say_either,
 )
 from underfoot.plan_format.files import DECLARED
 from underfoot.plan_format.kinds import ID, NOTE
@@ -217,10 +218,3 @@ def _either(either: Either) -> Schema:
         "if": {"not": {"required": list(alone)}},
         "then": {"required": list(lot), "x-needs": say_either(either)},
     }
-
-
-def say_either(either: Either) -> str:
-    """The two lots in words: "`lengths`, or `length` with `count`"."""
-    lots = [" with ".join(f"`{key}`" for key in lot) for lot in (either.one, either.other)]
-    long = len(either.one) + len(either.other) > 2
-    return (", or " if long else " or ").join(lots)

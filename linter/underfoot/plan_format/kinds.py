@@ -40,6 +40,24 @@ ENDINGS = {
     "ms": "_ms",
 }
 
+# What things are called in examples.
+EXAMPLE_IDS = {
+    "film": "film-140",
+    "board": "board-6",
+    "sheet": "sheet-200",
+    "covering": "oak-14",
+    "room": "garden-room",
+    "circuit": "C1",
+    "element": "E1",
+    "row": "A",
+    "lead": "W1",
+    "fixture": "chest",
+    "line": "joint-1",
+    "board_piece": "B1",
+    "sheet_piece": "S1",
+    "resistance": "A1",
+}
+
 TEXT = Text()
 YES_NO = YesNo()
 NOTE = Text("note", "a remark", "A remark, printed beside its thing.")

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from underfoot.plan_format import RESERVED_IDS
+from underfoot.plan_format.yaml_line import write_inline
 from underfoot.reading.quantities import QuantityError, read, read_conductor_size, read_one_of
 from underfoot.reading.quick_validator import Schema, find_definition
 from underfoot.reading.violations import Violation
@@ -57,16 +58,6 @@ def _find_example(schema: Schema, definitions: Mapping[str, Schema]) -> str | No
     if examples:
         return write_inline(examples[0])
     return "{...}" if whole.get("type") == "object" else None
-
-
-def write_inline(value: Any) -> str:
-    """A value as a plan would write it on one line."""
-    if isinstance(value, dict):
-        rows = (f"{key}: {write_inline(inner)}" for key, inner in value.items())
-        return "{" + ", ".join(rows) + "}"
-    if isinstance(value, list):
-        return "[" + ", ".join(write_inline(inner) for inner in value) + "]"
-    return value if isinstance(value, str) else json.dumps(value)
 
 
 def _word_unknown_key(violation: Violation) -> str:
