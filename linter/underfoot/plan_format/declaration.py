@@ -39,7 +39,10 @@ class ConductorSize(Struct, frozen=True):
 
 
 class WordOr(Struct, frozen=True):
-    """One of some `words`, or a quantity of any size, kept in `unit`."""
+    """One of some `words`, or a quantity of any size, kept in `unit`.
+
+    The quantity is read into the field `number`, where that is not called as the key is.
+    """
 
     name: str
     title: str
@@ -47,6 +50,7 @@ class WordOr(Struct, frozen=True):
     words: tuple[str, ...]
     unit: str
     examples: tuple[str, ...]
+    number: str = ""
 
 
 class Text(Struct, frozen=True):
@@ -136,7 +140,8 @@ class Key(Struct, frozen=True):
 class Thing(Struct, frozen=True):
     """A mapping with these keys, each of which may be there once; and `note`, as everywhere.
 
-    `makes` is the plan's value that it is read into. A quantity may stand in its place
+    `makes` is the plan's value that it is read into: its fields, or a mapping `inside`. A quantity
+    may stand in its place
     (`or_quantity`), nothing (`or_null`), or a list of `or_list`.
     """
 
@@ -146,6 +151,7 @@ class Thing(Struct, frozen=True):
     keys: tuple[Key, ...]
     examples: tuple[Any, ...] = ()
     makes: type | None = None
+    inside: str = ""
     needs: tuple[Either, ...] = ()
     or_quantity: Quantity | None = None
     or_null: bool = False

@@ -31,7 +31,8 @@ BOARD_PIECE = Thing(
 LAYER = Thing(
     "layer", "a layer of boards", "A layer of boards: `courses`, or `pieces`.",
     keys=(
-        Key("courses", Choice(("x", "y")), "Laid in brickwork courses along x or y."),
+        Key("courses", Choice(("x", "y")), "Laid in brickwork courses along x or y.",
+            field="along"),
         Key("stagger", LENGTH_FROM_ZERO, "Length of the first board in every second course.",
             examples=(600,), default=0),
         Key("over", OUTLINE, "The part of the floor; left out, it is the whole outline."),

@@ -40,6 +40,9 @@ ENDINGS = {
     "ms": "_ms",
 }
 
+# Neither a length nor a coordinate is more, in millimetres: a plan reaches 1 km to each side.
+FARTHEST = 1_000_000.0
+
 # What things are called in examples.
 EXAMPLE_IDS = {
     "film": "film-140",
@@ -163,6 +166,7 @@ DIRECTION = WordOr(
     ("x", "y"),
     "deg",
     ("x", "y", "30 deg"),
+    number="angle",
 )
 AXIS = Choice(("x", "y"), "axis", "a direction", "The direction of the length: x or y.")
 STOP = Text(

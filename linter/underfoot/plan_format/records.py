@@ -56,6 +56,7 @@ METHOD_STATEMENT = Thing(
             "Is the sensor taped to its conduit, so that it stays where it is drawn?"),
     ),
     makes=MethodStatement,
+    inside="steps",
 )
 
 TEST = Thing(

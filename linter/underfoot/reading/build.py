@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from underfoot.plan import Materials, MethodStatement, Plan, Room
+from underfoot.plan_format.files import PLAN
 from underfoot.reading.building.circuits import build_circuits, build_supply
 from underfoot.reading.building.layers import build_insulation, build_membrane
 from underfoot.reading.building.materials import (
@@ -16,9 +17,8 @@ from underfoot.reading.building.materials import (
     merge_materials,
 )
 from underfoot.reading.building.names import check_claims, list_claims, list_ids
-from underfoot.reading.building.outlines import read_outline
 from underfoot.reading.building.points import MOST_POINTS, count_points
-from underfoot.reading.building.problem_log import Data, ProblemLog, read_length, read_non_negative
+from underfoot.reading.building.problem_log import Data, ProblemLog
 from underfoot.reading.building.records import (
     build_handover,
     build_job,
@@ -28,20 +28,15 @@ from underfoot.reading.building.records import (
     merge_methods,
 )
 from underfoot.reading.building.rooms import (
-    Known,
-    build_box,
     build_coverings,
-    build_fabric,
     build_fixture,
-    build_grid,
     build_joint,
-    build_overlay,
     build_subfloor,
-    build_thermostat,
-    build_underlay,
+    read_room,
 )
 from underfoot.reading.building.routes import Stops, build_leads, build_sensor
 from underfoot.reading.building.strips import MOST_STRIPS, Films, build_strips, count_strips
+from underfoot.reading.building.thing_reader import Known, reader_of
 
 NO_MATERIALS = Materials(films={}, boards={}, sheets={}, coverings={})
 
@@ -73,7 +68,7 @@ def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | 
         return None
     known = _list_known(raw, shared)
     materials = merge_materials(build_materials(log, data), shared.materials)
-    check_film_boards(log, data, known.boards)
+    check_film_boards(log, data, known["board"])
     job = build_job(log, data)
     supply = build_supply(log, data)
     claims = list(list_claims(data))
@@ -84,9 +79,9 @@ def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | 
         room = _build_room(log, entry, name, materials, known, rooms_of)
         if room is not None:
             rooms[name] = room
-    circuits = build_circuits(log, data, known.rooms, known.circuits)
+    circuits = build_circuits(log, data, known)
     strips = {claim.id: None for claim in claims if claim.kind not in _NO_STRIPS}
-    tests = build_tests(log, data, known.circuits, strips)
+    tests = build_tests(log, data, known, strips)
     method = merge_methods(build_method(log, data), shared.method)
     waivers = build_waivers(log, data)
     if not rooms and "rooms" in data and not list_ids(raw, "rooms"):
@@ -94,19 +89,20 @@ def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | 
     if supply is None:
         return None
     return Plan(
-        status=data.get("status", "for review"),
         materials=materials,
         supply=supply,
         rooms=rooms,
         circuits=circuits,
         job=job,
-        catalogue=data.get("catalogue"),
         method_statement=method,
         tests=tests,
-        handover=build_handover(data),
+        handover=build_handover(log, data),
         waivers=waivers,
-        note=data.get("note"),
+        **_read_plan(log, data, "", known),
     )
+
+
+_read_plan = reader_of(PLAN, but={key.name for key in PLAN.keys} - {"status", "catalogue"})
 
 
 _NO_STRIPS = frozenset({"a room", "a row", "a lead", "a circuit"})
@@ -132,14 +128,14 @@ def _list_known(raw: Any, shared: Shared) -> Known:
         own = list_ids(raw, "materials", kind)
         return {**own, **list_ids(shared.data, "materials", kind)}
 
-    return Known(
-        films=in_both("films"),
-        boards=in_both("boards"),
-        sheets=in_both("sheets"),
-        coverings=in_both("coverings"),
-        rooms=list_ids(raw, "rooms"),
-        circuits=list_ids(raw, "circuits"),
-    )
+    return {
+        "film": in_both("films"),
+        "board": in_both("boards"),
+        "sheet": in_both("sheets"),
+        "covering": in_both("coverings"),
+        "room": list_ids(raw, "rooms"),
+        "circuit": list_ids(raw, "circuits"),
+    }
 
 
 def _build_room(
@@ -151,11 +147,10 @@ def _build_room(
     rooms_of: Mapping[str, str],
 ) -> Room | None:
     path = f"rooms.{name}"
-    outline = read_outline(log, data, path, "outline")
-    height = read_length(log, data, path, "height")
-    heat_loss_w = read_non_negative(log, data, path, "heat_loss", "W")
-    other_heat_w = read_non_negative(log, data, path, "other_heat", "W")
-    strips = build_strips(log, data, path, Films(materials.films, known.films), rooms_of)
+    fields = read_room(log, data, path, known)
+    outline = fields.get("outline")
+    covering = fields.pop("covering", None)
+    strips = build_strips(log, data, path, Films(materials.films, known["film"]), rooms_of)
     stops = Stops(
         room=name,
         has_box="junction_box" in data,
@@ -163,30 +158,16 @@ def _build_room(
         rows=strips.by_row,
         rooms=rooms_of,
     )
-    room = Room(
-        id=name,
-        path=path,
-        outline=outline or (),
-        use=data.get("use"),
-        height=height,
+    fields.update(
         fixtures=build_each(log, data, path, "fixtures", build_fixture),
         joints=build_each(log, data, path, "joints", build_joint),
         subfloor=build_subfloor(log, data, path, materials, known),
-        coverings=build_coverings(log, data, path, materials.coverings, known.coverings),
-        underlay=build_underlay(log, data, path),
-        overlay=build_overlay(log, data, path),
-        heat_loss_w=heat_loss_w,
-        fabric=build_fabric(log, data, path),
-        insulation=build_insulation(log, data, path, materials.boards, known.boards, outline),
+        coverings=build_coverings(log, data, path, covering, materials.coverings, known),
+        insulation=build_insulation(log, data, path, materials.boards, known, outline),
         elements=strips.elements,
         rows=strips.rows,
-        grid=build_grid(log, data, path),
-        membrane=build_membrane(log, data, path, materials.sheets, known.sheets, outline),
-        junction_box=build_box(log, data, path),
-        thermostat=build_thermostat(log, data, path, known.rooms),
+        membrane=build_membrane(log, data, path, materials.sheets, known, outline),
         sensor=build_sensor(log, data, path, stops),
-        leads=build_leads(log, data, path, stops, known.circuits),
-        note=data.get("note"),
-        other_heat_w=other_heat_w,
+        leads=build_leads(log, data, path, stops, known),
     )
-    return None if outline is None else room
+    return None if outline is None else Room(id=name, path=path, **fields)

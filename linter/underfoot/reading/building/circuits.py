@@ -4,17 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-from underfoot.plan import Cable, Circuit, Source, Supply
+from underfoot.plan import Cable, Circuit, Supply
+from underfoot.plan_format.circuits import CIRCUIT, LINK, SUPPLY
 from underfoot.reading.building.materials import entries_of
-from underfoot.reading.building.problem_log import (
-    Data,
-    ProblemLog,
-    read_length,
-    read_non_negative,
-    read_quantity,
-    read_reference,
-)
-from underfoot.reading.quantities import QuantityError, read_conductor_size
+from underfoot.reading.building.problem_log import Data, ProblemLog
+from underfoot.reading.building.thing_reader import Known, maker_of
 from underfoot.reading.wording import show
 
 _OWN_PROTECTION = ("breaker", "rcd", "rcd_type", "rcd_group", "phase")
@@ -25,61 +19,19 @@ _OF_THE_RCD = ("rcd", "rcd_type")
 def build_supply(log: ProblemLog, data: Data) -> Supply | None:
     """What feeds the heating."""
     supply = data.get("supply")
-    if supply is None:
-        return None
-    voltage_v = read_quantity(log, supply, "supply", "voltage", "V")
-    available_a = read_non_negative(log, supply, "supply", "available", "A")
-    if voltage_v is None:
-        return None
-    return Supply(
-        path="supply",
-        voltage_v=voltage_v,
-        system=supply.get("system", "mains"),
-        available_a=available_a,
-        note=supply.get("note"),
-        source=_build_source(log, supply),
-        phases=supply.get("phases", 1),
-    )
+    return None if supply is None else _make_supply(log, supply, "supply")
 
 
-def _build_source(log: ProblemLog, data: Data) -> Source | None:
-    source = data.get("source")
-    if source is None:
-        return None
-    path = "supply.source"
-    return Source(
-        path=path,
-        kind=source.get("kind"),
-        standard=source.get("standard"),
-        rating_va=read_quantity(log, source, path, "rating", "VA"),
-        note=source.get("note"),
-    )
-
-
-def build_circuits(
-    log: ProblemLog, data: Data, known_rooms: Collection[str], known_circuits: Collection[str]
-) -> dict[str, Circuit]:
+def build_circuits(log: ProblemLog, data: Data, known: Known) -> dict[str, Circuit]:
     """The circuits by id."""
     entries = entries_of(data, "circuits")
     sharing = {name for name, entry in entries if "shares" in entry}
     circuits: dict[str, Circuit] = {}
     for name, entry in entries:
         path = f"circuits.{name}"
-        _check_sharing(log, entry, path, name, sharing, known_circuits)
-        circuits[name] = Circuit(
-            id=name,
-            path=path,
-            thermostat=read_reference(log, entry, path, "thermostat", known_rooms, "room"),
-            breaker_a=read_quantity(log, entry, path, "breaker", "A"),
-            rcd_ma=read_quantity(log, entry, path, "rcd", "mA"),
-            cable=_build_cable(log, entry, path),
-            shares=entry.get("shares"),
-            note=entry.get("note"),
-            links=_build_links(log, entry, path, known_rooms),
-            phase=entry.get("phase"),
-            rcd_type=entry.get("rcd_type"),
-            rcd_group=entry.get("rcd_group"),
-        )
+        _check_sharing(log, entry, path, name, sharing, known["circuit"])
+        links = _build_links(log, entry, path, known)
+        circuits[name] = _make_circuit(log, entry, path, known, id=name, links=links)
     _check_groups(log, circuits)
     return circuits
 
@@ -136,26 +88,16 @@ def _check_sharing(
             )
 
 
-def _build_cable(log: ProblemLog, data: Data, path: str) -> Cable | None:
-    cable = data.get("cable")
-    if cable is None:
-        return None
-    return _read_cable(log, cable, f"{path}.cable")
-
-
-def _build_links(
-    log: ProblemLog, data: Data, path: str, known_rooms: Collection[str]
-) -> tuple[Cable, ...]:
+def _build_links(log: ProblemLog, data: Data, path: str, known: Known) -> tuple[Cable, ...]:
     """The links from box to box: each box is fed once, and none by itself."""
     links: list[Cable] = []
     fed_from: dict[str, str] = {}
     for number, entry in enumerate(data.get("links", ())):
         place = f"{path}.links.{number}"
-        start = read_reference(log, entry, place, "from", known_rooms, "room")
-        end = read_reference(log, entry, place, "to", known_rooms, "room")
-        link = _read_cable(log, entry, place)._replace(start=start, end=end)
-        if start is None or end is None:
+        link = None if entry is None else _make_link(log, entry, place, known)
+        if link is None:
             continue
+        start, end = link.start, link.end
         if end in fed_from:
             log.report(
                 f"{place}.to",
@@ -176,33 +118,6 @@ def _leads_back(end: str, start: str, fed_from: Mapping[str, str]) -> bool:
     return room == end
 
 
-def _read_cable(log: ProblemLog, cable: Data, path: str) -> Cable:
-    size_mm2, size_text = read_size_of_conductor(log, cable, path)
-    return Cable(
-        path=path,
-        size_mm2=size_mm2,
-        size_text=size_text,
-        length=read_length(log, cable, path, "length"),
-        method=cable.get("method"),
-        ambient_c=read_quantity(log, cable, path, "ambient", "degC", above=None),
-        capacity_a=read_quantity(log, cable, path, "capacity", "A"),
-        note=cable.get("note"),
-    )
-
-
-def read_size_of_conductor(
-    log: ProblemLog, data: Data, path: str, key: str = "size"
-) -> tuple[float | None, str | None]:
-    """(mm2, as written)."""
-    value = data.get(key)
-    if value is None:
-        return None, None
-    try:
-        size_mm2 = read_conductor_size(value)
-    except QuantityError as error:
-        log.report(f"{path}.{key}", f"`{key}`: {error}")
-        return None, None
-    if size_mm2 <= 0:
-        log.report(f"{path}.{key}", f"`{key}`: {show(value)} must be more than 0")
-        return None, None
-    return size_mm2, value
+_make_supply = maker_of(SUPPLY)
+_make_circuit = maker_of(CIRCUIT, but=("links",))
+_make_link = maker_of(LINK)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from underfoot.plan import (
@@ -17,17 +17,22 @@ from underfoot.plan import (
     Pieces,
     Runs,
 )
+from underfoot.plan_format.insulation import (
+    BOARD_PIECE,
+    INSULATION,
+    LAYER,
+    MEMBRANE,
+    RUN,
+    SHEET_PIECE,
+)
 from underfoot.reading.building.materials import entries_of
-from underfoot.reading.building.outlines import read_outline
-from underfoot.reading.building.problem_log import (
-    Corners,
-    Data,
-    ProblemLog,
-    read_direction,
-    read_length,
-    read_length_from_zero,
-    read_point,
-    read_reference,
+from underfoot.reading.building.problem_log import Corners, Data, ProblemLog
+from underfoot.reading.building.thing_reader import (
+    NOTHING_KNOWN,
+    Fields,
+    Known,
+    maker_of,
+    reader_of,
 )
 from underfoot.reading.wording import show
 
@@ -35,6 +40,16 @@ from underfoot.reading.wording import show
 MOST_LAID = 100_000
 _BOARD_OF_COURSES = re.compile(r"[0-9]+-[0-9]+-[0-9]+")
 _SHEET_OF_RUNS = re.compile(r"R[0-9]+")
+# What a piece must have, to lie somewhere.
+_PLACED = frozenset({"at", "along", "length", "width"})
+
+
+_read_insulation = reader_of(INSULATION, but=("layers",))
+_make_courses = maker_of(LAYER, but=("pieces",))
+_read_board = reader_of(BOARD_PIECE)
+_read_membrane = reader_of(MEMBRANE, but=("runs", "pieces"))
+_make_runs = maker_of(RUN)
+_read_sheet = reader_of(SHEET_PIECE)
 
 
 def build_insulation(
@@ -42,7 +57,7 @@ def build_insulation(
     data: Data,
     path: str,
     boards: Mapping[str, Board],
-    known: Collection[str],
+    known: Known,
     outline: Corners | None,
 ) -> Insulation | None:
     """The boards of a room, layers from the subfloor up."""
@@ -50,9 +65,9 @@ def build_insulation(
     if insulation is None:
         return None
     path = f"{path}.insulation"
-    name = read_reference(log, insulation, path, "board", known, "board")
-    board = boards.get(name or "")
-    stated = name is not None
+    fields = _read_insulation(log, insulation, path, known)
+    stated = "board" in fields
+    board = fields["board"] = boards.get(fields.get("board", ""))
     layers: list[Courses | Pieces] = []
     lines_of_ids: dict[str, int] = {}
     entries = insulation.get("layers", ())
@@ -72,13 +87,7 @@ def build_insulation(
             layers.append(Pieces(path=place, pieces=pieces, note=entry.get("note")))
         elif "courses" in entry:
             layers.append(_build_courses(log, entry, place, board, outline))
-    return Insulation(
-        path=path,
-        board=board,
-        layers=tuple(layers),
-        joints_taped=insulation.get("joints_taped"),
-        note=insulation.get("note"),
-    )
+    return Insulation(path=path, layers=tuple(layers), **fields)
 
 
 def _check_piece_ids(
@@ -99,21 +108,18 @@ def _check_piece_ids(
 def _build_courses(
     log: ProblemLog, data: Data, path: str, board: Board | None, outline: Corners | None
 ) -> Courses:
-    stagger = read_length_from_zero(log, data, path, "stagger") or 0.0
-    over = read_outline(log, data, path, "over")
+    courses: Courses = _make_courses(log, data, path)
     if board is not None:
-        if stagger > board.size[0]:
+        if courses.stagger > board.size[0]:
             log.report(
                 f"{path}.stagger",
                 f"`stagger`: {show(data['stagger'])} is longer than a board "
                 f"({board.size[0]:g} mm), of which it is the first piece",
             )
-        width, height = _measure(over or outline)
-        length, across = board.size if data["courses"] == "x" else board.size[::-1]
+        width, height = _measure(courses.over or outline)
+        length, across = board.size if courses.along == "x" else board.size[::-1]
         _check_number(log, f"{path}.courses", width / length * (height / across), "boards")
-    return Courses(
-        path=path, along=data["courses"], stagger=stagger, over=over, note=data.get("note")
-    )
+    return courses
 
 
 def _build_pieces(
@@ -121,40 +127,24 @@ def _build_pieces(
 ) -> Iterator[BoardPiece]:
     for name, entry in entries_of(data, "pieces"):
         place = f"{path}.pieces.{name}"
-        at = read_point(log, entry, place, "at")
-        direction = read_direction(log, entry, place)
-        length = read_length(log, entry, place, "length")
-        width = read_length(log, entry, place, "width")
+        fields = _read_board(log, entry, place, NOTHING_KNOWN)
         if board is not None:
-            length = _cut(log, entry, place, "length", length, board.size[0])
-            width = _cut(log, entry, place, "width", width, board.size[1])
+            _cut(log, entry, place, fields, "length", board.size[0])
+            _cut(log, entry, place, fields, "width", board.size[1])
         elif not stated:
             _report_unmeasured(log, entry, place, ("length", "width"), "`board`")
-        if at is None or direction is None or length is None or width is None:
-            continue
-        yield BoardPiece(
-            id=name,
-            path=place,
-            at=at,
-            along=direction[0],
-            length=length,
-            width=width,
-            angle_deg=direction[1],
-            note=entry.get("note"),
-        )
+        if fields.keys() >= _PLACED:
+            yield BoardPiece(id=name, path=place, **fields)
 
 
-def _cut(
-    log: ProblemLog, data: Data, path: str, key: str, value: float | None, whole: float
-) -> float | None:
+def _cut(log: ProblemLog, data: Data, path: str, fields: Fields, key: str, whole: float) -> None:
     """A measure of a cut piece, which is no more than that of the whole; left out, the whole's."""
     if key not in data:
-        return whole
-    if value is not None and value > whole:
+        fields[key] = whole
+    elif fields.get(key, 0.0) > whole:
         log.report(
             f"{path}.{key}", f"`{key}`: {show(data[key])} is more than the whole's, {whole:g} mm"
         )
-    return value
 
 
 def _report_unmeasured(
@@ -171,7 +161,7 @@ def build_membrane(
     data: Data,
     path: str,
     sheets: Mapping[str, MembraneRoll],
-    known: Collection[str],
+    known: Known,
     outline: Corners | None,
 ) -> Membrane | None:
     """The vapour barrier of a room."""
@@ -179,19 +169,12 @@ def build_membrane(
     if membrane is None:
         return None
     path = f"{path}.membrane"
-    name = read_reference(log, membrane, path, "sheet", known, "sheet")
-    sheet = sheets.get(name or "")
+    fields = _read_membrane(log, membrane, path, known)
+    stated = "sheet" in fields
+    sheet = fields["sheet"] = sheets.get(fields.get("sheet", ""))
     runs = tuple(_build_runs(log, membrane.get("runs"), f"{path}.runs", sheet, outline))
-    pieces = tuple(_build_sheets(log, membrane, path, sheet, name is not None, bool(runs)))
-    return Membrane(
-        path=path,
-        sheet=sheet,
-        runs=runs,
-        pieces=pieces,
-        overlaps_taped=membrane.get("overlaps_taped"),
-        perimeter_taped=membrane.get("perimeter_taped"),
-        note=membrane.get("note"),
-    )
+    pieces = tuple(_build_sheets(log, membrane, path, sheet, stated, bool(runs)))
+    return Membrane(path=path, runs=runs, pieces=pieces, **fields)
 
 
 def _build_runs(
@@ -202,22 +185,21 @@ def _build_runs(
         for number, entry in enumerate(value):
             yield from _build_runs(log, entry, f"{path}.{number}", sheet, outline)
         return
-    if value is None or "along" not in value:
+    runs: Runs | None = None if value is None else _make_runs(log, value, path)
+    if runs is None:
         return
-    overlap = read_length_from_zero(log, value, path, "overlap") or 0.0
-    over = read_outline(log, value, path, "over")
     if sheet is not None:
-        if overlap >= sheet.width:
+        if runs.overlap >= sheet.width:
             log.report(
                 f"{path}.overlap",
                 f"`overlap`: {show(value['overlap'])} is as much as the sheet is wide, "
                 f"{sheet.width:g} mm: no sheet would get any further",
             )
         else:
-            width, height = _measure(over or outline)
-            across = height if value["along"] == "x" else width
-            _check_number(log, path, across / (sheet.width - overlap), "sheets")
-    yield Runs(path=path, along=value["along"], overlap=overlap, over=over, note=value.get("note"))
+            width, height = _measure(runs.over or outline)
+            across = height if runs.along == "x" else width
+            _check_number(log, path, across / (sheet.width - runs.overlap), "sheets")
+    yield runs
 
 
 def _build_sheets(
@@ -232,26 +214,13 @@ def _build_sheets(
         place = f"{path}.pieces.{name}"
         if has_runs and _SHEET_OF_RUNS.fullmatch(name):
             log.report(place, f"{show(name)} is how sheets of runs are named: choose another")
-        at = read_point(log, entry, place, "at")
-        direction = read_direction(log, entry, place)
-        length = read_length(log, entry, place, "length")
-        width = read_length(log, entry, place, "width")
+        fields = _read_sheet(log, entry, place, NOTHING_KNOWN)
         if sheet is not None:
-            width = _cut(log, entry, place, "width", width, sheet.width)
+            _cut(log, entry, place, fields, "width", sheet.width)
         elif not stated:
             _report_unmeasured(log, entry, place, ("width",), "`sheet`")
-        if at is None or direction is None or length is None or width is None:
-            continue
-        yield MembraneSheet(
-            id=name,
-            path=place,
-            at=at,
-            along=direction[0],
-            length=length,
-            width=width,
-            angle_deg=direction[1],
-            note=entry.get("note"),
-        )
+        if fields.keys() >= _PLACED:
+            yield MembraneSheet(id=name, path=place, **fields)
 
 
 def _measure(outline: Corners | None) -> tuple[float, float]:

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Any
 
-from underfoot.reading.building.problem_log import Corners, Data, Point, ProblemLog, read_pair
+from underfoot.reading.building.problem_log import Corners, Point, ProblemLog, read_pair
 
 MOST_CORNERS = 10_000
 # Up to here, looking at each pair of sides is quicker than loading a geometry library.
@@ -16,12 +16,8 @@ _UNSURE = 1e-2
 _PLACE = re.compile(r"\[(-?[0-9.e+-]+) (-?[0-9.e+-]+)\]")
 
 
-def read_outline(log: ProblemLog, data: Data, path: str, key: str) -> Corners | None:
-    """The simple polygon at `key`; None, and a problem, where it is none."""
-    value = data.get(key)
-    if value is None:
-        return None
-    place = f"{path}.{key}"
+def read_outline(log: ProblemLog, value: list[Any], place: str, key: str) -> Corners | None:
+    """The simple polygon at `place`; None, and a problem, where it is none."""
     if len(value) > MOST_CORNERS:
         log.report(place, f"this outline has {len(value):,} corners; at most 10,000 are read")
         return None

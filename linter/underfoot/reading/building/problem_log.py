@@ -7,17 +7,17 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from underfoot.plan_format.declaration import Bound
+from underfoot.plan_format.kinds import FARTHEST
 from underfoot.reading.paths import locate
 from underfoot.reading.problem import Problem
-from underfoot.reading.quantities import QuantityError, read
+from underfoot.reading.quantities import QuantityError, read, read_conductor_size, read_one_of
 from underfoot.reading.wording import join_words, show, suggest
 
 Data = Mapping[str, Any]
 Point = tuple[float, float]
 Corners = tuple[Point, ...]
 
-# A plan reaches one kilometre to each side.
-FARTHEST = 1_000_000.0
 # More problems than a reader is shown.
 MOST_HELD = 2000
 _MOST_LISTED = 8
@@ -60,70 +60,70 @@ class ProblemLog:
         return locate(path, self.positions)[0]
 
 
-def read_quantity(
-    log: ProblemLog, data: Data, path: str, key: str, unit: str, *, above: float | None = 0.0
+def read_number(
+    log: ProblemLog, value: Any, place: str, key: str, unit: str, bound: Bound
 ) -> float | None:
-    """A quantity in `unit`, more than `above` (None for any); None where it is not to be had."""
-    value = data.get(key)
-    if value is None:
-        return None
-    place = f"{path}.{key}"
+    """A quantity in `unit` that stands at `place`, called `key` in messages; None where faulty."""
     try:
         number = read(value, unit)
     except QuantityError as error:
         log.report(place, f"`{key}`: {error}")
         return None
-    if above is not None and number <= above:
-        log.report(place, f"`{key}`: {show(value)} must be more than {above:g}")
+    return number if _is_within(log, number, value, place, key, bound) else None
+
+
+def read_number_in(
+    log: ProblemLog, value: Any, place: str, key: str, units: tuple[str, ...], bound: Bound
+) -> tuple[float, str] | None:
+    """A quantity and that of the `units` that it is in."""
+    try:
+        number, unit = read_one_of(value, units)
+    except QuantityError as error:
+        log.report(place, f"`{key}`: {error}")
         return None
-    return number
+    return (number, unit) if _is_within(log, number, value, place, key, bound) else None
 
 
-def read_non_negative(log: ProblemLog, data: Data, path: str, key: str, unit: str) -> float | None:
-    """A quantity in `unit` of nought or more."""
-    value = read_quantity(log, data, path, key, unit, above=None)
-    if value is not None and value < 0:
-        log.report(f"{path}.{key}", f"`{key}`: {show(data[key])} must not be less than 0")
+def read_conductor(log: ProblemLog, value: Any, place: str, key: str) -> float | None:
+    """A conductor's cross-section in mm2."""
+    try:
+        size_mm2 = read_conductor_size(value)
+    except QuantityError as error:
+        log.report(place, f"`{key}`: {error}")
         return None
-    return value
+    return size_mm2 if _is_within(log, size_mm2, value, place, key, "more than 0") else None
 
 
-def read_length(log: ProblemLog, data: Data, path: str, key: str) -> float | None:
-    """A length above nought, in mm."""
-    value = data.get(key)
-    if value is None:
-        return None
-    return read_length_value(log, value, f"{path}.{key}", key, from_zero=False)
-
-
-def read_length_from_zero(log: ProblemLog, data: Data, path: str, key: str) -> float | None:
-    """A length of nought or more, in mm."""
-    value = data.get(key)
-    if value is None:
-        return None
-    return read_length_value(log, value, f"{path}.{key}", key, from_zero=True)
-
-
-def read_length_value(
-    log: ProblemLog, value: Any, place: str, key: str, *, from_zero: bool
-) -> float | None:
-    """A length that stands at `place`, called `key` in messages."""
+def read_length(log: ProblemLog, value: Any, place: str, key: str, bound: Bound) -> float | None:
+    """A length in mm, no longer than 1 km."""
     if value.__class__ is int or value.__class__ is float:
         number = float(value)
+        if 0 < number <= FARTHEST:
+            return number
     else:
         try:
             number = read(value, "mm")
         except QuantityError as error:
             log.report(place, f"`{key}`: {error}")
             return None
-    if number <= 0 and not (from_zero and number == 0):
-        least = "must not be less than 0" if from_zero else "must be more than 0"
-        log.report(place, f"`{key}`: {show(value)} {least}")
+    if not _is_within(log, number, value, place, key, bound):
         return None
     if number > FARTHEST:
         log.report(place, f"`{key}`: {show(value)} is longer than 1 km: check the unit")
         return None
     return number
+
+
+def _is_within(
+    log: ProblemLog, number: float, value: Any, place: str, key: str, bound: Bound
+) -> bool:
+    if bound == "more than 0" and number <= 0:
+        log.report(place, f"`{key}`: {show(value)} must be more than 0")
+        return False
+    if bound == "0 or more" and number < 0:
+        log.report(place, f"`{key}`: {show(value)} must not be less than 0")
+        return False
+    return True
 
 
 def read_coordinate(log: ProblemLog, value: Any, place: str) -> float | None:
@@ -156,51 +156,13 @@ def read_pair(log: ProblemLog, value: Any, place: str) -> Point | None:
     return None if x is None or y is None else (x, y)
 
 
-def read_point(log: ProblemLog, data: Data, path: str, key: str) -> Point | None:
-    """The point [x, y] at `key`."""
-    return read_pair(log, data.get(key), f"{path}.{key}")
-
-
-def read_size(log: ProblemLog, data: Data, path: str, key: str) -> Point | None:
-    """Two lengths above nought."""
-    value = data.get(key)
-    if value is None or len(value) != 2 or None in value:
-        return None
-    place = f"{path}.{key}"
-    first = read_length_value(log, value[0], f"{place}.0", key, from_zero=False)
-    second = read_length_value(log, value[1], f"{place}.1", key, from_zero=False)
-    return None if first is None or second is None else (first, second)
-
-
-def read_direction(log: ProblemLog, data: Data, path: str) -> tuple[str, float] | None:
-    """`along`: ("x", 0), ("y", 0) or ("angle", degrees)."""
-    value = data.get("along")
-    if value == "x" or value == "y":
-        return value, 0.0
-    angle_deg = read_quantity(log, data, path, "along", "deg", above=None)
-    return None if angle_deg is None else ("angle", angle_deg)
-
-
-def read_date(log: ProblemLog, data: Data, path: str, key: str) -> date | None:
+def read_date(log: ProblemLog, value: Any, place: str, key: str) -> date | None:
     """A date of the calendar."""
-    value = data.get(key)
-    if value is None:
-        return None
     try:
         return date.fromisoformat(value)
     except ValueError:
-        log.report(f"{path}.{key}", f"`{key}`: there is no such day as {show(value)}")
+        log.report(place, f"`{key}`: there is no such day as {show(value)}")
         return None
-
-
-def read_reference(
-    log: ProblemLog, data: Data, path: str, key: str, known: Collection[str], kind: str
-) -> str | None:
-    """The id at `key`, reported where it names nothing that is `known`."""
-    value: str | None = data.get(key)
-    if value is not None and value not in known:
-        log.report_unknown(f"{path}.{key}", value, known, kind)
-    return value
 
 
 def _word_unknown(value: str, known: Collection[str], kind: str) -> str:

@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from underfoot.plan import Cutout, Lead, Sensor, Stop
-from underfoot.reading.building.circuits import read_size_of_conductor
+from underfoot.plan import Lead, Sensor, Stop
+from underfoot.plan_format.wiring import LEAD, SENSOR
 from underfoot.reading.building.materials import entries_of
-from underfoot.reading.building.problem_log import (
-    Data,
-    ProblemLog,
-    read_length,
-    read_pair,
-    read_point,
-    read_quantity,
-    read_reference,
-)
+from underfoot.reading.building.problem_log import Data, ProblemLog, read_pair
+from underfoot.reading.building.thing_reader import Known, maker_of
 from underfoot.reading.wording import show
 
 # Rows named again and again could make a small file fill the memory.
@@ -49,63 +42,26 @@ def build_sensor(log: ProblemLog, data: Data, path: str, stops: Stops) -> Sensor
     if sensor is None:
         return None
     path = f"{path}.sensor"
-    at = read_point(log, sensor, path, "at")
-    route = _build_route(log, sensor, path, stops)
-    channel = _build_section(log, sensor, path, "channel")
-    conduit = _build_section(log, sensor, path, "conduit")
-    cable = read_length(log, sensor, path, "cable")
-    if at is None:
-        return None
-    return Sensor(
-        path=path,
-        at=at,
-        route=route,
-        channel=channel,
-        conduit=conduit,
-        cable=cable,
-        note=sensor.get("note"),
+    made: Sensor | None = _make_sensor(
+        log, sensor, path, route=_build_route(log, sensor, path, stops)
     )
+    return made
 
 
 def build_leads(
-    log: ProblemLog, data: Data, path: str, stops: Stops, known_circuits: Mapping[str, Any]
+    log: ProblemLog, data: Data, path: str, stops: Stops, known: Known
 ) -> tuple[Lead, ...]:
     """The leads of a room, in the file's order."""
     leads = []
     for name, entry in entries_of(data, "leads"):
         place = f"{path}.leads.{name}"
-        circuit = read_reference(log, entry, place, "circuit", known_circuits, "circuit")
-        size_mm2, size_text = read_size_of_conductor(log, entry, place)
-        lead = Lead(
-            id=name,
-            path=place,
-            circuit=circuit or "",
-            route=_build_route(log, entry, place, stops),
-            size_mm2=size_mm2,
-            size_text=size_text,
-            recessed=entry.get("recessed"),
-            capacity_a=read_quantity(log, entry, place, "capacity", "A"),
-            note=entry.get("note"),
-            width=read_length(log, entry, place, "width"),
-            thickness=read_length(log, entry, place, "thickness"),
-        )
-        if circuit is not None:
-            leads.append(lead)
-    return tuple(leads)
+        route = _build_route(log, entry, place, stops)
+        leads.append(_make_lead(log, entry, place, known, id=name, route=route))
+    return tuple(lead for lead in leads if lead is not None)
 
 
-def _build_section(log: ProblemLog, data: Data, path: str, key: str) -> Cutout | None:
-    section = data.get(key)
-    if section is None:
-        return None
-    path = f"{path}.{key}"
-    return Cutout(
-        path=path,
-        width=read_length(log, section, path, "width"),
-        depth=read_length(log, section, path, "depth"),
-        cut_into=section.get("cut_into"),
-        note=section.get("note"),
-    )
+_make_sensor = maker_of(SENSOR, but=("route",))
+_make_lead = maker_of(LEAD, but=("route",))
 
 
 def _build_route(log: ProblemLog, data: Data, path: str, stops: Stops) -> tuple[Stop, ...]:

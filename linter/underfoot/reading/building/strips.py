@@ -7,18 +7,15 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from underfoot.plan import Element, Film, Row
+from underfoot.plan_format.kinds import FARTHEST, LENGTH
+from underfoot.plan_format.strips import ELEMENT, PLACE, ROW
 from underfoot.reading.building.materials import entries_of
-from underfoot.reading.building.problem_log import (
-    FARTHEST,
-    Data,
-    Point,
-    ProblemLog,
-    read_direction,
-    read_length,
-    read_length_from_zero,
-    read_length_value,
-    read_point,
-    read_reference,
+from underfoot.reading.building.problem_log import Data, Point, ProblemLog
+from underfoot.reading.building.thing_reader import (
+    NOTHING_KNOWN,
+    Fields,
+    reader_of,
+    value_reader,
 )
 from underfoot.reading.wording import show
 
@@ -41,12 +38,13 @@ class Films(NamedTuple):
 
 
 class _Line(NamedTuple):
-    """Where a row begins, which way it runs, and how far its places reach across."""
+    """Where a row begins, which way it runs, how far it reaches across, and one place to the next."""
 
     at: Point
     along: str
     angle_deg: float
     reach: float
+    step: float
 
     def place(self, later: float, across: float) -> Point:
         """The point so far along the length of the strips, and so far across them."""
@@ -83,50 +81,31 @@ def build_strips(
     log: ProblemLog, data: Data, path: str, films: Films, rows_elsewhere: Mapping[str, str]
 ) -> Strips:
     """A room's strips; `rows_elsewhere` says in which room each row of the plan lies."""
+    known = {"film": films.known}
     elements: list[Element] = []
     for name, entry in entries_of(data, "elements"):
-        element = _build_element(log, entry, f"{path}.elements.{name}", name, films)
-        if element is not None:
-            elements.append(element)
+        place = f"{path}.elements.{name}"
+        fields = _read_element(log, entry, place, known)
+        fields["film"] = films.built.get(fields.get("film", ""))
+        if fields["film"] is not None and fields.keys() >= _PLACED:
+            elements.append(Element(id=name, path=place, **fields))
     entries = dict(entries_of(data, "rows"))
+    read: dict[str, Fields] = {}
+    for name, entry in entries.items():
+        fields = read[name] = _read_row(log, entry, f"{path}.rows.{name}", known)
+        fields["film"] = films.built.get(fields.get("film", ""))
     lines: dict[str, _Line | None] = {}
     for name in _order_rows(log, entries, f"{path}.rows", rows_elsewhere):
-        lines[name] = _draw_line(log, entries[name], f"{path}.rows.{name}", films, lines)
+        lines[name] = _draw_line(log, entries[name], f"{path}.rows.{name}", read[name], lines)
     rows: list[Row] = []
     by_row: dict[str, tuple[str, ...]] = {}
     for name, entry in entries.items():
-        row_path = f"{path}.rows.{name}"
-        strips = list(_open_row(log, entry, row_path, name, films, lines.get(name)))
+        row_path, fields = f"{path}.rows.{name}", read[name]
+        strips = list(_open_row(log, entry, row_path, name, fields, lines.get(name)))
         by_row[name] = tuple(strip.id for strip in strips)
-        rows.append(Row(id=name, path=row_path, elements=by_row[name], note=entry.get("note")))
+        rows.append(Row(id=name, path=row_path, elements=by_row[name], note=fields.get("note")))
         elements.extend(strips)
-    return Strips(tuple(elements), tuple(rows), by_row)
-
-
-def _build_element(
-    log: ProblemLog, data: Data, path: str, name: str, films: Films
-) -> Element | None:
-    film = films.built.get(data.get("film", ""))
-    if film is None:
-        read_reference(log, data, path, "film", films.known, "film")
-    at = read_point(log, data, path, "at")
-    direction = read_direction(log, data, path)
-    length = read_length(log, data, path, "length")
-    if film is None or at is None or direction is None or length is None:
-        return None
-    return Element(
-        name,
-        path,
-        film,
-        at,
-        direction[0],
-        length,
-        direction[1],
-        data.get("circuit"),
-        data.get("connected", "start"),
-        None,
-        data.get("note"),
-    )
+    return Strips(elements=tuple(elements), rows=tuple(rows), by_row=by_row)
 
 
 def _order_rows(
@@ -188,29 +167,26 @@ def _report_after(
 
 
 def _draw_line(
-    log: ProblemLog, data: Data, path: str, films: Films, lines: Mapping[str, _Line | None]
+    log: ProblemLog, data: Data, path: str, fields: Fields, lines: Mapping[str, _Line | None]
 ) -> _Line | None:
     """Where a row lies; rows that it goes on after have been drawn already."""
-    film = films.built.get(data.get("film", ""))
-    if film is None:
-        read_reference(log, data, path, "film", films.known, "film")
-    spacing = read_length_from_zero(log, data, path, "spacing") or 0.0
-    direction = read_direction(log, data, path)
-    at = read_point(log, data, path, "at")
+    film: Film | None = fields["film"]
+    spacing: float = fields["spacing"]
+    at: Point | None = fields.get("at")
     after: str | None = data.get("after")
     if after is not None and "at" in data:
         log.report(
             f"{path}.after", "a row lies `at` a point or goes on `after` another row: delete one"
         )
         return None
-    if film is None or direction is None:
+    if film is None or "along" not in fields:
         return None
-    along, angle_deg = direction
+    along, angle_deg = fields["along"], fields.get("angle_deg", 0.0)
     if after is not None:
         before = lines.get(after)
         if before is None:
             return None
-        if (before.along, before.angle_deg) != direction:
+        if (before.along, before.angle_deg) != (along, angle_deg):
             log.report(
                 f"{path}.after",
                 f"`after`: row {show(after)} does not lie along the same direction: give this row "
@@ -225,7 +201,7 @@ def _draw_line(
     if max(abs(at[0]), abs(at[1])) + reach > FARTHEST:
         log.report(path, "this row would reach more than 1 km from the room's origin")
         return None
-    return _Line(at, along, angle_deg, reach)
+    return _Line(at=at, along=along, angle_deg=angle_deg, reach=reach, step=film.width + spacing)
 
 
 def _count_places(data: Data) -> int:
@@ -234,48 +210,52 @@ def _count_places(data: Data) -> int:
 
 
 def _open_row(
-    log: ProblemLog, data: Data, path: str, name: str, films: Films, line: _Line | None
+    log: ProblemLog, data: Data, path: str, name: str, fields: Fields, line: _Line | None
 ) -> Iterator[Element]:
     """The strips of a row; without a `line` its lengths are read for their faults alone."""
-    film = films.built.get(data.get("film", ""))
     lengths = data.get("lengths")
     if lengths is not None and ("length" in data or "count" in data):
         key = "length" if "length" in data else "count"
         log.report(
             f"{path}.{key}", "a row has `lengths`, or `length` with `count`: delete one of the two"
         )
-    same = read_length(log, data, path, "length")
-    spacing = 0.0
-    if line is not None and film is not None and "spacing" in data:
-        spacing = read_length_from_zero(log, data, path, "spacing") or 0.0
-    step = 0.0 if film is None else film.width + spacing
-    circuit = data.get("circuit")
-    connected = data.get("connected", "start")
+    same: Fields = {"length": fields.get("length")}
     places: list[Any] = [same] * _count_places(data) if lengths is None else lengths
     for number, place in enumerate(places):
         if place is None:
             continue
-        strip_path = path if lengths is None else f"{path}.lengths.{number}"
-        entry: Data = {}
-        later = 0.0
-        if place.__class__ is dict:
-            entry = place
-            length = read_length(log, entry, strip_path, "length")
-            later = read_length_from_zero(log, entry, strip_path, "from") or 0.0
-        else:
-            length = read_length_value(log, place, strip_path, "lengths", from_zero=False)
-        if line is None or film is None or length is None:
+        strip_path = path
+        own: Fields = same
+        if lengths is not None:
+            strip_path = f"{path}.lengths.{number}"
+            own = _read_strip(log, place, strip_path)
+        length = own.get("length")
+        if line is None or length is None:
             continue
         yield Element(
-            f"{name}{number + 1}",
-            strip_path,
-            film,
-            line.place(later, number * step),
-            line.along,
-            length,
-            line.angle_deg,
-            entry.get("circuit", circuit),
-            entry.get("connected", connected),
-            name,
-            entry.get("note"),
+            id=f"{name}{number + 1}",
+            path=strip_path,
+            film=fields["film"],
+            at=line.place(own.get("from", 0.0), number * line.step),
+            along=line.along,
+            length=length,
+            angle_deg=line.angle_deg,
+            circuit=own.get("circuit", fields.get("circuit")),
+            connected=own.get("connected", fields["connected"]),
+            row=name,
+            note=own.get("note"),
         )
+
+
+def _read_strip(log: ProblemLog, place: Any, path: str) -> Fields:
+    """What stands in a row for one strip: a mapping, or its length alone."""
+    if place.__class__ is dict:
+        return _read_place(log, place, path, NOTHING_KNOWN)
+    return {"length": _read_length(log, place, path, "lengths", NOTHING_KNOWN)}
+
+
+_PLACED = frozenset({"at", "along", "length"})
+_read_element = reader_of(ELEMENT)
+_read_row = reader_of(ROW, but=("after", "lengths", "count"))
+_read_place = reader_of(PLACE)
+_read_length = value_reader(LENGTH)
