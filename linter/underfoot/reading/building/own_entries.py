@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from underfoot.plan import Difference, OwnEntry
+from underfoot.plan_format.declaration import Key, Kind, ListOf, Quantity
+from underfoot.plan_format.fields import fields_of
+from underfoot.plan_format.materials import BOARD, COVERING, FILM, SHEET
+from underfoot.plan_format.records import METHOD_STATEMENT
 from underfoot.reading.building.materials import entries_of
-from underfoot.reading.building.problem_log import Data
+from underfoot.reading.building.problem_log import Data, ProblemLog
+from underfoot.reading.building.thing_reader import NOTHING_KNOWN, Fields, reader_of
 from underfoot.reading.paths import locate
-from underfoot.reading.quantities import EXAMPLES, QuantityError, read_one_of
 from underfoot.reading.syntax import Position
 
 KINDS = {"films": "film", "boards": "board", "sheets": "sheet", "coverings": "covering"}
 _METHOD = "method_statement"
-# Lists whose order says nothing.
-_SETS = ("suits", "boards")
+_THINGS = {
+    "films": FILM,
+    "boards": BOARD,
+    "sheets": SHEET,
+    "coverings": COVERING,
+    _METHOD: METHOD_STATEMENT,
+}
+_READERS = {name: reader_of(thing) for name, thing in _THINGS.items()}
 
 
 class Written(NamedTuple):
@@ -35,7 +45,7 @@ def list_own_entries(own: Written, shared: Written | None, file: str) -> Iterato
             if shared is None or not isinstance(hidden, dict):
                 yield OwnEntry(word, name, path)
                 continue
-            differing = tuple(_differ(entry, hidden, path, own, shared))
+            differing = tuple(_differ(kind, entry, hidden, path, own, shared))
             line, _ = locate(path, shared.positions)
             yield OwnEntry(word, name, path, f"{file}:{line}", differing)
     ours = own.data.get(_METHOD)
@@ -44,7 +54,9 @@ def list_own_entries(own: Written, shared: Written | None, file: str) -> Iterato
         # What the plan does not say stays as the catalogue has it.
         said = {key: value for key, value in told.items() if key in ours}
         differing = tuple(
-            each for each in _differ(ours, said, _METHOD, own, shared) if each.shared is not None
+            each
+            for each in _differ(_METHOD, ours, said, _METHOD, own, shared)
+            if each.shared is not None
         )
         if differing:
             line, _ = locate(_METHOD, shared.positions)
@@ -52,50 +64,56 @@ def list_own_entries(own: Written, shared: Written | None, file: str) -> Iterato
 
 
 def _differ(
-    ours: Data, theirs: Data, path: str, own: Written, shared: Written
+    kind: str, ours: Data, theirs: Data, path: str, own: Written, shared: Written
 ) -> Iterator[Difference]:
-    for key in (*ours, *(key for key in theirs if key not in ours)):
-        mine, other = ours.get(key), theirs.get(key)
-        if key != "note" and _canonical(key, mine) != _canonical(key, other):
-            place = f"{path}.{key}"
-            yield Difference(
-                key,
-                None if mine is None else write_value(key, mine),
-                None if other is None else write_value(key, other),
-                locate(place, own.positions)[0],
-                locate(place, shared.positions)[0],
-            )
+    read = _READERS[kind]
+    mine = read(ProblemLog(own.positions), ours, path, NOTHING_KNOWN)
+    other = read(ProblemLog(shared.positions), theirs, path, NOTHING_KNOWN)
+    keys = {key.name: key for key in _THINGS[kind].keys}
+    for name in (*ours, *(name for name in theirs if name not in ours)):
+        key = keys.get(name)
+        if key is None or _is_same(key, _THINGS[kind].inside, mine, other):
+            continue
+        place = f"{path}.{name}"
+        yield Difference(
+            key=name,
+            own=write_value(key.of, ours[name]) if name in ours else None,
+            shared=write_value(key.of, theirs[name]) if name in theirs else None,
+            own_line=locate(place, own.positions)[0],
+            shared_line=locate(place, shared.positions)[0],
+        )
 
 
-def _canonical(key: str, value: Any) -> Any:
-    """The value so that what means the same is the same, in whatever unit it is written."""
+def _is_same(key: Key, inside: str, mine: Fields, other: Fields) -> bool:
+    """Whether two things say the same under a key, in whatever unit it is written."""
+    return all(
+        _canonical(key.of, mine.get(field)) == _canonical(key.of, other.get(field))
+        for field in fields_of(key, inside)
+    )
+
+
+def _canonical(kind: Kind, value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, 9)
+    if isinstance(value, tuple):
+        parts = [_canonical(kind, each) for each in value]
+        # The order of numbers says something; that of names does not.
+        return parts if _parts_of(kind) else sorted(parts)
+    return value
+
+
+def _parts_of(kind: Kind) -> Quantity | None:
+    return kind.of if isinstance(kind, ListOf) and isinstance(kind.of, Quantity) else None
+
+
+def write_value(kind: Kind, value: Any) -> str:
+    """A value as a reader is told it, with its unit where it was written without."""
     if isinstance(value, list):
-        parts = [_canonical(key, each) for each in value]
-        return sorted(map(repr, parts)) if key in _SETS else parts
-    if isinstance(value, bool) or value is None:
-        return value
-    if isinstance(value, int | float):
-        return (round(float(value), 9), "%" if key == "tolerance" else "mm")
-    try:
-        number, unit = read_one_of(value, tuple(EXAMPLES))
-    except QuantityError:
-        return value
-    return (round(number, 9), unit)
-
-
-def write_value(key: str, value: Any) -> str:
-    """A value as a reader is told it, with its unit: a bare number is millimetres."""
-    if isinstance(value, list):
-        return _write_list(key, value)
+        parts = _parts_of(kind)
+        between = ", " if parts is None else " to " if parts.bare == "percent" else " x "
+        return between.join(write_value(parts or kind, each) for each in value) or "nothing"
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, int | float):
-        return f"{value} {'%' if key == 'tolerance' else 'mm'}"
+    if isinstance(value, int | float) and isinstance(kind, Quantity):
+        return f"{value} {kind.unit}"
     return str(value)
-
-
-def _write_list(key: str, values: Sequence[Any]) -> str:
-    written = [write_value(key, value) for value in values]
-    if key == "tolerance":
-        return " to ".join(written)
-    return (" x " if key == "size" else ", ").join(written) or "nothing"

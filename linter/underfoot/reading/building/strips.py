@@ -38,7 +38,7 @@ class Films(NamedTuple):
 
 
 class _Line(NamedTuple):
-    """Where a row begins, which way it runs, how far it reaches across, and one place to the next."""
+    """Where a row begins, which way it runs, how far it reaches across; `step` parts its places."""
 
     at: Point
     along: str
@@ -241,7 +241,7 @@ def _open_row(
             length=length,
             angle_deg=line.angle_deg,
             circuit=own.get("circuit", fields.get("circuit")),
-            connected=own.get("connected", fields["connected"]),
+            connected=own.get("connected") or fields["connected"],
             row=name,
             note=own.get("note"),
         )
