@@ -91,7 +91,7 @@ class Whole(Struct, frozen=True):
 
 
 class ListOf(Struct, frozen=True):
-    """A list of `least` to `most` values of one kind."""
+    """A list of `least` to `most` values of one kind; named twice they count `once`, where said."""
 
     of: Kind
     least: int | None = None
@@ -100,6 +100,7 @@ class ListOf(Struct, frozen=True):
     title: str = ""
     says: str = ""
     examples: tuple[Any, ...] = ()
+    once: bool = False
 
 
 class ById(Struct, frozen=True):

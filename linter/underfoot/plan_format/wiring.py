@@ -46,7 +46,7 @@ THERMOSTAT = Thing(
             "What the dial of its floor limit is set to: the sensor's reading at which it "
             "switches off, no more than the warmest that covering and room allow the surface."),
         Key("room", IdOf("room"), "The other room that it hangs in, by id; `at` is there."),
-        Key("reads", ListOf(IdOf("room")),
+        Key("reads", ListOf(IdOf("room"), once=True),
             "The rooms whose floor sensors it reads, by id, where it takes more than one and "
             "cuts off at the warmest; left out, it reads the sensor of its own room.",
             examples=(["hall", "cloakroom"],)),

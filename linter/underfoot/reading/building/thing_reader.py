@@ -225,7 +225,7 @@ def _list_reader(kind: ListOf, stem: str) -> Read:
         return _read_line
     inner = _read_of(kind.of, stem)
     whole = kind.least is not None and kind.least == kind.most
-    once = isinstance(kind.of, IdOf)
+    once = kind.once
 
     def read(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
         if whole and (len(value) != kind.least or None in value):
