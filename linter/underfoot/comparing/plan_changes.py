@@ -59,8 +59,7 @@ def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[Change]:
         yield Change(None, kind, item, what, what)  # type: ignore[arg-type]
         return
     for name, was, is_now in list_differences(old, new):
-        said = name.removeprefix("steps ")
-        yield Change(None, kind, item, "changed", f"{said}: {is_now}, was {was}")
+        yield Change(None, kind, item, "changed", f"{name}: {is_now}, was {was}")
 
 
 def _by_id(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:

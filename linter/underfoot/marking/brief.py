@@ -24,6 +24,7 @@ from underfoot.marking.material_swap import Swap
 from underfoot.marking.placing import Move, Paired, hang, is_same_fixture, pair_rooms
 from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Room
+from underfoot.plan_format.fields import words_of
 
 __all__ = ["Change", "Restored", "restore_brief"]
 
@@ -243,8 +244,8 @@ def _restore_figures(
     if not others:
         return room
     if any(is_given(getattr(found, field)) for field in others):
-        said = ", ".join(field.rpartition("_")[0] or field for field in others)
-        told.change(part, f"{room.id}: the {part} is not the brief's ({said.replace('_', ' ')})")
+        said = ", ".join(words_of(type(found), field) for field in others)
+        told.change(part, f"{room.id}: the {part} is not the brief's ({said})")
     put: dict[str, Any] = {part: found._replace(**others)}
     return room._replace(**put)
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping
 from typing import Any, NamedTuple
 
 from underfoot.marking.content import is_given, is_same, list_differing
 from underfoot.marking.told import Told
 from underfoot.plan import Film, Materials, Plan, Room
+from underfoot.plan_format.fields import words_of
 
-# The unit at the end of a field's name.
-_UNIT = re.compile(r"_(?:w_m2|w_m|w_mk|m2k_w|kg_m3|ohm_m|ma_m2|ma_m|c|v|a)$")
 # Boards first: films name those that they may lie on.
 _KINDS = {"boards": "board", "films": "film", "sheets": "sheet", "coverings": "covering"}
 
@@ -143,7 +141,7 @@ def _swap(
             said = f"the {word} {name} is none of the brief's; {model.id} was taken for it"
         else:
             fields = list_differing(thing, model)
-            parts = ", ".join(_UNIT.sub("", field).replace("_", " ") for field in fields)
+            parts = ", ".join(words_of(type(thing), field) for field in fields)
             said = f"the {word} {name} is not the brief's ({parts})"
             if not any(is_given(getattr(thing, field)) for field in fields):
                 said = f"What the brief gives of the {word} {name} was left out ({parts})"

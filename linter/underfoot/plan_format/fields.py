@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from typing import Any
 
 from msgspec import Struct
 
@@ -44,6 +45,12 @@ def fields_made(made: type) -> Mapping[str, Field]:
         for key in thing.keys
         for name, field in fields_of(key, thing.inside).items()
     }
+
+
+def words_of(made: Any, field: str) -> str:
+    """A field of one of the plan's values in words, without its unit."""
+    about = fields_made(made).get(field)
+    return about.words if about is not None else field.replace("_", " ")
 
 
 def fields_of(key: Key, inside: str = "") -> dict[str, Field]:

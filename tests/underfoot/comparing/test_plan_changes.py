@@ -248,3 +248,42 @@ def test_a_way_drawn_elsewhere_says_how_far_and_how_much_longer() -> None:
     assert found is not None
     # Two sides of 500 by 300 mm: 2 x 583.1 mm, 166.2 mm longer; the bend is 300 mm off the line.
     assert found[1] == "redrawn, up to 300 mm from where it was; 166.2 mm longer"
+
+
+def test_readings_of_single_strips_are_told_in_ohms() -> None:
+    def tested(data: dict[str, Any]) -> None:
+        data["tests"] = [{"circuit": "C1", "stage": "laid", "strips": {"A1": "275 ohm"}}]
+
+    def again(data: dict[str, Any]) -> None:
+        tested(data)
+        data["tests"][0]["strips"] = {"A1": "281 ohm", "A2": "0.2 kohm"}
+
+    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
+    tested(old)
+    again(new)
+    told = [each.text for each in list_changes(plan_of(old), plan_of(new))]
+    assert told == ["strips A1: 281 Ω, was 275 Ω", "strips A2: 200 Ω, was not given"]
+
+
+def test_steps_and_lists_of_numbers_are_told_in_their_units() -> None:
+    def before(data: dict[str, Any]) -> None:
+        data["method_statement"] = {"bare_conductor": 6, "busbars": "down"}
+        next(iter(data["materials"]["films"].values()))["tolerance"] = [-10, 5]
+        data["materials"]["boards"]["b"] = {"size": [1200, 600]}
+
+    def after(data: dict[str, Any]) -> None:
+        before(data)
+        data["method_statement"] = {"bare_conductor": "7 mm", "busbars": "up"}
+        next(iter(data["materials"]["films"].values()))["tolerance"] = [-5, "5 %"]
+        data["materials"]["boards"]["b"] = {"size": [1200, "50 cm"]}
+
+    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
+    before(old)
+    after(new)
+    found = list_changes(plan_of(old), plan_of(new))
+    assert [(each.kind, each.text) for each in found] == [
+        ("kind of film", "tolerance: -5 % to 5 %, was -10 % to 5 %"),
+        ("kind of board", "size: 1200 mm × 500 mm, was 1200 mm × 600 mm"),
+        ("method statement", "bare conductor: 7 mm, was 6 mm"),
+        ("method statement", "busbars: up, was down"),
+    ]
