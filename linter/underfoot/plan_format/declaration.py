@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from typing import Any, Literal, TypeAlias
 
-from msgspec import Struct
+from msgspec import Struct as Declared
 
 Bound = Literal["more than 0", "0 or more", "any"]
 
 
-class Quantity(Struct, frozen=True):
+class Quantity(Declared, frozen=True):
     """A number with its unit, kept in `unit`; in one of `also` where the text is of that kind.
 
     `bare` is what a number without a unit means; "" where text with a unit is asked for.
@@ -29,7 +29,7 @@ class Quantity(Struct, frozen=True):
     says: str = ""
 
 
-class ConductorSize(Struct, frozen=True):
+class ConductorSize(Declared, frozen=True):
     """A cross-section with its unit, or an American gauge."""
 
     name: str
@@ -38,7 +38,7 @@ class ConductorSize(Struct, frozen=True):
     examples: tuple[str, ...]
 
 
-class WordOr(Struct, frozen=True):
+class WordOr(Declared, frozen=True):
     """One of some `words`, or a quantity of any size, kept in `unit`.
 
     The quantity is read into the field `number`, where that is not called as the key is.
@@ -53,7 +53,7 @@ class WordOr(Struct, frozen=True):
     number: str = ""
 
 
-class Text(Struct, frozen=True):
+class Text(Declared, frozen=True):
     """Text; of a `pattern` where it has one, and a list in its place where there is `or_list`."""
 
     name: str = ""
@@ -65,13 +65,13 @@ class Text(Struct, frozen=True):
     or_list: ListOf | None = None
 
 
-class IdOf(Struct, frozen=True):
+class IdOf(Declared, frozen=True):
     """The id of another thing of the plan: one of its `kind`, which must be there."""
 
     kind: str
 
 
-class Choice(Struct, frozen=True):
+class Choice(Declared, frozen=True):
     """One of some words, or of some whole numbers."""
 
     options: tuple[str | int, ...]
@@ -80,17 +80,17 @@ class Choice(Struct, frozen=True):
     says: str = ""
 
 
-class YesNo(Struct, frozen=True):
+class YesNo(Declared, frozen=True):
     """true or false."""
 
 
-class Whole(Struct, frozen=True):
+class Whole(Declared, frozen=True):
     """A whole number, `least` or more."""
 
     least: int
 
 
-class ListOf(Struct, frozen=True):
+class ListOf(Declared, frozen=True):
     """A list of `least` to `most` values of one kind; named twice they count `once`, where said."""
 
     of: Kind
@@ -103,7 +103,7 @@ class ListOf(Struct, frozen=True):
     once: bool = False
 
 
-class ById(Struct, frozen=True):
+class ById(Declared, frozen=True):
     """Things of one kind, each by an id of its own."""
 
     of: Kind
@@ -115,14 +115,14 @@ class ById(Struct, frozen=True):
     """Whether the ids are given here: ids of the plan must not be words that it has a use for."""
 
 
-class Either(Struct, frozen=True):
+class Either(Declared, frozen=True):
     """Keys of which a thing needs the one lot or the other."""
 
     one: tuple[str, ...]
     other: tuple[str, ...]
 
 
-class Key(Struct, frozen=True):
+class Key(Declared, frozen=True):
     """A key of a thing; `says` what it is, where the kind of its value does not say so already.
 
     `default` is what the plan is taken to say where the key is left out. `field` is the name in
@@ -138,7 +138,7 @@ class Key(Struct, frozen=True):
     field: str = ""
 
 
-class Thing(Struct, frozen=True):
+class Thing(Declared, frozen=True):
     """A mapping with these keys, each of which may be there once; and `note`, as everywhere.
 
     `makes` is the plan's value that it is read into: its fields, or a mapping `inside`. A quantity

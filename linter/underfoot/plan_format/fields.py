@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from sys import intern
 from typing import Any
 
 from msgspec import Struct
@@ -55,6 +56,11 @@ def words_of(made: Any, field: str) -> str:
 
 def fields_of(key: Key, inside: str = "") -> dict[str, Field]:
     """The fields that a key is read into, by name: of a mapping `inside`, where there is one."""
+    # Values are made the quicker by names that are the very ones of their class.
+    return {intern(name): field for name, field in _list_fields(key, inside).items()}
+
+
+def _list_fields(key: Key, inside: str) -> dict[str, Field]:
     stem = key.field or key.name
     words = stem.replace("_", " ")
     if inside:
@@ -67,9 +73,11 @@ def fields_of(key: Key, inside: str = "") -> dict[str, Field]:
         return {stem: Field(words), f"{number}{ending}": Field(number, key.of.unit)}
     if isinstance(key.of, Thing) and key.of.or_quantity is not None:
         parts = {
-            f"{stem}_{inner.name}": Field(f"{words} {inner.name}") for inner in key.of.keys[1:]
+            f"{stem}_{inner.name}": Field(f"{words} {inner.name}")
+            for inner in key.of.keys
+            if inner.of is not key.of.or_quantity
         }
-        return {**fields_of(Key(key.name, key.of.or_quantity)), **parts}
+        return {**_list_fields(Key(key.name, key.of.or_quantity), inside), **parts}
     kind = key.of.of if isinstance(key.of, ById) else key.of
     if isinstance(kind, Quantity):
         units = (kind.unit, *kind.also)

@@ -19,17 +19,19 @@ def count_points(data: Data) -> Iterator[tuple[str, int]]:
 
 
 def _count_in(value: Any, path: str) -> Iterator[tuple[str, int]]:
-    if isinstance(value, dict):
+    """Of a mapping or a list; what is neither holds no points."""
+    if value.__class__ is dict:
         for key, inner in value.items():
-            yield from _count_in(inner, f"{path}.{key}")
-    elif isinstance(value, list):
-        points = sum(_is_point(each) for each in value)
-        if points:
-            yield path, points
-        elif value and isinstance(value[0], dict):
-            for place, each in enumerate(value):
+            if inner.__class__ is dict or inner.__class__ is list:
+                yield from _count_in(inner, f"{path}.{key}")
+        return
+    points = 0
+    for each in value:
+        if each.__class__ is list and len(each) == 2:
+            points += 1
+    if points:
+        yield path, points
+    elif value and value[0].__class__ is dict:
+        for place, each in enumerate(value):
+            if each.__class__ is dict or each.__class__ is list:
                 yield from _count_in(each, f"{path}.{place}")
-
-
-def _is_point(value: Any) -> bool:
-    return isinstance(value, list) and len(value) == 2

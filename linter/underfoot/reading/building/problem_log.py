@@ -69,7 +69,9 @@ def read_number(
     except QuantityError as error:
         log.report(place, f"`{key}`: {error}")
         return None
-    return number if _is_within(log, number, value, place, key, bound) else None
+    if number > 0 or _is_within(log, number, value, place, key, bound):
+        return number
+    return None
 
 
 def read_number_in(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
+from sys import intern
 from typing import Any, TypeAlias
 
 from underfoot.plan_format.declaration import (
@@ -21,7 +22,7 @@ from underfoot.plan_format.declaration import (
     YesNo,
 )
 from underfoot.plan_format.fields import fields_of
-from underfoot.plan_format.kinds import DATE, ENDINGS, LINE, OUTLINE, POINT
+from underfoot.plan_format.kinds import DATE, ENDINGS, FARTHEST, LINE, NOTE, OUTLINE, POINT
 from underfoot.reading.building.outlines import read_corners, read_outline
 from underfoot.reading.building.problem_log import (
     Data,
@@ -89,7 +90,9 @@ def maker_of(thing: Thing, but: Collection[str] = (), then: Then | None = None) 
     `then` looks at what was read, and may put it right, before it is judged whether it is enough.
     """
     read = reader_of(thing, but)
-    needed = [tuple(fields_of(key)) for key in thing.keys if key.needed and key.name not in but]
+    lots = [tuple(fields_of(key)) for key in thing.keys if key.needed and key.name not in but]
+    needed = {lot[0] for lot in lots if len(lot) == 1}
+    one_of = [lot for lot in lots if len(lot) > 1]
     makes: Any = thing.makes
 
     def make(
@@ -98,9 +101,9 @@ def maker_of(thing: Thing, but: Collection[str] = (), then: Then | None = None) 
         fields = read(log, data, path, known)
         if then is not None:
             then(log, data, path, fields)
-        for several in needed:
-            if fields.keys().isdisjoint(several):
-                return None
+        there = fields.keys()
+        if not needed <= there or any(map(there.isdisjoint, one_of)):
+            return None
         return makes(path=log.prefix + path, **fields, **more)
 
     return make
@@ -108,7 +111,7 @@ def maker_of(thing: Thing, but: Collection[str] = (), then: Then | None = None) 
 
 def value_reader(kind: Kind) -> Read:
     """What reads a single value of the kind."""
-    read = _read_of(kind, "")
+    read = _read_of(kind, ())
     assert read is not None
     return read
 
@@ -116,10 +119,10 @@ def value_reader(kind: Kind) -> Read:
 def _step(key: Key) -> tuple[str, Read | None]:
     """The field that a key is read into, "" where there are several, and what reads it."""
     fields = tuple(fields_of(key))
-    return (fields[0] if len(fields) == 1 else "", _read_of(key.of, key.field or key.name))
+    return (fields[0] if len(fields) == 1 else "", _read_of(key.of, fields))
 
 
-def _read_of(kind: Kind, stem: str) -> Read | None:
+def _read_of(kind: Kind, fields: tuple[str, ...]) -> Read | None:
     """What reads a value of the kind; None where it is kept as it is written."""
     if isinstance(kind, Text | YesNo):
         return _read_date if kind is DATE else None
@@ -127,18 +130,18 @@ def _read_of(kind: Kind, stem: str) -> Read | None:
         whole = isinstance(kind, Whole) or isinstance(kind.options[0], int)
         return _read_whole if whole else None
     if isinstance(kind, Quantity):
-        return _quantity_reader(kind, stem)
+        return _quantity_reader(kind, fields)
     if isinstance(kind, ConductorSize):
-        return _conductor_reader(stem)
+        return _conductor_reader(fields)
     if isinstance(kind, WordOr):
-        return _word_reader(kind, stem)
+        return _word_reader(kind, fields)
     if isinstance(kind, IdOf):
         return _id_reader(kind.kind)
     if isinstance(kind, ListOf):
-        return _list_reader(kind, stem)
+        return _list_reader(kind)
     if isinstance(kind, ById):
-        return _mapping_reader(kind, stem)
-    return _thing_reader(kind, stem)
+        return _mapping_reader(kind)
+    return _thing_reader(kind, fields)
 
 
 def _read_date(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
@@ -161,46 +164,55 @@ def _read_line(log: ProblemLog, value: Any, place: str, key: str, known: Known) 
     return read_corners(log, value, place)
 
 
-def _quantity_reader(kind: Quantity, stem: str) -> Read:
+def _quantity_reader(kind: Quantity, fields: tuple[str, ...]) -> Read:
     unit, bound = kind.unit, kind.bound
     if kind.also:
-        fields = {each: f"{stem}{ENDINGS[each]}" for each in (unit, *kind.also)}
+        field_of = dict(zip((unit, *kind.also), fields, strict=True))
 
         def read_several(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
-            found = read_number_in(log, value, place, key, tuple(fields), bound)
-            return None if found is None else {fields[found[1]]: found[0]}
+            found = read_number_in(log, value, place, key, tuple(field_of), bound)
+            return None if found is None else {field_of[found[1]]: found[0]}
 
         return read_several
     if unit == "mm":
-        return lambda log, value, place, key, known: read_length(log, value, place, key, bound)
-    bare = bool(kind.bare)
 
-    def read_one(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
-        if bare and not isinstance(value, str):
+        def read_mm(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
+            if value.__class__ is int and 0 < value <= FARTHEST:
+                return float(value)
+            return read_length(log, value, place, key, bound)
+
+        return read_mm
+    if kind.bare:
+
+        def read_bare(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
+            if isinstance(value, str):
+                return read_number(log, value, place, key, unit, bound)
             return float(value)
-        return read_number(log, value, place, key, unit, bound)
 
-    return read_one
+        return read_bare
+    return lambda log, value, place, key, known: read_number(log, value, place, key, unit, bound)
 
 
-def _conductor_reader(stem: str) -> Read:
+def _conductor_reader(fields: tuple[str, ...]) -> Read:
+    number_field, text_field = fields
+
     def read(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
         size_mm2 = read_conductor(log, value, place, key)
-        return None if size_mm2 is None else {f"{stem}_mm2": size_mm2, f"{stem}_text": value}
+        return None if size_mm2 is None else {number_field: size_mm2, text_field: value}
 
     return read
 
 
-def _word_reader(kind: WordOr, stem: str) -> Read:
+def _word_reader(kind: WordOr, fields: tuple[str, ...]) -> Read:
     words, unit = kind.words, kind.unit
-    field = f"{kind.number or stem}{ENDINGS[unit]}"
-    besides = {stem: kind.number} if kind.number else {}
+    word_field, number_field = fields
+    besides = {word_field: kind.number} if kind.number else {}
 
     def read(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
         if value in words:
-            return {stem: value}
+            return {word_field: value}
         number = read_number(log, value, place, key, unit, "any")
-        return None if number is None else {**besides, field: number}
+        return None if number is None else {**besides, number_field: number}
 
     return read
 
@@ -215,7 +227,7 @@ def _id_reader(named: str) -> Read:
     return read
 
 
-def _list_reader(kind: ListOf, stem: str) -> Read:
+def _list_reader(kind: ListOf) -> Read:
     """What reads a list; what was taken out of it as faulty stands there as None."""
     if kind is POINT:
         return _read_point
@@ -223,7 +235,9 @@ def _list_reader(kind: ListOf, stem: str) -> Read:
         return _read_outline
     if kind is LINE:
         return _read_line
-    inner = _read_of(kind.of, stem)
+    inner = _read_of(kind.of, ())
+    if inner is None:
+        return lambda log, value, place, key, known: tuple(value)
     whole = kind.least is not None and kind.least == kind.most
     once = kind.once
 
@@ -231,7 +245,7 @@ def _list_reader(kind: ListOf, stem: str) -> Read:
         if whole and (len(value) != kind.least or None in value):
             return None
         found = [
-            each if inner is None else inner(log, each, f"{place}.{number}", key, known)
+            inner(log, each, f"{place}.{number}", key, known)
             for number, each in enumerate(value)
             if each is not None
         ]
@@ -243,8 +257,8 @@ def _list_reader(kind: ListOf, stem: str) -> Read:
     return read
 
 
-def _mapping_reader(kind: ById, stem: str) -> Read:
-    inner = _read_of(kind.of, stem)
+def _mapping_reader(kind: ById) -> Read:
+    inner = _read_of(kind.of, ())
     assert inner is not None
 
     def read(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
@@ -258,23 +272,24 @@ def _mapping_reader(kind: ById, stem: str) -> Read:
     return read
 
 
-def _thing_reader(kind: Thing, stem: str) -> Read:
+def _thing_reader(kind: Thing, fields: tuple[str, ...]) -> Read:
     if kind.or_quantity is None:
         make = maker_of(kind)
         return lambda log, value, place, key, known: make(log, value, place, known)
-    read_quantity = _quantity_reader(kind.or_quantity, stem)
+    read_number = _quantity_reader(kind.or_quantity, fields)
     read_fields = reader_of(kind)
-    field = f"{stem}{ENDINGS[kind.or_quantity.unit]}"
-    (number,) = (inner.name for inner in kind.keys if inner.of is kind.or_quantity)
-    number_field = f"{number}{ENDINGS[kind.or_quantity.unit]}"
+    stem = fields[0].removesuffix(ENDINGS[kind.or_quantity.unit])
+    outer_of = {
+        name: fields[0] if key.of is kind.or_quantity else intern(f"{stem}_{name}")
+        for key in (*kind.keys, Key("note", NOTE))
+        for name in fields_of(key)
+    }
 
     def read(log: ProblemLog, value: Any, place: str, key: str, known: Known) -> Any:
-        if not isinstance(value, dict):
-            found = read_quantity(log, value, place, key, known)
-            return None if found is None else {field: found}
-        told = read_fields(log, value, place, known)
-        return {
-            field if name == number_field else f"{stem}_{name}": part for name, part in told.items()
-        }
+        if isinstance(value, dict):
+            told = read_fields(log, value, place, known)
+            return {outer_of[name]: part for name, part in told.items()}
+        found = read_number(log, value, place, key, known)
+        return None if found is None else {fields[0]: found}
 
     return read
