@@ -261,7 +261,7 @@ def test_readings_of_single_strips_are_told_in_ohms() -> None:
     old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
     tested(old)
     again(new)
-    told = [each.text for each in list_changes(plan_of(old), plan_of(new))]
+    told = [each.text for each in list_changes(facts_of(old), facts_of(new))]
     assert told == ["strips A1: 281 Ω, was 275 Ω", "strips A2: 200 Ω, was not given"]
 
 
@@ -280,7 +280,7 @@ def test_steps_and_lists_of_numbers_are_told_in_their_units() -> None:
     old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
     before(old)
     after(new)
-    found = list_changes(plan_of(old), plan_of(new))
+    found = list_changes(facts_of(old), facts_of(new))
     assert [(each.kind, each.text) for each in found] == [
         ("kind of film", "tolerance: -5 % to 5 %, was -10 % to 5 %"),
         ("kind of board", "size: 1200 mm × 500 mm, was 1200 mm × 600 mm"),

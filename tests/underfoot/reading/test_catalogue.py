@@ -209,3 +209,16 @@ def test_what_a_faulty_catalogue_does_name_is_held_against_it(tmp_path: Path) ->
     text = change(PLAN, "film: film-140", "film: film-90")
     messages = [problem.message for problem in read_in(lay_out(tmp_path, faulty), text).problems]
     assert any("`film-90` names no film" in message for message in messages)
+
+
+def test_what_differs_from_the_catalogue_s_method_is_listed_whatever_unit_it_is_in(
+    tmp_path: Path,
+) -> None:
+    catalogue = change(CATALOGUE, "busbars: up", "busbars: up\n  bare_conductor: 6 mm")
+    steps = "{busbars: down, bare_conductor: 0.6 cm}"
+    plan = read_in(lay_out(tmp_path, catalogue), change(PLAN, "{busbars: down}", steps)).plan
+    assert plan is not None
+    (method,) = [entry for entry in plan.own_entries if entry.kind == "method statement"]
+    assert [(each.key, each.own, each.shared) for each in method.differences] == [
+        ("busbars", "down", "up")
+    ]

@@ -72,7 +72,7 @@ def _differ(
     keys = {key.name: key for key in _THINGS[kind].keys}
     for name in (*ours, *(name for name in theirs if name not in ours)):
         key = keys.get(name)
-        if key is None or _is_same(key, _THINGS[kind].inside, mine, other):
+        if key is None or _is_same(key, mine, other):
             continue
         place = f"{path}.{name}"
         yield Difference(
@@ -84,11 +84,11 @@ def _differ(
         )
 
 
-def _is_same(key: Key, inside: str, mine: Fields, other: Fields) -> bool:
+def _is_same(key: Key, mine: Fields, other: Fields) -> bool:
     """Whether two things say the same under a key, in whatever unit it is written."""
     return all(
         _canonical(key.of, mine.get(field)) == _canonical(key.of, other.get(field))
-        for field in fields_of(key, inside)
+        for field in fields_of(key)
     )
 
 
