@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+import re
 import subprocess
 import sys
 from decimal import Decimal
@@ -304,6 +305,26 @@ def test_a_length_in_metres_is_exactly_the_one_in_millimetres() -> None:
     for millimetres in range(0, 20_000, 7):
         metres = f"{millimetres // 1000}.{millimetres % 1000:03d} m"
         assert read(metres, "mm") == millimetres
+
+
+@pytest.mark.parametrize(
+    ("unit", "kind"),
+    [
+        ("m", "a length"), ("m2", "an area"), ("m3", "a volume"), ("s", "a time"),
+        ("1/h", "a rate"), ("A", "a current"), ("V", "a voltage"), ("W", "a power"),
+        ("ohm", "an electrical resistance"),
+        ("ohm/m", "an electrical resistance of a length"),
+        ("A/m2", "a current of an area"), ("A/m", "a current of a length"),
+        ("W/m2", "a power of an area"), ("W/m", "a power of a length"),
+        ("W/m/K", "a thermal conductivity"), ("m2 K/W", "a thermal resistance"),
+        ("W/m2/K", "a heat transfer"), ("K", "a temperature"), ("kg", "a mass"),
+        ("kg/m3", "a density"), ("J", "an energy"), ("%", "a share"), ("deg", "an angle"),
+        ("m2 m", "a volume"), ("A V/s", "of another kind"),
+    ],
+)  # fmt: skip
+def test_every_kind_has_its_name(unit: str, kind: str) -> None:
+    with pytest.raises(QuantityError, match=f"^`2 {re.escape(unit)}` is {kind}; "):
+        read(f"2 {unit}", "mm" if unit == "A" else "mA")
 
 
 @pytest.mark.process
