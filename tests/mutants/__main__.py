@@ -40,6 +40,7 @@ WHERE = (
 LEFT_OUT = "rules/underfoot_rules/mutations/"
 # What starts other processes sees no mutant, and what has a browser or a clock takes too long.
 TESTS = (
+    "tests/constants_kept",
     "tests/underfoot/physics",
     "tests/underfoot/checking",
     "tests/underfoot/reading",

@@ -27,6 +27,8 @@ ARGUMENTS = (
 )
 # Tests of these files share what the first of them has worked out.
 SHARING = ("tests/test_demo_plans.py",)
+# These look at what stands in modules, which nobody calls.
+OF_CONSTANTS = "tests/constants_kept/"
 
 
 class Reach(NamedTuple):
@@ -129,5 +131,7 @@ def choose_tests(
     named = {one for one in reach.seconds if Path(one.split("::")[0]).stem == f"test_{stem}"}
     page = f"[{stem.replace('_', '-')}-"
     named |= {one for one in reach.seconds if page in one}
+    if not function:
+        named |= {one for one in reach.seconds if one.startswith(OF_CONSTANTS)}
     found |= named | {one for one in reach.seconds if one.split("::")[0] in files}
     return sorted(found, key=lambda one: (one not in named, reach.seconds[one], one))

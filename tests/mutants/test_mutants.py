@@ -129,6 +129,15 @@ def test_constants_are_tried_by_what_reaches_those_who_take_them_in() -> None:
     )
 
 
+def test_constants_are_tried_by_what_looks_at_modules() -> None:
+    kept = "tests/constants_kept/test_constants_kept.py::test_constants"
+    reach = Reach(
+        {"tests/test_far.py::t": 0.1, kept: 1.0}, {"src/a.py:f": ["tests/test_far.py::t"]}
+    )
+    assert choose_tests(reach, "src/a.py", "", False) == [kept, "tests/test_far.py::t"]
+    assert choose_tests(reach, "src/a.py", "f", False) == ["tests/test_far.py::t"]
+
+
 def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:
     reach = Reach({"b": 0.5, "a": 0.25}, {"x.py:f": ["a", "b"], "x.py:g": ["b"]})
     keep(reach, tmp_path / "deep" / "reach.json")

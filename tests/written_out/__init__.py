@@ -82,7 +82,7 @@ def differences(before: Mapping[str, str], after: Mapping[str, str]) -> list[str
 @cache
 def kept_in(file: Path) -> dict[str, str]:
     """Give what is kept in a file, by name."""
-    parts = (part.partition("\n") for part in file.read_text("utf-8").split(HEAD)[1:])
+    parts = (part.partition("\n") for part in f"\n{file.read_text('utf-8')}".split(f"\n{HEAD}")[1:])
     return {name: said.strip("\n") for name, _, said in parts}
 
 

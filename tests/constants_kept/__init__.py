@@ -1,0 +1,81 @@
+"""Every figure and table that stands by itself in a module of engine and rules.
+
+Words for readers are left out: what is said is kept elsewhere.
+
+A table is tested where it is read, and seldom in each of its rows. Here all are written down a
+second time, so that none changes unnoticed. What is right is said by the tests against published
+values; this says only that something changed.
+
+    python -m tests.constants_kept      writes it anew: read the difference
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import underfoot.checking
+import underfoot.physics
+import underfoot.reading
+import underfoot_rules
+from tests.written_out import keep, lines_of
+
+KEPT = Path(__file__).parent / "constants.txt"
+PACKAGES = (underfoot.physics, underfoot.checking, underfoot.reading, underfoot_rules)
+_NAME = re.compile(r"_?[A-Z][A-Z0-9_]*")
+_LIST = re.compile(r"\[(-?[0-9][^ ,]*(, )?)*\]")
+_PLAIN = (bool, int, float, str, type(None))
+
+
+def said() -> dict[str, str]:
+    """Write the constants of every module that has any."""
+    found = {}
+    for package in PACKAGES:
+        for info in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            # Faults that are made on purpose are told elsewhere, and rules where they stand.
+            if info.ispkg or ".mutations" in info.name or info.name.endswith(".standard"):
+                continue
+            lines = list(_constants(importlib.import_module(info.name)))
+            if lines:
+                found[info.name] = "\n".join(lines)
+    return found
+
+
+def _constants(module: ModuleType) -> Iterator[str]:
+    written = Path(module.__file__ or "").read_text("utf-8")
+    for name in sorted(vars(module)):
+        # What is taken in from elsewhere is not given a value here.
+        if _NAME.fullmatch(name) and re.search(rf"^{name}\b[^=\n]*=", written, re.MULTILINE):
+            for at, word in lines_of(_plain(vars(module)[name])):
+                if " " not in word or _LIST.fullmatch(word):
+                    yield f"{name}{'.' if at else ''}{at}: {word}"
+
+
+def _plain(value: Any) -> Any:
+    names = getattr(value, "__struct_fields__", None) or getattr(value, "_fields", None)
+    names = names or getattr(value, "__dataclass_fields__", None)
+    if isinstance(value, re.Pattern):
+        value = value.pattern
+    if isinstance(value, str) and not value.isprintable():
+        return ascii(value)
+    if isinstance(value, _PLAIN):
+        return value
+    if isinstance(value, dict):
+        return {str(_plain(key)): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, set | frozenset):
+        return sorted(str(_plain(each)) for each in value)
+    if names is not None and not isinstance(value, type):
+        return {name: _plain(getattr(value, name)) for name in names}
+    if isinstance(value, list | tuple):
+        return [_plain(each) for each in value]
+    return getattr(value, "__name__", None) or f"a {type(value).__name__}"
+
+
+def main() -> None:
+    """Keep the constants."""
+    keep(KEPT, said())
