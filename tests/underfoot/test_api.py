@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from importlib import import_module
+from pathlib import Path
+from types import FunctionType
 
 import pytest
 
+import underfoot
 import underfoot.plan
-from underfoot.api import API_VERSION
+import underfoot_rules
+from underfoot.api import API_VERSION, facts
 from underfoot_rules import STANDARD
 
+# The same work as what several topics ask for, of another thing.
+BESIDE_THEIR_KIN = {
+    "build_insulated",
+    "find_conduit_outside",
+    "find_distances",
+    "find_lengths_outside",
+    "find_lengths_within",
+}
 MODULES = ("rules", "facts", "plan", "physics")
 
 
@@ -40,3 +53,29 @@ def test_a_name_of_the_first_version_says_where_it_is_now() -> None:
     with pytest.raises(ImportError, match="cannot import name 'Rulez'"):
         exec("from underfoot.api import Rulez")
     exec("from underfoot.api import facts, plan, physics, rules")
+
+
+def test_what_one_topic_alone_takes_of_the_facts_stands_in_its_folder() -> None:
+    """Functions of the facts serve several topics, the program itself, or other facts.
+
+    So do those beside the topics. What lists subjects is there for whoever writes a rule.
+    """
+    rules, program = (Path(each.__file__).parent for each in (underfoot_rules, underfoot))
+    texts = {
+        path: path.read_text("utf-8")
+        for home in (rules, program)
+        for path in home.rglob("*.py")
+        if "api" not in path.parts
+    }
+    alone = set()
+    for name in facts.__all__:
+        if not isinstance(getattr(facts, name), FunctionType) or name.startswith("each_"):
+            continue
+        users = {
+            path.parent.name if path.is_relative_to(rules) else "the program"
+            for path, text in texts.items()
+            if re.search(rf"(?<!def )\b{name}\b", text)
+        }
+        if not users & {"the program", rules.name} and len(users) < 2:
+            alone.add(name)
+    assert alone == BESIDE_THEIR_KIN
