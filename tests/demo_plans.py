@@ -45,7 +45,7 @@ def expected_file(path: str) -> Path:
 
 def text_of(report: PlanReport) -> str:
     """The report of one plan as text."""
-    return "".join(write_text(Report(VERSION, (report,))))
+    return "".join(write_text(Report(version=VERSION, plans=(report,))))
 
 
 def kept_text_of(report: PlanReport) -> str:

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from underfoot.testing import NewRuleError, PageError, check_example, examples_of, show, write_rule
 from underfoot.testing.__main__ import main
@@ -193,7 +194,7 @@ def test_an_expected_finding_has_the_keys_of_one(row: str, says: str) -> None:
     example = next(each for each in examples_of(STANDARD) if each.kind == "wrong")
     text = f"expect:\n  - {{rule: {example.rule}, severity: error, {row}}}\nchange: {{}}\n"
     with pytest.raises(PageError, match=says):
-        check_example(example._replace(text=text), STANDARD)
+        check_example(replace(example, text=text), STANDARD)
 
 
 def test_the_base_plan_is_the_one_of_the_examples() -> None:

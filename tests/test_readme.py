@@ -39,7 +39,7 @@ def test_its_settings_can_be_used() -> None:
     )
     reading = read_settings(block.encode(), "underfoot.yaml")
     assert reading.settings is not None
-    placed = Placed("underfoot.yaml", reading.settings, reading.positions)
+    placed = Placed(name="underfoot.yaml", stated=reading.settings, positions=reading.positions)
     assert merge_settings([placed], [STANDARD])[1] == ()
 
 

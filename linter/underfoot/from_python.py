@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from datetime import date
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
@@ -19,7 +20,7 @@ class CannotCheckError(Exception):
     """Nothing can be checked: the settings named cannot be used, or no rule set is installed."""
 
 
-class PlanText(NamedTuple):
+class PlanText(Struct, frozen=True, kw_only=True):
     """A plan that is no file: its YAML text, and the path at which it is taken to lie.
 
     The settings, the catalogue and the review beside that path count; nothing need lie there.
@@ -65,8 +66,8 @@ def check(
     texts = (_file_of(each) for each in plans if isinstance(each, PlanText))
     files = [*found.files, *texts]
     terms = Terms(
-        date.today() if today is None else today,
-        settings_file,
+        today=date.today() if today is None else today,
+        settings=settings_file,
         with_waivers=waivers,
         plan_seconds=plan_seconds,
         root=None if root is None else os.fspath(root),
@@ -80,7 +81,9 @@ def check(
             reports = tuple(map(examiner(sets, terms, keep_report), files))
     except CommandError as error:
         raise CannotCheckError(str(error)) from None
-    return Report(__version__, reports, found.passed_over, found.problems)
+    return Report(
+        version=__version__, plans=reports, passed_over=found.passed_over, problems=found.problems
+    )
 
 
 def keep_report(examined: CheckedPlan) -> PlanReport:
@@ -92,4 +95,4 @@ def _file_of(plan: PlanText) -> PlanFile:
     """Name a text as a file at its path; what UTF-8 cannot hold is left for the reader to tell."""
     text = plan.text
     source = text if isinstance(text, bytes) else text.encode("utf-8", "surrogatepass")
-    return PlanFile(plan.path, display_path(plan.path), lies_at=plan.path, source=source)
+    return PlanFile(place=plan.path, path=display_path(plan.path), lies_at=plan.path, source=source)

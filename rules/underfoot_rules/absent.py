@@ -8,7 +8,15 @@ from __future__ import annotations
 
 from underfoot.api.rules import CannotTell
 
-NO_SENSOR = CannotTell("there is no floor sensor", "Draw the room's floor `sensor`.", "note")
-NO_THERMOSTAT = CannotTell("there is no thermostat", "Draw the room's `thermostat`.", "note")
-NO_INSULATION = CannotTell("there is no insulation", "Draw the room's `insulation`.", "note")
-NO_MEMBRANE = CannotTell("there is no membrane", "Draw the room's `membrane`.", "note")
+NO_SENSOR = CannotTell(
+    why="there is no floor sensor", write="Draw the room's floor `sensor`.", worst="note"
+)
+NO_THERMOSTAT = CannotTell(
+    why="there is no thermostat", write="Draw the room's `thermostat`.", worst="note"
+)
+NO_INSULATION = CannotTell(
+    why="there is no insulation", write="Draw the room's `insulation`.", worst="note"
+)
+NO_MEMBRANE = CannotTell(
+    why="there is no membrane", write="Draw the room's `membrane`.", worst="note"
+)

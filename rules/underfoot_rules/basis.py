@@ -5,25 +5,28 @@ from __future__ import annotations
 from underfoot.api.rules import Basis
 
 COMMON_PRACTICE = Basis(
-    "common practice", "common practice in the trade, no source; the maker's manual decides"
+    kind="common practice",
+    text="common practice in the trade, no source; the maker's manual decides",
 )
-MAKER = Basis("maker's manual", "the maker's figure as the plan's materials state it")
-CLEARANCE = Basis("maker's manual", "the maker's figure as the plan states it (`clearance`)")
+MAKER = Basis(kind="maker's manual", text="the maker's figure as the plan's materials state it")
+CLEARANCE = Basis(
+    kind="maker's manual", text="the maker's figure as the plan states it (`clearance`)"
+)
 
 
 def common_practice(reason: str) -> Basis:
     """Give the common practice of the trade with its reason."""
     return Basis(
-        "common practice",
-        f"common practice in the trade, no source: {reason}; the maker's manual decides",
+        kind="common practice",
+        text=f"common practice in the trade, no source: {reason}; the maker's manual decides",
     )
 
 
 def own_default(reason: str) -> Basis:
     """Give a figure chosen by this project, with its reason."""
-    return Basis("own default", f"a figure of this project's own: {reason}")
+    return Basis(kind="own default", text=f"a figure of this project's own: {reason}")
 
 
 def standard(text: str) -> Basis:
     """Give a standard with its clause."""
-    return Basis("standard", text)
+    return Basis(kind="standard", text=text)

@@ -14,18 +14,18 @@ FilmInRoom = tuple[RoomFacts, Film]
 Fixed = tuple[RoomFacts, str | None, str | None]
 
 NONE_GIVEN = CannotTell(
-    "no covering is given (`covering`)", "Name what lies on the floor: `covering`."
+    why="no covering is given (`covering`)", write="Name what lies on the floor: `covering`."
 )
 PARTLY_GIVEN = CannotTell(
-    "no covering is given for all of the strips (`covering`, or `coverings` with `over`)",
-    "Name what lies over each strip: `covering`, or `coverings` with `over`.",
+    why="no covering is given for all of the strips (`covering`, or `coverings` with `over`)",
+    write="Name what lies over each strip: `covering`, or `coverings` with `over`.",
 )
 
 
 def film_subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     """One subject a film in a room; its thing is (room facts, film)."""
     return tuple(
-        Subject(room.id, (film.id,), film.path, (room, film))
+        Subject(room=room.id, items=(film.id,), path=film.path, payload=(room, film))
         for room in facts.heated_rooms
         for film in {part.film.id: part.film for part in find_heated_parts(room)}.values()
     )
@@ -55,7 +55,9 @@ def overlay_subject(room: RoomFacts) -> Subject[Fixed] | None:
     overlay = room.drawn.overlay
     if overlay is None:
         return None
-    return Subject(room.id, ("overlay",), overlay.path, (room, overlay.fixing, None))
+    return Subject(
+        room=room.id, items=("overlay",), path=overlay.path, payload=(room, overlay.fixing, None)
+    )
 
 
 def unsaid_fixing(subject: Subject[object]) -> CannotTell:
@@ -63,7 +65,7 @@ def unsaid_fixing(subject: Subject[object]) -> CannotTell:
     name = subject.items[0]
     what = "the overlay" if name == "overlay" else f"covering {name}"
     return CannotTell(
-        f"how {what} is fixed is not given (`fixing`)",
+        why=f"how {what} is fixed is not given (`fixing`)",
         write=f"Write how {what} is laid (`fixing: floating`, for one).",
     )
 

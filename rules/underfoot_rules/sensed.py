@@ -6,7 +6,7 @@ part that reaches its limit at the smallest share decides.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, FloorStack, RoomFacts, find_part_at
 from underfoot.api.physics import heat
@@ -14,7 +14,7 @@ from underfoot.api.rules import CannotTell, Limits
 from underfoot_rules.warmth import Floor, limit_surface, work_out
 
 
-class Sensed(NamedTuple):
+class Sensed(Struct, frozen=True, kw_only=True):
     """A heated floor and the part of it that the sensor lies in, to be looked at in one state.
 
     `room_c` is the temperature of the room; where the subfloor is not known `end` tells which end
@@ -41,7 +41,7 @@ class Sensed(NamedTuple):
         return self.stack(floor).settle(share * floor.output_w_m2, self.to_sensor_m2k_w)
 
 
-class AtLimit(NamedTuple):
+class AtLimit(Struct, frozen=True, kw_only=True):
     """The state in which the part that is nearest to its limit just keeps it, and what is read."""
 
     floor: Floor
@@ -55,7 +55,17 @@ def list_states(
 ) -> tuple[Sensed, ...]:
     """List the states to look at: one, or two where a subfloor is not known."""
     ends = max(len(floor.stack.ends) for floor in floors)
-    return tuple(Sensed(room, floors, at_sensor, room_c, end, to_m2k_w) for end in range(ends))
+    return tuple(
+        Sensed(
+            room=room,
+            floors=floors,
+            at_sensor=at_sensor,
+            room_c=room_c,
+            end=end,
+            to_sensor_m2k_w=to_m2k_w,
+        )
+        for end in range(ends)
+    )
 
 
 def find_floor_at_sensor(
@@ -88,7 +98,7 @@ def keep_limit(sensed: Sensed, limits: Limits, beyond_k: float = 0.0) -> AtLimit
     if not 0.0 < share < 1.0:
         return None
     reading_c = held.sensor_c if floor is sensed.at_sensor else sensed.read(share)
-    return AtLimit(floor, held.surface_c, held.film_c, reading_c)
+    return AtLimit(floor=floor, surface_c=held.surface_c, film_c=held.film_c, reading_c=reading_c)
 
 
 def find_share(sensed: Sensed, dial_c: float) -> float:

@@ -47,7 +47,7 @@ BASE_PLAN = files("underfoot_rules").joinpath("base_plan.yaml").read_text("utf-8
 
 STANDARD = RuleSet(
     name="standard",
-    api=2,
+    api=3,
     rules=RULES,
     silences=(*SILENCES, *silence_drawn_room(RULES)),
     base_plan=BASE_PLAN,

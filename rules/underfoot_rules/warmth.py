@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import (
     Assumptions,
@@ -23,36 +24,44 @@ from underfoot.api.rules import CannotTell, Limit, Limits, format_quantity
 # The one home of these is floor-temperature: the other heat rules read them there.
 HOME = "floor-temperature"
 ASSUMED = (
-    Limit("inside", 20, "degC", "inside, where the plan gives none", None,
+    Limit(key="inside", default=20, unit="degC", means="inside, where the plan gives none",
+          stricter=None,
           serves="room"),
-    Limit("inside_bathroom", 24, "degC", "inside a bathroom, where the plan gives none", None,
+    Limit(key="inside_bathroom", default=24, unit="degC",
+          means="inside a bathroom, where the plan gives none", stricter=None,
           serves="bathroom"),
-    Limit("warmest_room", 24, "degC", "the warmest that a room is taken to get while it is heated",
-          "higher"),
-    Limit("heated", 20, "degC", "in a heated space below", None,
+    Limit(key="warmest_room", default=24, unit="degC",
+          means="the warmest that a room is taken to get while it is heated",
+          stricter="higher"),
+    Limit(key="heated", default=20, unit="degC", means="in a heated space below", stricter=None,
           serves="heated space"),
-    Limit("unheated", 10, "degC", "in an unheated space below", None,
+    Limit(key="unheated", default=10, unit="degC", means="in an unheated space below",
+          stricter=None,
           serves="unheated space"),
-    Limit("ground", 10, "degC", "of the ground, where nothing is known of outside", None,
+    Limit(key="ground", default=10, unit="degC",
+          means="of the ground, where nothing is known of outside", stricter=None,
           serves="ground"),
-    Limit("below_space", 0.17, "m2 K/W", "surface resistance to a space below", None,
+    Limit(key="below_space", default=0.17, unit="m2 K/W",
+          means="surface resistance to a space below", stricter=None,
           serves="surface to a space"),
-    Limit("below_outside", 0.04, "m2 K/W", "surface resistance to the open air below", None,
+    Limit(key="below_outside", default=0.04, unit="m2 K/W",
+          means="surface resistance to the open air below", stricter=None,
           serves="surface to the open air"),
-    Limit("ground_conductivity", 2.0, "W/m/K", "conductivity of the ground", None,
+    Limit(key="ground_conductivity", default=2.0, unit="W/m/K", means="conductivity of the ground",
+          stricter=None,
           serves="conductivity of the ground"),
-    Limit("wall", 300, "mm", "thickness of the outside walls", None,
+    Limit(key="wall", default=300, unit="mm", means="thickness of the outside walls", stricter=None,
           serves="outside walls"),
 )  # fmt: skip
 NO_LAYERS = CannotTell(
-    "the subfloor's layers are not given (`subfloor.layers`)",
-    "Write what it is made of, layer by layer: `subfloor.layers`.",
+    why="the subfloor's layers are not given (`subfloor.layers`)",
+    write="Write what it is made of, layer by layer: `subfloor.layers`.",
 )
 
 Rows = tuple[tuple[str, str], ...]
 
 
-class Floor(NamedTuple):
+class Floor(Struct, frozen=True, kw_only=True):
     """One part of a heated floor, its layers, and what its film gives at the supply voltage."""
 
     part: HeatedPart
@@ -72,7 +81,7 @@ class Floor(NamedTuple):
         return self.stack.settle_insulated(self.output_w_m2)
 
 
-class SurfaceMost(NamedTuple):
+class SurfaceMost(Struct, frozen=True, kw_only=True):
     """The warmest that a part's surface may be, degC, and in words what sets it."""
 
     limit_c: float
@@ -84,11 +93,11 @@ def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceM
     kinds = limits.of("floor-limit")
     kind = "bathroom" if room.drawn.is_bathroom else "room"
     floor = "a bathroom floor" if kind == "bathroom" else "a floor that people stay on"
-    most = SurfaceMost(kinds[kind], f"the most for {floor}")
+    most = SurfaceMost(limit_c=kinds[kind], said=f"the most for {floor}")
     covering = part.covering.covering if part.covering is not None else None
     own_c = covering.warmest_surface_c if covering is not None else None
     if covering is not None and own_c is not None and own_c <= most.limit_c:
-        return SurfaceMost(own_c, f"the most that {covering.id} bears")
+        return SurfaceMost(limit_c=own_c, said=f"the most that {covering.id} bears")
     return most
 
 
@@ -132,7 +141,13 @@ def work_out(
     for part, stack in zip(parts, stacks, strict=True):
         if isinstance(stack, CannotTell):
             return stack
-        floors.append(Floor(part, stack, film_output(part.film, facts.plan.supply.voltage_v)))
+        floors.append(
+            Floor(
+                part=part,
+                stack=stack,
+                output_w_m2=film_output(part.film, facts.plan.supply.voltage_v),
+            )
+        )
     return tuple(floors)
 
 

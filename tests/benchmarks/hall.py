@@ -5,7 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 from math import ceil, sqrt
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from tests.benchmarks.parts import (
     BORDER,
@@ -27,7 +28,7 @@ HALL_CIRCUIT = CIRCUIT_LENGTH // HALL_STRIP
 """Strips on one circuit of the hall."""
 
 
-class Hall(NamedTuple):
+class Hall(Struct, frozen=True, kw_only=True):
     """Bands of strips side by side, an aisle before each; the last band may be a part of one."""
 
     strips: int

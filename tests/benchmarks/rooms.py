@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from tests.benchmarks.parts import (
     BORDER,
@@ -18,7 +19,7 @@ from tests.benchmarks.parts import (
 )
 
 
-class Room(NamedTuple):
+class Room(Struct, frozen=True, kw_only=True):
     """One room of the family: strips of two lengths side by side, in a rectangle or an L."""
 
     number: int

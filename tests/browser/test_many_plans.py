@@ -5,6 +5,7 @@ from __future__ import annotations
 from time import perf_counter
 
 import pytest
+from msgspec.structs import replace
 
 from tests.browser.conftest import OpenPage
 from tests.browser.expecting import expect
@@ -46,7 +47,7 @@ def hundred() -> str:
     many = [drawn[place % len(drawn)] for place in range(MANY)]
     return page_of_drawn(
         [
-            each._replace(report=each.report._replace(path=f"plans/{place}.yaml"))
+            replace(each, report=replace(each.report, path=f"plans/{place}.yaml"))
             for place, each in enumerate(many)
         ]
     )

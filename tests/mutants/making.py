@@ -6,7 +6,8 @@ import ast
 from collections.abc import Iterator
 from copy import copy
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 TURNED: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE),
@@ -39,7 +40,7 @@ PASSED_OVER = {"annotation", "returns", "decorator_list", "format_spec", "bases"
 CONTEXT = 30
 
 
-class Place(NamedTuple):
+class Place(Struct, frozen=True, kw_only=True):
     """A node, where it hangs, the function it stands in (dotted) and the text it is part of."""
 
     parent: ast.AST
@@ -50,7 +51,7 @@ class Place(NamedTuple):
     around: ast.AST
 
 
-class Mutant(NamedTuple):
+class Mutant(Struct, frozen=True, kw_only=True):
     """The change number `which` at place number `place` of a module."""
 
     path: str
@@ -64,7 +65,7 @@ class Mutant(NamedTuple):
         return f"{self.path}:{self.line}: {self.kind}"
 
 
-class Made(NamedTuple):
+class Made(Struct, frozen=True, kw_only=True):
     """A mutant's tree, and what it says before and after the change."""
 
     tree: ast.Module
@@ -76,7 +77,14 @@ def mutants_of(path: Path, root: Path) -> list[Mutant]:
     """List every mutant of a module, in the order of its text."""
     named = path.relative_to(root).as_posix()
     return [
-        Mutant(named, number, which, getattr(place.node, "lineno", 0), place.function, kind)
+        Mutant(
+            path=named,
+            place=number,
+            which=which,
+            line=getattr(place.node, "lineno", 0),
+            function=place.function,
+            kind=kind,
+        )
         for number, place in enumerate(_places(ast.parse(path.read_text("utf-8"))))
         for which, (kind, _) in enumerate(_changes(place.node))
     ]
@@ -95,7 +103,8 @@ def make(mutant: Mutant, root: Path) -> Made:
         getattr(place.parent, place.field)[place.index] = changed
     ast.fix_missing_locations(tree)
     around = changed if place.around is place.node else place.around
-    return Made(tree, *_shortened(before, ast.unparse(around)))
+    was, becomes = _shortened(before, ast.unparse(around))
+    return Made(tree=tree, before=was, after=becomes)
 
 
 def _places(tree: ast.Module) -> Iterator[Place]:
@@ -112,7 +121,9 @@ def _below(parent: ast.AST, function: str, around: ast.AST) -> Iterator[Place]:
             # A statement with others below it is told by the expression, anything else whole.
             inner = node if isinstance(node, ast.stmt) or hasattr(parent, "body") else around
             where = index if isinstance(value, list) else None
-            yield Place(parent, field, where, node, function, inner)
+            yield Place(
+                parent=parent, field=field, index=where, node=node, function=function, around=inner
+            )
             named = isinstance(node, ast.FunctionDef | ast.ClassDef)
             within = f"{function}.{node.name}".lstrip(".") if named else function
             yield from _below(node, within, inner)

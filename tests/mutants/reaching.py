@@ -12,9 +12,10 @@ import time
 from collections.abc import Collection, Generator
 from pathlib import Path
 from types import CodeType
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
+from msgspec import Struct
 
 # The plugins of pytest are loaded before it in a fork, which it would warn of.
 ARGUMENTS = (
@@ -31,7 +32,7 @@ SHARING = ("tests/test_demo_plans.py",)
 OF_CONSTANTS = "tests/constants_kept/"
 
 
-class Reach(NamedTuple):
+class Reach(Struct, frozen=True, kw_only=True):
     """Seconds of every test, and the tests that reach each function (`path:function`)."""
 
     seconds: dict[str, float]
@@ -88,7 +89,8 @@ def record(root: Path, tests: list[str]) -> Reach:
     if status != 0:
         sys.exit("the tests do not pass as they are: no mutant could be told from that")
     return Reach(
-        recorder.seconds, {name: sorted(ids) for name, ids in sorted(recorder.functions.items())}
+        seconds=recorder.seconds,
+        functions={name: sorted(ids) for name, ids in sorted(recorder.functions.items())},
     )
 
 
@@ -104,7 +106,10 @@ def recall(file: Path) -> Reach:
     """Read what was written down."""
     seconds, functions = json.loads(file.read_text("utf-8"))
     names = list(seconds)
-    return Reach(seconds, {name: [names[n] for n in ids] for name, ids in functions.items()})
+    return Reach(
+        seconds=seconds,
+        functions={name: [names[n] for n in ids] for name, ids in functions.items()},
+    )
 
 
 def choose_tests(

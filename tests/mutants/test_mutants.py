@@ -95,12 +95,12 @@ def test_every_test_that_is_recorded_is_there() -> None:
 
 def test_the_likeliest_tests_go_first() -> None:
     reach = Reach(
-        {
+        seconds={
             "tests/test_far.py::slow": 2.0,
             "tests/test_far.py::quick": 0.1,
             "tests/test_band.py::t": 9.0,
         },
-        {
+        functions={
             "src/band.py:Band.holds": ["tests/test_far.py::slow", "tests/test_far.py::quick"],
             "src/band.py:cached": ["tests/test_far.py::quick"],
         },
@@ -121,7 +121,9 @@ def test_the_likeliest_tests_go_first() -> None:
 
 
 def test_constants_are_tried_by_what_reaches_those_who_take_them_in() -> None:
-    reach = Reach({"tests/test_far.py::t": 1.0}, {"src/user.py:f": ["tests/test_far.py::t"]})
+    reach = Reach(
+        seconds={"tests/test_far.py::t": 1.0}, functions={"src/user.py:f": ["tests/test_far.py::t"]}
+    )
     assert choose_tests(reach, "src/table.py", "", False) == []
     assert choose_tests(reach, "src/table.py", "", False, ["src/user.py"]) == list(reach.seconds)
     assert "rules/underfoot_rules/figures/odd_figure.py" in users_of(
@@ -139,7 +141,7 @@ def test_constants_are_tried_by_what_looks_at_modules() -> None:
 
 
 def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:
-    reach = Reach({"b": 0.5, "a": 0.25}, {"x.py:f": ["a", "b"], "x.py:g": ["b"]})
+    reach = Reach(seconds={"b": 0.5, "a": 0.25}, functions={"x.py:f": ["a", "b"], "x.py:g": ["b"]})
     keep(reach, tmp_path / "deep" / "reach.json")
     assert recall(tmp_path / "deep" / "reach.json") == reach
 

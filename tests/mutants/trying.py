@@ -13,7 +13,6 @@ from importlib.abc import MetaPathFinder
 from importlib.machinery import ModuleSpec, PathFinder, SourceFileLoader
 from pathlib import Path
 from types import CodeType, FrameType
-from typing import NamedTuple
 
 import jinja2
 import jsonschema
@@ -24,6 +23,7 @@ import scipy
 import shapely
 import yaml
 from hypothesis import Phase, settings
+from msgspec import Struct
 
 from tests.mutants.reaching import ARGUMENTS
 
@@ -41,7 +41,7 @@ LOADED = (jinja2, jsonschema, numpy, pint, scipy, shapely, yaml)
 FIRST_FILES = 3
 
 
-class Trial(NamedTuple):
+class Trial(Struct, frozen=True, kw_only=True):
     """What became of a mutant: the test that failed, or "" where it survived."""
 
     killed_by: str
@@ -123,7 +123,7 @@ def try_mutant(
 ) -> Trial:
     """Run the tests against a mutant, in a fork, until one fails or the time is over."""
     if not tests:
-        return Trial("", 0, 0.0, False)
+        return Trial(killed_by="", tests=0, seconds=0.0, cut_short=False)
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -136,8 +136,10 @@ def try_mutant(
     spent = used.ru_utime + used.ru_stime
     if len(said) != 3:
         ended = os.waitstatus_to_exitcode(status)
-        return Trial(f"the process ended with {ended}", 0, spent, False)
-    return Trial(said[0], int(said[1]), spent, said[2] == "True")
+        return Trial(
+            killed_by=f"the process ended with {ended}", tests=0, seconds=spent, cut_short=False
+        )
+    return Trial(killed_by=said[0], tests=int(said[1]), seconds=spent, cut_short=said[2] == "True")
 
 
 def try_in_turn(
@@ -152,7 +154,10 @@ def try_in_turn(
         return first
     then = try_mutant(file, tree, left, seconds, at_most_s - first.seconds)
     return Trial(
-        then.killed_by, first.tests + then.tests, first.seconds + then.seconds, then.cut_short
+        killed_by=then.killed_by,
+        tests=first.tests + then.tests,
+        seconds=first.seconds + then.seconds,
+        cut_short=then.cut_short,
     )
 
 

@@ -61,20 +61,35 @@ def solve_by_power_flow(segments: list[Segment], loads: list[Load]) -> dict[str,
 def lay_chain(strips: int, lead_mm2: float) -> tuple[list[Segment], list[Load]]:
     """A circuit of ours: 14 m of 2.5 mm2 to the box, 3 m of lead, strips 500 mm apart."""
     segments = [
-        Segment("cable", "board", "box", compute_loop_resistance(2.5, 14_000.0)),
-        Segment("lead", "box", "A1", compute_loop_resistance(lead_mm2, 3_000.0)),
+        Segment(
+            name="cable", start="board", end="box", loop_ohm=compute_loop_resistance(2.5, 14_000.0)
+        ),
+        Segment(
+            name="lead", start="box", end="A1", loop_ohm=compute_loop_resistance(lead_mm2, 3_000.0)
+        ),
     ]
     segments += [
-        Segment(f"to A{i + 1}", f"A{i}", f"A{i + 1}", compute_loop_resistance(lead_mm2, 500.0))
+        Segment(
+            name=f"to A{i + 1}",
+            start=f"A{i}",
+            end=f"A{i + 1}",
+            loop_ohm=compute_loop_resistance(lead_mm2, 500.0),
+        )
         for i in range(1, strips)
     ]
-    loads = [Load(f"A{i}", f"A{i}", 230.0**2 / (150.0 + 10.0 * i)) for i in range(1, strips + 1)]
+    loads = [
+        Load(name=f"A{i}", node=f"A{i}", ohm=230.0**2 / (150.0 + 10.0 * i))
+        for i in range(1, strips + 1)
+    ]
     return segments, loads
 
 
 @pytest.mark.parametrize("loop_ohm", [0.25, 0.5, 1.0])
 def test_one_strip(loop_ohm: float) -> None:
-    segments, loads = [Segment("cable", "board", "A1", loop_ohm)], [Load("A1", "A1", 23.0)]
+    segments, loads = (
+        [Segment(name="cable", start="board", end="A1", loop_ohm=loop_ohm)],
+        [Load(name="A1", node="A1", ohm=23.0)],
+    )
     ours = solve_network("board", SUPPLY_V, segments, loads)
     theirs = solve_by_power_flow(segments, loads)
     assert ours.load_v["A1"] == pytest.approx(theirs["A1"], abs=1e-5)
@@ -94,11 +109,15 @@ def test_chain(strips: int, lead_mm2: float) -> None:
 def test_tree() -> None:
     segments, loads = lay_chain(5, 1.5)
     segments += [
-        Segment("second", "box", "B1", 0.11),
-        Segment("to B2", "B1", "B2", 0.04),
-        Segment("to B3", "B1", "B3", 0.06),
+        Segment(name="second", start="box", end="B1", loop_ohm=0.11),
+        Segment(name="to B2", start="B1", end="B2", loop_ohm=0.04),
+        Segment(name="to B3", start="B1", end="B3", loop_ohm=0.06),
     ]
-    loads += [Load("B1", "B1", 300.0), Load("B2", "B2", 250.0), Load("B3", "B3", 220.0)]
+    loads += [
+        Load(name="B1", node="B1", ohm=300.0),
+        Load(name="B2", node="B2", ohm=250.0),
+        Load(name="B3", node="B3", ohm=220.0),
+    ]
     ours = solve_network("board", SUPPLY_V, segments, loads)
     theirs = solve_by_power_flow(segments, loads)
     for node, voltage_v in ours.node_v.items():
@@ -107,7 +126,7 @@ def test_tree() -> None:
 
 def test_ring() -> None:
     segments, loads = lay_chain(8, 1.5)
-    segments.append(Segment("back", "A8", "box", 0.15))
+    segments.append(Segment(name="back", start="A8", end="box", loop_ohm=0.15))
     ours = solve_network("board", SUPPLY_V, segments, loads)
     theirs = solve_by_power_flow(segments, loads)
     for node, voltage_v in ours.node_v.items():
@@ -120,22 +139,26 @@ def test_strip_fed_through() -> None:
     ours = solve_network(
         "board",
         SUPPLY_V,
-        [Segment("cable", "board", "A1", 0.4), Segment("busbars", "A1", "far", line.busbar_ohm)],
         [
-            Load("near", "A1", line.end_ohm),
-            Load("end", "far", line.end_ohm),
-            Load("B", "far", 90.0),
+            Segment(name="cable", start="board", end="A1", loop_ohm=0.4),
+            Segment(name="busbars", start="A1", end="far", loop_ohm=line.busbar_ohm),
+        ],
+        [
+            Load(name="near", node="A1", ohm=line.end_ohm),
+            Load(name="end", node="far", ohm=line.end_ohm),
+            Load(name="B", node="far", ohm=90.0),
         ],
     )
     names = ["A1", *(f"cut {i}" for i in range(1, pieces)), "far"]
-    segments = [Segment("cable", "board", "A1", 0.4)]
+    segments = [Segment(name="cable", start="board", end="A1", loop_ohm=0.4)]
     segments += [
-        Segment(f"piece {i}", names[i], names[i + 1], busbar_ohm / pieces) for i in range(pieces)
+        Segment(name=f"piece {i}", start=names[i], end=names[i + 1], loop_ohm=busbar_ohm / pieces)
+        for i in range(pieces)
     ]
-    loads = [Load("B", "far", 90.0)]
+    loads = [Load(name="B", node="far", ohm=90.0)]
     for i, name in enumerate(names):
         share = 0.5 if i in (0, pieces) else 1.0
-        loads.append(Load(f"part {i}", name, strip_ohm * pieces / share))
+        loads.append(Load(name=f"part {i}", node=name, ohm=strip_ohm * pieces / share))
     theirs = solve_by_power_flow(segments, loads)
     assert ours.node_v["A1"] == pytest.approx(theirs["A1"], abs=1e-4)
     assert ours.node_v["far"] == pytest.approx(theirs["far"], abs=1e-4)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from tests.second_opinion.comparing import UnclearError, exceeds
 from tests.second_opinion.load_limits import fed_wrong, is_selv, wrong_films
@@ -42,7 +44,7 @@ WARM: Mapping[float, float] = {
 }
 
 
-class Bears(NamedTuple):
+class Bears(Struct, frozen=True, kw_only=True):
     """What a conductor bears in A: for sure, at most, and at most in the best of cases."""
 
     sure: float
@@ -50,7 +52,7 @@ class Bears(NamedTuple):
     best: float
 
 
-class Wire(NamedTuple):
+class Wire(Struct, frozen=True, kw_only=True):
     """A conductor: its entry, what it bears (None: not known), its load, what a finding names."""
 
     told: Data
@@ -83,7 +85,7 @@ def _wires(
 ) -> Iterator[Wire]:
     cable = plan["circuits"][name].get("cable")
     if cable:
-        yield Wire(cable, cable_bears(cable), current, None, (name,))
+        yield Wire(told=cable, bears=cable_bears(cable), load_a=current, room=None, items=(name,))
     for load in group:
         if load.told.get("links"):
             raise UnclearError
@@ -92,7 +94,13 @@ def _wires(
             beyond = [other for other in group if set(other.rooms) & set(load.rooms)]
             if len(beyond) > 1 or len(load.rooms) > 1:
                 raise UnclearError
-            yield Wire(link, cable_bears(link), load.current_a, None, (load.id,))
+            yield Wire(
+                told=link,
+                bears=cable_bears(link),
+                load_a=load.current_a,
+                room=None,
+                items=(load.id,),
+            )
     own = {load.id for load in group}
     for room in drawn.values():
         for lead in room.leads.values():
@@ -100,7 +108,9 @@ def _wires(
                 told = room.data["leads"][lead.id]
                 items = (lead.circuit, lead.id)
                 carries = lead_current(plan, room, lead.id)
-                yield Wire(told, lead_bears(told), carries, room.id, items)
+                yield Wire(
+                    told=told, bears=lead_bears(told), load_a=carries, room=room.id, items=items
+                )
 
 
 def _lacks_link(drawn: Mapping[str, Drawn], name: str, group: tuple[Load, ...]) -> bool:
@@ -121,7 +131,7 @@ def cable_bears(told: Data) -> Bears | None:
         raise UnclearError
     found = _read(told, told.get("method"), warm)
     if found is not None and "ambient" not in told and "capacity" not in told:
-        found = found._replace(sure=found.sure * WARM[60])
+        found = replace(found, sure=found.sure * WARM[60])
     return found
 
 
@@ -131,13 +141,13 @@ def lead_bears(told: Data) -> Bears | None:
     if stated is None or "size" not in told:
         return _read(told, "A1", WARM[40])
     bears = min(read_quantity(stated, "A"), _best(told))
-    return Bears(bears, bears, _best(told))
+    return Bears(sure=bears, most=bears, best=_best(told))
 
 
 def _read(told: Data, method: str | None, warm: float) -> Bears | None:
     stated = read_quantity(told["capacity"], "A") if "capacity" in told else None
     if "size" not in told:
-        return None if stated is None else Bears(stated, stated, stated)
+        return None if stated is None else Bears(sure=stated, most=stated, best=stated)
     size = read_quantity(told["size"], "mm2")
     row = BEST_A if method is None else CARRIES_A[method]
     listed = size if size > 1.5 else 1.5
@@ -145,8 +155,8 @@ def _read(told: Data, method: str | None, warm: float) -> Bears | None:
         raise UnclearError
     most = row[listed] * warm
     if stated is not None:
-        return Bears(min(stated, most), min(stated, most), _best(told))
-    return Bears(0.0 if size < 1.5 or method is None else most, most, _best(told))
+        return Bears(sure=min(stated, most), most=min(stated, most), best=_best(told))
+    return Bears(sure=0.0 if size < 1.5 or method is None else most, most=most, best=_best(told))
 
 
 def _best(told: Data) -> float:
@@ -160,7 +170,9 @@ def _of_size(plan: Data, wire: Wire) -> Iterator[Expected]:
     selv = is_selv(plan)
     least = 0.75 if selv else 1.5
     if "size" in wire.told and read_quantity(wire.told["size"], "mm2") < least:
-        yield Expected("conductor-size", wire.room, wire.items[-1:], "error")
+        yield Expected(
+            rule="conductor-size", room=wire.room, items=wire.items[-1:], severity="error"
+        )
 
 
 def _of_capacity(wire: Wire) -> Iterator[Expected]:
@@ -169,7 +181,7 @@ def _of_capacity(wire: Wire) -> Iterator[Expected]:
     too_little = exceeds(wire.load_a, wire.bears.most, 0.01)
     stated = wire.told.get("capacity")
     if too_little or (stated and exceeds(read_quantity(stated, "A"), wire.bears.best, 1e-9)):
-        yield Expected("cable-capacity", wire.room, wire.items, "error")
+        yield Expected(rule="cable-capacity", room=wire.room, items=wire.items, severity="error")
 
 
 def _of_breaker(
@@ -177,7 +189,7 @@ def _of_breaker(
 ) -> Iterator[Expected]:
     """Judge the breaker: a warning stays unsaid while something that may be an error is open."""
     if told is None or exceeds(current, read_quantity(told, "A"), 0.001):
-        yield Expected("breaker-rating", None, (name,), "error")
+        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="error")
         return
     rated = read_quantity(told, "A")
     wrong, doubtful, is_open = False, False, not whole
@@ -185,7 +197,7 @@ def _of_breaker(
         if wire.bears is None:
             is_open = True
             continue
-        sure, most, best = wire.bears
+        sure, most, best = wire.bears.sure, wire.bears.most, wire.bears.best
         if not exceeds(rated, sure, 0.001):
             continue
         idle = not exceeds(wire.load_a, 0.8 * sure, 0.01)
@@ -200,9 +212,9 @@ def _of_breaker(
         else:
             is_open = True
     if wrong:
-        yield Expected("breaker-rating", None, (name,), "error")
+        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="error")
     elif doubtful and not is_open:
-        yield Expected("breaker-rating", None, (name,), "warning")
+        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="warning")
 
 
 def lead_current(plan: Data, room: Drawn, name: str) -> float:
@@ -247,6 +259,11 @@ def _of_drop(
         farthest = max(farthest, 100 * ohms * load.current_a / volts(plan))
     if least > 5:
         # One cable, one finding, about the circuit that it is given for.
-        yield Expected("voltage-drop", None, (group[0].told.get("shares", group[0].id),), "warning")
+        yield Expected(
+            rule="voltage-drop",
+            room=None,
+            items=(group[0].told.get("shares", group[0].id),),
+            severity="warning",
+        )
     elif (least / 0.8 + farthest) * 1.1 > 5:
         raise UnclearError

@@ -20,9 +20,9 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     if not room.strips:
         return
     if falls_short(share_heated(room), 80, 0.5):
-        yield Expected("floor-coverage", room.id, (), "warning")
+        yield Expected(rule="floor-coverage", room=room.id, items=(), severity="warning")
     if _has_cold_area(plan, room):
-        yield Expected("cold-area", room.id, (), "note")
+        yield Expected(rule="cold-area", room=room.id, items=(), severity="note")
 
 
 def _has_cold_area(plan: Data, room: Drawn) -> bool:

@@ -23,12 +23,12 @@ def foresee(mutation: Mutation, plan: Data, damaged: Damaged) -> Damaged | None:
     except UnclearError:
         return None
     # What the damage itself says of a finding goes before.
-    each_once = {one[:3]: one for one in reversed(found)}
-    listed = [each_once[key] for key in dict.fromkeys(one[:3] for one in found)]
+    each_once = {one.identity: one for one in reversed(found)}
+    listed = [each_once[key] for key in dict.fromkeys(one.identity for one in found)]
     meant = MEANT.get(mutation.name, _anything)
     own = [one for one in listed if one.rule == mutation.rule and meant(one)]
     rest = [one for one in listed if one not in own]
-    return Damaged(damaged.data, (*own, *rest)) if own else None
+    return Damaged(data=damaged.data, expected=(*own, *rest)) if own else None
 
 
 def _list_changed(plan: Data, damaged: Data) -> tuple[str, ...]:
@@ -58,13 +58,13 @@ def _idle_waivers(plan: Data) -> Iterator[Expected]:
         raise UnclearError  # a finding in another room may still need them
     for told in idle:
         items = (told["rule"], *([told["item"]] if "item" in told else []))
-        yield Expected("waiver-lapsed", None, items)
+        yield Expected(rule="waiver-lapsed", room=None, items=items)
 
 
 def _heat_kept_in(plan: Data) -> Iterator[Expected]:
     for room in heated_rooms(plan):
         if (plan["rooms"][room].get("underlay") or {}).get("thickness") == 25:
-            yield Expected("covering-resistance", room, (), "warning")
+            yield Expected(rule="covering-resistance", room=room, items=(), severity="warning")
 
 
 # Damages that leave no room to be judged.

@@ -22,27 +22,36 @@ def lead_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     """Judge each lead's way; UnclearError where that is too close to tell."""
     for lead in room.leads.values():
         if exceeds(length_outside(lead.line, lead.width, room), 1, 0.1):
-            yield Expected("lead-outside-room", room.id, (lead.id,), "error")
+            yield Expected(
+                rule="lead-outside-room", room=room.id, items=(lead.id,), severity="error"
+            )
         for strip in room.strips.values():
             if exceeds(_length_under(lead, strip), 1, 0.1):
-                yield Expected("lead-under-element", room.id, (lead.id, strip.id), "error")
+                yield Expected(
+                    rule="lead-under-element",
+                    room=room.id,
+                    items=(lead.id, strip.id),
+                    severity="error",
+                )
         yield from _crosses_joints(lead, room)
         for fixture in room.fixtures.values():
             items = (lead.id, fixture.id)
             if meets(lead.line, lead.width, fixture):
-                yield Expected("lead-under-fixture", room.id, items, "error")
+                yield Expected(
+                    rule="lead-under-fixture", room=room.id, items=items, severity="error"
+                )
             least = max(300.0 if fixture.kind == "heat source" else 0.0, fixture.clearance)
             away = max(fixture.shape.distance(lead.line) - lead.width / 2, 0)
             if least > 0 and falls_short(away, least, 0.1):
-                yield Expected("lead-near-heat", room.id, items, "error")
+                yield Expected(rule="lead-near-heat", room=room.id, items=items, severity="error")
         yield from _under_nails(plan, room, lead.line, lead.width, lead.id)
         if _is_thinner_than_copper(room.data["leads"][lead.id]):
-            yield Expected("lead-thickness", room.id, (lead.id,), "error")
+            yield Expected(rule="lead-thickness", room=room.id, items=(lead.id,), severity="error")
             continue
         deep = insulation_below(plan, room, lead.thickness)
         lies_in = room.data["leads"][lead.id].get("recessed") is not False
         if deep is not None and lies_in and exceeds(lead.thickness, deep, 0.01):
-            yield Expected("lead-thickness", room.id, (lead.id,), "error")
+            yield Expected(rule="lead-thickness", room=room.id, items=(lead.id,), severity="error")
     yield from _together(plan, room)
     if len(room.sensor_way) > 1:
         way = LineString(room.sensor_way)
@@ -147,7 +156,7 @@ def _crosses_joints(lead: Lead, room: Drawn) -> Iterator[Expected]:
         shared = lead.line.intersection(joint)
         if shared.length > 0 or any(shared.distance(Point(end)) < 0.01 for end in ends):
             raise UnclearError
-        yield Expected("lead-joint", room.id, (lead.id, name), "warning")
+        yield Expected(rule="lead-joint", room=room.id, items=(lead.id, name), severity="warning")
 
 
 def _under_nails(plan: Data, room: Drawn, line: Any, width: float, name: str) -> Iterator[Expected]:
@@ -164,7 +173,12 @@ def _under_nails(plan: Data, room: Drawn, line: Any, width: float, name: str) ->
         if any(strip.shape.intersection(floor).area > 1 for strip in room.strips.values()):
             continue
         if exceeds(length_within(line, width, floor), 1, 0.1):
-            yield Expected("lead-under-nails", room.id, (name, area["covering"]), "error")
+            yield Expected(
+                rule="lead-under-nails",
+                room=room.id,
+                items=(name, area["covering"]),
+                severity="error",
+            )
 
 
 def insulation_below(plan: Data, room: Drawn, most: float) -> float | None:
@@ -212,7 +226,12 @@ def _together(plan: Data, room: Drawn) -> Iterator[Expected]:
             deep = lead.thickness + max(each.thickness for each in on[-3:])
             board = insulation_below(plan, room, deep)
             thick = board is not None and exceeds(deep, board, 0.01)
-            yield Expected("lead-on-lead", room.id, (lead.id,), "error" if thick else "warning")
+            yield Expected(
+                rule="lead-on-lead",
+                room=room.id,
+                items=(lead.id,),
+                severity="error" if thick else "warning",
+            )
 
 
 def _doubled(lead: Lead, at_box: list[Any]) -> float:
@@ -245,10 +264,10 @@ def way_faults(room: Drawn) -> Iterator[Expected]:
         return
     way, width = LineString(room.sensor_way), conduit_width(room)
     if exceeds(length_outside(way, width, room), 1, 0.1):
-        yield Expected("sensor-way", room.id, (), "error")
+        yield Expected(rule="sensor-way", room=room.id, items=(), severity="error")
     for fixture in room.fixtures.values():
         hot = fixture.kind == "heat source"
         if meets(way, width, fixture) or (
             hot and exceeds(length_within(way, width, fixture.shape), 1, 0.1)
         ):
-            yield Expected("sensor-way", room.id, (fixture.id,), "error")
+            yield Expected(rule="sensor-way", room=room.id, items=(fixture.id,), severity="error")

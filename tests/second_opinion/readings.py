@@ -52,12 +52,21 @@ def _off_rating(circuit: str, tests: Tests, bands: Mapping[str, Band]) -> Iterat
     for stage, test in tests.items():
         if "load_resistance" in test:
             if _is_off(_ohm(test["load_resistance"]), (least, most)):
-                yield Expected("load-resistance", None, (circuit, stage), "error")
+                yield Expected(
+                    rule="load-resistance", room=None, items=(circuit, stage), severity="error"
+                )
             elif hidden and not by_itself:
-                yield Expected("load-resistance", None, (circuit, stage), "note")
+                yield Expected(
+                    rule="load-resistance", room=None, items=(circuit, stage), severity="note"
+                )
         for name, told in (test.get("strips") or {}).items():
             if name in bands and _is_off(_ohm(told), bands[name]):
-                yield Expected("load-resistance", None, (circuit, stage, name), "error")
+                yield Expected(
+                    rule="load-resistance",
+                    room=None,
+                    items=(circuit, stage, name),
+                    severity="error",
+                )
 
 
 def _is_off(ohms: float, band: Band) -> bool:
@@ -77,7 +86,9 @@ def _drifts(circuit: str, tests: Tests) -> Iterator[Expected]:
         moved = [100 * abs(later - before) / before for before in (earlier, first)]
         # Each is looked at, so that one too close to tell is noticed.
         if sum(exceeds(each, 5, 0.01) for each in moved):
-            yield Expected("resistance-drift", None, (circuit, stage), "warning")
+            yield Expected(
+                rule="resistance-drift", room=None, items=(circuit, stage), severity="warning"
+            )
 
 
 def _disagreements(circuit: str, tests: Tests, own: set[str]) -> Iterator[Expected]:
@@ -96,4 +107,6 @@ def _disagreements(circuit: str, tests: Tests, own: set[str]) -> Iterator[Expect
         ohms = _ohm(test["load_resistance"])
         high = exceeds(ohms, together * (1 + share), 0.01)
         if high or falls_short(ohms, together * (1 - share), 0.01):
-            yield Expected("strip-readings", None, (circuit, stage), "error")
+            yield Expected(
+                rule="strip-readings", room=None, items=(circuit, stage), severity="error"
+            )

@@ -24,20 +24,20 @@ def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     spot = Point(room.sensor)
     away = min(strip.shape.distance(spot) for strip in room.strips.values())
     if away > 0 and exceeds(away, 0.001, 0.0005):
-        yield Expected("sensor-under-element", room.id, (), "error")
+        yield Expected(rule="sensor-under-element", room=room.id, items=(), severity="error")
     else:
         depth = heated(room).boundary.distance(spot)
         # A sensor drawn in the very middle of two strips lies at the limit, which it meets.
         if abs(depth - 500) > 1e-7 and falls_short(depth, 500, 0.01):
-            yield Expected("sensor-depth", room.id, ())
+            yield Expected(rule="sensor-depth", room=room.id, items=())
         if _is_on_seam(room, spot):
-            yield Expected("sensor-seam", room.id, (), "warning")
+            yield Expected(rule="sensor-seam", room=room.id, items=(), severity="warning")
     yield from _near_things(room, spot)
     yield from near_lead_faults(room)
     need = cable_needed(room)
     told = room.data["sensor"].get("cable")
     if need is not None and told is not None and exceeds(need, mm(told), 5):
-        yield Expected("sensor-cable-reach", room.id, (), "error")
+        yield Expected(rule="sensor-cable-reach", room=room.id, items=(), severity="error")
 
 
 def _is_on_seam(room: Drawn, spot: Any) -> bool:
@@ -78,14 +78,18 @@ def _is_on_seam(room: Drawn, spot: Any) -> bool:
 def _near_things(room: Drawn, spot: Any) -> Iterator[Expected]:
     for fixture in room.fixtures.values():
         if fixture.kind == "heat source" and falls_short(fixture.shape.distance(spot), 300, 0.1):
-            yield Expected("sensor-near-heat", room.id, (fixture.id,), "warning")
+            yield Expected(
+                rule="sensor-near-heat", room=room.id, items=(fixture.id,), severity="warning"
+            )
         low = fixture.clear is not None and fixture.clear < LOW
         if fixture.stands or low:
             inside = fixture.shape.distance(spot) == 0
             if fixture.shape.boundary.distance(spot) < 0.1:
                 raise UnclearError
             if inside:
-                yield Expected("sensor-covered", room.id, (fixture.id,), "warning")
+                yield Expected(
+                    rule="sensor-covered", room=room.id, items=(fixture.id,), severity="warning"
+                )
 
 
 def near_lead_faults(room: Drawn) -> Iterator[Expected]:
@@ -104,7 +108,9 @@ def near_lead_faults(room: Drawn) -> Iterator[Expected]:
         if crosses and not tail.crosses(lead.line):
             raise UnclearError
         if crosses or (near > 0 and exceeds(near, 300, 1)):
-            yield Expected("sensor-near-lead", room.id, (lead.id,), "warning")
+            yield Expected(
+                rule="sensor-near-lead", room=room.id, items=(lead.id,), severity="warning"
+            )
 
 
 def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
@@ -116,7 +122,9 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
         if found is not None and not (selv and found[1] == 2):
             fixture, zone = found
             severity: Severity = "warning" if zone == 2 else "error"
-            yield Expected("bath-zone", room.id, ("junction-box", fixture), severity)
+            yield Expected(
+                rule="bath-zone", room=room.id, items=("junction-box", fixture), severity=severity
+            )
     if not thermostat:
         return
     where = drawn.get(thermostat.get("room", room.id))
@@ -126,7 +134,9 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
         return
     found = _zone(spot, where)
     if found is not None and not (selv and found[1] == 2):
-        yield Expected("bath-zone", room.id, ("thermostat", found[0]), "error")
+        yield Expected(
+            rule="bath-zone", room=room.id, items=("thermostat", found[0]), severity="error"
+        )
 
 
 def _zone(spot: Spot, room: Drawn) -> tuple[str, int] | None:

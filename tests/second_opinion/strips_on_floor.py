@@ -23,16 +23,18 @@ def strip_faults(room: Drawn) -> Iterator[Expected]:
         yield from _of_fixtures(strip, room)
         for name, joint in room.joints.items():
             if exceeds(length_inside(joint, strip.shape), 1, 0.1):
-                yield Expected("joint-crossing", room.id, (strip.id, name), "error")
+                yield Expected(
+                    rule="joint-crossing", room=room.id, items=(strip.id, name), severity="error"
+                )
     for one, other in combinations(room.strips.values(), 2):
         if one.shape.distance(other.shape) >= 250:
             continue
         names = tuple(sorted((one.id, other.id)))
         shared = one.shape.intersection(other.shape)
         if shared.area > 1 and exceeds(least_width(shared), 1, 0.05):
-            yield Expected("element-overlap", room.id, names, "error")
+            yield Expected(rule="element-overlap", room=room.id, items=names, severity="error")
         elif _leave_gap(one, other, room):
-            yield Expected("strip-gap", room.id, names, "warning")
+            yield Expected(rule="strip-gap", room=room.id, items=names, severity="warning")
 
 
 def length_inside(line: Any, shape: Any) -> float:
@@ -63,15 +65,17 @@ def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
             room.outline.distance(shapely.Point(point)) for point in shapely.get_coordinates(beyond)
         )
         if exceeds(farthest, 1, 0.05):
-            yield Expected("element-outside-room", room.id, (strip.id,), "error")
+            yield Expected(
+                rule="element-outside-room", room=room.id, items=(strip.id,), severity="error"
+            )
             return
         if beyond.area > 1000:
             raise UnclearError
     distance = strip.shape.distance(room.outline.exterior)
     if falls_short(distance, 50, LIMIT / 100):
-        yield Expected("wall-clearance", room.id, (strip.id,), "error")
+        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="error")
     elif falls_short(distance, 58, LIMIT / 100):
-        yield Expected("wall-clearance", room.id, (strip.id,), "warning")
+        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="warning")
 
 
 def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
@@ -81,11 +85,21 @@ def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
             distance = strip.shape.distance(fixture.shape)
             # At the very limit the rule is met: a clearance of 50 mm is one of 50 mm.
             if abs(distance - least) > 1e-7 and falls_short(distance, least, LIMIT / 100):
-                yield Expected("fixture-clearance", room.id, (strip.id, fixture.id), "error")
+                yield Expected(
+                    rule="fixture-clearance",
+                    room=room.id,
+                    items=(strip.id, fixture.id),
+                    severity="error",
+                )
         if fixture.is_low:
             shared = strip.shape.intersection(fixture.shape).area
             if shared > 0 and exceeds(shared, 1, 0.9):
-                yield Expected("covered-floor", room.id, (strip.id, fixture.id), "error")
+                yield Expected(
+                    rule="covered-floor",
+                    room=room.id,
+                    items=(strip.id, fixture.id),
+                    severity="error",
+                )
 
 
 def _leave_gap(one: Strip, other: Strip, room: Drawn) -> bool:

@@ -22,7 +22,9 @@ def switching_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expecte
             drawn[name].leads and not drawn[name].strips
         )
         if not heats[name] and not bare and not _is_on_none(drawn[name], on, hung):
-            yield Expected("thermostat-idle", name, ("thermostat",), "warning")
+            yield Expected(
+                rule="thermostat-idle", room=name, items=("thermostat",), severity="warning"
+            )
     for name, room in drawn.items():
         unfelt = False
         used = list(dict.fromkeys(s.circuit for s in room.strips.values() if s.circuit in on))
@@ -31,7 +33,7 @@ def switching_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expecte
             sees = reads[place]
             if switched and name not in sees and (room.sensor is not None or sees):
                 unfelt = True
-                yield Expected("floor-unlimited", name, switched, "error")
+                yield Expected(rule="floor-unlimited", room=name, items=switched, severity="error")
         yield from _of_sensor(room, on, hung, reads, unfelt=unfelt)
 
 
@@ -76,7 +78,7 @@ def _of_sensor(
     if not over or not readers:
         return
     if len(readers) > 1:
-        yield Expected("sensor-other-strip", room.id, (), "error")
+        yield Expected(rule="sensor-other-strip", room=room.id, items=(), severity="error")
         return
     (reader,) = readers
     own = [strip for strip in room.strips.values() if on.get(str(strip.circuit)) == reader]
@@ -87,4 +89,4 @@ def _of_sensor(
         return
     if any(0 < strip.shape.distance(spot) < 0.01 for strip in own):
         raise UnclearError
-    yield Expected("sensor-other-strip", room.id, (), "error")
+    yield Expected(rule="sensor-other-strip", room=room.id, items=(), severity="error")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from tests.second_opinion.comparing import UnclearError
 from underfoot.api.rules import Data, Expected, read_quantity
@@ -16,7 +17,7 @@ INSIDE = {"bathroom": 24.0}
 UNDER = {"heated": 20.0, "unheated": 10.0, "ground": 10.0}
 
 
-class Flow(NamedTuple):
+class Flow(Struct, frozen=True, kw_only=True):
     """A floor at full output: what goes up in W/m2, the share down in percent, both for certain."""
 
     up: tuple[float, float]
@@ -36,11 +37,11 @@ def heat_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
     if told["subfloor"].get("kind") == "concrete" and len(told["insulation"]["layers"]) == 1:
         exposed = below in ("ground", "outside")
         if told.get("use") == "conservatory" or (exposed and _loses(low, high)):
-            yield Expected("insulation-layers", room.id, (), "warning")
+            yield Expected(rule="insulation-layers", room=room.id, items=(), severity="warning")
     if _has_wrong(room, wrong):
         return
     if below != "heated" and _loses(low, high):
-        yield Expected("downward-loss", room.id, (), "note")
+        yield Expected(rule="downward-loss", room=room.id, items=(), severity="note")
     yield from _of_surface(plan, room, flows)
     yield from _of_demand(plan, room, flows)
 
@@ -130,12 +131,12 @@ def estimate_flow(plan: Data, told: Data, film: str, covering: str) -> Flow:
     ups = [up for up, _ in ends]
     surfaces = [surface for _, surface in ends]
     return Flow(
-        (min(ups) * 0.97, max(ups) * 1.03),
-        (
+        up=(min(ups) * 0.97, max(ups) * 1.03),
+        share=(
             100 * (1 - max(ups) / output) - 2,
             100 * (1 - min(ups) / output) + 2,
         ),
-        (min(surfaces) - 0.2, max(surfaces) + 0.2),
+        surface_c=(min(surfaces) - 0.2, max(surfaces) + 0.2),
     )
 
 
@@ -167,7 +168,7 @@ def _of_surface(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> 
         elif flow.surface_c[1] > limit and not passes:
             raise UnclearError
     if passes:
-        yield Expected("floor-temperature", room.id, (), "note")
+        yield Expected(rule="floor-temperature", room=room.id, items=(), severity="note")
 
 
 def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> Iterator[Expected]:
@@ -190,7 +191,7 @@ def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> I
     least = min(installed * (1 - max(0.0, max(s[1] for s in shares)) / 100), capped)
     most = min(installed * (1 - min(s[0] for s in shares) / 100), capped)
     if most * 1.02 < low * 1.1 - others:
-        yield Expected("heat-demand", room.id, (), "warning")
+        yield Expected(rule="heat-demand", room=room.id, items=(), severity="warning")
     elif least * 0.98 < high * 1.1 - others:
         raise UnclearError
 

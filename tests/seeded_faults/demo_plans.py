@@ -31,7 +31,13 @@ def demo_plans() -> dict[str, tuple[Data, frozenset[Expected]]]:
             found[name] = (
                 plan,
                 frozenset(
-                    Expected(f["rule"], f["room"], tuple(f["items"]), f["severity"]) for f in faults
+                    Expected(
+                        rule=f["rule"],
+                        room=f["room"],
+                        items=tuple(f["items"]),
+                        severity=f["severity"],
+                    )
+                    for f in faults
                 ),
             )
     return found

@@ -28,9 +28,18 @@ def find(plan: Data, bench: Checker = BENCH) -> Found:
     report = check_source(json.dumps(plan).encode(), bench, path="plan.yaml")
     return frozenset(
         (
-            *(Expected("unreadable", None, (each.path, each.message)) for each in report.problems),
-            *(Expected(f"{each.rule} crashed", None, (each.message,)) for each in report.faults),
-            *(Expected(f.rule, f.room, tuple(f.items), f.severity) for f in report.findings),
+            *(
+                Expected(rule="unreadable", room=None, items=(each.path, each.message))
+                for each in report.problems
+            ),
+            *(
+                Expected(rule=f"{each.rule} crashed", room=None, items=(each.message,))
+                for each in report.faults
+            ),
+            *(
+                Expected(rule=f.rule, room=f.room, items=tuple(f.items), severity=f.severity)
+                for f in report.findings
+            ),
         )
     )
 
@@ -84,4 +93,4 @@ def covers(expected: Expected, found: Iterable[Expected]) -> bool:
 
 
 def _same(expected: Expected, found: Expected) -> bool:
-    return expected[:3] == found[:3] and expected.severity in (None, found.severity)
+    return expected.identity == found.identity and expected.severity in (None, found.severity)

@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.listing import list_faults
@@ -39,7 +41,7 @@ _FAR_REACHING = frozenset(
 )
 
 
-class PairVerdict(NamedTuple):
+class PairVerdict(Struct, frozen=True, kw_only=True):
     """What a plan with two damages came to: the finding that each causes, and those missed."""
 
     first: str
@@ -70,7 +72,14 @@ def try_pair(
         return None
     found = find(both.data, bench)
     missed = tuple(each for each in caused if not covers(each, found))
-    return PairVerdict(first.name, second.name, right.name, seed, caused, missed)
+    return PairVerdict(
+        first=first.name,
+        second=second.name,
+        plan=right.name,
+        seed=seed,
+        caused=caused,
+        missed=missed,
+    )
 
 
 def draw_pairs(rights: Sequence[Right], seed: int, bench: Checker = BENCH) -> Iterator[PairVerdict]:
@@ -86,7 +95,7 @@ def draw_pairs(rights: Sequence[Right], seed: int, bench: Checker = BENCH) -> It
 
 def _go_together(plan: Data, one: Damaged, both: Damaged) -> bool:
     own, other = one.expected[0], both.expected[0]
-    if own[:3] == other[:3]:
+    if own.identity == other.identity:
         return False
     rules = {each.rule for each in (*one.expected, *both.expected)}
     if any(

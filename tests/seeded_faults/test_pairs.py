@@ -9,6 +9,7 @@ from functools import cache
 from itertools import islice
 
 import pytest
+from msgspec.structs import replace
 
 from tests.seeded_faults.judging import A_DAY
 from tests.seeded_faults.pairing import are_apart, draw_pairs, list_changes, try_pair
@@ -47,7 +48,7 @@ def test_of_two_damages_both_are_found(part: int) -> None:
 def test_a_rule_that_falls_silent_beside_another_would_be_noticed() -> None:
     first, second = mutation_named("fixture-added"), mutation_named("rcd-saved")
     hearing = tuple(rule for rule in STANDARD.rules if rule.id != "rcd")
-    deaf = make_checker([STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY)
+    deaf = make_checker([replace(STANDARD, rules=hearing)], default_settings(STANDARD.rules), A_DAY)
     pairs = [
         (try_pair(first, second, right, 1), try_pair(first, second, right, 1, deaf))
         for right in rights()

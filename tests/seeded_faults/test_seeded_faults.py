@@ -10,6 +10,7 @@ from functools import cache
 from itertools import islice
 
 import pytest
+from msgspec.structs import replace
 
 from tests.second_opinion.listing import list_faults
 from tests.seeded_faults.demo_plans import demo_plans
@@ -108,7 +109,7 @@ def test_a_rule_that_is_deaf_would_be_noticed() -> None:
     damaged, mutation = damaged_plan("fixture-added")
     hearing = tuple(rule for rule in STANDARD.rules if rule.id != "fixture-clearance")
     bench = make_checker(
-        [STANDARD._replace(rules=hearing)], default_settings(STANDARD.rules), A_DAY
+        [replace(STANDARD, rules=hearing)], default_settings(STANDARD.rules), A_DAY
     )
     verdict = judge(mutation, damaged, frozenset(), "plan", 1, bench)
     assert {each.rule for each in verdict.missed} == {"fixture-clearance"}
@@ -117,7 +118,7 @@ def test_a_rule_that_is_deaf_would_be_noticed() -> None:
 
 def test_a_finding_that_nobody_expects_would_be_noticed() -> None:
     damaged, mutation = damaged_plan("row-pushed-together")
-    less = Damaged(damaged.data, damaged.expected[1:])
+    less = Damaged(data=damaged.data, expected=damaged.expected[1:])
     verdict = judge(mutation, less, frozenset(), "plan", 1)
     assert verdict.false == damaged.expected[:1]
     assert verdict.missed == ()

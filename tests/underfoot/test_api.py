@@ -44,7 +44,7 @@ def test_every_plan_type_can_be_annotated() -> None:
 
 
 def test_the_standard_set_is_written_for_this_version() -> None:
-    assert STANDARD.api == API_VERSION == 2
+    assert STANDARD.api == API_VERSION == 3
 
 
 def test_a_name_of_the_first_version_says_where_it_is_now() -> None:

@@ -37,7 +37,7 @@ def test_text_and_bytes_are_judged_as_the_file_is() -> None:
     source = place.read_bytes()
     by_file = underfoot.check(place, today=TODAY).plans[0]
     for text in (source, source.decode()):
-        [plan] = underfoot.check(underfoot.PlanText(text, str(place)), today=TODAY).plans
+        [plan] = underfoot.check(underfoot.PlanText(text=text, path=str(place)), today=TODAY).plans
         assert plan == by_file
 
 
@@ -45,10 +45,14 @@ def test_a_text_has_the_settings_beside_its_path(tmp_path: Path) -> None:
     (tmp_path / "underfoot.yaml").write_text(
         "settings_format: 1\nrules: {wall-clearance: {severity: note, because: tried}}\n"
     )
-    text = underfoot.PlanText((PLANS / "study.yaml").read_bytes(), str(tmp_path / "study.yaml"))
+    text = underfoot.PlanText(
+        text=(PLANS / "study.yaml").read_bytes(), path=str(tmp_path / "study.yaml")
+    )
     [plan] = underfoot.check(text, today=TODAY).plans
     assert {one.severity for one in plan.findings if one.rule == "wall-clearance"} == {"note"}
-    [plain] = underfoot.check(underfoot.PlanText(text.text), today=TODAY, root=tmp_path / "x").plans
+    [plain] = underfoot.check(
+        underfoot.PlanText(text=text.text), today=TODAY, root=tmp_path / "x"
+    ).plans
     assert {one.severity for one in plain.findings if one.rule == "wall-clearance"} == {"error"}
 
 
@@ -56,7 +60,10 @@ def test_what_cannot_be_read_is_in_the_report_where_it_is(tmp_path: Path) -> Non
     bad = tmp_path / "bad.yaml"
     bad.write_text("plan_format: 1\nrooms: {hall: {wdith: 3}}\n")
     report = underfoot.check(
-        bad, PLANS / "bedroom.yaml", tmp_path / "none.yaml", underfoot.PlanText("a: [", "t.yaml")
+        bad,
+        PLANS / "bedroom.yaml",
+        tmp_path / "none.yaml",
+        underfoot.PlanText(text="a: [", path="t.yaml"),
     )
     assert [plan.verdict for plan in report.plans[::2]] == ["unreadable", "unreadable"]
     assert report.plans[1].verdict != "unreadable"
@@ -70,7 +77,7 @@ def test_what_cannot_be_read_is_in_the_report_where_it_is(tmp_path: Path) -> Non
 
 
 def test_text_that_utf8_cannot_hold_is_told() -> None:
-    [plan] = underfoot.check(underfoot.PlanText("plan_format: \ud800\n")).plans
+    [plan] = underfoot.check(underfoot.PlanText(text="plan_format: \ud800\n")).plans
     assert plan.verdict == "unreadable"
     assert plan.problems
 
@@ -82,7 +89,7 @@ def test_nothing_to_check_is_an_empty_report() -> None:
 
 
 def test_a_plan_that_costs_too_much_costs_no_other() -> None:
-    deep = underfoot.PlanText("a: " + "[" * 5_000, "deep.yaml")
+    deep = underfoot.PlanText(text="a: " + "[" * 5_000, path="deep.yaml")
     report = underfoot.check(PLANS / "study.yaml", plan_seconds=0.001)
     [plan] = report.plans
     assert plan.verdict == "unreadable"

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 import pytest
+from msgspec.structs import replace
 
 import underfoot
 from underfoot.api.rules import Basis, Limit, Rule
@@ -36,7 +37,7 @@ def make_rule(name: str, *limits: Limit, **fields: Any) -> Rule[Any]:
         finds="nothing",
         why="It is there for its limits.",
         unit=None,
-        basis=Basis("own default", "made for this test"),
+        basis=Basis(kind="own default", text="made for this test"),
         subjects=lambda facts: (),
         check=lambda subject, facts, limits: None,
         module=__name__,
@@ -46,7 +47,9 @@ def make_rule(name: str, *limits: Limit, **fields: Any) -> Rule[Any]:
 
 
 def make_limit(value: float, serves: Any, key: str = "off") -> Limit:
-    return Limit(key, value, "mm", "how far off", "higher", serves=serves)
+    return Limit(
+        key=key, default=value, unit="mm", means="how far off", stricter="higher", serves=serves
+    )
 
 
 def test_no_id_of_a_rule_stands_in_the_program() -> None:
@@ -126,6 +129,6 @@ def test_heat_takes_what_limits_serve_for_and_says_what_is_missing() -> None:
     ],
 )
 def test_a_use_that_nobody_knows_is_a_mistake(rule: Rule[Any]) -> None:
-    (found,) = replace_mistaken(STANDARD._replace(rules=(rule,))).rules
+    (found,) = replace_mistaken(replace(STANDARD, rules=(rule,))).rules
     assert found.topic == "mistaken"
     assert "'the kitchen sink', none of " in found.finds

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec.structs import replace
 
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.facts import Facts
@@ -36,7 +37,7 @@ def check(
     `limits` are other values of limits by rule and key, in the limits' units.
     """
     text = json.dumps(merge_patch(base, change))  # which is YAML, too
-    bench = BENCH if limits is None else BENCH._replace(settings=_with_limits(limits))
+    bench = BENCH if limits is None else replace(BENCH, settings=_with_limits(limits))
     report = check_source(text.encode(), bench, path="plan.yaml")
     assert not report.problems, report.problems
     return report
@@ -46,8 +47,8 @@ def _with_limits(limits: Mapping[str, Mapping[str, float]]) -> Settings:
     changed = {rule: dict(of_rule) for rule, of_rule in BENCH.settings.limits.items()}
     for rule, values in limits.items():
         for key, value in values.items():
-            changed[rule][key] = changed[rule][key]._replace(value=value)
-    return replace(BENCH.settings, limits=changed)
+            changed[rule][key] = replace(changed[rule][key], value=value)
+    return dataclasses.replace(BENCH.settings, limits=changed)
 
 
 def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -84,7 +84,7 @@ def test_a_film_for_another_voltage_silences_what_it_feeds_and_no_more() -> None
     assert (capacity.checked, capacity.found, capacity.undecided) == (4, 0, 3)
 
 
-ORIGIN = Origin("underfoot.yaml", 1, "made for this test")
+ORIGIN = Origin(file="underfoot.yaml", line=1, because="made for this test")
 HALL = [[0, 0], [2000, 0], [2000, 1200], [0, 1200]]
 LAID = {"circuit": "C1", "stage": "laid", "date": "2026-09-20"}
 # A plan for each cause: what it changes of the base plan.
@@ -118,7 +118,9 @@ TABLE = [each for each in STANDARD.silences if each.cause in CAUSES]
 
 def judged(change: Mapping[str, Any], **changes: Any) -> PlanReport:
     """Check the base plan with a change, under settings of one's own."""
-    settings = replace(default_settings(STANDARD.rules), **changes)
+    settings = dataclasses.dataclasses.dataclasses.replace(
+        default_settings(STANDARD.rules), **changes
+    )
     text = json.dumps(merge_patch(BASE, change))
     report = check_source(
         text.encode(), make_checker([STANDARD], settings, A_DAY), path="plan.yaml"

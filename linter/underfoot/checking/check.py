@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import RuleOrder, keep_asked, order_rules, run
@@ -20,7 +22,7 @@ from underfoot.reading import read_plan
 from underfoot.reading.plan_file import Taken
 
 
-class Checker(NamedTuple):
+class Checker(Struct, frozen=True, kw_only=True):
     """Rules and settings made ready to check plans with; `asked` are the only rules to report."""
 
     settings: Settings
@@ -40,10 +42,12 @@ def make_checker(
 ) -> Checker:
     """Make rules and settings ready; ValueError where the sets do not go together."""
     program = order_rules(sets_in_force(settings, sets), settings.off)
-    return Checker(settings, program, today, with_waivers, asked)
+    return Checker(
+        settings=settings, program=program, today=today, with_waivers=with_waivers, asked=asked
+    )
 
 
-class CheckedPlan(NamedTuple):
+class CheckedPlan(Struct, frozen=True, kw_only=True):
     """A plan with its report, its facts and the settings it was held against.
 
     `facts` and `plan` are None where it could not be read, `settings` where they could not. `taken`
@@ -74,8 +78,8 @@ def examine(
     reading = read_plan(source, path=path, folder=folder, root=root)
     plan = reading.plan
     if plan is None:
-        report = unreadable(path, reading.problems)._replace(asked=bench.asked)
-        return CheckedPlan(report, None, bench.settings, reading.taken)
+        report = replace(unreadable(path, reading.problems), asked=bench.asked)
+        return CheckedPlan(report=report, facts=None, settings=bench.settings, taken=reading.taken)
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -89,10 +93,10 @@ def examine(
         # All have run: what one finds hangs on what others have found, and on whose waivers hold.
         outcome = keep_asked(outcome, frozenset(bench.asked.rules))
     report = build_report(path, plan, outcome, reading.positions, settings, today)
-    report = report if bench.asked is None else report._replace(asked=bench.asked)
+    report = report if bench.asked is None else replace(report, asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
-        report = report._replace(content=list_content(plan, source))
-    return CheckedPlan(report, outcome.facts, settings, reading.taken)
+        report = replace(report, content=list_content(plan, source))
+    return CheckedPlan(report=report, facts=outcome.facts, settings=settings, taken=reading.taken)
 
 
 def check_source(

@@ -9,6 +9,8 @@ from importlib.metadata import PackageNotFoundError, entry_points, version
 from pathlib import Path
 from typing import Any
 
+from msgspec.structs import replace
+
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import GROUP
 from underfoot.checking.settings import Settings
@@ -43,7 +45,7 @@ def with_rules(content: ReviewedContent, sets: Sequence[RuleSet], tool: str) -> 
     versions = _versions_of_sets(sets)
     said = [f"underfoot {tool}", *(f"{name} {number}" for name, number in versions.items())]
     values = [tool, versions, [_rules(each) for each in sets]]
-    return content._replace(rules=_hash_values(values), checked_with=", ".join(said))
+    return replace(content, rules=_hash_values(values), checked_with=", ".join(said))
 
 
 def find_changes(then: ReviewedContent, now: ReviewedContent) -> tuple[str, ...]:

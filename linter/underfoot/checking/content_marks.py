@@ -40,7 +40,7 @@ def content_of(thing: Any, known: dict[int, Any] | None = None) -> Any:
     """
     if isinstance(thing, float | int) and not isinstance(thing, bool):
         return round(float(thing), 3) + 0.0
-    fields = getattr(thing, "_fields", None)
+    fields = getattr(thing, "__struct_fields__", None)
     if fields is not None:
         if known is not None and id(thing) in known:
             return known[id(thing)]
@@ -62,7 +62,7 @@ def list_content(plan: Plan, source: bytes) -> PlanContent:
     for room in plan.rooms.values():
         ids[room.id] = tuple(dict.fromkeys(_things(room)))
     outlines = {room.id: mark(content_of(room.outline)) for room in plan.rooms.values()}
-    return PlanContent(sha256(source).hexdigest()[:_MARK_DIGITS], ids, outlines)
+    return PlanContent(source=sha256(source).hexdigest()[:_MARK_DIGITS], ids=ids, outlines=outlines)
 
 
 class Marking:

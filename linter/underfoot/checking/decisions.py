@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from underfoot.checking.content_hash import find_changes
 from underfoot.checking.earlier import EarlierFinding
 from underfoot.checking.finding import SEVERITIES
@@ -34,9 +36,19 @@ NO_LONGER_FOUND = "no longer found"
 
 def _as_finding(stated: StatedDecision) -> EarlierFinding:
     (severity,) = (each for each in SEVERITIES if each == stated.severity)
-    measured = None if stated.measured is None else Measure(*stated.measured)
+    measured = (
+        None
+        if stated.measured is None
+        else Measure(value=stated.measured[0], unit=stated.measured[1])
+    )
     return EarlierFinding(
-        stated.rule, stated.room, stated.items, severity, measured, None, waived=False
+        rule=stated.rule,
+        room=stated.room,
+        items=stated.items,
+        severity=severity,
+        measured=measured,
+        limit=None,
+        waived=False,
     )
 
 
@@ -75,7 +87,9 @@ def why_lapsed(stated: StatedDecision, now: ReportedFinding) -> str | None:
 
 def start_review(plan: str, content: ReviewedContent, report: PlanReport) -> ReviewFile:
     """Begin a review of a plan, nothing decided yet."""
-    return ReviewFile(plan, content, findings=tuple(_fresh(each) for each in report.findings))
+    return ReviewFile(
+        plan=plan, reviewed=content, findings=tuple(_fresh(each) for each in report.findings)
+    )
 
 
 def carry_over(review: ReviewFile, content: ReviewedContent, report: PlanReport) -> ReviewFile:
@@ -96,12 +110,12 @@ def carry_over(review: ReviewFile, content: ReviewedContent, report: PlanReport)
             continue
         why = why_lapsed(stated, finding)
         if why is not None:
-            past.append(stated._replace(because=why))
+            past.append(replace(stated, because=why))
             findings.append(_fresh(finding))
         else:
             findings.append(_refreshed(stated, finding))
     past += [
-        stated._replace(because=NO_LONGER_FOUND)
+        replace(stated, because=NO_LONGER_FOUND)
         for stated in gone
         if stated.decision is not None or stated.note is not None or stated.comments
     ]
@@ -109,9 +123,10 @@ def carry_over(review: ReviewFile, content: ReviewedContent, report: PlanReport)
     changed = find_changes(review.reviewed, content)
     if overall is not None and changed:
         because = f"changed since: {', '.join(changed)}"
-        past_overall = (*past_overall, overall._replace(because=because))
+        past_overall = (*past_overall, replace(overall, because=because))
         overall = None
-    return review._replace(
+    return replace(
+        review,
         reviewed=content,
         overall=overall,
         findings=tuple(findings),
@@ -132,13 +147,13 @@ def decide(
     """Write a decision on the findings at these places of the review; ``open`` takes it back."""
     findings = list(review.findings)
     for place in places:
-        cleared = findings[place]._replace(decision=None, reason=None, by=None, date=None)
+        cleared = replace(findings[place], decision=None, reason=None, by=None, date=None)
         findings[place] = (
             cleared
             if decision == OPEN
-            else cleared._replace(decision=decision, reason=reason, by=by, date=day)
+            else replace(cleared, decision=decision, reason=reason, by=by, date=day)
         )
-    return review._replace(findings=tuple(findings))
+    return replace(review, findings=tuple(findings))
 
 
 def decide_overall(
@@ -146,13 +161,13 @@ def decide_overall(
 ) -> ReviewFile:
     """Write the overall decision; what stood there before is past."""
     before = review.overall
-    after = StatedOverall(decision, by, day, reason)
+    after = StatedOverall(decision=decision, by=by, date=day, reason=reason)
     if before is None:
-        return review._replace(overall=after)
+        return replace(review, overall=after)
     if (before.decision, before.by, before.date, before.reason) == (decision, by, day, reason):
         return review
-    past = (*review.past_overall, before._replace(because=f"decided anew on {day}"))
-    return review._replace(overall=after, past_overall=past)
+    past = (*review.past_overall, replace(before, because=f"decided anew on {day}"))
+    return replace(review, overall=after, past_overall=past)
 
 
 def show_decisions(
@@ -161,25 +176,26 @@ def show_decisions(
     """Add to a report what was decided; `changed` names what is not as it was reviewed."""
     kept, gone = _pair(review.findings, report.findings)
     findings = tuple(
-        finding._replace(decision=_used(kept[finding.number], finding))
+        replace(finding, decision=_used(kept[finding.number], finding))
         if finding.number in kept and kept[finding.number].decision is not None
         else finding
         for finding in report.findings
     )
     overall = review.overall
-    return report._replace(
+    return replace(
+        report,
         findings=findings,
         review=ReviewUsed(
             file=name,
             overall=None
             if overall is None
             else DecisionUsed(
-                overall.decision,
-                overall.reason,
-                overall.by,
-                overall.date,
-                overall.note,
-                None if not changed else f"changed since: {', '.join(changed)}",
+                decision=overall.decision,
+                reason=overall.reason,
+                by=overall.by,
+                date=overall.date,
+                note=overall.note,
+                lapsed=None if not changed else f"changed since: {', '.join(changed)}",
             ),
             changed=changed,
             no_longer_found=tuple(
@@ -191,17 +207,17 @@ def show_decisions(
 
 def show_broken_review(report: PlanReport, name: str, problems: tuple[Problem, ...]) -> PlanReport:
     """Say in a report that the review beside the plan cannot be read."""
-    return report._replace(review=ReviewUsed(file=name, problems=problems))
+    return replace(report, review=ReviewUsed(file=name, problems=problems))
 
 
 def _used(stated: StatedDecision, finding: ReportedFinding) -> DecisionUsed:
     return DecisionUsed(
-        stated.decision or OPEN,
-        stated.reason,
-        stated.by or "",
-        stated.date or "",
-        stated.note,
-        why_lapsed(stated, finding),
+        decision=stated.decision or OPEN,
+        reason=stated.reason,
+        by=stated.by or "",
+        date=stated.date or "",
+        note=stated.note,
+        lapsed=why_lapsed(stated, finding),
     )
 
 
@@ -221,7 +237,7 @@ def _refreshed(stated: StatedDecision, finding: ReportedFinding) -> StatedDecisi
     if stated.decision is not None:
         return stated
     fresh = _fresh(finding)
-    return fresh._replace(note=stated.note, comments=stated.comments)
+    return replace(fresh, note=stated.note, comments=stated.comments)
 
 
 def _measured(finding: ReportedFinding) -> tuple[float, str] | None:

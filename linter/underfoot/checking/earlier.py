@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 from types import MappingProxyType
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.matching import is_worse, match_findings, match_renamed
@@ -22,7 +24,7 @@ from underfoot.checking.report import (
 )
 
 
-class EarlierFinding(NamedTuple):
+class EarlierFinding(Struct, frozen=True, kw_only=True):
     """A finding as an earlier report has it, without the words."""
 
     rule: str
@@ -35,7 +37,7 @@ class EarlierFinding(NamedTuple):
     mark: str | None = None
 
 
-class EarlierPlan(NamedTuple):
+class EarlierPlan(Struct, frozen=True, kw_only=True):
     """What an earlier report has of one plan.
 
     `may_be_errors` are by rule the points that could not be judged and that may be errors. Where
@@ -88,7 +90,7 @@ class Holding:
         self.cleared += sum(not finding.waived for finding in matched.cleared)
         states = {now.number: _state(old, now) for old, now in matched.left}
         findings = tuple(
-            finding._replace(earlier=states.get(finding.number, Earlier("new")))
+            replace(finding, earlier=states.get(finding.number, Earlier(state="new")))
             for finding in plan.findings
         )
         self.states.update(
@@ -97,10 +99,10 @@ class Holding:
             if finding.earlier is not None and finding.waiver is None
         )
         checks = tuple(
-            row._replace(may_be_errors_then=then.may_be_errors.get(row.rule, 0))
+            replace(row, may_be_errors_then=then.may_be_errors.get(row.rule, 0))
             for row in plan.checks
         )
-        return plan._replace(findings=findings, checks=checks)
+        return replace(plan, findings=findings, checks=checks)
 
     def _path_then(self, plan: PlanReport) -> str:
         """Give the path under which the earlier report has a plan, which may have been moved.
@@ -134,7 +136,7 @@ class Holding:
         """Say what has come of it; all plans have been held."""
         missing = sorted(set(self.earlier) - self.met)
         return HeldAgainst(
-            self.name,
+            name=self.name,
             gone=tuple(path for path in missing if path in self.absent),
             left_out=tuple(path for path in missing if path not in self.absent),
             cleared=self.cleared,
@@ -150,10 +152,10 @@ def hold_against(
     """Hold a report that is at hand as a whole, as `Holding` does its plans."""
     holding = Holding(earlier, name, absent)
     plans = tuple(map(holding.hold, report.plans))
-    return report._replace(plans=plans, earlier=holding.sum_up())
+    return replace(report, plans=plans, earlier=holding.sum_up())
 
 
 def _state(old: EarlierFinding, now: ReportedFinding) -> Earlier:
     if old.waived and now.waiver is None:
-        return Earlier("new", old.measured)
-    return Earlier("worse" if is_worse(old, now) else "known", old.measured)
+        return Earlier(state="new", was=old.measured)
+    return Earlier(state="worse" if is_worse(old, now) else "known", was=old.measured)

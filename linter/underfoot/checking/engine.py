@@ -6,7 +6,9 @@ import traceback
 from collections.abc import Container, Hashable, Mapping, Sequence
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
@@ -26,7 +28,7 @@ PROTECTS_LIFE = (
 )
 
 
-class RuleFinding(NamedTuple):
+class RuleFinding(Struct, frozen=True, kw_only=True):
     """A finding with its rule, subject and severity in force."""
 
     rule: AnyRule
@@ -35,7 +37,7 @@ class RuleFinding(NamedTuple):
     severity: Severity
 
 
-class Undecided(NamedTuple):
+class Undecided(Struct, frozen=True, kw_only=True):
     """A subject that a rule could not judge: why, what to write, and the gravest it could be."""
 
     subject: Subject[object]
@@ -44,7 +46,7 @@ class Undecided(NamedTuple):
     worst: Severity
 
 
-class Tally(NamedTuple):
+class Tally(Struct, frozen=True, kw_only=True):
     """What one rule looked at; `undecided` are the subjects that it could not judge."""
 
     rule: str
@@ -58,7 +60,7 @@ class Tally(NamedTuple):
         return tuple(dict.fromkeys(each.why for each in self.undecided))
 
 
-class Fault(NamedTuple):
+class Fault(Struct, frozen=True, kw_only=True):
     """A rule that crashed: a fault of the tool, never of the plan.
 
     `worst` is the gravest that it could have found; `trace` is what its author wants to see.
@@ -70,7 +72,7 @@ class Fault(NamedTuple):
     trace: str = ""
 
 
-class Outcome(NamedTuple):
+class Outcome(Struct, frozen=True, kw_only=True):
     """All that the rules said about one plan, and the facts that they judged it by."""
 
     raised: tuple[RuleFinding, ...]
@@ -80,7 +82,7 @@ class Outcome(NamedTuple):
     facts: Facts
 
 
-class RuleOrder(NamedTuple):
+class RuleOrder(Struct, frozen=True, kw_only=True):
     """The rules to run, in an order in which a cause comes before what it silences."""
 
     rules: tuple[AnyRule, ...]
@@ -119,9 +121,9 @@ def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None
     except CycleError as error:
         raise ValueError(f"rules that silence each other in a ring: {error.args[1]}") from None
     return RuleOrder(
-        tuple(active[name] for name in order),
-        {name: tuple(of_rule) for name, of_rule in silences.items()},
-        frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
+        rules=tuple(active[name] for name in order),
+        silences={name: tuple(of_rule) for name, of_rule in silences.items()},
+        causes=frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
     )
 
 
@@ -143,7 +145,14 @@ def run(
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:
         sound = list_sound(plan.waivers, settings.limits, forbidden, today)
-    judging = _Judging(facts, program, settings, sound, {}, paths)
+    judging = _Judging(
+        facts=facts,
+        program=program,
+        settings=settings,
+        sound=sound,
+        findings_by_rule={},
+        paths=paths,
+    )
     tallies: list[Tally] = []
     faults: list[Fault] = []
     raised: list[RuleFinding] = []
@@ -165,7 +174,7 @@ def run(
     for rule in (MAKERS_FIGURES, *program.rules):
         if rule.last and states is None:
             states = judge_all_waivers()
-            judging = judging._replace(facts=facts.with_waivers(states))
+            judging = replace(judging, facts=facts.with_waivers(states))
         findings: list[RuleFinding] = []
         try:
             tally = _judge(rule, judging, findings)
@@ -174,7 +183,9 @@ def run(
                 raise MemoryError from None  # of that the plan is the cause, and no rule
             worst = _gravest(rule, settings)
             trace = "".join(traceback.format_exception(error))
-            faults.append(Fault(rule.id, describe(error, rule.module), worst, trace))
+            faults.append(
+                Fault(rule=rule.id, message=describe(error, rule.module), worst=worst, trace=trace)
+            )
             judging.findings_by_rule.pop(rule.id, None)
             continue
         if rule is not MAKERS_FIGURES or tally.checked:
@@ -185,7 +196,13 @@ def run(
     tallies.sort(key=lambda tally: tally.rule)
     faults.sort(key=lambda fault: fault.rule)
     held = states if with_waivers else ()
-    return Outcome(tuple(raised), tuple(tallies), tuple(faults), held, facts)
+    return Outcome(
+        raised=tuple(raised),
+        tallies=tuple(tallies),
+        faults=tuple(faults),
+        waivers=held,
+        facts=facts,
+    )
 
 
 def keep_asked(outcome: Outcome, rules: Container[str]) -> Outcome:
@@ -194,14 +211,15 @@ def keep_asked(outcome: Outcome, rules: Container[str]) -> Outcome:
     def is_asked(rule: str) -> bool:
         return rule in rules or rule == MAKERS_FIGURES.id
 
-    return outcome._replace(
+    return replace(
+        outcome,
         raised=tuple(each for each in outcome.raised if is_asked(each.rule.id)),
         tallies=tuple(each for each in outcome.tallies if is_asked(each.rule)),
         faults=tuple(each for each in outcome.faults if is_asked(each.rule)),
     )
 
 
-class _Judging(NamedTuple):
+class _Judging(Struct, frozen=True, kw_only=True):
     """What every rule of a run is judged with.
 
     `sound` are the waivers that hold where they cover a finding; `findings_by_rule` is filled on
@@ -240,7 +258,7 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
         subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
         total = len(subjects)
     if not subjects:
-        return Tally(rule.id, total, 0, ())
+        return Tally(rule=rule.id, checked=total, found=0, undecided=())
     limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
     silences = [
         (silence, _keys_heard(silence, judging.findings_by_rule, facts))
@@ -264,18 +282,22 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
             if unjudged is None:
                 undecided.append(_left_undecided(subject, verdict, rule, settings))
             else:
-                findings.append(RuleFinding(rule, subject, *unjudged))
+                findings.append(
+                    RuleFinding(
+                        rule=rule, subject=subject, finding=unjudged[0], severity=unjudged[1]
+                    )
+                )
             continue
         severity = verdict.severity or rule.severities[0]
         if changed is not None:
             severity = changed[0]
-        findings.append(RuleFinding(rule, subject, verdict, severity))
+        findings.append(RuleFinding(rule=rule, subject=subject, finding=verdict, severity=severity))
         if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
             judging.findings_by_rule.setdefault(rule.id, []).append((subject, verdict))
             for silence, keys in silences:
                 if silence.cause == rule.id and _counts(silence, subject, verdict):
                     keys.update(silence.cause_keys(subject, facts))
-    return Tally(rule.id, total, len(findings), tuple(undecided))
+    return Tally(rule=rule.id, checked=total, found=len(findings), undecided=tuple(undecided))
 
 
 def _as_finding(
@@ -290,7 +312,7 @@ def _as_finding(
         message=f"This could not be judged: {verdict.why}.",
         remedy=verdict.write
         or "Give what is missing: the settings in force ask for this to be judged.",
-        basis=Basis("settings", origin.said),
+        basis=Basis(kind="settings", text=origin.said),
     )
     return finding, severity
 
@@ -301,7 +323,7 @@ def _left_undecided(
     worst = _gravest(rule, settings)
     if verdict.worst is not None and rule.id not in settings.severities:
         worst = verdict.worst
-    return Undecided(subject, verdict.why, verdict.write, worst)
+    return Undecided(subject=subject, why=verdict.why, write=verdict.write, worst=worst)
 
 
 def _keys_heard(silence: Suppression, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:
@@ -342,7 +364,7 @@ def _judge_all_the_same(
         ):
             return verdict
     first = silencing[0]
-    return CannotTell(first.reason, f"Put right what {first.cause} found.")
+    return CannotTell(why=first.reason, write=f"Put right what {first.cause} found.")
 
 
 def _list_unwaivable(program: RuleOrder, settings: Settings) -> dict[str, str]:

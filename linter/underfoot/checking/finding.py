@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Generic, Literal, NamedTuple, TypeVar, overload
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar, overload
+
+from msgspec import Struct
 
 Severity = Literal["error", "warning", "note"]
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "note")
@@ -24,36 +26,32 @@ def above(value: float, limit: float) -> bool:
 T_co = TypeVar("T_co", covariant=True)
 
 
-class _SubjectFields(NamedTuple, Generic[T_co]):
-    room: str | None
-    items: tuple[str, ...]
-    path: str
-    payload: T_co = None  # type: ignore[assignment]  # the type of one left out is told below
-
-
-class Subject(_SubjectFields[T_co]):
+class Subject(Struct, Generic[T_co], frozen=True, kw_only=True):
     """What one check is about: its room (or None), the ids of its items, its place in the plan.
 
     `payload` is whatever the rule wants to hand from `subjects` to `check`; what it is, the type
     says: a `Subject[RoomFacts]` carries a room, a `Subject[None]` nothing.
     """
 
-    __slots__ = ()
+    room: str | None
+    items: tuple[str, ...]
+    path: str
+    payload: T_co = None  # type: ignore[assignment]  # the type of one left out is told below
 
     if TYPE_CHECKING:
 
         @overload
-        def __new__(  # type: ignore[misc]  # one without a payload is a Subject[None]
-            cls, room: str | None, items: tuple[str, ...], path: str
-        ) -> Subject[None]: ...
+        def __init__(
+            self: Subject[None], *, room: str | None, items: tuple[str, ...], path: str
+        ) -> None: ...
         @overload
-        def __new__(
-            cls, room: str | None, items: tuple[str, ...], path: str, payload: T_co
-        ) -> Subject[T_co]: ...
-        def __new__(cls, *args: Any, **kwargs: Any) -> Any: ...
+        def __init__(
+            self, *, room: str | None, items: tuple[str, ...], path: str, payload: T_co
+        ) -> None: ...
+        def __init__(self, **fields: Any) -> None: ...
 
 
-class Basis(NamedTuple):
+class Basis(Struct, frozen=True, kw_only=True):
     """What a limit rests on.
 
     `kind` is ``common practice``, ``standard``, ``maker's manual``, ``own default`` or
@@ -64,7 +62,7 @@ class Basis(NamedTuple):
     text: str
 
 
-class Finding(NamedTuple):
+class Finding(Struct, frozen=True, kw_only=True):
     """One fault of one subject.
 
     `message` and `remedy` may hold ``{measured}`` and ``{limit}``: both are written once, in the
@@ -91,7 +89,7 @@ class Finding(NamedTuple):
     rests_on: tuple[str, ...] = ()
 
 
-class CannotTell(NamedTuple):
+class CannotTell(Struct, frozen=True, kw_only=True):
     """The rule applies, but the plan does not say enough; `why` completes "cannot judge: ...".
 
     `write` says what to write into the plan to have it judged, as one imperative sentence with the

@@ -24,10 +24,12 @@ def subjects(facts: Facts) -> Iterator[Subject[OwnEntry | None]]:
     owned = facts.materials_from
     plan = facts.plan
     if owned is not None and plan.catalogue is not None:
-        yield Subject(None, (), "catalogue")
+        yield Subject(room=None, items=(), path="catalogue")
     for entry in plan.own_entries:
         if entry.hides is not None or owned is not None:
-            yield Subject(None, (entry.id,) if entry.id else (), entry.path, entry)
+            yield Subject(
+                room=None, items=(entry.id,) if entry.id else (), path=entry.path, payload=entry
+            )
 
 
 def check(subject: Subject[OwnEntry | None], facts: Facts, limits: Limits) -> Finding | None:
@@ -44,10 +46,10 @@ def _judge_catalogue(facts: Facts) -> Finding | None:
         return None
     taken = _plain(plan.catalogue or "")
     return Finding(
-        f"The plan takes its materials from {taken}; the settings let them come from "
+        message=f"The plan takes its materials from {taken}; the settings let them come from "
         f"{_named(owned.catalogues)} alone.",
-        f"Take them from {_named(owned.catalogues)}, or ask whoever keeps the settings.",
-        basis=Basis("settings", owned.origin.said),
+        remedy=f"Take them from {_named(owned.catalogues)}, or ask whoever keeps the settings.",
+        basis=Basis(kind="settings", text=owned.origin.said),
     )
 
 
@@ -69,8 +71,8 @@ def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
         said += ", though all its figures are the same"
     if owned is None or entry.kind == _METHOD:
         return Finding(
-            f"{said}.",
-            "Take out what differs, or have it changed in the catalogue for all plans."
+            message=f"{said}.",
+            remedy="Take out what differs, or have it changed in the catalogue for all plans."
             if entry.kind == _METHOD
             else "Take it out, so that the catalogue's holds; a figure that the maker has changed "
             "belongs in the catalogue.",
@@ -78,10 +80,11 @@ def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
             details=details,
         )
     return Finding(
-        f"{said}. The settings let materials come from {_named(owned.catalogues)} alone.",
-        f"Take it out and use what is in {_named(owned.catalogues)}, or ask whoever keeps the "
+        message=f"{said}. The settings let materials come from {_named(owned.catalogues)} alone.",
+        remedy=f"Take it out and use what is in {_named(owned.catalogues)}, or ask whoever keeps "
+        "the "
         "settings.",
-        basis=Basis("settings", owned.origin.said),
+        basis=Basis(kind="settings", text=owned.origin.said),
         details=details,
     )
 
@@ -125,7 +128,7 @@ MAKERS_FIGURES = Rule(
     finds="a maker's figure that a plan gives itself, in place of its catalogue's",
     why="A catalogue is looked through once for all; what a plan writes over it nobody has seen.",
     unit=None,
-    basis=Basis("own default", "a project's choice: one place for the makers' figures"),
+    basis=Basis(kind="own default", text="a project's choice: one place for the makers' figures"),
     subjects=subjects,
     check=check,
     module=__name__,

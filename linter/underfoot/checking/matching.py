@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Generic, Literal, Protocol, TypeVar
+
+from msgspec import Struct
 
 from underfoot.checking.finding import NOISE, SEVERITIES, Severity
 from underfoot.checking.report import LimitUsed, Measure, PlanContent
@@ -53,8 +54,7 @@ Old = TypeVar("Old", bound=Told)
 New = TypeVar("New", bound=Told)
 
 
-@dataclass(frozen=True, slots=True)
-class Matching(Generic[Old, New]):
+class Matching(Struct, Generic[Old, New], frozen=True, kw_only=True):
     """The findings of two reports: those in both, in the new one's order, and the rest of each."""
 
     left: tuple[tuple[Old, New], ...]
@@ -82,7 +82,7 @@ def match_findings(old: Sequence[Old], new: Sequence[New]) -> Matching[Old, New]
             brought_in.append(found)
     unmatched = {id(finding) for queue in waiting.values() for finding in queue}
     cleared = tuple(finding for finding in old if id(finding) in unmatched)
-    return Matching(tuple(left), cleared, tuple(brought_in))
+    return Matching(left=tuple(left), cleared=cleared, brought_in=tuple(brought_in))
 
 
 def match_renamed(
@@ -104,7 +104,7 @@ def match_renamed(
         else:
             waiting.remove(old)
             left.append((old, found))
-    return Matching(tuple(left), tuple(waiting), tuple(brought_in))
+    return Matching(left=tuple(left), cleared=tuple(waiting), brought_in=tuple(brought_in))
 
 
 def _is_renamed(old: Told, new: Told, then: PlanContent, now: PlanContent) -> bool:

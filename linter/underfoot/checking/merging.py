@@ -130,7 +130,7 @@ def _lay(
 
 def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draft) -> None:
     known = {limit.key: limit for limit in rule.limits}
-    origin = Origin(place.name, stated.line, stated.because)
+    origin = Origin(file=place.name, line=stated.line, because=stated.because)
     for key, raw in stated.values.items():
         path = f"{stated.path}.{key}"
         limit = known.get(key)
@@ -150,7 +150,12 @@ def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draf
             _refuse_loosening(f"the limit `{key}` of {rule.id}", path, place, draft)
             continue
         draft.limits[rule.id][key] = InForce(
-            value, limit.unit, limit.default, origin, limit.choices, limit.serves
+            value=value,
+            unit=limit.unit,
+            default=limit.default,
+            origin=origin,
+            choices=limit.choices,
+            serves=limit.serves,
         )
 
 
@@ -175,7 +180,7 @@ def _loosens(before: float, value: float, limit: Limit) -> bool:
 
 
 def _lay_rule(rule: AnyRule, stated: StatedRule, place: Placed, draft: _Draft) -> None:
-    origin = Origin(place.name, stated.line, stated.because)
+    origin = Origin(file=place.name, line=stated.line, because=stated.because)
     locked = draft.lock is not None
     if stated.off is not None:
         if stated.off and locked:
@@ -214,7 +219,10 @@ def _lay_floor(stated: StatedUndecided, place: Placed, draft: _Draft) -> None:
     if draft.lock is not None and before is not None and _is_laxer(severity, before[0]):
         _refuse_loosening("what no rule can judge", "undecided.severity", place, draft)
     else:
-        draft.undecided_floor = (severity, Origin(place.name, stated.line, stated.because))
+        draft.undecided_floor = (
+            severity,
+            Origin(file=place.name, line=stated.line, because=stated.because),
+        )
 
 
 def _lay_materials(stated: StatedMaterials, place: Placed, draft: _Draft) -> None:
@@ -225,8 +233,8 @@ def _lay_materials(stated: StatedMaterials, place: Placed, draft: _Draft) -> Non
             "which catalogues materials come from", "materials_from.catalogues", place, draft
         )
         return
-    origin = Origin(place.name, stated.line, stated.because)
-    draft.materials_from = MaterialsFrom(stated.catalogues, places, origin)
+    origin = Origin(file=place.name, line=stated.line, because=stated.because)
+    draft.materials_from = MaterialsFrom(catalogues=stated.catalogues, places=places, origin=origin)
 
 
 def _is_laxer(severity: Severity, than: Severity) -> bool:
@@ -248,7 +256,9 @@ def _list_ignored(files: Sequence[Placed], draft: _Draft) -> Iterator[Ignored]:
         if lock is not None and place.stated.ignore:
             _refuse_loosening("which plans are checked", "ignore", place, draft, lock)
         else:
-            yield from (Ignored(pattern, place.name) for pattern in place.stated.ignore)
+            yield from (
+                Ignored(pattern=pattern, file=place.name) for pattern in place.stated.ignore
+            )
         if place.stated.locked:
             lock = lock or place
 
@@ -264,7 +274,7 @@ def _lay_leave(rule: AnyRule, leave: StatedLeave, place: Placed, draft: _Draft) 
     elif draft.lock is not None and rule.id not in draft.may_waive:
         _refuse_loosening(f"{rule.id}, by letting plans waive it,", leave.path, place, draft)
     else:
-        draft.may_waive[rule.id] = Origin(place.name, leave.line, leave.because)
+        draft.may_waive[rule.id] = Origin(file=place.name, line=leave.line, because=leave.because)
 
 
 def _gravest_in_force(rule: AnyRule, draft: _Draft) -> Severity:
@@ -357,4 +367,6 @@ def _refuse(message: str, path: str, place: Placed, draft: _Draft) -> None:
     while where and where not in place.positions:
         where = where.rpartition(".")[0]
     line, column = place.positions.get(where, (1, 1))
-    draft.problems.append(Problem(message, path, line, column, place.name))
+    draft.problems.append(
+        Problem(message=message, path=path, line=line, column=column, file=place.name)
+    )

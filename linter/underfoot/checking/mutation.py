@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Severity
 
 Data = dict[str, Any]
 
 
-class Expected(NamedTuple):
+class Expected(Struct, frozen=True, kw_only=True):
     """A finding that a damage causes: its identity, and its severity where that is certain."""
 
     rule: str
@@ -19,8 +21,13 @@ class Expected(NamedTuple):
     items: tuple[str, ...] = ()
     severity: Severity | None = None
 
+    @property
+    def identity(self) -> tuple[str, str | None, tuple[str, ...]]:
+        """What makes two of them the same finding: rule, room and items."""
+        return self.rule, self.room, self.items
 
-class Damaged(NamedTuple):
+
+class Damaged(Struct, frozen=True, kw_only=True):
     """A damaged plan as plain data, and what the damage surely causes, its own rule's first.
 
     `expected` is empty where that hangs on the drawing: then checking the plan shows whether the
@@ -34,7 +41,7 @@ class Damaged(NamedTuple):
 Apply = Callable[[Data, random.Random], Damaged | None]
 
 
-class Mutation(NamedTuple):
+class Mutation(Struct, frozen=True, kw_only=True):
     """One way to damage a right plan.
 
     `rule` is the rule that it breaks, `name` is unique in a set, `says` is what somebody got wrong,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 
-class Origin(NamedTuple):
+class Origin(Struct, frozen=True, kw_only=True):
     """The settings file and line that changed something, and the reason it gives."""
 
     file: str
@@ -18,7 +18,7 @@ class Origin(NamedTuple):
         return f"{self.because} ({self.file}:{self.line})"
 
 
-class MaterialsFrom(NamedTuple):
+class MaterialsFrom(Struct, frozen=True, kw_only=True):
     """The only catalogues that materials may come from: as written, and where they really lie."""
 
     catalogues: tuple[str, ...]

@@ -17,7 +17,9 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.rule import AnyRule
 
@@ -30,7 +32,7 @@ class PageError(Exception):
     """A page that is missing or not laid out as it should be."""
 
 
-class Example(NamedTuple):
+class Example(Struct, frozen=True, kw_only=True):
     """One example of a page; `text` is its YAML as printed, `says` the words above it."""
 
     rule: str
@@ -43,7 +45,7 @@ class Example(NamedTuple):
         return f"{self.rule}-{self.kind}-{self.number}"
 
 
-class Page(NamedTuple):
+class Page(Struct, frozen=True, kw_only=True):
     """A rule's page in its parts."""
 
     rule: str
@@ -79,12 +81,17 @@ def split_page(rule: str, text: str) -> Page:
             if fence[1] != name.lower():
                 raise PageError(f"an example of {rule} under {name!r} is marked {fence[1]!r}")
             says = sections[name][end : fence.start()].strip()
-            examples.append(Example(rule, fence[1], number, says, fence[2]))
+            examples.append(
+                Example(rule=rule, kind=fence[1], number=number, says=says, text=fence[2])
+            )
             end = fence.end()
         if not end:
             raise PageError(f"the page of {rule} has no example under {name!r}")
     return Page(
-        rule, sections["Why"].strip(), sections["Putting it right"].strip(), tuple(examples)
+        rule=rule,
+        why=sections["Why"].strip(),
+        remedy=sections["Putting it right"].strip(),
+        examples=tuple(examples),
     )
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Basis, Severity
 from underfoot.checking.origin import Origin
@@ -17,22 +19,22 @@ CAUTION = (
 DEFERS = "the local wiring regulations and a licensed electrician decide"
 
 
-class Measure(NamedTuple):
+class Measure(Struct, frozen=True, kw_only=True):
     """A value in the unit of its rule."""
 
-    value: float
+    value: int | float
     unit: str
 
 
-class LimitUsed(NamedTuple):
+class LimitUsed(Struct, frozen=True, kw_only=True):
     """The limit that a finding was held against."""
 
-    least: float | None
-    most: float | None
+    least: int | float | None
+    most: int | float | None
     unit: str
 
 
-class WaiverUsed(NamedTuple):
+class WaiverUsed(Struct, frozen=True, kw_only=True):
     """The agreement under which a finding stands."""
 
     reason: str
@@ -40,14 +42,14 @@ class WaiverUsed(NamedTuple):
     until: str | None
 
 
-class Earlier(NamedTuple):
+class Earlier(Struct, frozen=True, kw_only=True):
     """How a finding stands against an earlier report; `was` is what was measured then."""
 
     state: Literal["known", "worse", "new"]
     was: Measure | None = None
 
 
-class DecisionUsed(NamedTuple):
+class DecisionUsed(Struct, frozen=True, kw_only=True):
     """What a reviewer decided, as the review beside the plan has it.
 
     `lapsed` says why it does not hold for the finding, or the plan, as it is now.
@@ -61,7 +63,7 @@ class DecisionUsed(NamedTuple):
     lapsed: str | None = None
 
 
-class ReviewUsed(NamedTuple):
+class ReviewUsed(Struct, frozen=True, kw_only=True):
     """The review beside a plan: what was decided overall, and what differs from what was reviewed.
 
     `problems` are what keeps it from being read. `no_longer_found` are rule, room and items of
@@ -75,7 +77,7 @@ class ReviewUsed(NamedTuple):
     problems: tuple[Problem, ...] = ()
 
 
-class ReportedFinding(NamedTuple):
+class ReportedFinding(Struct, frozen=True, kw_only=True):
     """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
 
     `related_at` are line and column of each of `related`. `earlier` is set where the run was held
@@ -106,7 +108,7 @@ class ReportedFinding(NamedTuple):
     mark: str | None = None
 
 
-class Reason(NamedTuple):
+class Reason(Struct, frozen=True, kw_only=True):
     """Why so many points could not be judged, what to write into the plan to have them judged.
 
     `worst` is the gravest that could come of one.
@@ -118,7 +120,7 @@ class Reason(NamedTuple):
     worst: Severity = "error"
 
 
-class CheckRow(NamedTuple):
+class CheckRow(Struct, frozen=True, kw_only=True):
     """What one rule was about in this plan; `reasons` says of how many points what was missing.
 
     `may_be_errors_then` are those that an earlier report, where there is one, had already.
@@ -142,7 +144,7 @@ class CheckRow(NamedTuple):
 EVERY_RULE = "every rule"
 
 
-class Changed(NamedTuple):
+class Changed(Struct, frozen=True, kw_only=True):
     """Something that settings changed: a limit, a severity, a rule switched off."""
 
     rule: str
@@ -152,7 +154,7 @@ class Changed(NamedTuple):
     origin: Origin
 
 
-class Counts(NamedTuple):
+class Counts(Struct, frozen=True, kw_only=True):
     """Findings by severity without the waived ones, which stand under `waived` alone.
 
     `may_be_errors` are those of the undecided points of which an error could come.
@@ -166,7 +168,7 @@ class Counts(NamedTuple):
     may_be_errors: int = 0
 
 
-class RuleFault(NamedTuple):
+class RuleFault(Struct, frozen=True, kw_only=True):
     """A rule that crashed while this plan was checked.
 
     `trace` is for its author (``python -m underfoot.testing``) and stands in no report.
@@ -177,7 +179,7 @@ class RuleFault(NamedTuple):
     trace: str = ""
 
 
-class PlanContent(NamedTuple):
+class PlanContent(Struct, frozen=True, kw_only=True):
     """What a plan with findings is known again by: its bytes, its ids by room, its outlines.
 
     The ids of circuits stand under no room (``""``); outlines are marks, by room.
@@ -188,7 +190,7 @@ class PlanContent(NamedTuple):
     outlines: Mapping[str, str]
 
 
-class Brief(NamedTuple):
+class Brief(Struct, frozen=True, kw_only=True):
     """A plan in one line; `problems` and `faults` are how many it has."""
 
     path: str
@@ -199,14 +201,14 @@ class Brief(NamedTuple):
     faults: int
 
 
-class RulesAsked(NamedTuple):
+class RulesAsked(Struct, frozen=True, kw_only=True):
     """The only rules that were asked of a plan, and how many there are in all."""
 
     rules: tuple[str, ...]
     of: int
 
 
-class PlanReport(NamedTuple):
+class PlanReport(Struct, frozen=True, kw_only=True):
     """All that is said of one plan.
 
     `today` is set where the date mattered, `asked` where not all rules were asked.
@@ -233,16 +235,16 @@ class PlanReport(NamedTuple):
     def in_brief(self) -> Brief:
         """What a register has of it."""
         return Brief(
-            self.path,
-            self.verdict,
-            self.title,
-            self.counts,
-            len(self.problems),
-            len(self.faults),
+            path=self.path,
+            verdict=self.verdict,
+            title=self.title,
+            counts=self.counts,
+            problems=len(self.problems),
+            faults=len(self.faults),
         )
 
 
-class HeldAgainst(NamedTuple):
+class HeldAgainst(Struct, frozen=True, kw_only=True):
     """The earlier report that a run was held against, by the name of its file.
 
     `gone` are its plans that are no longer there, `left_out` those that this run was not about;
@@ -259,7 +261,7 @@ class HeldAgainst(NamedTuple):
     known: int = 0
 
 
-class Report(NamedTuple):
+class Report(Struct, frozen=True, kw_only=True):
     """The plans checked in one run, and how many files were passed over.
 
     `asked` is set where not all rules were asked.

@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from msgspec.structs import replace
+
 from underfoot.checking.content_marks import Marking
 from underfoot.checking.engine import Outcome, RuleFinding, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
@@ -56,8 +58,9 @@ def build_report(
     worded.sort(key=lambda pair: pair[0])
     marking = Marking(plan)
     findings = tuple(
-        _reported(number, raised, positions, settings, outcome)._replace(
-            mark=marking.mark_of(raised.rule.id, raised.subject)
+        replace(
+            _reported(number, raised, positions, settings, outcome),
+            mark=marking.mark_of(raised.rule.id, raised.subject),
         )
         for number, (_, raised) in enumerate(worded, 1)
     )
@@ -82,7 +85,10 @@ def build_report(
         ),
         checks=checks,
         findings=findings,
-        faults=tuple(RuleFault(fault.rule, fault.message, fault.trace) for fault in outcome.faults),
+        faults=tuple(
+            RuleFault(rule=fault.rule, message=fault.message, trace=fault.trace)
+            for fault in outcome.faults
+        ),
         changed=changes(settings),
         today=today.isoformat() if _date_mattered(plan, today) else None,
     )
@@ -102,30 +108,46 @@ def changes(settings: Settings) -> tuple[Changed, ...]:
     """List everything in force that is not the default, by rule."""
     rows = [
         Changed(
-            rule,
-            key,
-            format_limit(limit.value, limit.unit, limit.choices),
-            format_limit(limit.default, limit.unit, limit.choices),
-            origin,
+            rule=rule,
+            what=key,
+            value=format_limit(limit.value, limit.unit, limit.choices),
+            default=format_limit(limit.default, limit.unit, limit.choices),
+            origin=origin,
         )
         for rule, key, limit, origin in settings.changed_limits
     ]
     rows += [
-        Changed(rule, "severity", severity, None, origin)
+        Changed(rule=rule, what="severity", value=severity, default=None, origin=origin)
         for rule, (severity, origin) in settings.severities.items()
     ]
-    rows += [Changed(rule, "off", "switched off", None, o) for rule, o in settings.off.items()]
     rows += [
-        Changed(rule, "undecided", severity, None, origin)
+        Changed(rule=rule, what="off", value="switched off", default=None, origin=o)
+        for rule, o in settings.off.items()
+    ]
+    rows += [
+        Changed(rule=rule, what="undecided", value=severity, default=None, origin=origin)
         for rule, (severity, origin) in settings.undecided.items()
     ]
     if settings.undecided_floor is not None:
         severity, origin = settings.undecided_floor
-        rows.append(Changed(EVERY_RULE, "undecided", severity, None, origin))
+        rows.append(
+            Changed(rule=EVERY_RULE, what="undecided", value=severity, default=None, origin=origin)
+        )
     if settings.materials_from is not None:
-        names, _, origin = settings.materials_from
-        rows.append(Changed(MAKERS_FIGURES.id, "materials_from", ", ".join(names), None, origin))
-    rows += [Changed(rule, "may_waive", "allowed", None, o) for rule, o in may_waive(settings)]
+        names, origin = settings.materials_from.catalogues, settings.materials_from.origin
+        rows.append(
+            Changed(
+                rule=MAKERS_FIGURES.id,
+                what="materials_from",
+                value=", ".join(names),
+                default=None,
+                origin=origin,
+            )
+        )
+    rows += [
+        Changed(rule=rule, what="may_waive", value="allowed", default=None, origin=o)
+        for rule, o in may_waive(settings)
+    ]
     return tuple(sorted(rows, key=lambda row: (row.rule, row.what)))
 
 
@@ -150,15 +172,20 @@ def position(path: str, positions: Positions) -> tuple[int, int]:
 
 def _row(tally: Tally) -> CheckRow:
     if not tally.undecided:
-        return CheckRow(tally.rule, tally.checked, tally.found, 0, None)
+        return CheckRow(
+            rule=tally.rule, checked=tally.checked, found=tally.found, undecided=0, why=None
+        )
     reasons = Counter((each.why, each.write, each.worst) for each in tally.undecided)
     return CheckRow(
-        tally.rule,
-        tally.checked,
-        tally.found,
-        len(tally.undecided),
-        "; ".join(tally.reasons),
-        tuple(Reason(why, points, write, worst) for (why, write, worst), points in reasons.items()),
+        rule=tally.rule,
+        checked=tally.checked,
+        found=tally.found,
+        undecided=len(tally.undecided),
+        why="; ".join(tally.reasons),
+        reasons=tuple(
+            Reason(why=why, points=points, write=write, worst=worst)
+            for (why, write, worst), points in reasons.items()
+        ),
     )
 
 
@@ -192,12 +219,12 @@ def _reported(
     unit = rule.unit
     measured = limit = None
     if unit is not None and finding.measured is not None:
-        measured = Measure(_exact(finding.measured), unit)
+        measured = Measure(value=_exact(finding.measured), unit=unit)
     if unit is not None and (finding.least is not None or finding.most is not None):
         limit = LimitUsed(
-            None if finding.least is None else _exact(finding.least),
-            None if finding.most is None else _exact(finding.most),
-            unit,
+            least=None if finding.least is None else _exact(finding.least),
+            most=None if finding.most is None else _exact(finding.most),
+            unit=unit,
         )
     words = _words(finding, unit)
     return ReportedFinding(
@@ -251,9 +278,9 @@ def _basis(raised: RuleFinding, limits: Mapping[str, InForce]) -> Basis:
     key = raised.finding.limit_key
     origin = limits[key].origin if key is not None and key in limits else None
     if origin is not None:
-        basis = Basis("settings", origin.said)
+        basis = Basis(kind="settings", text=origin.said)
     if raised.rule.electrical:
-        basis = Basis(basis.kind, f"{basis.text}; {DEFERS}")
+        basis = Basis(kind=basis.kind, text=f"{basis.text}; {DEFERS}")
     return basis
 
 
@@ -262,5 +289,7 @@ def _waiver(raised: RuleFinding, outcome: Outcome) -> WaiverUsed | None:
         waiver = state.waiver
         if state.lapsed is None and covers(waiver, raised.rule.id, raised.subject):
             until = waiver.until.isoformat() if waiver.until else None
-            return WaiverUsed(waiver.reason or "", waiver.agreed_by or "", until)
+            return WaiverUsed(
+                reason=waiver.reason or "", agreed_by=waiver.agreed_by or "", until=until
+            )
     return None

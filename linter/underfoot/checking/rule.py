@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any, Generic, Literal, NamedTuple, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 
@@ -38,7 +40,7 @@ RuleUse = Literal["steps of the method statement"]
 """What the program takes from a rule's findings: their items are steps that are stated wrongly."""
 
 
-class Limit(NamedTuple):
+class Limit(Struct, frozen=True, kw_only=True):
     """A number that settings may change.
 
     `unit` is written as in a plan (``mm``, ``%``, ``degC``). `stricter` tells which way tightens
@@ -71,7 +73,7 @@ T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
 
 
-class Subjects(NamedTuple, Generic[T_co]):
+class Subjects(Struct, Generic[T_co], frozen=True, kw_only=True):
     """Subjects of which an index has already settled most.
 
     `candidates` are those that need a look; `total` counts all, so that the tally stays honest
@@ -85,7 +87,7 @@ class Subjects(NamedTuple, Generic[T_co]):
 Check = Callable[[Subject[T], "Facts", Limits], Finding | CannotTell | None]
 
 
-class Rule(NamedTuple, Generic[T]):
+class Rule(Struct, Generic[T], frozen=True, kw_only=True):
     """One rule of a set.
 
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
@@ -119,7 +121,7 @@ AnyRule = Rule[Any]
 Key = Callable[[Subject[object], "Facts"], Iterable[Hashable]]
 
 
-class Suppression(NamedTuple):
+class Suppression(Struct, frozen=True, kw_only=True):
     """One cause, one voice: while `cause` stands as an error, what depends on it is not judged.
 
     A subject is silenced when one of its keys is among the keys of the cause's findings; one that
@@ -138,10 +140,10 @@ class Suppression(NamedTuple):
 
 
 # What `underfoot.api` promises to rule sets; it grows by one when a set may have to be rewritten.
-API_VERSION = 2
+API_VERSION = 3
 
 
-class RuleSet(NamedTuple):
+class RuleSet(Struct, frozen=True, kw_only=True):
     """A set of rules, found through the entry-point group ``underfoot.rule_sets``.
 
     `api` is the version of ``underfoot.api`` that it is written for; a set that says nothing is

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 from importlib.metadata import entry_points
 
+from msgspec.structs import replace
+
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, Finding, Subject
 from underfoot.checking.rule import API_VERSION, AnyRule, Limits, Rule, RuleSet
@@ -56,7 +58,7 @@ def replace_mistaken(rule_set: RuleSet) -> RuleSet:
             name = getattr(rule, "id", None)
             called = name if isinstance(name, str) else f"{rule_set.name}, rule {number}"
             rules.append(_make_crashing(called, mistake))
-    return rule_set._replace(rules=tuple(rules))
+    return replace(rule_set, rules=tuple(rules))
 
 
 def _make_crashing(name: str, mistake: str) -> AnyRule:
@@ -73,7 +75,7 @@ def _make_crashing(name: str, mistake: str) -> AnyRule:
         finds=f"nothing: {mistake}",
         why="A rule with a mistake judges nothing.",
         unit=None,
-        basis=Basis("own default", "none: the rule could not be used"),
+        basis=Basis(kind="own default", text="none: the rule could not be used"),
         subjects=list_none,
         check=find_none,
         module=__name__,

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.origin import MaterialsFrom, Origin
 from underfoot.checking.rule import AnyRule, LimitUse
 
 
-class InForce(NamedTuple):
+class InForce(Struct, frozen=True, kw_only=True):
     """One limit in force; `origin` is None for the default, the last two are its `Limit`'s."""
 
     value: float
@@ -22,7 +23,7 @@ class InForce(NamedTuple):
     serves: LimitUse | None = None
 
 
-class Served(NamedTuple):
+class Served(Struct, frozen=True, kw_only=True):
     """A limit in force that the program takes for something, and whose it is."""
 
     rule: str
@@ -30,7 +31,7 @@ class Served(NamedTuple):
     value: float
 
 
-class Ignored(NamedTuple):
+class Ignored(Struct, frozen=True, kw_only=True):
     """A pattern of paths, from the folder of the settings file, whose plans are not checked."""
 
     pattern: str
@@ -97,7 +98,7 @@ class Settings:
         """Find the limit that the program takes for something; None where no rule has one."""
         return next(
             (
-                Served(rule, key, limit.value)
+                Served(rule=rule, key=key, value=limit.value)
                 for rule, limits in self.limits.items()
                 for key, limit in limits.items()
                 if limit.serves == use
@@ -112,9 +113,9 @@ def default_settings(rules: Iterable[AnyRule]) -> Settings:
         {
             rule.id: {
                 limit.key: InForce(
-                    limit.default,
-                    limit.unit,
-                    limit.default,
+                    value=limit.default,
+                    unit=limit.unit,
+                    default=limit.default,
                     choices=limit.choices,
                     serves=limit.serves,
                 )

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.exit_status import RefuseAt, plan_status, run_status
 from underfoot.checking.report import CAUTION, Brief, HeldAgainst, PlanReport, Report, RulesAsked
 from underfoot.reading.problem import Problem
 
 
-class Summary(NamedTuple):
+class Summary(Struct, frozen=True, kw_only=True):
     """A run without what was found in its plans; before the first plan `plans` is empty.
 
     `rules_asked` is set where not all rules were asked.
@@ -46,11 +47,11 @@ class Summing:
 def sum_up(report: Report) -> Summary:
     """Sum up a report that is at hand as a whole."""
     return Summary(
-        report.version,
-        [plan.in_brief for plan in report.plans],
-        report.passed_over,
-        report.problems,
-        report.caution,
-        report.earlier,
-        report.asked,
+        version=report.version,
+        plans=[plan.in_brief for plan in report.plans],
+        passed_over=report.passed_over,
+        problems=report.problems,
+        caution=report.caution,
+        earlier=report.earlier,
+        rules_asked=report.asked,
     )

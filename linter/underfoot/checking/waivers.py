@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Subject
 from underfoot.plan import Waiver
@@ -13,7 +14,7 @@ from underfoot.reading.wording import find_nearest
 _MOST_COMPARED = 500
 
 
-class WaiverState(NamedTuple):
+class WaiverState(Struct, frozen=True, kw_only=True):
     """A waiver with what speaks against it (None where it holds).
 
     `forbidden`: no plan may waive its rule, whatever the waiver says.
@@ -48,9 +49,9 @@ def judge_waivers(
     pairs = list(found) if waivers else []
     return tuple(
         WaiverState(
-            waiver,
-            _flaw(waiver, rules, forbidden, today) or _lack_of_use(waiver, pairs, ids),
-            waiver.rule in forbidden,
+            waiver=waiver,
+            lapsed=_flaw(waiver, rules, forbidden, today) or _lack_of_use(waiver, pairs, ids),
+            forbidden=waiver.rule in forbidden,
         )
         for waiver in waivers
     )

@@ -29,7 +29,7 @@ def rules_asked(
             raise CommandError(f"--topic {topic}: there is no such topic{near}")
     wanted = set(map(_spell, topics))
     of_topics = {name for name, rule in known.items() if _spell(rule.topic) in wanted}
-    return RulesAsked(tuple(sorted({*rules, *of_topics})), len(known))
+    return RulesAsked(rules=tuple(sorted({*rules, *of_topics})), of=len(known))
 
 
 def _spell(topic: str) -> str:

@@ -52,7 +52,12 @@ def open_cache(folder: str, sets: Sequence[RuleSet]) -> CacheTerms:
     except OSError as error:
         raise CommandError(f"--cache {folder}: {error.strerror or error}") from None
     every_day = any(each.name != _STANDARD for each in sets)
-    return CacheTerms(os.path.abspath(folder), _basis(sets), secret or None, every_day)
+    return CacheTerms(
+        folder=os.path.abspath(folder),
+        basis=_basis(sets),
+        secret=secret or None,
+        every_day=every_day,
+    )
 
 
 def _basis(sets: Sequence[RuleSet]) -> str:

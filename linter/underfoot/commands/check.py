@@ -9,6 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING, cast
 
 import click
+from msgspec.structs import replace
 
 from underfoot import __version__
 from underfoot.checking.earlier import Holding
@@ -216,11 +217,12 @@ def check(
         raise click.UsageError("--stdin-name is for the plan on standard input: give - as a PATH")
     outputs = list_outputs(format_, output, reports)
     wanted = Wanted(
-        paths, files_from, changed, changed_since, nothing_is_fine, tracked, exclude, settings,
-        root, stdin_name,
+        paths=paths, files_from=files_from, changed=changed, changed_since=changed_since,
+        nothing_is_fine=nothing_is_fine, tracked=tracked, exclude=exclude, settings=settings,
+        root=root, stdin_name=stdin_name,
     )  # fmt: skip
     selection = select_plans(wanted)
-    named, collected = selection
+    named, collected = selection.found, selection.to_check
     for each in outputs:
         if each.place is not None:
             check_output(each.place, (file.place for file in named.files), each.option)
@@ -235,21 +237,43 @@ def check(
     sets = rule_sets_to_use()
     only = rules_asked(sets, rules, topics)
     day = today or date.today()
-    terms = Terms(day, settings, not no_waivers, plan_seconds, root=root, asked=only)
+    terms = Terms(
+        today=day,
+        settings=settings,
+        with_waivers=not no_waivers,
+        plan_seconds=plan_seconds,
+        root=root,
+        asked=only,
+    )
     if cache is not None:
         drawing = any(each.format == "html" for each in outputs)
-        terms = terms._replace(cache=_open_cache(cache, sets, cluster, drawing=drawing))
-    run = Summary(__version__, (), collected.passed_over, collected.problems, rules_asked=only)
+        terms = replace(terms, cache=_open_cache(cache, sets, cluster, drawing=drawing))
+    run = Summary(
+        version=__version__,
+        plans=(),
+        passed_over=collected.passed_over,
+        problems=collected.problems,
+        rules_asked=only,
+    )
     level = cast("RefuseAt", refuse_at)
     asked = Asked(
-        sets, level, len(collected.files), known is not None, split, only_new, all_cases, root
+        sets=sets,
+        refuse_at=level,
+        plans=len(collected.files),
+        is_held=known is not None,
+        split=split,
+        only_new=only_new,
+        all_cases=all_cases,
+        root=root,
     )
     if outputs[0].format != "text" or outputs[0].place is not None or not collected.files:
         say_run_problems(run.problems)
     reports_ = RunReports(outputs, asked, run)
     summing = Summing(level)
     keep = _choose_keep(outputs, asked)
-    for plan, page in run_over(collected.files, sets, terms, keep, Parallelism(jobs, cluster)):
+    for plan, page in run_over(
+        collected.files, sets, terms, keep, Parallelism(jobs=jobs, cluster=cluster)
+    ):
         held = plan if holding is None else holding.hold(plan)
         summing.add(held)
         reports_.add(held, page)
@@ -258,8 +282,8 @@ def check(
 
         thin_out(terms.cache.folder)
     if holding is not None:
-        run = run._replace(earlier=holding.sum_up())
-    run = run._replace(plans=summing.plans)
+        run = replace(run, earlier=holding.sum_up())
+    run = replace(run, plans=summing.plans)
     status = summing.status(run.problems)
     if nothing_is_fine and not collected.files and not collected.problems:
         say(f"nothing to check: {selection.why_nothing}")
@@ -340,8 +364,8 @@ def _read_earlier(place: str) -> Earliers:
 
 
 def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Holding:
-
-    earlier, from_top = _read_earlier(place)
+    report = _read_earlier(place)
+    earlier, from_top = report.plans, report.from_top
     told = tell_paths(root)
     top = (told.top or "") if from_top else ""
     name = told.path if from_top else str

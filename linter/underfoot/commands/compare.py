@@ -101,7 +101,13 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
         raise CommandError("compare takes two plans or two folders, not one of each")
     if not os.path.isdir(old):
         name = os.path.basename(display_path(new))
-        return [(name, PlanFile(old, display_path(old)), PlanFile(new, display_path(new)))], ()
+        return [
+            (
+                name,
+                PlanFile(place=old, path=display_path(old)),
+                PlanFile(place=new, path=display_path(new)),
+            )
+        ], ()
     sides: list[Mapping[str, PlanFile]] = []
     problems: list[Problem] = []
     for folder in (old, new):

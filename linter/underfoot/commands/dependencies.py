@@ -7,7 +7,8 @@ import posixpath
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.commands.places import RealPlaces
 from underfoot.reading.source_text import read_whole
@@ -32,7 +33,7 @@ _PLAIN = re.compile(
 )
 
 
-class Standing(NamedTuple):
+class Standing(Struct, frozen=True, kw_only=True):
     """A plan and the files that it stands on, as reports name files, sorted.
 
     `catalogue` is the one among them that it takes materials from.
@@ -69,7 +70,7 @@ def find_dependencies(
         catalogue = _catalogue(file)
         review = place_of_review(file.path) if os.path.isfile(place_of_review(file.lies)) else None
         on = {each for each in (*found, catalogue, review) if each}
-        yield Standing(file, tuple(sorted(on)), catalogue)
+        yield Standing(file=file, on=tuple(sorted(on)), catalogue=catalogue)
 
 
 def _catalogue(file: PlanFile) -> str | None:
@@ -99,7 +100,7 @@ def _name_of_catalogue(source: bytes) -> str | None:
     return name if isinstance(name, str) else None
 
 
-class Sifted(NamedTuple):
+class Sifted(Struct, frozen=True, kw_only=True):
     """The plans to check again, and whether any change named lies among the plans looked at."""
 
     files: tuple[PlanFile, ...]
@@ -154,7 +155,7 @@ def keep_changed(
             kept.append(standing.file)
     tops = {top for each in below for top in (os.path.abspath(each), os.path.realpath(each))}
     touches = bool(kept) or any(_is_below((each,), tops) or each in tops for each in named)
-    return Sifted(tuple(kept), touches)
+    return Sifted(files=tuple(kept), touches=touches)
 
 
 def _real_places(places: Iterable[str]) -> Iterator[str]:

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import click
+from msgspec.structs import replace
 
 from underfoot.checking.check import examine, make_checker
 from underfoot.checking.facts import Facts
@@ -99,9 +100,9 @@ def draw(
             plan,
             report,
             SheetOptions(
-                paper,  # type: ignore[arg-type]
-                choose_layers(facts, report) if chosen is None else chosen,
-                clearance,
+                paper=paper,  # type: ignore[arg-type]
+                layers=choose_layers(facts, report) if chosen is None else chosen,
+                planned_clearance=clearance,
             ),
         )
         for name, facts in ((name, whole.rooms[name]) for name in rooms)
@@ -163,7 +164,7 @@ def _read_and_check(
 def _say_problems(problems: Sequence[Problem], place: str) -> None:
 
     for problem in problems:
-        say(say_problem(problem._replace(file=problem.file or display_path(place))))
+        say(say_problem(replace(problem, file=problem.file or display_path(place))))
 
 
 def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:

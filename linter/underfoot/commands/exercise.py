@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import click
+from msgspec.structs import replace
 
 from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
@@ -60,7 +61,7 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
         made = make_exercise(data, mutations, bench, faults=faults, seed=seed)
     except ExerciseError as error:
         for problem in error.problems:
-            say(say_problem(problem._replace(file=problem.file or plan_file)))
+            say(say_problem(replace(problem, file=problem.file or plan_file)))
         raise CommandError(f"{plan_file}: {error}") from None
     os.makedirs(output, exist_ok=True)
     files = {

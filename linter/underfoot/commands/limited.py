@@ -29,7 +29,10 @@ class LimitedCommand(click.Command):
             return super().invoke(ctx)
 
         invoke = super().invoke
-        status = do_apart(lambda: end_well(lambda: invoke(ctx)), Allowance(_SECONDS, _MEMORY_BYTES))
+        status = do_apart(
+            lambda: end_well(lambda: invoke(ctx)),
+            Allowance(seconds=_SECONDS, memory_bytes=_MEMORY_BYTES),
+        )
         if status == -signal.SIGXCPU:
             raise CommandError(
                 f"{self.name} took more than {_SECONDS:g} s and was stopped: divide the plan"

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from datetime import date
 from importlib.util import find_spec
 from pathlib import Path
-from typing import NamedTuple
 
 import click
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot import __version__
 from underfoot.checking.rule import RuleSet
@@ -129,8 +130,15 @@ def mark(
         )
     if answers is not None:
         return mark_answers(folder, answers, output, roster, anonymous)
-    run = _Run(folder, scheme or _find_scheme(folder), comments, anonymous, roster, known)
-    return _mark(run, output, Pace(jobs, plan_seconds), today or date.today())
+    run = _Run(
+        folder=folder,
+        scheme=scheme or _find_scheme(folder),
+        comments=comments,
+        anonymous=anonymous,
+        roster=roster,
+        known=known,
+    )
+    return _mark(run, output, Pace(jobs=jobs, seconds=plan_seconds), today or date.today())
 
 
 def _need_extra() -> None:
@@ -140,7 +148,7 @@ def _need_extra() -> None:
             raise CommandError(f"--output {_EXTRA}")
 
 
-class _Run(NamedTuple):
+class _Run(Struct, frozen=True, kw_only=True):
     """What a command line asks for."""
 
     folder: str
@@ -151,7 +159,7 @@ class _Run(NamedTuple):
     known: str | None
 
 
-class Pace(NamedTuple):
+class Pace(Struct, frozen=True, kw_only=True):
     """How many attempts are judged at a time, and what each may take."""
 
     jobs: int | None
@@ -193,11 +201,11 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     shown = show_progress(handed_in.attempts, shown=wants_progress(os.environ))
     jobs = min(pace.jobs or cores(), len(handed_in.attempts))
     attempts = list(judge_apart(shown, desk, pace.seconds, jobs=jobs))
-    named = Named(attempts, [one for one in comments if one is not None])
+    named = Named(attempts=attempts, comments=[one for one in comments if one is not None])
     if roster is not None:
-        named = name_by_roster(roster, *named[:2])
+        named = name_by_roster(roster, named.attempts, named.comments)
     elif run.anonymous is not None and key is not None:
-        named = name_by_lot(run.anonymous, key, *named[:2])
+        named = name_by_lot(run.anonymous, key, named.attempts, named.comments)
     is_anonymous = run.anonymous is not None or (roster is not None and roster.hides_names)
     marks = gather_class(
         desk.scheme,
@@ -211,7 +219,7 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
         # A name from whom nothing came has no number, and belongs in no result.
         for name in marks.strangers:
             say(f"a comments file names {name}, from whom nothing was handed in")
-        marks = marks._replace(strangers=())
+        marks = replace(marks, strangers=())
     if output is not None:
         _look_for_others(marks, output, is_anonymous=is_anonymous)
     text = write_marks(marks, __version__)

@@ -130,7 +130,7 @@ def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
             say(f"{name} was passed over: answers are .yaml, .yml or .json files")
             continue
         stem = name.rpartition(".")[0]
-        yield Handed(stem, 1, name, Path(entry.path))
+        yield Handed(name=stem, attempt=1, shown=name, place=Path(entry.path))
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:

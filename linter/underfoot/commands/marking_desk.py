@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from underfoot.checking.engine import order_rules
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.mutation import Data
@@ -32,7 +34,7 @@ def read_file(place: str) -> bytes:
 def say_problems(problems: Sequence[Problem], place: str) -> None:
     """Say what is wrong with a file."""
     for problem in problems:
-        say(say_problem(problem._replace(file=problem.file or place)))
+        say(say_problem(replace(problem, file=problem.file or place)))
 
 
 def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
@@ -53,7 +55,14 @@ def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool
         say_problems(strange, place)
         return None
     program = order_rules(sets_in_force(scheme.settings, sets), scheme.settings.off)
-    return Desk(scheme, brief.plan, program, today, draws, parse(source).data)
+    return Desk(
+        scheme=scheme,
+        brief=brief.plan,
+        program=program,
+        today=today,
+        draws=draws,
+        given=parse(source).data,
+    )
 
 
 def set_up_for(
@@ -82,4 +91,6 @@ def set_up_for(
         settings=settings,
     )
     program = order_rules(sets, settings.off)
-    return Desk(scheme, reading.plan, program, today, draws=False, given=brief)
+    return Desk(
+        scheme=scheme, brief=reading.plan, program=program, today=today, draws=False, given=brief
+    )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.commands.output_files import check_output, say, write_file
 from underfoot.marking.anonymity import (
@@ -30,7 +32,7 @@ from underfoot.running.errors import CommandError
 from underfoot.running.taking_in import take_in_option
 
 
-class Named(NamedTuple):
+class Named(Struct, frozen=True, kw_only=True):
     """Attempts and comments under the names that the results use; `expected` are the roster's."""
 
     attempts: Sequence[Attempt]
@@ -61,8 +63,8 @@ def name_by_roster(
         number = one.number if place.attempt is None else place.attempt + one.number - 1
         if roster.hides_names:
             key = {one.name: place.shown}
-            one = hide_attempt(one._replace(number=number), key, [persons.get(place.shown, "")])
-        renamed.append(one._replace(name=place.shown, number=number))
+            one = hide_attempt(replace(one, number=number), key, [persons.get(place.shown, "")])
+        renamed.append(replace(one, name=place.shown, number=number))
     names = {**{name: one.shown for name, one in placed.items()}, **roster.names()}
     for told in comments:
         _see_that_each_is_meant_once(told, names)
@@ -70,10 +72,12 @@ def name_by_roster(
         comments = [hide_comments(one, names) for one in comments]
     else:
         comments = [
-            one._replace(submissions={names.get(k, k): v for k, v in one.submissions.items()})
+            replace(one, submissions={names.get(k, k): v for k, v in one.submissions.items()})
             for one in comments
         ]
-    return Named(renamed, comments, tuple(entry.shown for entry in roster.entries))
+    return Named(
+        attempts=renamed, comments=comments, expected=tuple(entry.shown for entry in roster.entries)
+    )
 
 
 def _place(roster: Roster, names: Sequence[str]) -> dict[str, Placed]:
@@ -116,8 +120,8 @@ def name_by_lot(
     """Put numbers for names; `known` is what the key file at `place` held, which is added to."""
     key = _draw_lots(place, known, [attempt.name for attempt in attempts])
     return Named(
-        [hide_attempt(attempt, key) for attempt in attempts],
-        [hide_comments(one, key) for one in comments],
+        attempts=[hide_attempt(attempt, key) for attempt in attempts],
+        comments=[hide_comments(one, key) for one in comments],
     )
 
 

@@ -7,7 +7,8 @@ import stat
 import sys
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.commands.places import RealPlaces
 from underfoot.running.errors import CommandError
@@ -43,10 +44,10 @@ def write_file(place: str, pieces: Iterable[str | bytes]) -> None:
     Bytes are written as they are. A link is followed, so that what it leads to is replaced. A pipe
     or a device is written as it is. CommandError where it cannot be written.
     """
-    write_files([Writing(place, pieces)])
+    write_files([Writing(place=place, pieces=pieces)])
 
 
-class Writing(NamedTuple):
+class Writing(Struct, frozen=True, kw_only=True):
     """What is to be written where; `option` is what named the place on the command line."""
 
     place: str

@@ -6,7 +6,9 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from underfoot.running.errors import CommandError
 
@@ -21,7 +23,7 @@ FORMATS = (
 )  # fmt: skip
 
 
-class Output(NamedTuple):
+class Output(Struct, frozen=True, kw_only=True):
     """One report to write; `place` is None for standard output."""
 
     format: str
@@ -29,7 +31,7 @@ class Output(NamedTuple):
     option: str = "--output"
 
 
-class Asked(NamedTuple):
+class Asked(Struct, frozen=True, kw_only=True):
     """What any format needs to know before the first plan comes; `plans` is how many will."""
 
     sets: Sequence[RuleSet]
@@ -44,7 +46,7 @@ class Asked(NamedTuple):
 
 def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tuple[Output, ...]:
     """List the main report and those beside it; CommandError where one is named wrongly."""
-    outputs = [Output(format_, output)]
+    outputs = [Output(format=format_, place=output)]
     for text in reports:
         form, mark, place = text.partition("=")
         if not mark or form not in FORMATS or not place:
@@ -53,7 +55,7 @@ def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tu
             )
         if place == "-":
             raise CommandError(f"--report {text}: name a file; --format goes to standard output")
-        outputs.append(Output(form, place, "--report"))
+        outputs.append(Output(format=form, place=place, option="--report"))
     places = [os.path.realpath(each.place) for each in outputs if each.place is not None]
     for each in outputs:
         if each.place is not None and places.count(os.path.realpath(each.place)) > 1:
@@ -110,7 +112,7 @@ def tell_paths(root: str | None) -> Told:
 
     here = Path.cwd()
     top = find_root(here) if root is None else Path(root).resolve()
-    return Told(here.as_posix(), top.as_posix())
+    return Told(here=here.as_posix(), top=top.as_posix())
 
 
 def _open_text(*, to_terminal: bool) -> Writer:

@@ -39,7 +39,11 @@ class RunReports:
     def end(self, run: Summary) -> None:
         """Write what stands after the plans, and put the files in place."""
         write_files(
-            Writing(output.place, disarmed(self._rest(place, run), output.format), output.option)
+            Writing(
+                place=output.place,
+                pieces=disarmed(self._rest(place, run), output.format),
+                option=output.option,
+            )
             for place, output in enumerate(self.outputs)
             if output.place is not None
         )

@@ -225,7 +225,7 @@ def _examine(
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; review takes one plan")
     source = take_in(place)
-    file = PlanFile(place, display_path(place))
+    file = PlanFile(place=place, path=display_path(place))
     (examined,) = examine_files(
         [file],
         sets,

@@ -127,7 +127,12 @@ def _propose(
     title = desk.brief.job.title if desk.brief.job and desk.brief.job.title else "The brief"
     folder = os.path.dirname(output) if output else ""
     wish = Wish(
-        title, os.path.relpath(named, folder or os.curdir), desk.brief, *shares, brief is not None
+        title=title,
+        brief=os.path.relpath(named, folder or os.curdir),
+        brief_plan=desk.brief,
+        marks=shares[0],
+        pass_percent=shares[1],
+        has_own_brief=brief is not None,
     )
     rules = [rule for rule_set in sets for rule in rule_set.rules]
     text = propose_scheme(looked, frozenset(bare.right if bare else ()), rules, wish)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from underfoot.commands.changes import ask_git, is_in_work_tree, list_tracked, resolve_names
 from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
@@ -24,7 +26,7 @@ from underfoot.running.plan_files import (
 )
 
 
-class Wanted(NamedTuple):
+class Wanted(Struct, frozen=True, kw_only=True):
     """What the command line says about the plans to check; each as its option has it."""
 
     paths: Sequence[str]
@@ -39,7 +41,7 @@ class Wanted(NamedTuple):
     stdin_name: str | None = None
 
 
-class Selection(NamedTuple):
+class Selection(Struct, frozen=True, kw_only=True):
     """All plans that were found, and those of them to check; `passed` names the others, too."""
 
     found: Collected
@@ -52,7 +54,9 @@ class Selection(NamedTuple):
         kept = {file.path for file in self.to_check.files}
         for file in self.found.files:
             if file.path not in kept:
-                yield Passed(file.path, "a plan that has not changed, nor what it stands on")
+                yield Passed(
+                    path=file.path, why="a plan that has not changed, nor what it stands on"
+                )
 
     @property
     def why_nothing(self) -> str:
@@ -76,8 +80,8 @@ def select_plans(wanted: Wanted) -> Selection:
         found = _keep_tracked(found, wanted)
     to_check = found
     if wanted.changed is not None or wanted.changed_since is not None:
-        to_check = found._replace(files=_keep_changed(found, wanted))
-    selection = Selection(found, to_check)
+        to_check = replace(found, files=_keep_changed(found, wanted))
+    selection = Selection(found=found, to_check=to_check)
     return selection if wanted.nothing_is_fine else _see_that_some_are_left(selection, wanted)
 
 
@@ -88,8 +92,8 @@ def _see_that_some_are_left(selection: Selection, wanted: Wanted) -> Selection:
         return selection
     why = f"nothing is left to check: {selection.why_nothing}; if that is to pass, say "
     named = display_path(wanted.paths[0] if wanted.paths else wanted.files_from or STANDARD_INPUT)
-    problem = Problem(f"{why}--nothing-is-fine", file=named)
-    return selection._replace(to_check=to_check._replace(problems=(problem,)))
+    problem = Problem(message=f"{why}--nothing-is-fine", file=named)
+    return replace(selection, to_check=replace(to_check, problems=(problem,)))
 
 
 def _collect(wanted: Wanted) -> Collected:
@@ -120,8 +124,8 @@ def _leave_out(found: Collected, reason_for: Callable[[PlanFile], str | None]) -
     """Leave out the plans for which there is a reason."""
     reasons = [(file, reason_for(file)) for file in found.files]
     kept = tuple(file for file, why in reasons if why is None)
-    left = (Passed(file.path, why) for file, why in reasons if why is not None)
-    return found._replace(files=kept, passed=(*found.passed, *left))
+    left = (Passed(path=file.path, why=why) for file, why in reasons if why is not None)
+    return replace(found, files=kept, passed=(*found.passed, *left))
 
 
 def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
@@ -151,20 +155,22 @@ def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
         file = each.file
         if file.place != STANDARD_INPUT and os.path.realpath(file.place) not in known:
             if file.named is None:
-                problems.append(Problem("git has not taken this in", file=file.path))
-            passed.append(Passed(file.path, "not taken in by git"))
+                problems.append(Problem(message="git has not taken this in", file=file.path))
+            passed.append(Passed(path=file.path, why="not taken in by git"))
             continue
         kept.append(file)
         problems += [
             Problem(
-                f"{file.path} stands on this, which git has not taken in: add it, so that "
+                message=f"{file.path} stands on this, which git has not taken in: add it, so that "
                 "whoever has the commit has it too",
                 file=display_path(place),
             )
             for place in each.on
             if os.path.exists(place) and not {_where(place), os.path.realpath(place)} <= known
         ]
-    return Collected(tuple(kept), tuple(passed), tuple(dict.fromkeys(problems)))
+    return Collected(
+        files=tuple(kept), passed=tuple(passed), problems=tuple(dict.fromkeys(problems))
+    )
 
 
 def _where(place: str) -> str:
@@ -238,7 +244,7 @@ def write_passed(passed: Iterable[Passed], form: str) -> Iterator[str]:
     if form == "json":
         from underfoot.reporting.json import encode  # seldom asked for
 
-        rows = [encode(each._asdict()) for each in passed]
+        rows = [encode(asdict(each)) for each in passed]
         yield '{"passed_over": [\n' + ",\n".join(rows) + "\n]}\n"
         return
     for each in passed:

@@ -48,7 +48,7 @@ def settings(path: str, format_: str) -> int:
     files = settings_files(Path(os.path.dirname(place) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]
-    at = SettingsAt(display_path(path), found, in_force, protecting)
+    at = SettingsAt(path=display_path(path), found=found, settings=in_force, protecting=protecting)
     if format_ == "json":
         write_out(write_settings_json(at), "json")
     else:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import hypot
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 import shapely
+from msgspec import Struct
 from shapely.affinity import translate
 
 from underfoot.checking.numbers import format_quantity
@@ -25,7 +26,7 @@ _LOOKS_THE_SAME = 0.5
 Place = tuple[float, float]
 
 
-class Change(NamedTuple):
+class Change(Struct, frozen=True, kw_only=True):
     """What became of one thing; `by` is how far, in millimetres, where that can be said.
 
     `item` is its id, or ``""`` where there is one of its kind; `room` None is the whole plan.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt, counts_for_status
@@ -13,14 +13,14 @@ from underfoot.comparing.plan_changes import list_changes
 from underfoot.plan import Plan
 
 
-class Side(NamedTuple):
+class Side(Struct, frozen=True, kw_only=True):
     """One revision: its report, and the plan where it could be read."""
 
     report: PlanReport
     plan: Plan | None
 
 
-class Cleared(NamedTuple):
+class Cleared(Struct, frozen=True, kw_only=True):
     """A finding that is gone; `doubt` says where that may be for another reason than a mended plan.
 
     That is where its rule is not checked any more, or can judge less than it could.
@@ -30,7 +30,7 @@ class Cleared(NamedTuple):
     doubt: str | None = None
 
 
-class Left(NamedTuple):
+class Left(Struct, frozen=True, kw_only=True):
     """A finding of both revisions, and which way its measure went."""
 
     old: ReportedFinding
@@ -54,7 +54,7 @@ class Left(NamedTuple):
         return is_worse(self.old, self.new)
 
 
-class Unjudged(NamedTuple):
+class Unjudged(Struct, frozen=True, kw_only=True):
     """Points that a rule could judge before, or that were not there, and that may be errors."""
 
     rule: str
@@ -62,7 +62,7 @@ class Unjudged(NamedTuple):
     why: str
 
 
-class Comparison(NamedTuple):
+class Comparison(Struct, frozen=True, kw_only=True):
     """Two revisions held side by side; one side is None where there is no such plan.
 
     `settings_then` and `settings_now` are what the settings of each side change, where the two
@@ -94,7 +94,7 @@ def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comp
     """Hold two revisions side by side; `name` is how the pair is called."""
     then, now = _side(old), _side(new)
     if not all(side is None or side.plan is not None for side in (then, now)):
-        return Comparison(name, then, now)
+        return Comparison(name=name, old=then, new=now)
     # A plan that is gone has cleared nothing.
     found_then = old.report.findings if old is not None and new is not None else ()
     found_now = new.report.findings if new is not None else ()
@@ -106,15 +106,17 @@ def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comp
             changes = list_changes(old.facts, new.facts)
         settings = _differing_settings(old.report, new.report)
     return Comparison(
-        name,
-        then,
-        now,
+        name=name,
+        old=then,
+        new=now,
         cleared=tuple(
-            Cleared(finding, _doubt(finding.rule, old, new))
+            Cleared(finding=finding, doubt=_doubt(finding.rule, old, new))
             for finding in matched.cleared
             if old is not None and new is not None
         ),
-        left=tuple(Left(was, now, compare_measures(was, now)) for was, now in matched.left),
+        left=tuple(
+            Left(old=was, new=now, step=compare_measures(was, now)) for was, now in matched.left
+        ),
         brought_in=matched.brought_in,
         unjudged=_list_unjudged(old, new),
         changes=changes,
@@ -124,7 +126,7 @@ def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comp
 
 
 def _side(examined: CheckedPlan | None) -> Side | None:
-    return None if examined is None else Side(examined.report, examined.plan)
+    return None if examined is None else Side(report=examined.report, plan=examined.plan)
 
 
 def refuses(comparison: Comparison, refuse_at: RefuseAt) -> bool:
@@ -141,7 +143,7 @@ def _list_unjudged(old: CheckedPlan | None, new: CheckedPlan | None) -> tuple[Un
         return ()
     then = {} if old is None else {row.rule: row.may_be_errors for row in old.report.checks}
     return tuple(
-        Unjudged(row.rule, more, row.why or "")
+        Unjudged(rule=row.rule, points=more, why=row.why or "")
         for row in new.report.checks
         if (more := row.may_be_errors - then.get(row.rule, 0)) > 0
     )

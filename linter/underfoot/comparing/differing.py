@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
+from msgspec import Struct
+
 from underfoot.checking.numbers import format_quantity
 from underfoot.comparing.change import SAME
 from underfoot.plan_format.fields import Field, fields_made
@@ -34,9 +36,10 @@ def list_differences(
             return
         kind: Any = type(old)
         made = fields_made(kind)
-        for field, then, now in zip(old._fields, old, new, strict=True):
+        for field in kind.__struct_fields__:
             if field in _NOT_TOLD or field in but:
                 continue
+            then, now = getattr(old, field), getattr(new, field)
             if isinstance(then, Mapping) or isinstance(now, Mapping):
                 yield from _list_entries(then or {}, now or {}, name, field, made)
                 continue
@@ -66,7 +69,7 @@ def _list_entries(
 
 
 def _is_thing(value: Any) -> bool:
-    return hasattr(value, "_fields")
+    return isinstance(value, Struct)
 
 
 def _is_number(value: Any) -> bool:

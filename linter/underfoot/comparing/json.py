@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from underfoot.checking.report import CAUTION, Measure, ReportedFinding
+from msgspec.structs import asdict
+
+from underfoot.checking.report import CAUTION, ReportedFinding
 from underfoot.comparing import Change, Comparison, Left, Side
 from underfoot.reading.problem import Problem
-from underfoot.reporting.json import encode
+from underfoot.reporting.json import (
+    counts_data,
+    encode,
+    measure_data,
+    write_members,
+    write_rows,
+)
 from underfoot.reporting.phrases import say_verdict
 
 COMPARE_FORMAT = 1
@@ -24,8 +32,7 @@ def write_comparisons_json(
         "caution": CAUTION,
         "problems": [_problem(each) for each in problems],
     }
-    lines = [f"{encode(key)}: {encode(value)}" for key, value in head.items()]
-    yield "{\n" + ",\n".join(lines) + ',\n"pairs": ['
+    yield f'{{\n{write_members(head)},\n"pairs": ['
     for place, comparison in enumerate(comparisons):
         yield (",\n" if place else "\n") + _pair(comparison)
     yield "\n]\n}\n" if comparisons else "]\n}\n"
@@ -38,27 +45,20 @@ def _pair(comparison: Comparison) -> str:
         f'{{"name": {encode(comparison.name)}',
         f'"old": {encode(_side(comparison.old))}',
         f'"new": {encode(_side(comparison.new))}',
-        f'"brought_in": {_listed(brought_in)}',
-        f'"unjudged": {_listed([each._asdict() for each in comparison.unjudged])}',
-        f'"left": {_listed([_left(each) for each in comparison.left])}',
-        f'"cleared": {_listed(cleared)}',
-        f'"changes": {_listed([_change(each) for each in comparison.changes])}',
-        f'"settings_differ": {_listed(_settings(comparison))}',
+        f'"brought_in": {write_rows(brought_in, " ")}',
+        f'"unjudged": {write_rows(map(asdict, comparison.unjudged), " ")}',
+        f'"left": {write_rows(map(_left, comparison.left), " ")}',
+        f'"cleared": {write_rows(cleared, " ")}',
+        f'"changes": {write_rows(map(_change, comparison.changes), " ")}',
+        f'"settings_differ": {write_rows(_settings(comparison), " ")}',
     ]
     return ",\n ".join(parts) + "}"
-
-
-def _listed(rows: Sequence[dict[str, Any]]) -> str:
-    if not rows:
-        return "[]"
-    return "[\n  " + ",\n  ".join(encode(row) for row in rows) + "\n ]"
 
 
 def _side(side: Side | None) -> dict[str, Any] | None:
     if side is None:
         return None
     report = side.report
-    counts = report.counts
     return {
         "path": report.path,
         "title": report.title,
@@ -67,16 +67,9 @@ def _side(side: Side | None) -> dict[str, Any] | None:
         "status": report.status,
         "verdict": report.verdict,
         "means": say_verdict(report),
-        "counts": {
-            "error": counts.error,
-            "warning": counts.warning,
-            "note": counts.note,
-            "waived": counts.waived,
-            "undecided": counts.undecided,
-            "may_be_errors": counts.may_be_errors,
-        },
+        "counts": counts_data(report),
         "problems": [_problem(each) for each in report.problems],
-        "faults": [{"rule": each.rule, "message": each.message} for each in report.faults],
+        "faults": [asdict(each) for each in report.faults],
     }
 
 
@@ -88,7 +81,7 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
         "room": finding.room,
         "items": finding.items,
         "message": finding.message,
-        "measured": _measure(finding.measured),
+        "measured": measure_data(finding.measured),
         "waived": finding.waiver is not None,
         "line": finding.line,
         "column": finding.column,
@@ -104,7 +97,7 @@ def _left(left: Left) -> dict[str, Any]:
         "was": {
             "number": left.old.number,
             "severity": left.old.severity,
-            "measured": _measure(left.old.measured),
+            "measured": measure_data(left.old.measured),
             "waived": left.old.waiver is not None,
         },
     }
@@ -134,10 +127,6 @@ def _settings(comparison: Comparison) -> list[dict[str, Any]]:
         for side, changes in (("old", comparison.settings_then), ("new", comparison.settings_now))
         for change in changes
     ]
-
-
-def _measure(measure: Measure | None) -> dict[str, Any] | None:
-    return None if measure is None else {"value": float(measure.value), "unit": measure.unit}
 
 
 def _problem(problem: Problem) -> dict[str, Any]:

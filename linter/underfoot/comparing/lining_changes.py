@@ -38,7 +38,7 @@ def _layers(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
         name = str(place + 1)
         if was is None or now is None:
             what = "added" if was is None else "taken away"
-            yield Change(new.id, "layer of boards", name, what, what)  # type: ignore[arg-type]
+            yield Change(room=new.id, kind="layer of boards", item=name, what=what, text=what)  # type: ignore[arg-type]
         elif isinstance(was, Courses) and isinstance(now, Courses):
             yield from _values(new.id, "layer of boards", name, was, now)
         elif isinstance(was, Pieces) and isinstance(now, Pieces):
@@ -47,7 +47,7 @@ def _layers(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
             text = "laid in courses now, was laid piece by piece"
             if isinstance(was, Courses):
                 text = "laid piece by piece now, was laid in courses"
-            yield Change(new.id, "layer of boards", name, "changed", text)
+            yield Change(room=new.id, kind="layer of boards", item=name, what="changed", text=text)
 
 
 def _boards(facts: RoomFacts, layer: int) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def _sheets(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
         name = "" if max(len(before), len(after)) == 1 else str(place + 1)
         if was is None or now is None:
             what = "added" if was is None else "taken away"
-            yield Change(new.id, "run of sheets", name, what, what)  # type: ignore[arg-type]
+            yield Change(room=new.id, kind="run of sheets", item=name, what=what, text=what)  # type: ignore[arg-type]
         else:
             yield from _values(new.id, "run of sheets", name, was, now)
     yield from _pieces(new.id, "sheet", _single_sheets(old), _single_sheets(new))
@@ -83,7 +83,9 @@ def _single_sheets(facts: RoomFacts) -> dict[str, Any]:
 
 def _values(room: str, kind: str, item: str, old: Any, new: Any) -> Iterator[Change]:
     for name, was, is_now in list_differences(old, new):
-        yield Change(room, kind, item, "changed", f"{name}: {is_now}, was {was}")
+        yield Change(
+            room=room, kind=kind, item=item, what="changed", text=f"{name}: {is_now}, was {was}"
+        )
 
 
 def _pieces(
@@ -91,10 +93,10 @@ def _pieces(
 ) -> Iterator[Change]:
     for item in old:
         if item not in new:
-            yield Change(room, kind, item, "taken away", "taken away")
+            yield Change(room=room, kind=kind, item=item, what="taken away", text="taken away")
     for item, corners in new.items():
         if item not in old:
-            yield Change(room, kind, item, "added", "added")
+            yield Change(room=room, kind=kind, item=item, what="added", text="added")
         elif not np.allclose(old[item], corners, rtol=0.0, atol=SAME):
             for what, text, by in compare_areas(old[item].tolist(), corners.tolist()):
-                yield Change(room, kind, item, what, text, by)
+                yield Change(room=room, kind=kind, item=item, what=what, text=text, by=by)

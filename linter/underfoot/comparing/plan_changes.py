@@ -21,10 +21,10 @@ def list_changes(old: Facts, new: Facts) -> tuple[Change, ...]:
 def _rooms(old: Mapping[str, RoomFacts], new: Mapping[str, RoomFacts]) -> Iterator[Change]:
     for room in old:
         if room not in new:
-            yield Change(room, "room", "", "taken away", "taken away")
+            yield Change(room=room, kind="room", item="", what="taken away", text="taken away")
     for room in new:
         if room not in old:
-            yield Change(room, "room", "", "added", "added")
+            yield Change(room=room, kind="room", item="", what="added", text="added")
         else:
             yield from list_room_changes(old[room], new[room])
 
@@ -48,7 +48,7 @@ def _rest(old: Plan, new: Plan) -> Iterator[Change]:
     yield from _values("job", "", old.job, new.job)
     for name in ("status", "catalogue", "note"):
         for _, was, is_now in list_differences(getattr(old, name), getattr(new, name), name):
-            yield Change(None, name, "", "changed", f"{is_now}, was {was}")
+            yield Change(room=None, kind=name, item="", what="changed", text=f"{is_now}, was {was}")
 
 
 def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[Change]:
@@ -56,10 +56,12 @@ def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[Change]:
         return
     if old is None or new is None:
         what = "added" if old is None else "taken away"
-        yield Change(None, kind, item, what, what)  # type: ignore[arg-type]
+        yield Change(room=None, kind=kind, item=item, what=what, text=what)  # type: ignore[arg-type]
         return
     for name, was, is_now in list_differences(old, new):
-        yield Change(None, kind, item, "changed", f"{name}: {is_now}, was {was}")
+        yield Change(
+            room=None, kind=kind, item=item, what="changed", text=f"{name}: {is_now}, was {was}"
+        )
 
 
 def _by_id(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:

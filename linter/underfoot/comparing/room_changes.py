@@ -32,7 +32,7 @@ def list_room_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     """Yield what changed in a room that both revisions have."""
     room = new.id
     for what, text, by in compare_areas(old.drawn.outline, new.drawn.outline):
-        yield Change(room, "outline", "", what, text, by)
+        yield Change(room=room, kind="outline", item="", what=what, text=text, by=by)
     yield from _fixtures(old, new)
     yield from _joints(old, new)
     yield from _strips(old, new)
@@ -55,7 +55,7 @@ def _is_drawn(name: str) -> bool:
 
 
 def _changed(room: str | None, kind: str, item: str, name: str, was: str, now: str) -> Change:
-    return Change(room, kind, item, "changed", f"{name}: {now}, was {was}")
+    return Change(room=room, kind=kind, item=item, what="changed", text=f"{name}: {now}, was {was}")
 
 
 def _values(room: str, kind: str, item: str, old: Any, new: Any, *but: str) -> Iterator[Change]:
@@ -68,10 +68,10 @@ def _come_and_gone(
 ) -> Iterator[Change]:
     for item in old:
         if item not in new:
-            yield Change(room, kind, item, "taken away", "taken away")
+            yield Change(room=room, kind=kind, item=item, what="taken away", text="taken away")
     for item in new:
         if item not in old:
-            yield Change(room, kind, item, "added", "added")
+            yield Change(room=room, kind=kind, item=item, what="added", text="added")
 
 
 def _fixtures(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
@@ -80,7 +80,7 @@ def _fixtures(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     for item, fixture in after.items():
         if item in before:
             for what, text, by in compare_areas(before[item].outline, fixture.outline):
-                yield Change(new.id, "fixture", item, what, text, by)
+                yield Change(room=new.id, kind="fixture", item=item, what=what, text=text, by=by)
             yield from _values(new.id, "fixture", item, before[item], fixture)
 
 
@@ -97,11 +97,12 @@ def _way(room: str, kind: str, item: str, old: Any, new: Any) -> Iterator[Change
     if not old or not new:
         if bool(old) != bool(new):
             text = "its way is drawn now" if new else "its way is not drawn any more"
-            yield Change(room, kind, item, "redrawn", text)
+            yield Change(room=room, kind=kind, item=item, what="redrawn", text=text)
         return
     found = compare_places(old, new)
     if found is not None:
-        yield Change(room, kind, item, *found)
+        what, text, by = found
+        yield Change(room=room, kind=kind, item=item, what=what, text=text, by=by)
 
 
 def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
@@ -113,14 +114,24 @@ def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
             continue
         if change.what == "added" and change.item in renamed:
             text = f"was {renamed[change.item]}, at the same place"
-            yield Change(new.id, "strip", change.item, "renamed", text)
+            yield Change(room=new.id, kind="strip", item=change.item, what="renamed", text=text)
         elif change.what == "added":
             length = format_quantity(after[change.item].length, "mm")
-            yield Change(new.id, "strip", change.item, "added", f"added, {length} long")
+            yield Change(
+                room=new.id,
+                kind="strip",
+                item=change.item,
+                what="added",
+                text=f"added, {length} long",
+            )
         else:
             length = format_quantity(before[change.item].length, "mm")
             yield Change(
-                new.id, "strip", change.item, "taken away", f"taken away, it was {length} long"
+                room=new.id,
+                kind="strip",
+                item=change.item,
+                what="taken away",
+                text=f"taken away, it was {length} long",
             )
     for item, element in after.items():
         was = before.get(item) or before.get(renamed.get(item, ""))
@@ -153,7 +164,9 @@ def _laid(old: RoomFacts, new: RoomFacts, was: Element, now: Element) -> Iterato
     if was.along != now.along or abs(was.angle_deg - now.angle_deg) > 1e-6:
         text, by = say_move(_middle(ends_then), _middle(ends_now))
         moved = f" and {text}" if by > SAME else ""
-        yield Change(new.id, "strip", now.id, "redrawn", f"turned{moved}", by)
+        yield Change(
+            room=new.id, kind="strip", item=now.id, what="redrawn", text=f"turned{moved}", by=by
+        )
     else:
         kept = min(
             (0, 1),
@@ -161,26 +174,33 @@ def _laid(old: RoomFacts, new: RoomFacts, was: Element, now: Element) -> Iterato
         )
         if not is_same(ends_then[kept], ends_now[kept]):
             text, by = say_move(ends_then[kept], ends_now[kept])
-            yield Change(new.id, "strip", now.id, "moved", text, by)
+            yield Change(room=new.id, kind="strip", item=now.id, what="moved", text=text, by=by)
         if abs(now.length - was.length) > SAME:
             by = abs(now.length - was.length)
             longer = now.length > was.length
             end = "at its end" if kept == 0 else "at its start"
             yield Change(
-                new.id,
-                "strip",
-                now.id,
-                "grown" if longer else "shortened",
-                f"{format_quantity(by, 'mm')} {'longer' if longer else 'shorter'} {end}: "
+                room=new.id,
+                kind="strip",
+                item=now.id,
+                what="grown" if longer else "shortened",
+                text=f"{format_quantity(by, 'mm')} {'longer' if longer else 'shorter'} {end}: "
                 f"{format_quantity(now.length, 'mm')}, was {format_quantity(was.length, 'mm')}",
-                by,
+                by=by,
             )
             return
     if abs(now.length - was.length) > SAME:
         text = (
             f"length: {format_quantity(now.length, 'mm')}, was {format_quantity(was.length, 'mm')}"
         )
-        yield Change(new.id, "strip", now.id, "changed", text, abs(now.length - was.length))
+        yield Change(
+            room=new.id,
+            kind="strip",
+            item=now.id,
+            what="changed",
+            text=text,
+            by=abs(now.length - was.length),
+        )
 
 
 def _middle(ends: list[list[float]]) -> tuple[float, float]:
@@ -199,7 +219,7 @@ def _leads(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
         yield from _way(new.id, "lead", item, was.places, laid.places)
         if stops[0] != stops[1]:
             text = f"feeds {', '.join(stops[1]) or 'no strip'}, was {', '.join(stops[0]) or 'none'}"
-            yield Change(new.id, "lead", item, "changed", text)
+            yield Change(room=new.id, kind="lead", item=item, what="changed", text=text)
         yield from _values(new.id, "lead", item, was.lead, laid.lead)
 
 
@@ -218,10 +238,10 @@ def _sensor(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
         return
     if not is_same(was.at, now.at):
         text, by = say_move(was.at, now.at)
-        yield Change(new.id, "sensor", "", "moved", text, by)
+        yield Change(room=new.id, kind="sensor", item="", what="moved", text=text, by=by)
     elif (found := compare_places(old.sensor_way, new.sensor_way)) is not None:
         what, text, by = found
-        yield Change(new.id, "sensor", "", what, f"its way: {text}", by)
+        yield Change(room=new.id, kind="sensor", item="", what=what, text=f"its way: {text}", by=by)
     yield from _values(new.id, "sensor", "", was, now)
 
 
@@ -232,7 +252,7 @@ def _box(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
         return
     if not is_same(was.at, now.at):
         text, by = say_move(was.at, now.at)
-        yield Change(new.id, "junction box", "", "moved", text, by)
+        yield Change(room=new.id, kind="junction box", item="", what="moved", text=text, by=by)
     yield from _values(new.id, "junction box", "", was, now)
 
 
@@ -244,12 +264,12 @@ def _thermostat(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     places = (was.at or old.box, now.at or new.box)
     if was.room == now.room and places[0] and places[1] and not is_same(places[0], places[1]):
         text, by = say_move(places[0], places[1])
-        yield Change(new.id, "thermostat", "", "moved", text, by)
+        yield Change(room=new.id, kind="thermostat", item="", what="moved", text=text, by=by)
     yield from _values(new.id, "thermostat", "", was, now)
 
 
 def _one(room: str, kind: str, was: Any, now: Any) -> Iterator[Change]:
     if was is not None:
-        yield Change(room, kind, "", "taken away", "taken away")
+        yield Change(room=room, kind=kind, item="", what="taken away", text="taken away")
     elif now is not None:
-        yield Change(room, kind, "", "added", "added")
+        yield Change(room=room, kind=kind, item="", what="added", text="added")

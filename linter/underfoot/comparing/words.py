@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
@@ -18,7 +19,7 @@ _NUMBERED = re.compile(r"(.*?)([0-9]{1,9})")
 _STEPS = {"same": "as it was", "better": "better", "worse": "worse", "other": "changed"}
 
 
-class Together(NamedTuple):
+class Together(Struct, frozen=True, kw_only=True):
     """Things of one kind that changed in the same way."""
 
     room: str | None
@@ -71,7 +72,9 @@ def gather(changes: Iterable[Change]) -> list[Together]:
     for change in changes:
         gathered.setdefault((change.room, change.kind, change.text), []).append(change)
     return [
-        Together(room, kind, tuple(change.item for change in several), several[0])
+        Together(
+            room=room, kind=kind, items=tuple(change.item for change in several), change=several[0]
+        )
         for (room, kind, _), several in gathered.items()
     ]
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
@@ -40,7 +41,7 @@ _FEW = 30
 MOST = 60
 
 
-class Balloon(NamedTuple):
+class Balloon(Struct, frozen=True, kw_only=True):
     """A finding's number at `middle`, pointing at `anchor`."""
 
     finding: ReportedFinding
@@ -49,7 +50,7 @@ class Balloon(NamedTuple):
     patch: Patch
 
 
-class _Grounds(NamedTuple):
+class _Grounds(Struct, frozen=True, kw_only=True):
     """What balloons keep off: lettering and signs, each other, leader lines; rather also lines."""
 
     taken: Taken
@@ -80,7 +81,7 @@ def place_balloons(
             anchors = find_anchors(scene, shape, taken, [each.anchor for each in placed])
             if tried > _FEW:
                 anchors = anchors[:1]
-            grounds = _Grounds(taken, balloons, leaders, disliked)
+            grounds = _Grounds(taken=taken, balloons=balloons, leaders=leaders, disliked=disliked)
             balloon = _find_balloon(scene, finding, anchors, grounds)
         if balloon is None:
             without.append(finding)
@@ -125,7 +126,10 @@ def _find_balloon(
                     if best is None or cost < best[0] - 1e-6:
                         cost += dear * touches(ground, leader)
                 if best is None or cost < best[0] - 1e-6:
-                    best = (cost, Balloon(finding, middle, anchor, patch))
+                    best = (
+                        cost,
+                        Balloon(finding=finding, middle=middle, anchor=anchor, patch=patch),
+                    )
     return None if best is None else best[1]
 
 

@@ -59,7 +59,7 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
         )
         drawn.append(write_lines(lines[1:], _SWATCH + 2, top + LINE))
         top += height
-    return Panel(top + AFTER, "".join(drawn))
+    return Panel(height=top + AFTER, drawn="".join(drawn))
 
 
 def _lines(circuit: CircuitFacts | None, members: Sequence[Element], width: float) -> list[str]:

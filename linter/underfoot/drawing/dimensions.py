@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing import pens
@@ -29,7 +30,7 @@ _TICK = 1.0
 _CLEAR = 0.6
 
 
-class Chain(NamedTuple):
+class Chain(Struct, frozen=True, kw_only=True):
     """A row of dimensions along one axis; `stops` are the room's coordinates, ascending."""
 
     along_x: bool
@@ -48,13 +49,13 @@ def find_chains(facts: RoomFacts) -> list[Chain]:
             reach = facts.corners[:, :, axis]
             stops = _apart([low, float(reach.min()), float(reach.max()), high])
             if len(stops) > 2:
-                chains.append(Chain(along_x, stops, level))
+                chains.append(Chain(along_x=along_x, stops=stops, level=level))
                 level += 1
         corners = _apart([corner[axis] for corner in facts.drawn.outline])
         if 2 < len(corners) <= _MOST_STOPS:
-            chains.append(Chain(along_x, corners, level))
+            chains.append(Chain(along_x=along_x, stops=corners, level=level))
             level += 1
-        chains.append(Chain(along_x, (low, high), level))
+        chains.append(Chain(along_x=along_x, stops=(low, high), level=level))
     return chains
 
 

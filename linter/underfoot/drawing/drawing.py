@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
@@ -85,7 +86,7 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
     return tuple(layer for layer in LAYERS if layer in shown)
 
 
-class Drawn(NamedTuple):
+class Drawn(Struct, frozen=True, kw_only=True):
     """A finished drawing, and what was placed on it."""
 
     svg: str
@@ -159,7 +160,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("findings", *(draw_balloon(each) for each in balloons)),
         )
     )
-    return Drawn(svg, tuple(placed), tuple(unnamed), tuple(balloons))
+    return Drawn(svg=svg, labels=tuple(placed), unnamed=tuple(unnamed), balloons=tuple(balloons))
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:

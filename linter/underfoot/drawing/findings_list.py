@@ -109,7 +109,7 @@ def _panel(
         )
         top += max(1 + len(lines), _LEAST_LINES) * LINE + _BETWEEN
     drawn.append(write_lines(more, 0.0, top))
-    return Panel(top + len(more) * LINE, "".join(drawn), is_cut)
+    return Panel(height=top + len(more) * LINE, drawn="".join(drawn), is_cut=is_cut)
 
 
 def _state(report: PlanReport) -> list[str]:

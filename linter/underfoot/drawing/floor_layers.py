@@ -153,7 +153,7 @@ def _label(
     bound: bool = True,
 ) -> Label:
     if shape.is_empty:
-        return Label(layer, name, (), ())
+        return Label(layer=layer, item=name, versions=(), middles=())
     low_x, low_y, high_x, high_y = shape.bounds
     (left, bottom), (right, top) = scene.view.places(((low_x, low_y), (high_x, high_y)))
     wide, high = right - left, bottom - top
@@ -166,15 +166,22 @@ def _label(
     upright = None
     if bound and high > wide:
         upright = Label(
-            layer, name, versions, tuple(middles), -90.0, (high, wide), colour=ink, bold_first=False
+            layer=layer,
+            item=name,
+            versions=versions,
+            middles=tuple(middles),
+            turn_deg=-90.0,
+            room=(high, wide),
+            colour=ink,
+            bold_first=False,
         )
     return Label(
-        layer,
-        name,
-        versions,
-        tuple(middles),
-        0.0,
-        room,
+        layer=layer,
+        item=name,
+        versions=versions,
+        middles=tuple(middles),
+        turn_deg=0.0,
+        room=room,
         bold_first=False,
         colour=ink,
         otherwise=upright,

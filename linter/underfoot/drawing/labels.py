@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import LEADING, SMALL, widest
@@ -16,7 +17,7 @@ PADDING = 0.5
 LONGEST = 45.0
 
 
-class Label(NamedTuple):
+class Label(Struct, frozen=True, kw_only=True):
     """Lines of text that want a place.
 
     `versions` are ever shorter wordings, `middles` the places to try, best first; `room` is the
@@ -35,7 +36,7 @@ class Label(NamedTuple):
     otherwise: Label | None = None
 
 
-class Placed(NamedTuple):
+class Placed(Struct, frozen=True, kw_only=True):
     """A label at its place; `patch` is what it covers."""
 
     label: Label
@@ -79,7 +80,7 @@ def _find_place(label: Label, grounds: tuple[Taken, ...]) -> Placed | None:
         for middle in label.middles:
             patch = turned_patch(middle, width, height, label.turn_deg)
             if all(is_free(ground, patch) for ground in grounds):
-                return Placed(label, lines, middle, patch)
+                return Placed(label=label, lines=lines, middle=middle, patch=patch)
     return None if label.otherwise is None else _find_place(label.otherwise, grounds)
 
 

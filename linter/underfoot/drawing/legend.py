@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
@@ -19,7 +20,7 @@ _SIGN = 9.0
 _COLUMN = 39.0
 
 
-class Entry(NamedTuple):
+class Entry(Struct, frozen=True, kw_only=True):
     """A sign, what it stands for, and the layer that it is on."""
 
     layer: str
@@ -51,7 +52,7 @@ def draw_legend(
                 data_shows=entry.layer,
             )
         )
-    return Panel(HEADING + rows * _ROW + AFTER, "".join(drawn))
+    return Panel(height=HEADING + rows * _ROW + AFTER, drawn="".join(drawn))
 
 
 def _entries(
@@ -62,33 +63,33 @@ def _entries(
     if "clearance" in layers and scene.planned_clearance:
         entries.append(
             Entry(
-                "clearance",
-                line(
+                layer="clearance",
+                sign=line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=pens.SOFT,
                     stroke_width=pens.HAIR,
                     stroke_dasharray="1.6 0.8",
                 ),
-                f"planned clearance {scene.planned_clearance:g}",
+                text=f"planned clearance {scene.planned_clearance:g}",
             )
         )
     if "strips" in layers and room.elements and scene.names_strips:
         ink, ground = pens.circuit_colours(scene.circuit_place(room.elements[0].circuit))
         entries.append(
             Entry(
-                "strips",
-                box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE)
+                layer="strips",
+                sign=box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE)
                 + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
-                "strip, dot: connected end",
+                text="strip, dot: connected end",
             )
         )
     if "leads" in layers and room.leads:
         ink, _ = pens.circuit_colours(scene.circuit_place(room.leads[0].circuit))
         entries.append(
             Entry(
-                "leads",
-                line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=pens.WIDE),
-                "lead, by circuit",
+                layer="leads",
+                sign=line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=pens.WIDE),
+                text="lead, by circuit",
             )
         )
     if "controls" in layers:
@@ -96,8 +97,8 @@ def _entries(
     if "sensor" in layers and room.sensor is not None:
         entries.append(
             Entry(
-                "sensor",
-                line(
+                layer="sensor",
+                sign=line(
                     [(0.2, 0), (4.4, 0)],
                     stroke=pens.SENSOR,
                     stroke_width=pens.WIDE,
@@ -114,7 +115,7 @@ def _entries(
                 )
                 + line([(4.6, 0), (7.4, 0)], stroke=pens.SENSOR, stroke_width=pens.FINE)
                 + line([(6, -1.4), (6, 1.4)], stroke=pens.SENSOR, stroke_width=pens.FINE),
-                "sensor and its channel",
+                text="sensor and its channel",
             )
         )
     entries += _things(scene, layers)
@@ -141,14 +142,14 @@ def _controls(scene: Scene) -> list[Entry]:
     if room.junction_box is not None:
         height = _height(room.junction_box.height)
         sign = box(2, -2, 4, 4, **look) + text("JB")
-        entries.append(Entry("controls", sign, f"junction box{height}"))
+        entries.append(Entry(layer="controls", sign=sign, text=f"junction box{height}"))
     if room.thermostat is not None:
         elsewhere = room.thermostat.room not in (None, room.id)
         said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
         if room.thermostat.reads is not None:
             said += f", reads the sensors of {', '.join(room.thermostat.reads) or 'no room'}"
         sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T")
-        entries.append(Entry("controls", sign, f"thermostat{said}"))
+        entries.append(Entry(layer="controls", sign=sign, text=f"thermostat{said}"))
     guests = [
         other.id
         for other in scene.plan.rooms.values()
@@ -159,7 +160,9 @@ def _controls(scene: Scene) -> list[Entry]:
     ]
     if guests:
         sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T2")
-        entries.append(Entry("controls", sign, f"thermostat of {', '.join(guests)}"))
+        entries.append(
+            Entry(layer="controls", sign=sign, text=f"thermostat of {', '.join(guests)}")
+        )
     return entries
 
 
@@ -175,43 +178,43 @@ def _things(scene: Scene, layers: Collection[str]) -> list[Entry]:
     if any(fixture.stops_floor and fixture.is_standing for fixture in fixtures):
         entries.append(
             Entry(
-                "fixtures",
-                box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
-                "structure; floor stops at it",
+                layer="fixtures",
+                sign=box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}structure)", **edge),
+                text="structure; floor stops at it",
             )
         )
     if any(fixture.is_standing and not fixture.stops_floor for fixture in fixtures):
         sign = box(0.5, -1.4, 7, 2.8, fill="#eceef1", **edge)
-        entries.append(Entry("fixtures", sign, "standing fixture"))
+        entries.append(Entry(layer="fixtures", sign=sign, text="standing fixture"))
     kinds = {fixture.kind for fixture in fixtures if not fixture.is_standing}
     if kinds:
         sign = box(0.5, -1.4, 7, 2.8, fill="none", stroke_dasharray="2 0.8", **edge)
-        entries.append(Entry("fixtures", sign, _open_kinds(kinds)))
+        entries.append(Entry(layer="fixtures", sign=sign, text=_open_kinds(kinds)))
     if "fixtures" in layers and room.joints:
         entries.append(
             Entry(
-                "fixtures",
-                line(
+                layer="fixtures",
+                sign=line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=pens.INK,
                     stroke_width=pens.WIDE,
                     stroke_dasharray="3 0.8 0.5 0.8",
                 ),
-                "movement joint",
+                text="movement joint",
             )
         )
     if "coverings" in layers and any(each.over is not None for each in room.coverings):
         entries.append(
             Entry(
-                "coverings",
-                line(
+                layer="coverings",
+                sign=line(
                     [(0.5, 0), (7.5, 0)],
                     stroke=COVERING_INK,
                     stroke_width=pens.MIDDLE,
                     stroke_dasharray="0.4 1",
                     stroke_linecap="round",
                 ),
-                "edge of a covering",
+                text="edge of a covering",
             )
         )
     return entries
@@ -234,12 +237,12 @@ def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
             drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=pens.INK)
             x += 5.6 + width_of(severity, SMALL)
     if drawn:
-        entries.append(Entry("findings", drawn, ""))
+        entries.append(Entry(layer="findings", sign=drawn, text=""))
     waived = {finding.severity for finding in findings if finding.waiver is not None}
     for severity in ("error", "warning", "note"):
         if severity in waived:
             sign = draw_balloon_sign(severity, "", (4.0, 0.0), waived=True, share=0.42)
-            entries.append(Entry("findings", sign, f"waived {severity}"))
+            entries.append(Entry(layer="findings", sign=sign, text=f"waived {severity}"))
     return entries
 
 
@@ -248,16 +251,16 @@ def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
     if "boards" in layers and scene.facts.boards:
         entries.append(
             Entry(
-                "boards",
-                box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=pens.FINE),
-                "insulation board",
+                layer="boards",
+                sign=box(0.5, -1.4, 7, 2.8, fill="none", stroke=BOARD_INK, stroke_width=pens.FINE),
+                text="insulation board",
             )
         )
     if "membrane" in layers and scene.facts.sheets.names:
         entries.append(
             Entry(
-                "membrane",
-                box(
+                layer="membrane",
+                sign=box(
                     0.5,
                     -1.4,
                     7,
@@ -267,7 +270,7 @@ def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:
                     stroke_width=pens.FINE,
                     stroke_dasharray="2.4 0.6",
                 ),
-                "membrane, lap hatched",
+                text="membrane, lap hatched",
             )
         )
     return entries

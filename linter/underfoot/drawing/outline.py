@@ -176,7 +176,9 @@ def label_shell(scene: Scene) -> list[Label]:
             for side, up in ((1, 0.0), (-1, 0.0), (0, -3.0), (0, 3.0))
         ]
         name = shorten(f"joint {joint.id}", LONGEST, SMALL, bold=True)
-        labels.append(Label("fixtures", joint.id, ((name,),), tuple(middles)))
+        labels.append(
+            Label(layer="fixtures", item=joint.id, versions=((name,),), middles=tuple(middles))
+        )
     return labels
 
 
@@ -233,8 +235,22 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
             (-aside, above),
         )
     )
-    beside = Label("fixtures", fixture.id, ((name,),), outside)
+    beside = Label(layer="fixtures", item=fixture.id, versions=((name,),), middles=outside)
     upright = Label(
-        "fixtures", fixture.id, versions[2:], inside, -90.0, (high, wide), otherwise=beside
+        layer="fixtures",
+        item=fixture.id,
+        versions=versions[2:],
+        middles=inside,
+        turn_deg=-90.0,
+        room=(high, wide),
+        otherwise=beside,
     )
-    return Label("fixtures", fixture.id, versions, inside, 0.0, (wide, high), otherwise=upright)
+    return Label(
+        layer="fixtures",
+        item=fixture.id,
+        versions=versions,
+        middles=inside,
+        turn_deg=0.0,
+        room=(wide, high),
+        otherwise=upright,
+    )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import LEADING, SMALL, wrap
@@ -14,7 +15,7 @@ HEADING = 5.0
 AFTER = 2.5
 
 
-class Panel(NamedTuple):
+class Panel(Struct, frozen=True, kw_only=True):
     """Something drawn from (0, 0) downwards, `height` mm tall; `is_cut` where not all went in."""
 
     height: float
@@ -43,8 +44,8 @@ def text_panel(title: str, paragraphs: Sequence[str], width: float, most: int) -
     if len(lines) > most:
         lines = [*lines[: most - 1], "…"]
     return Panel(
-        HEADING + len(lines) * LINE + AFTER,
-        heading(title, width) + write_lines(lines, 0.0, HEADING),
+        height=HEADING + len(lines) * LINE + AFTER,
+        drawn=heading(title, width) + write_lines(lines, 0.0, HEADING),
     )
 
 

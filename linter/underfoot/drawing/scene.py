@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import shapely
+from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing.sheets import Box, Extent, View
@@ -14,7 +13,7 @@ from underfoot.plan import Plan
 NARROWEST_NAMED = 3.0
 
 
-class Scene(NamedTuple):
+class Scene(Struct, frozen=True, kw_only=True):
     """One room on its way to paper.
 
     `extent` is what of the room must be on it, in the room's mm. `bounds` is where lettering and

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import SMALL, shorten, width_of
@@ -15,7 +15,7 @@ _CUT = 26.0
 _LEAST = 3.6
 
 
-class Layer(NamedTuple):
+class Layer(Struct, frozen=True, kw_only=True):
     """One layer; `kind` decides how it is drawn. `is_laid` is what stands above the subfloor."""
 
     kind: str
@@ -30,46 +30,81 @@ def find_layers(room: Room) -> list[Layer]:
     if room.coverings:
         covering = rest_covering(room)
         kind = f", {covering.kind}" if covering.kind else ""
-        layers.append(Layer("covering", f"{covering.id}{kind}", covering.thickness, True))
+        layers.append(
+            Layer(
+                kind="covering",
+                name=f"{covering.id}{kind}",
+                thickness=covering.thickness,
+                is_laid=True,
+            )
+        )
     if room.overlay is not None:
         layers.append(
-            Layer("overlay", room.overlay.material or "overlay", room.overlay.thickness, True)
+            Layer(
+                kind="overlay",
+                name=room.overlay.material or "overlay",
+                thickness=room.overlay.thickness,
+                is_laid=True,
+            )
         )
     if room.underlay is not None:
         layers.append(
-            Layer("underlay", room.underlay.material or "underlay", room.underlay.thickness, True)
+            Layer(
+                kind="underlay",
+                name=room.underlay.material or "underlay",
+                thickness=room.underlay.thickness,
+                is_laid=True,
+            )
         )
     if room.grid is not None:
         mesh = f", mesh {room.grid.mesh:.0f}" if room.grid.mesh is not None else ""
-        layers.append(Layer("grid", f"metal grid{mesh}", None, True))
+        layers.append(Layer(kind="grid", name=f"metal grid{mesh}", thickness=None, is_laid=True))
     if room.membrane is not None:
         sheet = room.membrane.sheet
         named = f"membrane {sheet.id}" if sheet is not None else "membrane"
-        layers.append(Layer("membrane", named, sheet.thickness if sheet else None, True))
+        layers.append(
+            Layer(
+                kind="membrane",
+                name=named,
+                thickness=sheet.thickness if sheet else None,
+                is_laid=True,
+            )
+        )
     if room.elements:
         films = dict.fromkeys(element.film.id for element in room.elements)
-        layers.append(Layer("film", f"strips, {', '.join(films)}", None, True))
+        layers.append(
+            Layer(kind="film", name=f"strips, {', '.join(films)}", thickness=None, is_laid=True)
+        )
     if room.insulation is not None:
         layers += _insulation_layers(room.insulation)
     if room.subfloor is not None:
         subfloor = room.subfloor
         for layer in subfloor.layers:
             drawn = "concrete" if layer.material and "concrete" in layer.material else "subfloor"
-            layers.append(Layer(drawn, layer.material or "layer", layer.thickness, False))
+            layers.append(
+                Layer(
+                    kind=drawn,
+                    name=layer.material or "layer",
+                    thickness=layer.thickness,
+                    is_laid=False,
+                )
+            )
         if not subfloor.layers and subfloor.kind:
-            layers.append(Layer("subfloor", subfloor.kind, None, False))
+            layers.append(Layer(kind="subfloor", name=subfloor.kind, thickness=None, is_laid=False))
         if subfloor.barrier is not None:
             layers.insert(
                 _first_of_subfloor(layers),
                 Layer(
-                    "membrane",
-                    f"damp barrier {subfloor.barrier.id}",
-                    subfloor.barrier.thickness,
-                    True,
+                    kind="membrane",
+                    name=f"damp barrier {subfloor.barrier.id}",
+                    thickness=subfloor.barrier.thickness,
+                    is_laid=True,
                 ),
             )
         if subfloor.below:
-            layers.append(Layer("below", f"below: {subfloor.below}", None, False))
+            layers.append(
+                Layer(kind="below", name=f"below: {subfloor.below}", thickness=None, is_laid=False)
+            )
     return layers
 
 
@@ -91,7 +126,12 @@ def _insulation_layers(insulation: Insulation) -> list[Layer]:
     thickness = board.thickness if board is not None else None
     count = len(insulation.layers)
     return [
-        Layer("insulation", name if count == 1 else f"{name}, layer {place}", thickness, True)
+        Layer(
+            kind="insulation",
+            name=name if count == 1 else f"{name}, layer {place}",
+            thickness=thickness,
+            is_laid=True,
+        )
         for place in range(count, 0, -1)
     ]
 
@@ -135,7 +175,7 @@ def draw_section(room: Room, width: float, most: float) -> Panel | None:
             drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK))
         top += height
     drawn.append(write_lines(words, 0.0, top + 0.8, weight="bold"))
-    return Panel(top + 0.8 + len(words) * LINE + AFTER, "".join(drawn))
+    return Panel(height=top + 0.8 + len(words) * LINE + AFTER, drawn="".join(drawn))
 
 
 def _height_in_words(room: Room, layers: list[Layer]) -> list[str]:

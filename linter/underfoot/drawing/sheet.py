@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport
@@ -40,7 +42,7 @@ from underfoot.plan import Plan
 _ABOVE, _RIGHT, _HEAD, _FOOT = 9.0, 12.0, 9.0, 3.0
 
 
-class SheetOptions(NamedTuple):
+class SheetOptions(Struct, frozen=True, kw_only=True):
     """How a sheet is drawn.
 
     `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
@@ -62,7 +64,7 @@ def draw_room(
     svg, is_cut = _draw_sheet(facts, plan, report, options)
     if is_cut and options.paper == "auto":
         # A sheet across has the longer column.
-        svg, _ = _draw_sheet(facts, plan, report, options._replace(paper="A3"), turned=(True,))
+        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"), turned=(True,))
     return svg
 
 
@@ -290,7 +292,7 @@ def draw_body(
     high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
     inner = width - left - right
     height = inner * min(max(high_of_wide, 0.3), 2.0) + top + bottom
-    whole = Box(0.0, 0.0, width, height)
+    whole = Box(left=0.0, top=0.0, width=width, height=height)
     room = whole.inset(left, top, right, bottom)
     scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
     view = look_at(extent, room, scale)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from msgspec import Struct
 
 # Reductions recommended by ISO 5455; 1 means full size.
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000)
@@ -23,7 +25,7 @@ GAP = 3.0
 Format = Literal["auto", "A4", "A3"]
 
 
-class Box(NamedTuple):
+class Box(Struct, frozen=True, kw_only=True):
     """An upright rectangle on paper, x to the right and y down."""
 
     left: float
@@ -44,11 +46,14 @@ class Box(NamedTuple):
     def inset(self, left: float, top: float, right: float, bottom: float) -> Box:
         """Move each side in."""
         return Box(
-            self.left + left, self.top + top, self.width - left - right, self.height - top - bottom
+            left=self.left + left,
+            top=self.top + top,
+            width=self.width - left - right,
+            height=self.height - top - bottom,
         )
 
 
-class Layout(NamedTuple):
+class Layout(Struct, frozen=True, kw_only=True):
     """Where the parts of a sheet stand.
 
     `panels` are the columns for lists and tables; `legend` is the place beside the title block,
@@ -71,39 +76,54 @@ def lay_out(paper: str, landscape: bool) -> Layout:
     """Divide a sheet: title block at the lower right, panels beside or below the drawing."""
     short, long = {"A4": (210.0, 297.0), "A3": (297.0, 420.0)}[paper]
     width, height = (long, short) if landscape else (short, long)
-    frame = Box(FILING_EDGE, EDGE, width - FILING_EDGE - EDGE, height - 2 * EDGE)
-    title = Box(frame.right - TITLE_WIDTH, frame.bottom - TITLE_HEIGHT, TITLE_WIDTH, TITLE_HEIGHT)
-    caution = Box(frame.left, title.top - CAUTION_HEIGHT, frame.width, CAUTION_HEIGHT)
-    above = Box(frame.left, frame.top, frame.width, caution.top - frame.top)
+    frame = Box(
+        left=FILING_EDGE, top=EDGE, width=width - FILING_EDGE - EDGE, height=height - 2 * EDGE
+    )
+    title = Box(
+        left=frame.right - TITLE_WIDTH,
+        top=frame.bottom - TITLE_HEIGHT,
+        width=TITLE_WIDTH,
+        height=TITLE_HEIGHT,
+    )
+    caution = Box(
+        left=frame.left, top=title.top - CAUTION_HEIGHT, width=frame.width, height=CAUTION_HEIGHT
+    )
+    above = Box(left=frame.left, top=frame.top, width=frame.width, height=caution.top - frame.top)
     beside = frame.width - TITLE_WIDTH
-    legend = Box(frame.left, title.top, beside, TITLE_HEIGHT).inset(GAP, 1.5, GAP, 1.0)
+    legend = Box(left=frame.left, top=title.top, width=beside, height=TITLE_HEIGHT).inset(
+        GAP, 1.5, GAP, 1.0
+    )
     if landscape:
         column = 80.0 if paper == "A4" else 112.0
-        drawing = Box(above.left, above.top, above.width - column, above.height)
-        panels: tuple[Box, ...] = (Box(drawing.right, above.top, column, above.height),)
+        drawing = Box(
+            left=above.left, top=above.top, width=above.width - column, height=above.height
+        )
+        panels: tuple[Box, ...] = (
+            Box(left=drawing.right, top=above.top, width=column, height=above.height),
+        )
     else:
         row = 98.0
-        drawing = Box(above.left, above.top, above.width, above.height - row)
+        drawing = Box(left=above.left, top=above.top, width=above.width, height=above.height - row)
         half = above.width / 2
         panels = (
-            Box(above.left, drawing.bottom, half, row),
-            Box(above.left + half, drawing.bottom, half, row),
+            Box(left=above.left, top=drawing.bottom, width=half, height=row),
+            Box(left=above.left + half, top=drawing.bottom, width=half, height=row),
         )
     return Layout(
-        paper,
-        landscape,
-        width,
-        height,
-        frame,
-        drawing,
-        title,
-        caution,
-        tuple(panel.inset(GAP, GAP, GAP, GAP) for panel in panels),
-        legend if beside > 1.0 else None,
+        paper=paper,
+        landscape=landscape,
+        width=width,
+        height=height,
+        frame=frame,
+        drawing=drawing,
+        title=title,
+        caution=caution,
+        panels=tuple(panel.inset(GAP, GAP, GAP, GAP) for panel in panels),
+        legend=legend if beside > 1.0 else None,
     )
 
 
-class View(NamedTuple):
+class View(Struct, frozen=True, kw_only=True):
     """Turns the room's millimetres into those of the paper: 1:`scale`, y upwards in the room.
 
     (`x0`, `y0`) of the room lies at (`left`, `bottom`) on the paper.
@@ -150,11 +170,11 @@ def look_at(extent: Extent, room: Box, scale: float) -> View:
     """Put an extent in the middle of a box."""
     wide, high = (extent[2] - extent[0]) / scale, (extent[3] - extent[1]) / scale
     return View(
-        scale,
-        extent[0],
-        extent[1],
-        room.left + (room.width - wide) / 2,
-        room.bottom - (room.height - high) / 2,
+        scale=scale,
+        x0=extent[0],
+        y0=extent[1],
+        left=room.left + (room.width - wide) / 2,
+        bottom=room.bottom - (room.height - high) / 2,
     )
 
 

@@ -125,15 +125,21 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         for share in _SHARES
     )
     across = Label(
-        "strips",
-        element.id,
-        ((element.id,),),
-        middles,
-        turn + 90.0 if turn < 0 else turn - 90.0,
-        (wide, long),
+        layer="strips",
+        item=element.id,
+        versions=((element.id,),),
+        middles=middles,
+        turn_deg=turn + 90.0 if turn < 0 else turn - 90.0,
+        room=(wide, long),
     )
     return Label(
-        "strips", element.id, versions, middles, turn, (long - 2 * _INSET, wide), otherwise=across
+        layer="strips",
+        item=element.id,
+        versions=versions,
+        middles=middles,
+        turn_deg=turn,
+        room=(long - 2 * _INSET, wide),
+        otherwise=across,
     )
 
 
@@ -159,10 +165,10 @@ def _label_rows(scene: Scene) -> list[Label]:
         count = len(places)
         labels.append(
             Label(
-                "strips",
-                row.id,
-                ((f"{row.id}: {count} strips",), (row.id,)),
-                middles,
+                layer="strips",
+                item=row.id,
+                versions=((f"{row.id}: {count} strips",), (row.id,)),
+                middles=middles,
                 room=(right - left, bottom - top),
             )
         )

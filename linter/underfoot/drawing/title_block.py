@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.drawing import pens
@@ -13,7 +13,7 @@ from underfoot.drawing.svg import box, clean, group, letters
 from underfoot.plan import Job, Plan
 
 
-class Cell(NamedTuple):
+class Cell(Struct, frozen=True, kw_only=True):
     """A field: its name, what it holds, and how wide it is."""
 
     name: str
@@ -29,33 +29,33 @@ def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, room: str, 
     rows = (
         (
             11.0,
-            Cell("Legal owner", "", 45),
-            Cell("Title", job.title or "", 95, large=True),
-            Cell("Type of document", "Floor heating plan", 40),
+            Cell(name="Legal owner", text="", width=45),
+            Cell(name="Title", text=job.title or "", width=95, large=True),
+            Cell(name="Type of document", text="Floor heating plan", width=40),
         ),
         (
             8.0,
-            Cell("Client", job.client or "", 45),
-            Cell("Supplementary title: room", room, 55),
-            Cell("Drawn by", job.drawn_by or "", 40),
-            Cell("Approved by", "", 40),
+            Cell(name="Client", text=job.client or "", width=45),
+            Cell(name="Supplementary title: room", text=room, width=55),
+            Cell(name="Drawn by", text=job.drawn_by or "", width=40),
+            Cell(name="Approved by", text="", width=40),
         ),
         (
             8.0,
-            Cell("Site", job.site or "", 45),
-            Cell("Reference", job.reference or "", 55),
-            Cell("Revision", job.revision or "", 20),
-            Cell("Date of issue", job.date or "", 30),
-            Cell("Status", plan.status, 30),
+            Cell(name="Site", text=job.site or "", width=45),
+            Cell(name="Reference", text=job.reference or "", width=55),
+            Cell(name="Revision", text=job.revision or "", width=20),
+            Cell(name="Date of issue", text=job.date or "", width=30),
+            Cell(name="Status", text=plan.status, width=30),
         ),
         (
             8.0,
-            Cell("Measured", job.measured or "", 30),
-            Cell("Paper", layout.paper, 15),
-            Cell("Scale", f"1:{scale}", 20),
-            Cell("Language", "en", 20),
-            Cell("Sheet", f"{place} of {len(plan.rooms)}", 25),
-            Cell("Checked: verdict", report.verdict, 70),
+            Cell(name="Measured", text=job.measured or "", width=30),
+            Cell(name="Paper", text=layout.paper, width=15),
+            Cell(name="Scale", text=f"1:{scale}", width=20),
+            Cell(name="Language", text="en", width=20),
+            Cell(name="Sheet", text=f"{place} of {len(plan.rooms)}", width=25),
+            Cell(name="Checked: verdict", text=report.verdict, width=70),
         ),
     )
     drawn = []

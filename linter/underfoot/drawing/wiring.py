@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import shapely
+from msgspec import Struct
 
 from underfoot.drawing import pens
 from underfoot.drawing.labels import LONGEST, Label, size_of
@@ -19,7 +19,7 @@ _SIGN = 4.8
 _BULB = 1.5
 
 
-class Sign(NamedTuple):
+class Sign(Struct, frozen=True, kw_only=True):
     """A junction box or a thermostat: `place` is where it is, `middle` where its sign stands."""
 
     item: str
@@ -75,10 +75,10 @@ def _sign(scene: Scene, item: str, text: str, is_round: bool, at: Point, beside:
     )
     aside = beside * (_SIGN + 0.8)
     if off <= 0:
-        return Sign(item, text, is_round, (x, y), (x + aside, y))
+        return Sign(item=item, letters=text, is_round=is_round, place=(x, y), middle=(x + aside, y))
     away = WALL + 0.6 + _SIGN / 2
     middle = (x + dx * away + abs(dy) * aside, y + dy * away - abs(dx) * aside)
-    return Sign(item, text, is_round, (x, y), middle)
+    return Sign(item=item, letters=text, is_round=is_round, place=(x, y), middle=middle)
 
 
 def draw_signs(signs: list[Sign]) -> str:
@@ -152,10 +152,10 @@ def label_leads(scene: Scene) -> list[Label]:
         ink, _ = pens.circuit_colours(scene.circuit_place(lead.circuit))
         labels.append(
             Label(
-                "leads",
-                lead.id,
-                versions,
-                tuple(_beside_way(scene, laid.line, versions[1])),
+                layer="leads",
+                item=lead.id,
+                versions=versions,
+                middles=tuple(_beside_way(scene, laid.line, versions[1])),
                 bold_first=True,
                 colour=ink,
             )
@@ -254,4 +254,12 @@ def label_sensor(scene: Scene) -> list[Label]:
                 (x - aside, y - above),
                 (x - aside, y + above),
             ]
-    return [Label("sensor", "sensor", versions, tuple(middles), colour=pens.SENSOR)]
+    return [
+        Label(
+            layer="sensor",
+            item="sensor",
+            versions=versions,
+            middles=tuple(middles),
+            colour=pens.SENSOR,
+        )
+    ]

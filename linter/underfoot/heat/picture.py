@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely import Polygon
 
 from underfoot.checking.facts.heated_parts import HeatedPart, list_board_regions
@@ -22,14 +21,14 @@ COLD_WITHIN = 2.0
 """A floor whose surface is less than this over the room counts as cold (K): own default."""
 
 
-class SensorSpot(NamedTuple):
+class SensorSpot(Struct, frozen=True, kw_only=True):
     """The film's temperature at the sensor, and how far that is off the heated floor's mean."""
 
     film_c: float
     off_mean_k: float
 
 
-class HeatPicture(NamedTuple):
+class HeatPicture(Struct, frozen=True, kw_only=True):
     """A room's floor at full output, steady.
 
     `surface_c` is (rows, columns) over `grid`, NaN outside the room. Temperatures of the floor's
@@ -107,7 +106,12 @@ def _stacks(
     kinds: list[FloorStack] = []
     which = np.zeros(x.shape, dtype=int)
     for number, layers in met:
-        part = HeatedPart(film, coverings[number] if number >= 0 else None, layers, 0.0)
+        part = HeatedPart(
+            film=film,
+            covering=coverings[number] if number >= 0 else None,
+            boards=layers,
+            area_m2=0.0,
+        )
         stack = build_stack(facts, part, assumed)
         if isinstance(stack, CannotTell):
             return stack
@@ -204,4 +208,4 @@ def _sensor(facts: RoomFacts, grid: Grid, field: Field, warm: np.ndarray) -> Sen
     here = float(field.film_c[row, column])
     if np.isnan(here):
         return None
-    return SensorSpot(here, here - float(field.film_c[warm].mean()))
+    return SensorSpot(film_c=here, off_mean_k=here - float(field.film_c[warm].mean()))

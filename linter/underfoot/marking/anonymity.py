@@ -8,6 +8,8 @@ import re
 import secrets
 from collections.abc import Mapping, Sequence
 
+from msgspec.structs import replace
+
 from underfoot.marking.comments import Comments
 from underfoot.marking.judging import Attempt
 from underfoot.marking.mark_sheet import safe_text
@@ -92,17 +94,19 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str], also: Sequence[str] =
         return _WRITTEN.sub(lambda found: hide(found[0]), svg)
 
     report = attempt.report
-    report = report._replace(
+    report = replace(
+        report,
         path=number,
         title=None,
         reference=None,
         revision=None,
         problems=tuple(
-            one._replace(message=hide(one.message), path=hide(one.path), file=None)
+            replace(one, message=hide(one.message), path=hide(one.path), file=None)
             for one in report.problems
         ),
         findings=tuple(
-            one._replace(
+            replace(
+                one,
                 message=hide(one.message),
                 remedy=hide(one.remedy),
                 path=hide(one.path),
@@ -113,13 +117,14 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str], also: Sequence[str] =
             for one in report.findings
         ),
     )
-    return attempt._replace(
+    return replace(
+        attempt,
         name=number,
         shown=number if attempt.number == 1 else f"{number}, attempt {attempt.number}",
         report=report,
-        rows=tuple(row._replace(reasons=tuple(map(hide, row.reasons))) for row in attempt.rows),
+        rows=tuple(replace(row, reasons=tuple(map(hide, row.reasons))) for row in attempt.rows),
         failed_by=tuple(map(hide, attempt.failed_by)),
-        changes=tuple(one._replace(said=hide(one.said)) for one in attempt.changes),
+        changes=tuple(replace(one, said=hide(one.said)) for one in attempt.changes),
         remarks=tuple(map(hide, attempt.remarks)),
         ignored=tuple(map(hide, attempt.ignored)),
         drawings=tuple((hide(room), hide_in_svg(svg)) for room, svg in attempt.drawings),
@@ -129,12 +134,13 @@ def hide_attempt(attempt: Attempt, key: Mapping[str, str], also: Sequence[str] =
 def hide_comments(comments: Comments, key: Mapping[str, str]) -> Comments:
     """Give comments by number, whether they were written by name or by number."""
     return Comments(
-        comments.marker,
-        {
-            key.get(name, name): comment._replace(
+        marker=comments.marker,
+        submissions={
+            key.get(name, name): replace(
+                comment,
                 comment=None if comment.comment is None else hide_names(comment.comment, key),
                 adjust=tuple(
-                    one._replace(because=hide_names(one.because, key)) for one in comment.adjust
+                    replace(one, because=hide_names(one.because, key)) for one in comment.adjust
                 ),
             )
             for name, comment in comments.submissions.items()

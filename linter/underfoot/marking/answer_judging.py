@@ -6,7 +6,10 @@ import re
 from collections.abc import Callable, Sequence
 from difflib import SequenceMatcher
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.answers import AnswerKey, KeyFault, Named
 from underfoot.marking.marks import NOTHING, as_number
@@ -27,7 +30,7 @@ _LONGEST_NAME = 80
 _NUMBERED = re.compile(r"(.*?)0*(\d+)")
 
 
-class Judged(NamedTuple):
+class Judged(Struct, frozen=True, kw_only=True):
     """One answer and what it came to; `asked` is what was perhaps meant, where that is not sure."""
 
     answer: Named
@@ -37,7 +40,7 @@ class Judged(NamedTuple):
     asked: str = ""
 
 
-class AnswerMarks(NamedTuple):
+class AnswerMarks(Struct, frozen=True, kw_only=True):
     """One list of answers, marked; `problems` are those of the file or of entries refused.
 
     `attempt` is which of `attempts` lists it is that counts; none where nothing was handed in.
@@ -92,7 +95,9 @@ def mark_list(
     met = {id(one.fault) for one in judged if one.verdict == FOUND}
     earned = max(NOTHING, sum((one.worth for one in judged), NOTHING))
     missed = tuple(one for one in key.faults if id(one) not in met)
-    return AnswerMarks(name, judged, missed, min(key.marks, earned), problems)
+    return AnswerMarks(
+        name=name, judged=judged, missed=missed, earned=min(key.marks, earned), problems=problems
+    )
 
 
 class _Judging:
@@ -121,7 +126,9 @@ class _Judging:
             if fault is not None:
                 self._open.remove(fault)
                 asked = _ask(answer, fault) if among is None else ""
-                self._verdicts[at] = Judged(answer, verdict, worth, fault, asked)
+                self._verdicts[at] = Judged(
+                    answer=answer, verdict=verdict, worth=worth, fault=fault, asked=asked
+                )
 
     def settle(
         self,
@@ -132,12 +139,12 @@ class _Judging:
         """Let each answer that fits a fault, open or not, come to nothing."""
         for at, answer in enumerate(self._answers):
             if at not in self._verdicts and any((fits or hits)(answer, one) for one in faults):
-                self._verdicts[at] = Judged(answer, verdict, NOTHING)
+                self._verdicts[at] = Judged(answer=answer, verdict=verdict, worth=NOTHING)
 
     def finish(self) -> tuple[Judged, ...]:
         """Give the answers in order; what fits nothing is a wrong accusation."""
         return tuple(
-            self._verdicts.get(at) or Judged(answer, WRONG, -self._key.wrong)
+            self._verdicts.get(at) or Judged(answer=answer, verdict=WRONG, worth=-self._key.wrong)
             for at, answer in enumerate(self._answers)
         )
 
@@ -169,7 +176,7 @@ def hits(answer: Named, fault: KeyFault) -> bool:
         return False
     if not fault.items:
         return fault.room is None or _is_spelt(answer.room, fault.room)
-    roomless = answer._replace(room=fault.room) if answer.room is None else answer
+    roomless = replace(answer, room=fault.room) if answer.room is None else answer
     return is_there(roomless, fault)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from msgspec.structs import replace
+
 from underfoot.marking.anonymity import hide_names
 from underfoot.marking.answer_judging import AnswerMarks
 from underfoot.marking.answers import AnswerKey
@@ -26,7 +28,7 @@ def number_attempts(marked: Sequence[AnswerMarks]) -> tuple[AnswerMarks, ...]:
         while (name, attempt) in taken:
             attempt += 1
         taken.add((name, attempt))
-        numbered.append(one._replace(name=name, attempt=attempt))
+        numbered.append(replace(one, name=name, attempt=attempt))
     return tuple(numbered)
 
 
@@ -41,7 +43,7 @@ def place_by_roster(
         also = [one.name, persons.get(place.shown, "")]
         one = _hide(one, also, place.shown) if roster.hides_names else one
         attempt = one.attempt if place.attempt is None else place.attempt + one.attempt - 1
-        named.append(one._replace(name=place.shown, attempt=attempt))
+        named.append(replace(one, name=place.shown, attempt=attempt))
     met = {one.name for one in named}
     absent = [entry.shown for entry in roster.entries if entry.shown not in met]
     return (*named, *(_nothing(name, key) for name in absent))
@@ -65,12 +67,20 @@ def choose_counted(marked: Sequence[AnswerMarks], attempt: str) -> tuple[AnswerM
         if attempt == "best":
             counted = max(lists, key=lambda one: (one.is_read, one.earned, one.attempt))
         number = 0 if counted.is_absent else len(lists)
-        chosen.append(counted._replace(attempts=number))
+        chosen.append(replace(counted, attempts=number))
     return tuple(chosen)
 
 
 def _nothing(name: str, key: AnswerKey) -> AnswerMarks:
-    return AnswerMarks(name, (), key.faults, NOTHING, is_read=False, attempt=0, attempts=0)
+    return AnswerMarks(
+        name=name,
+        judged=(),
+        missed=key.faults,
+        earned=NOTHING,
+        is_read=False,
+        attempt=0,
+        attempts=0,
+    )
 
 
 def _hide(marked: AnswerMarks, names: Sequence[str], number: str) -> AnswerMarks:
@@ -81,17 +91,19 @@ def _hide(marked: AnswerMarks, names: Sequence[str], number: str) -> AnswerMarks
         return hide_names(text, own)
 
     def hide_problem(one: Problem) -> Problem:
-        return one._replace(message=hide(one.message), path=hide(one.path), file=number)
+        return replace(one, message=hide(one.message), path=hide(one.path), file=number)
 
     judged = tuple(
-        one._replace(
-            answer=one.answer._replace(
+        replace(
+            one,
+            answer=replace(
+                one.answer,
                 kind=hide(one.answer.kind),
                 room=None if one.answer.room is None else hide(one.answer.room),
                 item=None if one.answer.item is None else hide(one.answer.item),
-            )
+            ),
         )
         for one in marked.judged
     )
     problems = tuple(map(hide_problem, marked.problems))
-    return marked._replace(name=number, judged=judged, problems=problems)
+    return replace(marked, name=number, judged=judged, problems=problems)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis
@@ -22,7 +22,7 @@ _WIDTH = 170.0
 MISSED = "not found"
 
 
-class _ToldFault(NamedTuple):
+class _ToldFault(Struct, frozen=True, kw_only=True):
     """A fault of the key as its page tells it; `number` is that of its balloon."""
 
     number: int
@@ -35,7 +35,7 @@ class _ToldFault(NamedTuple):
 def draw_faults(plan: Plan, key: AnswerKey) -> tuple[tuple[str, str], ...]:
     """Draw every room of an exercise with the faults of its key by number, as (room, SVG)."""
     facts = Facts(plan, {})
-    report = PlanReport("", REVISE, findings=_as_findings(key))
+    report = PlanReport(path="", verdict=REVISE, findings=_as_findings(key))
     drawn = []
     for place, (name, room) in enumerate(facts.rooms.items(), 1):
         options = SheetOptions(layers=choose_layers(room, report))
@@ -61,7 +61,7 @@ def _as_findings(key: AnswerKey) -> tuple[ReportedFinding, ...]:
             shape=None,
             remedy=fault.remedy,
             why="",
-            basis=Basis("common practice", ""),
+            basis=Basis(kind="common practice", text=""),
         )
         for number, fault in enumerate(key.faults, 1)
     )
@@ -83,12 +83,14 @@ def write_answer_page(
             found=marked.count(FOUND),
             faults=[
                 _ToldFault(
-                    number,
-                    fault,
-                    _state(marked.state_of(fault)),
-                    *explain_rule(rules.get(fault.rule), fault.says),
+                    number=number,
+                    fault=fault,
+                    state=_state(marked.state_of(fault)),
+                    why=why,
+                    remedy=remedy,
                 )
                 for number, fault in enumerate(key.faults, 1)
+                for why, remedy in (explain_rule(rules.get(fault.rule), fault.says),)
             ],
             drawings=[(room, Markup(svg)) for room, svg in drawings],
         )

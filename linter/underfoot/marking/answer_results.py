@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks
 from underfoot.marking.answers import AnswerKey, KeyFault
@@ -13,7 +14,7 @@ from underfoot.marking.marks import as_number
 from underfoot.marking.results import ABSENT
 
 
-class Hardness(NamedTuple):
+class Hardness(Struct, frozen=True, kw_only=True):
     """A fault of the key, its number, and how many of those that could be read met it."""
 
     number: int
@@ -35,7 +36,13 @@ def measure_faults(marked: Sequence[AnswerMarks], key: AnswerKey) -> tuple[Hardn
             verdict = "missed" if state is None else state.verdict
             names["partly" if verdict in PARTLY else verdict].append(one.name)
         told.append(
-            Hardness(number, fault, *(tuple(names[word]) for word in (FOUND, "partly", "missed")))
+            Hardness(
+                number=number,
+                fault=fault,
+                found=tuple(names[FOUND]),
+                partly=tuple(names["partly"]),
+                missed=tuple(names["missed"]),
+            )
         )
     return tuple(told)
 
@@ -46,7 +53,7 @@ def list_accused(marked: Sequence[AnswerMarks]) -> tuple[tuple[str, str, tuple[s
     for one in marked:
         for each in one.judged:
             if each.verdict == WRONG:
-                place = " · ".join(part for part in each.answer[1:] if part)
+                place = " · ".join(part for part in (each.answer.room, each.answer.item) if part)
                 names = accused.setdefault((each.answer.kind, place), [])
                 if one.name not in names:
                     names.append(one.name)

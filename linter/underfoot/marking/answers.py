@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.marks import read_marks
 from underfoot.reading.problem import Problem, sort_problems
@@ -17,7 +20,7 @@ from underfoot.reading.wording import show, suggest
 MOST_ANSWERS = 1000
 
 
-class Named(NamedTuple):
+class Named(Struct, frozen=True, kw_only=True):
     """A fault as somebody names it: the kind is a rule."""
 
     kind: str
@@ -25,7 +28,7 @@ class Named(NamedTuple):
     item: str | None
 
 
-class KeyFault(NamedTuple):
+class KeyFault(Struct, frozen=True, kw_only=True):
     """A fault of the key."""
 
     rule: str
@@ -36,7 +39,7 @@ class KeyFault(NamedTuple):
     remedy: str = ""
 
 
-class AnswerKey(NamedTuple):
+class AnswerKey(Struct, frozen=True, kw_only=True):
     """What is wrong in an exercise, and what an answer earns or costs."""
 
     faults: tuple[KeyFault, ...]
@@ -67,15 +70,15 @@ def read_key(source: bytes, path: str) -> tuple[AnswerKey | None, tuple[Problem,
         return None, problems
     marks = data["marks"]
     key = AnswerKey(
-        tuple(_fault(one) for one in data["faults"]),
-        tuple(_fault(one) for one in data.get("follows", ())),
-        read_marks(marks["found"]),
-        read_marks(marks["place_only"]),
-        read_marks(marks["wrong"]),
-        read_marks(marks["kind_only"]) if "kind_only" in marks else None,
-        data.get("title", ""),
-        data.get("plan", ""),
-        data.get("attempt", "last"),
+        faults=tuple(_fault(one) for one in data["faults"]),
+        follows=tuple(_fault(one) for one in data.get("follows", ())),
+        found=read_marks(marks["found"]),
+        place_only=read_marks(marks["place_only"]),
+        wrong=read_marks(marks["wrong"]),
+        kind_only=read_marks(marks["kind_only"]) if "kind_only" in marks else None,
+        title=data.get("title", ""),
+        plan=data.get("plan", ""),
+        attempt=data.get("attempt", "last"),
     )
     return key, ()
 
@@ -97,7 +100,9 @@ def read_answers(
     if len(told) > MOST_ANSWERS:
         said = f"{len(told)} faults are named here; at most {MOST_ANSWERS} are read"
         line, column = parsed.positions.get("faults", (1, 1))
-        return None, _in_file([*found, Problem(said, "faults", line, column)], path)
+        return None, _in_file(
+            [*found, Problem(message=said, path="faults", line=line, column=column)], path
+        )
     answers = []
     for at, one in enumerate(told):
         if at in bad:
@@ -108,9 +113,9 @@ def read_answers(
             line, column = parsed.positions.get(where, (1, 1))
             near = suggest(kind, sorted(kinds)) or "; `underfoot rules` lists them"
             said = f"the kind {show(one['kind'])} is no rule{near}"
-            found.append(Problem(said, where, line, column))
+            found.append(Problem(message=said, path=where, line=line, column=column))
             continue
-        answers.append(Named(kind, one.get("room"), one.get("item")))
+        answers.append(Named(kind=kind, room=one.get("room"), item=one.get("item")))
     return tuple(answers), _in_file(found, path)
 
 
@@ -121,7 +126,7 @@ def _entry_of(path: str) -> int | None:
 
 
 def _in_file(problems: Sequence[Problem], path: str) -> tuple[Problem, ...]:
-    return sort_problems([one._replace(file=path) for one in problems])
+    return sort_problems([replace(one, file=path) for one in problems])
 
 
 def _read(source: bytes, path: str, name: str) -> tuple[Any, tuple[Problem, ...]]:
@@ -133,10 +138,10 @@ def _read(source: bytes, path: str, name: str) -> tuple[Any, tuple[Problem, ...]
 
 def _fault(told: Mapping[str, Any]) -> KeyFault:
     return KeyFault(
-        told["rule"],
-        told.get("room"),
-        tuple(told["items"]),
-        told.get("says", ""),
-        told.get("message", ""),
-        told.get("remedy", ""),
+        rule=told["rule"],
+        room=told.get("room"),
+        items=tuple(told["items"]),
+        says=told.get("says", ""),
+        message=told.get("message", ""),
+        remedy=told.get("remedy", ""),
     )

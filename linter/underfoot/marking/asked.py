@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.engine import Tally
 from underfoot.checking.facts import Facts, RoomFacts, element_power_w
@@ -24,7 +26,7 @@ from underfoot.plan import Pieces
 HALF = 0.5
 
 
-class Seen(NamedTuple):
+class Seen(Struct, frozen=True, kw_only=True):
     """What goals are held against.
 
     `rooms` are the brief's, by the brief's names; `grave` says which findings of a rule count;
@@ -40,7 +42,7 @@ class Seen(NamedTuple):
     step_rules: frozenset[str]
 
 
-class Met(NamedTuple):
+class Met(Struct, frozen=True, kw_only=True):
     """How a goal came out: whether it is met, whether there is too little, and in words."""
 
     is_met: bool
@@ -53,7 +55,14 @@ def award_asked(topic: str, goal: Goal, met: Met, seen: Seen, round_to: Fraction
     if goal.what == "method statement" and goal.least is None:
         return _award_method(topic, goal, seen, round_to)
     earned = goal.marks if met.is_met else NOTHING
-    return Row(topic, goal.what, goal.marks, earned, (met.said,), room=goal.room)
+    return Row(
+        topic=topic,
+        what=goal.what,
+        marks=goal.marks,
+        earned=earned,
+        reasons=(met.said,),
+        room=goal.room,
+    )
 
 
 def meet(goal: Goal, seen: Seen) -> Met:
@@ -77,11 +86,15 @@ def _compare(goal: Goal, found: float, where: str) -> Met:
     is_short = goal.least is not None and below(found, goal.least)
     is_over = goal.most is not None and above(found, goal.most)
     if kind.is_yes_or_no:
-        return Met(not is_short, is_short, f"{begun}: {'none' if is_short else 'there'}.")
+        return Met(
+            is_met=not is_short,
+            is_short=is_short,
+            said=f"{begun}: {'none' if is_short else 'there'}.",
+        )
     apart = goal.least if is_short else goal.most
     shown = format_quantity(found, kind.unit, apart) if kind.unit else f"{found:g}"
     said = f"{begun}: {shown}; asked for {_asked_for(goal)}."
-    return Met(not (is_short or is_over), is_short, said)
+    return Met(is_met=not (is_short or is_over), is_short=is_short, said=said)
 
 
 def _asked_for(goal: Goal) -> str:
@@ -112,17 +125,21 @@ def _keep(goal: Goal, rule: str, seen: Seen) -> Met:
     if broken:
         numbers = ", ".join(str(one.number) for one in broken)
         word = "finding" if len(broken) == 1 else "findings"
-        return Met(False, True, f"{rule}{where}: broken ({word} {numbers}).")
+        return Met(is_met=False, is_short=True, said=f"{rule}{where}: broken ({word} {numbers}).")
     undecided = (
         [one for one in tally.undecided if one.subject.room in (None, *here)] if tally else []
     )
     is_empty = goal.room is not None and not seen.rooms[goal.room].elements
     if tally is None or not tally.checked or is_empty:
-        return Met(False, True, f"{rule}{where}: nothing in the plan shows that it is kept.")
+        return Met(
+            is_met=False,
+            is_short=True,
+            said=f"{rule}{where}: nothing in the plan shows that it is kept.",
+        )
     if undecided:
         said = f"{rule}{where}: {len(undecided)} could not be judged ({undecided[0].why})."
-        return Met(False, True, said)
-    return Met(True, False, f"{rule}{where}: kept.")
+        return Met(is_met=False, is_short=True, said=said)
+    return Met(is_met=True, is_short=False, said=f"{rule}{where}: kept.")
 
 
 Rooms = Sequence[RoomFacts]
@@ -281,5 +298,13 @@ def _award_method(topic: str, goal: Goal, seen: Seen, round_to: Fraction) -> Row
         exact = goal.marks * Fraction(counted, goal.of)
         said.append(say_product(f"{counted}/{goal.of}", goal.marks, exact, earned))
     return Row(
-        topic, goal.what, goal.marks, earned, tuple(said), None, goal.of, counted, room=goal.room
+        topic=topic,
+        what=goal.what,
+        marks=goal.marks,
+        earned=earned,
+        reasons=tuple(said),
+        rule=None,
+        of=goal.of,
+        right=counted,
+        room=goal.room,
     )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.words import join_names
 from underfoot.marking.marks import NOTHING, round_marks, say_product
@@ -13,7 +15,7 @@ from underfoot.marking.scheme import RuleRow
 _MOST_NAMED = 8
 
 
-class Shown(NamedTuple):
+class Shown(Struct, frozen=True, kw_only=True):
     """What a submission shows a rule.
 
     `wrong` are the names of what is wrong, with the numbers of their findings; `reasons` say why
@@ -33,7 +35,7 @@ class Shown(NamedTuple):
         return max(0, self.checked - len(self.wrong) - self.undecided)
 
 
-class Row(NamedTuple):
+class Row(Struct, frozen=True, kw_only=True):
     """One row of a mark sheet: what was earned, and why, in sentences."""
 
     topic: str
@@ -72,15 +74,15 @@ def award_rule(topic: str, row: RuleRow, shown: Shown, round_to: Fraction) -> Ro
     if shown.crashed is not None:
         earned = NOTHING
     return Row(
-        topic,
-        row.rule,
-        row.marks,
-        earned,
-        tuple(_explain(row, shown, earned)),
-        row.rule,
-        checked,
-        right,
-        tuple(number for _, number in shown.wrong),
+        topic=topic,
+        what=row.rule,
+        marks=row.marks,
+        earned=earned,
+        reasons=tuple(_explain(row, shown, earned)),
+        rule=row.rule,
+        of=checked,
+        right=right,
+        numbers=tuple(number for _, number in shown.wrong),
     )
 
 
@@ -129,7 +131,7 @@ def gate_row(row: Row, missed: Sequence[str]) -> Row:
     if not missed:
         return row
     reasons = (*row.reasons, *(f"Counts for nothing without this: {said}" for said in missed))
-    return row._replace(earned=NOTHING, reasons=reasons)
+    return replace(row, earned=NOTHING, reasons=reasons)
 
 
 def _name_wrong(wrong: Sequence[tuple[str, int]]) -> str:

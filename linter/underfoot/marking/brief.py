@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.content import (
     is_given,
@@ -29,14 +32,14 @@ from underfoot.plan_format.fields import words_of
 __all__ = ["Change", "Restored", "restore_brief"]
 
 
-class Change(NamedTuple):
+class Change(Struct, frozen=True, kw_only=True):
     """Something of the brief that a submission does not leave as it was."""
 
     what: str
     said: str
 
 
-class Restored(NamedTuple):
+class Restored(Struct, frozen=True, kw_only=True):
     """A submission's plan with the brief's own things put back, and what had been changed.
 
     `rooms` are the plan's names of the brief's rooms. `remarks` are of what changes nothing.
@@ -96,7 +99,8 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
             names[model] = model if model not in restored else f"{model} (not drawn)"
             restored[names[model]] = _bare_room(brief.rooms[model], names[model])
     circuits = {name: _within(circuit, restored) for name, circuit in plan.circuits.items()}
-    judged = plan._replace(
+    judged = replace(
+        plan,
         rooms={name: _read_within(room, restored) for name, room in restored.items()},
         circuits=restore_circuits(circuits, brief.circuits, fixed, told),
         supply=restore_supply(plan.supply, brief.supply, told)
@@ -106,8 +110,8 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     )
     if "method statement" in fixed:
         judged = restore_method(judged, brief, told, whole=WHOLE_METHOD in fixed)
-    changes = tuple(Change(what, said) for what, said in told.changes)
-    return Restored(judged, changes, tuple(told.remarks), names)
+    changes = tuple(Change(what=what, said=said) for what, said in told.changes)
+    return Restored(plan=judged, changes=changes, remarks=tuple(told.remarks), rooms=names)
 
 
 def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -> None:
@@ -157,7 +161,7 @@ def _restore_part(room: Room, model: Room, part: str, move: Move, told: Told) ->
     else:
         told.change(part, _tell_part(room, part, found, given))
     put_back: dict[str, Any] = given
-    return room._replace(**put_back)
+    return replace(room, **put_back)
 
 
 def _are_same(part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> bool:
@@ -235,7 +239,7 @@ def _restore_figures(
         told.remark(f"{room.id}: the {part} that the brief gives was left out, and was put back.")
         is_hung = part == "thermostat"
         back: dict[str, Any] = {part: hang(given, move, here) if is_hung else move.bring(given)}
-        return room._replace(**back)
+        return replace(room, **back)
     others = {
         field: getattr(given, field)
         for field in list_differing(found, given)
@@ -246,8 +250,8 @@ def _restore_figures(
     if any(is_given(getattr(found, field)) for field in others):
         said = ", ".join(words_of(type(found), field) for field in others)
         told.change(part, f"{room.id}: the {part} is not the brief's ({said})")
-    put: dict[str, Any] = {part: found._replace(**others)}
-    return room._replace(**put)
+    put: dict[str, Any] = {part: replace(found, **others)}
+    return replace(room, **put)
 
 
 def _restore_placed(
@@ -262,21 +266,21 @@ def _restore_placed(
         told.change(part, f"{room.id}: {_FIGURES_OF[part]}")
     elif part != "thermostat":
         told.remark(f"{room.id}: the {part} that the brief lays was left out, and was put back.")
-    put: dict[str, Any] = {part: getattr(room, part)._replace(**placed.put_back())}
-    return room._replace(**put)
+    put: dict[str, Any] = {part: replace(getattr(room, part), **placed.put_back())}
+    return replace(room, **put)
 
 
 def _bare_room(model: Room, name: str) -> Room:
     """Give a room of the brief that the plan does not have: with nothing laid in it."""
-    return model._replace(id=name, elements=(), rows=(), leads=(), sensor=None)
+    return replace(model, id=name, elements=(), rows=(), leads=(), sensor=None)
 
 
 def _within(circuit: Circuit, rooms: Mapping[str, Room]) -> Circuit:
     """Take from a circuit what lies in rooms that are not judged."""
     if circuit.thermostat is not None and circuit.thermostat not in rooms:
-        circuit = circuit._replace(thermostat=None)
+        circuit = replace(circuit, thermostat=None)
     links = tuple(one for one in circuit.links if one.start in rooms and one.end in rooms)
-    return circuit._replace(links=links)
+    return replace(circuit, links=links)
 
 
 def _read_within(room: Room, rooms: Mapping[str, Room]) -> Room:
@@ -285,8 +289,8 @@ def _read_within(room: Room, rooms: Mapping[str, Room]) -> Room:
     if thermostat is None:
         return room
     if thermostat.room is not None and thermostat.room not in rooms:
-        thermostat = thermostat._replace(room=None, at=None)
+        thermostat = replace(thermostat, room=None, at=None)
     if thermostat.reads is not None:
         reads = tuple(name for name in thermostat.reads if name in rooms)
-        thermostat = thermostat._replace(reads=reads)
-    return room._replace(thermostat=thermostat)
+        thermostat = replace(thermostat, reads=reads)
+    return replace(room, thermostat=thermostat)

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.marking.marks import NOTHING, read_marks, written_marks
 from underfoot.marking.scheme import Scheme
 from underfoot.reading.paths import join_path, locate
-from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.problem import Problem, problem_at, sort_problems
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Parsed, parse
 from underfoot.reading.wording import show, suggest
 
 
-class Adjustment(NamedTuple):
+class Adjustment(Struct, frozen=True, kw_only=True):
     """Marks given (+) or taken (-) by hand, and why."""
 
     by: Fraction
@@ -24,7 +26,7 @@ class Adjustment(NamedTuple):
     topic: str | None = None
 
 
-class Overruled(NamedTuple):
+class Overruled(Struct, frozen=True, kw_only=True):
     """A row's marks as a marker gives them, in place of the tool's, and why."""
 
     row: str
@@ -37,14 +39,14 @@ class Overruled(NamedTuple):
         return self.row in names and self.topic in (None, topic)
 
 
-class Ruling(NamedTuple):
+class Ruling(Struct, frozen=True, kw_only=True):
     """An outcome as a marker gives it, in place of the tool's, and why."""
 
     outcome: str
     because: str
 
 
-class Agreed(NamedTuple):
+class Agreed(Struct, frozen=True, kw_only=True):
     """What two markers agreed on."""
 
     mark: Fraction
@@ -52,7 +54,7 @@ class Agreed(NamedTuple):
     outcome: str | None = None
 
 
-class Comment(NamedTuple):
+class Comment(Struct, frozen=True, kw_only=True):
     """What one marker says of one submission."""
 
     comment: str | None = None
@@ -73,7 +75,7 @@ class Comment(NamedTuple):
         return sum((one.by for one in self.adjust), NOTHING)
 
 
-class Comments(NamedTuple):
+class Comments(Struct, frozen=True, kw_only=True):
     """One marker's comments, by the apprentice's name or number."""
 
     marker: str
@@ -88,7 +90,7 @@ class Comments(NamedTuple):
         )
 
 
-class CommentsReading(NamedTuple):
+class CommentsReading(Struct, frozen=True, kw_only=True):
     """What reading a comments file came to; `comments` is None where there are problems."""
 
     comments: Comments | None
@@ -106,15 +108,22 @@ def read_comments(source: bytes, path: str, scheme: Scheme | None = None) -> Com
     found: dict[str, Comment] = {}
     if not problems and checked.data is not None:
         for name, told in checked.data["submissions"].items():
-            reader = _Reader(("submissions", name), parsed, scheme, problems)
+            reader = _Reader(
+                path=("submissions", name), parsed=parsed, scheme=scheme, problems=problems
+            )
             found[name] = reader.read(told)
     if problems or checked.data is None:
-        located = [Problem(one.message, one.path, one.line, one.column, path) for one in problems]
-        return CommentsReading(None, sort_problems(located))
-    return CommentsReading(Comments(checked.data["marker"], found), ())
+        located = [
+            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
+            for one in problems
+        ]
+        return CommentsReading(comments=None, problems=sort_problems(located))
+    return CommentsReading(
+        comments=Comments(marker=checked.data["marker"], submissions=found), problems=()
+    )
 
 
-class _Reader(NamedTuple):
+class _Reader(Struct, frozen=True, kw_only=True):
     """Reads one entry, whose place in the file is `path`."""
 
     path: tuple[str, ...]
@@ -127,19 +136,29 @@ class _Reader(NamedTuple):
         if agreed is not None:
             self._hold(agreed["mark"], self.scheme.marks if self.scheme else None, "agreed", "mark")
         return Comment(
-            told.get("comment"),
-            self._day(told),
-            tuple(self._adjust(place, one) for place, one in enumerate(told.get("adjust", ()))),
-            tuple(self._overrule(place, one) for place, one in enumerate(told.get("overrule", ()))),
-            None if ruling is None else Ruling(ruling["is"], ruling["because"]),
-            None
+            comment=told.get("comment"),
+            handed_in=self._day(told),
+            adjust=tuple(
+                self._adjust(place, one) for place, one in enumerate(told.get("adjust", ()))
+            ),
+            overrule=tuple(
+                self._overrule(place, one) for place, one in enumerate(told.get("overrule", ()))
+            ),
+            ruling=None
+            if ruling is None
+            else Ruling(outcome=ruling["is"], because=ruling["because"]),
+            agreed=None
             if agreed is None
-            else Agreed(read_marks(agreed["mark"]), agreed["because"], agreed.get("outcome")),
+            else Agreed(
+                mark=read_marks(agreed["mark"]),
+                because=agreed["because"],
+                outcome=agreed.get("outcome"),
+            ),
         )
 
     def _say(self, message: str, *path: str | int) -> None:
         place = join_path((*self.path, *path))
-        self.problems.append(Problem(message, place, *locate(place, self.parsed.positions)))
+        self.problems.append(problem_at(message, place, locate(place, self.parsed.positions)))
 
     def _day(self, told: Mapping[str, Any]) -> date | None:
         if "handed_in" not in told:
@@ -152,10 +171,17 @@ class _Reader(NamedTuple):
 
     def _adjust(self, place: int, told: Mapping[str, Any]) -> Adjustment:
         self._find_topic(told, "adjust", place)
-        return Adjustment(read_marks(told["by"]), told["because"], told.get("topic"))
+        return Adjustment(
+            by=read_marks(told["by"]), because=told["because"], topic=told.get("topic")
+        )
 
     def _overrule(self, place: int, told: Mapping[str, Any]) -> Overruled:
-        one = Overruled(told["row"], read_marks(told["marks"]), told["because"], told.get("topic"))
+        one = Overruled(
+            row=told["row"],
+            marks=read_marks(told["marks"]),
+            because=told["because"],
+            topic=told.get("topic"),
+        )
         if self.scheme is None or not self._find_topic(told, "overrule", place):
             return one
         rows = list_rows(self.scheme)

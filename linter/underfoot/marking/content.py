@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from underfoot.plan import Film
 
 # Figures so near each other are one figure, rounded or in another unit.
@@ -21,7 +24,7 @@ def is_same(one: Any, other: Any) -> bool:
     """Tell whether two values say the same: names, places in the file and remarks aside."""
     if isinstance(one, Film) and isinstance(other, Film):
         one, other = _in_one_unit(one), _in_one_unit(other)
-    if hasattr(one, "_fields") and hasattr(other, "_fields"):
+    if isinstance(one, Struct) and isinstance(other, Struct):
         return type(one) is type(other) and not list_differing(one, other)
     if isinstance(one, Mapping) and isinstance(other, Mapping):
         return match_up(one.values(), other.values())
@@ -36,8 +39,8 @@ def list_differing(one: Any, other: Any) -> list[str]:
     """List the fields in which two things of a kind differ."""
     return [
         field
-        for field, own, given in zip(one._fields, one, other, strict=True)
-        if field not in _ASIDE and not is_same(own, given)
+        for field in one.__struct_fields__
+        if field not in _ASIDE and not is_same(getattr(one, field), getattr(other, field))
     ]
 
 
@@ -62,7 +65,8 @@ def _is_number(value: Any) -> bool:
 
 
 def _in_one_unit(film: Film) -> Film:
-    return film._replace(
+    return replace(
+        film,
         output_w_m2=film.rated_w_m2,
         output_w_m=None,
         suits=film.suits and tuple(sorted(film.suits)),

@@ -10,7 +10,9 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.nudges import Near, Spread, measure_near
 from underfoot.marking.traits import RoomTraits, Spot, Traits, sum_up
@@ -42,7 +44,7 @@ _TURNS: Mapping[str, tuple[int, int, int, int]] = {
 }
 
 
-class Likeness(NamedTuple):
+class Likeness(Struct, frozen=True, kw_only=True):
     """Two submissions that are worth a talk; `said` lists what they share and how it differs."""
 
     one: str
@@ -76,9 +78,9 @@ def find_copies(
         near = measured.by_pair.get((one, other))
         likeness = compare(one, ours, other, theirs, usual)
         if likeness is None and near is not None and near.chance * measured.pairs <= MOST_BY_CHANCE:
-            likeness = Likeness(one, other, near.share, _say_near(near))
+            likeness = Likeness(one=one, other=other, shared=near.share, said=_say_near(near))
         if likeness is not None:
-            found.append(likeness._replace(said=f"{likeness.said}; {measured.say(near)}"))
+            found.append(replace(likeness, said=f"{likeness.said}; {measured.say(near)}"))
     return tuple(sorted(found, key=lambda pair: (-pair.shared, pair.one, pair.other)))
 
 
@@ -96,7 +98,7 @@ def _find_same(
     for first, *others in by_sum.values():
         many = f" ({len(others) + 1} of them)" if len(others) > 1 else ""
         found += [
-            Likeness(first, other, 1.0, f"{said}{many}")
+            Likeness(one=first, other=other, shared=1.0, said=f"{said}{many}")
             for other in others
             if linked.get(first, first) != linked.get(other, other)
         ]
@@ -124,7 +126,7 @@ def _is_free(traits: Traits, brief: Traits | None) -> bool:
     return places >= LEAST_PLACES and places + figures >= LEAST_CHOICES
 
 
-class _Measured(NamedTuple):
+class _Measured(Struct, frozen=True, kw_only=True):
     """How near all pairs are, where they are built alike, and how many pairs there are."""
 
     by_pair: Mapping[tuple[str, str], Near]
@@ -152,7 +154,7 @@ def _measure_all(plans: Sequence[tuple[str, Traits]], brief: Traits | None) -> _
         near = measure_near(ours, theirs, spread)
         if near is not None and near.is_alike:
             by_pair[one, other] = near
-    return _Measured(by_pair, pairs)
+    return _Measured(by_pair=by_pair, pairs=pairs)
 
 
 def _say_near(near: Near) -> str:
@@ -163,7 +165,7 @@ def _say_near(near: Near) -> str:
     )
 
 
-class Usual(NamedTuple):
+class Usual(Struct, frozen=True, kw_only=True):
     """Figures and places (by room, kind and cell) that are nobody's own choice."""
 
     figures: frozenset[tuple[str, float]] = frozenset()
@@ -193,13 +195,13 @@ def _find_usual(plans: Sequence[Traits]) -> Usual:
         places.update(_cells(traits))
     many = max(2.0, USUAL * len(plans))
     return Usual(
-        frozenset(one for one, number in figures.items() if number > many),
-        frozenset(one for one, number in places.items() if number > many),
+        figures=frozenset(one for one, number in figures.items() if number > many),
+        places=frozenset(one for one, number in places.items() if number > many),
     )
 
 
 def _add_brief(usual: Usual, brief: Traits) -> Usual:
-    return Usual(usual.figures | set(brief.figures), usual.places | _cells(brief))
+    return Usual(figures=usual.figures | set(brief.figures), places=usual.places | _cells(brief))
 
 
 def compare(
@@ -239,14 +241,14 @@ def compare(
         f"so do {met_all} of {choices} choices that are not usual in the class: "
         f"{count_of(places_met, 'place')} and {count_of(figures_met, 'figure')}"
     )
-    return Likeness(one, other, met_all / choices, said)
+    return Likeness(one=one, other=other, shared=met_all / choices, said=said)
 
 
 def _own(number: int, room: RoomTraits, usual: Usual) -> RoomTraits:
     spots = tuple(
         (kind, spot) for kind, spot in room.spots if _cell(number, kind, spot) not in usual.places
     )
-    return RoomTraits(room.rects, spots)
+    return RoomTraits(rects=room.rects, spots=spots)
 
 
 def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], str]:
@@ -273,8 +275,8 @@ def _turn(room: RoomTraits, turn: tuple[int, int, int, int]) -> RoomTraits:
         return half if b == 0 else (half[1], half[0])
 
     return RoomTraits(
-        tuple((kind, place(spot), size(half)) for kind, spot, half in room.rects),
-        tuple((kind, place(spot)) for kind, spot in room.spots),
+        rects=tuple((kind, place(spot), size(half)) for kind, spot, half in room.rects),
+        spots=tuple((kind, place(spot)) for kind, spot in room.spots),
     )
 
 

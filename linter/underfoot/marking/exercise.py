@@ -8,7 +8,9 @@ import math
 import random
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan, Checker, examine
 from underfoot.checking.matching import Identity, identity_of
@@ -29,14 +31,14 @@ class ExerciseError(Exception):
         self.problems = tuple(problems)
 
 
-class Fault(NamedTuple):
+class Fault(Struct, frozen=True, kw_only=True):
     """A fault that was put in: the finding that shows it, and what somebody got wrong."""
 
     finding: ReportedFinding
     says: str
 
 
-class Exercise(NamedTuple):
+class Exercise(Struct, frozen=True, kw_only=True):
     """A damaged plan: the right one and it as data, its faults, and how it was judged.
 
     `follows` is what else is found in it: right to name, and not asked for.
@@ -68,7 +70,9 @@ def make_exercise(
         rules = ", ".join(sorted({one.rule for one in standing}))
         raise ExerciseError(f"the plan is not right to begin with: {rules}")
     before = {identity_of(one) for one in report.findings}
-    trial = _Trial(data, bench, before, f"exercise {seed} {_fingerprint(data)}")
+    trial = _Trial(
+        right=data, bench=bench, before=before, seed=f"exercise {seed} {_fingerprint(data)}"
+    )
     damaged, put_in, left_out = data, list[tuple[Identity, str]](), 0
     turns = list(_in_turn(mutations, trial.seed))
     # What was only left out is soon found: more than every third fault only if nothing else fits.
@@ -92,15 +96,15 @@ def make_exercise(
     found = {identity_of(one): one for one in examined.report.findings}
     own = {identity for identity, _ in put_in}
     return Exercise(
-        data,
-        damaged,
-        tuple(Fault(found[identity], says) for identity, says in put_in),
-        tuple(one for key, one in found.items() if key not in own),
-        examined,
+        right=data,
+        data=damaged,
+        faults=tuple(Fault(finding=found[identity], says=says) for identity, says in put_in),
+        follows=tuple(one for key, one in found.items() if key not in own),
+        examined=examined,
     )
 
 
-class _Trial(NamedTuple):
+class _Trial(Struct, frozen=True, kw_only=True):
     """What every damage is tried against."""
 
     right: Data

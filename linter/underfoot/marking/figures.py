@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from statistics import fmean, quantiles
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.marking.marks import NOTHING, written_marks
 from underfoot.marking.results import ClassMarks
 
 
-class Spread(NamedTuple):
+class Spread(Struct, frozen=True, kw_only=True):
     """The marks of those who handed in something: the least, the quarters, the most, the mean."""
 
     number: int
@@ -23,7 +24,7 @@ class Spread(NamedTuple):
     mean: float
 
 
-class Hardness(NamedTuple):
+class Hardness(Struct, frozen=True, kw_only=True):
     """How a row was earned by those whose submission could be read, in percent of its marks.
 
     `full` and `none` are how many earned all of it, and nothing.
@@ -44,7 +45,15 @@ def measure_spread(marks: ClassMarks) -> Spread | None:
     if not finals:
         return None
     lower, middle, upper = _quarters(finals)
-    return Spread(len(finals), finals[0], lower, middle, upper, finals[-1], fmean(finals))
+    return Spread(
+        number=len(finals),
+        least=finals[0],
+        lower=lower,
+        middle=middle,
+        upper=upper,
+        most=finals[-1],
+        mean=fmean(finals),
+    )
 
 
 def _quarters(finals: Sequence[float]) -> tuple[float, float, float]:
@@ -63,13 +72,13 @@ def measure_rows(marks: ClassMarks) -> tuple[Hardness, ...]:
         earned = sum((row.earned for row in rows), NOTHING)
         found.append(
             Hardness(
-                first.topic,
-                first.label,
-                first.marks,
-                float(100 * earned / (first.marks * len(rows))),
-                sum(row.is_full for row in rows),
-                sum(not row.earned for row in rows),
-                len(rows),
+                topic=first.topic,
+                row=first.label,
+                marks=first.marks,
+                percent=float(100 * earned / (first.marks * len(rows))),
+                full=sum(row.is_full for row in rows),
+                none=sum(not row.earned for row in rows),
+                of=len(rows),
             )
         )
     return tuple(found)
@@ -78,7 +87,15 @@ def measure_rows(marks: ClassMarks) -> tuple[Hardness, ...]:
 def say_spread(spread: Spread) -> str:
     """Say the spread in one line, such as ``middle 62, half of them from 57 to 69``."""
     least, lower, middle, upper, most, mean = (
-        written_marks(Fraction(value)) for value in spread[1:]
+        written_marks(Fraction(value))
+        for value in (
+            spread.least,
+            spread.lower,
+            spread.middle,
+            spread.upper,
+            spread.most,
+            spread.mean,
+        )
     )
     return (
         f"middle mark {middle}, half of them from {lower} to {upper}, all from {least} to {most}; "

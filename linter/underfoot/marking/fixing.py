@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from msgspec.structs import replace
+
 from underfoot.marking.content import is_given, is_same
 from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Supply
@@ -46,7 +48,7 @@ def restore_supply(supply: Supply, given: Supply, told: Told) -> Supply:
         told.remark("The supply that the brief gives was put in where it was left out.")
     else:
         return supply
-    return given._replace(path=supply.path)
+    return replace(given, path=supply.path)
 
 
 def restore_circuits(
@@ -68,9 +70,9 @@ def restore_circuits(
             if "protection" in fixed:
                 circuit = _put_back(circuit, model, _PROTECTION, f"circuit {name}", told)
             if "cables" in fixed and model.cable is not None:
-                cable = circuit.cable or model.cable._replace(path=circuit.path)
+                cable = circuit.cable or replace(model.cable, path=circuit.path)
                 cable = _put_back(cable, model.cable, _CABLE, f"circuit {name}, cable", told)
-                circuit = circuit._replace(cable=cable)
+                circuit = replace(circuit, cable=cable)
         restored[name] = circuit
     return restored
 
@@ -90,7 +92,7 @@ def _put_back(thing: Any, model: Any, fields: Mapping[str, str], name: str, told
     if changed:
         said = f"{name}: {', '.join(changed)} not as the brief gives"
         told.change("protection" if fields is _PROTECTION else "cables", said)
-    return thing._replace(**put) if put else thing
+    return replace(thing, **put) if put else thing
 
 
 def restore_method(plan: Plan, brief: Plan, told: Told, *, whole: bool) -> Plan:
@@ -100,7 +102,7 @@ def restore_method(plan: Plan, brief: Plan, told: Told, *, whole: bool) -> Plan:
         return plan
     if statement is None:
         told.remark("The method statement that the brief gives was left out, and was put back.")
-        return plan._replace(method_statement=given)
+        return replace(plan, method_statement=given)
     others = {
         step: value
         for step, value in given.steps.items()
@@ -117,4 +119,4 @@ def restore_method(plan: Plan, brief: Plan, told: Told, *, whole: bool) -> Plan:
             said = f"method statement: {', '.join(added)} added to the method that the brief gives"
             told.change("method statement", said)
         steps = {step: steps[step] for step in given.steps}
-    return plan._replace(method_statement=statement._replace(steps=steps))
+    return replace(plan, method_statement=replace(statement, steps=steps))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.marking.asked import Met, Seen, meet
 from underfoot.marking.awarding import Row, gate_row
@@ -11,7 +12,7 @@ from underfoot.marking.goals import Goal
 from underfoot.marking.scheme import Scheme
 
 
-class Gated(NamedTuple):
+class Gated(Struct, frozen=True, kw_only=True):
     """The rows with what was missed taken into account, and which goals fail the submission."""
 
     rows: tuple[Row, ...]
@@ -30,7 +31,7 @@ def apply_gates(scheme: Scheme, rows: tuple[Row, ...], seen: Seen) -> Gated:
         for _, goal, met in missed
         if goal.fails
     ]
-    return Gated(tuple(gated), tuple(failed_by))
+    return Gated(rows=tuple(gated), failed_by=tuple(failed_by))
 
 
 def _list_missed(scheme: Scheme, seen: Seen) -> Iterator[tuple[str | None, Goal, Met]]:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import locate
-from underfoot.reading.problem import Problem
+from underfoot.reading.problem import Problem, problem_at
 from underfoot.reading.quantities import QuantityError, read
 from underfoot.reading.syntax import Parsed
 from underfoot.reading.wording import show, suggest
 
 
-class Kind(NamedTuple):
+class Kind(Struct, frozen=True, kw_only=True):
     """A figure that can be asked for: its unit ("" is a plain number), whether rooms add up.
 
     `least` is what is asked where the scheme does not say; None where it must say.
@@ -32,22 +34,22 @@ class Kind(NamedTuple):
 
 # What stands without `least` is asked of each room; so much of a floor is nearly all of it.
 KINDS: Mapping[str, Kind] = {
-    "heated share": Kind("%"),
-    "output": Kind("W", adds_up=True),
-    "circuits": Kind("", adds_up=True),
-    "strips": Kind("", adds_up=True),
-    "heated rooms": Kind("", least=1),
-    "fed strips": Kind("%", least=100),
-    "sensor": Kind("", least=1),
-    "thermostat": Kind("", least=1),
-    "insulation": Kind("%", least=90),
-    "membrane": Kind("%", least=90),
-    "tests": Kind("", adds_up=True, least=1),
-    "method statement": Kind("", adds_up=True),
+    "heated share": Kind(unit="%"),
+    "output": Kind(unit="W", adds_up=True),
+    "circuits": Kind(unit="", adds_up=True),
+    "strips": Kind(unit="", adds_up=True),
+    "heated rooms": Kind(unit="", least=1),
+    "fed strips": Kind(unit="%", least=100),
+    "sensor": Kind(unit="", least=1),
+    "thermostat": Kind(unit="", least=1),
+    "insulation": Kind(unit="%", least=90),
+    "membrane": Kind(unit="%", least=90),
+    "tests": Kind(unit="", adds_up=True, least=1),
+    "method statement": Kind(unit="", adds_up=True),
 }
 
 
-class Goal(NamedTuple):
+class Goal(Struct, frozen=True, kw_only=True):
     """A figure of the plan between `least` and `most`, right steps (`of`), or a rule kept.
 
     `gates` are the topics and rules that count for nothing where it is missed, None where the
@@ -69,7 +71,7 @@ class Goal(NamedTuple):
     column: int = 1
 
 
-class Names(NamedTuple):
+class Names(Struct, frozen=True, kw_only=True):
     """What a goal may name: the topics, the rules that have marks, and every rule there is."""
 
     topics: Collection[str]
@@ -79,7 +81,7 @@ class Names(NamedTuple):
 
 def read_goal(told: Mapping[str, Any], path: str, parsed: Parsed) -> Goal:
     """Read a goal that the schema let through; a figure that is none is left to be told."""
-    kind = KINDS.get(told.get("what", ""), Kind(""))
+    kind = KINDS.get(told.get("what", ""), Kind(unit=""))
     bounds: dict[str, float | None] = {}
     for key in ("least", "most"):
         try:
@@ -114,7 +116,7 @@ def find_goal_problems(
 
     def at(key: str, message: str) -> Problem:
         place = f"{path}.{key}" if key else path
-        return Problem(message, place, *locate(place, parsed.positions))
+        return problem_at(message, place, locate(place, parsed.positions))
 
     found = []
     for number, name in enumerate(told.get("gates", ())):
@@ -184,10 +186,11 @@ def find_unknown_rooms(goals: Iterable[Goal], rooms: Collection[str]) -> list[Pr
     """Say which goals name a room that the brief does not have."""
     return [
         Problem(
-            f"`room`: the brief has no room {show(goal.room)}{suggest(goal.room, sorted(rooms))}",
-            "",
-            goal.line,
-            goal.column,
+            message=f"`room`: the brief has no room "
+            f"{show(goal.room)}{suggest(goal.room, sorted(rooms))}",
+            path="",
+            line=goal.line,
+            column=goal.column,
         )
         for goal in goals
         if goal.room is not None and goal.room not in rooms

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
+from msgspec.structs import replace
+
 from underfoot.checking.mutation import Data
 from underfoot.checking.report import Counts, ReportedFinding
 from underfoot.marking.exercise import Exercise
@@ -75,7 +77,7 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
     facts = exercise.examined.facts
     assert facts is not None
     plan = facts.plan
-    report = exercise.examined.report._replace(findings=(), counts=Counts(), verdict=_UNTOLD)
+    report = replace(exercise.examined.report, findings=(), counts=Counts(), verdict=_UNTOLD)
     bare = tuple(layer for layer in USUAL_LAYERS if layer not in ("strips", "leads"))
     sheets = {"": USUAL_LAYERS, **{f"-{layer}": (layer, *bare) for layer in _BELOW}}
     return {

@@ -5,7 +5,9 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.mutation import Data
 
@@ -21,7 +23,7 @@ DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _STEPS_FROM = 50
 
 
-class Form(NamedTuple):
+class Form(Struct, frozen=True, kw_only=True):
     """How a figure is written: its unit (None for a bare number) and its decimals."""
 
     unit: str | None
@@ -146,11 +148,14 @@ def _is_number(value: Any) -> bool:
 def form_of(value: Any) -> Form | None:
     """Tell how a figure is written; None for a word."""
     if _is_number(value):
-        return Form(None, len(repr(value).partition(".")[2]) if isinstance(value, float) else 0)
+        return Form(
+            unit=None,
+            decimals=len(repr(value).partition(".")[2]) if isinstance(value, float) else 0,
+        )
     found = FIGURE.fullmatch(value) if isinstance(value, str) else None
     if found is None:
         return None
-    return Form(found[2], len(found[1].partition(".")[2]))
+    return Form(unit=found[2], decimals=len(found[1].partition(".")[2]))
 
 
 def number_of(value: Any) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
@@ -42,17 +43,17 @@ def judge_apart(
 
     `seconds` is the processor time that one may take; its memory goes by its size, as in a check.
     """
-    return run_in_pool(attempts, _Judging(desk, seconds), processes=jobs)
+    return run_in_pool(attempts, _Judging(desk=desk, seconds=seconds), processes=jobs)
 
 
 def mark_lists_apart(
     lists: Iterable[Handed], key: AnswerKey, kinds: Collection[str]
 ) -> Iterator[AnswerMarks]:
     """Mark lists of answers in their order; one that takes too much is stopped."""
-    return run_in_pool(lists, _MarkingLists(key, frozenset(kinds)), processes=1)
+    return run_in_pool(lists, _MarkingLists(key=key, kinds=frozenset(kinds)), processes=1)
 
 
-class _Judging(NamedTuple):
+class _Judging(Struct, frozen=True, kw_only=True):
     """The judging of attempts as the work of a pool."""
 
     desk: Desk
@@ -94,10 +95,10 @@ class _Judging(NamedTuple):
 
     def refuse(self, handed: Handed, why: str) -> Attempt:
         """Give an attempt up for a reason."""
-        return refuse(handed, self.desk.scheme, [Problem(why)])
+        return refuse(handed, self.desk.scheme, [Problem(message=why)])
 
 
-class _MarkingLists(NamedTuple):
+class _MarkingLists(Struct, frozen=True, kw_only=True):
     """The marking of lists of answers as the work of a pool."""
 
     key: AnswerKey
@@ -150,9 +151,16 @@ class _MarkingLists(NamedTuple):
     def refuse(self, handed: Handed, *why: Problem | str) -> AnswerMarks:
         """Give a list up for reasons."""
         problems = tuple(
-            Problem(one, file=handed.shown) if isinstance(one, str) else one for one in why
+            Problem(message=one, file=handed.shown) if isinstance(one, str) else one for one in why
         )
-        return AnswerMarks(handed.name, (), self.key.faults, NOTHING, problems, is_read=False)
+        return AnswerMarks(
+            name=handed.name,
+            judged=(),
+            missed=self.key.faults,
+            earned=NOTHING,
+            problems=problems,
+            is_read=False,
+        )
 
 
 def _size(place: Path | None) -> int:

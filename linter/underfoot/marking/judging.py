@@ -7,7 +7,10 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from hashlib import sha256
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.engine import Outcome, RuleOrder, Tally, run
 from underfoot.checking.facts import Facts
@@ -37,7 +40,7 @@ _NO_CATALOGUE = (
 _NOT_READ = "The plan could not be read."
 
 
-class Desk(NamedTuple):
+class Desk(Struct, frozen=True, kw_only=True):
     """All that attempts are judged by, made ready once.
 
     `given` is the data of the brief, out of which a submission that cannot be read is completed.
@@ -51,7 +54,7 @@ class Desk(NamedTuple):
     given: Any = None
 
 
-class Attempt(NamedTuple):
+class Attempt(Struct, frozen=True, kw_only=True):
     """One attempt, judged.
 
     `rows` are in the scheme's order. `failed_by` says what fails it outright, `flagged` what
@@ -83,19 +86,28 @@ class Attempt(NamedTuple):
 def judge_attempt(handed: Handed, desk: Desk) -> Attempt:
     """Judge one attempt; whatever it is, an Attempt comes back."""
     if handed.refused is not None or handed.place is None:
-        return refuse(handed, desk.scheme, [Problem(handed.refused or "there is no file")])
+        return refuse(handed, desk.scheme, [Problem(message=handed.refused or "there is no file")])
     try:
         source = read_handed(handed)
     except OSError as error:
         why = error.strerror or str(error)
-        return refuse(handed, desk.scheme, [Problem(f"the file cannot be read: {why}")])
+        return refuse(handed, desk.scheme, [Problem(message=f"the file cannot be read: {why}")])
     return judge_source(source, handed, desk)
 
 
 def refuse(handed: Handed, scheme: Scheme, problems: list[Problem], digest: str = "") -> Attempt:
     """Give what an attempt that cannot be read is worth, with its problems."""
     rows = tuple(
-        Row(topic.name, what, marks, NOTHING, (_NOT_READ,), rule, of, room=room)
+        Row(
+            topic=topic.name,
+            what=what,
+            marks=marks,
+            earned=NOTHING,
+            reasons=(_NOT_READ,),
+            rule=rule,
+            of=of,
+            room=room,
+        )
         for topic in scheme.topics
         for what, marks, rule, of, room in (
             *((row.rule, row.marks, row.rule, row.of, None) for row in topic.rules),
@@ -103,13 +115,13 @@ def refuse(handed: Handed, scheme: Scheme, problems: list[Problem], digest: str 
         )
     )
     return Attempt(
-        handed.name,
-        handed.attempt,
-        handed.shown,
-        digest,
-        unreadable(handed.shown, problems),
-        rows,
-        scheme.unreadable,
+        name=handed.name,
+        number=handed.attempt,
+        shown=handed.shown,
+        digest=digest,
+        report=unreadable(handed.shown, problems),
+        rows=rows,
+        earned=scheme.unreadable,
         ignored=tuple(_settings_ignored(handed)),
     )
 
@@ -125,7 +137,7 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     salvage = _begin_salvage(source, handed, desk)
     if salvage is None:
         return refuse(handed, desk.scheme, problems, digest)
-    bare = desk._replace(draws=False)
+    bare = replace(desk, draws=False)
 
     def judge(left: Reading) -> Tried:
         assert left.plan is not None
@@ -135,8 +147,9 @@ def judge_source(source: bytes, handed: Handed, desk: Desk) -> Attempt:
     if left is None or left.plan is None:
         return refuse(handed, desk.scheme, problems, digest)
     found = _try_plan(left.plan, left, digest, handed, desk, hanging).attempt
-    return found._replace(
-        report=found.report._replace(problems=tuple(problems)),
+    return replace(
+        found,
+        report=replace(found.report, problems=tuple(problems)),
         earned=max(found.earned, desk.scheme.unreadable),
         remarks=(*found.remarks, *remarks),
     )
@@ -152,7 +165,7 @@ def _begin_salvage(source: bytes, handed: Handed, desk: Desk) -> Salvage | None:
     return begin_salvage(source, desk.given, read)
 
 
-class Looked(NamedTuple):
+class Looked(Struct, frozen=True, kw_only=True):
     """A plan held to the brief and checked: all that rows and goals are awarded by."""
 
     restored: Restored
@@ -169,7 +182,7 @@ def look_at_plan(
     """
     settings = desk.scheme.settings
     restored = restore_brief(plan, desk.brief, desk.scheme.may_not_change)
-    judged = restored.plan._replace(waivers=())
+    judged = replace(restored.plan, waivers=())
     outcome = run(judged, desk.program, settings, today=desk.today, with_waivers=False)
     if hanging is not None:
         outcome = hanging.add_to(outcome)
@@ -181,8 +194,16 @@ def look_at_plan(
     steps = frozenset(
         rule.id for rule in desk.program.rules if rule.serves == "steps of the method statement"
     )
-    seen = Seen(facts, report, tallies, rooms, grave, settings, steps)
-    return Looked(restored, outcome, seen)
+    seen = Seen(
+        facts=facts,
+        report=report,
+        tallies=tallies,
+        rooms=rooms,
+        grave=grave,
+        settings=settings,
+        step_rules=steps,
+    )
+    return Looked(restored=restored, outcome=outcome, seen=seen)
 
 
 def judge_plan(plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk) -> Attempt:
@@ -194,7 +215,8 @@ def _try_plan(
     plan: Plan, reading: Reading, digest: str, handed: Handed, desk: Desk, hanging: Hanging
 ) -> Tried:
     scheme = desk.scheme
-    restored, outcome, seen = look_at_plan(plan, reading, handed.shown, desk, hanging)
+    looked = look_at_plan(plan, reading, handed.shown, desk, hanging)
+    restored, outcome, seen = looked.restored, looked.outcome, looked.seen
     facts, report = seen.facts, seen.report
     judged = facts.plan
     rows = hanging.hold_down(_award(scheme, seen, desk.program, outcome))
@@ -207,27 +229,27 @@ def _try_plan(
         failed_by += ("the brief was changed",)
     earned = sum((row.earned for row in gated.rows), NOTHING)
     attempt = Attempt(
-        handed.name,
-        handed.attempt,
-        handed.shown,
-        digest,
-        report,
-        gated.rows,
-        earned,
-        join_open(failed_by),
-        restored.changes,
-        restored.remarks,
-        (*_waivers_ignored(plan), *_settings_ignored(handed)),
-        _draw(judged, report, facts) if desk.draws else (),
-        list_traits(judged),
-        unmarked.gaps if scheme.unmarked_fail else unmarked.faults + unmarked.gaps,
+        name=handed.name,
+        number=handed.attempt,
+        shown=handed.shown,
+        digest=digest,
+        report=report,
+        rows=gated.rows,
+        earned=earned,
+        failed_by=join_open(failed_by),
+        changes=restored.changes,
+        remarks=restored.remarks,
+        ignored=(*_waivers_ignored(plan), *_settings_ignored(handed)),
+        drawings=_draw(judged, report, facts) if desk.draws else (),
+        traits=list_traits(judged),
+        flagged=unmarked.gaps if scheme.unmarked_fail else unmarked.faults + unmarked.gaps,
     )
     return Tried(attempt=attempt, outcome=outcome, rows=rows)
 
 
 def _reworded(problem: Problem, handed: Handed) -> Problem:
     if handed.folder is None and problem.path == "catalogue":
-        return problem._replace(message=_NO_CATALOGUE)
+        return replace(problem, message=_NO_CATALOGUE)
     return problem
 
 

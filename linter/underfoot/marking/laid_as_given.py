@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import replace
+
 from underfoot.marking.content import is_same, is_same_line, is_same_ring
 from underfoot.marking.placing import Move, Paired, hang
 from underfoot.plan import Courses, Membrane, Room, Runs
@@ -123,7 +125,7 @@ def _is_same_layer(one: Courses | Runs, other: Courses | Runs) -> bool:
     if one.over is not None and other.over is not None and not is_same_ring(one.over, other.over):
         return False
     bare: dict[str, Any] = {"over": None}
-    return is_same(one._replace(**bare), other._replace(**bare))
+    return is_same(replace(one, **bare), replace(other, **bare))
 
 
 def _cover_the_same(ours: Sequence[Polygon], theirs: Sequence[Polygon]) -> bool:

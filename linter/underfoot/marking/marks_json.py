@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
@@ -14,7 +17,7 @@ from underfoot.marking.marks import as_number
 from underfoot.marking.moderation import find_overruled
 from underfoot.marking.results import ClassMarks, Sheet
 from underfoot.marking.scheme import Scheme
-from underfoot.reporting.json import encode
+from underfoot.reporting.json import encode, write_members, write_rows
 
 MARKS_FORMAT = 1
 
@@ -22,25 +25,23 @@ MARKS_FORMAT = 1
 def write_marks(marks: ClassMarks, version: str) -> str:
     """Write a class's marks, one row of a sheet a line."""
     scheme = marks.scheme
+    head = {
+        "marks_format": MARKS_FORMAT,
+        "tool": {"name": "underfoot", "version": version},
+        "caution": CAUTION,
+        "scheme": _scheme(scheme),
+        "markers": marks.markers,
+        "passed_over": marks.passed_over,
+        "strangers": marks.strangers,
+        "figures": _figures(marks),
+    }
     lines = [
-        f'"marks_format": {MARKS_FORMAT}',
-        f'"tool": {encode({"name": "underfoot", "version": version})}',
-        f'"caution": {encode(CAUTION)}',
-        f'"scheme": {encode(_scheme(scheme))}',
-        f'"markers": {encode(list(marks.markers))}',
-        f'"passed_over": {encode(list(marks.passed_over))}',
-        f'"strangers": {encode(list(marks.strangers))}',
-        f'"figures": {encode(_figures(marks))}',
-        f'"rows": {_listed([_hardness(one) for one in measure_rows(marks)])}',
-        f'"likenesses": {_listed([_likeness(one) for one in marks.copies])}',
+        write_members(head),
+        f'"rows": {write_rows(map(_hardness, measure_rows(marks)), " ")}',
+        f'"likenesses": {write_rows(map(_likeness, marks.copies), " ")}',
         '"submissions": [\n' + ",\n".join(_sheet(sheet) for sheet in marks.sheets) + "\n]",
     ]
     return "{\n" + ",\n".join(lines) + "\n}\n"
-
-
-def _listed(things: Iterable[Any], indent: str = "  ") -> str:
-    lines = [indent + encode(thing) for thing in things]
-    return "[\n" + ",\n".join(lines) + f"\n{indent[:-1]}]" if lines else "[]"
 
 
 def _scheme(scheme: Scheme) -> dict[str, Any]:
@@ -66,11 +67,11 @@ def _figures(marks: ClassMarks) -> dict[str, Any] | None:
     spread = measure_spread(marks)
     if spread is None:
         return None
-    return {key: round(value, 2) for key, value in spread._asdict().items()}
+    return {key: round(value, 2) for key, value in asdict(spread).items()}
 
 
 def _hardness(one: Hardness) -> dict[str, Any]:
-    told = one._asdict()
+    told = asdict(one)
     return {**told, "marks": as_number(one.marks), "percent": round(one.percent, 1)}
 
 
@@ -118,7 +119,7 @@ def _sheet(sheet: Sheet) -> str:
     ]
     attempts = ",\n".join(_attempt(one, one is sheet.counted) for one in sheet.attempts)
     return (
-        f' {encode(head)[:-1]},\n  "markers": {_listed(markers, "   ")},\n'
+        f' {encode(head)[:-1]},\n  "markers": {write_rows(markers, "  ")},\n'
         f'  "attempts": [\n{attempts}\n  ]}}'
     )
 
@@ -150,7 +151,7 @@ def _attempt(attempt: Attempt, counted: bool) -> str:
         if counted
         else [],
     }  # fmt: skip
-    rows = _listed([_row(row) for row in attempt.rows], "     ")
+    rows = write_rows(map(_row, attempt.rows), "    ")
     return f'   {encode(head)[:-1]},\n    "rows": {rows}}}'
 
 
@@ -167,7 +168,7 @@ def _row(row: Row) -> dict[str, Any]:
     }
 
 
-class Moved(NamedTuple):
+class Moved(Struct, frozen=True, kw_only=True):
     """One apprentice whose mark is another than before, and why."""
 
     name: str
@@ -194,13 +195,13 @@ def compare_marks(earlier: str, now: str) -> tuple[Moved, ...]:
             one, other = before.get(name), after.get(name)
             if one is None or other is None:
                 why = "not in the earlier marks" if one is None else "no longer handed in"
-                moved.append(Moved(name, _mark(one), _mark(other), (why,)))
+                moved.append(Moved(name=name, before=_mark(one), now=_mark(other), why=(why,)))
             elif (one["final_mark"], one["final_outcome"]) != (
                 other["final_mark"],
                 other["final_outcome"],
             ):
                 why_all = tuple(_reasons(one, other, old["scheme"], new["scheme"]))
-                moved.append(Moved(name, _mark(one), _mark(other), why_all))
+                moved.append(Moved(name=name, before=_mark(one), now=_mark(other), why=why_all))
     except (
         ValueError,
         KeyError,

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.content import is_given, is_same, list_differing
 from underfoot.marking.told import Told
@@ -14,7 +17,7 @@ from underfoot.plan_format.fields import words_of
 _KINDS = {"boards": "board", "films": "film", "sheets": "sheet", "coverings": "covering"}
 
 
-class Swap(NamedTuple):
+class Swap(Struct, frozen=True, kw_only=True):
     """Which of a plan's materials give way to which of the brief's."""
 
     materials: Materials
@@ -36,32 +39,33 @@ class Swap(NamedTuple):
                 swaps = _swap(kind, found, models, used[kind], told)
             by_kind[kind] = swaps
             merged[kind] = {**found, **swaps}
-        return cls(Materials(**merged), by_kind)
+        return cls(materials=Materials(**merged), by_kind=by_kind)
 
     def in_room(self, room: Room) -> Room:
         """Give the room made of the brief's materials."""
         films, boards = self.by_kind["films"], self.by_kind["boards"]
         sheets, coverings = self.by_kind["sheets"], self.by_kind["coverings"]
         elements = tuple(
-            one._replace(film=films[one.film.id]) if one.film.id in films else one
+            replace(one, film=films[one.film.id]) if one.film.id in films else one
             for one in room.elements
         )
         laid = room.insulation
         if laid is not None and laid.board is not None and laid.board.id in boards:
-            laid = laid._replace(board=boards[laid.board.id])
+            laid = replace(laid, board=boards[laid.board.id])
         membrane = room.membrane
         if membrane is not None and membrane.sheet is not None and membrane.sheet.id in sheets:
-            membrane = membrane._replace(sheet=sheets[membrane.sheet.id])
+            membrane = replace(membrane, sheet=sheets[membrane.sheet.id])
         subfloor = room.subfloor
         if subfloor is not None and subfloor.barrier is not None and subfloor.barrier.id in sheets:
-            subfloor = subfloor._replace(barrier=sheets[subfloor.barrier.id])
+            subfloor = replace(subfloor, barrier=sheets[subfloor.barrier.id])
         areas = tuple(
-            area._replace(covering=coverings[area.covering.id])
+            replace(area, covering=coverings[area.covering.id])
             if area.covering.id in coverings
             else area
             for area in room.coverings
         )
-        return room._replace(
+        return replace(
+            room,
             elements=elements,
             insulation=laid,
             membrane=membrane,
@@ -76,7 +80,7 @@ class Swap(NamedTuple):
             return model
         boards = self.materials.boards.values()
         same = next((board for board in boards if is_same(board, laid.board)), laid.board)
-        return model._replace(insulation=laid._replace(board=same))
+        return replace(model, insulation=replace(laid, board=same))
 
 
 def _name_boards(
@@ -101,8 +105,8 @@ def _is_any(thing: Any, given: Mapping[str, Any]) -> bool:
 def _on_boards(film: Film, names: Mapping[str, tuple[str, ...]]) -> Film:
     if film.boards is None:
         return film
-    return film._replace(
-        boards=tuple(own for name in film.boards for own in names.get(name, (name,)))
+    return replace(
+        film, boards=tuple(own for name in film.boards for own in names.get(name, (name,)))
     )
 
 
@@ -113,12 +117,12 @@ def _list_used(plan: Plan) -> Mapping[str, set[str]]:
         used["coverings"].update(area.covering.id for area in room.coverings)
         if room.insulation is not None and room.insulation.board is not None:
             used["boards"].add(room.insulation.board.id)
-        for thing in (
-            room.membrane and room.membrane.sheet,
-            room.subfloor and room.subfloor.barrier,
+        for sheet in (
+            None if room.membrane is None else room.membrane.sheet,
+            None if room.subfloor is None else room.subfloor.barrier,
         ):
-            if thing is not None:
-                used["sheets"].add(thing.id)
+            if sheet is not None:
+                used["sheets"].add(sheet.id)
     return used
 
 
@@ -150,5 +154,5 @@ def _swap(
             told.change("materials", said)
         # Where the plan has the brief's own as well, that is laid in its place.
         same = next((own for own, one in found.items() if is_same(one, model)), name)
-        swaps[name] = model._replace(id=same, path=thing.path)
+        swaps[name] = replace(model, id=same, path=thing.path)
     return swaps

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.mutation import Data
 from underfoot.marking.asked import measure
@@ -14,7 +15,7 @@ from underfoot.plan import Plan
 from underfoot.reading import read_plan
 
 
-class Model(NamedTuple):
+class Model(Struct, frozen=True, kw_only=True):
     """A model answer, looked at.
 
     `right` says of how many things each rule is kept, where all it looked at is right; `open` says
@@ -57,4 +58,11 @@ def look_at_model(data: Data, name: str, desk: Desk) -> Model:
     whole = list(seen.rooms.values())
     figures |= {(what, ""): measure(what, seen, whole) for what in KINDS if KINDS[what].adds_up}
     changes = tuple(change.said for change in looked.restored.changes)
-    return Model(name, reading.plan, right, left_open, figures, changes)
+    return Model(
+        name=name,
+        plan=reading.plan,
+        right=right,
+        open=left_open,
+        figures=figures,
+        brief_changes=changes,
+    )

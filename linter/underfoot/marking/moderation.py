@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.words import join_names
 from underfoot.marking.awarding import Row
@@ -15,7 +16,7 @@ from underfoot.marking.scheme import Scheme
 TO_AGREE = "to be agreed"
 
 
-class Marked(NamedTuple):
+class Marked(Struct, frozen=True, kw_only=True):
     """What one marker makes of a sheet: the comment, and the mark with all that it changes."""
 
     marker: str
@@ -30,7 +31,7 @@ class Marked(NamedTuple):
         return bool(comment.adjust or comment.overrule or comment.ruling)
 
 
-class Settled(NamedTuple):
+class Settled(Struct, frozen=True, kw_only=True):
     """The final mark and outcome; `said` tells how they came about, where more than one marked."""
 
     mark: Fraction
@@ -51,7 +52,7 @@ def mark_by_hand(
     changed = sum((one.marks - row.earned for row, one in find_overruled(rows, comment)), NOTHING)
     adjusted = min(scheme.marks, max(NOTHING, mark + changed + comment.by))
     outcome = comment.ruling.outcome if comment.ruling else outcome_of(adjusted)
-    return Marked(marker, comment, adjusted, outcome)
+    return Marked(marker=marker, comment=comment, mark=adjusted, outcome=outcome)
 
 
 def find_overruled(rows: Sequence[Row], comment: Comment) -> list[tuple[Row, Overruled]]:
@@ -85,22 +86,24 @@ def settle(
         if len({(each.mark, each.outcome) for each in agreed}) > 1:
             each_said = join_names([written_marks(each.mark) for each in agreed])
             why = f"the comments files state different agreed marks, {each_said}"
-            return Settled(one.mark, TO_AGREE, None, why)
-        return Settled(one.mark, outcome, said)
+            return Settled(mark=one.mark, outcome=TO_AGREE, said=None, talk=why)
+        return Settled(mark=one.mark, outcome=outcome, said=said)
     if not markers:
-        return Settled(*own)
+        return Settled(mark=own[0], outcome=own[1])
     first = markers[0]
     given = [(one.mark, one.outcome) for one in markers]
     talk = _why_talk(scheme, given)
     if scheme.apart is None or len(given) < 2:
-        return Settled(first.mark, first.outcome, None, talk)
+        return Settled(mark=first.mark, outcome=first.outcome, said=None, talk=talk)
     if talk is not None:
-        return Settled(first.mark, TO_AGREE, None, talk)
+        return Settled(mark=first.mark, outcome=TO_AGREE, said=None, talk=talk)
     marks = [mark for mark, _ in given]
     middle = round_marks(sum(marks, NOTHING) / len(marks), scheme.round_to, scheme.marks)
     outcome = first.outcome if first.comment.ruling else outcome_of(middle)
     shown = join_names([written_marks(mark) for mark in marks])
-    return Settled(middle, outcome, f"The middle of {shown}" if len(set(marks)) > 1 else None)
+    return Settled(
+        mark=middle, outcome=outcome, said=f"The middle of {shown}" if len(set(marks)) > 1 else None
+    )
 
 
 def _why_talk(scheme: Scheme, given: Sequence[tuple[Fraction, str]]) -> str | None:

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.marking.traits import RoomTraits, Spot, Traits
 
@@ -35,7 +36,7 @@ _TURNS = (
 )  # fmt: skip
 
 
-class Near(NamedTuple):
+class Near(Struct, frozen=True, kw_only=True):
     """How near two plans are: free cells that are the same, touched up, and all of them.
 
     `chance` is how often two plans of this class that were drawn apart would come so near.
@@ -193,13 +194,13 @@ class _Count:
     def sum_up(self) -> Near:
         """Give the count."""
         return Near(
-            self.same,
-            self.nudged,
-            self.cells,
-            self.chance,
-            self.farthest,
-            self.places,
-            self.places_near,
+            same=self.same,
+            nudged=self.nudged,
+            cells=self.cells,
+            chance=self.chance,
+            farthest=self.farthest,
+            places=self.places,
+            places_near=self.places_near,
         )
 
 
@@ -241,9 +242,9 @@ def _turn(room: RoomTraits, turn: tuple[int, int, int, int]) -> RoomTraits:
         return a * spot[0] + b * spot[1], c * spot[0] + d * spot[1]
 
     return RoomTraits(
-        tuple(
+        rects=tuple(
             (kind, place(at), half if b == 0 else (half[1], half[0]))
             for kind, at, half in room.rects
         ),
-        tuple((kind, place(at)) for kind, at in room.spots),
+        spots=tuple((kind, place(at)) for kind, at in room.spots),
     )

@@ -6,11 +6,12 @@ import re
 from collections.abc import Mapping, Sequence
 from functools import cache
 from hashlib import sha256
-from typing import Any, NamedTuple
+from typing import Any
 from unicodedata import normalize
 
 from jinja2 import Environment
 from markupsafe import Markup
+from msgspec import Struct
 
 from underfoot.checking.page import PageError, page_of
 from underfoot.checking.report import CAUTION, ReportedFinding
@@ -122,7 +123,7 @@ def _stem_of(name: str) -> str:
     return f"{kept or 'submission'}-{sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"
 
 
-class Fault(NamedTuple):
+class Fault(Struct, frozen=True, kw_only=True):
     """One rule that was broken: why it matters, how to put it right, and every finding."""
 
     rule: str
@@ -132,7 +133,7 @@ class Fault(NamedTuple):
     lost: str | None
 
 
-class TopicMarks(NamedTuple):
+class TopicMarks(Struct, frozen=True, kw_only=True):
     """A topic of a sheet: what was earned of what, and its rows."""
 
     name: str
@@ -173,11 +174,11 @@ def _percent(part: Any, whole: Any) -> int:
 def _topics(attempt: Attempt) -> list[TopicMarks]:
     return [
         TopicMarks(
-            name,
-            written_marks(earned),
-            written_marks(marks),
-            _percent(earned, marks),
-            tuple(row for row in attempt.rows if row.topic == name),
+            name=name,
+            earned=written_marks(earned),
+            marks=written_marks(marks),
+            percent=_percent(earned, marks),
+            rows=tuple(row for row in attempt.rows if row.topic == name),
         )
         for name, (earned, marks) in sum_by_topic(attempt.rows).items()
     ]
@@ -195,8 +196,9 @@ def _faults(
         if row.rule is not None and not row.is_full
     }
     return [
-        Fault(rule, *explain_rule(rules.get(rule), found[0].why), tuple(found), lost.get(rule))
+        Fault(rule=rule, why=why, remedy=remedy, findings=tuple(found), lost=lost.get(rule))
         for rule, found in by_rule.items()
+        for why, remedy in (explain_rule(rules.get(rule), found[0].why),)
     ]
 
 
@@ -212,7 +214,7 @@ def explain_rule(rule: AnyRule | None, otherwise: str) -> tuple[Markup, Markup]:
     return Markup("<p>{}</p>").format(otherwise), Markup()
 
 
-class Lesson(NamedTuple):
+class Lesson(Struct, frozen=True, kw_only=True):
     """What to teach next: a row of the scheme, what it cost the class, and why it matters."""
 
     topic: str
@@ -304,5 +306,7 @@ def _lessons(marks: ClassMarks, rules: Mapping[str, AnyRule]) -> list[Lesson]:
     for topic, what, lost, count in list_lost(marks)[:_MOST_TAUGHT]:
         rule = rules.get(what)
         why = explain_rule(rule, rule.why)[0] if rule else Markup()
-        lessons.append(Lesson(topic, what, written_marks(lost), count, why))
+        lessons.append(
+            Lesson(topic=topic, what=what, lost=written_marks(lost), number=count, why=why)
+        )
     return lessons

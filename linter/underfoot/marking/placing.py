@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.content import Spot, clean_ring, is_same, is_same_line, is_same_ring
 from underfoot.plan import Fixture, Plan, Room, Thermostat
@@ -24,7 +27,7 @@ _TURNS: tuple[tuple[int, int, int, int], ...] = (
 )
 
 
-class Move(NamedTuple):
+class Move(Struct, frozen=True, kw_only=True):
     """Turned by quarters or mirrored about the origin, then moved by `by`."""
 
     turn: tuple[int, int, int, int] = _TURNS[0]
@@ -44,12 +47,12 @@ class Move(NamedTuple):
         """Bring a thing of the brief to where it is in the plan."""
         if isinstance(thing, Mapping):
             return {name: self.bring(one) for name, one in thing.items()}
-        if isinstance(thing, tuple) and not hasattr(thing, "_fields"):
+        if isinstance(thing, tuple):
             return tuple(self.bring(one) for one in thing)
-        if not hasattr(thing, "_fields"):
+        if not isinstance(thing, Struct):
             return thing
         changed: dict[str, Any] = {}
-        for field in thing._fields:
+        for field in thing.__struct_fields__:
             value = getattr(thing, field)
             if field in ("outline", "line", "over") and value is not None:
                 changed[field] = self.places(value)
@@ -57,9 +60,9 @@ class Move(NamedTuple):
                 changed[field] = self.place(value)
             elif field in ("layers", "runs", "pieces"):
                 changed[field] = self.bring(value)
-        if "along" in thing._fields:
+        if "along" in thing.__struct_fields__:
             changed |= self._lie(thing)
-        return thing._replace(**changed) if changed else thing
+        return replace(thing, **changed) if changed else thing
 
     def _lie(self, laid: Any) -> dict[str, Any]:
         """Say how courses, a board or a sheet lie then: their direction, and of which corner."""
@@ -86,7 +89,7 @@ class Move(NamedTuple):
         }
 
 
-class Paired(NamedTuple):
+class Paired(Struct, frozen=True, kw_only=True):
     """A room of the plan that is one of the brief's, and how the brief's lies in it.
 
     `fits` tells whether the outline is the brief's.
@@ -109,13 +112,13 @@ def hang(thermostat: Thermostat, move: Move, others: Mapping[str, Paired]) -> Th
     if other is None:
         return thermostat
     at = None if thermostat.at is None else other.move.place(thermostat.at)
-    return thermostat._replace(room=other.name, at=at)
+    return replace(thermostat, room=other.name, at=at)
 
 
 def pair_rooms(plan: Plan, brief: Plan) -> tuple[Paired, ...]:
     """Pair rooms by their shape and what stands in them, then by name, then the last of each."""
     fitting = [
-        (agreed, name == model, Paired(name, model, move, True))
+        (agreed, name == model, Paired(name=name, model=model, move=move, fits=True))
         for model, wanted in brief.rooms.items()
         for name, room in plan.rooms.items()
         if _may_fit(wanted, room)
@@ -145,7 +148,7 @@ def _take(pair: Paired, pairs: list[Paired]) -> None:
 
 def _by_force(name: str, model: str, plan: Plan, brief: Plan) -> Paired:
     _, move, fits = find_move(brief.rooms[model], plan.rooms[name])
-    return Paired(name, model, move, fits)
+    return Paired(name=name, model=model, move=move, fits=fits)
 
 
 def _may_fit(model: Room, room: Room) -> bool:
@@ -170,7 +173,7 @@ def find_move(model: Room, room: Room) -> tuple[int, Move, bool]:
     for turn in _TURNS:
         votes: Counter[tuple[int, int]] = Counter({(0, 0): 0})
         exact: dict[tuple[int, int], Spot] = {(0, 0): (0.0, 0.0)}
-        turned = Move(turn)
+        turned = Move(turn=turn)
         for kind, spot in ours:
             x, y = turned.place(spot)
             for other_kind, (u, v) in theirs:
@@ -179,7 +182,7 @@ def find_move(model: Room, room: Room) -> tuple[int, Move, bool]:
                     votes[by] += 1
                     exact.setdefault(by, (u - x, v - y))
         for by, _ in sorted(votes.items(), key=lambda one: (-one[1], one[0] != (0, 0), one[0]))[:3]:
-            move = Move(turn, exact[by])
+            move = Move(turn=turn, by=exact[by])
             fits = is_same_ring(move.places(model.outline), room.outline)
             agreed = _count_agreed(model, room, move)
             if (fits, agreed) > (best[2], best[0]):
@@ -219,4 +222,4 @@ def is_same_fixture(one: Fixture, other: Fixture) -> bool:
     if one.outlet and other.outlet and not is_same_line([one.outlet], [other.outlet]):
         return False
     bare: dict[str, Any] = {"outline": (), "outlet": None}
-    return is_same(one._replace(**bare), other._replace(**bare))
+    return is_same(replace(one, **bare), replace(other, **bare))

@@ -7,7 +7,8 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.rule import AnyRule
 from underfoot.checking.settings import default_settings
@@ -47,7 +48,7 @@ GIVEN = ("outline", "use", "height", "fixtures", "joints", "subfloor", "covering
          "overlay", "heat loss", "materials", "supply")  # fmt: skip
 
 
-class Wish(NamedTuple):
+class Wish(Struct, frozen=True, kw_only=True):
     """What a scheme is proposed for: its brief's file and plan, and how many marks there are."""
 
     title: str
@@ -58,7 +59,7 @@ class Wish(NamedTuple):
     has_own_brief: bool
 
 
-class _Row(NamedTuple):
+class _Row(Struct, frozen=True, kw_only=True):
     topic: str
     name: str
     weight: int
@@ -138,7 +139,7 @@ def _list_rules(
         counts = " or ".join(str(one) for one in dict.fromkeys(shown))
         life = "; protects life" if rule.protects_life else ""
         said = f"finds {rule.finds} (looks at {counts} in the model{life})"
-        yield _Row(_topic(rule.topic), rule.id, weight, "", said)
+        yield _Row(topic=_topic(rule.topic), name=rule.id, weight=weight, told="", said=said)
 
 
 def _topic(name: str) -> str:
@@ -169,12 +170,20 @@ def _list_asked(models: Sequence[Model], wish: Wish) -> Iterator[_Row]:
     steps = min(int(model.figures["method statement", ""]) for model in models)
     if steps:
         said = "in proportion to the steps stated, none of them wrongly"
-        yield _Row(_WHOLE, "method statement", _ASKED["method statement"],
-                   f"what: method statement, of: {steps}", said, is_rule=False)  # fmt: skip
+        yield _Row(topic=_WHOLE, name="method statement", weight=_ASKED["method statement"],
+                   told=f"what: method statement, of: {steps}", said=said,
+                   is_rule=False)  # fmt: skip
 
 
 def _asked(what: str, told: str, said: str) -> _Row:
-    return _Row(_WHOLE, what, _ASKED[what], f"what: {what}, {told}, gates: []", said, is_rule=False)
+    return _Row(
+        topic=_WHOLE,
+        name=what,
+        weight=_ASKED[what],
+        told=f"what: {what}, {told}, gates: []",
+        said=said,
+        is_rule=False,
+    )
 
 
 def _heated_rooms(models: Sequence[Model]) -> list[str]:

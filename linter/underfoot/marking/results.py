@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 from itertools import combinations
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.marking.comments import Comments
 from underfoot.marking.copies import Likeness, find_copies
@@ -24,7 +26,7 @@ PASSED, NOT_PASSED, FAILED, UNREAD = "passed", "not passed", "failed outright", 
 ABSENT = "nothing handed in"
 
 
-class Sheet(NamedTuple):
+class Sheet(Struct, frozen=True, kw_only=True):
     """One apprentice: every attempt, the one that counts, the tool's mark, the markers'."""
 
     name: str
@@ -64,7 +66,7 @@ class Sheet(NamedTuple):
         return f"attempt {self.counted.number} of {len(self.attempts)}"
 
 
-class ClassMarks(NamedTuple):
+class ClassMarks(Struct, frozen=True, kw_only=True):
     """All sheets by name, likenesses, and what the markers' files name that nobody handed in."""
 
     scheme: Scheme
@@ -96,15 +98,17 @@ def gather_class(
     traits = [(one.name, one.traits) for sheet in sheets for one in (sheet.counted,) if one.traits]
     files = [(sheet.name, one.digest) for sheet in sheets for one in (sheet.counted,) if one.digest]
     return ClassMarks(
-        scheme,
-        sheets,
-        find_copies(traits, brief, files),
-        tuple(one.marker for one in comments if one.is_marking),
-        tuple(
+        scheme=scheme,
+        sheets=sheets,
+        copies=find_copies(traits, brief, files),
+        markers=tuple(one.marker for one in comments if one.is_marking),
+        strangers=tuple(
             sorted({name for one in comments for name in one.submissions if name not in by_name})
         ),
-        passed_over,
-        tuple(sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits),
+        passed_over=passed_over,
+        not_compared=tuple(
+            sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits
+        ),
     )
 
 
@@ -112,8 +116,10 @@ def _gather_sheet(
     scheme: Scheme, name: str, attempts: list[Attempt], comments: Sequence[Comments]
 ) -> Sheet:
     if not attempts:
-        nothing = refuse(Handed(name, 0, "", None), scheme, [Problem(ABSENT)])
-        counted = nothing._replace(earned=NOTHING)
+        nothing = refuse(
+            Handed(name=name, attempt=0, shown="", place=None), scheme, [Problem(message=ABSENT)]
+        )
+        counted = replace(nothing, earned=NOTHING)
     elif scheme.attempt == "last":
         counted = attempts[-1]
     else:
@@ -139,16 +145,16 @@ def _gather_sheet(
     agreed = [entry for one in told if (entry := one.submissions[name].agreed)]
     settled = settle(scheme, (mark, outcome), markers, agreed, outcome_of)
     return Sheet(
-        name,
-        tuple(attempts),
-        counted,
-        counted.earned - mark,
-        said if attempts else None,
-        mark,
-        outcome,
-        markers,
-        settled,
-        grade_of(scheme, settled.mark, settled.outcome, PASSED),
+        name=name,
+        attempts=tuple(attempts),
+        counted=counted,
+        late=counted.earned - mark,
+        late_said=said if attempts else None,
+        mark=mark,
+        outcome=outcome,
+        markers=markers,
+        settled=settled,
+        grade=grade_of(scheme, settled.mark, settled.outcome, PASSED),
     )
 
 
@@ -177,7 +183,7 @@ def tell_outcome(scheme: Scheme, counted: Attempt, mark: Fraction) -> str:
     return PASSED if mark >= scheme.pass_mark else NOT_PASSED
 
 
-class Broken(NamedTuple):
+class Broken(Struct, frozen=True, kw_only=True):
     """A rule that several broke: by whom, and how many marks it cost the class."""
 
     rule: str
@@ -197,7 +203,10 @@ def list_broken(marks: ClassMarks) -> tuple[Broken, ...]:
                 # What a missed goal takes is not lost by breaking the rule.
                 if row.rule is not None and sheet.name in names.get(row.rule, ()):
                     lost[row.rule] += row.marks - row.earned  # type: ignore[assignment]
-    found = [Broken(rule, tuple(who), Fraction(lost[rule])) for rule, who in names.items()]
+    found = [
+        Broken(rule=rule, names=tuple(who), lost=Fraction(lost[rule]))
+        for rule, who in names.items()
+    ]
     return tuple(sorted(found, key=lambda one: (-len(one.names), -one.lost, one.rule)))
 
 

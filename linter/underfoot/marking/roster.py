@@ -6,7 +6,8 @@ import csv
 import io
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.reading.wording import join_words, show, suggest
 from underfoot.reporting.layout import escape_invisible
@@ -21,7 +22,7 @@ class RosterError(Exception):
     """Says what is wrong with a roster."""
 
 
-class Entry(NamedTuple):
+class Entry(Struct, frozen=True, kw_only=True):
     """One apprentice: how the submission is called, the person's name, and the number."""
 
     file: str
@@ -34,7 +35,7 @@ class Entry(NamedTuple):
         return self.number or self.name or self.file
 
 
-class Roster(NamedTuple):
+class Roster(Struct, frozen=True, kw_only=True):
     """All who are expected, in the roster's order."""
 
     entries: tuple[Entry, ...]
@@ -77,9 +78,9 @@ def read_roster(text: str) -> Roster:
         if not cells.get("file"):
             raise RosterError(f"line {line}: `file` is empty: how the submission is called")
         file, name, number = (cells.get(key, "").removeprefix("'") for key in COLUMNS)
-        entries.append(Entry(_ENDING.sub("", file), name, number))
+        entries.append(Entry(file=_ENDING.sub("", file), name=name, number=number))
     _see_that_each_is_one(entries)
-    return Roster(tuple(entries))
+    return Roster(entries=tuple(entries))
 
 
 def _read_rows(text: str, divider: str) -> list[list[str]]:
@@ -128,7 +129,7 @@ def _see_that_each_is_one(entries: Sequence[Entry]) -> None:
         )
 
 
-class Placed(NamedTuple):
+class Placed(Struct, frozen=True, kw_only=True):
     """How a submission is shown, and which attempt it is where its name alone says so."""
 
     shown: str
@@ -148,9 +149,9 @@ def place_names(roster: Roster, names: Sequence[str]) -> dict[str, Placed]:
     for name in names:
         later = _LATER.fullmatch(name)
         if name.casefold() in known:
-            placed[name] = Placed(known[name.casefold()])
+            placed[name] = Placed(shown=known[name.casefold()])
         elif later and later[1].casefold() in known:
-            placed[name] = Placed(known[later[1].casefold()], int(later[2]))
+            placed[name] = Placed(shown=known[later[1].casefold()], attempt=int(later[2]))
         else:
             label = name if not roster.hides_names else "not on the roster"
             free, number = label, 1
@@ -158,5 +159,5 @@ def place_names(roster: Roster, names: Sequence[str]) -> dict[str, Placed]:
                 number += 1
                 free = f"{label} ({number})"
             taken.add(free)
-            placed[name] = Placed(free, None, is_expected=False)
+            placed[name] = Placed(shown=free, attempt=None, is_expected=False)
     return placed

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Severity
 from underfoot.checking.merging import Placed, merge_settings
@@ -15,7 +17,7 @@ from underfoot.marking.fixing import WHOLE_METHOD
 from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import join_path, locate
-from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.problem import Problem, problem_at, sort_problems
 from underfoot.reading.schema import check_data
 from underfoot.reading.settings_file import SettingsFile, StatedLimits
 from underfoot.reading.syntax import Parsed, parse
@@ -48,7 +50,7 @@ PARTS = (
 )
 
 
-class RuleRow(NamedTuple):
+class RuleRow(Struct, frozen=True, kw_only=True):
     """Marks by one rule: in proportion to what is right of what it looked at.
 
     ``all`` earns only where all is right. `of` is what the model answer shows it, for the marker.
@@ -60,7 +62,7 @@ class RuleRow(NamedTuple):
     award: str = "share"
 
 
-class Topic(NamedTuple):
+class Topic(Struct, frozen=True, kw_only=True):
     """Rows of marks under one heading."""
 
     name: str
@@ -74,7 +76,7 @@ class Topic(NamedTuple):
         return sum((row.marks for row in self.asked), by_rule)
 
 
-class Late(NamedTuple):
+class Late(Struct, frozen=True, kw_only=True):
     """What is taken off what comes after `due`."""
 
     due: date
@@ -82,14 +84,14 @@ class Late(NamedTuple):
     most: Fraction
 
 
-class Grade(NamedTuple):
+class Grade(Struct, frozen=True, kw_only=True):
     """A grade, and the least marks that earn it."""
 
     name: str
     least: Fraction
 
 
-class Scheme(NamedTuple):
+class Scheme(Struct, frozen=True, kw_only=True):
     """A scheme, read and found sound."""
 
     title: str
@@ -124,7 +126,7 @@ class Scheme(NamedTuple):
             yield from topic.asked
 
 
-class SchemeReading(NamedTuple):
+class SchemeReading(Struct, frozen=True, kw_only=True):
     """What reading a scheme came to; `scheme` is None where there are problems."""
 
     scheme: Scheme | None
@@ -137,13 +139,13 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
     checked = check_data(parsed, "scheme")
     problems = [*parsed.problems, *checked.problems]
     if problems or checked.data is None:
-        return SchemeReading(None, _in_file(problems, path))
+        return SchemeReading(scheme=None, problems=_in_file(problems, path))
     data = checked.data
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     problems += _find_unknown_rules(data, rules, parsed)
     problems += _find_goal_problems(data, rules, parsed)
     settings, refused = merge_settings(
-        [Placed(path, _limits(data, parsed), parsed.positions)], sets
+        [Placed(name=path, stated=_limits(data, parsed), positions=parsed.positions)], sets
     )
     problems += refused
     topics = tuple(_topic(name, told, parsed) for name, told in data["topics"].items())
@@ -180,18 +182,21 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
             said = f"{show(key)}: {float(marks):g} is more than the {float(scheme.marks):g} marks "
             problems.append(_at(key, said + "that the topics add up to", parsed))
     if problems:
-        return SchemeReading(None, _in_file(problems, path))
-    return SchemeReading(scheme, ())
+        return SchemeReading(scheme=None, problems=_in_file(problems, path))
+    return SchemeReading(scheme=scheme, problems=())
 
 
 def _in_file(problems: Sequence[Problem], path: str) -> tuple[Problem, ...]:
     return sort_problems(
-        [Problem(one.message, one.path, one.line, one.column, path) for one in problems]
+        [
+            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
+            for one in problems
+        ]
     )
 
 
 def _at(path: str, message: str, parsed: Parsed) -> Problem:
-    return Problem(message, path, *locate(path, parsed.positions))
+    return problem_at(message, path, locate(path, parsed.positions))
 
 
 def _find_unknown_rules(
@@ -240,11 +245,16 @@ def _limits(data: Mapping[str, Any], parsed: Parsed) -> SettingsFile:
 
 def _topic(name: str, told: Mapping[str, Any], parsed: Parsed) -> Topic:
     rules = tuple(
-        RuleRow(rule, read_marks(row["marks"]), row.get("of"), row.get("award", "share"))
+        RuleRow(
+            rule=rule,
+            marks=read_marks(row["marks"]),
+            of=row.get("of"),
+            award=row.get("award", "share"),
+        )
         for rule, row in told.get("rules", {}).items()
     )
     asked = tuple(read_goal(row, path, parsed) for path, row in _list_asked(name, told))
-    return Topic(name, rules, asked)
+    return Topic(name=name, rules=rules, asked=asked)
 
 
 def _list_asked(name: str, topic: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
@@ -256,7 +266,7 @@ def _find_goal_problems(
     data: Mapping[str, Any], rules: Mapping[str, AnyRule], parsed: Parsed
 ) -> Iterator[Problem]:
     marked = {rule for topic in data["topics"].values() for rule in topic.get("rules", {})}
-    names = Names(data["topics"], marked, rules)
+    names = Names(topics=data["topics"], marked=marked, rules=rules)
     goals = [(f"goals.{place}", told) for place, told in enumerate(data.get("goals", ()))]
     for name, topic in data["topics"].items():
         goals += _list_asked(name, topic)
@@ -265,7 +275,7 @@ def _find_goal_problems(
 
 
 def _grades(told: Mapping[str, Any]) -> tuple[Grade, ...]:
-    found = [Grade(name, read_marks(least)) for name, least in told.items()]
+    found = [Grade(name=name, least=read_marks(least)) for name, least in told.items()]
     return tuple(sorted(found, key=lambda one: -one.least))
 
 
@@ -302,4 +312,4 @@ def _late(told: Mapping[str, Any] | None, parsed: Parsed, problems: list[Problem
         problems.append(_at("late.due", f"there is no day {show(told['due'])}", parsed))
         return None
     per_day = read_marks(told["per_day"])
-    return Late(due, per_day, read_marks(told.get("most", 1_000_000)))
+    return Late(due=due, per_day=per_day, most=read_marks(told.get("most", 1_000_000)))

@@ -7,7 +7,8 @@ import re
 import stat
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reporting.layout import escape_invisible
@@ -18,7 +19,7 @@ _ATTEMPT = re.compile(r"(.+)-([2-9]|[1-9][0-9])")
 _MOST_FILES = 100
 
 
-class Handed(NamedTuple):
+class Handed(Struct, frozen=True, kw_only=True):
     """One attempt as handed in.
 
     `place` is what the system opens, None where it must not be opened, `refused` then says why.
@@ -40,7 +41,7 @@ class Handed(NamedTuple):
         return self.shown
 
 
-class HandedIn(NamedTuple):
+class HandedIn(Struct, frozen=True, kw_only=True):
     """All attempts, by name and attempt; `passed_over` are the files that are no submissions."""
 
     attempts: tuple[Handed, ...]
@@ -71,7 +72,7 @@ def list_submissions(folder: Path) -> HandedIn:
     stems = {stem for stem, _ in named}
     attempts = [_numbered(handed, stem, stems) for stem, handed in named]
     attempts.sort(key=lambda one: (one.name, one.attempt, one.shown))
-    return HandedIn(tuple(_each_once(attempts)), tuple(sorted(passed_over)))
+    return HandedIn(attempts=tuple(_each_once(attempts)), passed_over=tuple(sorted(passed_over)))
 
 
 def clean_name(name: str) -> str:
@@ -91,14 +92,21 @@ def _take_file(entry: os.DirEntry[str], name: str, shown: str, folder: Path | No
     elif not entry.is_file(follow_symlinks=False):
         refused = "this is no file that can be read: hand in one YAML file"
     place = None if refused else Path(entry.path)
-    return Handed(name, 1, shown, place, folder, refused)
+    return Handed(name=name, attempt=1, shown=shown, place=place, folder=folder, refused=refused)
 
 
 def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
     try:
         entries = _entries(folder)
     except OSError as error:
-        yield Handed(name, 1, name, None, None, f"the folder cannot be opened: {error.strerror}")
+        yield Handed(
+            name=name,
+            attempt=1,
+            shown=name,
+            place=None,
+            folder=None,
+            refused=f"the folder cannot be opened: {error.strerror}",
+        )
         return
     beside = tuple(f"{name}/{SETTINGS_NAME}" for one in entries if one.name == SETTINGS_NAME)
     plans = [
@@ -110,11 +118,21 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
         and not _is_of_another_format(entry)
     ]
     if not plans:
-        yield Handed(name, 1, name, None, None, "no plan lies in the folder", beside)
+        yield Handed(
+            name=name,
+            attempt=1,
+            shown=name,
+            place=None,
+            folder=None,
+            refused="no plan lies in the folder",
+            beside=beside,
+        )
         return
     if len(plans) > _MOST_FILES:
         said = f"{len(plans)} plans lie in the folder, which is more than anyone hands in"
-        yield Handed(name, 1, name, None, None, said, beside)
+        yield Handed(
+            name=name, attempt=1, shown=name, place=None, folder=None, refused=said, beside=beside
+        )
         return
     stems = {clean_name(entry.name).rpartition(".")[0] for entry in plans}
     bases = {find_base(stem, stems)[0] for stem in stems}
@@ -124,9 +142,25 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
         taken = _take_file(entry, name, f"{name}/{shown}", folder)
         if len(bases) > 1:
             refused = f"several plans lie in the folder ({', '.join(sorted(bases))}): hand in one"
-            yield Handed(name, 1, name, None, None, refused, beside)
+            yield Handed(
+                name=name,
+                attempt=1,
+                shown=name,
+                place=None,
+                folder=None,
+                refused=refused,
+                beside=beside,
+            )
             return
-        yield Handed(name, attempt, taken.shown, taken.place, folder, taken.refused, beside)
+        yield Handed(
+            name=name,
+            attempt=attempt,
+            shown=taken.shown,
+            place=taken.place,
+            folder=folder,
+            refused=taken.refused,
+            beside=beside,
+        )
 
 
 def _is_of_another_format(entry: os.DirEntry[str]) -> bool:
@@ -157,7 +191,13 @@ def _numbered(handed: Handed, stem: str, stems: set[str]) -> Handed:
         return handed
     number = attempt if handed.attempt == 1 else attempt + handed.attempt - 1
     return Handed(
-        base, number, handed.shown, handed.place, handed.folder, handed.refused, handed.beside
+        name=base,
+        attempt=number,
+        shown=handed.shown,
+        place=handed.place,
+        folder=handed.folder,
+        refused=handed.refused,
+        beside=handed.beside,
     )
 
 
@@ -173,7 +213,13 @@ def _each_once(attempts: list[Handed]) -> Iterator[Handed]:
             yield one
         else:
             yield Handed(
-                one.name, number, one.shown, one.place, one.folder, one.refused, one.beside
+                name=one.name,
+                attempt=number,
+                shown=one.shown,
+                place=one.place,
+                folder=one.folder,
+                refused=one.refused,
+                beside=one.beside,
             )
 
 

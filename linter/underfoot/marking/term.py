@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.marking.marks_json import MARKS_FORMAT
 
@@ -16,7 +18,7 @@ class TermError(Exception):
     """Says why a marks file cannot be joined with others."""
 
 
-class Standing(NamedTuple):
+class Standing(Struct, frozen=True, kw_only=True):
     """One apprentice in one marking; `broken` says how often each rule was, `kept` which were."""
 
     mark: float | None
@@ -26,7 +28,7 @@ class Standing(NamedTuple):
     kept: frozenset[str]
 
 
-class Marking(NamedTuple):
+class Marking(Struct, frozen=True, kw_only=True):
     """One marks.json: the brief's title, its marks, and how each stands."""
 
     title: str
@@ -35,7 +37,7 @@ class Marking(NamedTuple):
     standings: Mapping[str, Standing]
 
 
-class Habit(NamedTuple):
+class Habit(Struct, frozen=True, kw_only=True):
     """One rule of an apprentice: how often it was broken in each marking, None where not shown."""
 
     rule: str
@@ -48,7 +50,7 @@ class Habit(NamedTuple):
         return bool(shown) and shown[-1] > 0
 
 
-class Course(NamedTuple):
+class Course(Struct, frozen=True, kw_only=True):
     """One apprentice's term: a standing a marking (None where not in it), and the rules broken."""
 
     name: str
@@ -67,7 +69,7 @@ class Course(NamedTuple):
         return tuple(habit for habit in self.habits if not habit.is_wrong_still)
 
 
-class Term(NamedTuple):
+class Term(Struct, frozen=True, kw_only=True):
     """The markings in the order in which they were named, and everybody's course by name."""
 
     markings: tuple[Marking, ...]
@@ -93,10 +95,10 @@ def read_marking(text: str) -> Marking:
         scheme = told["scheme"]
         counts = frozenset(map(str, scheme["counts"]))
         return Marking(
-            str(scheme["title"]),
-            float(scheme["marks"]),
-            float(scheme["pass_mark"]),
-            {str(one["name"]): _standing(one, counts) for one in told["submissions"]},
+            title=str(scheme["title"]),
+            marks=float(scheme["marks"]),
+            pass_mark=float(scheme["pass_mark"]),
+            standings={str(one["name"]): _standing(one, counts) for one in told["submissions"]},
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise TermError(f"it cannot be read as marks ({type(error).__name__})") from None
@@ -107,18 +109,18 @@ def _standing(sheet: Mapping[str, Any], counts: frozenset[str]) -> Standing:
     grade = sheet.get("grade")
     outcome = str(sheet["final_outcome"])
     if number is None:
-        return Standing(None, outcome, None, {}, frozenset())
+        return Standing(mark=None, outcome=outcome, grade=None, broken={}, kept=frozenset())
     attempt = next((one for one in sheet["attempts"] if one["attempt"] == number), None)
     if attempt is None:
         raise ValueError("no attempt counts")
     broken = Counter(str(one["rule"]) for one in attempt["findings"] if one["severity"] in counts)
     shown = attempt.get("shown") or [row["row"] for row in attempt["rows"] if row["right"]]
     return Standing(
-        float(sheet["final_mark"]),
-        outcome,
-        None if grade is None else str(grade),
-        dict(sorted(broken.items())),
-        frozenset(map(str, shown)) - broken.keys(),
+        mark=float(sheet["final_mark"]),
+        outcome=outcome,
+        grade=None if grade is None else str(grade),
+        broken=dict(sorted(broken.items())),
+        kept=frozenset(map(str, shown)) - broken.keys(),
     )
 
 
@@ -127,14 +129,16 @@ def join_term(markings: Sequence[Marking]) -> Term:
     if len(markings) > _MOST_MARKINGS:
         raise TermError(f"{len(markings)} files are more than a term's")
     names = sorted({name for marking in markings for name in marking.standings})
-    return Term(tuple(markings), tuple(_course(name, markings) for name in names))
+    return Term(markings=tuple(markings), courses=tuple(_course(name, markings) for name in names))
 
 
 def _course(name: str, markings: Sequence[Marking]) -> Course:
     standings = tuple(marking.standings.get(name) for marking in markings)
     rules = sorted({rule for one in standings if one for rule in one.broken})
-    habits = tuple(Habit(rule, tuple(_times(rule, one) for one in standings)) for rule in rules)
-    return Course(name, standings, habits)
+    habits = tuple(
+        Habit(rule=rule, times=tuple(_times(rule, one) for one in standings)) for rule in rules
+    )
+    return Course(name=name, standings=standings, habits=habits)
 
 
 def _times(rule: str, standing: Standing | None) -> int | None:

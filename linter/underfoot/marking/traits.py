@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.plan import Element, Plan, Room
 
@@ -11,7 +12,7 @@ Spot = tuple[float, float]
 MOST = 2000
 
 
-class RoomTraits(NamedTuple):
+class RoomTraits(Struct, frozen=True, kw_only=True):
     """A room's own things: `rects` are (kind, centre, half size), `spots` are (kind, place).
 
     Places are measured from the middle of the room.
@@ -21,7 +22,7 @@ class RoomTraits(NamedTuple):
     spots: tuple[tuple[str, Spot], ...]
 
 
-class Traits(NamedTuple):
+class Traits(Struct, frozen=True, kw_only=True):
     """A plan's rooms, the largest first, and the figures that it gives; ids are left out."""
 
     rooms: tuple[RoomTraits, ...]
@@ -36,7 +37,10 @@ class Traits(NamedTuple):
 def list_traits(plan: Plan) -> Traits | None:
     """List a plan's traits; None where there are more than any person draws."""
     rooms = sorted(plan.rooms.values(), key=lambda room: (-_area(room), room.path))
-    traits = Traits(tuple(_room_traits(room) for room in rooms), tuple(sorted(_list_figures(plan))))
+    traits = Traits(
+        rooms=tuple(_room_traits(room) for room in rooms),
+        figures=tuple(sorted(_list_figures(plan))),
+    )
     return traits if traits.number <= MOST else None
 
 
@@ -94,7 +98,7 @@ def _room_traits(room: Room) -> RoomTraits:
         for stop in lead.route
         if stop.kind == "bend" and stop.at is not None
     ]
-    return RoomTraits(tuple(rects), tuple(spots))
+    return RoomTraits(rects=tuple(rects), spots=tuple(spots))
 
 
 def _rectangle(element: Element) -> tuple[Spot, Spot]:

@@ -8,7 +8,8 @@ import json
 import random
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.check import Checker, check_source
 from underfoot.checking.mutation import Damaged, Data, Mutation
@@ -26,7 +27,7 @@ from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hangin
 _DRAWS = 3
 
 
-class Tried(NamedTuple):
+class Tried(Struct, frozen=True, kw_only=True):
     """A model answer as the scheme marks it."""
 
     name: str
@@ -35,7 +36,7 @@ class Tried(NamedTuple):
     outcome: str
 
 
-class Cost(NamedTuple):
+class Cost(Struct, frozen=True, kw_only=True):
     """What one fault costs: marks, the rows that lose them, and what becomes of the outcome.
 
     `undone` is what was put back because the brief gives it.
@@ -55,7 +56,7 @@ class Cost(NamedTuple):
         return not self.lost and not self.failed_by
 
 
-class Trial(NamedTuple):
+class Trial(Struct, frozen=True, kw_only=True):
     """All that a trial came to; the first model answer is the one that fits best."""
 
     scheme: Scheme
@@ -94,23 +95,30 @@ def try_scheme(
     looked = {check.rule for one in tried for check in one.attempt.report.checks if check.checked}
     named = dict.fromkeys((*desk.scheme.fails, *desk.scheme.must_show))
     return Trial(
-        desk.scheme,
-        tuple(tried),
-        vain,
-        tuple(row for row in bare if row.earned),
-        tuple(rule for rule in named if rule not in looked),
-        tuple(costs),
-        tuple(unfit),
+        scheme=desk.scheme,
+        models=tuple(tried),
+        vain=vain,
+        by_brief=tuple(row for row in bare if row.earned),
+        untouched=tuple(rule for rule in named if rule not in looked),
+        costs=tuple(costs),
+        unfit=tuple(unfit),
     )
 
 
 def _judge(data: Data, name: str, desk: Desk) -> Attempt:
-    return judge_source(json.dumps(data).encode(), Handed(name, 1, name, None), desk)
+    return judge_source(
+        json.dumps(data).encode(), Handed(name=name, attempt=1, shown=name, place=None), desk
+    )
 
 
 def _try_model(name: str, data: Data, desk: Desk) -> Tried:
     attempt = _judge(data, name, desk)
-    return Tried(name, data, attempt, tell_outcome(desk.scheme, attempt, attempt.earned))
+    return Tried(
+        name=name,
+        data=data,
+        attempt=attempt,
+        outcome=tell_outcome(desk.scheme, attempt, attempt.earned),
+    )
 
 
 def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
@@ -128,13 +136,13 @@ def _try_mutation(mutation: Mutation, best: Tried, desk: Desk) -> Cost | None:
         if row.earned < was.earned
     )
     return Cost(
-        mutation.rule,
-        mutation.says,
-        before.earned - attempt.earned,
-        rows,
-        tell_outcome(desk.scheme, attempt, attempt.earned),
-        tuple(one for one in attempt.failed_by if one not in before.failed_by),
-        tuple(change.said for change in attempt.changes if change not in before.changes),
+        rule=mutation.rule,
+        says=mutation.says,
+        lost=before.earned - attempt.earned,
+        rows=rows,
+        outcome=tell_outcome(desk.scheme, attempt, attempt.earned),
+        failed_by=tuple(one for one in attempt.failed_by if one not in before.failed_by),
+        undone=tuple(change.said for change in attempt.changes if change not in before.changes),
     )
 
 
@@ -142,7 +150,7 @@ def _shows(mutation: Mutation, damaged: Damaged, desk: Desk) -> bool:
     """Tell whether the mutation's rule speaks in the damaged plan, before the brief is put back."""
     if damaged.expected:
         return True
-    checker = Checker(desk.scheme.settings, desk.program, desk.today)
+    checker = Checker(settings=desk.scheme.settings, program=desk.program, today=desk.today)
     report = check_source(json.dumps(damaged.data).encode(), checker, path="trial.yaml")
     return any(finding.rule == mutation.rule for finding in report.findings)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.report import PlanReport, Reason, ReportedFinding
 from underfoot.checking.rule import AnyRule
@@ -30,7 +31,7 @@ _PART_OF: Mapping[str, str] = {
 }  # fmt: skip
 
 
-class Unmarked(NamedTuple):
+class Unmarked(Struct, frozen=True, kw_only=True):
     """What carries no marks and would have to be right; `gaps` are what the brief leaves open."""
 
     faults: tuple[str, ...]
@@ -66,12 +67,12 @@ def list_unmarked(scheme: Scheme, report: PlanReport) -> Unmarked:
     open_ones = list_open(report, rules, scheme.may_not_change)
     said = [(f"{told.said.removesuffix(')')}; carries no marks)", told) for told in open_ones]
     return Unmarked(
-        (*faults, *(text for text, told in said if not told.is_the_briefs)),
-        tuple(text for text, told in said if told.is_the_briefs),
+        faults=(*faults, *(text for text, told in said if not told.is_the_briefs)),
+        gaps=tuple(text for text, told in said if told.is_the_briefs),
     )
 
 
-class Open(NamedTuple):
+class Open(Struct, frozen=True, kw_only=True):
     """Points of a rule that could be errors and could not be judged, for one reason."""
 
     rule: str

@@ -10,7 +10,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.engine import Outcome, Undecided
 from underfoot.checking.finding import SEVERITIES, Severity
@@ -31,7 +34,7 @@ _OF_SLIPS = "figures"
 Point = tuple[str, str | None, tuple[str, ...]]
 
 
-class Hanging(NamedTuple):
+class Hanging(Struct, frozen=True, kw_only=True):
     """What hangs on values that cannot be read: points by rule, and rows.
 
     `most` are the marks that a row earns at most, by its place, and why.
@@ -52,10 +55,12 @@ class Hanging(NamedTuple):
             if undecided.worst != "note":
                 more.setdefault(rule, []).append(undecided)
         found = Counter(each.rule.id for each in raised)
-        return outcome._replace(
+        return replace(
+            outcome,
             raised=raised,
             tallies=tuple(
-                one._replace(
+                replace(
+                    one,
                     found=found[one.rule],
                     undecided=(
                         *(
@@ -78,10 +83,10 @@ class Hanging(NamedTuple):
         most, why = self.most.get(at, (row.earned, ""))
         if row.earned <= most:
             return row
-        return row._replace(earned=most, reasons=(*row.reasons, f"Not judged: {why}."))
+        return replace(row, earned=most, reasons=(*row.reasons, f"Not judged: {why}."))
 
 
-class Tried(NamedTuple):
+class Tried(Struct, frozen=True, kw_only=True):
     """A reading judged: the attempt, what the rules said, and the rows before any gate is shut."""
 
     attempt: Attempt
@@ -89,7 +94,7 @@ class Tried(NamedTuple):
     rows: tuple[Row, ...]
 
 
-class _Try(NamedTuple):
+class _Try(Struct, frozen=True, kw_only=True):
     value: Any
     tried: Tried
 
@@ -203,11 +208,14 @@ def _list_wrong(
     for each in outcome.raised:
         if each.rule.topic != _OF_SLIPS:
             worst = each.severity if each.severity in counts else "note"
-            told = Undecided(each.subject, why, write, worst)
+            told = Undecided(subject=each.subject, why=why, write=write, worst=worst)
             yield _key(each.rule.id, each.subject), told
     for tally in outcome.tallies:
         for one in tally.undecided:
-            yield _key(tally.rule, one.subject), Undecided(one.subject, why, write, one.worst)
+            yield (
+                _key(tally.rule, one.subject),
+                Undecided(subject=one.subject, why=why, write=write, worst=one.worst),
+            )
 
 
 def _gravity(undecided: Undecided) -> int:

@@ -6,7 +6,9 @@ So that the plans of a folder need not all be kept while the page is written.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.crash import describe, is_lack_of_memory
@@ -16,7 +18,7 @@ from underfoot.page.drawn_room import DrawnRoom, draw_rooms
 from underfoot.plan import Job, Plan
 
 
-class WaiverRow(NamedTuple):
+class WaiverRow(Struct, frozen=True, kw_only=True):
     """A waiver as the plan states it, and the numbers of the findings that stand by it."""
 
     rule: str
@@ -28,7 +30,7 @@ class WaiverRow(NamedTuple):
     findings: tuple[int, ...]
 
 
-class DrawnPlan(NamedTuple):
+class DrawnPlan(Struct, frozen=True, kw_only=True):
     """What the page shows of a plan.
 
     `fault` says why the drawing failed, where it did. `notes` are the plan's own.
@@ -46,18 +48,18 @@ class DrawnPlan(NamedTuple):
 def draw_plan(examined: CheckedPlan) -> DrawnPlan:
     """Draw a checked plan for the page; whatever goes wrong with the drawing is said on it."""
     report, facts, settings = examined.report, examined.facts, examined.settings
-    drawn = DrawnPlan(report, settings)
+    drawn = DrawnPlan(report=report, settings=settings)
     if facts is None:
         return drawn
     plan = facts.plan
-    drawn = drawn._replace(job=plan.job, waivers=_waivers(plan, report))
+    drawn = replace(drawn, job=plan.job, waivers=_waivers(plan, report))
     try:
         rooms, notes = draw_rooms(facts, report, _planned_clearance(settings))
     except Exception as error:  # a fault of the drawing must not take the findings with it
         if is_lack_of_memory(error):
             raise MemoryError from None
-        return drawn._replace(fault=describe(error))
-    return drawn._replace(rooms=rooms, notes=notes)
+        return replace(drawn, fault=describe(error))
+    return replace(drawn, rooms=rooms, notes=notes)
 
 
 def _planned_clearance(settings: Settings | None) -> float | None:
@@ -68,13 +70,13 @@ def _planned_clearance(settings: Settings | None) -> float | None:
 def _waivers(plan: Plan, report: PlanReport) -> tuple[WaiverRow, ...]:
     return tuple(
         WaiverRow(
-            waiver.rule,
-            waiver.item,
-            waiver.reason,
-            waiver.agreed_by,
-            waiver.until.isoformat() if waiver.until else None,
-            waiver.note,
-            tuple(
+            rule=waiver.rule,
+            item=waiver.item,
+            reason=waiver.reason,
+            agreed_by=waiver.agreed_by,
+            until=waiver.until.isoformat() if waiver.until else None,
+            note=waiver.note,
+            findings=tuple(
                 finding.number
                 for finding in report.findings
                 if finding.waiver is not None

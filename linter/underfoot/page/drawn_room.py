@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
@@ -35,7 +36,7 @@ _BALLOON = re.compile(r'<g data-finding="([0-9]+)"[^>]*class="balloon"')
 _LAYER = re.compile(r'data-layer="([a-z]+)"')
 
 
-class CircuitRow(NamedTuple):
+class CircuitRow(Struct, frozen=True, kw_only=True):
     """A circuit's strips in one room; `swatch` is an SVG of its hatch."""
 
     name: str
@@ -45,7 +46,7 @@ class CircuitRow(NamedTuple):
     load: str
 
 
-class DrawnRoom(NamedTuple):
+class DrawnRoom(Struct, frozen=True, kw_only=True):
     """One room: SVG texts, and what is said beside them.
 
     `numbers` are the findings with a balloon in the drawing; `layers` are those with something in
@@ -117,7 +118,7 @@ def _width_of(facts: RoomFacts) -> float:
 
 def _scene(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Scene:
     extent = find_extent(facts)
-    whole = Box(0.0, 0.0, _WIDTH, _WIDTH)
+    whole = Box(left=0.0, top=0.0, width=_WIDTH, height=_WIDTH)
     scale = max((extent[2] - extent[0]) / _WIDTH, (extent[3] - extent[1]) / _WIDTH)
     view = look_at(extent, whole, scale)
     widths = {view.on_paper(element.film.width) for element in facts.elements}
@@ -196,11 +197,11 @@ def _circuits(scene: Scene) -> tuple[CircuitRow, ...]:
                 load += f", with {count_of(elsewhere, 'strip')} in other rooms"
         rows.append(
             CircuitRow(
-                "on no known circuit" if name is None else name,
-                _swatch(scene, name),
-                f"{count_of(len(elements), 'strip')}, {metres:.2f} m",
-                lengths_in_words(elements),
-                load,
+                name="on no known circuit" if name is None else name,
+                swatch=_swatch(scene, name),
+                strips=f"{count_of(len(elements), 'strip')}, {metres:.2f} m",
+                lengths=lengths_in_words(elements),
+                load=load,
             )
         )
     return tuple(rows)

@@ -8,10 +8,11 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
-from typing import NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_quantity
@@ -79,7 +80,7 @@ def write_html(
 
     `drawn` are the plans of the report, in its order; `rules` those installed.
     """
-    pages = [page._replace(report=plan) for plan, page in zip(report.plans, drawn, strict=True)]
+    pages = [replace(page, report=plan) for plan, page in zip(report.plans, drawn, strict=True)]
     return write_whole(HtmlWriter(rules, len(report.plans)), report, pages)
 
 
@@ -119,7 +120,7 @@ class HtmlWriter:
         self.refused += is_refused
         part = None
         if page is not None and (is_refused or not self.are_many):
-            part = self._draw(page._replace(report=plan))
+            part = self._draw(replace(page, report=plan))
         self.parts.append(part)
         return ()
 
@@ -140,9 +141,9 @@ class HtmlWriter:
         rank = 0 if plan.problems or plan.faults else 1_000_000 - min(plan.counts.error, 999_999)
         self.shown.add(rank if self.are_many else 0, str(place), text)
         return ShownPart(
-            Counter(finding.rule for finding in plan.findings),
-            frozenset(layer for room in page.rooms for layer in room.layers),
-            group,
+            found=Counter(finding.rule for finding in plan.findings),
+            layers=frozenset(layer for room in page.rooms for layer in room.layers),
+            group=group,
         )
 
     def _group(self, page: DrawnPlan) -> int | None:
@@ -228,7 +229,7 @@ class HtmlWriter:
         return listed
 
 
-class ShownPart(NamedTuple):
+class ShownPart(Struct, frozen=True, kw_only=True):
     """What the head and the foot tell of a plan that is shown: `group` is that of its settings."""
 
     found: Mapping[str, int]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from typing import Any, NamedTuple
+from typing import Any
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.page.drawn_plan import DrawnPlan
@@ -15,7 +16,7 @@ from underfoot.page.drawn_room import PREFIX, DrawnRoom
 _PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
 
 
-class _Row(NamedTuple):
+class _Row(Struct, frozen=True, kw_only=True):
     """A finding on its way to the list, and the room in whose drawing it is shown.
 
     It has its place there or, with no place of its own, names `circuits` whose strips lie there.
@@ -39,7 +40,7 @@ def _rows(each: DrawnPlan) -> list[_Row]:
         if shown_in is None and finding.room is None:
             circuits = tuple(item for item in finding.items if item in first_of)
             shown_in = min((first_of[circuit] for circuit in circuits), default=None)
-        rows.append(_Row(finding, shown_in, circuits))
+        rows.append(_Row(finding=finding, room=shown_in, circuits=circuits))
     return rows
 
 
@@ -55,7 +56,7 @@ def plan_parts(place: int, each: DrawnPlan, limits: int | None) -> dict[str, Any
     }
 
 
-class _RoomSvg(NamedTuple):
+class _RoomSvg(Struct, frozen=True, kw_only=True):
     body: Markup
     legend: Markup
     section: Markup
@@ -69,4 +70,6 @@ def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
         return Markup(_PLACEHOLDER.sub(rf"\1p{plan}r{at}-", svg))
 
     swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
-    return _RoomSvg(own(room.svg), own(room.legend), own(room.section), swatches)
+    return _RoomSvg(
+        body=own(room.svg), legend=own(room.legend), section=own(room.section), swatches=swatches
+    )

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
@@ -20,7 +20,7 @@ from underfoot.reporting.rule_page import changed_part
 _OTHERS = {"severity", "off", "undecided", "may_waive", "materials_from"}
 
 
-class LimitRow(NamedTuple):
+class LimitRow(Struct, frozen=True, kw_only=True):
     """A limit of a rule: what it is without settings, and what each changes it to."""
 
     key: str
@@ -29,7 +29,7 @@ class LimitRow(NamedTuple):
     changed: tuple[tuple[str, str], ...]
 
 
-class ExampleShown(NamedTuple):
+class ExampleShown(Struct, frozen=True, kw_only=True):
     """An example: what is right or wrong about it, and what it changes in a plan."""
 
     kind: str
@@ -37,7 +37,7 @@ class ExampleShown(NamedTuple):
     code: Markup
 
 
-class RuleExplained(NamedTuple):
+class RuleExplained(Struct, frozen=True, kw_only=True):
     """One rule in full."""
 
     id: str
@@ -70,7 +70,11 @@ def _explain(rule: AnyRule, in_force: Sequence[Settings]) -> RuleExplained:
             next(one for one in page.examples if one.kind == kind) for kind in ("right", "wrong")
         )
         examples = tuple(
-            ExampleShown(one.kind, render_markdown(one.says), render_code(changed_part(one.text)))
+            ExampleShown(
+                kind=one.kind,
+                says=render_markdown(one.says),
+                code=render_code(changed_part(one.text)),
+            )
             for one in first
         )
     basis = say_basis(rule.basis)
@@ -84,10 +88,10 @@ def _explain(rule: AnyRule, in_force: Sequence[Settings]) -> RuleExplained:
         basis=f"{basis}; {DEFERS}" if rule.electrical else basis,
         limits=tuple(
             LimitRow(
-                limit.key,
-                limit.means,
-                format_limit(limit.default, limit.unit, limit.choices),
-                _values(rule.id, limit.key, in_force),
+                key=limit.key,
+                means=limit.means,
+                default=format_limit(limit.default, limit.unit, limit.choices),
+                changed=_values(rule.id, limit.key, in_force),
             )
             for limit in rule.limits
         ),
@@ -107,7 +111,7 @@ def _values(rule: str, key: str, in_force: Sequence[Settings]) -> tuple[tuple[st
     return tuple(values)
 
 
-class InForceRow(NamedTuple):
+class InForceRow(Struct, frozen=True, kw_only=True):
     """One limit as it is in force; `origin` is empty where it is the rule's own default."""
 
     rule: str
@@ -117,7 +121,7 @@ class InForceRow(NamedTuple):
     origin: str
 
 
-class SettingsInForce(NamedTuple):
+class SettingsInForce(Struct, frozen=True, kw_only=True):
     """The limits in force for some of the plans; `files` are the settings files they come from."""
 
     number: int
@@ -133,11 +137,11 @@ def list_in_force(
     """List every limit in force, and whatever else settings changed of the rules."""
     rows = [
         InForceRow(
-            rule,
-            key,
-            format_limit(limit.value, limit.unit, limit.choices),
-            format_limit(limit.default, limit.unit, limit.choices),
-            ""
+            rule=rule,
+            key=key,
+            value=format_limit(limit.value, limit.unit, limit.choices),
+            default=format_limit(limit.default, limit.unit, limit.choices),
+            origin=""
             if limit.origin is None
             else f"{limit.origin.file}:{limit.origin.line}: {limit.origin.because}",
         )
@@ -145,4 +149,6 @@ def list_in_force(
         for key, limit in limits.items()
     ]
     others = tuple(row for row in changed if row.what in _OTHERS)
-    return SettingsInForce(number, settings.files, tuple(plans), tuple(rows), others)
+    return SettingsInForce(
+        number=number, files=settings.files, plans=tuple(plans), limits=tuple(rows), others=others
+    )

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import combinations
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.physics.lines import spans_within
 from underfoot.physics.rectangles import SAME, Floats, Ints
@@ -20,7 +22,7 @@ _GAIN, _SHORTEST = 1e-11, 1e-8
 _BEND = 0.1
 
 
-class Place(NamedTuple):
+class Place(Struct, frozen=True, kw_only=True):
     """A point from which no step leads deeper, and the weights that prove it.
 
     `ridge` (2, 2) are the ends of the line of points as deep, in whose middle it lies: both the
@@ -98,7 +100,7 @@ def climb(start: Floats, reach: float, area: Any, sides: Floats, walls: Floats) 
         return place
     # In the middle of the ridge only the sides along it lie so near.
     place, _ = _stay(ridge.mean(axis=0), _SHORTEST, sides, walls)
-    return place._replace(ridge=ridge)
+    return replace(place, ridge=ridge)
 
 
 def reachable(start: Floats, reach: float, sides: Floats, walls: Floats) -> tuple[float, Place]:
@@ -112,12 +114,18 @@ def _stay(point: Floats, step: float, sides: Floats, walls: Floats) -> tuple[Pla
     held = _weigh(point, away, distance, walls, step)
     ridge = np.stack((point, point))
     place = Place(
-        point, float(distance.min()), ridge, held.sides, held.weights, held.walls, held.pulls
+        point=point,
+        distance=float(distance.min()),
+        ridge=ridge,
+        sides=held.sides,
+        weights=held.weights,
+        walls=held.walls,
+        pulls=held.pulls,
     )
     return place, held
 
 
-class _Held(NamedTuple):
+class _Held(Struct, frozen=True, kw_only=True):
     """The best move from a point, and what holds it from moving farther."""
 
     move: Floats
@@ -140,13 +148,13 @@ def _weigh(point: Floats, away: Floats, distance: Floats, walls: Floats, step: f
     weight, pull = weights[: len(near)], weights[len(near) : -4]
     heavy, pulling = weight > 0.0, pull > 0.0
     return _Held(
-        move,
-        value - float(distance[near[0]]),
-        near[heavy],
-        weight[heavy] / weight.sum(),
-        slope[heavy],
-        close[pulling],
-        pull[pulling],
+        move=move,
+        gain=value - float(distance[near[0]]),
+        sides=near[heavy],
+        weights=weight[heavy] / weight.sum(),
+        slopes=slope[heavy],
+        walls=close[pulling],
+        pulls=pull[pulling],
     )
 
 

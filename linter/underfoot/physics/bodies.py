@@ -8,16 +8,17 @@ edge lies on it and does not.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.physics.lines import boxes, clip, close_pairs, spans_within
 from underfoot.physics.rectangles import EDGE, GRID, Bools, Floats, Geometries, Ints, bounds, frames
 
 
-class Bodies(NamedTuple):
+class Bodies(Struct, frozen=True, kw_only=True):
     """Straight pieces (s, 2, 2) with whose each is and half of its width, each (s,)."""
 
     pieces: Floats
@@ -26,7 +27,7 @@ class Bodies(NamedTuple):
 
     def only(self, which: Any) -> Bodies:
         """Give some of them."""
-        return Bodies(self.pieces[which], self.owner[which], self.half[which])
+        return Bodies(pieces=self.pieces[which], owner=self.owner[which], half=self.half[which])
 
     def polygons(self) -> Geometries:
         """Draw them, an edge's 0.001 mm narrower on either side."""
@@ -50,7 +51,7 @@ def cut_bodies(pieces: Floats, owner: Ints, half: Floats) -> Bodies:
     """Make bodies of pieces, those without length left out."""
     run = pieces[:, 1] - pieces[:, 0]
     long = np.hypot(run[:, 0], run[:, 1]) > EDGE
-    return Bodies(pieces[long], owner[long], half[long])
+    return Bodies(pieces=pieces[long], owner=owner[long], half=half[long])
 
 
 def lengths_under(
@@ -135,7 +136,7 @@ def away_from(bodies: Bodies, places: Floats, distance: float) -> Bodies:
     for place in places:
         if not len(bodies.pieces):
             break
-        pieces, owner, half = bodies
+        pieces, owner, half = bodies.pieces, bodies.owner, bodies.half
         start, run = pieces[:, 0], pieces[:, 1] - pieces[:, 0]
         spot = np.broadcast_to(place, (len(pieces), 2, 2))
         enter, leave = spans_within(start, run, spot, distance)

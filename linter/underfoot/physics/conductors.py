@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from msgspec import Struct
 
 Strands = Literal["solid or stranded", "flexible"]
 Method = Literal["A1", "A2", "B1", "B2", "C"]
@@ -67,7 +69,7 @@ STANDARD_RATINGS_A = (
 Basis = Literal["exact", "below the table", "between two sizes", "above the table"]
 
 
-class Capacity(NamedTuple):
+class Capacity(Struct, frozen=True, kw_only=True):
     """What a conductor can carry: `least_a` for sure, `most_a` at best, one where it is listed.
 
     `basis` says where the size stands to the table; `least_table_a` and `most_table_a` are the
@@ -137,7 +139,14 @@ def find_capacity(size_mm2: float, method: Method, ambient_c: float = 30.0) -> C
     """
     least_a, most_a, basis = _read_row(_CAPACITY_A[method], size_mm2)
     factor = find_ambient_factor(ambient_c)
-    return Capacity(least_a * factor, most_a * factor, basis, least_a, most_a, factor)
+    return Capacity(
+        least_a=least_a * factor,
+        most_a=most_a * factor,
+        basis=basis,
+        least_table_a=least_a,
+        most_table_a=most_a,
+        ambient_factor=factor,
+    )
 
 
 def find_best_capacity(size_mm2: float) -> float:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.physics.rectangles import EDGE, Floats, Geometries, Ints, polygons
 from underfoot.physics.shapes import clip
 
 
-class LaidCourses(NamedTuple):
+class LaidCourses(Struct, frozen=True, kw_only=True):
     """Boards in courses: numbers from 1, whole rectangles (n, 4, 2), and what the floor leaves."""
 
     course: Ints
@@ -60,10 +61,10 @@ def lay_courses(
     breaks = np.concatenate(((0,), np.flatnonzero(np.diff(course_of)) + 1))
     started = np.repeat(breaks, np.diff(np.concatenate((breaks, (len(course_of),)))))
     board = np.arange(len(course_of)) - started + 1
-    return LaidCourses(course_of, board, corners, cut_shapes)
+    return LaidCourses(course=course_of, board=board, corners=corners, polygons=cut_shapes)
 
 
-class LaidRuns(NamedTuple):
+class LaidRuns(Struct, frozen=True, kw_only=True):
     """Sheets in runs: whole rectangles (n, 4, 2), from the low side."""
 
     corners: Floats
@@ -81,7 +82,7 @@ def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
     base, top = (low_y, high_y) if along == "x" else (low_x, high_x)
     low = base + np.arange(count_runs(top - base, width, overlap)) * (width - overlap)
     first = np.full(len(low), start)
-    return LaidRuns(_boxes(first, low, np.full(len(low), end), low + width, along))
+    return LaidRuns(corners=_boxes(first, low, np.full(len(low), end), low + width, along))
 
 
 def count_runs(span: float, width: float, overlap: float) -> int:

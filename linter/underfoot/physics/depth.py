@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.physics.ascent import Place, climb, reachable
 from underfoot.physics.lines import segments
@@ -26,7 +27,7 @@ _SLENDER = 64
 _QUARTERS = np.array(((-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)))
 
 
-class Deepest(NamedTuple):
+class Deepest(Struct, frozen=True, kw_only=True):
     """The point of an area that lies deepest, its distance from the boundary, and the length of
     the ridge in whose middle it lies, where others lie as deep along a line; 0 where none do."""
 
@@ -155,7 +156,7 @@ def _middle(sides: Floats) -> Deepest | None:
         return None
     x, y = sides[:, 0].mean(axis=0)
     short, long = np.sort(size[:2])
-    return Deepest(float(x), float(y), float(short / 2.0), float(long - short))
+    return Deepest(x=float(x), y=float(y), distance=float(short / 2.0), ridge=float(long - short))
 
 
 def _search(area: Any, sides: Floats, own: bool, best: float) -> Deepest | None:
@@ -221,7 +222,12 @@ def _search(area: Any, sides: Floats, own: bool, best: float) -> Deepest | None:
     first = min(
         tied, key=lambda p: (-round(p.length, 6), round(p.point[0], 6), round(p.point[1], 6))
     )
-    return Deepest(float(first.point[0]), float(first.point[1]), first.distance, first.length)
+    return Deepest(
+        x=float(first.point[0]),
+        y=float(first.point[1]),
+        distance=first.distance,
+        ridge=first.length,
+    )
 
 
 def _cut_up(area: Any) -> tuple[Floats, Floats]:

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 
-class PowerBand(NamedTuple):
+class PowerBand(Struct, frozen=True, kw_only=True):
     """The least and the most power, in W at the rated voltage, that a tolerance allows."""
 
     least_w: float
     most_w: float
 
 
-class ResistanceBand(NamedTuple):
+class ResistanceBand(Struct, frozen=True, kw_only=True):
     """The least and the most resistance, in ohm, that a tolerance allows."""
 
     least_ohm: float
@@ -88,19 +89,22 @@ def allow_power(rated_w: float, percent: tuple[float, float] | None = None) -> P
         low, high = percent
         if not -100.0 < low <= high:
             raise ValueError(f"a tolerance of {low} to {high} % leaves no power")
-        return PowerBand(rated_w * (1.0 + low / 100.0), rated_w * (1.0 + high / 100.0))
+        return PowerBand(
+            least_w=rated_w * (1.0 + low / 100.0), most_w=rated_w * (1.0 + high / 100.0)
+        )
     if rated_w <= 25.0:
-        return PowerBand(rated_w * 0.8, rated_w * 1.2)
+        return PowerBand(least_w=rated_w * 0.8, most_w=rated_w * 1.2)
     if rated_w <= 200.0:
-        return PowerBand(rated_w * 0.9, rated_w * 1.1)
-    return PowerBand(rated_w * 0.9, rated_w + max(rated_w * 0.05, 20.0))
+        return PowerBand(least_w=rated_w * 0.9, most_w=rated_w * 1.1)
+    return PowerBand(least_w=rated_w * 0.9, most_w=rated_w + max(rated_w * 0.05, 20.0))
 
 
 def add_bands(bands: Iterable[PowerBand]) -> PowerBand:
     """Return the band of several loads in parallel, each of which may lie at its own edge."""
     listed = tuple(bands)
     return PowerBand(
-        math.fsum(band.least_w for band in listed), math.fsum(band.most_w for band in listed)
+        least_w=math.fsum(band.least_w for band in listed),
+        most_w=math.fsum(band.most_w for band in listed),
     )
 
 
@@ -110,7 +114,8 @@ def allow_resistance(band: PowerBand, rated_v: float) -> ResistanceBand:
     Raises ValueError where power or voltage is not positive.
     """
     return ResistanceBand(
-        compute_resistance(band.most_w, rated_v), compute_resistance(band.least_w, rated_v)
+        least_ohm=compute_resistance(band.most_w, rated_v),
+        most_ohm=compute_resistance(band.least_w, rated_v),
     )
 
 

@@ -12,16 +12,17 @@ out again whatever the cells' size. scipy is needed (the extra `heat`).
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import shapely
+from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 
 
-class Grid(NamedTuple):
+class Grid(Struct, frozen=True, kw_only=True):
     """Square cells over a floor: the low left corner, the cells' side (mm), how many each way."""
 
     x: float
@@ -39,7 +40,7 @@ class Grid(NamedTuple):
         )
 
 
-class Field(NamedTuple):
+class Field(Struct, frozen=True, kw_only=True):
     """The film's temperature (degC) by cell, NaN outside, and the flows in W over the floor."""
 
     film_c: Floats
@@ -54,7 +55,13 @@ def lay_grid(outline: Any, finest: float, most_cells: int) -> Grid:
     low_x, low_y, high_x, high_y = outline.bounds
     width, height = high_x - low_x, high_y - low_y
     cell = max(finest, float(np.sqrt(width * height / most_cells)))
-    return Grid(low_x, low_y, cell, int(np.ceil(width / cell)), int(np.ceil(height / cell)))
+    return Grid(
+        x=low_x,
+        y=low_y,
+        cell=cell,
+        columns=int(np.ceil(width / cell)),
+        rows=int(np.ceil(height / cell)),
+    )
 
 
 def share_cells(grid: Grid, area: Any) -> Floats:
@@ -128,9 +135,9 @@ def solve_field(
     with np.errstate(invalid="ignore"):
         up_w_m2 = np.where(floor, (film_c - room_c) / up_m2k_w, np.nan)
     return Field(
-        film_c,
-        up_w_m2,
-        float(heat_w.sum()),
-        float((up * rise).sum()),
-        float((down * fall).sum()),
+        film_c=film_c,
+        up_w_m2=up_w_m2,
+        in_w=float(heat_w.sum()),
+        up_w=float((up * rise).sum()),
+        down_w=float((down * fall).sum()),
     )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.physics.lines import segments
 from underfoot.physics.rectangles import (
@@ -27,7 +29,7 @@ _FINE = 0.001
 _TOGETHER = 500_000
 
 
-class Fit(NamedTuple):
+class Fit(Struct, frozen=True, kw_only=True):
     """A strip that fits: its corner with the least x and y, `x` or `y` along, and its length."""
 
     at: tuple[float, float]
@@ -35,7 +37,7 @@ class Fit(NamedTuple):
     length: float
 
 
-class Lengths(NamedTuple):
+class Lengths(Struct, frozen=True, kw_only=True):
     """Which lengths a strip may have."""
 
     least: float
@@ -126,16 +128,16 @@ def longest_strip(
     if best.length <= 0.0:
         return None
     at = (best.low, best.start) if along == "y" else (best.start, best.low)
-    return Fit(at, along, best.length)
+    return Fit(at=at, along=along, length=best.length)
 
 
-class _Found(NamedTuple):
+class _Found(Struct, frozen=True, kw_only=True):
     low: float = 0.0
     start: float = 0.0
     length: float = 0.0
 
 
-class _Gaps(NamedTuple):
+class _Gaps(Struct, frozen=True, kw_only=True):
     """Spans that nothing blocks: in which band (g,), from and to which x, and between which sides,
     each (g,)."""
 
@@ -181,7 +183,11 @@ class _Blocking:
         reached = right[farthest]
         free = np.flatnonzero((band[1:] == band[:-1]) & (left[1:] - reached[:-1] > least))
         return _Gaps(
-            band[free], reached[free], left[free + 1], side[farthest[free]], side[free + 1]
+            band=band[free],
+            left=reached[free],
+            right=left[free + 1],
+            after=side[farthest[free]],
+            before=side[free + 1],
         )
 
     def span(self, side: Ints, bottom: Floats, top: Floats) -> tuple[Floats, Floats]:
@@ -213,7 +219,7 @@ class _Free:
         return held
 
 
-class _Steps(NamedTuple):
+class _Steps(Struct, frozen=True, kw_only=True):
     """Where the low side may come to lie: the steps (k,) of one height that have room."""
 
     bottom: float
@@ -245,7 +251,7 @@ def _roomy_steps(
     good = _good(gaps, middle, free, lengths) > 0.0
     roomy = np.zeros(count, np.bool_)
     roomy[gaps.band[good]] = True
-    return _Steps(bottom, height, roomy)
+    return _Steps(bottom=bottom, height=height, roomy=roomy)
 
 
 def _good(gaps: _Gaps, middle: Floats, free: _Free, lengths: Lengths, above: float = 0.0) -> Floats:
@@ -276,7 +282,9 @@ def _best(
     if not len(good) or good.max() <= 0.0:
         return best
     first = np.flatnonzero(good >= good.max() - SAME)[0]
-    return _Found(float(lows[gaps.band[first]]), float(gaps.left[first]), float(good[first]))
+    return _Found(
+        low=float(lows[gaps.band[first]]), start=float(gaps.left[first]), length=float(good[first])
+    )
 
 
 def _between(
@@ -306,7 +314,7 @@ def _between(
             right, _ = blocking.span(gaps.before, level, level + width)
             room = np.maximum(room, right - left)
         room = np.minimum(room, gaps.right - gaps.left)
-        wide = gaps._replace(right=gaps.left + room)
+        wide = replace(gaps, right=gaps.left + room)
         good = _good(wide, (high + low + width) / 2.0, free, lengths, best.length + finer)
         index = np.unique(gaps.band[good > 0.0])
         low, high = low[index], high[index]

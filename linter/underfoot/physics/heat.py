@@ -24,7 +24,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from msgspec import Struct
 
 FLOOR_W_M2K = 10.8
 """Heat transfer of a heated floor's surface in the resistance form, ISO 11855-2 A.30, W/m2/K."""
@@ -55,7 +57,7 @@ _AIR_LAYERS = (
 _AIR_COLUMN: dict[Direction, int] = {"up": 1, "level": 2, "down": 3}
 
 
-class Split(NamedTuple):
+class Split(Struct, frozen=True, kw_only=True):
     """Where a film's output goes, in W/m2; negative where heat flows in from that side."""
 
     up_w_m2: float
@@ -72,7 +74,7 @@ class Split(NamedTuple):
         return 100.0 * self.down_w_m2 / self.output_w_m2 if self.output_w_m2 else 0.0
 
 
-class FloorTemperatures(NamedTuple):
+class FloorTemperatures(Struct, frozen=True, kw_only=True):
     """What a heated floor settles at, with the split that it settles with."""
 
     split: Split
@@ -141,7 +143,7 @@ def split_output(
     upward_m2k_w = 1.0 / FLOOR_W_M2K + above_m2k_w
     lost_w_m2 = (room_c - beyond_c) / below_m2k_w
     up_w_m2 = (output_w_m2 - lost_w_m2) / (1.0 + upward_m2k_w / below_m2k_w)
-    return Split(up_w_m2, output_w_m2 - up_w_m2)
+    return Split(up_w_m2=up_w_m2, down_w_m2=output_w_m2 - up_w_m2)
 
 
 def compute_temperatures(
@@ -155,7 +157,12 @@ def compute_temperatures(
     """
     surface_c = room_c + compute_surface_rise(split.up_w_m2)
     film_c = _warm_film(surface_c, split.up_w_m2, above_m2k_w, room_c)
-    return FloorTemperatures(split, surface_c, film_c, film_c - split.down_w_m2 * to_sensor_m2k_w)
+    return FloorTemperatures(
+        split=split,
+        surface_c=surface_c,
+        film_c=film_c,
+        sensor_c=film_c - split.down_w_m2 * to_sensor_m2k_w,
+    )
 
 
 def hold_surface(
@@ -179,7 +186,12 @@ def hold_surface(
     down_w_m2 = (room_c + upward_m2k_w * up_w_m2 - beyond_c) / below_m2k_w
     film_c = _warm_film(surface_c, up_w_m2, above_m2k_w, room_c)
     sensor_c = film_c - down_w_m2 * to_sensor_m2k_w
-    return FloorTemperatures(Split(up_w_m2, down_w_m2), surface_c, film_c, sensor_c)
+    return FloorTemperatures(
+        split=Split(up_w_m2=up_w_m2, down_w_m2=down_w_m2),
+        surface_c=surface_c,
+        film_c=film_c,
+        sensor_c=sensor_c,
+    )
 
 
 def limit_output(up_w_m2: float, surface_limit_c: float, room_c: float) -> float:

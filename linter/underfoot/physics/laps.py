@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.physics.heated import joined
 from underfoot.physics.neighbours import lie_square_by
@@ -21,7 +22,7 @@ _BLOCK = 64
 _OPPOSED = -0.7
 
 
-class Lap(NamedTuple):
+class Lap(Struct, frozen=True, kw_only=True):
     """How two sheets lie, by their places: the width of their lap, else the gap between them.
 
     `shape` is what they share, or what lies between them.
@@ -85,14 +86,20 @@ def _measure(i: int, j: int, corners: Floats, sheets: Any) -> Lap:
         width = float(least_width(np.array([shared]))[0])
         if not _is_square(corners[[i, j]]):
             width = min(width, _narrowest(corners[i], corners[j], first, second))
-        return Lap(i, j, width, 0.0, shared)
+        return Lap(first=i, second=j, width=width, gap=0.0, shape=shared)
     gap = float(shapely.distance(first, second))
     reach = max(gap + 1e-6, EDGE)
     facing = shapely.union(
         shapely.intersection(first.exterior, shapely.buffer(second, reach)),
         shapely.intersection(second.exterior, shapely.buffer(first, reach)),
     )
-    return Lap(i, j, 0.0, gap if gap > EDGE else 0.0, shapely.convex_hull(facing))
+    return Lap(
+        first=i,
+        second=j,
+        width=0.0,
+        gap=gap if gap > EDGE else 0.0,
+        shape=shapely.convex_hull(facing),
+    )
 
 
 def _sheets_over(lap: Lap, inside: Any, sheets: Any, tree: shapely.STRtree) -> Iterator[int]:

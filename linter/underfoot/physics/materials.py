@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.physics.heat import Direction, resist_air_layer, resist_layer
 
@@ -26,7 +27,7 @@ _WOODEN = re.compile(
 _NEAR = 0.25
 
 
-class Conductivity(NamedTuple):
+class Conductivity(Struct, frozen=True, kw_only=True):
     """A conductivity found by name: of which material and density, and where the figure is from.
 
     `density_kg_m3` is the listed density whose figure is used, None where the table names none;
@@ -41,7 +42,7 @@ class Conductivity(NamedTuple):
     source: str
 
 
-class LayerResistance(NamedTuple):
+class LayerResistance(Struct, frozen=True, kw_only=True):
     """The resistance of a layer whose material was looked up, and in words what was taken."""
 
     resistance_m2k_w: float
@@ -52,7 +53,7 @@ class UnlistedMaterialError(LookupError):
     """No conductivity is known for this name, or for this density of it; the message says which."""
 
 
-class _Material(NamedTuple):
+class _Material(Struct, frozen=True, kw_only=True):
     """(density, conductivity) rows from light to heavy; `usual` is the density where none is given.
 
     `any_density` lets a row stand for every density, where the figure hardly hangs on it.
@@ -65,24 +66,36 @@ class _Material(NamedTuple):
 
 
 def _one(density_kg_m3: float, conductivity_w_mk: float, source: str = _TABLE) -> _Material:
-    return _Material(((density_kg_m3, conductivity_w_mk),), density_kg_m3, source)
+    return _Material(
+        rows=((density_kg_m3, conductivity_w_mk),), usual_kg_m3=density_kg_m3, source=source
+    )
 
 
 _FOAM_SOURCE = "upper end of European design practice, not the maker's figure"
-_FOAM = _Material(((30.0, 0.038),), 30.0, _FOAM_SOURCE, any_density=True)
+_FOAM = _Material(rows=((30.0, 0.038),), usual_kg_m3=30.0, source=_FOAM_SOURCE, any_density=True)
 
 _MATERIALS: dict[str, _Material] = {
-    "timber": _Material(((500.0, 0.13), (700.0, 0.18)), 500.0),
-    "plywood": _Material(((300.0, 0.09), (500.0, 0.13), (700.0, 0.17), (1000.0, 0.24)), 500.0),
-    "particleboard": _Material(((300.0, 0.10), (600.0, 0.14), (900.0, 0.18)), 600.0),
+    "timber": _Material(rows=((500.0, 0.13), (700.0, 0.18)), usual_kg_m3=500.0),
+    "plywood": _Material(
+        rows=((300.0, 0.09), (500.0, 0.13), (700.0, 0.17), (1000.0, 0.24)), usual_kg_m3=500.0
+    ),
+    "particleboard": _Material(
+        rows=((300.0, 0.10), (600.0, 0.14), (900.0, 0.18)), usual_kg_m3=600.0
+    ),
     "cement-bonded particleboard": _one(1200.0, 0.23),
     "oriented strand board": _one(650.0, 0.13),
-    "fibreboard": _Material(((250.0, 0.07), (400.0, 0.10), (600.0, 0.14), (800.0, 0.18)), 600.0),
-    "concrete": _Material(((1800.0, 1.15), (2000.0, 1.35), (2200.0, 1.65), (2400.0, 2.0)), 2200.0),
-    "reinforced concrete": _Material(((2300.0, 2.3), (2400.0, 2.5)), 2300.0),
+    "fibreboard": _Material(
+        rows=((250.0, 0.07), (400.0, 0.10), (600.0, 0.14), (800.0, 0.18)), usual_kg_m3=600.0
+    ),
+    "concrete": _Material(
+        rows=((1800.0, 1.15), (2000.0, 1.35), (2200.0, 1.65), (2400.0, 2.0)), usual_kg_m3=2200.0
+    ),
+    "reinforced concrete": _Material(rows=((2300.0, 2.3), (2400.0, 2.5)), usual_kg_m3=2300.0),
     "cement and sand": _one(1800.0, 1.0, "ISO 10456, this row from memory"),
     "lime and sand": _one(1600.0, 0.8),
-    "gypsum": _Material(((600.0, 0.18), (900.0, 0.30), (1200.0, 0.43), (1500.0, 0.56)), 900.0),
+    "gypsum": _Material(
+        rows=((600.0, 0.18), (900.0, 0.30), (1200.0, 0.43), (1500.0, 0.56)), usual_kg_m3=900.0
+    ),
     "plasterboard": _one(900.0, 0.25),
     "asphalt": _one(2100.0, 0.70),
     "bitumen sheet": _one(1100.0, 0.23),
@@ -90,7 +103,9 @@ _MATERIALS: dict[str, _Material] = {
     "rubber floor": _one(1200.0, 0.17),
     "plastic floor": _one(1700.0, 0.25),
     "carpet": _one(200.0, 0.06),
-    "cork tile": _Material(((400.0, 0.065),), 400.0, "ISO 10456, this row from memory"),
+    "cork tile": _Material(
+        rows=((400.0, 0.065),), usual_kg_m3=400.0, source="ISO 10456, this row from memory"
+    ),
     "foam underlay": _one(270.0, 0.10),
     "felt underlay": _one(120.0, 0.05),
     "wool underlay": _one(200.0, 0.06),
@@ -103,11 +118,12 @@ _MATERIALS: dict[str, _Material] = {
     "granite": _one(2600.0, 2.8),
     "slate": _one(2400.0, 2.2),
     "limestone": _Material(
-        ((1600.0, 0.85), (1800.0, 1.1), (2000.0, 1.4), (2200.0, 1.7), (2600.0, 2.3)), 2200.0
+        rows=((1600.0, 0.85), (1800.0, 1.1), (2000.0, 1.4), (2200.0, 1.7), (2600.0, 2.3)),
+        usual_kg_m3=2200.0,
     ),
     "sandstone": _one(2600.0, 2.3),
     "pvc": _one(1390.0, 0.17),
-    "polyethylene": _Material(((920.0, 0.33), (980.0, 0.50)), 920.0),
+    "polyethylene": _Material(rows=((920.0, 0.33), (980.0, 0.50)), usual_kg_m3=920.0),
     "polypropylene": _one(910.0, 0.22),
     "polyester": _one(1400.0, 0.19),
     "solid polystyrene": _one(1050.0, 0.16),
@@ -237,10 +253,10 @@ def resist_material(
     if _spell(material) in _AIR_NAMES:
         resistance_m2k_w = resist_air_layer(thickness, direction)
         said = f"{resistance_m2k_w:.2f} m2 K/W for {thickness:g} mm of closed air (ISO 6946)"
-        return LayerResistance(resistance_m2k_w, said)
+        return LayerResistance(resistance_m2k_w=resistance_m2k_w, said=said)
     found = find_conductivity(material, density_kg_m3)
     resistance_m2k_w = resist_layer(thickness, found.conductivity_w_mk)
-    return LayerResistance(resistance_m2k_w, describe_conductivity(found))
+    return LayerResistance(resistance_m2k_w=resistance_m2k_w, said=describe_conductivity(found))
 
 
 def _spell(name: str) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
-from typing import NamedTuple
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.physics.rectangles import (
     EDGE,
@@ -34,7 +34,7 @@ _BLOCK = 64
 _MOST, _MOST_LOOKED_AT = 100_000, 30_000_000
 
 
-class Overlaps(NamedTuple):
+class Overlaps(Struct, frozen=True, kw_only=True):
     """Pairs of rectangles that share area.
 
     `pairs` (m, 2) with the lower index first, in order; `width` (m,), the least width of what
@@ -46,7 +46,7 @@ class Overlaps(NamedTuple):
     complete: bool = True
 
 
-class Gaps(NamedTuple):
+class Gaps(Struct, frozen=True, kw_only=True):
     """Gaps between the long sides of parallel rectangles.
 
     `pairs` (m, 2) with the lower index first, in order; `gap` (m,) between the sides; `facing`
@@ -118,7 +118,7 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
 
     pairs, complete = near_pairs(boxes, keep=may_share)
     if not len(pairs):
-        return Overlaps(pairs, np.empty(0), complete)
+        return Overlaps(pairs=pairs, width=np.empty(0), complete=complete)
     frame = frames(rectangles)
     width = _widest_shared(frame, rectangles, pairs)
     keep = width > limit
@@ -132,7 +132,7 @@ def overlaps(rectangles: Floats, tolerance: float = 0.0) -> Overlaps:
         width[askew] = least_width(lying)
         keep = width > limit
         pairs, width = pairs[keep], width[keep]
-    return Overlaps(pairs, width, complete)
+    return Overlaps(pairs=pairs, width=width, complete=complete)
 
 
 def lie_square_by(rectangles: Floats, pairs: Ints, least: float) -> Bools:
@@ -161,7 +161,13 @@ def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
 
     pairs, complete = near_pairs(boxes, up_to + SAME, may_leave_gap)
     if not len(pairs):
-        return Gaps(pairs, np.empty(0), np.empty(0), np.empty((0, 4, 2)), complete)
+        return Gaps(
+            pairs=pairs,
+            gap=np.empty(0),
+            facing=np.empty(0),
+            corners=np.empty((0, 4, 2)),
+            complete=complete,
+        )
     frame = frames(rectangles)
     first, second = pairs[:, 0], pairs[:, 1]
     turned = _cross(frame.along[first], frame.along[second])
@@ -190,7 +196,7 @@ def gaps_between(rectangles: Floats, up_to: float, over: float = 0.0) -> Gaps:
         + places[:, :, :1] * frame.along[first][:, None]
         + places[:, :, 1:] * frame.across[first][:, None]
     )
-    return Gaps(pairs, gap, end - start, corners, complete)
+    return Gaps(pairs=pairs, gap=gap, facing=end - start, corners=corners, complete=complete)
 
 
 def _boxes_apart(boxes: Floats, pairs: Ints) -> Floats:

@@ -11,14 +11,15 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 # In a ring a segment without resistance leaves the current's way open; a micro-ohm settles it,
 # and drops 10 uV at 10 A.
 _LEAST_RING_OHM = 1e-6
 
 
-class Segment(NamedTuple):
+class Segment(Struct, frozen=True, kw_only=True):
     """A pair of conductors between two nodes; `loop_ohm` is both together, 0 where they touch."""
 
     name: str
@@ -27,7 +28,7 @@ class Segment(NamedTuple):
     loop_ohm: float
 
 
-class Load(NamedTuple):
+class Load(Struct, frozen=True, kw_only=True):
     """A strip, or another fixed resistance, between the two conductors at a node."""
 
     name: str
@@ -35,7 +36,7 @@ class Load(NamedTuple):
     ohm: float
 
 
-class StripLine(NamedTuple):
+class StripLine(Struct, frozen=True, kw_only=True):
     """A strip that others are fed through, as two loads at its ends with its busbars between.
 
     `busbar_ohm` is the resistance of the segment from start to end, `end_ohm` that of the load at
@@ -46,7 +47,7 @@ class StripLine(NamedTuple):
     end_ohm: float
 
 
-class Flow(NamedTuple):
+class Flow(Struct, frozen=True, kw_only=True):
     """Voltages and currents of a solved network, in the order in which its parts were given.
 
     `node_v` has the nodes that are connected to the source; `load_v` and `load_a` the loads at
@@ -144,10 +145,12 @@ def model_strip_line(busbar_ohm: float, load_ohm: float) -> StripLine:
     if not load_ohm > 0.0 or not busbar_ohm >= 0.0:
         raise ValueError("a strip needs a load above zero ohm, and busbars of no less than zero")
     if busbar_ohm == 0.0:
-        return StripLine(0.0, 2.0 * load_ohm)
+        return StripLine(busbar_ohm=0.0, end_ohm=2.0 * load_ohm)
     wave_ohm = math.sqrt(busbar_ohm * load_ohm)
     growth = math.sqrt(busbar_ohm / load_ohm)
-    return StripLine(wave_ohm * math.sinh(growth), wave_ohm / math.tanh(growth / 2.0))
+    return StripLine(
+        busbar_ohm=wave_ohm * math.sinh(growth), end_ohm=wave_ohm / math.tanh(growth / 2.0)
+    )
 
 
 def compute_drop_percent(supply_v: float, voltage_v: float) -> float:
@@ -155,7 +158,7 @@ def compute_drop_percent(supply_v: float, voltage_v: float) -> float:
     return 100.0 * (supply_v - voltage_v) / supply_v
 
 
-class _Fold(NamedTuple):
+class _Fold(Struct, frozen=True, kw_only=True):
     leaf: str
     parent: str
     segment: int
@@ -215,7 +218,7 @@ def _fold_branches(
         parent = _far_end(pairs[segment], leaf)
         siemens[parent] += siemens[leaf] / (1.0 + pairs[segment].loop_ohm * siemens[leaf])
         open_pairs.discard(segment)
-        folds.append(_Fold(leaf, parent, segment))
+        folds.append(_Fold(leaf=leaf, parent=parent, segment=segment))
         degree[parent] -= 1
         if degree[parent] == 1 and parent != source:
             waiting.append(parent)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import numpy.typing as npt
 import shapely
+from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -26,7 +25,7 @@ PARALLEL = 1e-7
 _RIGHT, _UP, _TO_THE_LEFT = np.array((1.0, 0.0)), np.array((0.0, 1.0)), np.array((-1.0, 1.0))
 
 
-class Frames(NamedTuple):
+class Frames(Struct, frozen=True, kw_only=True):
     """Where rectangles lie and which way they run.
 
     `origin` (n, 2) is the corner where the length starts and from which the width runs along
@@ -112,7 +111,7 @@ def frames(rectangles: Floats) -> Frames:
     along = run / length[:, None]
     across = np.stack((-along[:, 1], along[:, 0]), axis=1)
     width = ((rectangles[:, 3] - origin) * across).sum(axis=1)
-    return Frames(origin, along, across, length, width)
+    return Frames(origin=origin, along=along, across=across, length=length, width=width)
 
 
 def ends(rectangles: Floats) -> tuple[Floats, Floats]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import heapq
 import math
-from typing import Any, NamedTuple
+from typing import Any
 
 import shapely
+from msgspec import Struct
 from shapely import LineString, Point
 
 Spot = tuple[float, float]
@@ -15,7 +16,7 @@ Spot = tuple[float, float]
 EDGE = 0.01
 
 
-class Way(NamedTuple):
+class Way(Struct, frozen=True, kw_only=True):
     """A way and its length in mm; `places` are its start, the corners it bends at, and its end."""
 
     length: float
@@ -46,7 +47,7 @@ def find_way(floor: Any, start: Spot, target: Any, farthest: float) -> Way | Non
         if here != start:
             last = _go_straight(wide, here, target, farthest - length)
             if last is not None and (best is None or length + last.length < best.length):
-                best, end_from = Way(length + last.length, last.places), here
+                best, end_from = Way(length=length + last.length, places=last.places), here
         for corner in corners:
             onward = length + math.dist(here, corner)
             if corner in done or onward >= min(farthest, lengths.get(corner, math.inf)):
@@ -61,7 +62,7 @@ def find_way(floor: Any, start: Spot, target: Any, farthest: float) -> Way | Non
     while place is not None:
         places.append(place)
         place = before.get(place)
-    return Way(best.length, tuple(reversed(places)))
+    return Way(length=best.length, places=tuple(reversed(places)))
 
 
 def _corners_near(floor: Any, start: Spot, farthest: float) -> list[Spot]:
@@ -79,7 +80,7 @@ def _go_straight(wide: Any, start: Spot, target: Any, farthest: float) -> Way | 
             continue
         if shapely.covers(wide, link):
             end = shapely.get_coordinates(link)[-1]
-            best = Way(length, (start, (float(end[0]), float(end[1]))))
+            best = Way(length=length, places=(start, (float(end[0]), float(end[1]))))
     return best
 
 

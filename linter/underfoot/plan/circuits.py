@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 EXTRA_LOW_V = 50.0
 """The greatest alternating voltage that is still extra-low voltage."""
@@ -10,7 +10,7 @@ EXTRA_LOW_V = 50.0
 _SAFE_SOURCES = frozenset({"safety isolating transformer", "safety power supply", "battery"})
 
 
-class Source(NamedTuple):
+class Source(Struct, frozen=True, kw_only=True):
     """What makes the extra-low voltage of a SELV supply."""
 
     path: str
@@ -25,7 +25,7 @@ class Source(NamedTuple):
         return self.kind in _SAFE_SOURCES
 
 
-class Supply(NamedTuple):
+class Supply(Struct, frozen=True, kw_only=True):
     """What feeds the heating: `available_a` is the current the installation can spare.
 
     Of three `phases` that is of each, and `voltage_v` is between a phase and neutral.
@@ -55,7 +55,7 @@ class Supply(NamedTuple):
         )
 
 
-class Cable(NamedTuple):
+class Cable(Struct, frozen=True, kw_only=True):
     """The cable from the distribution board to the junction box, or the link from box to box.
 
     `size_mm2` is the conductor's cross-section; `size_text` is how the plan wrote it
@@ -74,7 +74,7 @@ class Cable(NamedTuple):
     end: str | None = None
 
 
-class Circuit(NamedTuple):
+class Circuit(Struct, frozen=True, kw_only=True):
     """One chain of strips with its protection, or one that shares another's (`shares`).
 
     The `cable` of one that shares goes from the other's junction box to its own; `links` join the

@@ -5,14 +5,14 @@ Courses and runs stay what the plan says; laying them out is geometry, done once
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.plan.materials import Board, MembraneRoll
 
 Corners = tuple[tuple[float, float], ...]
 
 
-class BoardPiece(NamedTuple):
+class BoardPiece(Struct, frozen=True, kw_only=True):
     """One board laid by hand; `length` and `width` are the board's unless cut."""
 
     id: str
@@ -25,7 +25,7 @@ class BoardPiece(NamedTuple):
     note: str | None = None
 
 
-class Courses(NamedTuple):
+class Courses(Struct, frozen=True, kw_only=True):
     """A layer laid in courses over the whole outline, or over part of it."""
 
     path: str
@@ -35,7 +35,7 @@ class Courses(NamedTuple):
     note: str | None = None
 
 
-class Pieces(NamedTuple):
+class Pieces(Struct, frozen=True, kw_only=True):
     """A layer laid piece by piece."""
 
     path: str
@@ -43,7 +43,7 @@ class Pieces(NamedTuple):
     note: str | None = None
 
 
-class Insulation(NamedTuple):
+class Insulation(Struct, frozen=True, kw_only=True):
     """The boards of a room, layers from the subfloor up."""
 
     path: str
@@ -53,7 +53,7 @@ class Insulation(NamedTuple):
     note: str | None = None
 
 
-class MembraneSheet(NamedTuple):
+class MembraneSheet(Struct, frozen=True, kw_only=True):
     """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
 
     id: str
@@ -66,7 +66,7 @@ class MembraneSheet(NamedTuple):
     note: str | None = None
 
 
-class Runs(NamedTuple):
+class Runs(Struct, frozen=True, kw_only=True):
     """Sheets laid side by side from the low side, each lapping the last by `overlap`."""
 
     path: str
@@ -76,7 +76,7 @@ class Runs(NamedTuple):
     note: str | None = None
 
 
-class Membrane(NamedTuple):
+class Membrane(Struct, frozen=True, kw_only=True):
     """The vapour barrier of a room: runs, pieces, or both."""
 
     path: str

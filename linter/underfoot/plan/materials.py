@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 
-class Film(NamedTuple):
+class Film(Struct, frozen=True, kw_only=True):
     """A heating element sold by the roll and cut to length.
 
     One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
@@ -51,7 +52,7 @@ class Film(NamedTuple):
         return (self.output_w_m or 0.0) / (self.width / 1000)
 
 
-class Board(NamedTuple):
+class Board(Struct, frozen=True, kw_only=True):
     """An insulation board: `size` is (length, width)."""
 
     id: str
@@ -64,7 +65,7 @@ class Board(NamedTuple):
     note: str | None = None
 
 
-class MembraneRoll(NamedTuple):
+class MembraneRoll(Struct, frozen=True, kw_only=True):
     """A vapour barrier by the roll."""
 
     id: str
@@ -75,7 +76,7 @@ class MembraneRoll(NamedTuple):
     note: str | None = None
 
 
-class Covering(NamedTuple):
+class Covering(Struct, frozen=True, kw_only=True):
     """A floor covering."""
 
     id: str
@@ -92,7 +93,7 @@ class Covering(NamedTuple):
     note: str | None = None
 
 
-class Materials(NamedTuple):
+class Materials(Struct, frozen=True, kw_only=True):
     """Films, boards, sheets and coverings by id; the plan's own and its catalogue's."""
 
     films: Mapping[str, Film]
@@ -101,7 +102,7 @@ class Materials(NamedTuple):
     coverings: Mapping[str, Covering]
 
 
-class Difference(NamedTuple):
+class Difference(Struct, frozen=True, kw_only=True):
     """A key under which a plan's entry says something else than its catalogue's.
 
     `own` and `shared` are the two values in words, None where one says nothing; the lines are
@@ -115,7 +116,7 @@ class Difference(NamedTuple):
     shared_line: int
 
 
-class OwnEntry(NamedTuple):
+class OwnEntry(Struct, frozen=True, kw_only=True):
     """What a plan writes itself and might take from a catalogue.
 
     `kind` is the word for it (``film``), `hides` the place of the catalogue's entry of that name,

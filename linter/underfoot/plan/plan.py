@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.plan.circuits import Circuit, Supply
 from underfoot.plan.materials import Materials, OwnEntry
@@ -12,7 +13,7 @@ from underfoot.plan.records import Handover, Measurement, MethodStatement, Waive
 from underfoot.plan.room import Room
 
 
-class Job(NamedTuple):
+class Job(Struct, frozen=True, kw_only=True):
     """Who and what: printed on every sheet; `date` is kept as written."""
 
     path: str
@@ -35,7 +36,7 @@ class Job(NamedTuple):
             return None
 
 
-class Plan(NamedTuple):
+class Plan(Struct, frozen=True, kw_only=True):
     """One plan file, read and understood. Mappings keep the file's order.
 
     `own_entries` are the materials that the plan writes itself, and the method statement where it

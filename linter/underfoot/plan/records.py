@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import NamedTuple
+
+from msgspec import Struct
 
 
-class MethodStatement(NamedTuple):
+class MethodStatement(Struct, frozen=True, kw_only=True):
     """The steps that the plan states; `steps` holds only those stated, `paths` where each stands.
 
     Values are text, true/false, or a length (`bare_conductor`).
@@ -19,7 +20,7 @@ class MethodStatement(NamedTuple):
     note: str | None = None
 
 
-class Measurement(NamedTuple):
+class Measurement(Struct, frozen=True, kw_only=True):
     """One visit with the meter: the readings of a circuit at a stage.
 
     `strips_ohm` are the readings of single strips by id.
@@ -42,7 +43,7 @@ class Measurement(NamedTuple):
     note: str | None = None
 
 
-class Handover(NamedTuple):
+class Handover(Struct, frozen=True, kw_only=True):
     """The papers handed to the customer."""
 
     path: str
@@ -52,7 +53,7 @@ class Handover(NamedTuple):
     note: str | None = None
 
 
-class Waiver(NamedTuple):
+class Waiver(Struct, frozen=True, kw_only=True):
     """A finding that somebody agreed to leave as it is, with a reason and a name.
 
     `item` None covers the whole plan; `until` is inclusive.

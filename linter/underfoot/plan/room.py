@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.plan.insulation import Corners, Insulation, Membrane
 from underfoot.plan.materials import Covering, Film, MembraneRoll
@@ -14,7 +15,7 @@ BATHS = frozenset({"bath", "shower", "open shower"})
 """The kinds of fixture that have zones round them."""
 
 
-class Fixture(NamedTuple):
+class Fixture(Struct, frozen=True, kw_only=True):
     """What stands on the floor or comes through it; `outline` is worked out from `at` and `size`.
 
     `clear` is the open height under a fixture on legs, 0 under what lies flat; `stands_on` is
@@ -53,7 +54,7 @@ class Fixture(NamedTuple):
         return self.kind == "structure" or self.stands_on == "subfloor"
 
 
-class Joint(NamedTuple):
+class Joint(Struct, frozen=True, kw_only=True):
     """A movement joint in the floor: a line of two or more points."""
 
     id: str
@@ -62,7 +63,7 @@ class Joint(NamedTuple):
     note: str | None = None
 
 
-class SubfloorLayer(NamedTuple):
+class SubfloorLayer(Struct, frozen=True, kw_only=True):
     """One layer of the subfloor, counted from the top."""
 
     path: str
@@ -74,7 +75,7 @@ class SubfloorLayer(NamedTuple):
     note: str | None = None
 
 
-class Subfloor(NamedTuple):
+class Subfloor(Struct, frozen=True, kw_only=True):
     """What the floor is built on, and what lies below it.
 
     `screed` is what its top is made of, ``cement`` or ``calcium sulphate``; `moisture_method` how
@@ -94,7 +95,7 @@ class Subfloor(NamedTuple):
     moisture_note: str | None = None
 
 
-class CoveredArea(NamedTuple):
+class CoveredArea(Struct, frozen=True, kw_only=True):
     """A covering and where it lies; `over` is None for the rest of the room."""
 
     path: str
@@ -103,7 +104,7 @@ class CoveredArea(NamedTuple):
     note: str | None = None
 
 
-class Underlay(NamedTuple):
+class Underlay(Struct, frozen=True, kw_only=True):
     """The layer between membrane and covering."""
 
     path: str
@@ -115,7 +116,7 @@ class Underlay(NamedTuple):
     note: str | None = None
 
 
-class Overlay(NamedTuple):
+class Overlay(Struct, frozen=True, kw_only=True):
     """Boards that spread loads, over membrane and underlay, right below the covering.
 
     `fixing` is ``floating``, ``glued``, ``screwed`` or ``nailed``.
@@ -131,7 +132,7 @@ class Overlay(NamedTuple):
     note: str | None = None
 
 
-class Surface(NamedTuple):
+class Surface(Struct, frozen=True, kw_only=True):
     """One surface of the room that loses heat.
 
     `beyond` is ``outside``, ``unheated``, ``heated`` or ``ground``; `beyond_c` is a temperature
@@ -147,7 +148,7 @@ class Surface(NamedTuple):
     note: str | None = None
 
 
-class Fabric(NamedTuple):
+class Fabric(Struct, frozen=True, kw_only=True):
     """What a room's heat loss is computed from."""
 
     path: str
@@ -158,7 +159,7 @@ class Fabric(NamedTuple):
     note: str | None = None
 
 
-class Element(NamedTuple):
+class Element(Struct, frozen=True, kw_only=True):
     """One strip of film, drawn by itself or as a place in a row.
 
     Laid along ``x`` its length runs in +x and its width in +y from `at`, along ``y`` the other way
@@ -179,7 +180,7 @@ class Element(NamedTuple):
     note: str | None = None
 
 
-class Row(NamedTuple):
+class Row(Struct, frozen=True, kw_only=True):
     """Strips butted side by side; `elements` are the ids of its strips in order."""
 
     id: str
@@ -188,7 +189,7 @@ class Row(NamedTuple):
     note: str | None = None
 
 
-class Grid(NamedTuple):
+class Grid(Struct, frozen=True, kw_only=True):
     """A metal grid over the strips, and the protective conductor that earths it."""
 
     path: str
@@ -199,7 +200,7 @@ class Grid(NamedTuple):
     conductor_text: str | None = None
 
 
-class JunctionBox(NamedTuple):
+class JunctionBox(Struct, frozen=True, kw_only=True):
     """Where the leads meet the cable."""
 
     path: str
@@ -208,7 +209,7 @@ class JunctionBox(NamedTuple):
     note: str | None = None
 
 
-class Contactor(NamedTuple):
+class Contactor(Struct, frozen=True, kw_only=True):
     """Switches in the thermostat's place."""
 
     path: str
@@ -217,7 +218,7 @@ class Contactor(NamedTuple):
     note: str | None = None
 
 
-class Thermostat(NamedTuple):
+class Thermostat(Struct, frozen=True, kw_only=True):
     """`room` is the room that it hangs in where that is another one; `at` is there.
 
     `at` is None where the plan leaves it out: above the junction box. `reads` are the rooms whose
@@ -235,7 +236,7 @@ class Thermostat(NamedTuple):
     reads: tuple[str, ...] | None = None
 
 
-class Cutout(NamedTuple):
+class Cutout(Struct, frozen=True, kw_only=True):
     """Width and depth of a channel or a conduit."""
 
     path: str
@@ -245,7 +246,7 @@ class Cutout(NamedTuple):
     note: str | None = None
 
 
-class Stop(NamedTuple):
+class Stop(Struct, frozen=True, kw_only=True):
     """One stop of a route: the junction box, a bend, or an end of a strip.
 
     `kind` is ``box``, ``bend`` or ``strip``; `end` is ``start`` or ``end`` for a strip, worked out
@@ -260,7 +261,7 @@ class Stop(NamedTuple):
     named_end: bool = False
 
 
-class Sensor(NamedTuple):
+class Sensor(Struct, frozen=True, kw_only=True):
     """The floor sensor: its route ends at `at`."""
 
     path: str
@@ -272,7 +273,7 @@ class Sensor(NamedTuple):
     note: str | None = None
 
 
-class Lead(NamedTuple):
+class Lead(Struct, frozen=True, kw_only=True):
     """A pair of conductors along `route`; a row named in a route stands here as its strips.
 
     `width` is across both conductors with their insulation, `thickness` how deep it lies.
@@ -291,7 +292,7 @@ class Lead(NamedTuple):
     thickness: float | None = None
 
 
-class Room(NamedTuple):
+class Room(Struct, frozen=True, kw_only=True):
     """A room of the plan; its coordinates have their own origin.
 
     `other_heat_w` is what other heaters in the room give it.

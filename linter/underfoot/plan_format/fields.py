@@ -64,16 +64,22 @@ def _list_fields(key: Key, inside: str) -> dict[str, Field]:
     stem = key.field or key.name
     words = stem.replace("_", " ")
     if inside:
-        return {f"{inside}.{stem}": Field(words, _unit_of(key.of))}
+        return {f"{inside}.{stem}": Field(words=words, unit=_unit_of(key.of))}
     if isinstance(key.of, ConductorSize):
-        return {f"{stem}_mm2": Field(words, key.of.unit), f"{stem}_text": Field(words)}
+        return {
+            f"{stem}_mm2": Field(words=words, unit=key.of.unit),
+            f"{stem}_text": Field(words=words),
+        }
     if isinstance(key.of, WordOr):
         number = key.of.number or stem
         ending = ENDINGS[key.of.unit]
-        return {stem: Field(words), f"{number}{ending}": Field(number, key.of.unit)}
+        return {
+            stem: Field(words=words),
+            f"{number}{ending}": Field(words=number, unit=key.of.unit),
+        }
     if isinstance(key.of, Thing) and key.of.or_quantity is not None:
         parts = {
-            f"{stem}_{inner.name}": Field(f"{words} {inner.name}")
+            f"{stem}_{inner.name}": Field(words=f"{words} {inner.name}")
             for inner in key.of.keys
             if inner.of is not key.of.or_quantity
         }
@@ -81,8 +87,8 @@ def _list_fields(key: Key, inside: str) -> dict[str, Field]:
     kind = key.of.of if isinstance(key.of, ById) else key.of
     if isinstance(kind, Quantity):
         units = (kind.unit, *kind.also)
-        return {f"{stem}{ENDINGS[unit]}": Field(words, unit) for unit in units}
-    return {stem: Field(words, _unit_of(kind))}
+        return {f"{stem}{ENDINGS[unit]}": Field(words=words, unit=unit) for unit in units}
+    return {stem: Field(words=words, unit=_unit_of(kind))}
 
 
 def _unit_of(kind: Kind) -> str:

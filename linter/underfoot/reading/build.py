@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.plan import Materials, MethodStatement, Plan, Room
 from underfoot.plan_format.files import PLAN
@@ -41,7 +43,7 @@ from underfoot.reading.building.thing_reader import Known, reader_of
 NO_MATERIALS = Materials(films={}, boards={}, sheets={}, coverings={})
 
 
-class Shared(NamedTuple):
+class Shared(Struct, frozen=True, kw_only=True):
     """What a plan takes from its catalogue.
 
     `data` is the catalogue as its file has it, `positions` where in it everything stands.
@@ -55,7 +57,7 @@ class Shared(NamedTuple):
 
 def build_shared(log: ProblemLog, data: Data, raw: Any) -> Shared:
     """A catalogue's materials and method statement."""
-    return Shared(build_materials(log, data), build_method(log, data), raw)
+    return Shared(materials=build_materials(log, data), method=build_method(log, data), data=raw)
 
 
 def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | None:
@@ -150,7 +152,9 @@ def _build_room(
     fields = read_room(log, data, path, known)
     outline = fields.get("outline")
     covering = fields.pop("covering", None)
-    strips = build_strips(log, data, path, Films(materials.films, known["film"]), rooms_of)
+    strips = build_strips(
+        log, data, path, Films(built=materials.films, known=known["film"]), rooms_of
+    )
     stops = Stops(
         room=name,
         has_box="junction_box" in data,

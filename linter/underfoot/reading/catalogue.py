@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.reading.build import Shared, build_shared
 from underfoot.reading.building.materials import check_film_boards
@@ -54,24 +57,24 @@ def read_catalogue(
     Its films may name the plan's `own_boards` too.
     """
     read = _read(source, name)
-    log = ProblemLog(read.positions, prefix=PREFIX, file=name, problems=list(read.built))
+    log = ProblemLog(positions=read.positions, prefix=PREFIX, file=name, problems=list(read.built))
     if read.checked is not None:
         boards = {**own_boards, **list_ids(read.shared.data, "materials", "boards")}
         check_film_boards(log, read.checked, boards)
     found = [*read.problems, *log.problems]
-    return read.shared._replace(positions=read.positions), tuple(
+    return replace(read.shared, positions=read.positions), tuple(
         Problem(
-            f"in the catalogue {show(name)}: {problem.message}",
-            problem.path,
-            problem.line,
-            problem.column,
-            name,
+            message=f"in the catalogue {show(name)}: {problem.message}",
+            path=problem.path,
+            line=problem.line,
+            column=problem.column,
+            file=name,
         )
         for problem in found
     )
 
 
-class _Read(NamedTuple):
+class _Read(Struct, frozen=True, kw_only=True):
     """A catalogue as its bytes alone make it; `built` are the problems met while building."""
 
     shared: Shared
@@ -89,7 +92,18 @@ def _read(source: bytes, name: str) -> _Read:
     checked = check_data(parsed, "catalogue")
     problems = (*parsed.problems, *checked.problems)
     if checked.data is None:
-        return _Read(Shared(data=parsed.data), None, parsed.positions, problems)
-    log = ProblemLog(parsed.positions, prefix=PREFIX, file=name)
+        return _Read(
+            shared=Shared(data=parsed.data),
+            checked=None,
+            positions=parsed.positions,
+            problems=problems,
+        )
+    log = ProblemLog(positions=parsed.positions, prefix=PREFIX, file=name)
     shared = build_shared(log, checked.data, parsed.data)
-    return _Read(shared, checked.data, parsed.positions, problems, tuple(log.problems))
+    return _Read(
+        shared=shared,
+        checked=checked.data,
+        positions=parsed.positions,
+        problems=problems,
+        built=tuple(log.problems),
+    )

@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 import posixpath
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.plan import Plan
 from underfoot.reading.build import Shared, build_plan
@@ -22,7 +24,7 @@ from underfoot.reading.syntax import Parsed, Position, collector_paused, parse
 MOST_PROBLEMS = 1000
 
 
-class Taken(NamedTuple):
+class Taken(Struct, frozen=True, kw_only=True):
     """A catalogue by the name that the plan gives it, with its bytes, or why it has none."""
 
     name: str
@@ -30,7 +32,7 @@ class Taken(NamedTuple):
     error: str | None = None
 
 
-class Reading(NamedTuple):
+class Reading(Struct, frozen=True, kw_only=True):
     """What reading a file came to.
 
     `plan` is None where there are problems. `positions` give line and column, 1-based, of each
@@ -65,8 +67,8 @@ def read_parsed(
     checked = check_data(parsed, "plan")
     problems = [*parsed.problems, *checked.problems]
     if checked.data is None:
-        return Reading(path, None, parsed.positions, _cap(problems))
-    log = ProblemLog(parsed.positions, problems=problems)
+        return Reading(path=path, plan=None, positions=parsed.positions, problems=_cap(problems))
+    log = ProblemLog(positions=parsed.positions, problems=problems)
     own_boards = list_ids(parsed.data, "materials", "boards")
     before = len(problems)
     taken = _open(checked.data.get("catalogue"), folder, root)
@@ -75,18 +77,24 @@ def read_parsed(
         log = replace(log, unsure=_list_missing(shared))
     plan = build_plan(log, checked.data, parsed.data, shared)
     if problems or plan is None:
-        return Reading(path, None, parsed.positions, _cap(problems), taken)
-    plan = _with_own_entries(plan, Written(checked.data, parsed.positions), shared, path, folder)
-    return Reading(path, plan, _place_shared(parsed, shared), (), taken)
+        return Reading(
+            path=path, plan=None, positions=parsed.positions, problems=_cap(problems), taken=taken
+        )
+    plan = _with_own_entries(
+        plan, Written(data=checked.data, positions=parsed.positions), shared, path, folder
+    )
+    return Reading(
+        path=path, plan=plan, positions=_place_shared(parsed, shared), problems=(), taken=taken
+    )
 
 
 def _open(name: str | None, folder: Path | None, root: Path | None) -> Taken | None:
     if name is None:
         return None
     try:
-        return Taken(name, open_catalogue(name, folder, root))
+        return Taken(name=name, source=open_catalogue(name, folder, root))
     except CatalogueError as error:
-        return Taken(name, None, str(error))
+        return Taken(name=name, source=None, error=str(error))
 
 
 def _take_in(log: ProblemLog, taken: Taken | None, own_boards: Mapping[str, Any]) -> Shared:
@@ -108,10 +116,11 @@ def _with_own_entries(
     theirs = None
     file = ""
     if plan.catalogue is not None and shared.positions is not None:
-        theirs = Written(shared.data, shared.positions)
+        theirs = Written(data=shared.data, positions=shared.positions)
         file = posixpath.normpath(posixpath.join(posixpath.dirname(path), plan.catalogue))
     place = None if plan.catalogue is None or folder is None else folder / plan.catalogue
-    return plan._replace(
+    return replace(
+        plan,
         own_entries=tuple(list_own_entries(own, theirs, file)),
         catalogue_place=None if place is None else os.path.realpath(place),
     )
@@ -147,4 +156,7 @@ def _cap(problems: list[Problem]) -> tuple[Problem, ...]:
         return in_order
     last = in_order[MOST_PROBLEMS - 1]
     more = "there are more problems than are listed: put these right first"
-    return (*in_order[:MOST_PROBLEMS], Problem(more, last.path, last.line, last.column, last.file))
+    return (
+        *in_order[:MOST_PROBLEMS],
+        Problem(message=more, path=last.path, line=last.line, column=last.column, file=last.file),
+    )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 
-class Problem(NamedTuple):
+class Problem(Struct, frozen=True, kw_only=True):
     """One reason why a file cannot be read.
 
     `line` and `column` are 1-based, columns in Unicode code points. `path` is the place in the
@@ -18,6 +18,12 @@ class Problem(NamedTuple):
     line: int = 1
     column: int = 1
     file: str | None = None
+
+
+def problem_at(message: str, path: str, position: tuple[int, int]) -> Problem:
+    """The problem at a line and column."""
+    line, column = position
+    return Problem(message=message, path=path, line=line, column=column)
 
 
 def order_of(problem: Problem) -> tuple[str, int, int, str, str]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
-from underfoot.reading.problem import Problem, sort_problems
+from msgspec import Struct
+
+from underfoot.reading.problem import Problem, problem_at, sort_problems
 from underfoot.reading.remarks import END, find_comments
 from underfoot.reading.schema import check_data
 from underfoot.reading.source_text import decode
@@ -17,7 +19,7 @@ Comments = Mapping[str, tuple[str, ...]]
 NO_COMMENTS: Comments = {}
 
 
-class ReviewedContent(NamedTuple):
+class ReviewedContent(Struct, frozen=True, kw_only=True):
     """What was reviewed: hashes of the plan's bytes, its catalogue, the settings and the rules."""
 
     plan: str
@@ -28,7 +30,7 @@ class ReviewedContent(NamedTuple):
     checked_with: str | None = None
 
 
-class StatedDecision(NamedTuple):
+class StatedDecision(Struct, frozen=True, kw_only=True):
     """A finding by its identity, and what was decided about it; `decision` None is open.
 
     `measured` is a value and its unit. `because` says of a past decision why it no longer applies.
@@ -50,7 +52,7 @@ class StatedDecision(NamedTuple):
     comments: Comments = NO_COMMENTS
 
 
-class StatedOverall(NamedTuple):
+class StatedOverall(Struct, frozen=True, kw_only=True):
     """What was decided about the plan as a whole."""
 
     decision: str
@@ -62,7 +64,7 @@ class StatedOverall(NamedTuple):
     comments: Comments = NO_COMMENTS
 
 
-class ReviewFile(NamedTuple):
+class ReviewFile(Struct, frozen=True, kw_only=True):
     """One review file; `plan` is the name of the plan's file beside it."""
 
     plan: str
@@ -75,7 +77,7 @@ class ReviewFile(NamedTuple):
     comments: Comments = NO_COMMENTS
 
 
-class ReviewReading(NamedTuple):
+class ReviewReading(Struct, frozen=True, kw_only=True):
     """What reading a review file came to; `review` is None where there are problems."""
 
     review: ReviewFile | None
@@ -90,12 +92,15 @@ def read_review(source: bytes, path: str) -> ReviewReading:
     if not found and checked.data is not None:
         found += _impossible_days(parsed)
     if found or checked.data is None:
-        placed = [Problem(one.message, one.path, one.line, one.column, path) for one in found]
-        return ReviewReading(None, sort_problems(placed))
+        placed = [
+            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
+            for one in found
+        ]
+        return ReviewReading(review=None, problems=sort_problems(placed))
     data = checked.data
     comments = find_comments(decode(source), parsed.positions)
     return ReviewReading(
-        ReviewFile(
+        review=ReviewFile(
             plan=data["plan"],
             reviewed=ReviewedContent(**data["reviewed"]),
             overall=(
@@ -160,4 +165,4 @@ def _impossible_days(parsed: Parsed) -> Iterator[Problem]:
         try:
             date.fromisoformat(value)
         except ValueError:
-            yield Problem(f"`date`: there is no day {show(value)}", path, *position)
+            yield problem_at(f"`date`: there is no day {show(value)}", path, position)

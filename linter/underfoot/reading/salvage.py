@@ -6,7 +6,10 @@ import copy
 import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.reading.plan_file import Reading
 from underfoot.reading.problem import Problem
@@ -31,7 +34,7 @@ Data = dict[str, Any]
 ReadParsed = Callable[[Parsed], Reading]
 
 
-class Blank(NamedTuple):
+class Blank(Struct, frozen=True, kw_only=True):
     """A single value that cannot be read: where it stands, and what could stand there.
 
     Where the brief gives the value, that alone could.
@@ -41,7 +44,7 @@ class Blank(NamedTuple):
     stand_ins: tuple[Any, ...]
 
 
-class Salvage(NamedTuple):
+class Salvage(Struct, frozen=True, kw_only=True):
     """What can be read of a file that cannot be read as a whole.
 
     `problems` are all of the file's. `given` is the data of the brief: what it gives is taken from
@@ -61,14 +64,14 @@ class Salvage(NamedTuple):
         data = copy.deepcopy(self.parsed.data)
         for path, value in values.items():
             _put(data, _split(path), value)
-        left = self.parsed._replace(problems=(), broken=frozenset())
+        left = replace(self.parsed, problems=(), broken=frozenset())
         gone: set[str] = set()
         renamed: set[str] = set()
         for _ in range(_MOST_ROUNDS):
             _fill(data, self.given)
-            reading = self.read(left._replace(data=data))
+            reading = self.read(replace(left, data=data))
             if reading.plan is not None:
-                return reading._replace(problems=self.problems), frozenset(gone)
+                return replace(reading, problems=self.problems), frozenset(gone)
             if len(reading.problems) > _MOST_PROBLEMS:
                 break
             paths = {problem.path for problem in reading.problems}

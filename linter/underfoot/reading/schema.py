@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from functools import cache
 from itertools import islice
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.plan_format import DECLARED, write_schema
 from underfoot.reading.paths import join_path, locate
-from underfoot.reading.problem import Problem, order_of
+from underfoot.reading.problem import Problem, order_of, problem_at
 from underfoot.reading.quick_validator import Check, Part, Schema, compile_gate
 from underfoot.reading.syntax import Parsed
 from underfoot.reading.violation_words import word_violation
@@ -32,7 +34,7 @@ FORMAT_NAMES = {
 }
 
 
-class Format(NamedTuple):
+class Format(Struct, frozen=True, kw_only=True):
     """A file format: its schema and the quick check made of it."""
 
     schema: Schema
@@ -42,7 +44,7 @@ class Format(NamedTuple):
     version: int
 
 
-class Checked(NamedTuple):
+class Checked(Struct, frozen=True, kw_only=True):
     """Data that is as the schema says, after what violates it was taken out.
 
     `data` is None where what is left is not worth reading on.
@@ -70,19 +72,25 @@ def load_format(name: str) -> Format:
     definitions = schema.get("definitions") or load_schema("plan")["definitions"]
     key = f"{name}_format"
     version: int = schema["properties"][key]["enum"][0]
-    return Format(schema, definitions, compile_gate(schema, definitions), key, version)
+    return Format(
+        schema=schema,
+        definitions=definitions,
+        is_met_by=compile_gate(schema, definitions),
+        key=key,
+        version=version,
+    )
 
 
 def check_data(parsed: Parsed, name: str) -> Checked:
     """Check what was read against the format called `name`, and list all that is against it."""
     if parsed.data is None:
-        return Checked(None)
+        return Checked(data=None)
     form = load_format(name)
     if form.is_met_by(parsed.data):
-        return Checked(parsed.data)
+        return Checked(data=parsed.data)
     foreign = _find_foreign_format(parsed, form)
     if foreign is not None:
-        return Checked(None, (foreign,))
+        return Checked(data=None, problems=(foreign,))
     against = list(
         islice(list_violations(form.schema, form.definitions, parsed.data), MOST_VIOLATIONS + 1)
     )
@@ -97,13 +105,13 @@ def check_data(parsed: Parsed, name: str) -> Checked:
     if len(against) > MOST_VIOLATIONS and problems:
         last = problems[-1]
         more = "there are more problems than are listed: put these right first"
-        problems.append(Problem(more, last.path, last.line, last.column))
-        return Checked(None, tuple(problems))
+        problems.append(Problem(message=more, path=last.path, line=last.line, column=last.column))
+        return Checked(data=None, problems=tuple(problems))
     # What has been told already is against the schema all the same: nobody builds on it.
     removed = {violation.parts for violation in against if violation.keyword != "required"}
     if () in removed:
-        return Checked(None, tuple(problems))
-    return Checked(_prune(parsed.data, removed), tuple(problems))
+        return Checked(data=None, problems=tuple(problems))
+    return Checked(data=_prune(parsed.data, removed), problems=tuple(problems))
 
 
 def _find_foreign_format(parsed: Parsed, form: Format) -> Problem | None:
@@ -111,21 +119,21 @@ def _find_foreign_format(parsed: Parsed, form: Format) -> Problem | None:
     data = parsed.data
     wanted = FORMAT_NAMES[form.key]
     if not isinstance(data, dict):
-        return Problem(
+        return problem_at(
             f"this is not {wanted}: a file begins with {show(f'{form.key}: {form.version}')}, and "
             "is a mapping of keys",
             "",
-            *locate("", parsed.positions),
+            locate("", parsed.positions),
         )
     version = data.get(form.key)
     if isinstance(version, int | float) and not isinstance(version, bool):
         if version == form.version:
             return None
-        return Problem(
+        return problem_at(
             f"{show(f'{form.key}: {json.dumps(version)}')} is not known to this version, which "
             f"reads {show(f'{form.key}: {form.version}')}",
             form.key,
-            *locate(form.key, parsed.positions),
+            locate(form.key, parsed.positions),
         )
     if form.key in data or form.key in parsed.broken:
         return None
@@ -133,10 +141,10 @@ def _find_foreign_format(parsed: Parsed, form: Format) -> Problem | None:
     if other is None:
         return None
     found = f"this is {FORMAT_NAMES[other]}" if other in FORMAT_NAMES else "this is another file"
-    return Problem(
+    return problem_at(
         f"{found} ({show(other)}), where {wanted} ({join_words([form.key])}) is expected",
         other,
-        *locate(other, parsed.positions),
+        locate(other, parsed.positions),
     )
 
 
@@ -167,7 +175,7 @@ def _drop_misspelt(found: list[Violation]) -> list[Violation]:
 def _locate(violation: Violation, definitions: Mapping[str, Schema], parsed: Parsed) -> Problem:
     path = join_path(violation.parts)
     message = word_violation(violation, definitions)
-    return Problem(message, path, *locate(path, parsed.positions))
+    return problem_at(message, path, locate(path, parsed.positions))
 
 
 def _prune(data: Any, removed: set[tuple[Part, ...]], parts: tuple[Part, ...] = ()) -> Any:

@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.reading.problem import Problem, sort_problems
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Position, parse
 
 
-class StatedLimits(NamedTuple):
+class StatedLimits(Struct, frozen=True, kw_only=True):
     """The limits that a file gives one rule, by key, as written, and because of what."""
 
     path: str
@@ -23,7 +24,7 @@ class StatedLimits(NamedTuple):
     values: Mapping[str, int | float | str]
 
 
-class StatedRule(NamedTuple):
+class StatedRule(Struct, frozen=True, kw_only=True):
     """What a file changes of one rule; None is left as it was."""
 
     path: str
@@ -34,7 +35,7 @@ class StatedRule(NamedTuple):
     undecided: str | None = None
 
 
-class StatedLeave(NamedTuple):
+class StatedLeave(Struct, frozen=True, kw_only=True):
     """That a plan may waive a rule which protects life, and because of what."""
 
     path: str
@@ -42,7 +43,7 @@ class StatedLeave(NamedTuple):
     because: str
 
 
-class StatedUndecided(NamedTuple):
+class StatedUndecided(Struct, frozen=True, kw_only=True):
     """How grave, at the least, whatever any rule cannot judge is, and because of what."""
 
     line: int
@@ -50,7 +51,7 @@ class StatedUndecided(NamedTuple):
     severity: str
 
 
-class StatedMaterials(NamedTuple):
+class StatedMaterials(Struct, frozen=True, kw_only=True):
     """The only catalogues that materials may come from, from the file's folder, and why."""
 
     line: int
@@ -58,7 +59,7 @@ class StatedMaterials(NamedTuple):
     catalogues: tuple[str, ...]
 
 
-class SettingsFile(NamedTuple):
+class SettingsFile(Struct, frozen=True, kw_only=True):
     """One settings file; `rule_sets` None means all that are installed.
 
     `ignore` are patterns of paths from the file's folder.
@@ -76,7 +77,7 @@ class SettingsFile(NamedTuple):
     materials_from: StatedMaterials | None = None
 
 
-class SettingsReading(NamedTuple):
+class SettingsReading(Struct, frozen=True, kw_only=True):
     """What reading a settings file came to; `settings` is None where there are problems."""
 
     settings: SettingsFile | None
@@ -89,11 +90,19 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
     parsed = parse(source)
     checked = check_data(parsed, "settings")
     found = [
-        Problem(problem.message, problem.path, problem.line, problem.column, path)
+        Problem(
+            message=problem.message,
+            path=problem.path,
+            line=problem.line,
+            column=problem.column,
+            file=path,
+        )
         for problem in (*parsed.problems, *checked.problems)
     ]
     if found or checked.data is None:
-        return SettingsReading(None, parsed.positions, sort_problems(found))
+        return SettingsReading(
+            settings=None, positions=parsed.positions, problems=sort_problems(found)
+        )
     data = checked.data
     limits = {
         rule: StatedLimits(
@@ -129,7 +138,9 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         never_waive_all=never_waive == "all",
         may_waive={
             rule: StatedLeave(
-                f"may_waive.{rule}", parsed.positions[f"may_waive.{rule}"][0], because
+                path=f"may_waive.{rule}",
+                line=parsed.positions[f"may_waive.{rule}"][0],
+                because=because,
             )
             for rule, because in data.get("may_waive", {}).items()
             if rule != "note"
@@ -138,15 +149,17 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         undecided=None
         if undecided is None
         else StatedUndecided(
-            parsed.positions["undecided"][0], undecided["because"], undecided["severity"]
+            line=parsed.positions["undecided"][0],
+            because=undecided["because"],
+            severity=undecided["severity"],
         ),
         ignore=tuple(data.get("ignore", ())),
         materials_from=None
         if materials is None
         else StatedMaterials(
-            parsed.positions["materials_from"][0],
-            materials["because"],
-            tuple(materials["catalogues"]),
+            line=parsed.positions["materials_from"][0],
+            because=materials["because"],
+            catalogues=tuple(materials["catalogues"]),
         ),
     )
-    return SettingsReading(settings, parsed.positions, ())
+    return SettingsReading(settings=settings, positions=parsed.positions, problems=())

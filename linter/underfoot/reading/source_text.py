@@ -37,7 +37,8 @@ def decode(source: bytes) -> str:
     if len(source) > MOST_BYTES:
         raise ReadingEndedError(
             Problem(
-                f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB are read; divide it into "
+                message=f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB are read; "
+                "divide it into "
                 "several files"
             )
         )
@@ -48,11 +49,12 @@ def decode(source: bytes) -> str:
         line, column = locate_end(read.decode("utf-8"))
         raise ReadingEndedError(
             Problem(
-                f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the file in "
+                message=f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the "
+                "file in "
                 "the encoding UTF-8",
-                "",
-                line,
-                column,
+                path="",
+                line=line,
+                column=column,
             )
         ) from None
     foreign = find_foreign_character(text)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.reading.problem import Problem
 
@@ -15,7 +17,7 @@ _LINE_END = re.compile(r"\r\n|\r|\n")
 _SHORTER = len("\\ud83d\\ude00") - len("\\U0001f600")
 
 
-class Joined(NamedTuple):
+class Joined(Struct, frozen=True, kw_only=True):
     """A text with its pairs written as YAML writes one character; `ends` are theirs by line.
 
     Lines and columns are 1-based; an end is the column that follows a pair as it is now.
@@ -29,7 +31,7 @@ class Joined(NamedTuple):
         for path, (line, column) in positions.items():
             positions[path] = (line, self._written(line, column))
         problems[:] = [
-            problem._replace(column=self._written(problem.line, problem.column))
+            replace(problem, column=self._written(problem.line, problem.column))
             for problem in problems
         ]
 
@@ -44,7 +46,7 @@ def join_surrogates(text: str) -> Joined:
     To be called for a text that cannot be read as it is: outside of double quotes a pair is text.
     """
     if "\\u" not in text:
-        return Joined(text, {})
+        return Joined(text=text, ends={})
     lines: list[str] = []
     ends: dict[int, list[int]] = {}
     start = 0
@@ -56,7 +58,7 @@ def join_surrogates(text: str) -> Joined:
                 ends[number] = found
         lines += (line, "" if end is None else end[0])
         start = len(text) if end is None else end.end()
-    return Joined("".join(lines), ends)
+    return Joined(text="".join(lines), ends=ends)
 
 
 def _join_line(line: str) -> tuple[str, list[int]]:

@@ -9,9 +9,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -26,7 +27,7 @@ from yaml.events import (
 
 from underfoot.reading.events import find_first_key, open_events
 from underfoot.reading.paths import write_component
-from underfoot.reading.problem import Problem
+from underfoot.reading.problem import Problem, problem_at
 from underfoot.reading.source_text import ReadingEndedError, decode
 from underfoot.reading.surrogates import join_surrogates
 from underfoot.reading.wording import show
@@ -50,7 +51,7 @@ _TOO_LARGE = object()
 _DEAD = "\x00"
 
 
-class Parsed(NamedTuple):
+class Parsed(Struct, frozen=True, kw_only=True):
     """What the text says, read as JSON reads it.
 
     `data` holds dicts, lists, text, numbers, true and false; keys whose value is null are left
@@ -73,7 +74,7 @@ class _Findings:
     broken: set[str] = field(default_factory=set)
 
     def report(self, message: str, path: str, position: Position) -> None:
-        self.problems.append(Problem(message, path.split(_DEAD)[0].removesuffix("."), *position))
+        self.problems.append(problem_at(message, path.split(_DEAD)[0].removesuffix("."), position))
 
 
 def parse(source: bytes, *, pure: bool = False) -> Parsed:
@@ -84,7 +85,7 @@ def parse(source: bytes, *, pure: bool = False) -> Parsed:
     try:
         text = decode(source)
     except ReadingEndedError as failure:
-        return Parsed(None, {}, (failure.problem,))
+        return Parsed(data=None, positions={}, problems=(failure.problem,))
     data, findings = _read_text(text, pure=pure)
     if data is None and findings.problems:
         joined = join_surrogates(text)
@@ -94,7 +95,12 @@ def parse(source: bytes, *, pure: bool = False) -> Parsed:
     positions = findings.positions
     if findings.problems:
         positions = {path: at for path, at in positions.items() if _DEAD not in path}
-    return Parsed(data, positions, tuple(findings.problems), frozenset(findings.broken))
+    return Parsed(
+        data=data,
+        positions=positions,
+        problems=tuple(findings.problems),
+        broken=frozenset(findings.broken),
+    )
 
 
 def _read_text(text: str, *, pure: bool) -> tuple[Any, _Findings]:
@@ -125,7 +131,7 @@ def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
     event: Event = next_event()
     while event.__class__ is not DocumentStartEvent:
         if event.__class__ is StreamEndEvent:
-            raise ReadingEndedError(Problem("the file is empty"))
+            raise ReadingEndedError(Problem(message="the file is empty"))
         event = next_event()
     data = _read_document(next_event, findings)
     next_event()
@@ -137,7 +143,7 @@ def _read_events(next_event: Callable[[], Any], findings: _Findings) -> Any:
             _position_of(event),
         )
     if data is None and not findings.problems:
-        raise ReadingEndedError(Problem("the file is empty"))
+        raise ReadingEndedError(Problem(message="the file is empty"))
     return data
 
 
@@ -316,17 +322,17 @@ def _position_of(event: Any) -> Position:
 
 
 def _too_many_nodes(event: Any) -> Problem:
-    return Problem(
+    return problem_at(
         f"the file holds more than {MOST_NODES:,} keys and values: divide it into several files",
         "",
-        *_position_of(event),
+        _position_of(event),
     )
 
 
 def _too_deep(event: Any, path: str) -> Problem:
-    return Problem(
+    return problem_at(
         f"more than {MOST_LEVELS} levels stand inside one another here: nothing in the format "
         "goes so deep",
         ".".join(path.split(_DEAD)[0].split(".")[:8]),
-        *_position_of(event),
+        _position_of(event),
     )

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 # Powers of length, mass, time, current, temperature and angle.
 Kind = tuple[int, int, int, int, int, int]
@@ -27,7 +29,7 @@ _INCH = Fraction(254, 10000)
 _PI = Fraction(3.141592653589793)
 
 
-class Size(NamedTuple):
+class Size(Struct, frozen=True, kw_only=True):
     """How large a unit is, in kg, m, s, A, K and degrees of angle, and of what kind."""
 
     factor: Fraction
@@ -83,7 +85,9 @@ def _sizes() -> dict[str, Size]:
         "deg": ("1", _ANGLE),
         "rad": (180 / _PI, _ANGLE),
     }
-    return {name: Size(Fraction(factor), kind) for name, (factor, kind) in table.items()}
+    return {
+        name: Size(factor=Fraction(factor), kind=kind) for name, (factor, kind) in table.items()
+    }
 
 
 SIZES = _sizes()
@@ -187,7 +191,7 @@ def _multiply(above: list[str], below: list[str]) -> Size:
             one = _size_factor(name)
             factor = factor * one.factor if sign == 1 else factor / one.factor
             kind = _add_kinds(kind, one.kind, sign)
-    return Size(factor, kind)
+    return Size(factor=factor, kind=kind)
 
 
 def _add_kinds(first: Kind, second: Kind, sign: int) -> Kind:
@@ -197,14 +201,14 @@ def _add_kinds(first: Kind, second: Kind, sign: int) -> Kind:
 
 def _size_factor(name: str) -> Size:
     if name == "1":
-        return Size(Fraction(1), _NONE)
+        return Size(factor=Fraction(1), kind=_NONE)
     found = _FACTOR.fullmatch(name)
     if found is None:
         raise UnknownUnitError(name)
     single = _size_single(found.group(1))
     power = int(found.group(2) or 1)
     a, b, c, d, e, f = (power * exponent for exponent in single.kind)
-    return Size(single.factor**power, (a, b, c, d, e, f))
+    return Size(factor=single.factor**power, kind=(a, b, c, d, e, f))
 
 
 def _size_single(name: str) -> Size:
@@ -234,7 +238,7 @@ def _ask_pint(name: str) -> Size | None:
     if dimensions or not whole or not any(powers) or zero.magnitude != 0 or factor <= 0:
         return None
     a, b, c, d, e = (int(power) for power in powers)
-    return Size(factor, (a, b, c, d, e, 0))
+    return Size(factor=factor, kind=(a, b, c, d, e, 0))
 
 
 @cache

@@ -9,7 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.reading.quick_validator import (
     Check,
@@ -24,7 +26,7 @@ from underfoot.reading.quick_validator import (
 MOST_ERRORS = 4000
 
 
-class Violation(NamedTuple):
+class Violation(Struct, frozen=True, kw_only=True):
     """One keyword of a schema that one value is against.
 
     `parts` lead to the value: for "additionalProperties" to the key that is too many. `schema` is
@@ -121,15 +123,24 @@ def _split(
     if keyword == "required":
         for key in schema["required"]:
             if key not in value:
-                yield Violation(parts, keyword, schema, owner, value, key)
+                yield Violation(
+                    parts=parts,
+                    keyword=keyword,
+                    schema=schema,
+                    owner=owner,
+                    value=value,
+                    missing=key,
+                )
     elif keyword == "additionalProperties":
         patterns = schema.get("patternProperties", {})
         for key, inner in value.items():
             known = key in schema.get("properties", {})
             if not known and not any(re.search(pattern, key) for pattern in patterns):
-                yield Violation((*parts, key), keyword, schema, owner, inner)
+                yield Violation(
+                    parts=(*parts, key), keyword=keyword, schema=schema, owner=owner, value=inner
+                )
     else:
-        yield Violation(parts, keyword, schema, owner, value)
+        yield Violation(parts=parts, keyword=keyword, schema=schema, owner=owner, value=value)
 
 
 def _find_owner(whole: Schema, way: Iterable[Part]) -> Schema:

@@ -153,10 +153,11 @@ def find_foreign_character(text: str) -> Problem | None:
         return None
     lines = _LINE_END.split(text[: found.start()])
     return Problem(
-        f"the character U+{ord(found.group()):04X}, which cannot be seen, stands here: delete it",
-        "",
-        len(lines),
-        len(lines[-1]) + 1,
+        message=f"the character U+{ord(found.group()):04X}, which cannot be seen, stands here: "
+        "delete it",
+        path="",
+        line=len(lines),
+        column=len(lines[-1]) + 1,
     )
 
 
@@ -174,7 +175,7 @@ def explain_error(error: yaml.YAMLError, text: str) -> Problem:
         line = context_mark.line + 1 if context_mark is not None else 1
         message = message.replace("{context_line}", str(line))
     line, column = _clamp(text, place)
-    return Problem(message, "", line, column)
+    return Problem(message=message, path="", line=line, column=column)
 
 
 def _word(problem: str, context: str, character: str) -> tuple[str, bool]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from underfoot.checking.rule import AnyRule
 
@@ -20,8 +21,7 @@ _CLAUSE = re.compile(
 _TABLE = re.compile(r"\btables?\b")
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Citation:
+class Citation(Struct, frozen=True, kw_only=True, order=True):
     """A standard, and the clause of it; `clause` is "" where the text names none."""
 
     standard: str
@@ -38,7 +38,7 @@ def find_citations(text: str) -> tuple[Citation, ...]:
         tail = rest[0] if rest else ""
         kind = "table " if _TABLE.search(tail) else ""
         clauses = [f"{kind}{clause}" for clause in _CLAUSE.findall(tail)]
-        found += [Citation(mark[1], clause) for clause in clauses or [""]]
+        found += [Citation(standard=mark[1], clause=clause) for clause in clauses or [""]]
     return tuple(dict.fromkeys(found))
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from math import isfinite
-from typing import Any, NamedTuple, NoReturn
+from typing import Any, NoReturn
+
+from msgspec import Struct
 
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.finding import SEVERITIES
@@ -18,7 +20,7 @@ class EarlierReportError(Exception):
     """Says in plain words why a file is no report that can be held against."""
 
 
-class Earliers(NamedTuple):
+class Earliers(Struct, frozen=True, kw_only=True):
     """The plans of an earlier report by path; `from_top` where that is told from the top folder."""
 
     plans: dict[str, EarlierPlan]
@@ -37,14 +39,14 @@ def read_earlier(source: bytes) -> Earliers:
         _refuse("it is no JSON")
     if isinstance(data, dict) and "known_format" in data:
         _check_format(data, "known_format", KNOWN_FORMAT)
-        return Earliers(_plans(data), from_top=True)
+        return Earliers(plans=_plans(data), from_top=True)
     if not isinstance(data, dict) or "report_format" not in data:
         _refuse(
             "it is no report: `underfoot check --format known` writes what stands, "
             "`--format json` a whole one"
         )
     _check_format(data, "report_format", REPORT_FORMAT)
-    return Earliers(_plans(data), from_top=False)
+    return Earliers(plans=_plans(data), from_top=False)
 
 
 def _check_format(data: Mapping[str, Any], key: str, number: int) -> None:
@@ -59,10 +61,10 @@ def _plans(data: Mapping[str, Any]) -> dict[str, EarlierPlan]:
         path = _text(plan, "path", place)
         findings = enumerate(_list(plan, "findings", place))
         plans[path] = EarlierPlan(
-            tuple(_finding(each, f"{place}.findings.{at}") for at, each in findings),
-            _may_be_errors(plan, place),
-            _content(plan, place),
-            plan.get("reference") if isinstance(plan.get("reference"), str) else None,
+            findings=tuple(_finding(each, f"{place}.findings.{at}") for at, each in findings),
+            may_be_errors=_may_be_errors(plan, place),
+            content=_content(plan, place),
+            reference=plan.get("reference") if isinstance(plan.get("reference"), str) else None,
         )
     return plans
 
@@ -90,9 +92,9 @@ def _content(plan: Any, place: str) -> PlanContent | None:
     if not isinstance(ids, dict) or not isinstance(outlines, dict):
         _refuse(f"`{place}.ids` and `{place}.outlines` must be mappings")
     return PlanContent(
-        _text(plan, "source", place),
-        {room: tuple(map(str, _list(ids, room, f"{place}.ids"))) for room in ids},
-        {room: _text(outlines, room, f"{place}.outlines") for room in outlines},
+        source=_text(plan, "source", place),
+        ids={room: tuple(map(str, _list(ids, room, f"{place}.ids"))) for room in ids},
+        outlines={room: _text(outlines, room, f"{place}.outlines") for room in outlines},
     )
 
 
@@ -124,14 +126,16 @@ def _measure(data: Any, place: str) -> Measure | None:
     value = _number(data, "value", place)
     if value is None:
         _refuse(f"`{place}.value` must be a number")
-    return Measure(value, _text(data, "unit", place))
+    return Measure(value=value, unit=_text(data, "unit", place))
 
 
 def _limit(data: Any, place: str) -> LimitUsed | None:
     if data is None:
         return None
     return LimitUsed(
-        _number(data, "least", place), _number(data, "most", place), _text(data, "unit", place)
+        least=_number(data, "least", place),
+        most=_number(data, "most", place),
+        unit=_text(data, "unit", place),
     )
 
 

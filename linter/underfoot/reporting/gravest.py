@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from heapq import heappush, heappushpop
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.reporting.spool import Spool
 
 
-class Kept(NamedTuple):
+class Kept(Struct, frozen=True, kw_only=True):
     """Something kept: 0 is the gravest `rank`; among equals what came first goes before."""
 
     rank: int
@@ -42,11 +43,11 @@ class Gravest:
             self.left_out[kind] += 1
 
     def _entry(self, rank: int, order: int, kind: str, text: str) -> tuple[int, int, Kept]:
-        return -rank, -order, Kept(rank, order, self._spool.keep(text), kind)
+        return -rank, -order, Kept(rank=rank, order=order, place=self._spool.keep(text), kind=kind)
 
     def by_gravity(self) -> list[Kept]:
         """List what is kept, the gravest first."""
-        return sorted(kept for _, _, kept in self._heap)
+        return [kept for _, _, kept in sorted(self._heap, reverse=True)]
 
     def read(self, kept: Kept) -> str:
         """Give back a text."""

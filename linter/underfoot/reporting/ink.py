@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 
-class Ink(NamedTuple):
+class Ink(Struct, frozen=True, kw_only=True):
     """The codes that go before a text of each kind; all empty where there is no colour."""
 
     error: str = ""

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from json import JSONEncoder
 from typing import Any
+
+from msgspec.structs import asdict
 
 from underfoot.checking.report import (
     DecisionUsed,
@@ -88,9 +90,8 @@ def _head(report: Summary) -> str:
             "gone": held.gone,
             "left_out": held.left_out,
         }
-    lines = [f"{_encode(key)}: {encode(value)}" for key, value in head.items()]
-    lines.append(f'"problems": {_listed(report.problems, _run_problem, "")}')
-    return "{\n" + ",\n".join(lines) + ',\n"plans": ['
+    rows = [{**problem_data(each), "file": each.file} for each in report.problems]
+    return f'{{\n{write_members(head)},\n"problems": {write_rows(rows, "")},\n"plans": ['
 
 
 def write_plan(plan: PlanReport) -> str:
@@ -117,26 +118,15 @@ def write_plan(plan: PlanReport) -> str:
         "means": say_verdict(plan),
         "today": plan.today,
     }
-    counts = plan.counts
     parts = [
         encode(head)[:-1],
-        '"counts": '
-        + encode(
-            {
-                "error": counts.error,
-                "warning": counts.warning,
-                "note": counts.note,
-                "waived": counts.waived,
-                "undecided": counts.undecided,
-                "may_be_errors": counts.may_be_errors,
-            }
-        ),
+        f'"counts": {encode(counts_data(plan))}',
         *([] if plan.review is None else [f'"review": {encode(_review(plan.review))}']),
-        f'"checks": {_listed(rows, dict, " ")}',
-        f'"problems": {_listed(plan.problems, _problem, " ")}',
-        f'"faults": {_listed(plan.faults, lambda f: {"rule": f.rule, "message": f.message}, " ")}',
-        f'"changed": {_listed(plan.changed, _changed, " ")}',
-        f'"findings": {_listed(plan.findings, _finding, " ")}',
+        f'"checks": {write_rows(rows, " ")}',
+        f'"problems": {write_rows(map(problem_data, plan.problems), " ")}',
+        f'"faults": {write_rows(map(asdict, plan.faults), " ")}',
+        f'"changed": {write_rows(map(_changed, plan.changed), " ")}',
+        f'"findings": {write_rows(map(_finding, plan.findings), " ")}',
     ]
     return ",\n ".join(parts) + "}"
 
@@ -150,11 +140,15 @@ def _reason(reason: Reason) -> dict[str, Any]:
     }
 
 
-def _listed(things: Iterable[Any], write: Callable[[Any], Mapping[str, Any]], blank: str) -> str:
-    lines = [encode(write(thing)) for thing in things]
-    if not lines:
-        return "[]"
-    return f"[\n{blank} " + f",\n{blank} ".join(lines) + f"\n{blank}]"
+def write_members(head: Mapping[str, Any]) -> str:
+    """Write the members of an object, each on its line, without its braces."""
+    return ",\n".join(f"{_encode(key)}: {encode(value)}" for key, value in head.items())
+
+
+def write_rows(rows: Iterable[Any], blank: str) -> str:
+    """Write a list with a row a line; `blank` stands before its end, and one more before each."""
+    lines = [f"{blank} {encode(row)}" for row in rows]
+    return "[\n" + ",\n".join(lines) + f"\n{blank}]" if lines else "[]"
 
 
 def encode(value: Any) -> str:
@@ -173,7 +167,21 @@ def _written_out(match: re.Match[str]) -> str:
     return "".join(f"\\u{units[i : i + 2].hex()}" for i in range(0, len(units), 2))
 
 
-def _problem(problem: Problem) -> dict[str, Any]:
+def counts_data(plan: PlanReport) -> dict[str, int]:
+    """Give a report's counts as plain data."""
+    counts = plan.counts
+    return {
+        "error": counts.error,
+        "warning": counts.warning,
+        "note": counts.note,
+        "waived": counts.waived,
+        "undecided": counts.undecided,
+        "may_be_errors": counts.may_be_errors,
+    }
+
+
+def problem_data(problem: Problem) -> dict[str, Any]:
+    """Give a problem as plain data."""
     written: dict[str, Any] = {
         "message": problem.message,
         "line": problem.line,
@@ -183,10 +191,6 @@ def _problem(problem: Problem) -> dict[str, Any]:
     if problem.file is not None:
         written["file"] = problem.file
     return written
-
-
-def _run_problem(problem: Problem) -> dict[str, Any]:
-    return {**_problem(problem), "file": problem.file}
 
 
 def _changed(change: Any) -> dict[str, Any]:
@@ -211,7 +215,7 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
         "message": finding.message,
         "room": finding.room,
         "items": finding.items,
-        "measured": _measure(measured),
+        "measured": measure_data(measured),
         "limit": None
         if limit is None
         else {"least": _float(limit.least), "most": _float(limit.most), "unit": limit.unit},
@@ -230,7 +234,7 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
     }
     if finding.earlier is not None:
         earlier = finding.earlier
-        written["earlier"] = {"state": earlier.state, "was": _measure(earlier.was)}
+        written["earlier"] = {"state": earlier.state, "was": measure_data(earlier.was)}
     if finding.decision is not None:
         written["decision"] = _decision(finding.decision)
     return written
@@ -256,11 +260,12 @@ def _review(review: ReviewUsed) -> dict[str, Any]:
             {"rule": rule, "room": room, "items": items}
             for rule, room, items in review.no_longer_found
         ],
-        "problems": [_problem(problem) for problem in review.problems],
+        "problems": [problem_data(problem) for problem in review.problems],
     }
 
 
-def _measure(measure: Measure | None) -> dict[str, Any] | None:
+def measure_data(measure: Measure | None) -> dict[str, Any] | None:
+    """Give a measure as plain data."""
     return None if measure is None else {"value": float(measure.value), "unit": measure.unit}
 
 

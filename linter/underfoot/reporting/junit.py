@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.exit_status import RefuseAt, counts_for_status, lacks_for_status
 from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
@@ -34,7 +35,7 @@ _IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 _IN_ATTRIBUTE = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
 
-class _Case(NamedTuple):
+class _Case(Struct, frozen=True, kw_only=True):
     name: str
     # What came of it: `failure`, `error`, `skipped`, or "" where it passed.
     came: str = ""
@@ -85,7 +86,7 @@ class JunitWriter:
         """Write the head with its counts, and the suites."""
         if self.only_failing:
             said = _say_left_out(self.left_out)
-            case = _Case("what did not fail", output=said)
+            case = _Case(name="what did not fail", output=said)
             self._write("left out of this report", [("caution", run.caution)], [case])
         if run.problems:
             cases = _numbered(run.problems, "what was named to be checked")
@@ -150,7 +151,12 @@ def _cases(plan: PlanReport, refuse_at: RefuseAt) -> list[_Case]:
         by_rule.setdefault(finding.rule, []).append(finding)
     cases = [_judged(row, by_rule.get(row.rule, ()), plan.path, refuse_at) for row in plan.checks]
     cases += [
-        _Case(fault.rule, "error", "the rule crashed: a fault of the tool", fault.message)
+        _Case(
+            name=fault.rule,
+            came="error",
+            message="the rule crashed: a fault of the tool",
+            text=fault.message,
+        )
         for fault in plan.faults
     ]
     return sorted(cases, key=lambda case: case.name)
@@ -161,7 +167,7 @@ def _numbered(problems: Sequence[Problem], name: str, path: str = "") -> list[_C
     for problem in problems:
         place = f"{problem.file or path}:{problem.line}:{problem.column}"
         told.append(f"{place}: {problem.message}")
-    return [_Case(name, "error", problems[0].message, "\n".join(told))]
+    return [_Case(name=name, came="error", message=problems[0].message, text="\n".join(told))]
 
 
 def _judged(
@@ -182,14 +188,18 @@ def _judged(
         told = "\n\n".join(
             [*(_told(finding, path) for finding in failing), *(left if lacking else [])]
         )
-        return _Case(row.rule, "failure", message, told, output)
+        return _Case(name=row.rule, came="failure", message=message, text=told, output=output)
     if rest and all(finding.waiver for finding in rest):
-        return _Case(row.rule, "skipped", f"waived: {_waivers(rest)}", output=output)
+        return _Case(
+            name=row.rule, came="skipped", message=f"waived: {_waivers(rest)}", output=output
+        )
     if not row.checked:
-        return _Case(row.rule, "skipped", "the plan has nothing that this rule is about")
+        return _Case(
+            name=row.rule, came="skipped", message="the plan has nothing that this rule is about"
+        )
     if row.undecided == row.checked:
-        return _Case(row.rule, "skipped", f"not judged: {row.why}", output=output)
-    return _Case(row.rule, output=output)
+        return _Case(name=row.rule, came="skipped", message=f"not judged: {row.why}", output=output)
+    return _Case(name=row.rule, output=output)
 
 
 def _left(row: CheckRow) -> str:

@@ -9,7 +9,8 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.matching import identity_of
 from underfoot.checking.report import PlanReport
@@ -24,7 +25,7 @@ UNREADABLE_RULE = "unreadable"
 PARTIAL_RULE = "not-all-rules"
 
 
-class Row(NamedTuple):
+class Row(Struct, frozen=True, kw_only=True):
     """One thing to say, at its place; `key` tells it from all others and names no line."""
 
     path: str
@@ -53,7 +54,17 @@ class RowWriter:
         if plan.asked is not None and not self.has_said_asked:
             self.has_said_asked = True
             key = (plan.path, PARTIAL_RULE)
-            yield self.write(Row(plan.path, 1, 1, "note", say_asked(plan.asked), PARTIAL_RULE, key))
+            yield self.write(
+                Row(
+                    path=plan.path,
+                    line=1,
+                    column=1,
+                    severity="note",
+                    message=say_asked(plan.asked),
+                    rule=PARTIAL_RULE,
+                    key=key,
+                )
+            )
         yield from map(self.write, _plan_rows(plan))
 
     def end(self, run: Summary) -> Iterable[str]:
@@ -72,12 +83,21 @@ def _plan_rows(plan: PlanReport) -> Iterator[Row]:
         met[key] += 1
         known = finding.earlier is not None and finding.earlier.state == "known"
         if finding.waiver is None and not known:
-            yield Row(plan.path, finding.line, finding.column, finding.severity,
-                      f"{finding.message} {finding.remedy}", finding.rule,
-                      (*key, str(met[key])))  # fmt: skip
+            yield Row(path=plan.path, line=finding.line, column=finding.column,
+                      severity=finding.severity,
+                      message=f"{finding.message} {finding.remedy}", rule=finding.rule,
+                      key=(*key, str(met[key])))  # fmt: skip
     for fault in plan.faults:
         said = f"a fault of the tool, not of the plan: {fault.message}"
-        yield Row(plan.path, 1, 1, "error", said, fault.rule, (plan.path, fault.rule, "fault"))
+        yield Row(
+            path=plan.path,
+            line=1,
+            column=1,
+            severity="error",
+            message=said,
+            rule=fault.rule,
+            key=(plan.path, fault.rule, "fault"),
+        )
     for row in plan.checks:
         for reason in row.reasons:
             if reason.worst == "error":
@@ -85,13 +105,22 @@ def _plan_rows(plan: PlanReport) -> Iterator[Row]:
                 said = f"{points} could not be judged and may be an error: {reason.why}."
                 if reason.write:
                     said += f" {reason.write}"
-                yield Row(plan.path, 1, 1, "unjudged", said, row.rule,
-                          (plan.path, row.rule, "unjudged", reason.why))  # fmt: skip
+                yield Row(path=plan.path, line=1, column=1, severity="unjudged", message=said,
+                          rule=row.rule,
+                          key=(plan.path, row.rule, "unjudged", reason.why))  # fmt: skip
 
 
 def _problem_row(problem: Problem, path: str, number: int) -> Row:
     key = (path, UNREADABLE_RULE, problem.path, str(number))
-    return Row(path, problem.line, problem.column, "error", problem.message, UNREADABLE_RULE, key)
+    return Row(
+        path=path,
+        line=problem.line,
+        column=problem.column,
+        severity="error",
+        message=problem.message,
+        rule=UNREADABLE_RULE,
+        key=key,
+    )
 
 
 def write_line(row: Row) -> str:

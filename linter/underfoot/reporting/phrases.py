@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import format_quantity
@@ -136,7 +138,7 @@ def say_may_be(points: int) -> str:
     return "1 may be an error" if points == 1 else f"{points} may be errors"
 
 
-class NotJudged(NamedTuple):
+class NotJudged(Struct, frozen=True, kw_only=True):
     """Why points could not be judged, by which rules, and what to write to have them judged."""
 
     why: str
@@ -155,11 +157,11 @@ def points_not_judged(plan: PlanReport) -> list[NotJudged]:
             gathered.setdefault(key, []).append((row.rule, reason))
     listed = [
         NotJudged(
-            why,
-            sum(reason.points for _, reason in told),
-            tuple(dict.fromkeys(rule for rule, _ in told)),
-            tuple(dict.fromkeys(reason.write for _, reason in told if reason.write)),
-            may_be_error,
+            why=why,
+            points=sum(reason.points for _, reason in told),
+            rules=tuple(dict.fromkeys(rule for rule, _ in told)),
+            writes=tuple(dict.fromkeys(reason.write for _, reason in told if reason.write)),
+            may_be_error=may_be_error,
         )
         for (may_be_error, why), told in gathered.items()
     ]

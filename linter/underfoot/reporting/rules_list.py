@@ -107,7 +107,8 @@ def _severities(rule: AnyRule, settings: Settings) -> tuple[str, ...]:
 
 def _limit(rule: AnyRule, limit: Limit, settings: Settings) -> InForce:
     return settings.limits.get(rule.id, {}).get(
-        limit.key, InForce(limit.default, limit.unit, limit.default, choices=limit.choices)
+        limit.key,
+        InForce(value=limit.default, unit=limit.unit, default=limit.default, choices=limit.choices),
     )
 
 

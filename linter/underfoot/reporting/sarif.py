@@ -15,6 +15,8 @@ from hashlib import sha256
 from itertools import chain
 from typing import Any
 
+from msgspec.structs import replace
+
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.report import Changed, PlanReport, Report
 from underfoot.checking.rule import AnyRule
@@ -31,7 +33,7 @@ from underfoot.reporting.sarif_notices import (
     say_left_out,
 )
 from underfoot.reporting.sarif_places import AS_GIVEN, ROOT, Told, locate
-from underfoot.reporting.sarif_results import UNREADABLE_RULE, list_results, problem_result
+from underfoot.reporting.sarif_results import UNREADABLE_RULE, Ranked, list_results, problem_result
 from underfoot.reporting.sarif_rules import (
     UNREADABLE,
     describe_rules,
@@ -92,8 +94,8 @@ class SarifWriter:
             if problem.file:
                 uri = self.told.uri(problem.file)
                 at = locate(uri, problem.line, problem.column)
-                self._add(*problem_result(problem, at, uri, number))
-        for notice in list_of_run(run._replace(passed_over=0), self.told):
+                self._add(problem_result(problem, at, uri, number))
+        for notice in list_of_run(replace(run, passed_over=0), self.told):
             self._note(notice)
         return ()
 
@@ -109,16 +111,16 @@ class SarifWriter:
         for notice in list_of_plan(plan, index, self.told):
             self._note(notice)
         for ranked in list_results(plan, index, self.told):
-            self._add(*ranked)
+            self._add(ranked)
         return ()
 
-    def _add(self, rank: int, kind: str, result: dict[str, Any], is_known: bool = False) -> None:
-        if is_known and self.only_new:
-            self.known[kind] += 1
+    def _add(self, ranked: Ranked) -> None:
+        if ranked.is_known and self.only_new:
+            self.known[ranked.kind] += 1
             return
-        self.has_waivers |= "suppressions" in result
-        self.has_unreadable |= result["ruleId"] == UNREADABLE_RULE
-        self.results.add(rank, kind, encode(result))
+        self.has_waivers |= "suppressions" in ranked.result
+        self.has_unreadable |= ranked.result["ruleId"] == UNREADABLE_RULE
+        self.results.add(ranked.rank, ranked.kind, encode(ranked.result))
 
     def _note(self, notice: dict[str, Any]) -> None:
         level = notice["level"]
@@ -126,7 +128,7 @@ class SarifWriter:
 
     def end(self, run: Summary) -> Iterable[str]:
         """Write the report, with so many results that it is not too large."""
-        for notice in list_of_run(run._replace(problems=(), rules_asked=None), self.told):
+        for notice in list_of_run(replace(run, problems=(), rules_asked=None), self.told):
             self._note(notice)
         results, notices = self.results.by_gravity(), self.notices.by_gravity()
         while True:

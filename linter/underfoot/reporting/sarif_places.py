@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import posixpath
-from typing import Any, NamedTuple
+from typing import Any
 from urllib.parse import quote
+
+from msgspec import Struct
 
 ROOT = "PLANS"
 
 
-class Told(NamedTuple):
+class Told(Struct, frozen=True, kw_only=True):
     """From where hosts are told paths: `here` is the folder of the run, `top` that of the plans.
 
     Both are absolute, with forward slashes; where they are None paths stand as they are.

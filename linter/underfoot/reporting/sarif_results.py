@@ -5,7 +5,9 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.finding import SEVERITIES
 from underfoot.checking.matching import identity_of
@@ -25,7 +27,7 @@ UNREADABLE_RULE = "unreadable"
 _WAIVED = 2 * len(SEVERITIES) + 1
 
 
-class Ranked(NamedTuple):
+class Ranked(Struct, frozen=True, kw_only=True):
     """A result and how grave it is: 0 is the gravest. `kind` is what it is counted as."""
 
     rank: int
@@ -43,7 +45,7 @@ def list_results(plan: PlanReport, index: int, told: Told) -> Iterator[Ranked]:
     for number, problem in enumerate(plan.problems):
         yield problem_result(problem, at_problem(problem, uri, index, told), uri, number)
     for fault in plan.faults:
-        yield Ranked(0, "error", _crash(fault, uri, index))
+        yield Ranked(rank=0, kind="error", result=_crash(fault, uri, index))
     met: Counter[tuple[str | None, ...]] = Counter()
     for finding in plan.findings:
         rule, room, items = identity_of(finding)
@@ -58,7 +60,9 @@ def list_results(plan: PlanReport, index: int, told: Told) -> Iterator[Ranked]:
         known = finding.earlier is not None and finding.earlier.state == "known"
         kind = "waived" if finding.waiver is not None else finding.severity
         rank = 1 + 2 * SEVERITIES.index(finding.severity) + known
-        yield Ranked(_WAIVED if finding.waiver else rank, kind, result, known)
+        yield Ranked(
+            rank=_WAIVED if finding.waiver else rank, kind=kind, result=result, is_known=known
+        )
 
 
 def problem_result(problem: Problem, at: dict[str, Any], uri: str, number: int) -> Ranked:
@@ -70,7 +74,7 @@ def problem_result(problem: Problem, at: dict[str, Any], uri: str, number: int) 
         "locations": [at],
         "partialFingerprints": _fingerprints((uri, UNREADABLE_RULE, problem.path, []), number),
     }
-    return Ranked(0, "error", result)
+    return Ranked(rank=0, kind="error", result=result)
 
 
 def _crash(fault: RuleFault, uri: str, index: int) -> dict[str, Any]:

@@ -21,7 +21,7 @@ UNREADABLE: Rule[None] = Rule(
     finds="what of a plan, its catalogue or its settings could not be read",
     why="Nothing of a plan that cannot be read is checked.",
     unit=None,
-    basis=Basis("own default", "our own: what is not understood is not passed over"),
+    basis=Basis(kind="own default", text="our own: what is not understood is not passed over"),
     subjects=lambda facts: (),
     check=lambda subject, facts, limits: None,
     module=__name__,

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_limit
@@ -17,7 +19,7 @@ from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hang
 from underfoot.reporting.phrases import say_change
 
 
-class SettingsAt(NamedTuple):
+class SettingsAt(Struct, frozen=True, kw_only=True):
     """The settings for a place; `found` are all settings files beside and above it.
 
     `protecting` are the rules that protect life.
@@ -170,7 +172,7 @@ def _rules(settings: Settings) -> Iterator[tuple[str, str, str | bool, Origin]]:
         severity, origin = settings.undecided_floor
         yield EVERY_RULE, "undecided", severity, origin
     if settings.materials_from is not None:
-        names, _, origin = settings.materials_from
+        names, origin = settings.materials_from.catalogues, settings.materials_from.origin
         yield MAKERS_FIGURES.id, "materials_from", ", ".join(names), origin
     for rule, origin in may_waive(settings):
         yield rule, "may_waive", True, origin

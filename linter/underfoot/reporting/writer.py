@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any, Protocol
 
+from msgspec.structs import replace
+
 from underfoot.checking.report import PlanReport, Report
 from underfoot.checking.summing import Summary, sum_up
 
@@ -29,7 +31,7 @@ class Writer(Protocol):
 def write_whole(writer: Writer, report: Report, pages: Iterable[Any] = ()) -> Iterator[str]:
     """Write a report that is at hand as a whole, piece by piece."""
     run = sum_up(report)
-    yield from writer.begin(run._replace(plans=(), earlier=None))
+    yield from writer.begin(replace(run, plans=(), earlier=None))
     given = iter(pages)
     for plan in report.plans:
         yield from writer.add(plan, next(given, None))

@@ -7,7 +7,9 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, Generic, NamedTuple, TypeVar
+from typing import Any, Generic, TypeVar
+
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.checking.crash import describe, is_lack_of_memory
@@ -54,7 +56,7 @@ def settle_collector() -> None:
         gc.enable()
 
 
-class Terms(NamedTuple):
+class Terms(Struct, frozen=True, kw_only=True):
     """On what terms every plan of a run is checked.
 
     `settings` is a file that goes before all others. `plan_seconds` is the most processor time that
@@ -90,7 +92,7 @@ def examine_files(
     with_waivers: bool = True,
 ) -> Iterator[CheckedPlan]:
     """Yield each plan with its report, in order; each is checked apart from this process."""
-    terms = Terms(today, settings, with_waivers)
+    terms = Terms(today=today, settings=settings, with_waivers=with_waivers)
     if not can_copy():
         return map(examiner(sets, terms, keep_all), files)
     return check_apart(files, sets, terms, keep_all, jobs=1)
@@ -196,7 +198,7 @@ def examiner(
         try:
             in_force = settings_for(file.lies, file.named)
         except SettingsError as error:
-            return keep(CheckedPlan(unreadable(file.path, error.problems), None))
+            return keep(CheckedPlan(report=unreadable(file.path, error.problems), facts=None))
         # Read once and written once: threads of a cluster's worker share the function.
         ready = bench
         if ready is None or ready.settings is not in_force:
@@ -212,13 +214,19 @@ def examiner(
             source = take_in(file.place) if file.source is None else file.source
         except OSError as error:
             why = f"the file cannot be opened: {error.strerror or error}"
-            return keep(CheckedPlan(unreadable(file.path, [Problem(why)]), None, in_force))
+            return keep(
+                CheckedPlan(
+                    report=unreadable(file.path, [Problem(message=why)]),
+                    facts=None,
+                    settings=in_force,
+                )
+            )
         ticket = None
         if cache is not None:
             ticket = cache.ticket(source, file, in_force)
             kept = cache.find(ticket, file, in_force, root_for(file))
             if kept is not None:
-                return keep(CheckedPlan(kept, None, in_force))
+                return keep(CheckedPlan(report=kept, facts=None, settings=in_force))
 
         def examine_now() -> Kept:
             examined = _examine(source, file, ready, root_for(file), cache, ticket)
@@ -266,7 +274,7 @@ def took_too_much(file: PlanFile, terms: Terms) -> CheckedPlan:
 
 def give_up(file: PlanFile, why: str) -> CheckedPlan:
     """Report a plan that could not be checked to the end."""
-    return CheckedPlan(unreadable(file.path, [Problem(why)]), None)
+    return CheckedPlan(report=unreadable(file.path, [Problem(message=why)]), facts=None)
 
 
 def _examine(
@@ -289,4 +297,8 @@ def _examine(
         if is_lack_of_memory(error):
             raise MemoryError from None
         fault = f"a fault of the tool, not of the plan; please report it: {describe(error)}"
-        return CheckedPlan(unreadable(file.path, [Problem(fault)]), None, bench.settings)
+        return CheckedPlan(
+            report=unreadable(file.path, [Problem(message=fault)]),
+            facts=None,
+            settings=bench.settings,
+        )

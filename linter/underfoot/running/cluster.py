@@ -13,6 +13,8 @@ from importlib import import_module
 from itertools import islice
 from typing import Any, TypeVar
 
+from msgspec.structs import replace
+
 from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
 from underfoot.running.checking import Terms, examiner, give_up, rule_sets_to_use
@@ -50,7 +52,7 @@ def hand_over(
         threads = max(sum(client.nthreads().values()), 1)
         base = os.getcwd()
         settings = terms.settings and os.path.abspath(terms.settings)
-        there = terms._replace(base=base, settings=settings, plan_seconds=None)
+        there = replace(terms, base=base, settings=settings, plan_seconds=None)
         run = _Run(client, there, keep, distributed.scheduler.KilledWorker)
         yield from run.through(files, threads * _AHEAD)
 
@@ -94,9 +96,9 @@ class _Run:
         """Send plans to the cluster; only this process has standard input."""
         there = tuple(
             PlanFile(
-                os.path.join(self.terms.base, file.place),
-                file.path,
-                None if file.named is None else os.path.join(self.terms.base, file.named),
+                place=os.path.join(self.terms.base, file.place),
+                path=file.path,
+                named=None if file.named is None else os.path.join(self.terms.base, file.named),
             )
             for file in batch
             if file.place != STANDARD_INPUT

@@ -148,24 +148,32 @@ def _read(
         name = shown_from(file, base)
         if not given and file.name != NAME:
             why = f"this looks like settings, which are read from `{NAME}` alone: rename it"
-            problems.append(Problem(why, file=name))
+            problems.append(Problem(message=why, file=name))
             continue
         if not given and file.exists() and not file.is_file():
             # A pipe would be waited for, and a folder in the place of settings quieten them.
             why = "the settings are no file that can be read, but a folder, a pipe or a device"
-            problems.append(Problem(f"{why}: put the settings there, or rename it", file=name))
+            problems.append(
+                Problem(message=f"{why}: put the settings there, or rename it", file=name)
+            )
             continue
         try:
             with file.open("rb") as stream:
                 source = stream.read(MOST_BYTES + 1)
         except OSError as error:
-            problems.append(Problem(f"the settings cannot be opened: {error.strerror}", file=name))
+            problems.append(
+                Problem(message=f"the settings cannot be opened: {error.strerror}", file=name)
+            )
             continue
         reading = read_settings(source, name)
         problems += reading.problems
         if reading.settings is not None:
             folder = os.path.realpath(file.parent)
-            placed.append(Placed(name, reading.settings, reading.positions, folder))
+            placed.append(
+                Placed(
+                    name=name, stated=reading.settings, positions=reading.positions, folder=folder
+                )
+            )
     if problems:
         raise SettingsError(problems)
     settings, refused = merge_settings(placed, sets)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import signal
 import time
-from typing import NamedTuple
+
+from msgspec import Struct
 
 # A plan's file counts by parts of this size, each begun one whole: its work grows with its size.
 PART_BYTES = 300_000
@@ -18,7 +19,7 @@ PATIENCE = 10
 ALARM: int = getattr(signal, "SIGPROF", 0)
 
 
-class Allowance(NamedTuple):
+class Allowance(Struct, frozen=True, kw_only=True):
     """Processor time in seconds, and memory beyond what the process has when the work begins."""
 
     seconds: float
@@ -29,7 +30,7 @@ def allowance_for(size: int, seconds: float | None = None) -> Allowance:
     """What a plan of `size` bytes may cost; `seconds` go before what its size gives."""
     parts = max(1, -(-size // PART_BYTES))
     allowed = PART_SECONDS * parts if seconds is None else seconds
-    return Allowance(allowed, min(PART_MEMORY * parts, MOST_MEMORY))
+    return Allowance(seconds=allowed, memory_bytes=min(PART_MEMORY * parts, MOST_MEMORY))
 
 
 def can_count() -> bool:

@@ -6,7 +6,8 @@ import os
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import PurePath
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.reading.problem import Problem
 from underfoot.reading.schema import FORMAT_NAMES
@@ -28,7 +29,7 @@ _NO_SETTINGS = (
 )
 
 
-class PlanFile(NamedTuple):
+class PlanFile(Struct, frozen=True, kw_only=True):
     """A plan to check: `place` is what the system opens, `path` how every report names it.
 
     `named` is the folder of the command line in which it was found, None where it was named itself.
@@ -53,14 +54,14 @@ class PlanFile(NamedTuple):
         return os.path.dirname(self.lies) or os.curdir
 
 
-class Passed(NamedTuple):
+class Passed(Struct, frozen=True, kw_only=True, order=True):
     """What was passed over, as reports name it, and why."""
 
     path: str
     why: str
 
 
-class Collected(NamedTuple):
+class Collected(Struct, frozen=True, kw_only=True):
     """What a command line stands for; `passed` is what was not taken for a plan to check."""
 
     files: tuple[PlanFile, ...]
@@ -92,7 +93,7 @@ def collect_plans(
     for place in paths:
         if place == STANDARD_INPUT:
             path = place if stdin_name is None else display_path(stdin_name)
-            listed.setdefault(place, PlanFile(place, path, lies_at=stdin_name))
+            listed.setdefault(place, PlanFile(place=place, path=path, lies_at=stdin_name))
         elif os.path.isdir(place):
             found = list(_walk_folder(place, apart))
             files = [(real, file) for real, file in found if isinstance(file, PlanFile)]
@@ -100,7 +101,7 @@ def collect_plans(
             problems += [problem for _, problem in found if isinstance(problem, Problem)]
             if not files:
                 problems.append(
-                    Problem("no plan was found in this folder", file=display_path(place))
+                    Problem(message="no plan was found in this folder", file=display_path(place))
                 )
             for real, file in sorted(files, key=lambda pair: pair[1].path.split("/")):
                 listed.setdefault(real, file)
@@ -114,8 +115,12 @@ def collect_plans(
             else:
                 passed[real] = named
         else:
-            problems.append(Problem(_why_absent(place), file=display_path(place)))
-    return Collected(tuple(listed.values()), tuple(passed.values()), tuple(dict.fromkeys(problems)))
+            problems.append(Problem(message=_why_absent(place), file=display_path(place)))
+    return Collected(
+        files=tuple(listed.values()),
+        passed=tuple(passed.values()),
+        problems=tuple(dict.fromkeys(problems)),
+    )
 
 
 def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed | Problem:
@@ -126,9 +131,11 @@ def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed |
     elif name.lower().endswith(_ENDINGS) and os.path.isfile(real):
         kind = _kind_at(real)
     if kind == _SETTINGS and name != SETTINGS_NAME and real != apart:
-        return Problem(_NO_SETTINGS, file=display_path(place))
+        return Problem(message=_NO_SETTINGS, file=display_path(place))
     return (
-        _file_at(place, real) if kind == _PLAN else Passed(display_path(place), FORMAT_NAMES[kind])
+        _file_at(place, real)
+        if kind == _PLAN
+        else Passed(path=display_path(place), why=FORMAT_NAMES[kind])
     )
 
 
@@ -140,9 +147,9 @@ def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
         or real == os.path.normpath(os.path.join(here, place))
         or not os.path.exists(real)
     ):
-        return PlanFile(place, display_path(place), named)
+        return PlanFile(place=place, path=display_path(place), named=named)
     lies = os.path.relpath(real, here)
-    return PlanFile(lies, display_path(lies), named)
+    return PlanFile(place=lies, path=display_path(lies), named=named)
 
 
 def display_path(place: str) -> str:
@@ -189,7 +196,7 @@ def _walk_folder(
                 entries = sorted(scan, key=lambda entry: entry.name)
         except OSError as error:
             why = f"this folder cannot be opened: {error.strerror or error}"
-            yield real_folder, Problem(why, file=display_path(folder))
+            yield real_folder, Problem(message=why, file=display_path(folder))
             continue
         for entry in entries:
             linked = entry.is_symlink()
@@ -198,17 +205,17 @@ def _walk_folder(
             if _is_folder(entry):
                 if leads_out or entry.name.startswith("."):
                     why = _LEADS_OUT if leads_out else "a hidden folder"
-                    yield real, Passed(display_path(entry.path), why)
+                    yield real, Passed(path=display_path(entry.path), why=why)
                 elif not linked:
                     folders.append((entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
                 if leads_out:
-                    yield real, Passed(display_path(entry.path), _LEADS_OUT)
+                    yield real, Passed(path=display_path(entry.path), why=_LEADS_OUT)
                 elif entry.name == SETTINGS_NAME:
-                    yield real, Passed(display_path(entry.path), FORMAT_NAMES[_SETTINGS])
+                    yield real, Passed(path=display_path(entry.path), why=FORMAT_NAMES[_SETTINGS])
                 elif entry.name.startswith("."):
-                    yield real, Passed(display_path(entry.path), "hidden")
+                    yield real, Passed(path=display_path(entry.path), why="hidden")
                 else:
                     yield real, _judge_file(entry, real, place, apart)
 
@@ -220,16 +227,18 @@ def _judge_file(
     try:
         # A pipe or a device would be waited for; that a link is broken, the report says.
         if not entry.is_file() and not linked:
-            return Passed(display_path(entry.path), "no file that can be read: a pipe or a device")
+            return Passed(
+                path=display_path(entry.path), why="no file that can be read: a pipe or a device"
+            )
         kind = _kind_at(entry.path) if entry.is_file() else _PLAN
     except OSError:
         kind = _PLAN
     if kind == _PLAN:
-        file = PlanFile(entry.path, display_path(entry.path), place)
+        file = PlanFile(place=entry.path, path=display_path(entry.path), named=place)
         return _file_at(entry.path, real, place) if linked else file
     if kind == _SETTINGS and real != apart:
-        return Problem(_NO_SETTINGS, file=display_path(entry.path))
-    return Passed(display_path(entry.path), FORMAT_NAMES[kind])
+        return Problem(message=_NO_SETTINGS, file=display_path(entry.path))
+    return Passed(path=display_path(entry.path), why=FORMAT_NAMES[kind])
 
 
 _LEADS_OUT = "a link that leads out of the folder"

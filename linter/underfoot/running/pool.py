@@ -14,7 +14,9 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from time import monotonic
-from typing import Any, Generic, NamedTuple, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
+
+from msgspec import Struct
 
 from underfoot.checking.crash import describe
 from underfoot.running.copies import Line, can_copy, join_lines, start_copy, wait_for
@@ -46,7 +48,7 @@ _GRACE_SECONDS = 5.0
 _TICK_SECONDS = 0.25
 
 
-class Ending(NamedTuple):
+class Ending(Struct, frozen=True, kw_only=True):
     """How the process that did a job ended: it ran out of time, or was `killed` somehow."""
 
     ran_out_of_time: bool

@@ -14,13 +14,16 @@ import os
 import stat
 from contextlib import suppress
 from datetime import date
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+import msgspec
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport, RulesAsked
-from underfoot.checking.report_data import report_from_data
 from underfoot.checking.settings import Settings
 from underfoot.reading.catalogue import CatalogueError, open_catalogue
 from underfoot.reading.source_text import read_whole
@@ -35,7 +38,7 @@ _MOST_ENTRY = 16 * 1024 * 1024
 _NO_REVIEW = b"none"
 
 
-class CacheTerms(NamedTuple):
+class CacheTerms(Struct, frozen=True, kw_only=True):
     """Where results are kept, what they hang on whatever the plan, and the key that signs them.
 
     `every_day` tells that each result holds for its day alone.
@@ -47,11 +50,29 @@ class CacheTerms(NamedTuple):
     every_day: bool = False
 
 
-class Ticket(NamedTuple):
+class Ticket(Struct, frozen=True, kw_only=True):
     """What a plan's entry is filed under, and the review's digest that went into it."""
 
     name: str
     review: str
+
+
+class Entry(Struct, frozen=True, kw_only=True):
+    """What is kept of a plan: `catalogue` is its name, state and whether it may be used.
+
+    Where `only_then` is set the report holds for `day` alone.
+    """
+
+    catalogue: tuple[str, str, bool | None] | None
+    day: date
+    only_then: bool
+    report: PlanReport
+
+
+@cache
+def decoder() -> msgspec.json.Decoder[Entry]:
+    """Make what reads an entry, type by type: what is no entry is refused (msgspec's errors)."""
+    return msgspec.json.Decoder(Entry)
 
 
 class ResultCache:
@@ -82,7 +103,7 @@ class ResultCache:
         named = sha256("\0".join(parts).encode("utf-8", "surrogateescape"))
         named.update(b"\0")
         named.update(source)
-        return Ticket(named.hexdigest(), review)
+        return Ticket(name=named.hexdigest(), review=review)
 
     def find(
         self, ticket: Ticket, file: PlanFile, settings: Settings, root: Path | None
@@ -92,19 +113,17 @@ class ResultCache:
             body = self._unsealed(ticket.name, _read_entry(self._place(ticket.name)))
             if body is None:
                 return None
-            data = json.loads(body)
-            taken, day, only_then, report = data
-            if taken is not None:
-                name, *state = taken
+            entry = decoder().decode(body)
+            if entry.catalogue is not None:
+                name, *state = entry.catalogue
                 found = [self._state_of(name, file, root), _is_owned(name, file, settings)]
                 if found != state:
                     return None
-            kept = date.fromisoformat(day)
             # Without a date that is still to come, no later day can change the report.
-            if kept != self.today and (only_then or kept > self.today):
+            if entry.day != self.today and (entry.only_then or entry.day > self.today):
                 return None
-            return report_from_data(report)
-        except (OSError, ValueError, TypeError, KeyError, IndexError, RecursionError):
+            return entry.report
+        except (OSError, ValueError, RecursionError, msgspec.MsgspecError):
             return None
 
     def keep(
@@ -121,11 +140,14 @@ class ResultCache:
         state = None
         if taken is not None:
             owned = _is_owned(taken.name, file, settings)
-            state = [taken.name, _state(taken.source, taken.error), owned]
-        data = [state, self.today.isoformat(), report.today is not None, report]
-        body = json.dumps(data, separators=(",", ":")).encode()
-        if len(body) < _MOST_ENTRY:
-            with suppress(OSError):
+            state = (taken.name, _state(taken.source, taken.error), owned)
+        entry = Entry(
+            catalogue=state, day=self.today, only_then=report.today is not None, report=report
+        )
+        # A name that is no text (UnicodeEncodeError) cannot be kept either.
+        with suppress(OSError, UnicodeEncodeError):
+            body = msgspec.json.encode(entry)
+            if len(body) < _MOST_ENTRY:
                 _write_entry(self._place(ticket.name), self._seal(ticket.name, body) + body)
 
     def _place(self, name: str) -> str:
@@ -193,6 +215,8 @@ def _plain(value: Any) -> Any:
         return sorted(value)
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
+    if isinstance(value, Struct):
+        return [_plain(getattr(value, field)) for field in value.__struct_fields__]
     if hasattr(value, "items"):
         return [[key, _plain(each)] for key, each in value.items()]
     return value

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import PlanReport
 
@@ -34,18 +36,18 @@ def add_review(examined: CheckedPlan, source: bytes, place: str, shown: str) -> 
         with open(beside, "rb") as stream:
             reading = read_review(stream.read(MOST_BYTES + 1), name)
     except OSError as error:
-        problem = Problem(f"it cannot be opened: {error.strerror or error}", file=name)
-        return examined._replace(report=show_broken_review(report, name, (problem,)))
+        problem = Problem(message=f"it cannot be opened: {error.strerror or error}", file=name)
+        return replace(examined, report=show_broken_review(report, name, (problem,)))
     review = reading.review
     if review is None:
-        return examined._replace(report=show_broken_review(report, name, reading.problems))
+        return replace(examined, report=show_broken_review(report, name, reading.problems))
     if review.plan != os.path.basename(place):
-        problem = Problem(f"it is about another plan, {review.plan}", file=name)
-        return examined._replace(report=show_broken_review(report, name, (problem,)))
+        problem = Problem(message=f"it is about another plan, {review.plan}", file=name)
+        return replace(examined, report=show_broken_review(report, name, (problem,)))
     content = hash_content(source, examined.plan, examined.settings, Path(place).parent)
     changed = find_changes(review.reviewed, content)
     shown_report = show_decisions(report, review, name, changed)
-    return examined._replace(report=_keep_asked(shown_report))
+    return replace(examined, report=_keep_asked(shown_report))
 
 
 def _keep_asked(report: PlanReport) -> PlanReport:
@@ -53,4 +55,4 @@ def _keep_asked(report: PlanReport) -> PlanReport:
     if report.asked is None or report.review is None:
         return report
     gone = tuple(each for each in report.review.no_longer_found if each[0] in report.asked.rules)
-    return report._replace(review=report.review._replace(no_longer_found=gone))
+    return replace(report, review=replace(report.review, no_longer_found=gone))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
+
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.rule import RuleSet
@@ -20,7 +22,7 @@ Kept = TypeVar("Kept")
 MANY = 32
 
 
-class Parallelism(NamedTuple):
+class Parallelism(Struct, frozen=True, kw_only=True):
     """In how many processes (None: as is quickest here), or on the cluster at which address."""
 
     jobs: int | None = None

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.merging import Placed, merge_settings
@@ -25,8 +25,7 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Expected:
+class Expected(Struct, frozen=True, kw_only=True, order=True):
     """A finding as an example names it."""
 
     rule: str
@@ -102,11 +101,11 @@ def check_example(
     found = tuple(
         sorted(
             Expected(
-                finding.rule,
-                finding.severity,
-                finding.room or "",
-                finding.items,
-                finding.path,
+                rule=finding.rule,
+                severity=finding.severity,
+                room=finding.room or "",
+                items=finding.items,
+                path=finding.path,
             )
             for finding in report.findings
             if finding.waiver is None
@@ -161,7 +160,12 @@ def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path
     reading = read_settings(text.encode(), "underfoot.yaml")
     if reading.settings is None:
         raise PageError(f"the example's settings cannot be read: {reading.problems}")
-    placed = Placed("underfoot.yaml", reading.settings, reading.positions, str(folder))
+    placed = Placed(
+        name="underfoot.yaml",
+        stated=reading.settings,
+        positions=reading.positions,
+        folder=str(folder),
+    )
     settings, problems = merge_settings([placed], sets)
     if problems:
         raise PageError(f"the example's settings cannot be used: {problems}")

@@ -9,7 +9,8 @@ from importlib.resources import files
 from keyword import iskeyword
 from pathlib import Path
 from string import Template
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.rule import RuleSet
 
@@ -25,7 +26,7 @@ class NewRuleError(Exception):
     """A rule that cannot be started as it was asked for."""
 
 
-class Written(NamedTuple):
+class Written(Struct, frozen=True, kw_only=True):
     """The files of a new rule, those that were extended for it, and what is left to do."""
 
     made: tuple[Path, ...]
@@ -33,7 +34,7 @@ class Written(NamedTuple):
     left: tuple[str, ...]
 
 
-class _Place(NamedTuple):
+class _Place(Struct, frozen=True, kw_only=True):
     """Where a set keeps its rules: a folder to a topic, or all in one."""
 
     folder: Path
@@ -76,7 +77,7 @@ def write_rule(
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, "utf-8")
     left = _left_of_standard(name) if place.by_topic else _left_of_own(module, place, whole)
-    return Written((*whole, *made), tuple(extended), left)
+    return Written(made=(*whole, *made), extended=tuple(extended), left=left)
 
 
 def _refuse_name(name: str, sets: Sequence[RuleSet]) -> None:
@@ -107,7 +108,7 @@ def _place_of(name: str, sets: Sequence[RuleSet]) -> _Place:
             f"the rule set {name} is installed in {folder}, where what you write would be lost: "
             "name the folder that you work in by --into, or install the set with pip install -e"
         )
-    return _Place(folder, all(len(parts) == 3 for parts in modules))
+    return _Place(folder=folder, by_topic=all(len(parts) == 3 for parts in modules))
 
 
 def _own_place(folder: Path) -> _Place:
@@ -120,7 +121,7 @@ def _own_place(folder: Path) -> _Place:
     if folder.exists() and not folder.is_dir():
         raise NewRuleError(f"{folder} is no folder")
     lists = (path.read_text("utf-8") for path in folder.glob("*.py"))
-    return _Place(folder, any(_TOPICS.search(text) for text in lists))
+    return _Place(folder=folder, by_topic=any(_TOPICS.search(text) for text in lists))
 
 
 def _list_topics(folder: Path) -> list[str]:

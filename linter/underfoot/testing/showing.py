@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.page import page_of
 from underfoot.checking.report import PlanReport
@@ -34,7 +36,8 @@ def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
     settings = default_settings(each for one in sets for each in one.rules)
     bench = make_checker(sets, settings, A_DAY)
     report = check_source(place.read_bytes(), bench, path=str(place), folder=place.parent)
-    report = report._replace(
+    report = replace(
+        report,
         findings=tuple(each for each in report.findings if each.rule == rule),
         faults=tuple(each for each in report.faults if each.rule == rule),
         checks=tuple(each for each in report.checks if each.rule == rule),

@@ -16,7 +16,10 @@ def subjects(facts: Facts) -> Iterator[Subject[Fixed]]:
         for area in coverings_over(room):
             covering = area.covering
             yield Subject(
-                room.id, (covering.id,), covering.path, (room, covering.fixing, area.path)
+                room=room.id,
+                items=(covering.id,),
+                path=covering.path,
+                payload=(room, covering.fixing, area.path),
             )
         if (overlay := overlay_subject(room)) is not None:
             yield overlay

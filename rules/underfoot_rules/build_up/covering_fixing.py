@@ -20,17 +20,19 @@ def subjects(facts: Facts) -> tuple[Subject[Fixed], ...]:
     for room in facts.heated_rooms:
         found += [
             Subject(
-                room.id,
-                (area.covering.id,),
-                area.covering.path,
-                (room, area.covering.fixing, area.path),
+                room=room.id,
+                items=(area.covering.id,),
+                path=area.covering.path,
+                payload=(room, area.covering.fixing, area.path),
             )
             for area in coverings_over(room)
         ]
         if (overlay := overlay_subject(room)) is not None:
             found.append(overlay)
         if lacks_covering(room) is not None:
-            found.append(Subject(room.id, (), room.path, (room, None, None)))
+            found.append(
+                Subject(room=room.id, items=(), path=room.path, payload=(room, None, None))
+            )
     return tuple(found)
 
 

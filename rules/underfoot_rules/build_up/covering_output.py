@@ -41,8 +41,8 @@ def check(
     if silent:
         named = join_names(silent)
         return CannotTell(
-            f"what output covering {named} bears is not given (`most_output`)",
-            "Write from the maker's data what it bears: `most_output`.",
+            why=f"what output covering {named} bears is not given (`most_output`)",
+            write="Write from the maker's data what it bears: `most_output`.",
         )
     return lacks_covering(room, film.id)
 

@@ -126,6 +126,12 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 0.15, "m2 K/W", "greatest resistance of covering and underlay", "lower"),
+        Limit(
+            key="maximum",
+            default=0.15,
+            unit="m2 K/W",
+            means="greatest resistance of covering and underlay",
+            stricter="lower",
+        ),
     ),
 )

@@ -28,8 +28,8 @@ def check(
     suits = film.suits
     if suits is None:
         return CannotTell(
-            f"film {film.id} does not say what coverings it is made for (`suits`)",
-            "Write from the maker's manual what it may lie under: `suits`.",
+            why=f"film {film.id} does not say what coverings it is made for (`suits`)",
+            write="Write from the maker's manual what it may lie under: `suits`.",
         )
     wrong = [
         area for area in areas if area.covering.kind is not None and area.covering.kind not in suits
@@ -46,8 +46,8 @@ def check(
     unnamed = [area.covering.id for area in areas if area.covering.kind is None]
     if unnamed:
         return CannotTell(
-            f"of what kind covering {join_names(unnamed)} is, is not given (`kind`)",
-            "Write of what `kind` it is.",
+            why=f"of what kind covering {join_names(unnamed)} is, is not given (`kind`)",
+            write="Write of what `kind` it is.",
         )
     return lacks_covering(room, film.id)
 

@@ -68,5 +68,13 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("maximum", 25, "%", "greatest share of the output that may go down", "lower"),),
+    limits=(
+        Limit(
+            key="maximum",
+            default=25,
+            unit="%",
+            means="greatest share of the output that may go down",
+            stricter="lower",
+        ),
+    ),
 )

@@ -33,14 +33,14 @@ def check(
     told = film.standard
     if told is None:
         return CannotTell(
-            f"the product standard of film {film.id} is not given (`standard`)",
+            why=f"the product standard of film {film.id} is not given (`standard`)",
             write=f"Write the product standard of film {film.id}, as its label states it "
             "(`standard: IEC 60335-2-106`, for one).",
         )
     parts = set(_PART.findall(told))
     if not parts:
         return CannotTell(
-            f"whether {told} is for a film that is built in or laid loose is not known here",
+            why=f"whether {told} is for a film that is built in or laid loose is not known here",
             write=f"Write as `standard` of film {film.id} whether it is made to IEC 60335-2-96 "
             "(built in) or IEC 60335-2-106 (below a loose covering).",
         )
@@ -61,7 +61,7 @@ def check(
     unsaid = [area.covering.id for area in areas if area.covering.fixing is None]
     if unsaid and not held:
         return CannotTell(
-            f"how covering {join_names(unsaid)} is fixed is not given (`fixing`)",
+            why=f"how covering {join_names(unsaid)} is fixed is not given (`fixing`)",
             write=f"Write how covering {join_names(unsaid)} is laid (`fixing: floating`, for one).",
         )
     return lacks_covering(room, film.id)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import (
     Facts,
@@ -39,7 +41,7 @@ from underfoot_rules.warmth import (
 )
 
 
-class _Hot(NamedTuple):
+class _Hot(Struct, frozen=True, kw_only=True):
     """A part too hot: its floor on the warmest day, its film's temperature, and its limit."""
 
     floor: Floor
@@ -61,14 +63,14 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
             continue
         limit_c = _limit(part.film, limits)
         output_w_m2 = _full_output(part.film, facts)
-        floor = Floor(part, bound.in_warmest_room(warmest_c), output_w_m2)
+        floor = Floor(part=part, stack=bound.in_warmest_room(warmest_c), output_w_m2=output_w_m2)
         ends = [end.settle(output_w_m2).film_c for end in floor.stack.ends]
         if not above(max(ends), limit_c):
             continue
         if isinstance(stack, CannotTell) or not above(min(ends), limit_c):
             unknown = unknown or lacking
         elif worst is None or min(ends) - limit_c > worst.film_c - worst.limit_c:
-            worst = _Hot(floor, min(ends), limit_c)
+            worst = _Hot(floor=floor, film_c=min(ends), limit_c=limit_c)
     return unknown if worst is None else _finding(worst, room, facts)
 
 
@@ -135,8 +137,8 @@ def _remedy(hot: _Hot, facts: Facts) -> str:
 
 
 def _under(stack: FloorStack, above_m2k_w: float) -> FloorStack:
-    layer = stack.above[0]._replace(resistance_m2k_w=above_m2k_w)
-    return stack._replace(above=(layer,))
+    layer = replace(stack.above[0], resistance_m2k_w=above_m2k_w)
+    return replace(stack, above=(layer,))
 
 
 def _most(full: float, will_do: Callable[[float], bool]) -> float:
@@ -163,7 +165,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 80, "degC", "greatest temperature of any film, its own aside", "lower"),
+        Limit(
+            key="maximum",
+            default=80,
+            unit="degC",
+            means="greatest temperature of any film, its own aside",
+            stricter="lower",
+        ),
     ),
     protects_life=True,
 )

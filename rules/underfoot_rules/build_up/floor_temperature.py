@@ -58,8 +58,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     unstated = _unstated(floors)
     if unstated:
         return CannotTell(
-            f"the warmest surface that {join_names(unstated)} may have is not given",
-            "Write from the maker's data how warm it may get: `warmest_surface`.",
+            why=f"the warmest surface that {join_names(unstated)} may have is not given",
+            write="Write from the maker's data how warm it may get: `warmest_surface`.",
         )
     return None
 

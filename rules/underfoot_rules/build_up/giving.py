@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.api.facts import (
     Facts,
@@ -19,7 +21,7 @@ from underfoot.api.rules import Limits, above, below, format_quantity
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
 
 
-class Given(NamedTuple):
+class Given(Struct, frozen=True, kw_only=True):
     """What a part gives the room: installed less what goes down, and at most at its limit, W."""
 
     floor: Floor
@@ -51,7 +53,7 @@ def cap_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits)
         return most
     own = {c.circuit.thermostat for c in facts.circuits.values() if room.id in c.rooms}
     if own == {room.id} and thermostat.floor_limit_c < most.limit_c:
-        return SurfaceMost(thermostat.floor_limit_c, "the dial of the floor limit")
+        return SurfaceMost(limit_c=thermostat.floor_limit_c, said="the dial of the floor limit")
     return most
 
 
@@ -69,10 +71,10 @@ def give(
     widened = heated_area_m2(room) / strips_m2
     return tuple(
         Given(
-            floor,
-            state.split.up_w_m2 * floor.part.area_m2,
-            _give_at(floor, most.limit_c) * widened,
-            most,
+            floor=floor,
+            installed_w=state.split.up_w_m2 * floor.part.area_m2,
+            at_limit_w=_give_at(floor, most.limit_c) * widened,
+            kept=most,
         )
         for floor, state, most in floors
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.api.facts import (
     Facts,
@@ -38,7 +38,7 @@ from underfoot_rules.sensed import find_floor_at_sensor, find_share, list_states
 from underfoot_rules.warmth import NO_LAYERS, Floor, Rows, assumed, name_part, tell_layers, work_out
 
 
-class _Demand(NamedTuple):
+class _Demand(Struct, frozen=True, kw_only=True):
     """What a room asks of its floor, W: the loss and a margin, less what other heaters give.
 
     `at_least` is True where the loss cannot be worked out whole.
@@ -86,10 +86,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     lacking = loss if isinstance(loss, CannotTell) else None
     if isinstance(loss, CannotTell):
         least_w = bound_heat_loss(room, taken)
-        loss = HeatLoss(least_w, (("heat loss", f"at least {format_quantity(least_w, 'W')}, as far "
+        loss = HeatLoss(loss_w=least_w,
+                        rows=(("heat loss", f"at least {format_quantity(least_w, 'W')}, as far "
                                    "as the plan tells"),))  # fmt: skip
     other_w = room.drawn.other_heat_w or 0.0
-    demand = _Demand(loss, limits["margin"], other_w, lacking is not None)
+    demand = _Demand(
+        loss=loss, margin=limits["margin"], other_w=other_w, at_least=lacking is not None
+    )
     needed_w = demand.needed_w
     if not needed_w > 0.0:
         return lacking
@@ -190,5 +193,13 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     module=__name__,
-    limits=(Limit("margin", 10, "%", "what the output must have over the heat loss", "higher"),),
+    limits=(
+        Limit(
+            key="margin",
+            default=10,
+            unit="%",
+            means="what the output must have over the heat loss",
+            stricter="higher",
+        ),
+    ),
 )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from underfoot.api.facts import NO_OUTSIDE, Assumptions, room_temperature, temperature_beyond
 from underfoot.api.physics import heat
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
     from underfoot.api.facts import RoomFacts
 
 
-class HeatLoss(NamedTuple):
+class HeatLoss(Struct, frozen=True, kw_only=True):
     """A room's heat loss in W, and (name, text) rows on how it came about."""
 
     loss_w: float
@@ -24,17 +26,19 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
     """Give the heat loss: `heat_loss` where the plan gives it, else by EN 12831-1 from `fabric`."""
     room = facts.drawn
     if room.heat_loss_w is not None:
-        return HeatLoss(room.heat_loss_w, (("heat loss", f"{_watts(room.heat_loss_w)}, as given"),))
+        return HeatLoss(
+            loss_w=room.heat_loss_w, rows=(("heat loss", f"{_watts(room.heat_loss_w)}, as given"),)
+        )
     fabric = room.fabric
     if fabric is None:
         return CannotTell(
-            "no heat loss is given (`heat_loss`, or `fabric` to compute it from)",
-            "Write the `heat_loss`, or the `fabric` to compute it from.",
+            why="no heat loss is given (`heat_loss`, or `fabric` to compute it from)",
+            write="Write the `heat_loss`, or the `fabric` to compute it from.",
         )
     if not fabric.surfaces:
         return CannotTell(
-            "no surfaces that lose heat are given (`fabric.surfaces`)",
-            "List what loses heat: `fabric.surfaces`.",
+            why="no surfaces that lose heat are given (`fabric.surfaces`)",
+            write="List what loses heat: `fabric.surfaces`.",
         )
     inside_c = room_temperature(room, assumed).temperature_c
     losses: list[float] = []
@@ -51,7 +55,7 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
     rows.append(air[1])
     total_w = heat.add_room_loss(losses, air[0])
     rows.append(("heat loss", f"{_watts(total_w)}, EN 12831-1"))
-    return HeatLoss(total_w, tuple(rows))
+    return HeatLoss(loss_w=total_w, rows=tuple(rows))
 
 
 def bound_heat_loss(facts: RoomFacts, assumed: Assumptions) -> float:
@@ -78,13 +82,15 @@ def _lose(
     for value, key in ((surface.area_m2, "area"), (surface.u_value_w_m2k, "u_value")):
         if value is None:
             return CannotTell(
-                f"the `{key}` of {name} is not given (`fabric.surfaces`)", f"Write its `{key}`."
+                why=f"the `{key}` of {name} is not given (`fabric.surfaces`)",
+                write=f"Write its `{key}`.",
             )
     if surface.beyond_c is not None:
         beyond_c = surface.beyond_c
     elif surface.beyond is None:
         return CannotTell(
-            f"what lies beyond {name} is not given (`beyond`)", "Write what lies `beyond` it."
+            why=f"what lies beyond {name} is not given (`beyond`)",
+            write="Write what lies `beyond` it.",
         )
     else:
         beyond = temperature_beyond(surface.beyond, room, assumed)
@@ -106,15 +112,15 @@ def _change_air(
     changes = fabric.air_changes_per_h
     if changes is None:
         return CannotTell(
-            "the room's changes of air are not given (`fabric.air_changes`)",
-            "Write how often its air changes: `fabric.air_changes`.",
+            why="the room's changes of air are not given (`fabric.air_changes`)",
+            write="Write how often its air changes: `fabric.air_changes`.",
         )
     if changes == 0:
         return 0.0, ("change of air", "none")
     if facts.drawn.height is None:
         return CannotTell(
-            "the room's height is not given (`height`), so its air is not known",
-            "Write how high the room is: `height`.",
+            why="the room's height is not given (`height`), so its air is not known",
+            write="Write how high the room is: `height`.",
         )
     if fabric.outside_c is None:
         return NO_OUTSIDE

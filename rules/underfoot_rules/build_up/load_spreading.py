@@ -33,7 +33,9 @@ def subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, CoveredArea]]]:
         if insulation is None or (insulation.board and is_hard(insulation.board.material)):
             continue
         for area in coverings_over(room):
-            yield Subject(room.id, (area.covering.id,), area.path, (room, area))
+            yield Subject(
+                room=room.id, items=(area.covering.id,), path=area.path, payload=(room, area)
+            )
 
 
 def check(
@@ -76,13 +78,13 @@ def _needs_overlay(area: CoveredArea, least: float) -> Finding | CannotTell | No
         )
     if like is None:
         return CannotTell(
-            f"whether covering {covering.id} spreads loads cannot be told from its kind",
+            why=f"whether covering {covering.id} spreads loads cannot be told from its kind",
             write=f"Write the `kind` of covering {covering.id} in plain words (laminate, vinyl "
             "plank), or the `overlay` below it.",
         )
     if thickness is None:
         return CannotTell(
-            f"how thick covering {covering.id} is, is not given (`thickness`)",
+            why=f"how thick covering {covering.id} is, is not given (`thickness`)",
             write=f"Write the `thickness` of covering {covering.id}.",
         )
     return None
@@ -112,7 +114,7 @@ def _judge_overlay(
     for key, value in (("material", overlay.material), ("thickness", overlay.thickness)):
         if value is None:
             return CannotTell(
-                f"the overlay's {key} is not given (`overlay.{key}`)",
+                why=f"the overlay's {key} is not given (`overlay.{key}`)",
                 write=f"Write the overlay's `{key}`.",
             )
     return None
@@ -135,7 +137,19 @@ RULE = Rule(
     protects_life=True,
     electrical=True,
     limits=(
-        Limit("stiff", 6, "mm", "least thickness of a covering that spreads loads", "higher"),
-        Limit("overlay", 5, "mm", "least thickness of an overlay, all layers together", "higher"),
+        Limit(
+            key="stiff",
+            default=6,
+            unit="mm",
+            means="least thickness of a covering that spreads loads",
+            stricter="higher",
+        ),
+        Limit(
+            key="overlay",
+            default=5,
+            unit="mm",
+            means="least thickness of an overlay, all layers together",
+            stricter="higher",
+        ),
     ),
 )

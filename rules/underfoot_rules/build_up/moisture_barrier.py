@@ -25,19 +25,20 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     subfloor = subject.payload.drawn.subfloor
     if subfloor is None:
         return CannotTell(
-            "the subfloor is not given (`subfloor`)", "Write what the floor lies on: `subfloor`."
+            why="the subfloor is not given (`subfloor`)",
+            write="Write what the floor lies on: `subfloor`.",
         )
     if subfloor.barrier is not None or subfloor.moisture_percent is not None:
         return None
     if subfloor.kind is None:
         return CannotTell(
-            "what the subfloor is made of is not given (`subfloor.kind`)",
-            "Write what it is made of: `subfloor.kind`.",
+            why="what the subfloor is made of is not given (`subfloor.kind`)",
+            write="Write what it is made of: `subfloor.kind`.",
         )
     if subfloor.below is None:
         return CannotTell(
-            "what lies below the subfloor is not given (`subfloor.below`)",
-            "Write what lies below it: `subfloor.below`.",
+            why="what lies below the subfloor is not given (`subfloor.below`)",
+            write="Write what lies below it: `subfloor.below`.",
         )
     return Finding(
         message=f"Room {subject.room} lies on concrete over ground, with neither a damp barrier "

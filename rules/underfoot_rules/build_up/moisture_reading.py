@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Subfloor
@@ -36,7 +38,7 @@ _ASK = {
 }
 
 
-class Case(NamedTuple):
+class Case(Struct, frozen=True, kw_only=True):
     """What a reading may be judged as: the base, the method, what lies over it, and its limit."""
 
     base: str
@@ -49,8 +51,11 @@ class Case(NamedTuple):
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips on a subfloor whose moisture was measured, or that has a screed."""
     return tuple(
-        subject._replace(
-            path=subfloor.path if subfloor.moisture_percent is None else f"{subfloor.path}.moisture"
+        replace(
+            subject,
+            path=subfloor.path
+            if subfloor.moisture_percent is None
+            else f"{subfloor.path}.moisture",
         )
         for subject in facts.room_subjects
         if (subfloor := subject.payload.drawn.subfloor) is not None
@@ -68,13 +73,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         if subfloor.barrier is not None:
             return None
         return CannotTell(
-            f"how damp the {subfloor.screed} screed is, is not given (`subfloor.moisture`)",
+            why=f"how damp the {subfloor.screed} screed is, is not given (`subfloor.moisture`)",
             write="Measure the screed's `moisture` and write it with its `method`.",
         )
     cases = _list_cases(room, subfloor, limits)
     if not cases:
         return CannotTell(
-            "a CM reading says nothing of timber",
+            why="a CM reading says nothing of timber",
             write="Write what the timber's `moisture` is by weight (`method: by weight`).",
         )
     strictest, laxest = min(cases, key=_limit_of), max(cases, key=_limit_of)
@@ -108,7 +113,7 @@ def _list_cases(room: RoomFacts, subfloor: Subfloor, limits: Limits) -> tuple[Ca
     """List all that the reading may be judged as, as far as the plan leaves it open."""
     given = subfloor.moisture_method
     return tuple(
-        Case(base, method, covering, key, limits[key])
+        Case(base=base, method=method, covering=covering, key=key, limit=limits[key])
         for base in _list_bases(subfloor)
         for method in _METHODS[base]
         if given in (None, method)
@@ -149,7 +154,7 @@ def _ask(reading: float, cases: tuple[Case, ...]) -> CannotTell:
     low, high = min(map(_limit_of, cases)), max(map(_limit_of, cases))
     open_parts = [part for part in _ASK if len({getattr(case, part) for case in cases}) > 1]
     return CannotTell(
-        f"{format_quantity(reading, '%')} may be too damp: the limit is "
+        why=f"{format_quantity(reading, '%')} may be too damp: the limit is "
         f"{format_quantity(low, '%')} to "
         f"{format_quantity(high, '%')}, by what was measured, how, and what is laid on it",
         write=f"Write {', and '.join(_ASK[part] for part in open_parts)}.",
@@ -164,20 +169,63 @@ RULE = Rule(
     why="Heat drives damp up into the floor: wood swells, glue lets go, joints lie in the wet.",
     unit="%",
     basis=Basis(
-        "common practice",
-        "common practice in the trade: 2.0 % CM for cement screeds, 1.8 % where heated, as trade "
+        kind="common practice",
+        text="common practice in the trade: 2.0 % CM for cement screeds, 1.8 % where heated, as "
+        "trade "
         "pages print it; all other numbers from memory; the covering's maker decides",
     ),
     subjects=subjects,
     check=check,
     module=__name__,
     limits=(
-        Limit("cement", 1.8, "%", "most moisture of a cement screed or concrete, CM", "lower"),
-        Limit("cement_under_tile", 2.0, "%", "the same below tile or stone, CM", "lower"),
-        Limit("cement_by_weight", 3.3, "%", "cement or concrete by weight, from memory", "lower"),
-        Limit("cement_under_tile_by_weight", 3.5, "%", "the same below tile, from memory", "lower"),
-        Limit("calcium_sulphate", 0.3, "%", "calcium sulphate screed, CM, from memory", "lower"),
-        Limit("calcium_sulphate_by_weight", 0.3, "%", "the same by weight, from memory", "lower"),
-        Limit("timber", 12.0, "%", "most moisture of timber by weight, from memory", "lower"),
+        Limit(
+            key="cement",
+            default=1.8,
+            unit="%",
+            means="most moisture of a cement screed or concrete, CM",
+            stricter="lower",
+        ),
+        Limit(
+            key="cement_under_tile",
+            default=2.0,
+            unit="%",
+            means="the same below tile or stone, CM",
+            stricter="lower",
+        ),
+        Limit(
+            key="cement_by_weight",
+            default=3.3,
+            unit="%",
+            means="cement or concrete by weight, from memory",
+            stricter="lower",
+        ),
+        Limit(
+            key="cement_under_tile_by_weight",
+            default=3.5,
+            unit="%",
+            means="the same below tile, from memory",
+            stricter="lower",
+        ),
+        Limit(
+            key="calcium_sulphate",
+            default=0.3,
+            unit="%",
+            means="calcium sulphate screed, CM, from memory",
+            stricter="lower",
+        ),
+        Limit(
+            key="calcium_sulphate_by_weight",
+            default=0.3,
+            unit="%",
+            means="the same by weight, from memory",
+            stricter="lower",
+        ),
+        Limit(
+            key="timber",
+            default=12.0,
+            unit="%",
+            means="most moisture of timber by weight, from memory",
+            stricter="lower",
+        ),
     ),
-)  # fmt: skip
+)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from math import inf
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, ProtectionFacts, each_protection
 from underfoot.api.physics import conductors
@@ -34,7 +36,7 @@ NO_OVERLOAD = standard(
 )
 
 
-class Known(NamedTuple):
+class Known(Struct, frozen=True, kw_only=True):
     """What the conductors behind one protection carry, and which of them are not known."""
 
     carrying: tuple[tuple[Conductor, Carrying], ...]
@@ -51,7 +53,7 @@ class Known(NamedTuple):
         return min(self.carrying, key=lambda each: each[1].most_a)
 
 
-class Verdict(NamedTuple):
+class Verdict(Struct, frozen=True, kw_only=True):
     """What a breaker above a conductor comes to; `severity` None where the plan does not tell.
 
     `at_any_load`: the breaker is above all that the tables give for the conductor's size.
@@ -101,9 +103,9 @@ def check(
     wrong = [each for each in verdicts if each.severity == "error"]
     if wrong:
         too_large = _too_large(protection, wrong, breaker_a, known, asked_a)
-        return too_large._replace(rests_on=("current",))
+        return replace(too_large, rests_on=("current",))
     if known.unknown:
-        return CannotTell(known.unknown[0][1].why, known.unknown[0][1].write)
+        return CannotTell(why=known.unknown[0][1].why, write=known.unknown[0][1].write)
     open_points = [each for each in verdicts if each.severity is None]
     if any(each.worst == "error" for each in open_points):
         return _cannot_tell(next(each for each in open_points if each.worst == "error"))
@@ -116,8 +118,8 @@ def check(
 def _gather(protection: ProtectionFacts, facts: Facts, limits: Limits) -> Known:
     found = [(each, find_carrying(each, limits)) for each in conductors_of(protection, facts)]
     return Known(
-        tuple((each, carries) for each, carries in found if isinstance(carries, Carrying)),
-        tuple((each, carries) for each, carries in found if isinstance(carries, Unknown)),
+        carrying=tuple((each, carries) for each, carries in found if isinstance(carries, Carrying)),
+        unknown=tuple((each, carries) for each, carries in found if isinstance(carries, Unknown)),
     )
 
 
@@ -133,7 +135,13 @@ def _judge(
     share = limits["overload_share"] / 100
     severity: Severity | None
     if above(breaker_a, best_a):
-        return Verdict(conductor, carrying, current_a, "error", at_any_load=True)
+        return Verdict(
+            conductor=conductor,
+            carrying=carrying,
+            current_a=current_a,
+            severity="error",
+            at_any_load=True,
+        )
     if above(breaker_a, carrying.most_a):
         fits_best = not above(current_a, carrying.most_a * share)
         fits_sure = not above(current_a, carrying.sure_a * share)
@@ -141,15 +149,21 @@ def _judge(
     else:
         severity = None
         if not above(current_a, carrying.sure_a * share):
-            return Verdict(conductor, carrying, current_a, None, worst="warning")
-    return Verdict(conductor, carrying, current_a, severity)
+            return Verdict(
+                conductor=conductor,
+                carrying=carrying,
+                current_a=current_a,
+                severity=None,
+                worst="warning",
+            )
+    return Verdict(conductor=conductor, carrying=carrying, current_a=current_a, severity=severity)
 
 
 def _cannot_tell(verdict: Verdict) -> CannotTell:
     missing = verdict.carrying.missing
     if missing is None:
         raise ValueError(f"{verdict.conductor.name} is known")
-    return CannotTell(missing.why, missing.write, verdict.worst)
+    return CannotTell(why=missing.why, write=missing.write, worst=verdict.worst)
 
 
 def _too_large(
@@ -279,13 +293,19 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("of_current", 100, "%", "share of the current that a breaker is sized for", "higher"),
         Limit(
-            "overload_share",
-            80,
-            "%",
-            "share of what a conductor carries up to which its strips cannot overload it",
-            "lower",
+            key="of_current",
+            default=100,
+            unit="%",
+            means="share of the current that a breaker is sized for",
+            stricter="higher",
+        ),
+        Limit(
+            key="overload_share",
+            default=80,
+            unit="%",
+            means="share of what a conductor carries up to which its strips cannot overload it",
+            stricter="lower",
         ),
     ),
     electrical=True,

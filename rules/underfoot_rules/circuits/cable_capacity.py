@@ -46,7 +46,7 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     conductor = subject.payload
     found = find_carrying(conductor, limits)
     if isinstance(found, Unknown):
-        return CannotTell(found.why, found.write)
+        return CannotTell(why=found.why, write=found.write)
     share = limits["of_current"] / 100
     # Nothing carries more than all strips together: most need no closer look.
     current_a = conductor.protection.current_a
@@ -57,7 +57,7 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     if found.is_overstated:
         return _overstated(conductor, found)
     if below(found.sure_a, current_a * share) and found.missing is not None:
-        return CannotTell(found.missing.why, found.missing.write)
+        return CannotTell(why=found.missing.why, write=found.missing.write)
     return None
 
 
@@ -148,10 +148,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("of_current", 100, "%", "share of its current that a conductor must carry", "higher"),
-        Limit("lead_method", METHODS.index("A1"), "", "how a lead lies, by reference method", None,
+        Limit(key="of_current", default=100, unit="%",
+              means="share of its current that a conductor must carry", stricter="higher"),
+        Limit(key="lead_method", default=METHODS.index("A1"), unit="",
+              means="how a lead lies, by reference method", stricter=None,
               choices=METHODS),
-        Limit("lead_ambient", 40, "degC", "how warm it gets where leads lie", "higher"),
+        Limit(key="lead_ambient", default=40, unit="degC", means="how warm it gets where leads lie",
+              stricter="higher"),
     ),
     electrical=True,
     protects_life=True,

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import inf
-from typing import NamedTuple, cast
+from typing import cast
+
+from msgspec import Struct
 
 from underfoot.api.physics import conductors
 from underfoot.api.plan import Cable, Lead
@@ -23,7 +25,7 @@ WARMEST_AMBIENT_C = 60.0
 """The warmest air that table B.52.14 lists, the warmest taken where a plan does not give it."""
 
 
-class Unknown(NamedTuple):
+class Unknown(Struct, frozen=True, kw_only=True):
     """What the plan leaves out: `why` completes "could not be judged: ...", `write` asks for it."""
 
     why: str
@@ -33,12 +35,12 @@ class Unknown(NamedTuple):
 def no_cable(circuit: str) -> Unknown:
     """Say that a circuit's cable is missing."""
     return Unknown(
-        f"no cable is given for circuit {circuit}",
-        f"Write the `cable` of circuit {circuit}: size, length, method and ambient.",
+        why=f"no cable is given for circuit {circuit}",
+        write=f"Write the `cable` of circuit {circuit}: size, length, method and ambient.",
     )
 
 
-class Carrying(NamedTuple):
+class Carrying(Struct, frozen=True, kw_only=True):
     """What a conductor can carry, in A: `sure_a` for sure, `most_a` at best, and how it was found.
 
     Where the two differ `missing` says what would tell. `best_a` is the most that the tables give
@@ -92,9 +94,13 @@ def _find_capacity(
     size_mm2, text = size
     if size_mm2 is None:
         if stated_a is None:
-            return Unknown(f"the size of {name} is not given", f"Write the `size` of {name}.")
+            return Unknown(
+                why=f"the size of {name} is not given", write=f"Write the `size` of {name}."
+            )
         how = f"{format_quantity(stated_a, 'A')}, the designer's figure"
-        return Carrying(stated_a, stated_a, inf, how, None, stated_a)
+        return Carrying(
+            sure_a=stated_a, most_a=stated_a, best_a=inf, how=how, missing=None, stated_a=stated_a
+        )
     read = _read_tables(name, size_mm2, written_size(size_mm2, text), methods, ambients_c)
     if stated_a is None:
         return read
@@ -105,9 +111,23 @@ def _find_capacity(
     if above(stated_a, most_a):
         stated = format_quantity(stated_a, "A")
         how = f"the designer's figure of {stated} is above what the tables give: {most}"
-        return Carrying(most_a, most_a, read.best_a, how, None, stated_a)
+        return Carrying(
+            sure_a=most_a,
+            most_a=most_a,
+            best_a=read.best_a,
+            how=how,
+            missing=None,
+            stated_a=stated_a,
+        )
     how = f"{format_quantity(stated_a, 'A')}, the designer's figure"
-    return Carrying(stated_a, stated_a, read.best_a, how, None, stated_a)
+    return Carrying(
+        sure_a=stated_a,
+        most_a=stated_a,
+        best_a=read.best_a,
+        how=how,
+        missing=None,
+        stated_a=stated_a,
+    )
 
 
 def _read_tables(
@@ -136,7 +156,7 @@ def _read_tables(
         f"× {top.ambient_factor:g} = {format_quantity(most_a, 'A')}"
     )
     missing = _say_missing(name, size, top.basis, len(methods) > 1, len(ambients_c) > 1)
-    return Carrying(sure_a, most_a, best_a, how, missing)
+    return Carrying(sure_a=sure_a, most_a=most_a, best_a=best_a, how=how, missing=missing)
 
 
 def _say_missing(
@@ -162,7 +182,7 @@ def _say_missing(
     write = f"Write {join_names(keys)} of {name}."
     if basis == "below the table":
         write = f"Take {SIZES_MM2[0]:g} mm² or more for {name}, or write {join_names(keys)} of it."
-    return Unknown("; ".join(why), write)
+    return Unknown(why="; ".join(why), write=write)
 
 
 def find_size(current_a: float, method: str, ambient_c: float) -> float | None:

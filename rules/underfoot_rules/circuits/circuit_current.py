@@ -40,8 +40,8 @@ def check(
     unstated = [film.id for film in circuit.films if film.largest_current_a is None]
     if unstated and above(_through_one_lead(circuit, facts), limits["maximum"]):
         return CannotTell(
-            f"what the connectors of {join_names(unstated)} may carry is not given",
-            f"Write `largest_current` with {join_names(unstated)}, as the maker states it.",
+            why=f"what the connectors of {join_names(unstated)} may carry is not given",
+            write=f"Write `largest_current` with {join_names(unstated)}, as the maker states it.",
         )
     return None
 
@@ -87,7 +87,8 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 10, "A", "greatest current of one circuit on the mains", "lower"),
+        Limit(key="maximum", default=10, unit="A",
+              means="greatest current of one circuit on the mains", stricter="lower"),
     ),
     electrical=True,
     protects_life=True,

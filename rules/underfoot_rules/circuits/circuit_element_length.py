@@ -54,8 +54,9 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 30, "m", "most metres of 500 mm wide strip, other widths by area",
-              "lower"),
+        Limit(key="maximum", default=30, unit="m",
+              means="most metres of 500 mm wide strip, other widths by area",
+              stricter="lower"),
     ),
     electrical=True,
 )  # fmt: skip

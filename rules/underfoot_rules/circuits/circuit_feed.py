@@ -27,7 +27,7 @@ Unfed = CircuitFacts | tuple[RoomFacts, Element]
 def subjects(facts: Facts) -> Subjects[Unfed]:
     """Every circuit with strips, every strip."""
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
-    return Subjects(tuple(_doubtful(facts)), len(circuits) + len(facts.elements))
+    return Subjects(candidates=tuple(_doubtful(facts)), total=len(circuits) + len(facts.elements))
 
 
 def _doubtful(facts: Facts) -> Iterator[Subject[Unfed]]:
@@ -38,7 +38,9 @@ def _doubtful(facts: Facts) -> Iterator[Subject[Unfed]]:
     for room in facts.heated_rooms:
         for element in room.elements:
             if element.id not in facts.fed:
-                yield Subject(room.id, (element.id,), element.path, (room, element))
+                yield Subject(
+                    room=room.id, items=(element.id,), path=element.path, payload=(room, element)
+                )
 
 
 def check(subject: Subject[Unfed], facts: Facts, limits: Limits) -> Finding | None:

@@ -16,7 +16,7 @@ Joined = tuple[RoomFacts, Lead, dict[str, list[str]]]
 def subjects(facts: Facts) -> Subjects[Joined]:
     """Every lead."""
     leads = sum(len(room.leads) for room in facts.plan.rooms.values())
-    return Subjects(tuple(_doubtful(facts)), leads)
+    return Subjects(candidates=tuple(_doubtful(facts)), total=leads)
 
 
 def _doubtful(facts: Facts) -> Iterator[Subject[Joined]]:
@@ -24,7 +24,9 @@ def _doubtful(facts: Facts) -> Iterator[Subject[Joined]]:
         for lead in room.drawn.leads:
             strips = list_joined(lead, room, facts)
             if any(circuit != lead.circuit for circuit in strips):
-                yield Subject(room.id, (lead.id,), lead.path, (room, lead, strips))
+                yield Subject(
+                    room=room.id, items=(lead.id,), path=lead.path, payload=(room, lead, strips)
+                )
 
 
 def list_joined(lead: Lead, room: RoomFacts, facts: Facts) -> dict[str, list[str]]:

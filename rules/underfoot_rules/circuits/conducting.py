@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, ProtectionFacts
 from underfoot.api.plan import Cable, Lead
@@ -20,7 +21,7 @@ from underfoot_rules.circuits.linking import Link, find_all_boxes, gather_circui
 from underfoot_rules.circuits.wiring import find_currents_behind
 
 
-class Conductor(NamedTuple):
+class Conductor(Struct, frozen=True, kw_only=True):
     """A cable, link or lead; `cable` and `lead` are both None for one that the plan leaves out.
 
     `name` stands in the middle of a sentence. `path` is its own place, where it has one.
@@ -55,20 +56,30 @@ def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
     """Every protection's cable, then the links, then every lead of a circuit with strips."""
     protections = facts.protections.values()
     cables = [
-        Subject(None, (p.id,), p.path, Conductor(p, f"the cable of {p.whose}", p.circuit.cable))
+        Subject(
+            room=None,
+            items=(p.id,),
+            path=p.path,
+            payload=Conductor(protection=p, name=f"the cable of {p.whose}", cable=p.circuit.cable),
+        )
         for p in protections
     ]
     links = [
-        Subject(None, link.items, link.circuit.path, Conductor(p, link.name, link.cable, link=link))
+        Subject(
+            room=None,
+            items=link.items,
+            path=link.circuit.path,
+            payload=Conductor(protection=p, name=link.name, cable=link.cable, link=link),
+        )
         for p in protections
         for link in facts.once(find_all_boxes)[p.id].links
     ]
     leads = [
         Subject(
-            room.id,
-            (circuit.id, laid.lead.id),
-            circuit.path,
-            Conductor(p, f"lead {laid.lead.id}", lead=laid.lead),
+            room=room.id,
+            items=(circuit.id, laid.lead.id),
+            path=circuit.path,
+            payload=Conductor(protection=p, name=f"lead {laid.lead.id}", lead=laid.lead),
         )
         for p in protections
         for circuit in p.circuits
@@ -79,12 +90,12 @@ def list_conductors(facts: Facts) -> tuple[Subject[Conductor], ...]:
 
 def conductors_of(protection: ProtectionFacts, facts: Facts) -> Iterator[Conductor]:
     """List the conductors behind one protection in the same order; its cable is just that."""
-    yield Conductor(protection, "the cable", protection.circuit.cable)
+    yield Conductor(protection=protection, name="the cable", cable=protection.circuit.cable)
     for link in facts.once(find_all_boxes)[protection.id].links:
-        yield Conductor(protection, link.name, link.cable, link=link)
+        yield Conductor(protection=protection, name=link.name, cable=link.cable, link=link)
     for circuit in protection.circuits:
         for _, laid in facts.once(gather_circuit_leads).get(circuit.id, ()):
-            yield Conductor(protection, f"lead {laid.lead.id}", lead=laid.lead)
+            yield Conductor(protection=protection, name=f"lead {laid.lead.id}", lead=laid.lead)
 
 
 def find_carrying(conductor: Conductor, limits: Limits) -> Carrying | Unknown:
@@ -96,7 +107,7 @@ def find_carrying(conductor: Conductor, limits: Limits) -> Carrying | Unknown:
     if conductor.cable is not None:
         return find_cable_capacity(conductor.cable, _own_name(conductor))
     if conductor.link is not None:
-        return Unknown(conductor.link.why, conductor.link.write)
+        return Unknown(why=conductor.link.why, write=conductor.link.write)
     return no_cable(conductor.protection.id)
 
 

@@ -17,7 +17,9 @@ def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:
 def _at_the_lead(subject: Subject[Conductor]) -> Subject[Conductor]:
     lead = subject.payload.lead
     return (
-        subject if lead is None else Subject(subject.room, (lead.id,), lead.path, subject.payload)
+        subject
+        if lead is None
+        else Subject(room=subject.room, items=(lead.id,), path=lead.path, payload=subject.payload)
     )
 
 
@@ -27,7 +29,9 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     size_mm2 = conductor.size_mm2
     if size_mm2 is None:
         name = conductor.name
-        return CannotTell(f"the size of {name} is not given", f"Write the `size` of {name}.")
+        return CannotTell(
+            why=f"the size of {name} is not given", write=f"Write the `size` of {name}."
+        )
     key = "smallest_selv" if facts.plan.supply.is_selv else "smallest"
     if not below(size_mm2, limits[key]):
         return None
@@ -60,8 +64,20 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("smallest", 1.5, "mm2", "least cross-section of fixed power wiring", "higher"),
-        Limit("smallest_selv", 0.75, "mm2", "least cross-section in SELV wiring", "higher"),
+        Limit(
+            key="smallest",
+            default=1.5,
+            unit="mm2",
+            means="least cross-section of fixed power wiring",
+            stricter="higher",
+        ),
+        Limit(
+            key="smallest_selv",
+            default=0.75,
+            unit="mm2",
+            means="least cross-section in SELV wiring",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

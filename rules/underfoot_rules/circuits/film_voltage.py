@@ -12,7 +12,10 @@ from underfoot_rules.basis import common_practice
 
 def subjects(facts: Facts) -> tuple[Subject[Film], ...]:
     """Every film that strips are cut from."""
-    return tuple(Subject(None, (film.id,), film.path, film) for film in facts.films_in_use.values())
+    return tuple(
+        Subject(room=None, items=(film.id,), path=film.path, payload=film)
+        for film in facts.films_in_use.values()
+    )
 
 
 def check(subject: Subject[Film], facts: Facts, limits: Limits) -> Finding | None:
@@ -84,8 +87,20 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("most", 110, "%", "most of its rated power that a film may give", "lower"),
-        Limit("least", 90, "%", "least of its rated power that a film should give", "higher"),
+        Limit(
+            key="most",
+            default=110,
+            unit="%",
+            means="most of its rated power that a film may give",
+            stricter="lower",
+        ),
+        Limit(
+            key="least",
+            default=90,
+            unit="%",
+            means="least of its rated power that a film should give",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

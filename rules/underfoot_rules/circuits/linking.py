@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import BOX, Facts, LaidLead, ProtectionFacts, RoomFacts
 from underfoot.api.plan import Cable, Circuit
@@ -12,7 +13,7 @@ Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
 """The leads of each circuit, with the rooms that they lie in."""
 
 
-class Link(NamedTuple):
+class Link(Struct, frozen=True, kw_only=True):
     """What joins two boxes, between two nodes of the network; `cable` is None where it is missing.
 
     `circuit` is the one that it is written under, `items` name it in findings.
@@ -28,7 +29,7 @@ class Link(NamedTuple):
     write: str = ""
 
 
-class Boxes(NamedTuple):
+class Boxes(Struct, frozen=True, kw_only=True):
     """The junction boxes behind one protection: the links between them, the missing ones last.
 
     The cable ends at the node `BOX`; `nodes` has the boxes that are others, by circuit and room.
@@ -93,10 +94,19 @@ def find_boxes(protection: ProtectionFacts, leads: Leads) -> Boxes:
                 end = f"{BOX} of {circuit.id}"
                 nodes[circuit.id, head] = end
             name = f"the link to circuit {circuit.id}"
-            links.append(Link(circuit, (circuit.id,), name, BOX, end, circuit.cable))
+            links.append(
+                Link(
+                    circuit=circuit,
+                    items=(circuit.id,),
+                    name=name,
+                    start=BOX,
+                    end=end,
+                    cable=circuit.cable,
+                )
+            )
         links += [_given_link(circuit, cable, head) for cable in circuit.links]
     links += _list_missing(circuits, first, head, nodes, links)
-    return Boxes(tuple(links), nodes)
+    return Boxes(links=tuple(links), nodes=nodes)
 
 
 def _list_box_rooms(leads: Iterable[tuple[RoomFacts, LaidLead]]) -> Iterator[str]:
@@ -118,12 +128,12 @@ def _find_first_box(circuit: Circuit, rooms: Iterable[str]) -> str | None:
 def _given_link(circuit: Circuit, cable: Cable, head: str) -> Link:
     start, end = cable.start or "", cable.end or ""
     return Link(
-        circuit,
-        (circuit.id, start, end),
-        f"the link of circuit {circuit.id} from {start} to {end}",
-        BOX if start == head else f"{BOX} in {start}",
-        BOX if end == head else f"{BOX} in {end}",
-        cable,
+        circuit=circuit,
+        items=(circuit.id, start, end),
+        name=f"the link of circuit {circuit.id} from {start} to {end}",
+        start=BOX if start == head else f"{BOX} in {start}",
+        end=BOX if end == head else f"{BOX} in {end}",
+        cable=cable,
     )
 
 
@@ -162,14 +172,14 @@ def _missing_link(circuit: Circuit, head: str, room: str, node: str, *, is_first
     shares = circuit.shares is not None and is_first
     key = "the `cable`" if shares else "under `links`"
     return Link(
-        circuit,
-        (circuit.id,) if shares else (circuit.id, head, room),
-        f"the link {way}",
-        BOX,
-        node,
-        None,
-        f"what leads on {way} is not given",
-        f"Write {key} of circuit {circuit.id} that leads on {way}: size, length, method and "
+        circuit=circuit,
+        items=(circuit.id,) if shares else (circuit.id, head, room),
+        name=f"the link {way}",
+        start=BOX,
+        end=node,
+        cable=None,
+        why=f"what leads on {way} is not given",
+        write=f"Write {key} of circuit {circuit.id} that leads on {way}: size, length, method and "
         "ambient."
         if shares
         else f"Write {key} of circuit {circuit.id} what leads on {way}: size, length, method and "

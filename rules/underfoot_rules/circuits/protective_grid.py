@@ -15,7 +15,7 @@ def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
     if facts.plan.supply.is_selv:
         return ()
     return tuple(
-        Subject(room.id, (film.id,), film.path, (room, film))
+        Subject(room=room.id, items=(film.id,), path=film.path, payload=(room, film))
         for room in facts.heated_rooms
         for film in {element.film.id: element.film for element in room.elements}.values()
     )
@@ -44,8 +44,8 @@ def check(
         if grid is not None or room.drawn.use is not None:
             return None
         return CannotTell(
-            "what the room is used for is not given (`use`)",
-            "Write what the room is used for: `use`.",
+            why="what the room is used for is not given (`use`)",
+            write="Write what the room is used for: `use`.",
         )
     if grid is None:
         return Finding(
@@ -57,8 +57,8 @@ def check(
         )
     if grid.mesh is None:
         return CannotTell(
-            "the mesh of the grid is not given",
-            "Write how wide its meshes are: `grid.mesh`.",
+            why="the mesh of the grid is not given",
+            write="Write how wide its meshes are: `grid.mesh`.",
         )
     if not above(grid.mesh, limits["mesh"]):
         return None
@@ -131,8 +131,14 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("mesh", 30, "mm", "widest mesh of the grid", "lower"),
-        Limit("conductor", 1.5, "mm2", "least size of the grid's protective conductor", "higher"),
+        Limit(key="mesh", default=30, unit="mm", means="widest mesh of the grid", stricter="lower"),
+        Limit(
+            key="conductor",
+            default=1.5,
+            unit="mm2",
+            means="least size of the grid's protective conductor",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

@@ -46,7 +46,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("maximum", 30, "mA", "greatest residual current", "lower"),),
+    limits=(
+        Limit(
+            key="maximum",
+            default=30,
+            unit="mA",
+            means="greatest residual current",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

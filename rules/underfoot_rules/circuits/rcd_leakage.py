@@ -26,7 +26,12 @@ def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
     ):
         return ()
     return tuple(
-        Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
+        Subject(
+            room=None,
+            items=tuple(each.id for each in rcd.protections),
+            path=rcd.protections[0].path,
+            payload=rcd,
+        )
         for rcd in facts.once(find_rcds)
         if rcd.rated_ma is not None and find_leakage(rcd).stated
     )
@@ -63,8 +68,8 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
         )
     if unstated:
         return CannotTell(
-            f"{join_names(unstated)} behind the same RCD does not state its leakage",
-            f"Write `leakage` with {join_names(unstated)}, as the maker states it.",
+            why=f"{join_names(unstated)} behind the same RCD does not state its leakage",
+            write=f"Write `leakage` with {join_names(unstated)}, as the maker states it.",
             worst="warning",
         )
     return None
@@ -86,9 +91,11 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("share", 30, "%", "most that may leak, of the rated residual current", "lower"),
-        Limit("may_trip", 50, "%", "what an RCD may trip at, of its rated residual current",
-              "lower"),
+        Limit(key="share", default=30, unit="%",
+              means="most that may leak, of the rated residual current", stricter="lower"),
+        Limit(key="may_trip", default=50, unit="%",
+              means="what an RCD may trip at, of its rated residual current",
+              stricter="lower"),
     ),
     electrical=True,
 )  # fmt: skip

@@ -13,7 +13,12 @@ def subjects(facts: Facts) -> tuple[Subject[RcdFacts], ...]:
     if facts.plan.supply.is_selv:
         return ()
     return tuple(
-        Subject(None, tuple(each.id for each in rcd.protections), rcd.protections[0].path, rcd)
+        Subject(
+            room=None,
+            items=tuple(each.id for each in rcd.protections),
+            path=rcd.protections[0].path,
+            payload=rcd,
+        )
         for rcd in facts.once(find_rcds)
         if rcd.type is not None
     )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, ProtectionFacts
 from underfoot.api.plan import Circuit, Element, Film
 from underfoot.api.rules import join_names
 
 
-class RcdFacts(NamedTuple):
+class RcdFacts(Struct, frozen=True, kw_only=True):
     """One RCD and the protection that stands behind it.
 
     `name` is its group's, None where no circuit shares it. What the plan writes with one circuit of
@@ -31,7 +32,7 @@ class RcdFacts(NamedTuple):
         return f"circuits {join_names([each.id for each in self.protections])} ({self.name})"
 
 
-class Leakage(NamedTuple):
+class Leakage(Struct, frozen=True, kw_only=True):
     """What leaks behind an RCD as far as the films state it, in mA; `unstated` are the others."""
 
     stated_ma: float
@@ -65,10 +66,10 @@ def find_rcds(facts: Facts) -> tuple[RcdFacts, ...]:
         told = [members[0].circuit] if name is None else writers[name]
         found.append(
             RcdFacts(
-                name,
-                tuple(sorted(members, key=lambda each: each.id)),
-                next((each.rcd_ma for each in told if each.rcd_ma is not None), None),
-                next((each.rcd_type for each in told if each.rcd_type is not None), None),
+                name=name,
+                protections=tuple(sorted(members, key=lambda each: each.id)),
+                rated_ma=next((each.rcd_ma for each in told if each.rcd_ma is not None), None),
+                type=next((each.rcd_type for each in told if each.rcd_type is not None), None),
             )
         )
     return tuple(found)
@@ -88,9 +89,9 @@ def find_leakage(rcd: RcdFacts) -> Leakage:
         kept = unstated if _leaks_ma(element) is None else stated
         kept[element.film.id] = element.film
     return Leakage(
-        math.fsum(_known(_leaks_ma(element) for element in elements)),
-        tuple(stated.values()),
-        tuple(unstated.values()),
+        stated_ma=math.fsum(_known(_leaks_ma(element) for element in elements)),
+        stated=tuple(stated.values()),
+        unstated=tuple(unstated.values()),
     )
 
 

@@ -21,7 +21,7 @@ def subjects(facts: Facts) -> tuple[Subject[None], ...]:
     supply = facts.plan.supply
     if supply.system != "SELV" or not facts.heated_rooms:
         return ()
-    return (Subject(None, (), supply.path),)
+    return (Subject(room=None, items=(), path=supply.path),)
 
 
 def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | None:
@@ -103,7 +103,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("greatest", 50, "V", "greatest alternating voltage of SELV", "lower"),),
+    limits=(
+        Limit(
+            key="greatest",
+            default=50,
+            unit="V",
+            means="greatest alternating voltage of SELV",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

@@ -41,8 +41,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     if not room.drawn.has_bath:
         return CannotTell(
-            f"room {room.id} is a bathroom, but no bath or shower is drawn in it",
-            f"Draw the bath or shower under `fixtures` of room {room.id}.",
+            why=f"room {room.id} is a bathroom, but no bath or shower is drawn in it",
+            write=f"Draw the bath or shower under `fixtures` of room {room.id}.",
         )
     wet = _wet_strips(room, limits.of("bath-zone")["open_shower"])
     if wet:
@@ -106,9 +106,11 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("wet", 12, "V", "greatest voltage of SELV film in zone 0 or 1", "lower"),
-        Limit("bathroom", 25, "V", "greatest voltage of SELV film elsewhere in a bathroom",
-              "lower"),
+        Limit(key="wet", default=12, unit="V", means="greatest voltage of SELV film in zone 0 or 1",
+              stricter="lower"),
+        Limit(key="bathroom", default=25, unit="V",
+              means="greatest voltage of SELV film elsewhere in a bathroom",
+              stricter="lower"),
     ),
     electrical=True,
     protects_life=True,

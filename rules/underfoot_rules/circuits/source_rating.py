@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> tuple[Subject[None], ...]:
     source = facts.plan.supply.source
     if source is None or source.kind == "battery" or not facts.protections:
         return ()
-    return (Subject(None, (), source.path),)
+    return (Subject(room=None, items=(), path=source.path),)
 
 
 def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -25,8 +25,8 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Can
     rating_va = supply.source.rating_va if supply.source is not None else None
     if rating_va is None:
         return CannotTell(
-            "the rating of the supply's source is not given",
-            "Write `rating` with the source, at least "
+            why="the rating of the supply's source is not given",
+            write="Write `rating` with the source, at least "
             f"{format_quantity(math.ceil(load_va), 'VA')}.",
         )
     if not above(load_va, rating_va):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import CircuitFacts, Facts, RoomFacts, element_current_a
 from underfoot.api.plan import Element
@@ -22,7 +22,7 @@ _BUTTED = 10.0
 _MOST_MEASURED = 300
 
 
-class Load(NamedTuple):
+class Load(Struct, frozen=True, kw_only=True):
     """What one strip puts on a circuit: amperes, metres, metres of 500 mm strip of the same area.
 
     `longest_m` is the most metres that its maker allows on one circuit, None where none is given.
@@ -34,14 +34,14 @@ class Load(NamedTuple):
     longest_m: float | None
 
 
-class Most(NamedTuple):
+class Most(Struct, frozen=True, kw_only=True):
     """The most that one circuit may have, its maker's figure aside."""
 
     current_a: float
     equivalent_m: float
 
 
-class Cut(NamedTuple):
+class Cut(Struct, frozen=True, kw_only=True):
     """A row of strips cut into runs: how many, how far apart neighbours in a run lie, how full."""
 
     runs: tuple[tuple[int, ...], ...]
@@ -86,10 +86,10 @@ def divide(loads: Sequence[Load], most: Most, steps: Sequence[float]) -> Cut | N
         first = best[last][3]
         found.append(tuple(range(first, last)))
         last = first
-    return Cut(tuple(reversed(found)), apart, fullest)
+    return Cut(runs=tuple(reversed(found)), apart=apart, fullest=fullest)
 
 
-class _Run(NamedTuple):
+class _Run(Struct, frozen=True, kw_only=True):
     """The sums of a run of strips."""
 
     current_a: float = 0.0
@@ -100,11 +100,11 @@ class _Run(NamedTuple):
 
     def add(self, load: Load) -> _Run:
         return _Run(
-            self.current_a + load.current_a,
-            self.length_m + load.length_m,
-            self.equivalent_m + load.equivalent_m,
-            min(self.longest_m, math.inf if load.longest_m is None else load.longest_m),
-            self.unlimited or load.longest_m is None,
+            current_a=self.current_a + load.current_a,
+            length_m=self.length_m + load.length_m,
+            equivalent_m=self.equivalent_m + load.equivalent_m,
+            longest_m=min(self.longest_m, math.inf if load.longest_m is None else load.longest_m),
+            unlimited=self.unlimited or load.longest_m is None,
         )
 
     def fullness(self, most: Most) -> float:
@@ -123,10 +123,10 @@ def load_of(element: Element, supply_v: float) -> Load:
     """Give what a strip puts on its circuit."""
     longest = element.film.longest_circuit
     return Load(
-        element_current_a(element, supply_v),
-        element.length / 1000,
-        element.length * element.film.width / 500 / 1000,
-        None if longest is None else longest / 1000,
+        current_a=element_current_a(element, supply_v),
+        length_m=element.length / 1000,
+        equivalent_m=element.length * element.film.width / 500 / 1000,
+        longest_m=None if longest is None else longest / 1000,
     )
 
 
@@ -135,8 +135,8 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
     supply_v = facts.plan.supply.voltage_v
     loads = {element.id: load_of(element, supply_v) for element in circuit.elements}
     most = Most(
-        facts.limits["circuit-current"]["maximum"],
-        facts.limits["circuit-element-length"]["maximum"],
+        current_a=facts.limits["circuit-current"]["maximum"],
+        equivalent_m=facts.limits["circuit-element-length"]["maximum"],
     )
     alone = [name for name, load in loads.items() if _Run().add(load).fullness(most) > 1 + _SLACK]
     if alone:

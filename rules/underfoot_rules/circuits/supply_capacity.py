@@ -29,13 +29,17 @@ def subjects(facts: Facts) -> tuple[Subject[list[CircuitFacts]], ...]:
         return ()
     circuits = [circuit for circuit in facts.circuits.values() if circuit.elements]
     if supply.phases == 1:
-        return (Subject(None, (), supply.path, circuits),)
+        return (Subject(room=None, items=(), path=supply.path, payload=circuits),)
     of: dict[str | None, list[CircuitFacts]] = {}
     for circuit in circuits:
         of.setdefault(facts.plan.circuits[circuit.protection].phase, []).append(circuit)
-    found = [Subject(None, (phase,), supply.path, of[phase]) for phase in PHASES if phase in of]
+    found = [
+        Subject(room=None, items=(phase,), path=supply.path, payload=of[phase])
+        for phase in PHASES
+        if phase in of
+    ]
     if None in of:
-        found.append(Subject(None, (), supply.path, of[None]))
+        found.append(Subject(room=None, items=(), path=supply.path, payload=of[None]))
     return tuple(found)
 
 
@@ -47,8 +51,8 @@ def check(
     circuits = subject.payload
     if supply.available_a is None:
         return CannotTell(
-            "what the supply has available is not given",
-            "Write what the supply can spare: `supply.available`.",
+            why="what the supply has available is not given",
+            write="Write what the supply can spare: `supply.available`.",
         )
     if supply.phases == 3 and not subject.items:
         return _judge_unplaced(circuits, facts, supply.available_a)
@@ -103,8 +107,8 @@ def _judge_unplaced(
             details=_each(circuits),
         )
     return CannotTell(
-        f"the phase of {_named(circuits)} is not given, and all on one would be too much",
-        f"Write `phase` with {join_names(_protecting(circuits))}: L1, L2 or L3.",
+        why=f"the phase of {_named(circuits)} is not given, and all on one would be too much",
+        write=f"Write `phase` with {join_names(_protecting(circuits))}: L1, L2 or L3.",
     )
 
 

@@ -44,17 +44,19 @@ def check(
     drop = solve_drop(wiring, supply_v)
     if drop is None:
         return CannotTell(
-            "no lead joins its strips to the junction box",
-            "Draw under `leads` what joins them to it.",
+            why="no lead joins its strips to the junction box",
+            write="Draw under `leads` what joins them to it.",
         )
     percent = _percent(supply_v, drop.strip_v)
     if above(percent, limits["maximum"]):
         return _finding(protection, wiring, drop, supply_v, limits)
     if drop.unknown:
-        return CannotTell(drop.unknown[0].why, drop.unknown[0].write)
+        return CannotTell(why=drop.unknown[0].why, write=drop.unknown[0].write)
     if drop.unfed:
         unfed = join_names(drop.unfed[:4])
-        return CannotTell(f"no lead feeds {unfed}", f"Draw under `leads` what feeds {unfed}.")
+        return CannotTell(
+            why=f"no lead feeds {unfed}", write=f"Draw under `leads` what feeds {unfed}."
+        )
     return None
 
 
@@ -115,7 +117,7 @@ def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits
     for size in sizes:
         if leads_mm2 and size > max(leads_mm2) + 1e-6:
             for cable_mm2 in (now_mm2, *larger):
-                if _would_do(wiring, supply_v, most, Sizes(cable_mm2, size)):
+                if _would_do(wiring, supply_v, most, Sizes(cable_mm2=cable_mm2, leads_mm2=size)):
                     with_cable = f" and a cable of {cable_mm2:g} mm²" if cable_mm2 else ""
                     return f"Leads of {size:g} mm²{with_cable} would do; so would fewer strips."
     return "Divide the strips over more circuits, each with a cable of its own."
@@ -143,7 +145,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 5, "%", "greatest drop from the board to the farthest strip", "lower"),
+        Limit(
+            key="maximum",
+            default=5,
+            unit="%",
+            means="greatest drop from the board to the farthest strip",
+            stricter="lower",
+        ),
     ),
     electrical=True,
 )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from math import dist
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import BOX, Facts, ProtectionFacts, RoomFacts, element_power_w, node_of
 from underfoot.api.physics import conductors, electrics, network
@@ -26,7 +28,7 @@ CABLE = "cable"
 _ALMOST_NOTHING = 1e-4
 
 
-class LeadPiece(NamedTuple):
+class LeadPiece(Struct, frozen=True, kw_only=True):
     """A piece of lead in the network: whose, from where to where, how long in mm."""
 
     lead: Lead
@@ -36,7 +38,7 @@ class LeadPiece(NamedTuple):
     length: float | None
 
 
-class Wiring(NamedTuple):
+class Wiring(Struct, frozen=True, kw_only=True):
     """What hangs on one protection. `fed_through` are strips whose busbars carry others' current.
 
     `ends` are the ends at which each strip on a lead is joined, `links` what joins boxes.
@@ -65,7 +67,7 @@ class Wiring(NamedTuple):
         return tuple(film for film in films.values() if film.busbar_resistance_ohm_m is None)
 
 
-class Sizes(NamedTuple):
+class Sizes(Struct, frozen=True, kw_only=True):
     """Other sizes to reckon with in place of the plan's, in mm2; None keeps the plan's.
 
     Links are then no smaller than the cable.
@@ -75,7 +77,7 @@ class Sizes(NamedTuple):
     leads_mm2: float | None = None
 
 
-class Drop(NamedTuple):
+class Drop(Struct, frozen=True, kw_only=True):
     """What arrives where the least does: the strip, its voltage, the voltage at the box, currents.
 
     `unfed` are strips that no lead joins to the box, `unknown` what the plan leaves out (its
@@ -114,13 +116,21 @@ def find_wiring(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> Wiri
             box = boxes.node_of(circuit.id, room.id)
             for number, hop in enumerate(list_hops(room, lead)):
                 start, end = (box if node == BOX else node for node in (hop.start, hop.end))
-                pieces.append(LeadPiece(lead, f"{lead.id} {number}", start, end, hop.length))
+                pieces.append(
+                    LeadPiece(
+                        lead=lead,
+                        name=f"{lead.id} {number}",
+                        start=start,
+                        end=end,
+                        length=hop.length,
+                    )
+                )
     return Wiring(
-        protection,
-        boxes.links,
-        tuple(pieces),
-        {name: tuple(joined) for name, joined in ends.items()},
-        elements,
+        protection=protection,
+        links=boxes.links,
+        pieces=tuple(pieces),
+        ends={name: tuple(joined) for name, joined in ends.items()},
+        elements=elements,
     )
 
 
@@ -189,11 +199,11 @@ def find_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
     Leads are named by their id, links by their name. Where they form a ring they share it as their
     resistances do; else this is the sum over the strips beyond.
     """
-    segments = [segment._replace(loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
+    segments = [replace(segment, loop_ohm=0.0) for segment in _segments(wiring, Sizes(), [])]
     nodes = {end for segment in segments for end in (segment.start, segment.end)}
     if len([segment for segment in segments if segment.start != segment.end]) >= len(nodes):
         segments = [
-            segment._replace(loop_ohm=segment.loop_ohm * _ALMOST_NOTHING)
+            replace(segment, loop_ohm=segment.loop_ohm * _ALMOST_NOTHING)
             for segment in _segments(wiring, Sizes(), [])
         ]
     flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
@@ -216,7 +226,9 @@ def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[netw
         unknown.append(_not_given("size", name))
     elif length is None:
         unknown.append(_not_given("length", name))
-    segments = [network.Segment(CABLE, BOARD, BOX, _loop_ohm(cable_mm2, length))]
+    segments = [
+        network.Segment(name=CABLE, start=BOARD, end=BOX, loop_ohm=_loop_ohm(cable_mm2, length))
+    ]
     segments += [_link_segment(link, sizes, unknown) for link in wiring.links]
     for piece in wiring.pieces:
         size_mm2 = sizes.leads_mm2 or piece.lead.size_mm2
@@ -225,32 +237,40 @@ def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[netw
         elif piece.length is None:
             unknown.append(
                 Unknown(
-                    f"lead {piece.lead.id} goes to a junction box that is not drawn",
-                    "Draw the `junction_box` of its room.",
+                    why=f"lead {piece.lead.id} goes to a junction box that is not drawn",
+                    write="Draw the `junction_box` of its room.",
                 )
             )
         segments.append(
-            network.Segment(piece.name, piece.start, piece.end, _loop_ohm(size_mm2, piece.length))
+            network.Segment(
+                name=piece.name,
+                start=piece.start,
+                end=piece.end,
+                loop_ohm=_loop_ohm(size_mm2, piece.length),
+            )
         )
     for element in wiring.fed_through:
         line = _strip_line(element)
         segments.append(
             network.Segment(
-                f"{element.id} through", f"{element.id}.start", f"{element.id}.end", line.busbar_ohm
+                name=f"{element.id} through",
+                start=f"{element.id}.start",
+                end=f"{element.id}.end",
+                loop_ohm=line.busbar_ohm,
             )
         )
     return segments
 
 
 def _not_given(key: str, name: str) -> Unknown:
-    return Unknown(f"the {key} of {name} is not given", f"Write the `{key}` of {name}.")
+    return Unknown(why=f"the {key} of {name} is not given", write=f"Write the `{key}` of {name}.")
 
 
 def _link_segment(link: Link, sizes: Sizes, unknown: list[Unknown]) -> network.Segment:
     cable = link.cable
     size_mm2 = cable.size_mm2 if cable is not None else None
     if cable is None:
-        unknown.append(Unknown(link.why, link.write))
+        unknown.append(Unknown(why=link.why, write=link.write))
     elif size_mm2 is None:
         unknown.append(_not_given("size", link.name))
     elif cable.length is None:
@@ -258,7 +278,9 @@ def _link_segment(link: Link, sizes: Sizes, unknown: list[Unknown]) -> network.S
     if size_mm2 is not None and sizes.cable_mm2 is not None:
         size_mm2 = max(size_mm2, sizes.cable_mm2)
     length = cable.length if cable is not None else None
-    return network.Segment(link.name, link.start, link.end, _loop_ohm(size_mm2, length))
+    return network.Segment(
+        name=link.name, start=link.start, end=link.end, loop_ohm=_loop_ohm(size_mm2, length)
+    )
 
 
 def _loop_ohm(size_mm2: float | None, length: float | None) -> float:
@@ -273,11 +295,11 @@ def _loads(wiring: Wiring) -> Iterable[network.Load]:
         if len(ends) > 1:
             ohm = _strip_line(element).end_ohm
             for end in ends:
-                yield network.Load(f"{name}.{end}", f"{name}.{end}", ohm)
+                yield network.Load(name=f"{name}.{end}", node=f"{name}.{end}", ohm=ohm)
         elif ends:
-            yield network.Load(name, f"{name}.{ends[0]}", _ohm(element))
+            yield network.Load(name=name, node=f"{name}.{ends[0]}", ohm=_ohm(element))
         else:
-            yield network.Load(name, f"{name}.start", _ohm(element))
+            yield network.Load(name=name, node=f"{name}.start", ohm=_ohm(element))
 
 
 def _ohm(element: Element) -> float:
@@ -289,7 +311,7 @@ def _strip_line(element: Element) -> network.StripLine:
     return network.model_strip_line(per_m * element.length / 1000, _ohm(element))
 
 
-class Hop(NamedTuple):
+class Hop(Struct, frozen=True, kw_only=True):
     """What a lead lays between two of its connections.
 
     `start` and `end` are ``junction-box`` or one end of a strip (``A1.start``). `length` is None
@@ -321,6 +343,8 @@ def list_hops(room: RoomFacts, lead: Lead) -> list[Hop]:
             bends = True
             continue
         if last is not None and (bends or stop.element is None or stop.element != last.element):
-            hops.append(Hop(node_of(last), node_of(stop), length if drawn else None))
+            hops.append(
+                Hop(start=node_of(last), end=node_of(stop), length=length if drawn else None)
+            )
         last, length, drawn, bends = stop, 0.0, here is not None, False
     return hops

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 from math import log
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts
 from underfoot.api.rules import (
@@ -23,7 +26,7 @@ from underfoot_rules.figures.plausible import Range
 from underfoot_rules.figures.slips import SLIPS, guess, write_figure
 
 
-class Odd(NamedTuple):
+class Odd(Struct, frozen=True, kw_only=True):
     """A figure outside what can be meant: said so, with a guess at what was meant."""
 
     said: str
@@ -34,7 +37,9 @@ class Odd(NamedTuple):
 def subjects(facts: Facts) -> Subjects[Odd]:
     """Every figure of the table; only the odd ones need a look."""
     figures = list(_figures(facts))
-    return Subjects(tuple(figure for figure in figures if figure is not None), len(figures))
+    return Subjects(
+        candidates=tuple(figure for figure in figures if figure is not None), total=len(figures)
+    )
 
 
 def check(subject: Subject[Odd], facts: Facts, limits: Limits) -> Finding | None:
@@ -88,7 +93,7 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
 def _supply_ranges(facts: Facts) -> tuple[Range, ...]:
     # A large building has more to spare, and more circuits.
     (available,) = plausible.SUPPLY
-    return (available._replace(most=max(available.most, 32.0 * len(facts.plan.circuits))),)
+    return (replace(available, most=max(available.most, 32.0 * len(facts.plan.circuits))),)
 
 
 def _room_figures(room: Any) -> Iterator[Subject[Odd] | None]:
@@ -164,7 +169,12 @@ def _ask(
     said = f"{what[0].upper()}{what[1:]} is {write_figure(value, figure.unit)}; {usual} is usual."
     remedy = f"Look at `{figure.key}` again"
     remedy += f": did you mean {meant}?" if meant else f", and write what is meant.{said_else}"
-    return Subject(room, items, path, Odd(said, remedy, figure.severity))
+    return Subject(
+        room=room,
+        items=items,
+        path=path,
+        payload=Odd(said=said, remedy=remedy, severity=figure.severity),
+    )
 
 
 def _tolerance(film: Any) -> Subject[Odd] | None:
@@ -186,8 +196,9 @@ def _tolerance(film: Any) -> Subject[Odd] | None:
         f"The tolerance of film {film.id} is {low:+g} % to {high:+g} %; {least:g} % to {most:+g} % "
         "is the most that is usual, with the rated power between."
     )
-    return Subject(None, (film.id, "tolerance"), f"{film.path}.tolerance",
-                   Odd(said, f"Look at `tolerance` again{meant}", "error"))  # fmt: skip
+    return Subject(room=None, items=(film.id, "tolerance"), path=f"{film.path}.tolerance",
+                   payload=Odd(said=said, remedy=f"Look at `tolerance` again{meant}",
+                               severity="error"))  # fmt: skip
 
 
 def _implied(
@@ -208,8 +219,8 @@ def _implied(
         "Look at `thickness` and `resistance` again: one is in another unit, or has a digit too "
         "many or too few."
     )
-    return Subject(room, (*items, "resistance"), f"{thing.path}.resistance",
-                   Odd(said, remedy, "warning"))  # fmt: skip
+    return Subject(room=room, items=(*items, "resistance"), path=f"{thing.path}.resistance",
+                   payload=Odd(said=said, remedy=remedy, severity="warning"))  # fmt: skip
 
 
 def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
@@ -238,8 +249,10 @@ def _supply_voltage(facts: Facts) -> Subject[Odd] | None:
     remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
     if mains and _is_near(volts, plausible.EXTRA_LOW_V):
         remedy += " Behind a safety transformer write `system: SELV`."
-    odd = Odd(said, remedy, "error")
-    return Subject(None, ("supply", "voltage"), f"{supply.path}.voltage", odd)
+    odd = Odd(said=said, remedy=remedy, severity="error")
+    return Subject(
+        room=None, items=("supply", "voltage"), path=f"{supply.path}.voltage", payload=odd
+    )
 
 
 def _is_near(volts: float, nominal: Iterable[float]) -> bool:
@@ -257,8 +270,8 @@ def _breaker(circuit: Any) -> Subject[Odd] | None:
         "made so."
     )
     remedy = f"Look at `breaker` again: did you mean {likely}?"
-    return Subject(None, (circuit.id, "breaker"), f"{circuit.path}.breaker",
-                   Odd(said, remedy, "warning"))  # fmt: skip
+    return Subject(room=None, items=(circuit.id, "breaker"), path=f"{circuit.path}.breaker",
+                   payload=Odd(said=said, remedy=remedy, severity="warning"))  # fmt: skip
 
 
 def _sides(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
@@ -290,8 +303,9 @@ def _room_side(room: Any) -> Subject[Odd] | None:
         meant = f"did you mean {write_figure(longer / 10, 'mm')}?"
         severity = "warning"
     remedy = f"Look at `outline` again: {meant}."
-    return Subject(room.id, ("outline",), f"{room.path}.outline",
-                   Odd(said, remedy.replace("?.", "?"), severity))  # fmt: skip
+    return Subject(room=room.id, items=("outline",), path=f"{room.path}.outline",
+                   payload=Odd(said=said, remedy=remedy.replace("?.", "?"),
+                               severity=severity))  # fmt: skip
 
 
 def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
@@ -306,9 +320,16 @@ def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
     if slip is not None:
         sides = " × ".join(write_figure(side * slip, "mm") for side in _sides(fixture.outline))
         meant = f": did you mean {sides}?"
-    return Subject(room, (fixture.id,), fixture.path,
-                   Odd(f"{fixture.id} is {size}: nothing that stands in a room is of such a size.",
-                       f"Look at the size of {fixture.id} again{meant}", "error"))  # fmt: skip
+    return Subject(
+        room=room,
+        items=(fixture.id,),
+        path=fixture.path,
+        payload=Odd(
+            said=f"{fixture.id} is {size}: nothing that stands in a room is of such a size.",
+            remedy=f"Look at the size of {fixture.id} again{meant}",
+            severity="error",
+        ),
+    )
 
 
 def _loss(room: Any) -> Subject[Odd] | None:
@@ -329,8 +350,9 @@ def _loss(room: Any) -> Subject[Odd] | None:
     if slips:
         likely = min(slips, key=lambda slip: abs(log(loss * slip / plausible.TYPICAL_LOSS_W_M2)))
         meant = f": did you mean {format_quantity(room.heat_loss_w * likely, 'W')}?"
-    return Subject(room.id, ("heat_loss",), f"{room.path}.heat_loss",
-                   Odd(said, f"Look at `heat_loss` again{meant}", "warning"))  # fmt: skip
+    return Subject(room=room.id, items=("heat_loss",), path=f"{room.path}.heat_loss",
+                   payload=Odd(said=said, remedy=f"Look at `heat_loss` again{meant}",
+                               severity="warning"))  # fmt: skip
 
 
 def _area(outline: Sequence[tuple[float, float]]) -> float:
@@ -348,8 +370,9 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
             yield None
         else:
             said = f"The plan is dated {job.dated.isoformat()}; today is {today.isoformat()}."
-            yield Subject(None, ("job", "date"), f"{job.path}.date",
-                          Odd(said, "Look at the year of `date` again.", "warning"))  # fmt: skip
+            yield Subject(room=None, items=("job", "date"), path=f"{job.path}.date",
+                          payload=Odd(said=said, remedy="Look at the year of `date` again.",
+                                      severity="warning"))  # fmt: skip
     for waiver in facts.plan.waivers:
         if waiver.until is None:
             continue
@@ -357,8 +380,9 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
             yield None
             continue
         said = f"The waiver of {waiver.rule} runs until {waiver.until.isoformat()}."
-        yield Subject(None, (waiver.rule, "until"), f"{waiver.path}.until",
-                      Odd(said, "Look at the year of `until` again.", "warning"))  # fmt: skip
+        yield Subject(room=None, items=(waiver.rule, "until"), path=f"{waiver.path}.until",
+                      payload=Odd(said=said, remedy="Look at the year of `until` again.",
+                                  severity="warning"))  # fmt: skip
 
 
 RULE = Rule(
@@ -370,8 +394,9 @@ RULE = Rule(
     why="A slip of the pen can make every check that rests on the figure come out right.",
     unit=None,
     basis=Basis(
-        "own default",
-        "ranges of this project's own, wide enough for any sound floor; breakers by IEC 60898-1, "
+        kind="own default",
+        text="ranges of this project's own, wide enough for any sound floor; breakers by IEC "
+        "60898-1, "
         "5.3.2, and the sizes that North American makers add, from memory",
     ),
     subjects=subjects,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from underfoot.api.physics import neighbours
 from underfoot.api.plan import Pieces
@@ -11,7 +13,7 @@ if TYPE_CHECKING:
     from underfoot.api.facts import RoomFacts
 
 
-class BoardOverlaps(NamedTuple):
+class BoardOverlaps(Struct, frozen=True, kw_only=True):
     """How many pairs of boards there are, and those that share area.
 
     `found` holds the place of the layer, those of two boards in it, and the least width of what
@@ -40,4 +42,4 @@ def find_board_overlaps(room: RoomFacts) -> BoardOverlaps:
             (number, int(i), int(j), float(width))
             for (i, j), width in zip(overlaps.pairs, overlaps.width, strict=True)
         ]
-    return BoardOverlaps(pairs, tuple(found))
+    return BoardOverlaps(pairs=pairs, found=tuple(found))

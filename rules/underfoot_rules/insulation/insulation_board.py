@@ -16,10 +16,10 @@ def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
         insulation = room.drawn.insulation
         board = insulation.board if insulation is not None else None
         if insulation is not None and board is not None:
-            found.append(Subject(room.id, (board.id,), board.path, room))
+            found.append(Subject(room=room.id, items=(board.id,), path=board.path, payload=room))
         else:
             path = insulation.path if insulation is not None else room.path
-            found.append(Subject(room.id, (), path, room))
+            found.append(Subject(room=room.id, items=(), path=path, payload=room))
     return tuple(found)
 
 
@@ -30,8 +30,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_INSULATION
     if not subject.items:
         return CannotTell(
-            "the insulation's board is not given (`insulation.board`)",
-            "Name its board: `insulation.board`.",
+            why="the insulation's board is not given (`insulation.board`)",
+            write="Name its board: `insulation.board`.",
         )
     board = subject.items[0]
     films = {element.film.id: element.film for element in room.elements}.values()
@@ -47,8 +47,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if silent:
         named = join_names(silent)
         return CannotTell(
-            f"film {named} does not say what boards it may lie on (`boards`)",
-            "Write from the maker's manual what boards it may lie on: `boards`.",
+            why=f"film {named} does not say what boards it may lie on (`boards`)",
+            write="Write from the maker's manual what boards it may lie on: `boards`.",
         )
     return None
 

@@ -33,18 +33,19 @@ def subjects(facts: Facts) -> Subjects[Doubt]:
     stagger = facts.limits["insulation-bond"]["stagger"]
     for room in facts.heated_rooms:
         unsaid = list(_unsaid(room))
-        near += [Subject(room.id, (), path, why) for path, why in unsaid]
+        near += [Subject(room=room.id, items=(), path=path, payload=why) for path, why in unsaid]
         total += len(unsaid)
         for layer in find_stagger(room, stagger):
             if layer.in_courses:
                 total += layer.neighbours
             else:
-                near.append(Subject(room.id, (), layer.path, layer))
+                near.append(Subject(room=room.id, items=(), path=layer.path, payload=layer))
                 total += 1
             near += [
-                Subject(room.id, worst.boards, worst.path, (layer, worst)) for worst in layer.worst
+                Subject(room=room.id, items=worst.boards, path=worst.path, payload=(layer, worst))
+                for worst in layer.worst
             ]
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
@@ -56,8 +57,8 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
         yield (
             insulation.path,
             CannotTell(
-                "how the insulation's boards lie is not given (`insulation.layers`)",
-                "Write how its boards lie: `insulation.layers`.",
+                why="how the insulation's boards lie is not given (`insulation.layers`)",
+                write="Write how its boards lie: `insulation.layers`.",
             ),
         )
     elif insulation.board is None:
@@ -66,8 +67,8 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
                 yield (
                     layer.path,
                     CannotTell(
-                        "the insulation's board is not given (`insulation.board`)",
-                        "Name its board: `insulation.board`.",
+                        why="the insulation's board is not given (`insulation.board`)",
+                        write="Name its board: `insulation.board`.",
                     ),
                 )
 
@@ -78,8 +79,8 @@ def check(subject: Subject[Doubt], facts: Facts, limits: Limits) -> Finding | Ca
         return subject.payload
     if isinstance(subject.payload, LayerStagger):
         return CannotTell(
-            f"the boards of layer {subject.payload.number} do not lie in courses",
-            "Lay them in courses, or look at the joints on site.",
+            why=f"the boards of layer {subject.payload.number} do not lie in courses",
+            write="Lay them in courses, or look at the joints on site.",
         )
     layer, worst = subject.payload
     if not below(worst.offset, limits["stagger"]):
@@ -124,7 +125,8 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("stagger", 150, "mm", "least distance of an end joint from one of the next course",
-              "higher"),
+        Limit(key="stagger", default=150, unit="mm",
+              means="least distance of an end joint from one of the next course",
+              stricter="higher"),
     ),
 )  # fmt: skip

@@ -29,8 +29,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_INSULATION
     if not insulation.layers:
         return CannotTell(
-            "how the insulation's boards lie is not given (`insulation.layers`)",
-            "Write how its boards lie: `insulation.layers`.",
+            why="how the insulation's boards lie is not given (`insulation.layers`)",
+            write="Write how its boards lie: `insulation.layers`.",
         )
     lowest = insulation.layers[0]
     if isinstance(lowest, Pieces):
@@ -69,5 +69,13 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=0.1,
+            unit="%",
+            means="share of the floor that may lie bare",
+            stricter="lower",
+        ),
+    ),
 )

@@ -35,8 +35,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_INSULATION
     if not room.drawn.insulation.layers:
         return CannotTell(
-            "how the insulation's boards lie is not given (`insulation.layers`)",
-            "Write how its boards lie: `insulation.layers`.",
+            why="how the insulation's boards lie is not given (`insulation.layers`)",
+            write="Write how its boards lie: `insulation.layers`.",
         )
     single = tuple(part for part in find_heated_parts(room) if part.boards == 1)
     if not single:
@@ -44,8 +44,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     subfloor = room.drawn.subfloor
     if subfloor is None or subfloor.kind is None:
         return CannotTell(
-            "what the subfloor is made of is not given (`subfloor.kind`)",
-            "Write what it is made of: `subfloor.kind`.",
+            why="what the subfloor is made of is not given (`subfloor.kind`)",
+            write="Write what it is made of: `subfloor.kind`.",
         )
     if room.drawn.use == "conservatory":
         return Finding(
@@ -56,11 +56,12 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         )
     if subfloor.below is None:
         return CannotTell(
-            "what lies below the subfloor is not given (`subfloor.below`)",
-            "Write what lies below it: `subfloor.below`.",
+            why="what lies below the subfloor is not given (`subfloor.below`)",
+            write="Write what lies below it: `subfloor.below`.",
         )
     unsaid = CannotTell(
-        "what the room is used for is not given (`use`)", "Write what the room is used for: `use`."
+        why="what the room is used for is not given (`use`)",
+        write="Write what the room is used for: `use`.",
     )
     in_order = unsaid if room.drawn.use is None else None  # a conservatory asks for more
     if subfloor.below not in ("ground", "outside"):
@@ -74,8 +75,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return in_order
     if not worst.stack.whole:
         return CannotTell(
-            "the subfloor's layers are not given (`subfloor.layers`)",
-            "Write what it is made of, layer by layer: `subfloor.layers`.",
+            why="the subfloor's layers are not given (`subfloor.layers`)",
+            write="Write what it is made of, layer by layer: `subfloor.layers`.",
         )
     return _finding(room, facts, worst, share, limits, _second_layer(single, room, facts, limits))
 
@@ -102,7 +103,10 @@ def _second_layer(
     single: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits
 ) -> str:
     advice = "Lay a second layer across the first under all strips"
-    doubled = tuple(HeatedPart(part.film, part.covering, 2, part.area_m2) for part in single)
+    doubled = tuple(
+        HeatedPart(film=part.film, covering=part.covering, boards=2, area_m2=part.area_m2)
+        for part in single
+    )
     floors = work_out(doubled, room, facts, limits)
     if isinstance(floors, CannotTell) or not all(floor.stack.whole for floor in floors):
         return f"{advice}."
@@ -124,5 +128,13 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("loss", 25, "%", "share that may go down through a single layer", "lower"),),
+    limits=(
+        Limit(
+            key="loss",
+            default=25,
+            unit="%",
+            means="share that may go down through a single layer",
+            stricter="lower",
+        ),
+    ),
 )

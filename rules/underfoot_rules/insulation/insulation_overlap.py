@@ -30,27 +30,31 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
     total = 0
     for room in facts.heated_rooms:
         if room.drawn.insulation is None:
-            near.append(Subject(room.id, (), room.path, NO_INSULATION))
+            near.append(Subject(room=room.id, items=(), path=room.path, payload=NO_INSULATION))
             total += 1
             continue
         if not room.drawn.insulation.layers:
             why = CannotTell(
-                "how the insulation's boards lie is not given (`insulation.layers`)",
-                "Write how its boards lie: `insulation.layers`.",
+                why="how the insulation's boards lie is not given (`insulation.layers`)",
+                write="Write how its boards lie: `insulation.layers`.",
             )
-            near.append(Subject(room.id, (), room.drawn.insulation.path, why))
+            near.append(
+                Subject(room=room.id, items=(), path=room.drawn.insulation.path, payload=why)
+            )
             total += 1
         overlaps = find_board_overlaps(room)
         total += overlaps.pairs
         near += [_subject(room, *found) for found in overlaps.found]
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def _subject(room: RoomFacts, layer: int, i: int, j: int, width: float) -> Subject[Overlap]:
     laid = room.boards[layer]
     first, second = sorted((i, j), key=lambda board: laid.names[board])
     names = (laid.names[first], laid.names[second])
-    return Subject(room.id, names, laid.paths[first], (laid, first, second, width))
+    return Subject(
+        room=room.id, items=names, path=laid.paths[first], payload=(laid, first, second, width)
+    )
 
 
 def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -85,5 +89,13 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "greatest width of a shared area", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="greatest width of a shared area",
+            stricter="lower",
+        ),
+    ),
 )

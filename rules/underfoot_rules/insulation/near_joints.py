@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.physics import rectangles
 
@@ -19,7 +20,7 @@ _IN_LINE = 1.0
 _MEETING = 10.0
 
 
-class Course(NamedTuple):
+class Course(Struct, frozen=True, kw_only=True):
     """Boards in line: its sides across, and its end joints in order.
 
     `joints` (m, 2) are the boards before and after each; `place` (m,) is where they meet along the
@@ -33,7 +34,7 @@ class Course(NamedTuple):
     spread: Floats
 
 
-class Courses(NamedTuple):
+class Courses(Struct, frozen=True, kw_only=True):
     """The courses of one layer, from the low side; `along` and `across` are unit vectors."""
 
     along: Floats
@@ -41,7 +42,7 @@ class Courses(NamedTuple):
     courses: tuple[Course, ...]
 
 
-class NearJoints(NamedTuple):
+class NearJoints(Struct, frozen=True, kw_only=True):
     """Two end joints of neighbouring courses: each two boards, and how far apart they lie.
 
     `line` runs from one to the other along the side that the courses share.
@@ -85,7 +86,7 @@ def find_courses(corners: Floats, along: Floats | None = None) -> Courses | None
             groups.append([board])
     starts, ends = u.min(axis=1), u.max(axis=1)
     courses = tuple(_course(np.array(group), low, high, starts, ends) for group in groups)
-    return Courses(along, across, courses)
+    return Courses(along=along, across=across, courses=courses)
 
 
 def _course(
@@ -101,11 +102,11 @@ def _course(
     met = np.abs(gap) <= np.where(gap > 0, _MEETING, np.inf)
     before, after, gap = before[met], after[met], gap[met]
     return Course(
-        float(low[boards].min()),
-        float(high[boards].max()),
-        np.stack((before, after), axis=1),
-        (ends[before] + starts[after]) / 2.0,
-        np.abs(gap) / 2.0,
+        low=float(low[boards].min()),
+        high=float(high[boards].max()),
+        joints=np.stack((before, after), axis=1),
+        place=(ends[before] + starts[after]) / 2.0,
+        spread=np.abs(gap) / 2.0,
     )
 
 
@@ -182,7 +183,10 @@ def _real(
         return None
     first, second = lower.joints[one], upper.joints[other]
     return NearJoints(
-        (int(first[0]), int(first[1])), (int(second[0]), int(second[1])), offset, line
+        first=(int(first[0]), int(first[1])),
+        second=(int(second[0]), int(second[1])),
+        offset=offset,
+        line=line,
     )
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 from shapely import Polygon
 
 from underfoot.api.physics import rectangles, shapes
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 _ALONG = {"x": np.array((1.0, 0.0)), "y": np.array((0.0, 1.0))}
 
 
-class WorstJoint(NamedTuple):
+class WorstJoint(Struct, frozen=True, kw_only=True):
     """The end joint of one course that lies nearest to one of the next, and how near.
 
     `boards` are the two that meet there, `others` the two at the joint that it is nearest to;
@@ -37,7 +38,7 @@ class WorstJoint(NamedTuple):
     line: Any
 
 
-class LayerStagger(NamedTuple):
+class LayerStagger(Struct, frozen=True, kw_only=True):
     """One layer: how many pairs of courses lie side by side, and the joints that lie too near.
 
     `board` is the length of the whole boards of a layer laid in courses, None of one laid piece by
@@ -68,7 +69,12 @@ def find_stagger(room: RoomFacts, stagger: float) -> tuple[LayerStagger, ...]:
             if course_offset(layer, insulation.board) >= stagger - 1e-6:
                 count = _count_courses(layer, insulation.board, room)
                 found.append(
-                    LayerStagger(number + 1, layer.path, count - 1, insulation.board.size[0])
+                    LayerStagger(
+                        number=number + 1,
+                        path=layer.path,
+                        neighbours=count - 1,
+                        board=insulation.board.size[0],
+                    )
                 )
                 continue
             length = insulation.board.size[0]
@@ -98,17 +104,23 @@ def _judge(
     along = None if laid.along is None else _ALONG[laid.along]
     courses = find_courses(laid.corners, along)
     if courses is None:
-        return LayerStagger(number + 1, layer.path, 0, length, in_courses=not len(laid.corners))
+        return LayerStagger(
+            number=number + 1,
+            path=layer.path,
+            neighbours=0,
+            board=length,
+            in_courses=not len(laid.corners),
+        )
     floor = room.floor
     if isinstance(layer, Courses) and layer.over is not None:
         floor = shapes.clip(floor, Polygon(layer.over))[0]
     pairs = find_near_joints(courses, floor, room.outline, stagger)
     return LayerStagger(
-        number + 1,
-        layer.path,
-        count_neighbours(courses),
-        length,
-        tuple(_choose(near, laid.names, laid.paths) for near in pairs),
+        number=number + 1,
+        path=layer.path,
+        neighbours=count_neighbours(courses),
+        board=length,
+        worst=tuple(_choose(near, laid.names, laid.paths) for near in pairs),
     )
 
 
@@ -135,11 +147,11 @@ def _choose(
         candidates, key=lambda each: [_spelling(names[board]) for board in (*each[0], *each[1])]
     )
     return WorstJoint(
-        (names[boards[0]], names[boards[1]]),
-        (names[others[0]], names[others[1]]),
-        paths[boards[0]],
-        joints.offset,
-        joints.line,
+        boards=(names[boards[0]], names[boards[1]]),
+        others=(names[others[0]], names[others[1]]),
+        path=paths[boards[0]],
+        offset=joints.offset,
+        line=joints.line,
     )
 
 

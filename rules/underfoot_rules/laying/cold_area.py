@@ -23,8 +23,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     if film.width < NARROWEST:
         return CannotTell(
-            f"{film.id} is less than {format_quantity(NARROWEST, 'mm')} wide",
-            "Draw strips as wide as the roll: `width`.",
+            why=f"{film.id} is less than {format_quantity(NARROWEST, 'mm')} wide",
+            write="Draw strips as wide as the roll: `width`.",
         )
     clear = Clearances(
         wall=max(wall["planned"], wall["minimum"]),
@@ -36,13 +36,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     if film.cut_every is None:
         return CannotTell(
-            f"the distance between the cut lines of {film.id} is not given",
-            "Write from the maker's data where it may be cut: `cut_every`.",
+            why=f"the distance between the cut lines of {film.id} is not given",
+            write="Write from the maker's data where it may be cut: `cut_every`.",
         )
     if film.longest_strip is None:
         return CannotTell(
-            f"the longest strip of {film.id} is not given",
-            "Write from the maker's data how long a strip may be: `longest_strip`.",
+            why=f"the longest strip of {film.id} is not given",
+            write="Write from the maker's data how long a strip may be: `longest_strip`.",
         )
     best = offers[0]
     return Finding(
@@ -72,6 +72,7 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("least_length", 1000, "mm", "shortest further strip worth offering", "lower"),
+        Limit(key="least_length", default=1000, unit="mm",
+              means="shortest further strip worth offering", stricter="lower"),
     ),
 )  # fmt: skip

@@ -26,10 +26,13 @@ def subjects(facts: Facts) -> Subjects[StripUnder]:
             element = room.elements[place]
             near.append(
                 Subject(
-                    room.id, (element.id, fixture.id), element.path, (room, place, fixture, polygon)
+                    room=room.id,
+                    items=(element.id, fixture.id),
+                    path=element.path,
+                    payload=(room, place, fixture, polygon),
                 )
             )
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def check(
@@ -39,7 +42,7 @@ def check(
     room, place, fixture, polygon = subject.payload
     if fixture.clear is None:
         return CannotTell(
-            f"the clear height under {fixture.id} is not given",
+            why=f"the clear height under {fixture.id} is not given",
             write=f"Write how much stays open under {fixture.id} (`clear`), 0 where anything of it "
             "hangs down to the floor.",
         )
@@ -77,7 +80,8 @@ RULE = Rule(
     module=__name__,
     protects_life=True,
     limits=(
-        Limit("clear", 60, "mm", "least open height under a fixture", "higher",
+        Limit(key="clear", default=60, unit="mm", means="least open height under a fixture",
+              stricter="higher",
               serves="clear height"),
     ),
 )  # fmt: skip

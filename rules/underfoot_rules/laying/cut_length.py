@@ -27,8 +27,8 @@ def check(
     every = element.film.cut_every
     if every is None:
         return CannotTell(
-            f"the distance between the cut lines of {element.film.id} is not given",
-            "Write from the maker's data where it may be cut: `cut_every`.",
+            why=f"the distance between the cut lines of {element.film.id} is not given",
+            write="Write from the maker's data where it may be cut: `cut_every`.",
         )
     over = element.length % every
     away = min(over, every - over)
@@ -82,7 +82,15 @@ RULE = Rule(
     subjects=each_element,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "how far a cut may lie off a cut line", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="how far a cut may lie off a cut line",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

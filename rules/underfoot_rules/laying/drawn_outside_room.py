@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, point_text
@@ -17,7 +18,7 @@ MAY_GO_ON = ("structure", "fixings")
 SLIVER = 1.0
 
 
-class Shown(NamedTuple):
+class Shown(Struct, frozen=True, kw_only=True):
     """One thing drawn in a room; `goes_on` may reach beyond the walls."""
 
     room: RoomFacts
@@ -31,30 +32,43 @@ def subjects(facts: Facts) -> Iterator[Subject[Shown]]:
     for room in facts.rooms.values():
         for fixture, polygon in room.fixtures:
             what = f"{fixture.id} ({fixture.kind})"
-            shown = Shown(room, what, polygon, fixture.kind in MAY_GO_ON)
-            yield Subject(room.id, (fixture.id,), fixture.path, shown)
+            shown = Shown(room=room, what=what, shape=polygon, goes_on=fixture.kind in MAY_GO_ON)
+            yield Subject(room=room.id, items=(fixture.id,), path=fixture.path, payload=shown)
             if fixture.outlet is not None:
-                outlet = Shown(room, f"The outlet of {what}", shapely.Point(fixture.outlet), False)
-                yield Subject(room.id, (fixture.id, "outlet"), f"{fixture.path}.outlet", outlet)
+                outlet = Shown(
+                    room=room,
+                    what=f"The outlet of {what}",
+                    shape=shapely.Point(fixture.outlet),
+                    goes_on=False,
+                )
+                yield Subject(
+                    room=room.id,
+                    items=(fixture.id, "outlet"),
+                    path=f"{fixture.path}.outlet",
+                    payload=outlet,
+                )
         for name, line in room.joints:
-            joint = Shown(room, f"Movement joint {name}", line, True)
-            yield Subject(room.id, (name,), room.drawn.joints[name].path, joint)
+            joint = Shown(room=room, what=f"Movement joint {name}", shape=line, goes_on=True)
+            yield Subject(
+                room=room.id, items=(name,), path=room.drawn.joints[name].path, payload=joint
+            )
         for number, area in enumerate(room.drawn.coverings):
             if area.over is not None:
                 what = f"The area of {area.covering.id}"
-                over = Shown(room, what, shapely.Polygon(area.over), True)
+                over = Shown(room=room, what=what, shape=shapely.Polygon(area.over), goes_on=True)
                 items = (area.covering.id, f"coverings.{number}")
-                yield Subject(room.id, items, area.path, over)
+                yield Subject(room=room.id, items=items, path=area.path, payload=over)
 
 
 def check(subject: Subject[Shown], facts: Facts, limits: Limits) -> Finding | None:
     """Find what reaches too far outside; what may go on there must still touch the floor."""
-    room, what, shape, goes_on = subject.payload
+    shown = subject.payload
+    room, what, shape = shown.room, shown.what, shown.shape
     if shapely.covers(room.outline, shape):
         return None
     inside = shapely.intersection(room.outline, shape)
     is_out = (inside.area if shape.area else inside.length) < SLIVER
-    if goes_on and not is_out:
+    if shown.goes_on and not is_out:
         return None
     far = measure_reach_outside(room, shape)
     if not above(far, limits["tolerance"]):
@@ -92,5 +106,13 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 50, "mm", "how far a thing may reach outside", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=50,
+            unit="mm",
+            means="how far a thing may reach outside",
+            stricter="lower",
+        ),
+    ),
 )

@@ -47,6 +47,14 @@ RULE = Rule(
     subjects=each_element,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "how far a strip may reach outside", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="how far a strip may reach outside",
+            stricter="lower",
+        ),
+    ),
     protects_life=True,
 )

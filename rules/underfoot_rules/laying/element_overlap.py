@@ -23,18 +23,23 @@ def subjects(facts: Facts) -> Subjects[Pair | None]:
         _subject(room, i, j, width) for room in facts.heated_rooms for i, j, width in room.overlaps
     ]
     near += [
-        Subject(room.id, (), room.path)
+        Subject(room=room.id, items=(), path=room.path)
         for room in facts.heated_rooms
         if not room.overlapping.complete
     ]
     total = sum(len(room.elements) * (len(room.elements) - 1) // 2 for room in facts.heated_rooms)
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def _subject(room: RoomFacts, i: int, j: int, width: float) -> Subject[Pair | None]:
     first, second = sorted((i, j), key=lambda place: room.elements[place].id)
     names = (room.elements[first].id, room.elements[second].id)
-    return Subject(room.id, names, room.elements[first].path, (room, first, second, width))
+    return Subject(
+        room=room.id,
+        items=names,
+        path=room.elements[first].path,
+        payload=(room, first, second, width),
+    )
 
 
 def check(
@@ -43,8 +48,8 @@ def check(
     """Find a shared area wider than the tolerance."""
     if subject.payload is None:
         return CannotTell(
-            "so many strips lie on each other that not every pair of them was looked at",
-            "Put right the overlaps that were found, and check the plan again.",
+            why="so many strips lie on each other that not every pair of them was looked at",
+            write="Put right the overlaps that were found, and check the plan again.",
         )
     room, *order, width = subject.payload
     if width <= limits["tolerance"] + 1e-6:
@@ -93,6 +98,14 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "greatest width of a shared area", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="greatest width of a shared area",
+            stricter="lower",
+        ),
+    ),
     protects_life=True,
 )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import BOX, Facts, gather_leads, list_joins, node_of
 from underfoot.api.plan import Lead
 
 
-class FedOn(NamedTuple):
+class FedOn(Struct, frozen=True, kw_only=True):
     """The strips that one strip's busbars feed, by id: for certain, and at most.
 
     They differ where leads form a ring, which may feed a strip the other way round.
@@ -39,7 +40,7 @@ def find_fed_on(leads: Sequence[Lead]) -> dict[str, FedOn]:
         far = [end for end in both if end not in fed]
         surely = _reach(far, touching, others) if len(far) == 1 else {}
         at_most = surely if far else _reach(both, {**touching, BOX: []}, others)
-        found[strip] = FedOn(_strips_of(surely, strip), _strips_of(at_most, strip))
+        found[strip] = FedOn(surely=_strips_of(surely, strip), at_most=_strips_of(at_most, strip))
     return found
 
 

@@ -26,7 +26,7 @@ def subjects(facts: Facts) -> Subjects[StripNear]:
         len(room.elements) * sum(fixture.keeps_strips_off for fixture, _ in room.fixtures)
         for room in facts.heated_rooms
     )
-    return Subjects(tuple(_near(facts)), total)
+    return Subjects(candidates=tuple(_near(facts)), total=total)
 
 
 def _near(facts: Facts) -> Iterator[Subject[StripNear]]:
@@ -39,7 +39,10 @@ def _near(facts: Facts) -> Iterator[Subject[StripNear]]:
             for place in np.sort(room.tree.query(polygon, predicate="dwithin", distance=reach)):
                 element = room.elements[place]
                 yield Subject(
-                    room.id, (element.id, fixture.id), element.path, (room, place, fixture, polygon)
+                    room=room.id,
+                    items=(element.id, fixture.id),
+                    path=element.path,
+                    payload=(room, place, fixture, polygon),
                 )
 
 
@@ -84,11 +87,11 @@ RULE = Rule(
     module=__name__,
     limits=(
         Limit(
-            "minimum",
-            50,
-            "mm",
-            "least distance from strip to fixture",
-            "higher",
+            key="minimum",
+            default=50,
+            unit="mm",
+            means="least distance from strip to fixture",
+            stricter="higher",
             serves="fixture clearance",
         ),
     ),

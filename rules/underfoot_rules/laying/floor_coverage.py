@@ -28,8 +28,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     )
     if not found.reachable_m2:
         return CannotTell(
-            "walls and fixtures leave no floor that strips may cover",
-            "Draw the `outline` and the `fixtures` as they are.",
+            why="walls and fixtures leave no floor that strips may cover",
+            write="Draw the `outline` and the `fixtures` as they are.",
         )
     least = limits["least"]
     if not below(found.share, least):
@@ -59,5 +59,13 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     module=__name__,
-    limits=(Limit("least", 80, "%", "least heated share of the floor", "higher"),),
+    limits=(
+        Limit(
+            key="least",
+            default=80,
+            unit="%",
+            means="least heated share of the floor",
+            stricter="higher",
+        ),
+    ),
 )

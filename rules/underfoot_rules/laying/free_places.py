@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import RoomFacts, keep_off, low_fixtures, make_lead_bodies, open_floor
 from underfoot.api.physics import fitting, heated, lines, neighbours, rectangles, shapes
@@ -21,7 +22,7 @@ _BUTTED_FROM = 250.0
 _MANY_CORNERS, _ROUGHLY = 500, 0.1
 
 
-class Clearances(NamedTuple):
+class Clearances(Struct, frozen=True, kw_only=True):
     """What a strip keeps clear of: walls, standing fixtures, and fixtures on legs too low."""
 
     wall: float
@@ -29,7 +30,7 @@ class Clearances(NamedTuple):
     legs: float
 
 
-class Offer(NamedTuple):
+class Offer(Struct, frozen=True, kw_only=True):
     """A further strip as a plan writes it: `at`, `along` and `length`; `shape` where it lies."""
 
     at: tuple[float, float]
@@ -98,7 +99,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
     pieces = shapely.linestrings(lines.segments(barred)[0])
     met = shapely.STRtree(shapely.get_parts(area)).query(pieces, predicate="intersects")[0]
     within = pieces[np.unique(met)]
-    lengths = fitting.Lengths(least, film.longest_strip, film.cut_every)
+    lengths = fitting.Lengths(least=least, longest=film.longest_strip, cut_every=film.cut_every)
     nothing = np.empty((0, 4, 2))
     offers = []
     for along in ("x", "y"):
@@ -166,7 +167,12 @@ def _offered(
         good[pairs[under > rectangles.EDGE, 1]] = False
     which = int(np.argmax(good)) if good.any() else len(places) - 1
     x, y = places[which].tolist()
-    return Offer((x, y), fit.along, fit.length, rectangles.polygons(tries[which : which + 1])[0])
+    return Offer(
+        at=(x, y),
+        along=fit.along,
+        length=fit.length,
+        shape=rectangles.polygons(tries[which : which + 1])[0],
+    )
 
 
 def _places(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:

@@ -37,13 +37,13 @@ def subjects(facts: Facts) -> Subjects[StripOverJoint]:
             element = room.elements[place]
             near.append(
                 Subject(
-                    room.id,
-                    (element.id, room.joints[which][0]),
-                    element.path,
-                    (room, place, room.joints[which][1], length),
+                    room=room.id,
+                    items=(element.id, room.joints[which][0]),
+                    path=element.path,
+                    payload=(room, place, room.joints[which][1], length),
                 )
             )
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def check(subject: Subject[StripOverJoint], facts: Facts, limits: Limits) -> Finding | None:
@@ -122,7 +122,8 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("tolerance", 1, "mm", "length of joint that may lie under a strip", "lower"),
+        Limit(key="tolerance", default=1, unit="mm",
+              means="length of joint that may lie under a strip", stricter="lower"),
     ),
     protects_life=True,
 )  # fmt: skip

@@ -11,20 +11,22 @@ from underfoot_rules.basis import COMMON_PRACTICE
 
 def subjects(facts: Facts) -> Subjects[RoomFacts | None]:
     """The plan, every room, every circuit; a plan without strips speaks for all of them."""
-    return Subjects(tuple(_without_strips(facts)), 1 + len(facts.rooms) + len(facts.circuits))
+    return Subjects(
+        candidates=tuple(_without_strips(facts)), total=1 + len(facts.rooms) + len(facts.circuits)
+    )
 
 
 def _without_strips(facts: Facts) -> Iterator[Subject[RoomFacts | None]]:
     if not facts.elements:
-        yield Subject(None, (), "rooms")
+        yield Subject(room=None, items=(), path="rooms")
         return
     for room in facts.rooms.values():
         if not room.elements and (room.drawn.leads or room.drawn.sensor is not None):
-            yield Subject(room.id, (), room.path, room)
+            yield Subject(room=room.id, items=(), path=room.path, payload=room)
     heads = {circuit.protection for circuit in facts.circuits.values() if circuit.elements}
     for circuit in facts.circuits.values():
         if not circuit.elements and circuit.id not in heads:
-            yield Subject(None, (circuit.id,), circuit.path)
+            yield Subject(room=None, items=(circuit.id,), path=circuit.path)
 
 
 def check(subject: Subject[RoomFacts | None], facts: Facts, limits: Limits) -> Finding | None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, RoomFacts, low_fixtures
 from underfoot.api.physics import neighbours, rectangles, shapes
@@ -38,8 +39,8 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, StripGap]]:
         for gap in find_strip_gaps(room, limits["tolerance"], limits["up_to"], FACING, legs):
             names = tuple(sorted((room.elements[gap.first].id, room.elements[gap.second].id)))
             path = room.elements[room.place_of[names[0]]].path
-            near.append(Subject(room.id, names, path, (room, gap)))
-    return Subjects(near, total)
+            near.append(Subject(room=room.id, items=names, path=path, payload=(room, gap)))
+    return Subjects(candidates=near, total=total)
 
 
 def check(
@@ -95,7 +96,7 @@ def _step(room: RoomFacts, place: int, against: int, gap: float) -> tuple[float,
     return dx, dy
 
 
-class StripGap(NamedTuple):
+class StripGap(Struct, frozen=True, kw_only=True):
     """A gap between two strips, by their places: its width, its length and its shape."""
 
     first: int
@@ -133,11 +134,11 @@ def find_strip_gaps(
     open_floor = shapes.inside(areas, room.outline)
     return tuple(
         StripGap(
-            int(found.pairs[place, 0]),
-            int(found.pairs[place, 1]),
-            float(found.gap[place]),
-            float(found.facing[place]),
-            area,
+            first=int(found.pairs[place, 0]),
+            second=int(found.pairs[place, 1]),
+            width=float(found.gap[place]),
+            facing=float(found.facing[place]),
+            shape=area,
         )
         for place, area, is_open in zip(places, areas, open_floor, strict=True)
         if is_open
@@ -156,7 +157,19 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("tolerance", 1, "mm", "widest gap between strips that butt", "lower"),
-        Limit("up_to", 250, "mm", "from this width on a gap counts as planned", "higher"),
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="widest gap between strips that butt",
+            stricter="lower",
+        ),
+        Limit(
+            key="up_to",
+            default=250,
+            unit="mm",
+            means="from this width on a gap counts as planned",
+            stricter="higher",
+        ),
     ),
 )

@@ -29,8 +29,8 @@ def check(
     longest = element.film.longest_strip
     if longest is None:
         return CannotTell(
-            f"the longest strip of {element.film.id} is not given",
-            f"Write the `longest_strip` of film {element.film.id}, from its maker's manual.",
+            why=f"the longest strip of {element.film.id} is not given",
+            write=f"Write the `longest_strip` of film {element.film.id}, from its maker's manual.",
         )
     if not above(element.length / 1000, longest / 1000):
         if element.id not in facts.once(find_all_fed_on) or element.id not in facts.fed:
@@ -57,8 +57,9 @@ def _judge_fed_on(
     if not above(surely_m, longest / 1000):
         if above(_measure_in_film(element, fed_on.at_most, facts), longest / 1000):
             return CannotTell(
-                f"{element.id} lies in a ring of leads, and may have to carry all of it",
-                "Open the ring in the `route` of its leads, so that one way leads to each strip.",
+                why=f"{element.id} lies in a ring of leads, and may have to carry all of it",
+                write="Open the ring in the `route` of its leads, so that one way leads to each "
+                "strip.",
             )
         return None
     said = (

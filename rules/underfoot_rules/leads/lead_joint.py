@@ -17,7 +17,7 @@ from underfoot_rules.basis import common_practice
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Any]]:
     """Every lead with every movement joint of its room."""
     total = sum(len(room.drawn.leads) * len(room.joints) for room in facts.rooms.values())
-    return Subjects(tuple(_crossing(facts)), total)
+    return Subjects(candidates=tuple(_crossing(facts)), total=total)
 
 
 def _crossing(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, Any]]]:
@@ -25,7 +25,9 @@ def _crossing(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, Any]]]:
         for which, joint, places in find_joints_crossed(room):
             lead = room.leads[which].lead
             name = room.joints[joint][0]
-            yield Subject(room.id, (lead.id, name), lead.path, (room, places))
+            yield Subject(
+                room=room.id, items=(lead.id, name), path=lead.path, payload=(room, places)
+            )
 
 
 def check(subject: Subject[tuple[RoomFacts, Any]], facts: Facts, limits: Limits) -> Finding | None:

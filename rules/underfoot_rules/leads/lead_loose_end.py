@@ -25,12 +25,12 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Lead]]:
     """Every lead."""
     total = sum(len(room.leads) for room in facts.plan.rooms.values())
     near = tuple(
-        Subject(room.id, (lead.id,), lead.path, (room, lead))
+        Subject(room=room.id, items=(lead.id,), path=lead.path, payload=(room, lead))
         for room in facts.rooms.values()
         for lead in room.drawn.leads
         if _loose_ends(lead) or not _joins(lead)
     )
-    return Subjects(near, total)
+    return Subjects(candidates=near, total=total)
 
 
 def _loose_ends(lead: Lead) -> list[Stop]:

@@ -24,7 +24,7 @@ def subjects(facts: Facts) -> Subjects[LeadNear]:
     apart = facts.limits["lead-near-heat"]["apart"]
     rooms = facts.rooms.values()
     total = sum(len(room.drawn.leads) * len(_sources(room, apart)) for room in rooms)
-    return Subjects(tuple(_near(facts, apart)) if total else (), total)
+    return Subjects(candidates=tuple(_near(facts, apart)) if total else (), total=total)
 
 
 def _sources(room: RoomFacts, apart: float) -> list[Source]:
@@ -46,7 +46,12 @@ def _near(facts: Facts, apart: float) -> Iterator[Subject[LeadNear]]:
         for (which, place), distance in find_distances(room, areas, most).items():
             lead = room.leads[which]
             thing = (lead.line, *sources[place], distance)
-            yield Subject(room.id, (lead.lead.id, sources[place][0].id), lead.lead.path, thing)
+            yield Subject(
+                room=room.id,
+                items=(lead.lead.id, sources[place][0].id),
+                path=lead.lead.path,
+                payload=thing,
+            )
 
 
 def check(subject: Subject[LeadNear], facts: Facts, limits: Limits) -> Finding | None:
@@ -84,7 +89,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("apart", 300, "mm", "least distance from a lead to a heat source", "higher"),),
+    limits=(
+        Limit(
+            key="apart",
+            default=300,
+            unit="mm",
+            means="least distance from a lead to a heat source",
+            stricter="higher",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

@@ -25,14 +25,14 @@ from underfoot_rules.leads.leads_together import LeadOnLeads, find_leads_togethe
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, LeadOnLeads]]:
     """Every lead, with those of its room that come before it by name, and with itself."""
     total = sum(len(room.drawn.leads) for room in facts.rooms.values())
-    return Subjects(tuple(_together(facts)), total)
+    return Subjects(candidates=tuple(_together(facts)), total=total)
 
 
 def _together(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, LeadOnLeads]]]:
     for room in facts.rooms.values():
         for found in find_leads_together(room):
             lead = room.leads[found.which].lead
-            yield Subject(room.id, (lead.id,), lead.path, (room, found))
+            yield Subject(room=room.id, items=(lead.id,), path=lead.path, payload=(room, found))
 
 
 def check(subject: Subject[tuple[RoomFacts, LeadOnLeads]], facts: Facts, limits: Limits) -> Finding:

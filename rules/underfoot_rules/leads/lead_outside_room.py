@@ -22,7 +22,9 @@ from underfoot_rules.basis import COMMON_PRACTICE
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, LaidLead, Outside]], ...]:
     """Every lead."""
     return tuple(
-        Subject(room.id, (lead.lead.id,), lead.lead.path, (room, lead, length))
+        Subject(
+            room=room.id, items=(lead.lead.id,), path=lead.lead.path, payload=(room, lead, length)
+        )
         for room in facts.rooms.values()
         if room.drawn.leads
         for lead, length in zip(room.leads, find_lengths_outside(room), strict=True)
@@ -37,8 +39,8 @@ def check(
     name = lead.lead.id
     if lead.line is None:
         return CannotTell(
-            "the lead's way is not drawn: its route has fewer than two places",
-            "Draw its way: `route`, from the `junction-box` to each strip.",
+            why="the lead's way is not drawn: its route has fewer than two places",
+            write="Draw its way: `route`, from the `junction-box` to each strip.",
         )
     if not above(outside.any_width, limits["tolerance"]):
         return None
@@ -78,7 +80,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "length of lead that may lie outside", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="length of lead that may lie outside",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

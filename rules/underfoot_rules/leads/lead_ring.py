@@ -18,8 +18,10 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, Ring]]:
             ring = find_ring(leads)
             if ring is not None:
                 path = next(lead.path for lead in leads if lead.id == ring.leads[0])
-                found.append(Subject(room.id, (circuit,), path, (room, ring)))
-    return Subjects(tuple(found), total)
+                found.append(
+                    Subject(room=room.id, items=(circuit,), path=path, payload=(room, ring))
+                )
+    return Subjects(candidates=tuple(found), total=total)
 
 
 def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits) -> Finding | None:

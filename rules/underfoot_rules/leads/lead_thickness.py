@@ -23,7 +23,7 @@ from underfoot_rules.basis import COMMON_PRACTICE
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, LaidLead]], ...]:
     """Every lead."""
     return tuple(
-        Subject(room.id, (laid.lead.id,), laid.lead.path, (room, laid))
+        Subject(room=room.id, items=(laid.lead.id,), path=laid.lead.path, payload=(room, laid))
         for room in facts.rooms.values()
         for laid in room.leads
     )
@@ -60,8 +60,8 @@ def check(
         )
     if lead.size_text is None and lead.thickness is None:
         return CannotTell(
-            f"neither the size nor the thickness of lead {lead.id} is given",
-            f"Write the `size` of lead {lead.id}, or its `thickness`.",
+            why=f"neither the size nor the thickness of lead {lead.id} is given",
+            write=f"Write the `size` of lead {lead.id}, or its `thickness`.",
         )
     return None
 

@@ -31,7 +31,7 @@ _MOST_PAIRS = 512
 def subjects(facts: Facts) -> Subjects[LeadUnder]:
     """Every lead with every strip of its room."""
     total = sum(len(room.leads) * len(room.elements) for room in facts.heated_rooms)
-    return Subjects(tuple(_near(facts)), total)
+    return Subjects(candidates=tuple(_near(facts)), total=total)
 
 
 def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
@@ -39,10 +39,10 @@ def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
         for which, place, length in find_under_strips(room):
             lead = room.leads[which]
             yield Subject(
-                room.id,
-                (lead.lead.id, room.elements[place].id),
-                lead.lead.path,
-                (room, lead, place, length),
+                room=room.id,
+                items=(lead.lead.id, room.elements[place].id),
+                path=lead.lead.path,
+                payload=(room, lead, place, length),
             )
 
 
@@ -104,7 +104,8 @@ def is_off_strips(room: RoomFacts) -> bool:
 
     Where a lead joins strips its width does not count at their ends.
     """
-    pieces, joined = cut_leads(room)
+    cut = cut_leads(room)
+    pieces, joined = cut.pieces, cut.joined
     count = len(room.elements)
     if len(pieces) * count > _MOST_PAIRS or not room.is_upright:
         return False
@@ -112,7 +113,9 @@ def is_off_strips(room: RoomFacts) -> bool:
         (*box, *((0.0, 1.0) if element.along == "y" or element.angle_deg % 180.0 else (1.0, 0.0)))
         for box, element in zip(room.strip_boxes, room.elements, strict=True)
     ]
-    for (x, y), (to_x, to_y), half, owner, joints in pieces:
+    for piece in pieces:
+        (x, y), (to_x, to_y) = piece.start, piece.end
+        half, owner, joints = piece.half, piece.owner, piece.joints
         low_x, high_x = (x, to_x) if x < to_x else (to_x, x)
         low_y, high_y = (y, to_y) if y < to_y else (to_y, y)
         for place, (left, bottom, right, top, along_x, along_y) in enumerate(strips):
@@ -140,7 +143,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "length of lead that may lie under a strip", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="length of lead that may lie under a strip",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

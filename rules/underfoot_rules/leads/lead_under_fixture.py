@@ -20,7 +20,7 @@ LeadUnder = tuple[shapely.LineString, Fixture, shapely.Polygon, float, float]
 def subjects(facts: Facts) -> Subjects[LeadUnder]:
     """Every lead with every fixture of its room that no lead can pass."""
     total = sum(len(room.drawn.leads) * len(obstacles(room)) for room in facts.rooms.values())
-    return Subjects(tuple(_near(facts)), total)
+    return Subjects(candidates=tuple(_near(facts)), total=total)
 
 
 def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
@@ -36,7 +36,9 @@ def _near(facts: Facts) -> Iterator[Subject[LeadUnder]]:
             fixture, polygon = barring[place]
             length = within.get((which, place), 0.0)
             thing = (lead.line, fixture, polygon, length, distance)
-            yield Subject(room.id, (lead.lead.id, fixture.id), lead.lead.path, thing)
+            yield Subject(
+                room=room.id, items=(lead.lead.id, fixture.id), path=lead.lead.path, payload=thing
+            )
 
 
 def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding | None:
@@ -92,8 +94,20 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("tolerance", 1, "mm", "length of lead that may lie under it", "lower"),
-        Limit("clear", 50, "mm", "least distance from a lead to fixings", "higher"),
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="length of lead that may lie under it",
+            stricter="lower",
+        ),
+        Limit(
+            key="clear",
+            default=50,
+            unit="mm",
+            means="least distance from a lead to fixings",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

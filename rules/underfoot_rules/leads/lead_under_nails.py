@@ -22,7 +22,7 @@ def subjects(facts: Facts) -> Subjects[Under]:
         (len(room.drawn.leads) + has_conduit(room)) * len(room.drawn.coverings)
         for room in facts.rooms.values()
     )
-    return Subjects(tuple(_under(facts)), total)
+    return Subjects(candidates=tuple(_under(facts)), total=total)
 
 
 def has_conduit(room: RoomFacts) -> bool:
@@ -39,13 +39,20 @@ def _under(facts: Facts) -> Iterator[Subject[Under]]:
             for (which, _), length in find_lengths_within(room, [floor]).items():
                 lead = room.leads[which]
                 thing = (f"Lead {lead.lead.id}", lead.line, floor, area, length)
-                yield Subject(room.id, (lead.lead.id, area.covering.id), lead.lead.path, thing)
+                yield Subject(
+                    room=room.id,
+                    items=(lead.lead.id, area.covering.id),
+                    path=lead.lead.path,
+                    payload=thing,
+                )
             if has_conduit(room) and room.drawn.sensor is not None:
                 for length in find_conduit_way(room).lengths_within([floor]).values():
                     line = shapely.LineString(room.sensor_way)
                     thing = ("The sensor's conduit", line, floor, area, length)
                     items = ("sensor", area.covering.id)
-                    yield Subject(room.id, items, room.drawn.sensor.path, thing)
+                    yield Subject(
+                        room=room.id, items=items, path=room.drawn.sensor.path, payload=thing
+                    )
 
 
 def check(subject: Subject[Under], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -71,8 +78,8 @@ def check(subject: Subject[Under], facts: Facts, limits: Limits) -> Finding | Ca
 def _unknown(area: CoveredArea) -> CannotTell:
     name = area.covering.id
     return CannotTell(
-        f"how covering {name} is fixed is not given (`fixing`)",
-        f"Write the `fixing` of covering {name}: floating, glued or nailed.",
+        why=f"how covering {name} is fixed is not given (`fixing`)",
+        write=f"Write the `fixing` of covering {name}: floating, glued or nailed.",
     )
 
 
@@ -98,7 +105,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 1, "mm", "length that may lie under it", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="length that may lie under it",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 from operator import itemgetter
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import AT_THE_BOX, LaidLead, Place, RoomFacts, make_lead_bodies, size_lead
 from underfoot.api.physics import bodies, rectangles
@@ -22,7 +23,7 @@ _MOST_TRIED = 12
 _MOST_CROSSINGS = 2000
 
 
-class LeadOnLeads(NamedTuple):
+class LeadOnLeads(Struct, frozen=True, kw_only=True):
     """A lead of which some of the width shares floor with leads before it by name.
 
     `on` are up to three of those, by place in the room's leads, or the lead itself; `length` is how
@@ -84,7 +85,7 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
         if on:
             shapes = shapely.union_all([shape for _, shape in on.values()])
             length = max(length for length, _ in on.values())
-            yield LeadOnLeads(which, tuple(on), length, shapes)
+            yield LeadOnLeads(which=which, on=tuple(on), length=length, shape=shapes)
 
 
 def _first_others(owners: rectangles.Ints) -> rectangles.Ints:
@@ -126,7 +127,7 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
         if not shape.is_empty:
             wide = shapely.buffer(shape, size_lead(laid.lead).width / 2)
             length = max(map(_length_of, shapely.get_parts(wide)))
-            yield LeadOnLeads(which, (which,), length, wide)
+            yield LeadOnLeads(which=which, on=(which,), length=length, shape=wide)
 
 
 def _joints(laid: LaidLead) -> set[Place]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import BOX, list_joins
 from underfoot.api.plan import Lead
 
 
-class Ring(NamedTuple):
+class Ring(Struct, frozen=True, kw_only=True):
     """Leads of one circuit and the strips that they feed on more than one way, by id."""
 
     leads: tuple[str, ...]
@@ -38,8 +39,8 @@ def find_ring(leads: Iterable[Lead]) -> Ring | None:
     left = _peel(joins)
     nodes = dict.fromkeys(node for start, end, _ in left for node in (start, end))
     return Ring(
-        tuple(dict.fromkeys(lead for _, _, lead in left)),
-        tuple(node for node in nodes if node != BOX),
+        leads=tuple(dict.fromkeys(lead for _, _, lead in left)),
+        strips=tuple(node for node in nodes if node != BOX),
     )
 
 

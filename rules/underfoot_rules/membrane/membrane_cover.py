@@ -27,15 +27,15 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
         return CannotTell(
-            "how the membrane's sheets lie is not given",
-            "Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
+            why="how the membrane's sheets lie is not given",
+            write="Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
         )
     if runs_cover_floor(membrane):
         return None
     if room.sheets.unlaid:
         return CannotTell(
-            "the membrane's sheet is not given, so its runs have no width",
-            "Name its sheet: `membrane.sheet`.",
+            why="the membrane's sheet is not given, so its runs have no width",
+            write="Name its sheet: `membrane.sheet`.",
         )
     share, bare = room.floor_left_bare(room.sheets.together)
     if not above(share, limits["tolerance"]):
@@ -66,7 +66,15 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     module=__name__,
-    limits=(Limit("tolerance", 0.1, "%", "share of the floor that may lie bare", "lower"),),
+    limits=(
+        Limit(
+            key="tolerance",
+            default=0.1,
+            unit="%",
+            means="share of the floor that may lie bare",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
     protects_life=True,
 )

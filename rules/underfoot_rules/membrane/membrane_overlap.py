@@ -34,15 +34,19 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
         why = _unsaid(room)
         if why is not None:
             path = room.path if membrane is None else membrane.path
-            near.append(Subject(room.id, (), path, why))
+            near.append(Subject(room=room.id, items=(), path=path, payload=why))
             total += 1
         laps = find_sheet_laps(room, facts.limits["membrane-overlap"]["minimum"])
         total += laps.pairs
         for lap in laps.found:
             first, second = sorted((lap.first, lap.second), key=lambda i: room.sheets.names[i])
             names = (room.sheets.names[first], room.sheets.names[second])
-            near.append(Subject(room.id, names, room.sheets.paths[first], (room, lap)))
-    return Subjects(near, total)
+            near.append(
+                Subject(
+                    room=room.id, items=names, path=room.sheets.paths[first], payload=(room, lap)
+                )
+            )
+    return Subjects(candidates=near, total=total)
 
 
 def _unsaid(room: RoomFacts) -> CannotTell | None:
@@ -52,13 +56,13 @@ def _unsaid(room: RoomFacts) -> CannotTell | None:
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
         return CannotTell(
-            "how the membrane's sheets lie is not given",
-            "Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
+            why="how the membrane's sheets lie is not given",
+            write="Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
         )
     if membrane.runs and membrane.sheet is None:
         return CannotTell(
-            "the membrane's sheet is not given, so its runs have no width",
-            "Name its sheet: `membrane.sheet`.",
+            why="the membrane's sheet is not given, so its runs have no width",
+            write="Name its sheet: `membrane.sheet`.",
         )
     return None
 
@@ -97,5 +101,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     protects_life=True,
-    limits=(Limit("minimum", 100, "mm", "least lap of two neighbouring sheets", "higher"),),
+    limits=(
+        Limit(
+            key="minimum",
+            default=100,
+            unit="mm",
+            means="least lap of two neighbouring sheets",
+            stricter="higher",
+        ),
+    ),
 )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from underfoot.api.physics import courses, laps
 from underfoot.api.plan import Membrane
@@ -11,7 +13,7 @@ if TYPE_CHECKING:
     from underfoot.api.facts import RoomFacts
 
 
-class SheetLaps(NamedTuple):
+class SheetLaps(Struct, frozen=True, kw_only=True):
     """How many pairs of sheets there are, and those that are neighbours, with how they lie."""
 
     pairs: int
@@ -25,16 +27,16 @@ def find_sheet_laps(room: RoomFacts, minimum: float) -> SheetLaps:
     """
     membrane = room.drawn.membrane
     if membrane is None:
-        return SheetLaps(0, ())
+        return SheetLaps(pairs=0, found=())
     if runs_cover_floor(membrane) and len(membrane.runs) == 1 and not membrane.pieces:
         runs, sheet = membrane.runs[0], membrane.sheet
         if sheet is not None and runs.overlap >= minimum:
             low_x, low_y, high_x, high_y = room.outline.bounds
             span = high_y - low_y if runs.along == "x" else high_x - low_x
             count = courses.count_runs(span, sheet.width, runs.overlap)
-            return SheetLaps(count * (count - 1) // 2, ())
+            return SheetLaps(pairs=count * (count - 1) // 2, found=())
     count = len(room.sheets.names)
-    return SheetLaps(count * (count - 1) // 2, room.sheet_laps(minimum))
+    return SheetLaps(pairs=count * (count - 1) // 2, found=room.sheet_laps(minimum))
 
 
 def runs_cover_floor(membrane: Membrane) -> bool:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import Facts
 from underfoot.api.rules import (
@@ -22,7 +23,7 @@ from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 WITHIN = 1.0
 
 
-class Step(NamedTuple):
+class Step(Struct, frozen=True, kw_only=True):
     """One step: how to say it, the right value (None where it must be worked out), and why."""
 
     key: str
@@ -32,29 +33,29 @@ class Step(NamedTuple):
 
 
 STEPS = (
-    Step("floor_cleaned", "the floor is swept and free of nails and grit", True,
-         "a grain of sand under the film is pressed through it by the first chair leg"),
-    Step("busbars", "which way up the film lies", None,
-         "joints and insulation are made for one side"),
-    Step("elements_taped", "the strips are taped to the insulation", True,
-         "strips that shift under the covering end up on each other"),
-    Step("cut_ends_insulated", "the cut ends of the busbars are insulated", True,
-         "a bare busbar end is live"),
-    Step("connector_tool", "the tool that the connectors are closed with", "ratchet",
-         "only a ratchet tool does not let go before the joint is tight"),
-    Step("connectors_insulated", "how the connectors are insulated", "both sides",
-         "a connector is bare metal above and below the film"),
-    Step("connectors_recessed", "the connectors are let into the insulation", True,
-         "they are thicker than the film and carry the floor's load otherwise"),
-    Step("single_conductor_folded", "a single conductor is folded before it goes into the "
-         "connector", True,
-         "a thin conductor alone does not fill the connector and works loose"),
-    Step("bare_conductor", "how long the conductor is bared", None,
-         "too short does not hold, too long leaves live copper outside the connector"),
-    Step("conduit_closed", "the end of the sensor's conduit is closed", True,
-         "debris in the conduit keeps a failed sensor from being drawn out"),
-    Step("sensor_taped", "the sensor is taped to its conduit", True,
-         "a sensor that slides reads another place than the one drawn"),
+    Step(key="floor_cleaned", says="the floor is swept and free of nails and grit", right=True,
+         why="a grain of sand under the film is pressed through it by the first chair leg"),
+    Step(key="busbars", says="which way up the film lies", right=None,
+         why="joints and insulation are made for one side"),
+    Step(key="elements_taped", says="the strips are taped to the insulation", right=True,
+         why="strips that shift under the covering end up on each other"),
+    Step(key="cut_ends_insulated", says="the cut ends of the busbars are insulated", right=True,
+         why="a bare busbar end is live"),
+    Step(key="connector_tool", says="the tool that the connectors are closed with", right="ratchet",
+         why="only a ratchet tool does not let go before the joint is tight"),
+    Step(key="connectors_insulated", says="how the connectors are insulated", right="both sides",
+         why="a connector is bare metal above and below the film"),
+    Step(key="connectors_recessed", says="the connectors are let into the insulation", right=True,
+         why="they are thicker than the film and carry the floor's load otherwise"),
+    Step(key="single_conductor_folded", says="a single conductor is folded before it goes into the "
+         "connector", right=True,
+         why="a thin conductor alone does not fill the connector and works loose"),
+    Step(key="bare_conductor", says="how long the conductor is bared", right=None,
+         why="too short does not hold, too long leaves live copper outside the connector"),
+    Step(key="conduit_closed", says="the end of the sensor's conduit is closed", right=True,
+         why="debris in the conduit keeps a failed sensor from being drawn out"),
+    Step(key="sensor_taped", says="the sensor is taped to its conduit", right=True,
+         why="a sensor that slides reads another place than the one drawn"),
 )  # fmt: skip
 
 
@@ -66,7 +67,7 @@ def subjects(facts: Facts) -> Iterator[Subject[Step]]:
     around = statement.path if statement else ""
     for step in STEPS:
         path = statement.paths.get(step.key, around) if statement else around
-        yield Subject(None, (step.key,), path, step)
+        yield Subject(room=None, items=(step.key,), path=path, payload=step)
 
 
 def check(subject: Subject[Step], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -113,8 +114,8 @@ def check(subject: Subject[Step], facts: Facts, limits: Limits) -> Finding | Can
         if silent:
             says = "does" if len(silent) == 1 else "do"
             return CannotTell(
-                f"film {join_names(silent)} {says} not say which side lies down (`lies`)",
-                "Write from the maker's manual which side lies down: `lies`.",
+                why=f"film {join_names(silent)} {says} not say which side lies down (`lies`)",
+                write="Write from the maker's manual which side lies down: `lies`.",
             )
     if stated == right:
         return None
@@ -150,7 +151,15 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("bare_conductor", 6, "mm", "length bared for the connector", None),),
+    limits=(
+        Limit(
+            key="bare_conductor",
+            default=6,
+            unit="mm",
+            means="length bared for the connector",
+            stricter=None,
+        ),
+    ),
     electrical=True,
     protects_life=True,
     serves="steps of the method statement",

@@ -18,16 +18,22 @@ def choose_other_kind(
     """Choose a covering of a kind that the film is not made for."""
     plan["materials"]["coverings"][covering]["kind"] = "cork parquet"
     pairs = [(room, film) for room in rooms for film in films_in(plan, room)]
-    own = [Expected("covering-suits-film", room, (film,), "error") for room, film in pairs]
-    return Damaged(plan, tuple(own))
+    own = [
+        Expected(rule="covering-suits-film", room=room, items=(film,), severity="error")
+        for room, film in pairs
+    ]
+    return Damaged(data=plan, expected=tuple(own))
 
 
 @damages(choose_covering)
 def nail_down(plan: Data, covering: str, rooms: list[str], rng: random.Random) -> Damaged | None:
     """Nail the covering."""
     plan["materials"]["coverings"][covering]["fixing"] = "nailed"
-    own = tuple(Expected("covering-fixing", room, (covering,), "error") for room in rooms)
-    return Damaged(plan, own)
+    own = tuple(
+        Expected(rule="covering-fixing", room=room, items=(covering,), severity="error")
+        for room in rooms
+    )
+    return Damaged(data=plan, expected=own)
 
 
 @damages(choose_covering)
@@ -39,11 +45,11 @@ def choose_tender_covering(
     bears = rng.choice(pairs)[0] * rng.uniform(0.5, 0.97)
     plan["materials"]["coverings"][covering]["most_output"] = f"{bears:.2f} W/m2"
     own = tuple(
-        Expected("covering-output", room, (film,), "error")
+        Expected(rule="covering-output", room=room, items=(film,), severity="error")
         for output, room, film in pairs
         if output > bears + 0.1
     )
-    return Damaged(plan, own) if own else None
+    return Damaged(data=plan, expected=own) if own else None
 
 
 def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
@@ -55,8 +61,8 @@ def lay_thick_covering(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     resists = rng.uniform(0.152, 0.2)
     plan["rooms"][room]["underlay"] = {"thickness": 6, "resistance": f"{resists:.3f} m2 K/W"}
-    own = Expected("covering-resistance", room, (), "warning")
-    return Damaged(plan, (own,))
+    own = Expected(rule="covering-resistance", room=room, items=(), severity="warning")
+    return Damaged(data=plan, expected=(own,))
 
 
 @damages(choose_covering)
@@ -66,8 +72,11 @@ def choose_thick_covering(
     """Choose a covering that keeps the heat down."""
     told = plan["materials"]["coverings"][covering]
     told["resistance"] = f"{rng.uniform(0.152, 0.22):.3f} m2 K/W"
-    own = [Expected("covering-resistance", room, (), "warning") for room in rooms]
-    return Damaged(plan, tuple(own))
+    own = [
+        Expected(rule="covering-resistance", room=room, items=(), severity="warning")
+        for room in rooms
+    ]
+    return Damaged(data=plan, expected=tuple(own))
 
 
 def forget_damp(data: Data, rng: random.Random) -> Damaged | None:
@@ -84,7 +93,10 @@ def forget_damp(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     plan["rooms"][room]["subfloor"].pop("barrier", None)
     plan["rooms"][room]["subfloor"].pop("moisture", None)
-    return Damaged(plan, (Expected("moisture-barrier", room, (), "warning"),))
+    return Damaged(
+        data=plan,
+        expected=(Expected(rule="moisture-barrier", room=room, items=(), severity="warning"),),
+    )
 
 
 def take_stronger_film(data: Data, rng: random.Random) -> Damaged | None:
@@ -96,7 +108,7 @@ def take_stronger_film(data: Data, rng: random.Random) -> Damaged | None:
     told = plan["materials"]["films"][film]
     number, unit = told["output"].split()
     told["output"] = f"{float(number) * rng.uniform(1.2, 2.2):.1f} {unit}"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
@@ -104,7 +116,7 @@ def take_tender_film(data: Data, rng: random.Random) -> Damaged | None:
     plan = copy_plan(data)
     film = rng.choice(sorted({f for room in heated_rooms(plan) for f in films_in(plan, room)}))
     plan["materials"]["films"][film]["warmest"] = f"{rng.uniform(30.5, 45):.1f} degC"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_covering)
@@ -115,7 +127,7 @@ def lay_carpet_thick(plan: Data, name: str, rooms: list[str], rng: random.Random
     for room in rooms:
         soft = f"{rng.uniform(0.4, 0.49):.3f} m2 K/W"
         plan["rooms"][room]["underlay"] = {"thickness": 25, "resistance": soft}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def mix_films(data: Data, rng: random.Random) -> Damaged | None:
@@ -139,7 +151,7 @@ def mix_films(data: Data, rng: random.Random) -> Damaged | None:
     films["film-weaker"] = weaker
     for strip in over:
         room.data["elements"][strip.id]["film"] = "film-weaker"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def take_radiator_out(data: Data, rng: random.Random) -> Damaged | None:
@@ -150,7 +162,7 @@ def take_radiator_out(data: Data, rng: random.Random) -> Damaged | None:
         return None
     room = rng.choice(rooms)
     del plan["rooms"][room]["other_heat"]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
@@ -167,7 +179,7 @@ def forget_foam(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     subfloor = plan["rooms"][room]["subfloor"]
     subfloor["layers"] = subfloor["layers"][:1]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def underrate_loss(data: Data, rng: random.Random) -> Damaged | None:
@@ -179,38 +191,41 @@ def underrate_loss(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     power = sum(strip_power(plan, strip) for strip in draw(plan, room).strips.values())
     plan["rooms"][room]["heat_loss"] = f"{power * rng.uniform(0.93, 1.6):.0f} W"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("covering-suits-film", "another-covering",
-             "The client chose another covering, and nobody asked the film's maker.",
-             choose_other_kind),
-    Mutation("covering-fixing", "covering-nailed",
-             "The covering was to be nailed, as on an unheated floor.", nail_down),
-    Mutation("covering-output", "tender-covering",
-             "The covering bears less heat than the film gives.", choose_tender_covering),
-    Mutation("covering-resistance", "thick-underlay",
-             "A soft underlay was put under the covering, against noise.", lay_thick_covering),
-    Mutation("covering-resistance", "thick-covering",
-             "The covering was chosen for warm feet, and keeps the heat down.",
-             choose_thick_covering),
-    Mutation("moisture-barrier", "damp-forgotten",
-             "Nobody measured how damp the slab is.", forget_damp),
-    Mutation("floor-temperature", "stronger-film",
-             "A stronger film was taken, so that the room gets warm sooner.",
-             take_stronger_film),
-    Mutation("film-temperature", "tender-film",
-             "A film was bought that bears less heat than it gets in this floor.",
-             take_tender_film),
-    Mutation("film-temperature", "thick-carpet",
-             "A thick carpet was laid on a soft underlay, for warm feet.", lay_carpet_thick),
-    Mutation("floor-limit", "weak-film-at-the-sensor",
-             "The end of a weaker roll was laid where the sensor lies.", mix_films),
-    Mutation("heat-demand", "radiator-taken-out",
-             "The radiator beside the heated floor was taken out.", take_radiator_out),
-    Mutation("downward-loss", "foam-forgotten",
-             "There is no insulation in the subfloor after all.", forget_foam),
-    Mutation("heat-demand", "loss-underrated",
-             "The room loses more heat than was thought.", underrate_loss),
+    Mutation(rule="covering-suits-film", name="another-covering",
+             says="The client chose another covering, and nobody asked the film's maker.",
+             apply=choose_other_kind),
+    Mutation(rule="covering-fixing", name="covering-nailed",
+             says="The covering was to be nailed, as on an unheated floor.", apply=nail_down),
+    Mutation(rule="covering-output", name="tender-covering",
+             says="The covering bears less heat than the film gives.",
+             apply=choose_tender_covering),
+    Mutation(rule="covering-resistance", name="thick-underlay",
+             says="A soft underlay was put under the covering, against noise.",
+             apply=lay_thick_covering),
+    Mutation(rule="covering-resistance", name="thick-covering",
+             says="The covering was chosen for warm feet, and keeps the heat down.",
+             apply=choose_thick_covering),
+    Mutation(rule="moisture-barrier", name="damp-forgotten",
+             says="Nobody measured how damp the slab is.", apply=forget_damp),
+    Mutation(rule="floor-temperature", name="stronger-film",
+             says="A stronger film was taken, so that the room gets warm sooner.",
+             apply=take_stronger_film),
+    Mutation(rule="film-temperature", name="tender-film",
+             says="A film was bought that bears less heat than it gets in this floor.",
+             apply=take_tender_film),
+    Mutation(rule="film-temperature", name="thick-carpet",
+             says="A thick carpet was laid on a soft underlay, for warm feet.",
+             apply=lay_carpet_thick),
+    Mutation(rule="floor-limit", name="weak-film-at-the-sensor",
+             says="The end of a weaker roll was laid where the sensor lies.", apply=mix_films),
+    Mutation(rule="heat-demand", name="radiator-taken-out",
+             says="The radiator beside the heated floor was taken out.", apply=take_radiator_out),
+    Mutation(rule="downward-loss", name="foam-forgotten",
+             says="There is no insulation in the subfloor after all.", apply=forget_foam),
+    Mutation(rule="heat-demand", name="loss-underrated",
+             says="The room loses more heat than was thought.", apply=underrate_loss),
 )  # fmt: skip

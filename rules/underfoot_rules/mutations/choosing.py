@@ -151,4 +151,6 @@ def cause(
     plan: Data, rule: str, room: str | None, *items: str, severity: Severity | None = None
 ) -> Damaged:
     """Return a damage that surely causes one finding and no other."""
-    return Damaged(plan, (Expected(rule, room, items, severity),))
+    return Damaged(
+        data=plan, expected=(Expected(rule=rule, room=room, items=items, severity=severity),)
+    )

@@ -27,7 +27,7 @@ def skip_strip(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
         named = [stop for stop in told["route"] if isinstance(stop, str)]
         if strip in named and len(named) > 2:
             told["route"].remove(strip)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def mix_circuits(data: Data, rng: random.Random) -> Damaged | None:
@@ -43,7 +43,7 @@ def mix_circuits(data: Data, rng: random.Random) -> Damaged | None:
     if not others:
         return None
     room.data["elements"][strip.id]["circuit"] = rng.choice(sorted(map(str, others)))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def label_lead_wrong(data: Data, rng: random.Random) -> Damaged | None:
@@ -54,7 +54,7 @@ def label_lead_wrong(data: Data, rng: random.Random) -> Damaged | None:
     plan, room = chosen
     lead = room.data["leads"][rng.choice(list(room.leads))]
     lead["circuit"] = rng.choice([name for name in plan["circuits"] if name != lead["circuit"]])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _choose_two(data: Data, rng: random.Random) -> tuple[Data, Drawn, list[Strip], str] | None:
@@ -85,7 +85,7 @@ def reach_too_far(data: Data, rng: random.Random) -> Damaged | None:
     if not leads:
         return None
     rng.choice(leads)["route"].append(rng.choice(strips).id)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def feed_from_second(data: Data, rng: random.Random) -> Damaged | None:
@@ -97,7 +97,7 @@ def feed_from_second(data: Data, rng: random.Random) -> Damaged | None:
     strip = rng.choice(strips)
     end = "end" if strip.connected == "start" else "start"
     _add_lead(room, next(iter(room.leads)), other, ["junction-box", f"{strip.id}.{end}"])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def label_jumper_wrong(data: Data, rng: random.Random) -> Damaged | None:
@@ -109,7 +109,7 @@ def label_jumper_wrong(data: Data, rng: random.Random) -> Damaged | None:
     ends = [f"{s.id}.{'end' if s.connected == 'start' else 'start'}" for s in strips]
     at = rng.randrange(len(ends) - 1)
     _add_lead(room, next(iter(room.leads)), other, ends[at : at + 2])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def forget_circuit(data: Data, rng: random.Random) -> Damaged | None:
@@ -132,7 +132,7 @@ def forget_circuit(data: Data, rng: random.Random) -> Damaged | None:
             if len(named) < 3:
                 return None
             lead["route"].remove(strip.id)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def forget_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -145,7 +145,7 @@ def forget_lead(data: Data, rng: random.Random) -> Damaged | None:
     for room in plan["rooms"].values():
         leads = room.get("leads") or {}
         room["leads"] = {key: told for key, told in leads.items() if told["circuit"] != name}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def join_circuits(data: Data, rng: random.Random) -> Damaged | None:
@@ -202,7 +202,7 @@ def _join(data: Data, rng: random.Random, rule: str, *, one_lead: bool) -> Damag
             for stop in leads.pop(name)["route"]
             if isinstance(stop, str) and stop in room.strips
         ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def allow_less(data: Data, rng: random.Random) -> Damaged | None:
@@ -215,7 +215,7 @@ def allow_less(data: Data, rng: random.Random) -> Damaged | None:
     metres = sum(strip.length for strip in load.strips) / 1000
     film = plan["materials"]["films"][rng.choice(load.strips).film]
     film["longest_circuit"] = f"{metres - rng.choice((0.1, 0.5, 1)):.3f} m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def press_weak_connectors(data: Data, rng: random.Random) -> Damaged | None:
@@ -230,7 +230,7 @@ def press_weak_connectors(data: Data, rng: random.Random) -> Damaged | None:
     if bears_a < 1:
         return None  # no connector is made for so little
     film["largest_current"] = f"{bears_a:.2f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
@@ -244,7 +244,7 @@ def order_wrong_film(data: Data, rng: random.Random) -> Damaged | None:
     film["voltage"] = f"{now} V"
     if not _measure_again(plan, name, (now / before) ** 2):
         return None
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _measure_again(plan: Data, film: str, times: float) -> bool:
@@ -274,35 +274,40 @@ def change_supply(data: Data, rng: random.Random) -> Damaged | None:
     if plan["supply"].get("system") == "SELV":
         return None
     plan["supply"]["voltage"] = f"{rng.choice((110, 120, 200, 215, 245, 253, 277))} V"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("circuit-feed", "strip-skipped",
-             "A strip was passed over when the leads were joined.", skip_strip),
-    Mutation("circuit-feed", "circuits-mixed",
-             "A strip was written down on the other circuit.", mix_circuits),
-    Mutation("circuit-feed", "circuit-forgotten",
-             "A strip was added and put on no circuit.", forget_circuit),
-    Mutation("circuit-feed", "lead-forgotten", "A circuit's lead was not drawn.", forget_lead),
-    Mutation("circuit-feed", "lead-on-the-other-circuit",
-             "A lead was written down on another circuit.", label_lead_wrong),
-    Mutation("circuits-joined", "lead-taken-too-far",
-             "A lead was taken on to a strip of the next circuit.", reach_too_far),
-    Mutation("circuits-joined", "second-circuit-at-the-far-end",
-             "A strip was joined at its far end to another circuit as well.", feed_from_second),
-    Mutation("circuits-joined", "jumper-on-the-other-circuit",
-             "A lead between two strips was written down on another circuit.", label_jumper_wrong),
-    Mutation("circuit-current", "circuits-joined",
-             "Circuits were made one, to save a breaker.", join_circuits),
-    Mutation("circuit-current", "connectors-too-weak",
-             "Film was bought with connectors made for less current.", press_weak_connectors),
-    Mutation("circuit-element-length", "chain-too-long",
-             "Too many strips were chained on one circuit.", join_long_circuits),
-    Mutation("circuit-element-length", "film-for-shorter-chains",
-             "Another make of film was bought of which less may be chained.", allow_less),
-    Mutation("film-voltage", "film-for-another-voltage",
-             "Film for another voltage was ordered.", order_wrong_film),
-    Mutation("film-voltage", "another-supply",
-             "The floor was connected to another supply than drawn.", change_supply),
+    Mutation(rule="circuit-feed", name="strip-skipped",
+             says="A strip was passed over when the leads were joined.", apply=skip_strip),
+    Mutation(rule="circuit-feed", name="circuits-mixed",
+             says="A strip was written down on the other circuit.", apply=mix_circuits),
+    Mutation(rule="circuit-feed", name="circuit-forgotten",
+             says="A strip was added and put on no circuit.", apply=forget_circuit),
+    Mutation(rule="circuit-feed", name="lead-forgotten", says="A circuit's lead was not drawn.",
+             apply=forget_lead),
+    Mutation(rule="circuit-feed", name="lead-on-the-other-circuit",
+             says="A lead was written down on another circuit.", apply=label_lead_wrong),
+    Mutation(rule="circuits-joined", name="lead-taken-too-far",
+             says="A lead was taken on to a strip of the next circuit.", apply=reach_too_far),
+    Mutation(rule="circuits-joined", name="second-circuit-at-the-far-end",
+             says="A strip was joined at its far end to another circuit as well.",
+             apply=feed_from_second),
+    Mutation(rule="circuits-joined", name="jumper-on-the-other-circuit",
+             says="A lead between two strips was written down on another circuit.",
+             apply=label_jumper_wrong),
+    Mutation(rule="circuit-current", name="circuits-joined",
+             says="Circuits were made one, to save a breaker.", apply=join_circuits),
+    Mutation(rule="circuit-current", name="connectors-too-weak",
+             says="Film was bought with connectors made for less current.",
+             apply=press_weak_connectors),
+    Mutation(rule="circuit-element-length", name="chain-too-long",
+             says="Too many strips were chained on one circuit.", apply=join_long_circuits),
+    Mutation(rule="circuit-element-length", name="film-for-shorter-chains",
+             says="Another make of film was bought of which less may be chained.",
+             apply=allow_less),
+    Mutation(rule="film-voltage", name="film-for-another-voltage",
+             says="Film for another voltage was ordered.", apply=order_wrong_film),
+    Mutation(rule="film-voltage", name="another-supply",
+             says="The floor was connected to another supply than drawn.", apply=change_supply),
 )  # fmt: skip

@@ -14,7 +14,7 @@ from underfoot_rules.mutations.expand_rows import copy_plan
 def glue_down(plan: Data, covering: str, _: list[str], rng: random.Random) -> Damaged | None:
     """Glue a covering to what lies below it, be it the sheet or an overlay."""
     plan["materials"]["coverings"][covering]["fixing"] = "glued"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _change_overlay(
@@ -26,7 +26,7 @@ def _change_overlay(
         return None
     room = rng.choice(rooms)
     change(plan["rooms"][room])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def glue_overlay(data: Data, rng: random.Random) -> Damaged | None:
@@ -57,7 +57,7 @@ def choose_thin_covering(
 ) -> Damaged | None:
     """Choose the thinnest plank of the shelf."""
     plan["materials"]["coverings"][covering]["thickness"] = rng.choice((3, 4, 5, 5.5))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def take_other_standard(data: Data, rng: random.Random) -> Damaged | None:
@@ -69,7 +69,7 @@ def take_other_standard(data: Data, rng: random.Random) -> Damaged | None:
     told = plan["materials"]["films"][rng.choice(films)]
     is_loose = told.get("standard", "").endswith("2-106")
     told["standard"] = "IEC 60335-2-96" if is_loose else "IEC 60335-2-106"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lay_on_wet(data: Data, rng: random.Random) -> Damaged | None:
@@ -93,29 +93,30 @@ def lay_on_wet(data: Data, rng: random.Random) -> Damaged | None:
             subfloor["moisture"] = value
     else:
         subfloor["moisture"] = {"value": f"{rng.uniform(13, 22):.1f} %", "method": "by weight"}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("covering-bond", "covering-glued",
-             "The covering was glued, straight to the sheet below it.", glue_down),
-    Mutation("covering-bond", "overlay-glued",
-             "The boards below the covering were glued to the sheet.", glue_overlay),
-    Mutation("covering-fixing", "overlay-screwed",
-             "The boards below the covering were screwed down.", screw_overlay),
-    Mutation("film-standard", "glued-to-boards",
-             "The covering was glued to the boards, over a film for loose-laid floors.",
-             glue_down),
-    Mutation("film-standard", "other-make",
-             "The film came in the make for the other way of laying.", take_other_standard),
-    Mutation("load-spreading", "overlay-left-out",
-             "The boards below the soft covering were left out, to save height.",
-             leave_out_overlay),
-    Mutation("load-spreading", "overlay-softened",
-             "Something softer or thinner was taken for the boards below the covering.",
-             soften_overlay),
-    Mutation("load-spreading", "thin-covering",
-             "The thinnest plank of the shelf was chosen.", choose_thin_covering),
-    Mutation("moisture-reading", "laid-on-wet",
-             "The floor was laid before the subfloor was dry.", lay_on_wet),
+    Mutation(rule="covering-bond", name="covering-glued",
+             says="The covering was glued, straight to the sheet below it.", apply=glue_down),
+    Mutation(rule="covering-bond", name="overlay-glued",
+             says="The boards below the covering were glued to the sheet.", apply=glue_overlay),
+    Mutation(rule="covering-fixing", name="overlay-screwed",
+             says="The boards below the covering were screwed down.", apply=screw_overlay),
+    Mutation(rule="film-standard", name="glued-to-boards",
+             says="The covering was glued to the boards, over a film for loose-laid floors.",
+             apply=glue_down),
+    Mutation(rule="film-standard", name="other-make",
+             says="The film came in the make for the other way of laying.",
+             apply=take_other_standard),
+    Mutation(rule="load-spreading", name="overlay-left-out",
+             says="The boards below the soft covering were left out, to save height.",
+             apply=leave_out_overlay),
+    Mutation(rule="load-spreading", name="overlay-softened",
+             says="Something softer or thinner was taken for the boards below the covering.",
+             apply=soften_overlay),
+    Mutation(rule="load-spreading", name="thin-covering",
+             says="The thinnest plank of the shelf was chosen.", apply=choose_thin_covering),
+    Mutation(rule="moisture-reading", name="laid-on-wet",
+             says="The floor was laid before the subfloor was dry.", apply=lay_on_wet),
 )  # fmt: skip

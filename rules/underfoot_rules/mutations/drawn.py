@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 import shapely
+from msgspec import Struct
 from shapely import LineString, Point, Polygon
 
 from underfoot.api.rules import Data, read_quantity
@@ -19,7 +20,7 @@ Spot = tuple[float, float]
 LOW = 60.0
 
 
-class Strip(NamedTuple):
+class Strip(Struct, frozen=True, kw_only=True):
     """One strip: its rectangle, its unit vectors, the middles of its two ends."""
 
     id: str
@@ -35,7 +36,7 @@ class Strip(NamedTuple):
     connected: str
 
 
-class Fixture(NamedTuple):
+class Fixture(Struct, frozen=True, kw_only=True):
     """One fixture; `clear` is the height below it where that is stated."""
 
     id: str
@@ -63,7 +64,7 @@ class Fixture(NamedTuple):
         return max(50.0 if self.stands else 0.0, self.clearance)
 
 
-class Lead(NamedTuple):
+class Lead(Struct, frozen=True, kw_only=True):
     """One lead: its line, the strips that it joins in order, what it begins at.
 
     `stops` are the places of its route with the strip that is joined there; `width` and
@@ -82,7 +83,7 @@ class Lead(NamedTuple):
     named: tuple[str | None, ...]
 
 
-class Drawn(NamedTuple):
+class Drawn(Struct, frozen=True, kw_only=True):
     """All that is drawn of one room."""
 
     id: str
@@ -110,22 +111,24 @@ def draw(plan: Data, name: str) -> Drawn:
     if sensor and end and sensor.get("route"):
         way = (*_follow(sensor["route"], strips, box), end)
     return Drawn(
-        name,
-        room,
-        Polygon([_spot(corner) for corner in room["outline"]]),
-        strips,
-        {key: _draw_fixture(key, told) for key, told in (room.get("fixtures") or {}).items()},
-        {
+        id=name,
+        data=room,
+        outline=Polygon([_spot(corner) for corner in room["outline"]]),
+        strips=strips,
+        fixtures={
+            key: _draw_fixture(key, told) for key, told in (room.get("fixtures") or {}).items()
+        },
+        joints={
             key: LineString([_spot(point) for point in line])
             for key, line in (room.get("joints") or {}).items()
         },
-        {
+        leads={
             key: _draw_lead(key, told, strips, box)
             for key, told in (room.get("leads") or {}).items()
         },
-        box,
-        end,
-        way,
+        box=box,
+        sensor=end,
+        sensor_way=way,
     )
 
 
@@ -145,17 +148,17 @@ def _draw_strip(plan: Data, name: str, told: Data) -> Strip:
         )
 
     return Strip(
-        name,
-        told["film"],
-        width,
-        length,
-        along,
-        across,
-        Polygon([place(0, 0), place(length, 0), place(length, width), place(0, width)]),
-        place(0, width / 2),
-        place(length, width / 2),
-        told.get("circuit"),
-        told.get("connected", "start"),
+        id=name,
+        film=told["film"],
+        width=width,
+        length=length,
+        along=along,
+        across=across,
+        shape=Polygon([place(0, 0), place(length, 0), place(length, width), place(0, width)]),
+        start=place(0, width / 2),
+        end=place(length, width / 2),
+        circuit=told.get("circuit"),
+        connected=told.get("connected", "start"),
     )
 
 
@@ -166,14 +169,18 @@ def _draw_fixture(name: str, told: Data) -> Fixture:
         (x, y), (width, depth) = _spot(told["at"]), _spot(told["size"])
         shape = shapely.box(x, y, x + width, y + depth)
     return Fixture(
-        name,
-        told["kind"],
-        shape,
-        0.0 if told["kind"] == "lying flat" else mm(told["clear"]) if "clear" in told else None,
-        told.get("stands_on") == "subfloor",
-        _spot(told["outlet"]) if "outlet" in told else None,
-        mm(told["height"]) if "height" in told else None,
-        mm(told.get("clearance", 0)),
+        id=name,
+        kind=told["kind"],
+        shape=shape,
+        clear=0.0
+        if told["kind"] == "lying flat"
+        else mm(told["clear"])
+        if "clear" in told
+        else None,
+        on_subfloor=told.get("stands_on") == "subfloor",
+        outlet=_spot(told["outlet"]) if "outlet" in told else None,
+        height=mm(told["height"]) if "height" in told else None,
+        clearance=mm(told.get("clearance", 0)),
     )
 
 
@@ -190,15 +197,15 @@ def _draw_lead(name: str, told: Data, strips: dict[str, Strip], box: Spot | None
     ]
     width, thickness = _lead_size(told)
     return Lead(
-        name,
-        told["circuit"],
-        LineString(places),
-        tuple(dict.fromkeys(joined)),
-        begins,
-        tuple(zip(places, kinds, strict=True)),
-        width,
-        thickness,
-        tuple(_name_stop(stop, strips) for stop in told["route"]),
+        id=name,
+        circuit=told["circuit"],
+        line=LineString(places),
+        strips=tuple(dict.fromkeys(joined)),
+        begins=begins,
+        stops=tuple(zip(places, kinds, strict=True)),
+        width=width,
+        thickness=thickness,
+        named=tuple(_name_stop(stop, strips) for stop in told["route"]),
     )
 
 

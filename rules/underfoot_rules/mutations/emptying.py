@@ -27,7 +27,7 @@ def forget_strips(data: Data, rng: random.Random) -> Damaged | None:
         return None
     name = rng.choice(rooms)
     _take_strips_out(plan, name)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
@@ -37,7 +37,7 @@ def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
     plan = open_rows(data)
     for name in plan["rooms"]:
         _take_strips_out(plan, name)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
@@ -48,15 +48,17 @@ def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan = copy_plan(data)
     plan["circuits"]["C-over"] = dict(circuits[rng.choice(heads)])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("nothing-heated", "strips-forgotten",
-             "Leads and sensor of a room were drawn, and its strips forgotten.", forget_strips),
-    Mutation("nothing-heated", "plan-without-strips",
-             "The plan was handed in before any strip was drawn.", forget_all_strips,
-             "a plan without strips leaves nothing to look for"),
-    Mutation("nothing-heated", "circuit-left-over",
-             "A circuit was written down for strips that went on another.", leave_circuit_over),
+    Mutation(rule="nothing-heated", name="strips-forgotten",
+             says="Leads and sensor of a room were drawn, and its strips forgotten.",
+             apply=forget_strips),
+    Mutation(rule="nothing-heated", name="plan-without-strips",
+             says="The plan was handed in before any strip was drawn.", apply=forget_all_strips,
+             not_set="a plan without strips leaves nothing to look for"),
+    Mutation(rule="nothing-heated", name="circuit-left-over",
+             says="A circuit was written down for strips that went on another.",
+             apply=leave_circuit_over),
 )  # fmt: skip

@@ -56,7 +56,12 @@ def invent_breaker(data: Data, rng: random.Random) -> Damaged | None:
         return None
     name, told, rating = rng.choice(rated)
     told["breaker"] = f"{rng.choice(NOT_MADE[rating])} A"
-    return Damaged(plan, (Expected("odd-figure", None, (name, "breaker"), "warning"),))
+    return Damaged(
+        data=plan,
+        expected=(
+            Expected(rule="odd-figure", room=None, items=(name, "breaker"), severity="warning"),
+        ),
+    )
 
 
 def draw_in_metres(data: Data, rng: random.Random) -> Damaged | None:
@@ -161,22 +166,27 @@ def slip_year(data: Data, rng: random.Random) -> Damaged | None:
 _ODD = "the figure stands out by itself among those of its kind"
 
 MUTATIONS = (
-    Mutation("odd-figure", "unit-left-out",
-             "A cable's length was written in metres, without the unit.", leave_unit_out, _ODD),
-    Mutation("odd-figure", "rcd-a-thousandth",
-             "The RCD was written in the wrong unit.", shrink_residual_current, _ODD),
-    Mutation("odd-figure", "breaker-of-no-make",
-             "A breaker was written down that nobody makes.", invent_breaker, _ODD),
-    Mutation("odd-figure", "room-in-metres",
-             "The outline was drawn in metres.", draw_in_metres, _ODD),
-    Mutation("odd-figure", "digits-lost",
-             "Two digits of the heat loss were lost.", lose_digits, _ODD),
-    Mutation("odd-figure", "membrane-a-tenth",
-             "The membrane was written a tenth as thick.", thin_membrane, _ODD),
-    Mutation("odd-figure", "tolerance-of-shares",
-             "A film's tolerance was written as shares of its power.", write_share_of_power, _ODD),
-    Mutation("odd-figure", "resistance-slipped",
-             "A digit of the covering's resistance slipped.", slip_resistance, _ODD),
-    Mutation("odd-figure", "year-slipped",
-             "The plan was dated decades ahead, or long ago.", slip_year, _ODD),
+    Mutation(rule="odd-figure", name="unit-left-out",
+             says="A cable's length was written in metres, without the unit.", apply=leave_unit_out,
+             not_set=_ODD),
+    Mutation(rule="odd-figure", name="rcd-a-thousandth",
+             says="The RCD was written in the wrong unit.", apply=shrink_residual_current,
+             not_set=_ODD),
+    Mutation(rule="odd-figure", name="breaker-of-no-make",
+             says="A breaker was written down that nobody makes.", apply=invent_breaker,
+             not_set=_ODD),
+    Mutation(rule="odd-figure", name="room-in-metres",
+             says="The outline was drawn in metres.", apply=draw_in_metres, not_set=_ODD),
+    Mutation(rule="odd-figure", name="digits-lost",
+             says="Two digits of the heat loss were lost.", apply=lose_digits, not_set=_ODD),
+    Mutation(rule="odd-figure", name="membrane-a-tenth",
+             says="The membrane was written a tenth as thick.", apply=thin_membrane, not_set=_ODD),
+    Mutation(rule="odd-figure", name="tolerance-of-shares",
+             says="A film's tolerance was written as shares of its power.",
+             apply=write_share_of_power, not_set=_ODD),
+    Mutation(rule="odd-figure", name="resistance-slipped",
+             says="A digit of the covering's resistance slipped.", apply=slip_resistance,
+             not_set=_ODD),
+    Mutation(rule="odd-figure", name="year-slipped",
+             says="The plan was dated decades ahead, or long ago.", apply=slip_year, not_set=_ODD),
 )  # fmt: skip

@@ -35,7 +35,7 @@ def move_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
     if "outlet" in told:
         return None
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
@@ -50,7 +50,7 @@ def buy_hotter_stove(plan: Data, room: Drawn, rng: random.Random) -> Damaged | N
     if not stoves:
         return None
     room.data["fixtures"][rng.choice(stoves)]["clearance"] = rng.choice((200, "0.4 m", 800))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -62,11 +62,11 @@ def draw_beside_room(plan: Data, room: Drawn, rng: random.Random) -> Damaged | N
     if rng.random() < 0.25:
         name = new_id(room.data, "joints", "J9")
         room.data.setdefault("joints", {})[name] = [[x, y], [x + 100, y + 500]]
-        return Damaged(plan)
+        return Damaged(data=plan)
     kind = rng.choice(("floor-mounted", "on legs", "structure", "fixings", "heat source"))
     name = new_id(room.data, "fixtures", "thing-outside")
     room.data.setdefault("fixtures", {})[name] = {"at": [x, y], "size": [400, 300], "kind": kind}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -80,7 +80,7 @@ def push_through_wall(plan: Data, room: Drawn, rng: random.Random) -> Damaged | 
         "size": [size, size],
         "kind": rng.choice(("floor-mounted", "basin")),
     }
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _add_fixture(data: Data, rng: random.Random, told: Data) -> Damaged | None:
@@ -99,7 +99,7 @@ def _add_fixture(data: Data, rng: random.Random, told: Data) -> Damaged | None:
         "size": [width, depth],
         **told,
     }
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -109,7 +109,7 @@ def lower_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None
     if not found:
         return None
     room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
@@ -129,7 +129,7 @@ def hang_a_skirt(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     if not found:
         return None
     room.data["fixtures"][rng.choice(found)]["clear"] = 0
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -145,7 +145,7 @@ def cut_a_joint_below(plan: Data, room: Drawn, rng: random.Random) -> Damaged | 
         [x - half * cx - lean * ux, y - half * cy - lean * uy],
         [x + half * cx + lean * ux, y + half * cy + lean * uy],
     ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
@@ -156,32 +156,34 @@ def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("fixture-clearance", "run-under-fixture",
-             "A strip was counted out with too many sections and runs up to a fixture.",
-             run_under_fixture),
-    Mutation("fixture-clearance", "fixture-moved",
-             "A fixture was moved after the floor had been laid round it.", move_fixture),
-    Mutation("fixture-clearance", "fixture-added",
-             "A cabinet was added to the plan, and nobody took the strips from under it.",
-             stand_on_strip),
-    Mutation("fixture-clearance", "hotter-stove",
-             "A stove was bought whose maker wants more kept free.", buy_hotter_stove),
-    Mutation("drawn-outside-room", "drawn-beside-the-room",
-             "A thing was measured from another room's corner.", draw_beside_room),
-    Mutation("drawn-outside-room", "pushed-through-the-wall",
-             "A cabinet was drawn that is too large for its place.", push_through_wall),
-    Mutation("covered-floor", "legs-shortened",
-             "A piece of furniture came with shorter legs than drawn.", lower_fixture),
-    Mutation("covered-floor", "low-fixture-added",
-             "A piece of furniture with hardly any legs was set on the heated floor.",
-             add_low_fixture),
-    Mutation("covered-floor", "rug-laid",
-             "A rug or a mattress was laid on the heated floor.", lay_on_the_floor),
-    Mutation("covered-floor", "skirt-hung",
-             "The sofa has a skirt that hangs down to the floor.", hang_a_skirt),
-    Mutation("joint-crossing", "joint-forgotten",
-             "The slab's movement joint was not marked when the strips were drawn.",
-             cut_a_joint_below),
-    Mutation("joint-crossing", "slid-over-joint",
-             "A row was pushed on until it reached over the movement joint.", slide_over_joint),
+    Mutation(rule="fixture-clearance", name="run-under-fixture",
+             says="A strip was counted out with too many sections and runs up to a fixture.",
+             apply=run_under_fixture),
+    Mutation(rule="fixture-clearance", name="fixture-moved",
+             says="A fixture was moved after the floor had been laid round it.",
+             apply=move_fixture),
+    Mutation(rule="fixture-clearance", name="fixture-added",
+             says="A cabinet was added to the plan, and nobody took the strips from under it.",
+             apply=stand_on_strip),
+    Mutation(rule="fixture-clearance", name="hotter-stove",
+             says="A stove was bought whose maker wants more kept free.", apply=buy_hotter_stove),
+    Mutation(rule="drawn-outside-room", name="drawn-beside-the-room",
+             says="A thing was measured from another room's corner.", apply=draw_beside_room),
+    Mutation(rule="drawn-outside-room", name="pushed-through-the-wall",
+             says="A cabinet was drawn that is too large for its place.", apply=push_through_wall),
+    Mutation(rule="covered-floor", name="legs-shortened",
+             says="A piece of furniture came with shorter legs than drawn.", apply=lower_fixture),
+    Mutation(rule="covered-floor", name="low-fixture-added",
+             says="A piece of furniture with hardly any legs was set on the heated floor.",
+             apply=add_low_fixture),
+    Mutation(rule="covered-floor", name="rug-laid",
+             says="A rug or a mattress was laid on the heated floor.", apply=lay_on_the_floor),
+    Mutation(rule="covered-floor", name="skirt-hung",
+             says="The sofa has a skirt that hangs down to the floor.", apply=hang_a_skirt),
+    Mutation(rule="joint-crossing", name="joint-forgotten",
+             says="The slab's movement joint was not marked when the strips were drawn.",
+             apply=cut_a_joint_below),
+    Mutation(rule="joint-crossing", name="slid-over-joint",
+             says="A row was pushed on until it reached over the movement joint.",
+             apply=slide_over_joint),
 )  # fmt: skip

@@ -42,7 +42,7 @@ def _set_box(data: Data, rng: random.Random, height: float | None) -> Damaged | 
     told.pop("height", None)
     if height is not None:
         told["height"] = height
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lay_box_in_floor(data: Data, rng: random.Random) -> Damaged | None:
@@ -59,7 +59,7 @@ def hang_box_on_nothing(data: Data, rng: random.Random) -> Damaged | None:
 def hang_box_low(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Hang the box right above the floor."""
     room.data["junction_box"]["height"] = rng.randint(0, 49)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -67,7 +67,7 @@ def hang_box_above_ceiling(plan: Data, room: Drawn, rng: random.Random) -> Damag
     """Put the box in the loft, where the cable comes from."""
     room.data["height"] = 2400
     room.data["junction_box"]["height"] = 2400 + rng.randint(0, 500)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _stand(room: Drawn, rng: random.Random, spot: Spot, told: Data, off: float) -> str:
@@ -90,7 +90,7 @@ def stand_stove_by_box(plan: Data, room: Drawn, rng: random.Random) -> Damaged |
     if rng.random() < 0.5:
         told["clearance"] = rng.choice((200, 400))
     _stand(room, rng, room.box or (0, 0), told, 200)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -100,7 +100,7 @@ def stand_wardrobe_before_box(plan: Data, room: Drawn, rng: random.Random) -> Da
     if rng.random() < 0.5:
         told["height"] = rng.choice((900, 2000))
     _stand(room, rng, room.box or (0, 0), told, 100)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def hang_thermostat_on_nothing(data: Data, rng: random.Random) -> Damaged | None:
@@ -117,7 +117,7 @@ def hang_thermostat_on_nothing(data: Data, rng: random.Random) -> Damaged | None
     _, low_y, high_x, _ = room.outline.bounds
     spot = rng.choice(((x + 90, y + 110), (high_x + 900, y), (x, low_y - 3000)))
     thermostat["at"] = [round(spot[0], 1), round(spot[1], 1)]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def stand_stove_by_thermostat(data: Data, rng: random.Random) -> Damaged | None:
@@ -138,30 +138,31 @@ def _by_thermostat(data: Data, rng: random.Random, told: Data, off: float) -> Da
     plan, room = chosen
     spot = (float(thermostat["at"][0]), float(thermostat["at"][1]))
     _stand(room, rng, spot, told, off)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("box-place", "box-in-the-floor",
-             "The box was laid where the leads end, to save a channel in the wall.",
-             lay_box_in_floor),
-    Mutation("box-place", "stove-by-the-box",
-             "A stove was set where the box already was.", stand_stove_by_box),
-    Mutation("box-reach", "box-on-nothing",
-             "The box was measured from the wrong corner and hangs on no wall.",
-             hang_box_on_nothing),
-    Mutation("box-reach", "box-by-the-skirting",
-             "The box was hung right above the floor.", hang_box_low),
-    Mutation("box-reach", "box-in-the-loft",
-             "The box was put where the cable comes from, above the ceiling.",
-             hang_box_above_ceiling),
-    Mutation("box-reach", "wardrobe-before-the-box",
-             "A wardrobe was planned where the box already was.", stand_wardrobe_before_box),
-    Mutation("thermostat-place", "thermostat-on-nothing",
-             "The thermostat was drawn where no wall is, or beside the room.",
-             hang_thermostat_on_nothing),
-    Mutation("thermostat-place", "stove-by-the-thermostat",
-             "A stove was set below the thermostat.", stand_stove_by_thermostat),
-    Mutation("thermostat-place", "wardrobe-before-the-thermostat",
-             "A wardrobe was planned where the thermostat hangs.", hide_thermostat),
+    Mutation(rule="box-place", name="box-in-the-floor",
+             says="The box was laid where the leads end, to save a channel in the wall.",
+             apply=lay_box_in_floor),
+    Mutation(rule="box-place", name="stove-by-the-box",
+             says="A stove was set where the box already was.", apply=stand_stove_by_box),
+    Mutation(rule="box-reach", name="box-on-nothing",
+             says="The box was measured from the wrong corner and hangs on no wall.",
+             apply=hang_box_on_nothing),
+    Mutation(rule="box-reach", name="box-by-the-skirting",
+             says="The box was hung right above the floor.", apply=hang_box_low),
+    Mutation(rule="box-reach", name="box-in-the-loft",
+             says="The box was put where the cable comes from, above the ceiling.",
+             apply=hang_box_above_ceiling),
+    Mutation(rule="box-reach", name="wardrobe-before-the-box",
+             says="A wardrobe was planned where the box already was.",
+             apply=stand_wardrobe_before_box),
+    Mutation(rule="thermostat-place", name="thermostat-on-nothing",
+             says="The thermostat was drawn where no wall is, or beside the room.",
+             apply=hang_thermostat_on_nothing),
+    Mutation(rule="thermostat-place", name="stove-by-the-thermostat",
+             says="A stove was set below the thermostat.", apply=stand_stove_by_thermostat),
+    Mutation(rule="thermostat-place", name="wardrobe-before-the-thermostat",
+             says="A wardrobe was planned where the thermostat hangs.", apply=hide_thermostat),
 )  # fmt: skip

@@ -283,8 +283,8 @@ def lay_without_stagger(data: Data, rng: random.Random) -> Damaged | None:
         # Of joints equally near the first is named, in the course that is laid later.
         first = 2 if short and course % 2 == 0 else 1
         items = (f"1-{course}-{first}", f"1-{course}-{first + 1}")
-        own.append(Expected("insulation-bond", room, items, "warning"))
-    return Damaged(plan, tuple(own)) if own else None
+        own.append(Expected(rule="insulation-bond", room=room, items=items, severity="warning"))
+    return Damaged(data=plan, expected=tuple(own)) if own else None
 
 
 def save_second_layer(data: Data, rng: random.Random) -> Damaged | None:
@@ -300,7 +300,7 @@ def save_second_layer(data: Data, rng: random.Random) -> Damaged | None:
     room = rng.choice(rooms)
     insulation = plan["rooms"][room]["insulation"]
     insulation["layers"] = insulation["layers"][:1]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def leave_untaped(data: Data, rng: random.Random) -> Damaged | None:
@@ -319,27 +319,28 @@ def leave_untaped(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("insulation-missing", "insulation-forgotten",
-             "The film was to lie on the bare subfloor.", forget_insulation),
-    Mutation("insulation-board", "another-board",
-             "Boards were left over from another job, and the film is not made for them.",
-             take_other_board),
-    Mutation("insulation-cover", "board-left-out",
-             "A board was left out where a cupboard was to stand.", leave_board_out),
-    Mutation("insulation-cover", "board-cut-short",
-             "A board was cut too short and the hole left.", cut_board_short),
-    Mutation("insulation-cover", "course-off-its-line",
-             "The last course of boards was laid to a line that was snapped too far out.",
-             snap_course_off),
-    Mutation("insulation-overlap", "boards-lapped",
-             "A board was not cut, but pushed over the one before.", lap_boards),
-    Mutation("insulation-bond", "joint-in-line",
-             "Two off-cuts were used up, and their joint lies beside that of the next course.",
-             cut_in_line),
-    Mutation("insulation-bond", "no-stagger",
-             "Every course was begun with a whole board, or nearly so.", lay_without_stagger),
-    Mutation("insulation-layers", "second-layer-saved",
-             "The second layer of insulation was saved.", save_second_layer),
-    Mutation("insulation-taped", "joints-not-taped",
-             "Nobody taped the boards' joints.", leave_untaped),
+    Mutation(rule="insulation-missing", name="insulation-forgotten",
+             says="The film was to lie on the bare subfloor.", apply=forget_insulation),
+    Mutation(rule="insulation-board", name="another-board",
+             says="Boards were left over from another job, and the film is not made for them.",
+             apply=take_other_board),
+    Mutation(rule="insulation-cover", name="board-left-out",
+             says="A board was left out where a cupboard was to stand.", apply=leave_board_out),
+    Mutation(rule="insulation-cover", name="board-cut-short",
+             says="A board was cut too short and the hole left.", apply=cut_board_short),
+    Mutation(rule="insulation-cover", name="course-off-its-line",
+             says="The last course of boards was laid to a line that was snapped too far out.",
+             apply=snap_course_off),
+    Mutation(rule="insulation-overlap", name="boards-lapped",
+             says="A board was not cut, but pushed over the one before.", apply=lap_boards),
+    Mutation(rule="insulation-bond", name="joint-in-line",
+             says="Two off-cuts were used up, and their joint lies beside that of the next course.",
+             apply=cut_in_line),
+    Mutation(rule="insulation-bond", name="no-stagger",
+             says="Every course was begun with a whole board, or nearly so.",
+             apply=lay_without_stagger),
+    Mutation(rule="insulation-layers", name="second-layer-saved",
+             says="The second layer of insulation was saved.", apply=save_second_layer),
+    Mutation(rule="insulation-taped", name="joints-not-taped",
+             says="Nobody taped the boards' joints.", apply=leave_untaped),
 )  # fmt: skip

@@ -27,7 +27,7 @@ def _move_end_strip(data: Data, rng: random.Random, low: int, high: int) -> Dama
         return None
     strip, way = found
     _shift(room, strip, aside=way * rng.randint(low, high))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _shift(room: Drawn, strip: Strip, later: float = 0.0, aside: float = 0.0) -> None:
@@ -63,7 +63,7 @@ def move_block(data: Data, rng: random.Random, low: int, high: int) -> Damaged |
         x, y = middle(strip)
         if strip.along == from_here.along and x * across[0] + y * across[1] > limit:
             _shift(room, strip, aside=step)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -79,7 +79,7 @@ def lay_crooked(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
         told["along"] = f"{by:.2f} deg"
     else:
         told["along"] = f"{read_quantity(told['along'], 'deg') + by:.2f} deg"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def push_through_wall(data: Data, rng: random.Random) -> Damaged | None:
@@ -103,7 +103,7 @@ def lengthen(data: Data, rng: random.Random) -> Damaged | None:
         return None
     told = room.data["elements"][strip.id]
     told["length"] = round(length, 6)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def crowd_the_wall(data: Data, rng: random.Random) -> Damaged | None:
@@ -116,7 +116,7 @@ def slide_to_the_wall(plan: Data, room: Drawn, rng: random.Random) -> Damaged | 
     """Move a strip along its length towards a wall."""
     strip = choose_strip(room, rng)
     _shift(room, strip, later=rng.choice((-1, 1)) * rng.randint(6, 250))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -125,7 +125,7 @@ def start_at_the_skirting(plan: Data, room: Drawn, rng: random.Random) -> Damage
     step = rng.choice((-1, 1)) * rng.randint(4, 28)
     for strip in room.strips.values():
         _shift(room, strip, later=step)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_room)
@@ -138,7 +138,7 @@ def plan_too_near(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None
         return None
     later, aside = rng.choice(((step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)))
     _shift(room, strip, later, aside)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def leave_gap(data: Data, rng: random.Random) -> Damaged | None:
@@ -162,8 +162,8 @@ def cut_anywhere(data: Data, rng: random.Random) -> Damaged | None:
     if strip.length - off < 200:
         return None
     room.data["elements"][strip.id]["length"] = strip.length - off
-    own = Expected("cut-length", room.id, (strip.id,), "error")
-    return Damaged(plan, (own,))
+    own = Expected(rule="cut-length", room=room.id, items=(strip.id,), severity="error")
+    return Damaged(data=plan, expected=(own,))
 
 
 def lay_too_long(data: Data, rng: random.Random) -> Damaged | None:
@@ -183,9 +183,9 @@ def lay_too_long(data: Data, rng: random.Random) -> Damaged | None:
         return None
     told["longest_strip"] = longest
     return Damaged(
-        plan,
-        tuple(
-            Expected("strip-length", name, (strip,), "error")
+        data=plan,
+        expected=tuple(
+            Expected(rule="strip-length", room=name, items=(strip,), severity="error")
             for name, strip, length in strips
             if length > longest
         ),
@@ -206,7 +206,7 @@ def leave_strips_out(data: Data, rng: random.Random) -> Damaged | None:
         del room.strips[name]
         if not room.strips or share_heated(room) < 79:
             break
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def leave_strip_out(data: Data, rng: random.Random) -> Damaged | None:
@@ -218,43 +218,50 @@ def leave_strip_out(data: Data, rng: random.Random) -> Damaged | None:
     strip = choose_strip(room, rng)
     if film_width(plan, strip.film) >= 1000 or not drop_strip(plan, room.id, strip.id):
         return None
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("element-overlap", "slid-over-neighbour",
-             "The last strip of a row was taped down over the edge of the one before.",
-             slide_over_neighbour),
-    Mutation("element-overlap", "row-pushed-together",
-             "From one strip on the row was pushed over the strip before, to save width.",
-             push_block_over),
-    Mutation("element-overlap", "laid-crooked",
-             "A strip was rolled out crooked and runs over the one beside it.", lay_crooked),
-    Mutation("element-outside-room", "pushed-through-wall",
-             "The room was measured too wide: a strip ends in the wall.", push_through_wall),
-    Mutation("element-outside-room", "sections-too-many",
-             "A strip was counted out with too many sections and runs into the wall.",
-             lengthen),
-    Mutation("wall-clearance", "crowds-the-wall",
-             "A strip was moved up to the skirting.", crowd_the_wall),
-    Mutation("wall-clearance", "slid-to-the-wall",
-             "A strip was slid along until its end lay near the wall.", slide_to_the_wall),
-    Mutation("wall-clearance", "started-at-the-skirting",
-             "All strips were begun where the skirting will stand.", start_at_the_skirting),
-    Mutation("wall-clearance", "planned-too-near",
-             "The least distance from the wall was drawn, with nothing over for the site.",
-             plan_too_near),
-    Mutation("strip-gap", "last-strip-apart",
-             "The last strip was laid by the wall, not against its neighbour.", leave_gap),
-    Mutation("strip-gap", "row-pulled-apart",
-             "From one strip on the row was laid with a gap, to fill the width.",
-             pull_block_away),
-    Mutation("cut-length", "cut-anywhere",
-             "A strip was cut to the room's length and not on a marked line.", cut_anywhere),
-    Mutation("strip-length", "film-for-shorter-strips",
-             "Another make of film was bought whose strips must be shorter.", lay_too_long),
-    Mutation("floor-coverage", "strips-left-out",
-             "Strips were left out because the roll ran short.", leave_strips_out),
-    Mutation("cold-area", "strip-left-out",
-             "One strip was forgotten where there was room for it.", leave_strip_out),
+    Mutation(rule="element-overlap", name="slid-over-neighbour",
+             says="The last strip of a row was taped down over the edge of the one before.",
+             apply=slide_over_neighbour),
+    Mutation(rule="element-overlap", name="row-pushed-together",
+             says="From one strip on the row was pushed over the strip before, to save width.",
+             apply=push_block_over),
+    Mutation(rule="element-overlap", name="laid-crooked",
+             says="A strip was rolled out crooked and runs over the one beside it.",
+             apply=lay_crooked),
+    Mutation(rule="element-outside-room", name="pushed-through-wall",
+             says="The room was measured too wide: a strip ends in the wall.",
+             apply=push_through_wall),
+    Mutation(rule="element-outside-room", name="sections-too-many",
+             says="A strip was counted out with too many sections and runs into the wall.",
+             apply=lengthen),
+    Mutation(rule="wall-clearance", name="crowds-the-wall",
+             says="A strip was moved up to the skirting.", apply=crowd_the_wall),
+    Mutation(rule="wall-clearance", name="slid-to-the-wall",
+             says="A strip was slid along until its end lay near the wall.",
+             apply=slide_to_the_wall),
+    Mutation(rule="wall-clearance", name="started-at-the-skirting",
+             says="All strips were begun where the skirting will stand.",
+             apply=start_at_the_skirting),
+    Mutation(rule="wall-clearance", name="planned-too-near",
+             says="The least distance from the wall was drawn, with nothing over for the site.",
+             apply=plan_too_near),
+    Mutation(rule="strip-gap", name="last-strip-apart",
+             says="The last strip was laid by the wall, not against its neighbour.",
+             apply=leave_gap),
+    Mutation(rule="strip-gap", name="row-pulled-apart",
+             says="From one strip on the row was laid with a gap, to fill the width.",
+             apply=pull_block_away),
+    Mutation(rule="cut-length", name="cut-anywhere",
+             says="A strip was cut to the room's length and not on a marked line.",
+             apply=cut_anywhere),
+    Mutation(rule="strip-length", name="film-for-shorter-strips",
+             says="Another make of film was bought whose strips must be shorter.",
+             apply=lay_too_long),
+    Mutation(rule="floor-coverage", name="strips-left-out",
+             says="Strips were left out because the roll ran short.", apply=leave_strips_out),
+    Mutation(rule="cold-area", name="strip-left-out",
+             says="One strip was forgotten where there was room for it.", apply=leave_strip_out),
 )  # fmt: skip

@@ -45,7 +45,7 @@ def cut_corner(data: Data, rng: random.Random) -> Damaged | None:
     for place in sorted(_bends(route), reverse=True):
         if rng.random() < 0.7:
             del route[place]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
@@ -56,7 +56,7 @@ def stray_under_strip(data: Data, rng: random.Random) -> Damaged | None:
     plan, room, _, route = chosen
     x, y = middle(choose_strip(room, rng))
     route[rng.choice(_bends(route))] = [round(x, 1), round(y, 1)]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -70,7 +70,7 @@ def join_far_end(
     place = rng.choice(places)
     strip = room.strips[route[place]]
     route[place] += ".end" if strip.connected == "start" else ".start"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def leave_room(data: Data, rng: random.Random) -> Damaged | None:
@@ -90,7 +90,7 @@ def leave_room(data: Data, rng: random.Random) -> Damaged | None:
         round(bend.x + (wall.x - bend.x) * by, 1),
         round(bend.y + (wall.y - bend.y) * by, 1),
     ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lay_on_top(data: Data, rng: random.Random) -> Damaged | None:
@@ -137,7 +137,7 @@ def cut_a_joint_below(
     room.data.setdefault("joints", {})[name] = [
         [round(spot.x - half * dy, 2), round(spot.y + half * dx, 2)] for half in (-18, 18)
     ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -159,7 +159,7 @@ def screw_through(
         "size": [width, depth],
         **told,
     }
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
@@ -173,7 +173,7 @@ def go_on_to_nothing(data: Data, rng: random.Random) -> Damaged | None:
     x, y = (end.x + wall.x) / 2 - end.x, (end.y + wall.y) / 2 - end.y
     aside = rng.choice((-1, 1)) * rng.uniform(0.5, 3)
     route.append([round(end.x + x - aside * y, 1), round(end.y + y + aside * x, 1)])
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
@@ -187,7 +187,7 @@ def lay_for_later(data: Data, rng: random.Random) -> Damaged | None:
     out = rng.choice((back, [bend, [bend[0], bend[1]]], ["junction-box", bend]))
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": out}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -204,7 +204,7 @@ def feed_twice(
         route = ["junction-box", rng.choice(strips)]
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": route}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -219,33 +219,34 @@ def feed_on_and_on(
     del route[route.index(strips[0]) + 1 :]
     name = new_id(room.data, "leads", "lead-added")
     room.data["leads"][name] = {**room.data["leads"][lead], "route": far}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("lead-under-element", "corner-cut",
-             "A lead was taken the short way to its strips, under others.", cut_corner),
-    Mutation("lead-under-element", "bend-under-strip",
-             "A lead was taken round below a strip.", stray_under_strip),
-    Mutation("lead-under-element", "joined-at-far-end",
-             "A strip was joined at its far end, and the lead runs the length of it.",
-             join_far_end),
-    Mutation("lead-outside-room", "bend-in-the-wall",
-             "A lead was drawn on the wrong side of the wall line.", leave_room),
-    Mutation("lead-recessed", "lead-not-recessed",
-             "A lead was left on top of the insulation.", lay_on_top),
-    Mutation("lead-joint", "joint-under-lead",
-             "A movement joint in the border was not marked when the lead was drawn.",
-             cut_a_joint_below),
-    Mutation("lead-under-fixture", "screwed-through-lead",
-             "A rail was screwed down where the leads lie.", screw_through),
-    Mutation("lead-loose-end", "lead-goes-on-to-nothing",
-             "A lead was taken on beyond its last strip, to one that is not there.",
-             go_on_to_nothing),
-    Mutation("lead-loose-end", "lead-for-later",
-             "A lead was laid for strips that never came.", lay_for_later),
-    Mutation("lead-ring", "fed-twice",
-             "A second lead was taken to strips that one feeds already.", feed_twice),
-    Mutation("strip-length", "all-fed-through-the-first",
-             "All strips of a lead were fed on from the far end of the first.", feed_on_and_on),
+    Mutation(rule="lead-under-element", name="corner-cut",
+             says="A lead was taken the short way to its strips, under others.", apply=cut_corner),
+    Mutation(rule="lead-under-element", name="bend-under-strip",
+             says="A lead was taken round below a strip.", apply=stray_under_strip),
+    Mutation(rule="lead-under-element", name="joined-at-far-end",
+             says="A strip was joined at its far end, and the lead runs the length of it.",
+             apply=join_far_end),
+    Mutation(rule="lead-outside-room", name="bend-in-the-wall",
+             says="A lead was drawn on the wrong side of the wall line.", apply=leave_room),
+    Mutation(rule="lead-recessed", name="lead-not-recessed",
+             says="A lead was left on top of the insulation.", apply=lay_on_top),
+    Mutation(rule="lead-joint", name="joint-under-lead",
+             says="A movement joint in the border was not marked when the lead was drawn.",
+             apply=cut_a_joint_below),
+    Mutation(rule="lead-under-fixture", name="screwed-through-lead",
+             says="A rail was screwed down where the leads lie.", apply=screw_through),
+    Mutation(rule="lead-loose-end", name="lead-goes-on-to-nothing",
+             says="A lead was taken on beyond its last strip, to one that is not there.",
+             apply=go_on_to_nothing),
+    Mutation(rule="lead-loose-end", name="lead-for-later",
+             says="A lead was laid for strips that never came.", apply=lay_for_later),
+    Mutation(rule="lead-ring", name="fed-twice",
+             says="A second lead was taken to strips that one feeds already.", apply=feed_twice),
+    Mutation(rule="strip-length", name="all-fed-through-the-first",
+             says="All strips of a lead were fed on from the far end of the first.",
+             apply=feed_on_and_on),
 )  # fmt: skip

@@ -63,7 +63,7 @@ def lead_up_the_joint(data: Data, rng: random.Random) -> Damaged | None:
         )
 
     route[-1:] = [place(near, -25), place(far, 25), f"{strip.id}.{'end' if away == 1 else 'start'}"]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -77,7 +77,7 @@ def draw_on_wall_line(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -
         wall = nearest_points(room.outline.exterior, bend)[0]
         if wall.distance(bend) < 60:
             route[place] = [round(wall.x, 6), round(wall.y, 6)]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -100,7 +100,7 @@ def _set(plan: Data, room: Drawn, spot: Spot, size: float, kind: str) -> Damaged
     at = [round(spot[0] - size / 2, 1), round(spot[1] - size / 2, 1)]
     fixtures = room.data.setdefault("fixtures", {})
     fixtures[name] = {"at": at, "size": [size, size], "kind": kind}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def draw_in_one_line(data: Data, rng: random.Random) -> Damaged | None:
@@ -118,7 +118,7 @@ def draw_in_one_line(data: Data, rng: random.Random) -> Damaged | None:
         near = min(bends, key=Point(mm(stop[0]), mm(stop[1])).distance)
         if near.distance(Point(mm(stop[0]), mm(stop[1]))) < 80:
             route[place] = [near.x, near.y]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -136,7 +136,7 @@ def go_back(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> Damaged 
     share = rng.uniform(0.2, 0.7)
     (x, y), (bx, by) = lead.stops[place][0], back
     route.insert(place + 1, _write((x + share * (bx - x), y + share * (by - y))))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _insulation_below(plan: Data, room: Drawn) -> float | None:
@@ -157,7 +157,7 @@ def take_thick_lead(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> 
     if deep is None:
         return None
     room.data["leads"][lead.id]["thickness"] = deep + rng.randint(1, 4)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -168,7 +168,7 @@ def measure_strand(plan: Data, room: Drawn, lead: Lead, rng: random.Random) -> D
         return None
     told.pop("width", None)
     told["thickness"] = round(rng.uniform(1.0, 1.3), 2)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def nail_border(data: Data, rng: random.Random) -> Damaged | None:
@@ -196,7 +196,7 @@ def nail_border(data: Data, rng: random.Random) -> Damaged | None:
         {"covering": name, "over": over},
         {"covering": room.data.pop("covering")},
     ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def screw_through_conduit(data: Data, rng: random.Random) -> Damaged | None:
@@ -227,7 +227,7 @@ def lead_conduit_outside(data: Data, rng: random.Random) -> Damaged | None:
     told = room.data["sensor"]
     told["route"] = ["junction-box", bend]
     told["cable"] = "40 m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def take_thick_conduit(data: Data, rng: random.Random) -> Damaged | None:
@@ -248,30 +248,35 @@ def take_thick_conduit(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("lead-under-element", "up-the-joint",
-             "A lead was taken up between two strips, as if it had no width.", lead_up_the_joint),
-    Mutation("lead-outside-room", "drawn-on-the-wall-line",
-             "A lead was drawn on the wall line, half of it in the wall.", draw_on_wall_line),
-    Mutation("lead-under-fixture", "screwed-beside-lead",
-             "A rail was screwed down close beside a lead.", screw_beside),
-    Mutation("lead-near-heat", "stove-beside-lead",
-             "A stove was placed where leads lie in the floor.", set_stove_by_lead),
-    Mutation("lead-on-lead", "leads-in-one-line",
-             "Two leads were drawn in one line, as if one groove held both.", draw_in_one_line),
-    Mutation("lead-on-lead", "lead-goes-back",
-             "A lead was taken on past where it was needed, and back on itself.", go_back),
-    Mutation("lead-thickness", "strand-for-lead",
-             "Whoever measured the lead measured a strand of it.", measure_strand),
-    Mutation("lead-thickness", "thick-cable-for-lead",
-             "A round cable from the van was taken for a lead.", take_thick_lead),
-    Mutation("lead-under-nails", "border-nailed",
-             "A border of nailed boards was let into the covering over leads.", nail_border),
-    Mutation("sensor-way", "screwed-through-conduit",
-             "Something was fixed to the floor where the sensor's conduit lies.",
-             screw_through_conduit),
-    Mutation("sensor-way", "conduit-through-the-wall",
-             "The sensor's conduit was taken through the wall beside the box.",
-             lead_conduit_outside),
-    Mutation("sensor-channel", "conduit-too-deep",
-             "A conduit was bought that is deeper than the boards.", take_thick_conduit),
+    Mutation(rule="lead-under-element", name="up-the-joint",
+             says="A lead was taken up between two strips, as if it had no width.",
+             apply=lead_up_the_joint),
+    Mutation(rule="lead-outside-room", name="drawn-on-the-wall-line",
+             says="A lead was drawn on the wall line, half of it in the wall.",
+             apply=draw_on_wall_line),
+    Mutation(rule="lead-under-fixture", name="screwed-beside-lead",
+             says="A rail was screwed down close beside a lead.", apply=screw_beside),
+    Mutation(rule="lead-near-heat", name="stove-beside-lead",
+             says="A stove was placed where leads lie in the floor.", apply=set_stove_by_lead),
+    Mutation(rule="lead-on-lead", name="leads-in-one-line",
+             says="Two leads were drawn in one line, as if one groove held both.",
+             apply=draw_in_one_line),
+    Mutation(rule="lead-on-lead", name="lead-goes-back",
+             says="A lead was taken on past where it was needed, and back on itself.",
+             apply=go_back),
+    Mutation(rule="lead-thickness", name="strand-for-lead",
+             says="Whoever measured the lead measured a strand of it.", apply=measure_strand),
+    Mutation(rule="lead-thickness", name="thick-cable-for-lead",
+             says="A round cable from the van was taken for a lead.", apply=take_thick_lead),
+    Mutation(rule="lead-under-nails", name="border-nailed",
+             says="A border of nailed boards was let into the covering over leads.",
+             apply=nail_border),
+    Mutation(rule="sensor-way", name="screwed-through-conduit",
+             says="Something was fixed to the floor where the sensor's conduit lies.",
+             apply=screw_through_conduit),
+    Mutation(rule="sensor-way", name="conduit-through-the-wall",
+             says="The sensor's conduit was taken through the wall beside the box.",
+             apply=lead_conduit_outside),
+    Mutation(rule="sensor-channel", name="conduit-too-deep",
+             says="A conduit was bought that is deeper than the boards.", apply=take_thick_conduit),
 )  # fmt: skip

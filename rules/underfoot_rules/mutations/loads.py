@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.rules import Data, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Strip, draw
 from underfoot_rules.mutations.expand_rows import mm
 
 
-class Load(NamedTuple):
+class Load(Struct, frozen=True, kw_only=True):
     """What one circuit carries: its strips, metres and current."""
 
     id: str
@@ -48,7 +49,13 @@ def loads(plan: Data, drawn: Mapping[str, Drawn]) -> dict[str, Load]:
         rooms = [r.id for r in drawn.values() if any(s.circuit == name for s in r.strips.values())]
         if strips:
             power = sum(strip_power(plan, strip) for strip in strips)
-            found[name] = Load(name, told, tuple(strips), tuple(rooms), power / volts(plan))
+            found[name] = Load(
+                id=name,
+                told=told,
+                strips=tuple(strips),
+                rooms=tuple(rooms),
+                current_a=power / volts(plan),
+            )
     return found
 
 

@@ -100,8 +100,10 @@ def lap_too_little(data: Data, rng: random.Random) -> Damaged | None:
         if lap.intersection(floor).area < 1000:
             return None
         names = sorted((f"R{number}", f"R{number + 1}"))
-        own.append(Expected("membrane-overlap", room, tuple(names), "error"))
-    return Damaged(plan, tuple(own)) if own else None
+        own.append(
+            Expected(rule="membrane-overlap", room=room, items=tuple(names), severity="error")
+        )
+    return Damaged(data=plan, expected=tuple(own)) if own else None
 
 
 def shift_last_sheet(data: Data, rng: random.Random) -> Damaged | None:
@@ -125,12 +127,16 @@ def shift_last_sheet(data: Data, rng: random.Random) -> Damaged | None:
     seam = first.buffer(60, join_style="mitre").intersection(second.buffer(60, join_style="mitre"))
     if not floor.covers(seam.intersection(floor.envelope).buffer(-1)):
         return None
-    own = Expected("membrane-overlap", room, tuple(sorted(names)), "error")
+    own = Expected(rule="membrane-overlap", room=room, items=tuple(sorted(names)), severity="error")
     bare = _uncovered(plan, room, width)
     if 0.08 < bare < 0.12:
         return None
-    also = (Expected("membrane-cover", room, (), "error"),) if bare > 0.1 else ()
-    return Damaged(plan, (own, *also))
+    also = (
+        (Expected(rule="membrane-cover", room=room, items=(), severity="error"),)
+        if bare > 0.1
+        else ()
+    )
+    return Damaged(data=plan, expected=(own, *also))
 
 
 def leave_untaped(data: Data, rng: random.Random) -> Damaged | None:
@@ -153,15 +159,15 @@ def leave_untaped(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("membrane-missing", "membrane-forgotten",
-             "Nobody drew the vapour barrier.", forget_membrane),
-    Mutation("membrane-cover", "sheet-too-short",
-             "A sheet was cut off too early and ends before the wall.", cut_sheet_short),
-    Mutation("membrane-overlap", "laps-too-short",
-             "The sheets were laid with hardly any lap, to save one.", lap_too_little),
-    Mutation("membrane-overlap", "last-sheet-shifted",
-             "The last sheet was pulled up the wall until it hardly lapped the one before.",
-             shift_last_sheet),
-    Mutation("membrane-taped", "membrane-not-taped",
-             "Laps or edges of the vapour barrier were left untaped.", leave_untaped),
+    Mutation(rule="membrane-missing", name="membrane-forgotten",
+             says="Nobody drew the vapour barrier.", apply=forget_membrane),
+    Mutation(rule="membrane-cover", name="sheet-too-short",
+             says="A sheet was cut off too early and ends before the wall.", apply=cut_sheet_short),
+    Mutation(rule="membrane-overlap", name="laps-too-short",
+             says="The sheets were laid with hardly any lap, to save one.", apply=lap_too_little),
+    Mutation(rule="membrane-overlap", name="last-sheet-shifted",
+             says="The last sheet was pulled up the wall until it hardly lapped the one before.",
+             apply=shift_last_sheet),
+    Mutation(rule="membrane-taped", name="membrane-not-taped",
+             says="Laps or edges of the vapour barrier were left untaped.", apply=leave_untaped),
 )  # fmt: skip

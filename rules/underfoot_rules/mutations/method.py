@@ -58,10 +58,10 @@ def turn_film_over(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("method-statement", "step-left-out",
-             "A step of the work was left out of the method statement.", leave_step_out),
-    Mutation("method-statement", "step-done-wrong",
-             "A step of the work was done as it should not be.", do_step_wrong),
-    Mutation("method-statement", "film-turned-over",
-             "The film was laid with its busbars on the wrong side.", turn_film_over),
+    Mutation(rule="method-statement", name="step-left-out",
+             says="A step of the work was left out of the method statement.", apply=leave_step_out),
+    Mutation(rule="method-statement", name="step-done-wrong",
+             says="A step of the work was done as it should not be.", apply=do_step_wrong),
+    Mutation(rule="method-statement", name="film-turned-over",
+             says="The film was laid with its busbars on the wrong side.", apply=turn_film_over),
 )  # fmt: skip

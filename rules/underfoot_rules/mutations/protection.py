@@ -40,7 +40,7 @@ def forget_breaker(data: Data, rng: random.Random) -> Damaged | None:
     chosen = _change_protection(data, rng)
     if chosen is None or chosen[1].pop("breaker", None) is None:
         return None
-    return Damaged(chosen[0])
+    return Damaged(data=chosen[0])
 
 
 def fit_small_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -52,7 +52,7 @@ def fit_small_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if not smaller:
         return None
     chosen[1]["breaker"] = f"{rng.choice(smaller)} A"
-    return Damaged(chosen[0])
+    return Damaged(data=chosen[0])
 
 
 def fit_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -61,7 +61,7 @@ def fit_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     chosen[1]["breaker"] = f"{rng.choice((25, 32, 40, 50))} A"
-    return Damaged(chosen[0])
+    return Damaged(data=chosen[0])
 
 
 def keep_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
@@ -70,7 +70,7 @@ def keep_large_breaker(data: Data, rng: random.Random) -> Damaged | None:
     if chosen is None:
         return None
     chosen[1]["breaker"] = f"{rng.choice((13, 16, 20))} A"
-    return Damaged(chosen[0])
+    return Damaged(data=chosen[0])
 
 
 def _choose_wire(plan: Data, rng: random.Random) -> tuple[Data, str | None] | None:
@@ -101,7 +101,7 @@ def use_bell_wire(data: Data, rng: random.Random) -> Damaged | None:
         ("0.5 mm2",) if plan["supply"].get("system") == "SELV" else ("0.5 mm2", "0.75 mm2", "1 mm2")
     )
     chosen[0]["size"] = rng.choice(sizes)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def wish_for_capacity(data: Data, rng: random.Random) -> Damaged | None:
@@ -114,7 +114,7 @@ def wish_for_capacity(data: Data, rng: random.Random) -> Damaged | None:
     if best is None:
         return None
     chosen[0]["capacity"] = f"{best * rng.uniform(1.05, 2):.1f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def run_weak_link(data: Data, rng: random.Random) -> Damaged | None:
@@ -126,7 +126,7 @@ def run_weak_link(data: Data, rng: random.Random) -> Damaged | None:
         return None
     load = rng.choice(linked)
     load.told["cable"]["capacity"] = f"{load.current_a * rng.uniform(0.4, 0.95):.2f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def run_thin_cable(data: Data, rng: random.Random) -> Damaged | None:
@@ -141,7 +141,7 @@ def run_thin_cable(data: Data, rng: random.Random) -> Damaged | None:
         cable.pop("capacity", None)
     else:
         cable["capacity"] = f"{current * rng.uniform(0.4, 0.95):.2f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def use_thin_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -154,7 +154,7 @@ def use_thin_lead(data: Data, rng: random.Random) -> Damaged | None:
     strips = [room.strips[name] for name in lead.strips if name != lead.begins]
     current = sum(strip_power(plan, strip) for strip in strips) / volts(plan)
     room.data["leads"][lead.id]["capacity"] = f"{current * rng.uniform(0.4, 0.95):.2f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def run_long_cable(data: Data, rng: random.Random) -> Damaged | None:
@@ -171,7 +171,7 @@ def run_long_cable(data: Data, rng: random.Random) -> Damaged | None:
     if length > 390:
         return None
     told["cable"]["length"] = f"{length:.1f} m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def save_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -183,7 +183,7 @@ def save_rcd(data: Data, rng: random.Random) -> Damaged | None:
         chosen[1].pop("rcd", None)
     else:
         chosen[1]["rcd"] = rng.choice(("100 mA", "300 mA"))
-    return Damaged(chosen[0])
+    return Damaged(data=chosen[0])
 
 
 def lose_class(data: Data, rng: random.Random) -> Damaged | None:
@@ -197,7 +197,7 @@ def lose_class(data: Data, rng: random.Random) -> Damaged | None:
     told.pop("protection_class", None)
     if rng.random() < 0.5:
         told["protection_class"] = rng.choice(("I", "III"))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _has_grid(plan: Data, room: str) -> bool:
@@ -224,7 +224,7 @@ def spoil_grid(data: Data, rng: random.Random) -> Damaged | None:
         room["grid"]["protective_conductor"] = rng.choice(("0.5 mm2", "0.75 mm2", "1 mm2"))
     else:
         room["grid"]["mesh"] = rng.randint(31, 80)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def float_grid(data: Data, rng: random.Random) -> Damaged | None:
@@ -236,7 +236,7 @@ def float_grid(data: Data, rng: random.Random) -> Damaged | None:
     plan["rooms"][rng.choice(bare)]["grid"] = rng.choice(
         ({"mesh": 20}, {"mesh": 20, "earthed": False}, {"mesh": 20, "earthed": True})
     )
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
@@ -247,7 +247,7 @@ def ask_too_much(data: Data, rng: random.Random) -> Damaged | None:
     if left_a < 1:
         return None  # a figure that would be asked about
     plan["supply"]["available"] = f"{left_a:.2f} A"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
@@ -264,7 +264,7 @@ def load_one_phase(data: Data, rng: random.Random) -> Damaged | None:
     if left_a < 1:
         return None  # a figure that would be asked about
     plan["supply"].update(phases=3, available=f"{left_a:.2f} A")
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def call_it_selv(data: Data, rng: random.Random) -> Damaged | None:
@@ -275,7 +275,7 @@ def call_it_selv(data: Data, rng: random.Random) -> Damaged | None:
     plan["supply"]["system"] = "SELV"
     if rng.random() < 0.5:
         plan["supply"]["source"] = {"kind": "safety isolating transformer"}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lose_source(data: Data, rng: random.Random) -> Damaged | None:
@@ -295,7 +295,7 @@ def lose_source(data: Data, rng: random.Random) -> Damaged | None:
         source.pop("standard", None)
     else:
         source["standard"] = rng.choice(("IEC 61558-2-4", "IEC 61558-2-13", "a sound standard"))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
@@ -305,7 +305,7 @@ def take_weak_source(data: Data, rng: random.Random) -> Damaged | None:
     plan = open_rows(data)
     total = sum(load.current_a for load in loads_as_written(plan).values()) * volts(plan)
     plan["supply"]["source"]["rating"] = f"{max(total * rng.uniform(0.2, 0.97), 20):.1f} VA"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def raise_voltage(data: Data, rng: random.Random) -> Damaged | None:
@@ -316,7 +316,7 @@ def raise_voltage(data: Data, rng: random.Random) -> Damaged | None:
     plan["supply"]["voltage"] = "48 V"
     for film in plan["materials"]["films"].values():
         film["voltage"] = "48 V"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def fit_deaf_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -325,7 +325,7 @@ def fit_deaf_rcd(data: Data, rng: random.Random) -> Damaged | None:
     groups = _protections(plan)
     for name in groups:
         plan["circuits"][name]["rcd_type"] = "AC"
-    return Damaged(plan) if groups else None
+    return Damaged(data=plan) if groups else None
 
 
 def crowd_rcd(data: Data, rng: random.Random) -> Damaged | None:
@@ -338,53 +338,61 @@ def crowd_rcd(data: Data, rng: random.Random) -> Damaged | None:
         plan["circuits"][name].update(rcd="30 mA", rcd_type="A", rcd_group="R9")
     for film in plan["materials"]["films"].values():
         film["leakage"] = rng.choice(("0.6 mA/m2", "1.5 mA/m2", "0.9 mA/m", "2 mA/m"))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("breaker-rating", "breaker-forgotten", "No breaker was given.", forget_breaker),
-    Mutation("breaker-rating", "breaker-too-small",
-             "The breaker that was left over is below the current.", fit_small_breaker),
-    Mutation("breaker-rating", "breaker-too-large",
-             "The breaker that kept tripping was replaced by a larger one.", fit_large_breaker),
-    Mutation("breaker-rating", "breaker-above-the-leads",
-             "The breaker that was there was kept for thinner leads.", keep_large_breaker),
-    Mutation("conductor-size", "bell-wire", "Bell wire was used.", use_bell_wire),
-    Mutation("cable-capacity", "capacity-wished-for",
-             "A capacity was written down that the conductor does not have.", wish_for_capacity),
-    Mutation("cable-capacity", "link-too-weak",
-             "The second box was joined with what was left over.", run_weak_link),
-    Mutation("cable-capacity", "cable-too-thin",
-             "The cable was chosen without asking how warm it gets where it lies.",
-             run_thin_cable),
-    Mutation("cable-capacity", "lead-too-thin",
-             "A lead was used that carries less than its strips draw.", use_thin_lead),
-    Mutation("voltage-drop", "board-far-away",
-             "The cable was sized by its current, and nobody asked how long it is.",
-             run_long_cable),
-    Mutation("rcd", "rcd-saved", "The RCD was left out, or is not one that protects people.",
-             save_rcd),
-    Mutation("protective-grid", "film-without-class",
-             "Film that needs an earthed grid was laid without one.", lose_class),
-    Mutation("protective-grid", "bathroom-grid-spoiled",
-             "The bathroom's grid was left out, not earthed, or too wide meshed.", spoil_grid),
-    Mutation("protective-grid", "grid-floating",
-             "A metal grid was laid over film that needs none, and earthed by nothing.",
-             float_grid),
-    Mutation("supply-capacity", "supply-used-up",
-             "The supply had been promised to the kitchen already.", ask_too_much),
-    Mutation("supply-capacity", "phase-overloaded",
-             "All circuits were put on the phase that was nearest.", load_one_phase),
-    Mutation("selv-source", "selv-by-name",
-             "The mains was called SELV on the plan.", call_it_selv),
-    Mutation("selv-source", "source-not-safe",
-             "The source of a SELV supply was not written down, or is not made for it.",
-             lose_source),
-    Mutation("source-rating", "source-too-weak",
-             "A transformer was used that had been left over.", take_weak_source),
-    Mutation("selv-voltage", "set-for-dry-rooms",
-             "A bathroom was given the 48 V set of a dry room.", raise_voltage),
-    Mutation("rcd-type", "rcd-deaf", "The cheapest RCD was fitted.", fit_deaf_rcd),
-    Mutation("rcd-leakage", "rcd-crowded",
-             "All circuits were put behind one RCD, and the film leaks.", crowd_rcd),
+    Mutation(rule="breaker-rating", name="breaker-forgotten", says="No breaker was given.",
+             apply=forget_breaker),
+    Mutation(rule="breaker-rating", name="breaker-too-small",
+             says="The breaker that was left over is below the current.", apply=fit_small_breaker),
+    Mutation(rule="breaker-rating", name="breaker-too-large",
+             says="The breaker that kept tripping was replaced by a larger one.",
+             apply=fit_large_breaker),
+    Mutation(rule="breaker-rating", name="breaker-above-the-leads",
+             says="The breaker that was there was kept for thinner leads.",
+             apply=keep_large_breaker),
+    Mutation(rule="conductor-size", name="bell-wire", says="Bell wire was used.",
+             apply=use_bell_wire),
+    Mutation(rule="cable-capacity", name="capacity-wished-for",
+             says="A capacity was written down that the conductor does not have.",
+             apply=wish_for_capacity),
+    Mutation(rule="cable-capacity", name="link-too-weak",
+             says="The second box was joined with what was left over.", apply=run_weak_link),
+    Mutation(rule="cable-capacity", name="cable-too-thin",
+             says="The cable was chosen without asking how warm it gets where it lies.",
+             apply=run_thin_cable),
+    Mutation(rule="cable-capacity", name="lead-too-thin",
+             says="A lead was used that carries less than its strips draw.", apply=use_thin_lead),
+    Mutation(rule="voltage-drop", name="board-far-away",
+             says="The cable was sized by its current, and nobody asked how long it is.",
+             apply=run_long_cable),
+    Mutation(rule="rcd", name="rcd-saved",
+             says="The RCD was left out, or is not one that protects people.",
+             apply=save_rcd),
+    Mutation(rule="protective-grid", name="film-without-class",
+             says="Film that needs an earthed grid was laid without one.", apply=lose_class),
+    Mutation(rule="protective-grid", name="bathroom-grid-spoiled",
+             says="The bathroom's grid was left out, not earthed, or too wide meshed.",
+             apply=spoil_grid),
+    Mutation(rule="protective-grid", name="grid-floating",
+             says="A metal grid was laid over film that needs none, and earthed by nothing.",
+             apply=float_grid),
+    Mutation(rule="supply-capacity", name="supply-used-up",
+             says="The supply had been promised to the kitchen already.", apply=ask_too_much),
+    Mutation(rule="supply-capacity", name="phase-overloaded",
+             says="All circuits were put on the phase that was nearest.", apply=load_one_phase),
+    Mutation(rule="selv-source", name="selv-by-name",
+             says="The mains was called SELV on the plan.", apply=call_it_selv),
+    Mutation(rule="selv-source", name="source-not-safe",
+             says="The source of a SELV supply was not written down, or is not made for it.",
+             apply=lose_source),
+    Mutation(rule="source-rating", name="source-too-weak",
+             says="A transformer was used that had been left over.", apply=take_weak_source),
+    Mutation(rule="selv-voltage", name="set-for-dry-rooms",
+             says="A bathroom was given the 48 V set of a dry room.", apply=raise_voltage),
+    Mutation(rule="rcd-type", name="rcd-deaf", says="The cheapest RCD was fitted.",
+             apply=fit_deaf_rcd),
+    Mutation(rule="rcd-leakage", name="rcd-crowded",
+             says="All circuits were put behind one RCD, and the film leaks.", apply=crowd_rcd),
 )  # fmt: skip

@@ -64,7 +64,7 @@ def read_circuit_alone(data: Data, rng: random.Random) -> Damaged | None:
     for each in plan["tests"]:
         if each["circuit"] == test["circuit"]:
             each.pop("strips", None)
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_test, "insulation_resistance")
@@ -97,7 +97,7 @@ def drift(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
     test["load_resistance"] = f"{ohms:.2f} ohm"
     for strip, told in (test.get("strips") or {}).items():
         test["strips"][strip] = f"{_ohm(told) * ohms / before:.2f} ohm"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_test, "load_resistance")
@@ -112,7 +112,7 @@ def creep(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
         tests[stage]["load_resistance"] = f"{ohms * by:.2f} ohm"
         if strips:
             tests[stage]["strips"] = {n: f"{each * by:.2f} ohm" for n, each in strips.items()}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def lose_strip(data: Data, rng: random.Random) -> Damaged | None:
@@ -125,7 +125,7 @@ def lose_strip(data: Data, rng: random.Random) -> Damaged | None:
     read.pop(rng.choice(list(read)))
     ohms = 1 / sum(1 / ohm for ohm in read.values())
     test["load_resistance"] = f"{ohms:.2f} ohm"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(choose_test, "strips")
@@ -158,32 +158,64 @@ def measure_against_nothing(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("load-resistance", "circuit-read-wrong",
-             "A strip of the circuit is dead or shorted, and the reading was written down.",
-             read_load_wrong),
-    Mutation("load-resistance", "strip-read-wrong",
-             "A strip is damaged, and its reading was written down all the same.",
-             read_strip_wrong),
-    Mutation("load-resistance", "strips-not-read",
-             "A long circuit was read as a whole, which would not show a dead strip.",
-             read_circuit_alone),
-    Mutation("strip-readings", "strip-not-joined",
-             "Every strip was read, and then one was not joined.", lose_strip),
-    Mutation("strip-readings", "strip-read-elsewhere",
-             "A strip was read under the id of one that another circuit feeds.", misplace_strip),
-    Mutation("insulation-resistance", "insulation-low",
-             "Film touches the grid, or the tester was set to the wrong voltage.",
-             read_insulation_low),
-    Mutation("insulation-resistance", "measured-against-nothing",
-             "The insulation was measured against a grid that is not there.",
-             measure_against_nothing),
-    Mutation("insulation-resistance", "insulation-half-recorded",
-             "Nobody wrote down against what, or the thermostat was still connected.",
-             record_insulation_half),
-    Mutation("resistance-drift", "resistance-moved",
-             "A connector came loose between two stages, and nobody compared the readings.",
-             drift),
-    Mutation("resistance-drift", "resistance-crept",
-             "A connector worked loose bit by bit, and only neighbouring readings were compared.",
-             creep),
-)  # fmt: skip
+    Mutation(
+        rule="load-resistance",
+        name="circuit-read-wrong",
+        says="A strip of the circuit is dead or shorted, and the reading was written down.",
+        apply=read_load_wrong,
+    ),
+    Mutation(
+        rule="load-resistance",
+        name="strip-read-wrong",
+        says="A strip is damaged, and its reading was written down all the same.",
+        apply=read_strip_wrong,
+    ),
+    Mutation(
+        rule="load-resistance",
+        name="strips-not-read",
+        says="A long circuit was read as a whole, which would not show a dead strip.",
+        apply=read_circuit_alone,
+    ),
+    Mutation(
+        rule="strip-readings",
+        name="strip-not-joined",
+        says="Every strip was read, and then one was not joined.",
+        apply=lose_strip,
+    ),
+    Mutation(
+        rule="strip-readings",
+        name="strip-read-elsewhere",
+        says="A strip was read under the id of one that another circuit feeds.",
+        apply=misplace_strip,
+    ),
+    Mutation(
+        rule="insulation-resistance",
+        name="insulation-low",
+        says="Film touches the grid, or the tester was set to the wrong voltage.",
+        apply=read_insulation_low,
+    ),
+    Mutation(
+        rule="insulation-resistance",
+        name="measured-against-nothing",
+        says="The insulation was measured against a grid that is not there.",
+        apply=measure_against_nothing,
+    ),
+    Mutation(
+        rule="insulation-resistance",
+        name="insulation-half-recorded",
+        says="Nobody wrote down against what, or the thermostat was still connected.",
+        apply=record_insulation_half,
+    ),
+    Mutation(
+        rule="resistance-drift",
+        name="resistance-moved",
+        says="A connector came loose between two stages, and nobody compared the readings.",
+        apply=drift,
+    ),
+    Mutation(
+        rule="resistance-drift",
+        name="resistance-crept",
+        says="A connector worked loose bit by bit, and only neighbouring readings were compared.",
+        apply=creep,
+    ),
+)

@@ -48,8 +48,11 @@ def move_status_on(data: Data, rng: random.Random) -> Damaged | None:
     if any(test["stage"] == stage for test in plan.get("tests") or []):
         return None
     return Damaged(
-        plan,
-        tuple(Expected("test-stages", None, (name, stage), "warning") for name in plan["circuits"]),
+        data=plan,
+        expected=tuple(
+            Expected(rule="test-stages", room=None, items=(name, stage), severity="warning")
+            for name in plan["circuits"]
+        ),
     )
 
 
@@ -76,10 +79,10 @@ def date_ahead(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
         return cause(plan, "test-date", None, *items, severity="warning")
     day = date.fromisoformat(test["date"])
     test["date"] = day.replace(year=rng.choice((2062, 2116)), day=min(day.day, 28)).isoformat()
-    own = [Expected("test-date", None, items, "error")]
+    own = [Expected(rule="test-date", room=None, items=items, severity="error")]
     if test["stage"] == "covered" and "laid" in stages:
-        own.append(Expected("covering-delay", None, items[:1], "note"))
-    return Damaged(plan, tuple(own))
+        own.append(Expected(rule="covering-delay", room=None, items=items[:1], severity="note"))
+    return Damaged(data=plan, expected=tuple(own))
 
 
 @damages(choose_test, "date")
@@ -146,20 +149,24 @@ def waive_badly(data: Data, rng: random.Random) -> Damaged | None:
 
 
 MUTATIONS = (
-    Mutation("rcd-trip", "rcd-slow", "The RCD trips, but too late.", trip_late),
-    Mutation("test-stages", "test-skipped", "A test was left out.", skip_test),
-    Mutation("test-stages", "status-moved-on",
-             "The work went on, and nobody tested.", move_status_on),
-    Mutation("test-date", "year-mistaken",
-             "The date of a test was mistyped, or left out.", date_ahead),
-    Mutation("test-date", "covered-before-laid",
-             "The tests were written up from memory, in the wrong order.", cover_before_laying),
-    Mutation("covering-delay", "left-open",
-             "The laid film lay open for weeks while others worked over it.", leave_open),
-    Mutation("paperwork", "head-not-filled-in",
-             "A field of the plan's head was left empty.", lose_head),
-    Mutation("paperwork", "papers-kept",
-             "A paper was not handed over with the floor.", keep_papers),
-    Mutation("waiver-lapsed", "waiver-does-not-hold",
-             "An agreement was written down that ran out, or that nobody needs.", waive_badly),
+    Mutation(rule="rcd-trip", name="rcd-slow", says="The RCD trips, but too late.",
+             apply=trip_late),
+    Mutation(rule="test-stages", name="test-skipped", says="A test was left out.", apply=skip_test),
+    Mutation(rule="test-stages", name="status-moved-on",
+             says="The work went on, and nobody tested.", apply=move_status_on),
+    Mutation(rule="test-date", name="year-mistaken",
+             says="The date of a test was mistyped, or left out.", apply=date_ahead),
+    Mutation(rule="test-date", name="covered-before-laid",
+             says="The tests were written up from memory, in the wrong order.",
+             apply=cover_before_laying),
+    Mutation(rule="covering-delay", name="left-open",
+             says="The laid film lay open for weeks while others worked over it.",
+             apply=leave_open),
+    Mutation(rule="paperwork", name="head-not-filled-in",
+             says="A field of the plan's head was left empty.", apply=lose_head),
+    Mutation(rule="paperwork", name="papers-kept",
+             says="A paper was not handed over with the floor.", apply=keep_papers),
+    Mutation(rule="waiver-lapsed", name="waiver-does-not-hold",
+             says="An agreement was written down that ran out, or that nobody needs.",
+             apply=waive_badly),
 )  # fmt: skip

@@ -44,7 +44,7 @@ def set_on_seam(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
         round(x + share * (end_x - x) + aside * strip.across[0], 4),
         round(y + share * (end_y - y) + aside * strip.across[1], 4),
     ]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _write(spot: Spot) -> list[float]:
@@ -59,14 +59,14 @@ def set_beside_strips(plan: Data, room: Drawn, rng: random.Random) -> Damaged | 
     (x, y), way = rng.choice(ends)
     off = way * rng.randint(10, 50)
     room.data["sensor"]["at"] = _write((x + off * strip.along[0], y + off * strip.along[1]))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
 def set_near_edge(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
     """Set the sensor below a strip, too near to the edge of the heated floor."""
     room.data["sensor"]["at"] = _write(_point_under(room, rng))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _point_under(room: Drawn, rng: random.Random) -> Spot:
@@ -150,7 +150,7 @@ def lead_beside_lead(data: Data, rng: random.Random) -> Damaged | None:
     sensor = room.data["sensor"]
     sensor["route"] = ["junction-box", *(_write((p.x + off[0], p.y + off[1])) for p in bends)]
     sensor["cable"] = "30 m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def cross_lead(data: Data, rng: random.Random) -> Damaged | None:
@@ -173,7 +173,7 @@ def cross_lead(data: Data, rng: random.Random) -> Damaged | None:
         _write((spot.x + (spot.x - x) * beyond, spot.y + (spot.y - y) * beyond)),
     ]
     sensor["cable"] = "40 m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_choose)
@@ -186,7 +186,7 @@ def set_by_stove(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
         spot = _point_under(room, rng)
         if any(shape.distance(Point(spot)) < 290 for shape in hot):
             room.data["sensor"]["at"] = _write(spot)
-            return Damaged(plan)
+            return Damaged(data=plan)
     return None
 
 
@@ -209,7 +209,7 @@ def _add_by_sensor(data: Data, rng: random.Random, told: Data, off: float) -> Da
     ]
     name = new_id(room.data, "fixtures", "thing-added")
     room.data.setdefault("fixtures", {})[name] = {"at": at, "size": [size, size], **told}
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def stand_on_sensor(data: Data, rng: random.Random) -> Damaged | None:
@@ -231,39 +231,92 @@ def set_under_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | 
         return None
     spot = rng.choice(standing).shape.representative_point()
     room.data["sensor"]["at"] = _write((spot.x, spot.y))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("sensor-missing", "sensor-forgotten", "Nobody drew a floor sensor.", forget_sensor),
-    Mutation("sensor-under-element", "sensor-in-the-border",
-             "The sensor was set in the border, where no strip lies over it.", set_beside_strips),
-    Mutation("sensor-depth", "sensor-near-the-edge",
-             "The sensor was set just under the edge of the heated floor, for a short way.",
-             set_near_edge),
-    Mutation("sensor-seam", "sensor-on-the-seam",
-             "The sensor was set where two strips meet, as the channel was cut there.",
-             set_on_seam),
-    Mutation("sensor-channel", "channel-too-small",
-             "The channel was cut for a smaller conduit than the one bought.", cut_channel_small),
-    Mutation("sensor-channel", "channel-too-deep",
-             "The channel was cut through the insulation, and the slab was not mentioned.",
-             cut_channel_deep),
-    Mutation("sensor-cable-reach", "cable-too-short",
-             "The sensor's cable was bought by the plan's distance, without the way up the wall.",
-             buy_short_cable),
-    Mutation("sensor-near-lead", "conduit-beside-lead",
-             "The sensor's conduit was laid in the border beside the leads.", lead_beside_lead),
-    Mutation("sensor-near-lead", "conduit-across-lead",
-             "The sensor's conduit was taken across a lead.", cross_lead),
-    Mutation("sensor-near-heat", "sensor-by-the-stove",
-             "The sensor was set by the stove.", set_by_stove),
-    Mutation("sensor-near-heat", "stove-by-the-sensor",
-             "A stove was placed by the sensor after the floor was drawn.", set_stove_by_sensor),
-    Mutation("sensor-covered", "cabinet-over-sensor",
-             "A cabinet was placed right over the sensor.", stand_on_sensor),
-    Mutation("sensor-covered", "low-furniture-over-sensor",
-             "Furniture with hardly any legs was placed over the sensor.", cover_sensor),
-    Mutation("sensor-covered", "sensor-under-fixture",
-             "The sensor was set below what stands on the floor.", set_under_fixture),
-)  # fmt: skip
+    Mutation(
+        rule="sensor-missing",
+        name="sensor-forgotten",
+        says="Nobody drew a floor sensor.",
+        apply=forget_sensor,
+    ),
+    Mutation(
+        rule="sensor-under-element",
+        name="sensor-in-the-border",
+        says="The sensor was set in the border, where no strip lies over it.",
+        apply=set_beside_strips,
+    ),
+    Mutation(
+        rule="sensor-depth",
+        name="sensor-near-the-edge",
+        says="The sensor was set just under the edge of the heated floor, for a short way.",
+        apply=set_near_edge,
+    ),
+    Mutation(
+        rule="sensor-seam",
+        name="sensor-on-the-seam",
+        says="The sensor was set where two strips meet, as the channel was cut there.",
+        apply=set_on_seam,
+    ),
+    Mutation(
+        rule="sensor-channel",
+        name="channel-too-small",
+        says="The channel was cut for a smaller conduit than the one bought.",
+        apply=cut_channel_small,
+    ),
+    Mutation(
+        rule="sensor-channel",
+        name="channel-too-deep",
+        says="The channel was cut through the insulation, and the slab was not mentioned.",
+        apply=cut_channel_deep,
+    ),
+    Mutation(
+        rule="sensor-cable-reach",
+        name="cable-too-short",
+        says="The sensor's cable was bought by the plan's distance, without the way up the wall.",
+        apply=buy_short_cable,
+    ),
+    Mutation(
+        rule="sensor-near-lead",
+        name="conduit-beside-lead",
+        says="The sensor's conduit was laid in the border beside the leads.",
+        apply=lead_beside_lead,
+    ),
+    Mutation(
+        rule="sensor-near-lead",
+        name="conduit-across-lead",
+        says="The sensor's conduit was taken across a lead.",
+        apply=cross_lead,
+    ),
+    Mutation(
+        rule="sensor-near-heat",
+        name="sensor-by-the-stove",
+        says="The sensor was set by the stove.",
+        apply=set_by_stove,
+    ),
+    Mutation(
+        rule="sensor-near-heat",
+        name="stove-by-the-sensor",
+        says="A stove was placed by the sensor after the floor was drawn.",
+        apply=set_stove_by_sensor,
+    ),
+    Mutation(
+        rule="sensor-covered",
+        name="cabinet-over-sensor",
+        says="A cabinet was placed right over the sensor.",
+        apply=stand_on_sensor,
+    ),
+    Mutation(
+        rule="sensor-covered",
+        name="low-furniture-over-sensor",
+        says="Furniture with hardly any legs was placed over the sensor.",
+        apply=cover_sensor,
+    ),
+    Mutation(
+        rule="sensor-covered",
+        name="sensor-under-fixture",
+        says="The sensor was set below what stands on the floor.",
+        apply=set_under_fixture,
+    ),
+)

@@ -52,7 +52,7 @@ def begin_at_the_wall(data: Data, rng: random.Random) -> Damaged | None:
         return None
     off = rng.choice((-1, 1)) * rng.randint(12, 55)
     _begin(row, **{rng.choice(("later", "aside")): off})
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def run_up_to_a_fixture(data: Data, rng: random.Random) -> Damaged | None:
@@ -62,7 +62,7 @@ def run_up_to_a_fixture(data: Data, rng: random.Random) -> Damaged | None:
     if row is None:
         return None
     _begin(row, later=rng.choice((-1, 1)) * rng.randint(20, 300))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def count_from_the_wrong_end(data: Data, rng: random.Random) -> Damaged | None:
@@ -75,7 +75,7 @@ def count_from_the_wrong_end(data: Data, rng: random.Random) -> Damaged | None:
     if turned == row.get("lengths", []):
         return None
     row["lengths"] = turned
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def begin_over_another(data: Data, rng: random.Random) -> Damaged | None:
@@ -92,7 +92,7 @@ def begin_over_another(data: Data, rng: random.Random) -> Damaged | None:
         return None
     row, other = rng.choice(pairs)
     _begin(row, aside=rng.randint(30, 180) * _way_to(row, other["at"]))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def begin_over_the_joint(data: Data, rng: random.Random) -> Damaged | None:
@@ -109,20 +109,22 @@ def begin_over_the_joint(data: Data, rng: random.Random) -> Damaged | None:
         return None
     row, joint = rng.choice(pairs)
     _begin(row, aside=rng.randint(25, 180) * _way_to(row, joint[0]))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("wall-clearance", "row-begun-at-the-wall",
-             "A row was set out from the skirting, not from the line of its first strip.",
-             begin_at_the_wall),
-    Mutation("fixture-clearance", "row-up-to-the-fixture",
-             "A row's start was measured from the wrong line, and it nears a fixture.",
-             run_up_to_a_fixture),
-    Mutation("fixture-clearance", "row-counted-backwards",
-             "The lengths of a row were counted from the wrong wall.", count_from_the_wrong_end),
-    Mutation("element-overlap", "row-begun-over-another",
-             "A row was begun before the end of the one beside it.", begin_over_another),
-    Mutation("joint-crossing", "row-begun-over-the-joint",
-             "A row was set out without a look for the joint in the floor.", begin_over_the_joint),
+    Mutation(rule="wall-clearance", name="row-begun-at-the-wall",
+             says="A row was set out from the skirting, not from the line of its first strip.",
+             apply=begin_at_the_wall),
+    Mutation(rule="fixture-clearance", name="row-up-to-the-fixture",
+             says="A row's start was measured from the wrong line, and it nears a fixture.",
+             apply=run_up_to_a_fixture),
+    Mutation(rule="fixture-clearance", name="row-counted-backwards",
+             says="The lengths of a row were counted from the wrong wall.",
+             apply=count_from_the_wrong_end),
+    Mutation(rule="element-overlap", name="row-begun-over-another",
+             says="A row was begun before the end of the one beside it.", apply=begin_over_another),
+    Mutation(rule="joint-crossing", name="row-begun-over-the-joint",
+             says="A row was set out without a look for the joint in the floor.",
+             apply=begin_over_the_joint),
 )  # fmt: skip

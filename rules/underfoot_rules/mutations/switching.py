@@ -35,7 +35,7 @@ def swap_thermostats(data: Data, rng: random.Random) -> Damaged | None:
     for told in plan["circuits"].values():
         if told.get("thermostat") in pair:
             told["thermostat"] = other if told["thermostat"] == one else one
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def save_thermostat(data: Data, rng: random.Random) -> Damaged | None:
@@ -59,7 +59,7 @@ def _put_next_door(data: Data, rng: random.Random, *, leave: bool) -> Damaged | 
             told["thermostat"] = other
     if not leave:
         del plan["rooms"][one]["thermostat"]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def _halve(data: Data, rng: random.Random) -> tuple[Data, Drawn, str] | None:
@@ -87,7 +87,7 @@ def _halve(data: Data, rng: random.Random) -> tuple[Data, Drawn, str] | None:
 def zone_without_sensor(data: Data, rng: random.Random) -> Damaged | None:
     """Make one circuit a zone of its own, with a thermostat that has no sensor."""
     found = _halve(data, rng)
-    return Damaged(found[0]) if found else None
+    return Damaged(data=found[0]) if found else None
 
 
 def set_in_other_zone(data: Data, rng: random.Random) -> Damaged | None:
@@ -99,7 +99,7 @@ def set_in_other_zone(data: Data, rng: random.Random) -> Damaged | None:
     strips = [strip for strip in room.strips.values() if strip.circuit == circuit]
     x, y = middle(rng.choice(strips))
     room.data["sensor"]["at"] = [round(x, 1), round(y, 1)]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def share_sensor(data: Data, rng: random.Random) -> Damaged | None:
@@ -109,22 +109,44 @@ def share_sensor(data: Data, rng: random.Random) -> Damaged | None:
         return None
     plan, room, circuit = found
     plan["rooms"][plan["circuits"][circuit]["thermostat"]]["thermostat"]["reads"] = [room.id]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("floor-unlimited", "thermostats-swapped",
-             "The thermostats of two rooms were wired to each other's floor.", swap_thermostats),
-    Mutation("floor-unlimited", "thermostat-saved",
-             "A room's floor was put on the thermostat next door, to save one.", save_thermostat),
-    Mutation("floor-unlimited", "zone-without-sensor",
-             "One circuit was made a zone of its own, whose thermostat has no floor sensor.",
-             zone_without_sensor),
-    Mutation("thermostat-idle", "thermostat-left-over",
-             "A room's floor was put on the thermostat next door, and its own left on the wall.",
-             leave_thermostat),
-    Mutation("sensor-other-strip", "sensor-in-the-other-zone",
-             "The sensor was set below the zone of another thermostat.", set_in_other_zone),
-    Mutation("sensor-other-strip", "sensor-shared",
-             "One sensor was wired to the thermostats of two zones.", share_sensor),
-)  # fmt: skip
+    Mutation(
+        rule="floor-unlimited",
+        name="thermostats-swapped",
+        says="The thermostats of two rooms were wired to each other's floor.",
+        apply=swap_thermostats,
+    ),
+    Mutation(
+        rule="floor-unlimited",
+        name="thermostat-saved",
+        says="A room's floor was put on the thermostat next door, to save one.",
+        apply=save_thermostat,
+    ),
+    Mutation(
+        rule="floor-unlimited",
+        name="zone-without-sensor",
+        says="One circuit was made a zone of its own, whose thermostat has no floor sensor.",
+        apply=zone_without_sensor,
+    ),
+    Mutation(
+        rule="thermostat-idle",
+        name="thermostat-left-over",
+        says="A room's floor was put on the thermostat next door, and its own left on the wall.",
+        apply=leave_thermostat,
+    ),
+    Mutation(
+        rule="sensor-other-strip",
+        name="sensor-in-the-other-zone",
+        says="The sensor was set below the zone of another thermostat.",
+        apply=set_in_other_zone,
+    ),
+    Mutation(
+        rule="sensor-other-strip",
+        name="sensor-shared",
+        says="One sensor was wired to the thermostats of two zones.",
+        apply=share_sensor,
+    ),
+)

@@ -29,14 +29,14 @@ def forget_switching(data: Data, rng: random.Random) -> Damaged | None:
     circuits = list(plan.get("circuits") or {})
     if not circuits or not plan["circuits"][rng.choice(circuits)].pop("thermostat", None):
         return None
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_with_thermostat)
 def forget_thermostat(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Leave the thermostat out that circuits name."""
     del plan["rooms"][room]["thermostat"]
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 @damages(_with_thermostat)
@@ -44,8 +44,8 @@ def hang_wrong(plan: Data, room: str, rng: random.Random) -> Damaged | None:
     """Hang the thermostat too low or too high."""
     height = rng.choice((rng.randint(600, 1299), rng.randint(1501, 1900)))
     plan["rooms"][room]["thermostat"]["height"] = height
-    own = Expected("thermostat-height", room, ("thermostat",), "warning")
-    return Damaged(plan, (own,))
+    own = Expected(rule="thermostat-height", room=room, items=("thermostat",), severity="warning")
+    return Damaged(data=plan, expected=(own,))
 
 
 @damages(_with_thermostat)
@@ -57,7 +57,7 @@ def take_weaker(plan: Data, room: str, rng: random.Random) -> Damaged | None:
         told["contactor"]["rating"] = less
     else:
         told["switches"] = less
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def save_contactor(data: Data, rng: random.Random) -> Damaged | None:
@@ -71,7 +71,7 @@ def save_contactor(data: Data, rng: random.Random) -> Damaged | None:
         del told["contactor"]
     else:
         told["contactor"]["poles"] = 1
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def part_protection(data: Data, rng: random.Random) -> Damaged | None:
@@ -84,7 +84,7 @@ def part_protection(data: Data, rng: random.Random) -> Damaged | None:
     other = plan["circuits"][plan["circuits"][name].pop("shares")]
     own = {key: value for key, value in other.items() if key in ("breaker", "rcd", "cable")}
     plan["circuits"][name].update(copy_plan(own))
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def set_no_limit(data: Data, rng: random.Random) -> Damaged | None:
@@ -161,7 +161,7 @@ def hang_by_bath(data: Data, rng: random.Random) -> Damaged | None:
     told["at"] = spot
     if room.data.get("sensor"):
         room.data["sensor"]["cable"] = "20 m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 def set_box_by_bath(data: Data, rng: random.Random) -> Damaged | None:
@@ -179,28 +179,33 @@ def set_box_by_bath(data: Data, rng: random.Random) -> Damaged | None:
     room.data["junction_box"]["at"] = spot
     if room.data.get("sensor"):
         room.data["sensor"]["cable"] = "30 m"
-    return Damaged(plan)
+    return Damaged(data=plan)
 
 
 MUTATIONS = (
-    Mutation("thermostat-missing", "circuit-unswitched",
-             "A circuit was connected to its breaker and to no thermostat.", forget_switching),
-    Mutation("thermostat-missing", "thermostat-forgotten",
-             "Nobody drew the thermostat that the circuits name.", forget_thermostat),
-    Mutation("thermostat-height", "thermostat-hung-wrong",
-             "The thermostat was hung at the height of a socket or of a fuse board.", hang_wrong),
-    Mutation("thermostat-rating", "weaker-thermostat",
-             "A thermostat was bought that switches less than the strips draw.", take_weaker),
-    Mutation("thermostat-circuits", "contactor-saved",
-             "The contactor was saved, or bought with one pole.", save_contactor),
-    Mutation("thermostat-circuits", "protection-parted",
-             "A second breaker was fitted, and one contact left to switch both circuits.",
-             part_protection),
-    Mutation("floor-limit", "limit-not-set", "Nobody set the floor limit.", set_no_limit),
-    Mutation("floor-limit", "limit-too-high",
-             "The floor limit was left where it was set for tiles.", set_high_limit),
-    Mutation("bath-zone", "thermostat-by-the-bath",
-             "The thermostat was hung where a hand reaches it from the bath.", hang_by_bath),
-    Mutation("bath-zone", "box-by-the-bath",
-             "The junction box was set beside the bath.", set_box_by_bath),
+    Mutation(rule="thermostat-missing", name="circuit-unswitched",
+             says="A circuit was connected to its breaker and to no thermostat.",
+             apply=forget_switching),
+    Mutation(rule="thermostat-missing", name="thermostat-forgotten",
+             says="Nobody drew the thermostat that the circuits name.", apply=forget_thermostat),
+    Mutation(rule="thermostat-height", name="thermostat-hung-wrong",
+             says="The thermostat was hung at the height of a socket or of a fuse board.",
+             apply=hang_wrong),
+    Mutation(rule="thermostat-rating", name="weaker-thermostat",
+             says="A thermostat was bought that switches less than the strips draw.",
+             apply=take_weaker),
+    Mutation(rule="thermostat-circuits", name="contactor-saved",
+             says="The contactor was saved, or bought with one pole.", apply=save_contactor),
+    Mutation(rule="thermostat-circuits", name="protection-parted",
+             says="A second breaker was fitted, and one contact left to switch both circuits.",
+             apply=part_protection),
+    Mutation(rule="floor-limit", name="limit-not-set", says="Nobody set the floor limit.",
+             apply=set_no_limit),
+    Mutation(rule="floor-limit", name="limit-too-high",
+             says="The floor limit was left where it was set for tiles.", apply=set_high_limit),
+    Mutation(rule="bath-zone", name="thermostat-by-the-bath",
+             says="The thermostat was hung where a hand reaches it from the bath.",
+             apply=hang_by_bath),
+    Mutation(rule="bath-zone", name="box-by-the-bath",
+             says="The junction box was set beside the bath.", apply=set_box_by_bath),
 )  # fmt: skip

@@ -21,10 +21,10 @@ def subjects(facts: Facts) -> Iterator[Subject[Tests]]:
         covered = next(iter(list_tests(facts, circuit.items[0], "covered")), None)
         if covered is not None or called_for:
             yield Subject(
-                None,
-                circuit.items,
-                covered.path if covered else circuit.path,
-                (visit_of(facts, circuit.items[0], "laid"), covered),
+                room=None,
+                items=circuit.items,
+                path=covered.path if covered else circuit.path,
+                payload=(visit_of(facts, circuit.items[0], "laid"), covered),
             )
 
 
@@ -33,8 +33,8 @@ def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | Ca
     laid, covered = subject.payload
     if laid is None or covered is None or laid.date is None or covered.date is None:
         return CannotTell(
-            "the dates of the tests 'laid' and 'covered' are not both recorded",
-            "Write the `date` of each test.",
+            why="the dates of the tests 'laid' and 'covered' are not both recorded",
+            write="Write the `date` of each test.",
         )
     days = (covered.date - laid.date).days
     if not above(days, limits["within"]):
@@ -58,11 +58,19 @@ RULE = Rule(
     why="Open film is easily hurt by boots, tools and ladders, and the marks hardly show.",
     unit="days",
     basis=Basis(
-        "common practice",
-        "common practice in the trade, no source; the number is this project's own",
+        kind="common practice",
+        text="common practice in the trade, no source; the number is this project's own",
     ),
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("within", 7, "days", "most days between the tests laid and covered", "lower"),),
+    limits=(
+        Limit(
+            key="within",
+            default=7,
+            unit="days",
+            means="most days between the tests laid and covered",
+            stricter="lower",
+        ),
+    ),
 )

@@ -37,13 +37,14 @@ def check(
     test = subject.payload
     if test is None:
         return CannotTell(
-            "no test is recorded", "Test the circuit and write the readings under `tests`."
+            why="no test is recorded",
+            write="Test the circuit and write the readings under `tests`.",
         )
     reading = test.insulation_resistance_mohm
     if reading is None:
         return CannotTell(
-            "no insulation resistance is recorded",
-            "Write the reading under the test: `insulation_resistance`.",
+            why="no insulation resistance is recorded",
+            write="Write the reading under the test: `insulation_resistance`.",
         )
     selv = "selv_" if facts.plan.supply.is_selv else ""
     circuit, stage = subject.items
@@ -110,13 +111,14 @@ def check(
         )
     if voltage is None:
         return CannotTell(
-            "the test voltage is not recorded", "Write what it was measured at: `test_voltage`."
+            why="the test voltage is not recorded",
+            write="Write what it was measured at: `test_voltage`.",
         )
     if test.thermostat_disconnected is None:
         return CannotTell(
-            "whether the thermostat was disconnected is not recorded",
-            "Write under the test whether it was: `thermostat_disconnected`.",
-            "warning",
+            why="whether the thermostat was disconnected is not recorded",
+            write="Write under the test whether it was: `thermostat_disconnected`.",
+            worst="warning",
         )
     return None
 
@@ -138,11 +140,41 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("minimum", 1, "Mohm", "least insulation resistance", "higher"),
-        Limit("test_voltage", 500, "V", "least test voltage, DC", "higher"),
-        Limit("selv_minimum", 0.5, "Mohm", "least insulation resistance with SELV", "higher"),
-        Limit("selv_test_voltage", 250, "V", "least test voltage with SELV, DC", "higher"),
-        Limit("most_test_voltage", 1000, "V", "greatest test voltage, DC", "lower"),
+        Limit(
+            key="minimum",
+            default=1,
+            unit="Mohm",
+            means="least insulation resistance",
+            stricter="higher",
+        ),
+        Limit(
+            key="test_voltage",
+            default=500,
+            unit="V",
+            means="least test voltage, DC",
+            stricter="higher",
+        ),
+        Limit(
+            key="selv_minimum",
+            default=0.5,
+            unit="Mohm",
+            means="least insulation resistance with SELV",
+            stricter="higher",
+        ),
+        Limit(
+            key="selv_test_voltage",
+            default=250,
+            unit="V",
+            means="least test voltage with SELV, DC",
+            stricter="higher",
+        ),
+        Limit(
+            key="most_test_voltage",
+            default=1000,
+            unit="V",
+            means="greatest test voltage, DC",
+            stricter="lower",
+        ),
     ),
     electrical=True,
     protects_life=True,

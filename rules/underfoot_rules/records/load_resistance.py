@@ -38,7 +38,12 @@ def subjects(facts: Facts) -> Iterator[Subject[Measurement | None]]:
     for visit in visits(facts, "strips_ohm"):
         test = visit.payload
         for strip in (test.strips_ohm or {}) if test is not None else ():
-            yield Subject(None, (*visit.items, strip), f"{visit.path}.strips.{strip}", test)
+            yield Subject(
+                room=None,
+                items=(*visit.items, strip),
+                path=f"{visit.path}.strips.{strip}",
+                payload=test,
+            )
 
 
 def check(
@@ -48,7 +53,8 @@ def check(
     test = subject.payload
     if test is None:
         return CannotTell(
-            "no test is recorded", "Test the circuit and write the readings under `tests`."
+            why="no test is recorded",
+            write="Test the circuit and write the readings under `tests`.",
         )
     if len(subject.items) == 3 and test.strips_ohm is not None:
         strip = subject.items[2]
@@ -56,7 +62,8 @@ def check(
     reading = test.load_resistance_ohm
     if reading is None:
         return CannotTell(
-            "no load resistance is recorded", "Write the reading under the test: `load_resistance`."
+            why="no load resistance is recorded",
+            write="Write the reading under the test: `load_resistance`.",
         )
     elements = facts.circuits[subject.items[0]].elements
     fault = _judge(reading, elements, f"circuit {subject.items[0]}")

@@ -35,14 +35,16 @@ def subjects(facts: Facts) -> Iterator[Subject[object]]:
     plan = facts.plan
     around = plan.job.path if plan.job else ""
     for key in HEAD:
-        yield Subject(None, (key,), around, plan.job and getattr(plan.job, key))
+        yield Subject(
+            room=None, items=(key,), path=around, payload=plan.job and getattr(plan.job, key)
+        )
     if plan.status == "handed over":
         handover = plan.handover
         around = handover.path if handover else ""
         for key in PAPERS:
             right: object = "signed" if key == "certificate" else True
             held = handover is not None and getattr(handover, key) == right
-            yield Subject(None, (key,), around, "held" if held else None)
+            yield Subject(room=None, items=(key,), path=around, payload="held" if held else None)
 
 
 def check(subject: Subject[object], facts: Facts, limits: Limits) -> Finding | None:

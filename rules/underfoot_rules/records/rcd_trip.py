@@ -28,14 +28,15 @@ def check(
     test = subject.payload
     if test is None:
         return CannotTell(
-            "no test is recorded", "Test the circuit and write the readings under `tests`."
+            why="no test is recorded",
+            write="Test the circuit and write the readings under `tests`.",
         )
     time = test.rcd_trip_time_ms
     if time is None:
         return CannotTell(
-            "no RCD trip time is recorded",
-            "Write the time under the test: `rcd_trip_time`.",
-            None if _must_be_known(subject.items[0], facts) else "warning",
+            why="no RCD trip time is recorded",
+            write="Write the time under the test: `rcd_trip_time`.",
+            worst=None if _must_be_known(subject.items[0], facts) else "warning",
         )
     if below(time, limits["fastest"]):
         return Finding(
@@ -79,8 +80,20 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("maximum", 300, "ms", "longest trip time at the rated current", "lower"),
-        Limit("fastest", 3, "ms", "shortest trip time that a device can have", "higher"),
+        Limit(
+            key="maximum",
+            default=300,
+            unit="ms",
+            means="longest trip time at the rated current",
+            stricter="lower",
+        ),
+        Limit(
+            key="fastest",
+            default=3,
+            unit="ms",
+            means="shortest trip time that a device can have",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

@@ -39,10 +39,14 @@ def subjects(facts: Facts) -> Iterator[Subject[Tests]]:
         if all(test.date is not None for _, test in tests):
             tests.sort(key=lambda recorded: recorded[1].date or date.max)
         for (_, last), (visit, test) in pairwise(tests):
-            yield Subject(None, visit.items, visit.path, ((last, tests[0][1]), test))
+            yield Subject(
+                room=None, items=visit.items, path=visit.path, payload=((last, tests[0][1]), test)
+            )
         for visit in of_circuit:
             if visit.payload is None and tests:
-                yield Subject(None, visit.items, visit.path, ((tests[-1][1],), None))
+                yield Subject(
+                    room=None, items=visit.items, path=visit.path, payload=((tests[-1][1],), None)
+                )
 
 
 def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -50,13 +54,14 @@ def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | Ca
     before, after = subject.payload
     if after is None:
         return CannotTell(
-            "no test is recorded", "Test the circuit and write the readings under `tests`."
+            why="no test is recorded",
+            write="Test the circuit and write the readings under `tests`.",
         )
     for earlier in before:
         if after.load_resistance_ohm is None or not earlier.load_resistance_ohm:
             return CannotTell(
-                "a load resistance is missing at one of the two stages",
-                "Write the reading under each test: `load_resistance`.",
+                why="a load resistance is missing at one of the two stages",
+                write="Write the reading under each test: `load_resistance`.",
             )
         found = _compare(subject, earlier, after, limits)
         if found is not None:
@@ -94,12 +99,20 @@ RULE = Rule(
     why="Film keeps its resistance; a change between two tests is damage in between.",
     unit="%",
     basis=Basis(
-        "common practice",
-        "common practice in the trade, no source; the figure is this project's own",
+        kind="common practice",
+        text="common practice in the trade, no source; the figure is this project's own",
     ),
     subjects=subjects,
     check=check,
     module=__name__,
-    limits=(Limit("within", 5, "%", "greatest change between stages", "lower"),),
+    limits=(
+        Limit(
+            key="within",
+            default=5,
+            unit="%",
+            means="greatest change between stages",
+            stricter="lower",
+        ),
+    ),
     electrical=True,
 )

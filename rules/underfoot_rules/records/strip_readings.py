@@ -36,13 +36,15 @@ def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:
         if test is None or (stage == "made up" and test.load_resistance_ohm is None):
             continue
         if read_strips(facts, circuit, test):
-            yield Subject(None, visit.items, visit.path, test)
+            yield Subject(room=None, items=visit.items, path=visit.path, payload=test)
     misplaced = {}
     for test in facts.plan.tests:
         for strip in test.strips_ohm or ():
             if facts.elements[strip].circuit != test.circuit:
                 items = (test.circuit, test.stage, strip)
-                misplaced[items] = Subject(None, items, f"{test.path}.strips.{strip}", test)
+                misplaced[items] = Subject(
+                    room=None, items=items, path=f"{test.path}.strips.{strip}", payload=test
+                )
     yield from misplaced.values()
 
 
@@ -57,15 +59,15 @@ def check(
     reading = test.load_resistance_ohm
     if not reading:
         return CannotTell(
-            f"no load resistance of circuit {circuit} is recorded beside its strips' own",
-            "Measure the circuit as a whole and write its `load_resistance`.",
+            why=f"no load resistance of circuit {circuit} is recorded beside its strips' own",
+            write="Measure the circuit as a whole and write its `load_resistance`.",
         )
     elements = facts.circuits[circuit].elements
     strips = read_strips(facts, circuit, test)
     if any(not strip.ohm for strip in strips.values()):
         return CannotTell(
-            f"a strip of circuit {circuit} reads 0 ohm",
-            "Measure that strip again and write its reading under `strips`.",
+            why=f"a strip of circuit {circuit} reads 0 ohm",
+            write="Measure that strip again and write its reading under `strips`.",
         )
     within = limits["within"]
     if not all(strip.is_same for strip in strips.values()):
@@ -167,7 +169,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("within", 2, "%", "how far a circuit may read off its strips side by side", "lower"),
+        Limit(
+            key="within",
+            default=2,
+            unit="%",
+            means="how far a circuit may read off its strips side by side",
+            stricter="lower",
+        ),
     ),
     electrical=True,
     protects_life=True,

@@ -20,7 +20,7 @@ def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:
         items: tuple[str, ...] = (test.circuit, test.stage)
         if alike[test.circuit, test.stage] > 1:
             items = (*items, test.path)
-        yield Subject(None, items, test.path, test)
+        yield Subject(room=None, items=items, path=test.path, payload=test)
 
 
 def check(subject: Subject[Measurement], facts: Facts, limits: Limits) -> Finding | None:

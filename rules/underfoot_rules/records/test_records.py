@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import Facts
 from underfoot.api.plan import Measurement
@@ -31,7 +32,7 @@ def called_for(facts: Facts, circuit: str) -> tuple[str, ...]:
     return max((REQUIRED.get(stage, ()) for stage in reached), key=len)
 
 
-class StripReading(NamedTuple):
+class StripReading(Struct, frozen=True, kw_only=True):
     """What a strip read by itself, and whether in the same test as the circuit."""
 
     ohm: float
@@ -70,7 +71,12 @@ def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject[Measure
         for stage in STAGES:
             test = visit_of(facts, circuit.id, stage, reading)
             if test is not None or stage in required:
-                yield Subject(None, (circuit.id, stage), test.path if test else circuit.path, test)
+                yield Subject(
+                    room=None,
+                    items=(circuit.id, stage),
+                    path=test.path if test else circuit.path,
+                    payload=test,
+                )
 
 
 def read_strips(facts: Facts, circuit: str, test: Measurement) -> Mapping[str, StripReading]:
@@ -83,5 +89,5 @@ def read_strips(facts: Facts, circuit: str, test: Measurement) -> Mapping[str, S
                 continue
             for strip, ohm in (each.strips_ohm or {}).items():
                 if strip in own:
-                    found[strip] = StripReading(ohm, each is test)
+                    found[strip] = StripReading(ohm=ohm, is_same=each is test)
     return found

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
@@ -18,7 +19,7 @@ from underfoot_rules.records.test_records import (
 )
 
 
-class Lacking(NamedTuple):
+class Lacking(Struct, frozen=True, kw_only=True):
     """The readings that no test of a stage has, and whether it has any test."""
 
     readings: tuple[str, ...]
@@ -41,13 +42,18 @@ def subjects(facts: Facts) -> Iterator[Subject[Lacking]]:
                 if all(getattr(test, reading) is None for test in tests)
             )
             path = tests[-1].path if tests else circuit.path
-            yield Subject(None, (circuit.id, stage), path, Lacking(lacking, bool(tests)))
+            yield Subject(
+                room=None,
+                items=(circuit.id, stage),
+                path=path,
+                payload=Lacking(readings=lacking, is_recorded=bool(tests)),
+            )
 
 
 def check(subject: Subject[Lacking], facts: Facts, limits: Limits) -> Finding | None:
     """Find no reading of the circuit at the stage; what is handed over is refused without."""
     circuit, stage = subject.items
-    lacking, is_recorded = subject.payload
+    lacking, is_recorded = subject.payload.readings, subject.payload.is_recorded
     if not lacking:
         return None
     status = facts.plan.status

@@ -14,7 +14,7 @@ def subjects(facts: Facts) -> Iterator[Subject[WaiverState]]:
     for state in facts.waivers:
         waiver = state.waiver
         items = (waiver.rule,) if waiver.item is None else (waiver.rule, waiver.item)
-        yield Subject(None, items, waiver.path, state)
+        yield Subject(room=None, items=items, path=waiver.path, payload=state)
 
 
 def check(subject: Subject[WaiverState], facts: Facts, limits: Limits) -> Finding | None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, Place, RoomFacts
 from underfoot.api.physics import depth, heated, rectangles
@@ -57,7 +58,7 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
     )
 
 
-class SensorPlace(NamedTuple):
+class SensorPlace(Struct, frozen=True, kw_only=True):
     """A place for the sensor and its distance from the edge of the heated floor."""
 
     x: float
@@ -90,14 +91,15 @@ def find_sensor_place(
     if near is None or not well.any():
         # The deepest point may do where none of the grid does; it is dear to find.
         found = depth.deepest_point(floor, floor.boundary) if below_only is not None else None
-        x, y, deepest = (found or room.once(find_deepest))[:3]
+        found = found or room.once(find_deepest)
+        x, y, deepest = found.x, found.y, found.distance
         # It may lie in a gap between two strips: then the nearest below one.
         strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
         below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
         points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
         places = _list_places(room, points, floor, strips, from_heat, clear)
         least = min(deep, deepest) - rectangles.SAME
-    points, dots, depths = places
+    points, dots, depths = places.points, places.dots, places.depth
     if not len(points):
         return None
     deep_enough = depths >= least
@@ -112,10 +114,12 @@ def find_sensor_place(
         away = np.hypot(*(points - near).T)
         away[~deep_enough] = np.inf
         best = int(np.argmin(away))
-    return SensorPlace(float(points[best, 0]), float(points[best, 1]), float(depths[best]))
+    return SensorPlace(
+        x=float(points[best, 0]), y=float(points[best, 1]), depth=float(depths[best])
+    )
 
 
-class _Places(NamedTuple):
+class _Places(Struct, frozen=True, kw_only=True):
     """Places for a sensor, in the order given: coordinates (n, 2), points, depths in mm."""
 
     points: np.ndarray
@@ -142,7 +146,7 @@ def _list_places(
         if fixture.is_standing or (fixture.clear is not None and fixture.clear < clear):
             good &= shapely.distance(dots, polygon) > rectangles.EDGE
     points, dots = points[good], dots[good]
-    return _Places(points, dots, shapely.distance(dots, floor.boundary))
+    return _Places(points=points, dots=dots, depth=shapely.distance(dots, floor.boundary))
 
 
 def _count_near(room: RoomFacts, dots: np.ndarray, reach: float) -> np.ndarray:

@@ -12,9 +12,9 @@ from underfoot_rules.basis import COMMON_PRACTICE
 
 # The way between rooms is not drawn: a cable too short for it is seen before the floor is closed.
 AWAY = CannotTell(
-    "the thermostat hangs in another room, and the way there is not drawn",
-    "See on site that the sensor's cable reaches the thermostat without a joint.",
-    "warning",
+    why="the thermostat hangs in another room, and the way there is not drawn",
+    write="See on site that the sensor's cable reaches the thermostat without a joint.",
+    worst="warning",
 )
 
 
@@ -26,7 +26,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_SENSOR
     if sensor.cable is None:
         return CannotTell(
-            "the length of the sensor's cable is not given", "Write its length: `sensor.cable`."
+            why="the length of the sensor's cable is not given",
+            write="Write its length: `sensor.cable`.",
         )
     away = _hangs_elsewhere(facts, room)
     if thermostat is None and not away:
@@ -34,19 +35,20 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     height = thermostat.height if thermostat is not None else None
     if height is None and not away:
         return CannotTell(
-            "the height of the thermostat is not given",
-            "Write how high it hangs: `thermostat.height`.",
+            why="the height of the thermostat is not given",
+            write="Write how high it hangs: `thermostat.height`.",
         )
     way = room.sensor_way
     if len(way) < 2:
         return CannotTell(
-            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
+            why="the route of the sensor is not given",
+            write="Write the way of its conduit: `sensor.route`.",
         )
     hangs = way[0] if away or thermostat is None else thermostat.at or room.box
     if hangs is None:
         return CannotTell(
-            "neither the thermostat nor the junction box has a place",
-            "Write where one of them is: `thermostat.at` or `junction_box.at`.",
+            why="neither the thermostat nor the junction box has a place",
+            write="Write where one of them is: `thermostat.at` or `junction_box.at`.",
         )
     route = sum(math.dist(a, b) for a, b in pairwise(way))
     aside = math.dist(way[0], hangs)

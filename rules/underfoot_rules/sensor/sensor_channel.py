@@ -32,8 +32,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     channel = sensor.channel
     if channel is None:
         return CannotTell(
-            "the sensor's channel is not given",
-            "Write its `sensor.channel`: width, depth and what it is cut into.",
+            why="the sensor's channel is not given",
+            write="Write its `sensor.channel`: width, depth and what it is cut into.",
         )
     for key in DIMENSIONS:
         finding = _too_small(sensor, channel, key, limits)
@@ -52,8 +52,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         missing.append("the sensor's conduit")
     if missing:
         return CannotTell(
-            f"{join_names(missing)} {'is' if len(missing) == 1 else 'are'} not given",
-            "Write `width` and `depth` of the `channel` and of the `conduit`.",
+            why=f"{join_names(missing)} {'is' if len(missing) == 1 else 'are'} not given",
+            write="Write `width` and `depth` of the `channel` and of the `conduit`.",
         )
     return too_deep
 
@@ -86,8 +86,8 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | Can
         return None
     if room.drawn.insulation is None:
         return CannotTell(
-            "there is no insulation that the channel could be cut into",
-            "Draw the room's `insulation`, or write what the channel is `cut_into`.",
+            why="there is no insulation that the channel could be cut into",
+            write="Draw the room's `insulation`, or write what the channel is `cut_into`.",
         )
     thickness = find_insulation_below(room, room.sensor_way)
     if isinstance(thickness, CannotTell):
@@ -131,7 +131,15 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("width", 13, "mm", "least width of the channel", "higher"),
-        Limit("depth", 7, "mm", "least depth of the channel", "higher"),
+        Limit(
+            key="width",
+            default=13,
+            unit="mm",
+            means="least width of the channel",
+            stricter="higher",
+        ),
+        Limit(
+            key="depth", default=7, unit="mm", means="least depth of the channel", stricter="higher"
+        ),
     ),
 )

@@ -24,7 +24,7 @@ from underfoot_rules.sensor.sensor_advice import advise_place
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
     """Every fixture of a room with strips."""
     return tuple(
-        Subject(room.id, (fixture.id,), fixture.path, (room, which))
+        Subject(room=room.id, items=(fixture.id,), path=fixture.path, payload=(room, which))
         for room in facts.heated_rooms
         for which, (fixture, _) in enumerate(room.fixtures)
     )
@@ -46,7 +46,7 @@ def check(
     if not fixture.is_standing:
         if fixture.clear is None:
             return CannotTell(
-                f"the clear height under {fixture.id} is not given",
+                why=f"the clear height under {fixture.id} is not given",
                 write=f"Write how much stays open under {fixture.id} (`clear`).",
             )
         if not below(fixture.clear, least):

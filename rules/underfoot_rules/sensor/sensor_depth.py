@@ -30,13 +30,16 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_SENSOR
     if room.once(measure_to_strips) > 0.001:
         return CannotTell(
-            "the sensor is not below a strip", "Put the sensor below a strip (`sensor.at`).", "note"
+            why="the sensor is not below a strip",
+            write="Put the sensor below a strip (`sensor.at`).",
+            worst="note",
         )
     depth = float(shapely.distance(shapely.Point(sensor.at), room.heated.boundary))
     minimum = limits["minimum"]
     if not below(depth, minimum):
         return None
-    x, y, deepest = room.once(find_deepest)[:3]
+    found = room.once(find_deepest)
+    x, y, deepest = found.x, found.y, found.distance
     possible = not below(deepest, minimum)
     message = (
         f"The sensor at {point_text(*sensor.at)} lies {{measured}} from the edge of the heated "
@@ -77,7 +80,8 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("minimum", 500, "mm", "least distance from sensor to the heated floor's edge",
-              "higher"),
+        Limit(key="minimum", default=500, unit="mm",
+              means="least distance from sensor to the heated floor's edge",
+              stricter="higher"),
     ),
 )  # fmt: skip

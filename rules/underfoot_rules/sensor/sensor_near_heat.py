@@ -14,7 +14,7 @@ from underfoot_rules.sensor.sensor_advice import advise_place
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, shapely.Polygon]], ...]:
     """Every heat source of a room with strips."""
     return tuple(
-        Subject(room.id, (fixture.id,), fixture.path, (room, polygon))
+        Subject(room=room.id, items=(fixture.id,), path=fixture.path, payload=(room, polygon))
         for room in facts.heated_rooms
         for fixture, polygon in room.fixtures
         if fixture.kind == "heat source"
@@ -59,6 +59,7 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("apart", 300, "mm", "least distance from sensor to a heat source", "higher"),
+        Limit(key="apart", default=300, unit="mm",
+              means="least distance from sensor to a heat source", stricter="higher"),
     ),
 )  # fmt: skip

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely import LineString
 
 from underfoot.api.facts import AT_THE_BOX, Facts, Place, RoomFacts
@@ -39,15 +40,18 @@ def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, NearLead]]:
     for room in facts.heated_rooms:
         total += len(room.leads)
         if len(room.sensor_way) < 2:
-            listed += [_subject(room, NearLead(i, 0.0, None)) for i in range(len(room.leads))]
+            listed += [
+                _subject(room, NearLead(which=i, length=0.0, crossing=None))
+                for i in range(len(room.leads))
+            ]
             continue
         listed += [_subject(room, near) for near in find_near_leads(room, room.sensor_way, apart)]
-    return Subjects(listed, total)
+    return Subjects(candidates=listed, total=total)
 
 
 def _subject(room: RoomFacts, near: NearLead) -> Subject[tuple[RoomFacts, NearLead]]:
     lead = room.drawn.leads[near.which]
-    return Subject(room.id, (lead.id,), lead.path, (room, near))
+    return Subject(room=room.id, items=(lead.id,), path=lead.path, payload=(room, near))
 
 
 def check(
@@ -60,7 +64,8 @@ def check(
         return NO_SENSOR
     if len(room.sensor_way) < 2:
         return CannotTell(
-            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
+            why="the route of the sensor is not given",
+            write="Write the way of its conduit: `sensor.route`.",
         )
     runs_along = above(near.length, ALONGSIDE)
     if not runs_along and near.crossing is None:
@@ -108,7 +113,7 @@ def _advise(room: RoomFacts, apart: float, lead: str) -> str:
     )
 
 
-class NearLead(NamedTuple):
+class NearLead(Struct, frozen=True, kw_only=True):
     """A lead that the sensor's route comes too near: its place in the room's leads, the length
     of route nearer than allowed, and where the two cross (None where they do not)."""
 
@@ -137,7 +142,7 @@ def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tu
     drawn, leads = [drawn[at] for at in near], leads[near]
     lengths = lines.lengths_near(route, leads, apart)
     return tuple(
-        NearLead(which, float(length), _crossing(route, lead))
+        NearLead(which=which, length=float(length), crossing=_crossing(route, lead))
         for which, length, lead in zip(drawn, lengths, leads, strict=True)
     )
 
@@ -175,6 +180,7 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("apart", 50, "mm", "least distance between the sensor's route and a lead", "higher"),
+        Limit(key="apart", default=50, unit="mm",
+              means="least distance between the sensor's route and a lead", stricter="higher"),
     ),
 )  # fmt: skip

@@ -23,7 +23,7 @@ from underfoot_rules.sensor.under_strips import find_strips_over
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every room with strips and a sensor."""
     return tuple(
-        Subject(room.id, (), room.drawn.sensor.path, room)
+        Subject(room=room.id, items=(), path=room.drawn.sensor.path, payload=room)
         for room in facts.heated_rooms
         if room.drawn.sensor is not None
     )
@@ -36,8 +36,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     readers = facts.readers.get(room.id, ())
     if sensor is None or not readers:
         return CannotTell(
-            "no thermostat is drawn that reads the sensor",
-            f"Draw the `thermostat` of room {room.id}.",
+            why="no thermostat is drawn that reads the sensor",
+            write=f"Draw the `thermostat` of room {room.id}.",
         )
     if len(readers) > 1:
         return Finding(
@@ -56,14 +56,17 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     over = [room.elements[place] for place in find_strips_over(room, sensor.at)]
     if not over:
-        return CannotTell("the sensor is not below a strip", "Move the `sensor` below a strip.")
+        return CannotTell(
+            why="the sensor is not below a strip", write="Move the `sensor` below a strip."
+        )
     if any(switching[element.circuit] == reader for element in over):
         return None
     others = [element for element in over if switching[element.circuit] is not None]
     if not others:
         return CannotTell(
-            f"strip {over[0].id} over the sensor is on no thermostat",
-            f"Write the `circuit` of strip {over[0].id}, and the `thermostat` of that circuit.",
+            why=f"strip {over[0].id} over the sensor is on no thermostat",
+            write=f"Write the `circuit` of strip {over[0].id}, and the `thermostat` of that "
+            "circuit.",
         )
     said = [f"{element.id} (circuit {element.circuit})" for element in others]
     places = dict.fromkeys(str(switching[element.circuit]) for element in others)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.api.facts import Facts, Place, RoomFacts, each_room
 from underfoot.api.physics import heated, rectangles
@@ -33,7 +32,9 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.drawn.sensor
     if sensor is None:
         return CannotTell(
-            "there is no floor sensor", "Draw the sensor: `sensor` with `at`.", "warning"
+            why="there is no floor sensor",
+            write="Draw the sensor: `sensor` with `at`.",
+            worst="warning",
         )
     half = half_of_conduit(facts, room)
     seam = find_seam(room, sensor.at, half)
@@ -62,7 +63,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     )
 
 
-class Seam(NamedTuple):
+class Seam(Struct, frozen=True, kw_only=True):
     """The seam of two strips, by their places, and how far from it a place lies."""
 
     first: int
@@ -90,7 +91,7 @@ def find_seam(room: RoomFacts, place: Place, reach: float) -> Seam | None:
     if off[other] >= reach:
         return None
     first, second = sorted((int(near[own]), int(near[other])))
-    return Seam(first, second, float(off[other]))
+    return Seam(first=first, second=second, distance=float(off[other]))
 
 
 def is_near_two(room: RoomFacts, place: Place, reach: float) -> bool:
@@ -120,6 +121,12 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("half_width", 6, "mm", "half the conduit's width where none is given", "higher"),
+        Limit(
+            key="half_width",
+            default=6,
+            unit="mm",
+            means="half the conduit's width where none is given",
+            stricter="higher",
+        ),
     ),
 )

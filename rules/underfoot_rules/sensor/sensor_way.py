@@ -39,7 +39,7 @@ Passing = tuple[RoomFacts, Fixture, Any, float, float]
 def subjects(facts: Facts) -> Subjects[RoomFacts | Passing]:
     """Every room with strips, and each of its fixtures that no conduit can pass."""
     total = sum(1 + len(_bars(room)) for room in facts.heated_rooms)
-    return Subjects(tuple(_ways(facts)), total)
+    return Subjects(candidates=tuple(_ways(facts)), total=total)
 
 
 def _bars(room: RoomFacts) -> tuple[Barring, ...]:
@@ -49,7 +49,7 @@ def _bars(room: RoomFacts) -> tuple[Barring, ...]:
 def _ways(facts: Facts) -> Iterator[Subject[RoomFacts | Passing]]:
     for room in facts.heated_rooms:
         path = room.path if room.drawn.sensor is None else room.drawn.sensor.path
-        yield Subject(room.id, (), path, room)
+        yield Subject(room=room.id, items=(), path=path, payload=room)
         barring = _bars(room)
         if not barring or len(room.sensor_way) < 2:
             continue
@@ -59,7 +59,7 @@ def _ways(facts: Facts) -> Iterator[Subject[RoomFacts | Passing]]:
         for place, distance in way.distances(areas, clear).items():
             fixture, polygon = barring[place]
             thing = (room, fixture, polygon, within.get(place, 0.0), distance)
-            yield Subject(room.id, (fixture.id,), path, thing)
+            yield Subject(room=room.id, items=(fixture.id,), path=path, payload=thing)
 
 
 def check(
@@ -74,7 +74,8 @@ def check(
         return NO_SENSOR
     if len(room.sensor_way) < 2:
         return CannotTell(
-            "the route of the sensor is not given", "Write the way of its conduit: `sensor.route`."
+            why="the route of the sensor is not given",
+            write="Write the way of its conduit: `sensor.route`.",
         )
     outside = find_conduit_outside(room)
     if not above(outside.any_width, limits["tolerance"]):
@@ -148,8 +149,20 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("tolerance", 1, "mm", "length of conduit that may lie there", "lower"),
-        Limit("clear", 50, "mm", "least distance from the conduit to fixings", "higher"),
+        Limit(
+            key="tolerance",
+            default=1,
+            unit="mm",
+            means="length of conduit that may lie there",
+            stricter="lower",
+        ),
+        Limit(
+            key="clear",
+            default=50,
+            unit="mm",
+            means="least distance from the conduit to fixings",
+            stricter="higher",
+        ),
     ),
     electrical=True,
     protects_life=True,

@@ -42,5 +42,5 @@ def find_deepest(room: RoomFacts) -> depth.Deepest:
     found = depth.deepest_point(room.heated, room.heated.boundary)
     if found is None:  # a heated floor without area: strips have one, so only rounding
         x, y = room.heated.centroid.coords[0]
-        return depth.Deepest(x, y, 0.0, 0.0)
+        return depth.Deepest(x=x, y=y, distance=0.0, ridge=0.0)
     return found

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from typing import Any, NamedTuple
+from typing import Any
 
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import BATHS, Fixture, Supply
@@ -32,7 +34,7 @@ EDGE = 0.001
 _QUARTER = 16
 
 
-class Thing(NamedTuple):
+class Thing(Struct, frozen=True, kw_only=True):
     """A junction box or thermostat, where it hangs; `place` is None where that is not known."""
 
     room: RoomFacts
@@ -41,7 +43,7 @@ class Thing(NamedTuple):
     height: float | None
 
 
-class Zone(NamedTuple):
+class Zone(Struct, frozen=True, kw_only=True):
     """Where a thing lies to one fixture: `reach` is how far the zone goes from its `origin`.
 
     `distance` is that of the way over the floor round walls, `places`, where one stands between.
@@ -68,7 +70,7 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[Thing, Zone | None]], ...]:
     alike = Counter((subject.room, subject.items) for _, subject in found)
     # Where several thermostats hang by one bath, those of other rooms are told by their own room.
     return tuple(
-        subject if alike[subject.room, subject.items] == 1 else subject._replace(room=own)
+        subject if alike[subject.room, subject.items] == 1 else replace(subject, room=own)
         for own, subject in found
     )
 
@@ -77,13 +79,20 @@ def _things(room: RoomFacts, facts: Facts) -> list[tuple[Thing, str]]:
     things = []
     box, thermostat = room.drawn.junction_box, room.drawn.thermostat
     if box is not None:
-        things.append((Thing(room, "junction-box", box.at, box.height), box.path))
+        things.append(
+            (Thing(room=room, name="junction-box", place=box.at, height=box.height), box.path)
+        )
     if thermostat is not None:
         where = room if thermostat.room is None else facts.rooms[thermostat.room]
         place = thermostat.at
         if place is None and where is room:
             place = room.box
-        things.append((Thing(where, "thermostat", place, thermostat.height), thermostat.path))
+        things.append(
+            (
+                Thing(room=where, name="thermostat", place=place, height=thermostat.height),
+                thermostat.path,
+            )
+        )
     return things
 
 
@@ -93,7 +102,7 @@ def _subject(thing: Thing, path: str, facts: Facts) -> Subject[tuple[Thing, Zone
     if thing.place is not None and thing.room.drawn.has_bath:
         zone = _find_zone(thing, thing.place, facts.limits["bath-zone"])
         items = (thing.name, zone.fixture.id)
-    return Subject(thing.room.id, items, path, (thing, zone))
+    return Subject(room=thing.room.id, items=items, path=path, payload=(thing, zone))
 
 
 def _find_zone(thing: Thing, place: tuple[float, float], limits: Any) -> Zone:
@@ -119,14 +128,23 @@ def _measure(
             origin = shapely.Point(fixture.outlet)
     distance = float(shapely.distance(shapely.Point(place), origin))
     if distance <= EDGE:
-        return Zone(fixture, origin, distance, reach, 1)
+        return Zone(fixture=fixture, origin=origin, distance=distance, reach=reach, number=1)
     if not below(distance, reach):
-        return Zone(fixture, origin, distance, reach, None)
+        return Zone(fixture=fixture, origin=origin, distance=distance, reach=reach, number=None)
     way = reach_over_floor(room, place, origin, reach)
     if way is None or not below(way.length, reach):
-        return Zone(fixture, origin, max(distance, reach), reach, None)
+        return Zone(
+            fixture=fixture, origin=origin, distance=max(distance, reach), reach=reach, number=None
+        )
     number = 1 if fixture.kind == "open shower" else 2
-    return Zone(fixture, origin, way.length, reach, number, way.places)
+    return Zone(
+        fixture=fixture,
+        origin=origin,
+        distance=way.length,
+        reach=reach,
+        number=number,
+        places=way.places,
+    )
 
 
 def check(
@@ -138,13 +156,13 @@ def check(
         return None
     if thing.place is None:
         return CannotTell(
-            "where the thermostat hangs is not given",
-            "Write where it hangs: `thermostat.at`.",
+            why="where the thermostat hangs is not given",
+            write="Write where it hangs: `thermostat.at`.",
         )
     if zone is None:
         return CannotTell(
-            f"room {thing.room.id} is a bathroom, but no bath or shower is drawn in it",
-            f"Draw the bath or shower under `fixtures` of room {thing.room.id}; a room with "
+            why=f"room {thing.room.id} is a bathroom, but no bath or shower is drawn in it",
+            write=f"Draw the bath or shower under `fixtures` of room {thing.room.id}; a room with "
             "neither is no bathroom: write what it is with `use`.",
         )
     if zone.number is None or _is_allowed(thing, zone.number, facts.plan.supply, limits):
@@ -243,12 +261,17 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("zone_2", 600, "mm", "how far zone 2 reaches beyond a bath or shower", "higher"),
-        Limit("open_shower", 1200, "mm", "how far an open shower's zone 1 reaches", "higher"),
-        Limit("top", 2250, "mm", "how high the zones reach above the floor", "higher"),
-        Limit("zone_0", 100, "mm", "how high zone 0 of an open shower reaches", "higher"),
-        Limit("selv_zone_1", 12, "V", "greatest voltage of SELV that may be switched in zone 1",
-              "lower"),
+        Limit(key="zone_2", default=600, unit="mm",
+              means="how far zone 2 reaches beyond a bath or shower", stricter="higher"),
+        Limit(key="open_shower", default=1200, unit="mm",
+              means="how far an open shower's zone 1 reaches", stricter="higher"),
+        Limit(key="top", default=2250, unit="mm", means="how high the zones reach above the floor",
+              stricter="higher"),
+        Limit(key="zone_0", default=100, unit="mm",
+              means="how high zone 0 of an open shower reaches", stricter="higher"),
+        Limit(key="selv_zone_1", default=12, unit="V",
+              means="greatest voltage of SELV that may be switched in zone 1",
+              stricter="lower"),
     ),
     electrical=True,
     protects_life=True,

@@ -83,13 +83,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         if limit.unstated:
             names = [covering.id for covering in limit.unstated]
             return CannotTell(
-                f"the warmest surface that {join_names(names)} may have is not given",
-                "Write from the maker's data how warm it may get: `warmest_surface`.",
+                why=f"the warmest surface that {join_names(names)} may have is not given",
+                write="Write from the maker's data how warm it may get: `warmest_surface`.",
             )
         if limit.uncovered:
             return CannotTell(
-                f"no covering is given for room {room.id}",
-                f"Name what lies on the floor of room {room.id}: `covering`.",
+                why=f"no covering is given for room {room.id}",
+                write=f"Name what lies on the floor of room {room.id}: `covering`.",
             )
     return None
 
@@ -188,7 +188,7 @@ def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:
     return "bathroom" if room.drawn.is_bathroom else "room"
 
 
-BASIS = Basis(MAKER.kind, f"{MAKER.text}; {COMFORT.text}")
+BASIS = Basis(kind=MAKER.kind, text=f"{MAKER.text}; {COMFORT.text}")
 
 RULE = Rule(
     id="floor-limit",
@@ -203,14 +203,26 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("room", 29, "degC", "warmest surface where people stay", "lower"),
-        Limit("bathroom", 33, "degC", "warmest surface in a bathroom", "lower"),
         Limit(
-            "spread",
-            1,
-            "K",
-            "by how much a part may pass its limit before its sensor reads the dial",
-            "lower",
+            key="room",
+            default=29,
+            unit="degC",
+            means="warmest surface where people stay",
+            stricter="lower",
+        ),
+        Limit(
+            key="bathroom",
+            default=33,
+            unit="degC",
+            means="warmest surface in a bathroom",
+            stricter="lower",
+        ),
+        Limit(
+            key="spread",
+            default=1,
+            unit="K",
+            means="by how much a part may pass its limit before its sensor reads the dial",
+            stricter="lower",
         ),
     ),
     protects_life=True,

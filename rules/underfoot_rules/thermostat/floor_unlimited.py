@@ -18,7 +18,9 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, str]], ...]:
                 by_thermostat.setdefault(circuit.circuit.thermostat, []).append(circuit.id)
         for thermostat, circuits in by_thermostat.items():
             path = facts.circuits[circuits[0]].path
-            found.append(Subject(room.id, tuple(circuits), path, (room, thermostat)))
+            found.append(
+                Subject(room=room.id, items=tuple(circuits), path=path, payload=(room, thermostat))
+            )
     return tuple(found)
 
 
@@ -32,7 +34,8 @@ def check(
         return None
     if room.drawn.sensor is None and not reading.rooms:
         return CannotTell(
-            "there is no floor sensor", f"Draw the floor sensor of room {room.id}: `sensor`."
+            why="there is no floor sensor",
+            write=f"Draw the floor sensor of room {room.id}: `sensor`.",
         )
     circuits = _circuits(subject.items)
     heats = "heats" if len(subject.items) == 1 else "heat"

@@ -23,15 +23,15 @@ def box_subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, JunctionBox]
     for room in facts.rooms.values():
         box = room.drawn.junction_box
         if box is not None:
-            yield Subject(room.id, ("junction-box",), box.path, (room, box))
+            yield Subject(room=room.id, items=("junction-box",), path=box.path, payload=(room, box))
 
 
 def ask_height(of: str, key: str) -> CannotTell:
     """Ask for the height of a box or a thermostat, which only a warning hangs on."""
     return CannotTell(
-        f"the {of}'s height is not given",
-        f"Write the {of}'s `height` above the floor under `{key}`.",
-        "warning",
+        why=f"the {of}'s height is not given",
+        write=f"Write the {of}'s `height` above the floor under `{key}`.",
+        worst="warning",
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.api.facts import RoomFacts, find_heated_parts
 from underfoot.api.plan import Covering
@@ -17,7 +17,7 @@ _ROOMS = {
 }
 
 
-class SurfaceLimit(NamedTuple):
+class SurfaceLimit(Struct, frozen=True, kw_only=True):
     """The warmest that a surface may get, in degC, and whose limit that is.
 
     `covering` is set where a covering's own limit is the lowest. `unstated` are the coverings over
@@ -61,9 +61,9 @@ def find_surface_limit(room: RoomFacts, room_c: float, bathroom_c: float) -> Sur
         if each.warmest_surface_c is not None and each.warmest_surface_c <= warmest_c:
             warmest_c, covering, whose = each.warmest_surface_c, each, f"covering {each.id}"
     return SurfaceLimit(
-        warmest_c,
-        whose,
-        covering,
-        tuple(each for each in coverings if each.warmest_surface_c is None),
-        not coverings,
+        warmest_c=warmest_c,
+        whose=whose,
+        covering=covering,
+        unstated=tuple(each for each in coverings if each.warmest_surface_c is None),
+        uncovered=not coverings,
     )

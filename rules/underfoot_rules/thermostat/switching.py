@@ -37,10 +37,10 @@ def list_thermostats(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
 def _list_thermostats(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     return tuple(
         Subject(
-            room.id,
-            ("thermostat",),
-            room.path if room.drawn.thermostat is None else room.drawn.thermostat.path,
-            room,
+            room=room.id,
+            items=("thermostat",),
+            path=room.path if room.drawn.thermostat is None else room.drawn.thermostat.path,
+            payload=room,
         )
         for room in facts.rooms.values()
         if room.drawn.thermostat is not None or find_unswitched(room, facts.circuits, facts.plan)

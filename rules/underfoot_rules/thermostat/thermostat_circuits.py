@@ -31,7 +31,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         )
     if contactor.poles is None:
         return CannotTell(
-            "the contactor's poles are not given", "Write how many poles it has: `contactor.poles`."
+            why="the contactor's poles are not given",
+            write="Write how many poles it has: `contactor.poles`.",
         )
     if contactor.poles >= count:
         return None

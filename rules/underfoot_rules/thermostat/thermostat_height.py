@@ -25,7 +25,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return NO_THERMOSTAT
     if thermostat.height is None:
         return CannotTell(
-            "the thermostat's height is not given", "Write how high it hangs: `thermostat.height`."
+            why="the thermostat's height is not given",
+            write="Write how high it hangs: `thermostat.height`.",
         )
     height, usual, within = thermostat.height, limits["height"], limits["within"]
     if not above(abs(height - usual), within):
@@ -58,7 +59,19 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("height", 1400, "mm", "usual height of a thermostat above the floor", None),
-        Limit("within", 100, "mm", "how far a thermostat may hang above or below it", "lower"),
+        Limit(
+            key="height",
+            default=1400,
+            unit="mm",
+            means="usual height of a thermostat above the floor",
+            stricter=None,
+        ),
+        Limit(
+            key="within",
+            default=100,
+            unit="mm",
+            means="how far a thermostat may hang above or below it",
+            stricter="lower",
+        ),
     ),
 )

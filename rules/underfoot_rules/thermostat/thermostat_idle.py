@@ -11,7 +11,9 @@ from underfoot_rules.thermostat.switching import find_circuits_in
 def subjects(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
     """Every thermostat drawn."""
     return tuple(
-        Subject(name, ("thermostat",), room.thermostat.path, facts.rooms[name])
+        Subject(
+            room=name, items=("thermostat",), path=room.thermostat.path, payload=facts.rooms[name]
+        )
         for name, room in facts.plan.rooms.items()
         if room.thermostat is not None
     )

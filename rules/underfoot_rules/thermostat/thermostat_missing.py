@@ -13,8 +13,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     room = subject.payload
     if not find_circuits_in(room, facts.circuits):
         return CannotTell(
-            "its strips are on no known circuit",
-            "Name the `circuit` of its strips, and the `thermostat` of that circuit.",
+            why="its strips are on no known circuit",
+            write="Name the `circuit` of its strips, and the `thermostat` of that circuit.",
         )
     circuits = [c.circuit for c in find_unswitched(room, facts.circuits, facts.plan)]
     without = [circuit.id for circuit in circuits if circuit.thermostat is None]

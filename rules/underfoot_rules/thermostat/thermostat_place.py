@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shapely
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Thermostat
@@ -26,7 +27,12 @@ from underfoot_rules.thermostat.hanging import EDGE, Place, advise_wall, ask_hei
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, Thermostat]], ...]:
     """Every thermostat drawn."""
     return tuple(
-        Subject(room.id, ("thermostat",), room.drawn.thermostat.path, (room, room.drawn.thermostat))
+        Subject(
+            room=room.id,
+            items=("thermostat",),
+            path=room.drawn.thermostat.path,
+            payload=(room, room.drawn.thermostat),
+        )
         for room in facts.rooms.values()
         if room.drawn.thermostat is not None
     )
@@ -47,9 +53,9 @@ def check(
         place = room.box
     if place is None:
         return CannotTell(
-            "where the thermostat hangs is not given",
-            "Write where it hangs: `at` under `thermostat`.",
-            "warning",
+            why="where the thermostat hangs is not given",
+            write="Write where it hangs: `at` under `thermostat`.",
+            worst="warning",
         )
     found = (
         _by_heat(room, place, facts, limits)
@@ -57,7 +63,7 @@ def check(
         or _before(room, place, thermostat, facts, limits)
     )
     if isinstance(found, Finding) and room is not here:
-        return found._replace(shape=None)  # which would be drawn in the wrong room
+        return replace(found, shape=None)  # which would be drawn in the wrong room
     return found
 
 
@@ -162,7 +168,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit("from_heat", 500, "mm", "least distance from thermostat to a heat source", "higher"),
+        Limit(
+            key="from_heat",
+            default=500,
+            unit="mm",
+            means="least distance from thermostat to a heat source",
+            stricter="higher",
+        ),
     ),
     electrical=True,
 )

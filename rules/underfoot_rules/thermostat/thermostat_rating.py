@@ -34,8 +34,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return _check_contactor(thermostat, circuits)
     if thermostat.switches_a is None:
         return CannotTell(
-            "what the thermostat switches is not given",
-            "Write what it can switch: `thermostat.switches`.",
+            why="what the thermostat switches is not given",
+            write="Write what it can switch: `thermostat.switches`.",
         )
     current_a = math.fsum(circuit.current_a for circuit in circuits)
     if not above(current_a, thermostat.switches_a):
@@ -58,7 +58,8 @@ def _check_contactor(
     contactor = thermostat.contactor
     if contactor is None or contactor.rating_a is None:
         return CannotTell(
-            "the contactor's rating is not given", "Write what it is rated for: `contactor.rating`."
+            why="the contactor's rating is not given",
+            write="Write what it is rated for: `contactor.rating`.",
         )
     poles: dict[str, list[CircuitFacts]] = {}
     for circuit in circuits:

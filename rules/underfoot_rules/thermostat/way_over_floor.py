@@ -30,7 +30,7 @@ def reach_over_floor(
         return None
     if max(shapely.distance(floor, here), shapely.distance(floor, target)) > _ON_FLOOR:
         end = shapely.get_coordinates(straight)[-1]
-        return ways.Way(length, (place, (float(end[0]), float(end[1]))))
+        return ways.Way(length=length, places=(place, (float(end[0]), float(end[1]))))
     return ways.find_way(floor, place, target, farthest)
 
 

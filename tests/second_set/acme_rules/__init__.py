@@ -12,4 +12,4 @@ rooms:
   room: {outline: [[0, 0], [1000, 0], [1000, 1000], [0, 1000]]}
 """
 
-ACME = RuleSet(name="acme", api=2, rules=(RULE,), base_plan=BASE_PLAN)
+ACME = RuleSet(name="acme", api=3, rules=(RULE,), base_plan=BASE_PLAN)

@@ -7,7 +7,14 @@ from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject
 def subjects(facts: Facts) -> list[Subject[str | None]]:
     """The plan."""
     job = facts.plan.job
-    return [Subject(None, ("drawn_by",), job.path if job else "", job and job.drawn_by)]
+    return [
+        Subject(
+            room=None,
+            items=("drawn_by",),
+            path=job.path if job else "",
+            payload=job and job.drawn_by,
+        )
+    ]
 
 
 def check(subject: Subject[str | None], facts: Facts, limits: Limits) -> Finding | None:
@@ -27,7 +34,7 @@ RULE = Rule(
     finds="a plan that does not say who drew it",
     why="Questions on site go to whoever drew the plan.",
     unit=None,
-    basis=Basis("own default", "the house's own rule"),
+    basis=Basis(kind="own default", text="the house's own rule"),
     subjects=subjects,
     check=check,
     module=__name__,

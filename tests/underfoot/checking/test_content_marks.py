@@ -22,7 +22,7 @@ def plan() -> Plan:
 
 
 def about(room: str | None, *items: str) -> Subject[None]:
-    return Subject(room, items, "", None)
+    return Subject(room=room, items=items, path="", payload=None)
 
 
 def test_a_mark_is_of_rule_room_and_items_by_their_content(plan: Plan) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
@@ -12,15 +13,15 @@ from underfoot.checking.report import Earlier, Measure, PlanReport, Report, Repo
 
 def then(finding: ReportedFinding, **changes: object) -> EarlierFinding:
     seen = EarlierFinding(
-        finding.rule,
-        finding.room,
-        finding.items,
-        finding.severity,
-        finding.measured,
-        finding.limit,
+        rule=finding.rule,
+        room=finding.room,
+        items=finding.items,
+        severity=finding.severity,
+        measured=finding.measured,
+        limit=finding.limit,
         waived=finding.waiver is not None,
     )
-    return seen._replace(**changes)  # type: ignore[arg-type]
+    return replace(seen, **changes)  # type: ignore[arg-type]
 
 
 def states(report: Report) -> list[str]:
@@ -40,11 +41,11 @@ def held(
     may_be_errors: dict[str, int] = NOT_JUDGED,
 ) -> Report:
     then = {
-        KITCHEN.path: EarlierPlan(earlier, may_be_errors),
-        "plans/old.yaml": EarlierPlan([KNOWN[0]]),
+        KITCHEN.path: EarlierPlan(findings=earlier, may_be_errors=may_be_errors),
+        "plans/old.yaml": EarlierPlan(findings=[KNOWN[0]]),
         "plans/other.yaml": EarlierPlan(),
     }
-    return hold_against(Report(VERSION, plans), then, "earlier.json", absent)
+    return hold_against(Report(version=VERSION, plans=plans), then, "earlier.json", absent)
 
 
 def test_nothing_new_passes() -> None:
@@ -70,34 +71,42 @@ def test_what_is_not_in_the_earlier_report_counts() -> None:
 
 
 def test_a_plan_that_is_not_in_the_earlier_report_is_new_whole() -> None:
-    report = hold_against(Report(VERSION, (KITCHEN,)), {}, "earlier.json")
+    report = hold_against(Report(version=VERSION, plans=(KITCHEN,)), {}, "earlier.json")
     assert states(report) == ["new"] * 5
 
 
 def test_worse_counts_and_says_what_was() -> None:
     # The wall is 42 mm away, of 50; it was 45.
-    report = held(KITCHEN, earlier=[KNOWN[0]._replace(measured=Measure(45.0, "mm")), *KNOWN[1:]])
-    assert report.plans[0].findings[0].earlier == Earlier("worse", Measure(45.0, "mm"))
+    report = held(
+        KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(value=45.0, unit="mm")), *KNOWN[1:]]
+    )
+    assert report.plans[0].findings[0].earlier == Earlier(
+        state="worse", was=Measure(value=45.0, unit="mm")
+    )
     assert exit_status(report) == 1
 
 
 def test_better_is_known() -> None:
-    report = held(KITCHEN, earlier=[KNOWN[0]._replace(measured=Measure(40.0, "mm")), *KNOWN[1:]])
-    assert report.plans[0].findings[0].earlier == Earlier("known", Measure(40.0, "mm"))
+    report = held(
+        KITCHEN, earlier=[replace(KNOWN[0], measured=Measure(value=40.0, unit="mm")), *KNOWN[1:]]
+    )
+    assert report.plans[0].findings[0].earlier == Earlier(
+        state="known", was=Measure(value=40.0, unit="mm")
+    )
 
 
 def test_moved_lines_and_new_numbers_are_no_change() -> None:
     moved = tuple(
-        finding._replace(number=10 - finding.number, line=finding.line + 7, column=1)
+        replace(finding, number=10 - finding.number, line=finding.line + 7, column=1)
         for finding in reversed(KITCHEN.findings)
     )
-    report = held(KITCHEN._replace(findings=moved), earlier=KNOWN)
+    report = held(replace(KITCHEN, findings=moved), earlier=KNOWN)
     assert states(report) == ["known"] * 5
 
 
 def test_a_waiver_that_no_longer_holds_makes_a_new_finding() -> None:
-    unwaived = tuple(finding._replace(waiver=None) for finding in KITCHEN.findings)
-    report = held(KITCHEN._replace(findings=unwaived), earlier=KNOWN)
+    unwaived = tuple(replace(finding, waiver=None) for finding in KITCHEN.findings)
+    report = held(replace(KITCHEN, findings=unwaived), earlier=KNOWN)
     assert states(report) == ["known"] * 4 + ["new"]
     assert exit_status(report) == 1
 
@@ -111,7 +120,9 @@ def test_what_was_cleared_is_counted_but_not_what_was_waived() -> None:
 
 def test_an_unreadable_plan_clears_nothing() -> None:
     report = hold_against(
-        Report(VERSION, (ATTIC,)), {ATTIC.path: EarlierPlan([then(SENSOR)])}, "earlier.json"
+        Report(version=VERSION, plans=(ATTIC,)),
+        {ATTIC.path: EarlierPlan(findings=[then(SENSOR)])},
+        "earlier.json",
     )
     assert report.earlier is not None
     assert report.earlier.cleared == 0

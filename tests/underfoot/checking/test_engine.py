@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 from shapely import LineString, Point
 
 from underfoot.checking.engine import Outcome, order_rules, run
@@ -17,9 +18,15 @@ from underfoot.checking.rule import Limits, Rule, RuleSet, Subjects, Suppression
 from underfoot.checking.settings import Settings, default_settings
 from underfoot.plan import Materials, Plan, Supply, Waiver
 
-PLAN = Plan("for review", Materials({}, {}, {}, {}), Supply("supply", 230.0), {}, {})
+PLAN = Plan(
+    status="for review",
+    materials=Materials(films={}, boards={}, sheets={}, coverings={}),
+    supply=Supply(path="supply", voltage_v=230.0),
+    rooms={},
+    circuits={},
+)
 DAY = date(2026, 1, 1)
-BASIS = Basis("own default", "made for this test")
+BASIS = Basis(kind="own default", text="made for this test")
 Verdict = Finding | CannotTell | None
 
 
@@ -31,19 +38,28 @@ def rule(
     total: int | None = None,
 ) -> Rule:
     def subjects(facts: Facts) -> Subjects | list[Subject]:
-        near = [Subject(None, (thing,), "supply") for thing in things]
-        return near if total is None else Subjects(near, total)
+        near = [Subject(room=None, items=(thing,), path="supply") for thing in things]
+        return near if total is None else Subjects(candidates=near, total=total)
 
     def check(subject: Subject, facts: Facts, limits: Limits) -> Verdict:
         return verdict(subject)
 
     return Rule(
-        name, "test", ("error",), "a fault", "It matters.", None, BASIS, subjects, check, __name__
+        id=name,
+        topic="test",
+        severities=("error",),
+        finds="a fault",
+        why="It matters.",
+        unit=None,
+        basis=BASIS,
+        subjects=subjects,
+        check=check,
+        module=__name__,
     )
 
 
 def find(subject: Subject) -> Finding:
-    return Finding("It is wrong.", "Mend it.")
+    return Finding(message="It is wrong.", remedy="Mend it.")
 
 
 def only(thing: str) -> Callable[[Subject], Verdict]:
@@ -52,7 +68,7 @@ def only(thing: str) -> Callable[[Subject], Verdict]:
 
 def outcome(*rules: Rule, silences: tuple[Suppression, ...] = (), **changes: object) -> Outcome:
     settings = Settings(default_settings(rules).limits, **changes)  # type: ignore[arg-type]
-    program = order_rules([RuleSet("test", rules, silences)], settings.off)
+    program = order_rules([RuleSet(name="test", rules=rules, silences=silences)], settings.off)
     return run(PLAN, program, settings, today=DAY)
 
 
@@ -62,7 +78,7 @@ def by_items(subject: Subject, facts: Facts) -> tuple[object, ...]:
 
 def test_counts_checked_found_and_undecided() -> None:
     def verdict(subject: Subject) -> Verdict:
-        return {"a": find(subject), "b": CannotTell("no figure is given"), "c": None}[
+        return {"a": find(subject), "b": CannotTell(why="no figure is given"), "c": None}[
             subject.items[0]
         ]
 
@@ -78,12 +94,18 @@ def test_pairs_that_an_index_settled_are_counted() -> None:
 
 def test_reasons_are_told_once_in_the_order_met() -> None:
     reasons = {"a": "second", "b": "first", "c": "second"}
-    (tally,) = outcome(rule("one", lambda s: CannotTell(reasons[s.items[0]]))).tallies
+    (tally,) = outcome(rule("one", lambda s: CannotTell(why=reasons[s.items[0]]))).tallies
     assert tally.reasons == ("second", "first")
 
 
 def test_a_cause_silences_the_same_thing_and_no_other() -> None:
-    silence = Suppression("cause", ("after",), by_items, by_items, "the cause has spoken")
+    silence = Suppression(
+        cause="cause",
+        silenced=("after",),
+        cause_keys=by_items,
+        subject_keys=by_items,
+        reason="the cause has spoken",
+    )
     result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence,))
     after = next(tally for tally in result.tallies if tally.rule == "after")
     assert (after.checked, after.found) == (3, 2)
@@ -93,19 +115,29 @@ def test_a_cause_silences_the_same_thing_and_no_other() -> None:
 
 
 def test_a_cause_that_is_off_silences_nothing() -> None:
-    silence = Suppression("cause", ("after",), by_items, by_items, "the cause has spoken")
+    silence = Suppression(
+        cause="cause",
+        silenced=("after",),
+        cause_keys=by_items,
+        subject_keys=by_items,
+        reason="the cause has spoken",
+    )
     result = outcome(
         rule("after", find),
         rule("cause", find),
         silences=(silence,),
-        off={"cause": Origin("underfoot.yaml", 3, "agreed")},
+        off={"cause": Origin(file="underfoot.yaml", line=3, because="agreed")},
     )
     assert [(tally.rule, tally.found) for tally in result.tallies] == [("after", 3)]
 
 
 def test_a_rule_may_silence_its_own_later_subjects() -> None:
     silence = Suppression(
-        "one", ("one",), lambda s, f: ("all",), lambda s, f: ("all",), "said of the first"
+        cause="one",
+        silenced=("one",),
+        cause_keys=lambda s, f: ("all",),
+        subject_keys=lambda s, f: ("all",),
+        reason="said of the first",
     )
     (tally,) = outcome(rule("one", find), silences=(silence,)).tallies
     assert (tally.found, len(tally.undecided)) == (1, 2)
@@ -113,12 +145,12 @@ def test_a_rule_may_silence_its_own_later_subjects() -> None:
 
 def test_silence_narrowed_to_some_findings() -> None:
     silence = Suppression(
-        "cause",
-        ("after",),
-        by_items,
-        by_items,
-        "the cause has spoken",
-        lambda subject, finding: subject.items == ("a",),
+        cause="cause",
+        silenced=("after",),
+        cause_keys=by_items,
+        subject_keys=by_items,
+        reason="the cause has spoken",
+        when=lambda subject, finding: subject.items == ("a",),
     )
     result = outcome(rule("after", find), rule("cause", find), silences=(silence,))
     after = next(tally for tally in result.tallies if tally.rule == "after")
@@ -127,15 +159,21 @@ def test_silence_narrowed_to_some_findings() -> None:
 
 def test_silences_in_a_ring_are_refused() -> None:
     ring = (
-        Suppression("one", ("two",), by_items, by_items, "x"),
-        Suppression("two", ("one",), by_items, by_items, "x"),
+        Suppression(
+            cause="one", silenced=("two",), cause_keys=by_items, subject_keys=by_items, reason="x"
+        ),
+        Suppression(
+            cause="two", silenced=("one",), cause_keys=by_items, subject_keys=by_items, reason="x"
+        ),
     )
     with pytest.raises(ValueError, match="ring"):
-        order_rules([RuleSet("test", (rule("one", find), rule("two", find)), ring)])
+        order_rules(
+            [RuleSet(name="test", rules=(rule("one", find), rule("two", find)), silences=ring)]
+        )
 
 
 def test_two_rules_of_one_name_are_refused() -> None:
-    sets = [RuleSet(name, (rule("one", find),)) for name in ("left", "right")]
+    sets = [RuleSet(name=name, rules=(rule("one", find),)) for name in ("left", "right")]
     with pytest.raises(ValueError, match="two rules are called one"):
         order_rules(sets)
 
@@ -168,7 +206,7 @@ def test_a_crashed_rule_is_loud_and_costs_only_itself() -> None:
 def test_a_measure_that_is_no_number_is_the_fault_of_its_rule(numbers: dict[str, object]) -> None:
     def verdict(subject: Subject) -> Verdict:
         if subject.items == ("b",):
-            return Finding("It is wrong.", "Mend it.", **numbers)  # type: ignore[arg-type]
+            return Finding(message="It is wrong.", remedy="Mend it.", **numbers)  # type: ignore[arg-type]
         return find(subject)
 
     result = outcome(rule("bad", verdict), rule("good", find))
@@ -181,22 +219,24 @@ def test_a_measure_that_is_no_number_is_the_fault_of_its_rule(numbers: dict[str,
 
 def test_a_measure_that_is_a_number_is_no_fault() -> None:
     shape = LineString([(0.0, 0.0), (1.0, 2.0)])
-    found = Finding("Wrong.", "Mend it.", measured=1.0, least=2.0, shape=shape)
+    found = Finding(message="Wrong.", remedy="Mend it.", measured=1.0, least=2.0, shape=shape)
     assert outcome(rule("one", lambda subject: found)).faults == ()
 
 
 def test_settings_change_a_severity() -> None:
-    origin = Origin("underfoot.yaml", 3, "agreed")
+    origin = Origin(file="underfoot.yaml", line=3, because="agreed")
     result = outcome(rule("one", find), severities={"one": ("note", origin)})
     assert {each.severity for each in result.raised} == {"note"}
 
 
 def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
     # Else a nearer file could make less of what a locked one asks to be judged.
-    origin = Origin("underfoot.yaml", 3, "agreed")
-    found = Finding("is wrong", "mend it")
+    origin = Origin(file="underfoot.yaml", line=3, because="agreed")
+    found = Finding(message="is wrong", remedy="mend it")
     result = outcome(
-        rule("one", lambda subject: found if subject.items == ("a",) else CannotTell("no figure")),
+        rule(
+            "one", lambda subject: found if subject.items == ("a",) else CannotTell(why="no figure")
+        ),
         severities={"one": ("note", origin)},
         undecided={"one": ("error", origin)},
     )
@@ -208,10 +248,16 @@ def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
 
 
 def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
-    origin = Origin("underfoot.yaml", 3, "every plan must show it")
-    silence = Suppression("cause", ("one",), by_items, by_items, "the cause has spoken")
+    origin = Origin(file="underfoot.yaml", line=3, because="every plan must show it")
+    silence = Suppression(
+        cause="cause",
+        silenced=("one",),
+        cause_keys=by_items,
+        subject_keys=by_items,
+        reason="the cause has spoken",
+    )
     result = outcome(
-        rule("one", lambda subject: CannotTell("no figure is given")),
+        rule("one", lambda subject: CannotTell(why="no figure is given")),
         rule("cause", only("a")),
         silences=(silence,),
         undecided={"one": ("error", origin)},
@@ -220,7 +266,7 @@ def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
     assert [each.subject.items for each in own] == [("a",), ("b",), ("c",)]
     assert "the cause has spoken" in own[0].finding.message
     assert all("no figure is given" in each.finding.message for each in own[1:])
-    basis = Basis("settings", "every plan must show it (underfoot.yaml:3)")
+    basis = Basis(kind="settings", text="every plan must show it (underfoot.yaml:3)")
     assert all(each.finding.basis == basis for each in own)
     tally = next(tally for tally in result.tallies if tally.rule == "one")
     assert (tally.checked, tally.found, len(tally.undecided)) == (3, 3, 0)
@@ -234,14 +280,14 @@ def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list
 
     def findings(subject: Subject) -> Verdict:
         measured = 1.0 if subject.items == ("a",) else None
-        return Finding("It is wrong.", "Mend it.", measured=measured)
+        return Finding(message="It is wrong.", remedy="Mend it.", measured=measured)
 
     silence = Suppression(
-        "cause",
-        ("after",),
-        lambda subject, facts: ("all",),
-        lambda subject, facts: ("all",),
-        SPOKEN,
+        cause="cause",
+        silenced=("after",),
+        cause_keys=lambda subject, facts: ("all",),
+        subject_keys=lambda subject, facts: ("all",),
+        reason=SPOKEN,
         withholds=withholds,  # type: ignore[arg-type]
     )
     result = outcome(rule("after", findings, "ab"), *causes, silences=(silence,), **changes)
@@ -252,7 +298,7 @@ def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list
 
 BOTH_SPEAK = [("a", ""), ("b", "")]
 BOTH_SILENT = [("a", SPOKEN), ("b", SPOKEN)]
-ORIGIN = Origin("underfoot.yaml", 3, "agreed")
+ORIGIN = Origin(file="underfoot.yaml", line=3, because="agreed")
 
 
 @pytest.mark.parametrize("severity", ["error", "warning", "note"])
@@ -260,18 +306,20 @@ def test_a_cause_silences_only_while_it_is_an_error(severity: Severity) -> None:
     expected = BOTH_SILENT if severity == "error" else BOTH_SPEAK
     cause = rule("cause", find, "x")
     assert silenced(cause, severities={"cause": (severity, ORIGIN)}) == expected
-    finding = Finding("It is wrong.", "Mend it.", severity=severity)
+    finding = Finding(message="It is wrong.", remedy="Mend it.", severity=severity)
     assert silenced(rule("cause", lambda subject: finding, "x")) == expected
 
 
 def test_what_could_not_be_judged_is_no_cause_even_where_it_counts_as_an_error() -> None:
-    cause = rule("cause", lambda subject: CannotTell("no figure is given"), "x")
+    cause = rule("cause", lambda subject: CannotTell(why="no figure is given"), "x")
     assert silenced(cause, undecided={"cause": ("error", ORIGIN)}) == BOTH_SPEAK
 
 
 def waived(**changes: object) -> Waiver:
-    waiver = Waiver("waivers.0", "cause", None, reason="narrow", agreed_by="lead", until=None)
-    return waiver._replace(**changes)  # type: ignore[arg-type]
+    waiver = Waiver(
+        path="waivers.0", rule="cause", item=None, reason="narrow", agreed_by="lead", until=None
+    )
+    return replace(waiver, **changes)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -291,11 +339,15 @@ def test_a_cause_that_is_waived_silences_nothing(
 ) -> None:
     after, cause = rule("after", find, "a"), rule("cause", find, "x")
     silence = Suppression(
-        "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), "the cause has spoken"
+        cause="cause",
+        silenced=("after",),
+        cause_keys=lambda s, f: ("all",),
+        subject_keys=lambda s, f: ("all",),
+        reason="the cause has spoken",
     )
-    program = order_rules([RuleSet("test", (after, cause), (silence,))])
+    program = order_rules([RuleSet(name="test", rules=(after, cause), silences=(silence,))])
     result = run(
-        PLAN._replace(waivers=(waiver,)),
+        replace(PLAN, waivers=(waiver,)),
         program,
         default_settings((after, cause)),
         today=DAY,
@@ -316,10 +368,11 @@ def test_what_has_nothing_to_do_with_the_cause_is_told_all_the_same() -> None:
 
 def test_what_is_in_order_or_not_known_behind_a_cause_is_not_judged() -> None:
     def verdict(subject: Subject) -> Verdict:
-        return None if subject.items == ("a",) else CannotTell("no figure is given")
+        return None if subject.items == ("a",) else CannotTell(why="no figure is given")
 
     silence = Suppression(
-        "cause", ("after",), lambda s, f: ("all",), lambda s, f: ("all",), SPOKEN,
+        cause="cause", silenced=("after",), cause_keys=lambda s, f: ("all",),
+        subject_keys=lambda s, f: ("all",), reason=SPOKEN,
         withholds=lambda s, f: False,
     )  # fmt: skip
     result = outcome(rule("after", verdict, "ab"), rule("cause", find, "x"), silences=(silence,))
@@ -339,19 +392,19 @@ def test_what_is_in_order_or_not_known_behind_a_cause_is_not_judged() -> None:
 def test_the_gravest_that_could_come_of_it_is_that_in_force(
     worst: Severity | None, changes: dict[str, object], expected: Severity
 ) -> None:
-    verdict = CannotTell("no figure is given", "Write it.", worst)
+    verdict = CannotTell(why="no figure is given", write="Write it.", worst=worst)
     (tally,) = outcome(rule("one", lambda subject: verdict, "a"), **changes).tallies
     assert [(each.write, each.worst) for each in tally.undecided] == [("Write it.", expected)]
 
 
 def test_what_protects_life_is_waived_by_leave_alone() -> None:
-    saving = rule("saves", find, "a")._replace(protects_life=True)
+    saving = replace(rule("saves", find, "a"), protects_life=True)
     waiver = waived(rule="saves")
 
     def lapsed(**changes: object) -> str | None:
         settings = Settings(default_settings((saving,)).limits, **changes)  # type: ignore[arg-type]
-        program = order_rules([RuleSet("test", (saving,))])
-        plan = PLAN._replace(waivers=(waiver,))
+        program = order_rules([RuleSet(name="test", rules=(saving,))])
+        plan = replace(PLAN, waivers=(waiver,))
         (state,) = run(plan, program, settings, today=DAY).waivers
         return state.lapsed
 

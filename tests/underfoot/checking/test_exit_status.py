@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, get_args
 
 import pytest
+from msgspec.structs import replace
 
 from underfoot.checking.exit_status import REFUSE_AT, RefuseAt, exit_status
 from underfoot.checking.finding import Basis, Severity
@@ -46,41 +47,66 @@ def finding(
         shape=None,
         remedy="Fit it.",
         why="It saves lives.",
-        basis=Basis("own default", "made for this test"),
+        basis=Basis(kind="own default", text="made for this test"),
         waiver=waiver,
         earlier=earlier,
     )
 
 
-AGREED = WaiverUsed("old house", "owner", None)
+AGREED = WaiverUsed(reason="old house", agreed_by="owner", until=None)
 ONLY_WARNINGS = CheckRow(
-    "voltage-drop", 4, 0, 4, "no length", (Reason("no length", 4, None, "warning"),)
+    rule="voltage-drop",
+    checked=4,
+    found=0,
+    undecided=4,
+    why="no length",
+    reasons=(Reason(why="no length", points=4, write=None, worst="warning"),),
 )
-RIGHT = PlanReport("right.yaml", NO_OBJECTION, counts=Counts(undecided=4), checks=(ONLY_WARNINGS,))
-MAY_BE = CheckRow("cable-capacity", 2, 0, 1, "no size", (Reason("no size", 1, "Write it."),))
+RIGHT = PlanReport(
+    path="right.yaml", verdict=NO_OBJECTION, counts=Counts(undecided=4), checks=(ONLY_WARNINGS,)
+)
+MAY_BE = CheckRow(
+    rule="cable-capacity",
+    checked=2,
+    found=0,
+    undecided=1,
+    why="no size",
+    reasons=(Reason(why="no size", points=1, write="Write it."),),
+)
 LACKING = PlanReport(
-    "lacking.yaml",
-    INSUFFICIENT,
+    path="lacking.yaml",
+    verdict=INSUFFICIENT,
     counts=Counts(undecided=1, may_be_errors=1),
     checks=(ONLY_WARNINGS, MAY_BE),
 )
-NOTED = PlanReport("noted.yaml", NO_OBJECTION, counts=Counts(note=1), findings=(finding("note"),))
-WARNED = PlanReport(
-    "warned.yaml", WITH_COMMENTS, counts=Counts(warning=1), findings=(finding("warning"),)
+NOTED = PlanReport(
+    path="noted.yaml", verdict=NO_OBJECTION, counts=Counts(note=1), findings=(finding("note"),)
 )
-WRONG = PlanReport("wrong.yaml", REVISE, counts=Counts(error=1), findings=(finding("error"),))
+WARNED = PlanReport(
+    path="warned.yaml",
+    verdict=WITH_COMMENTS,
+    counts=Counts(warning=1),
+    findings=(finding("warning"),),
+)
+WRONG = PlanReport(
+    path="wrong.yaml", verdict=REVISE, counts=Counts(error=1), findings=(finding("error"),)
+)
 WAIVED = PlanReport(
-    "waived.yaml",
-    NO_OBJECTION,
+    path="waived.yaml",
+    verdict=NO_OBJECTION,
     counts=Counts(waived=1),
     findings=(finding("error", waiver=AGREED),),
 )
-UNREAD = PlanReport("unread.yaml", UNREADABLE, problems=(Problem("the file is empty"),))
-CRASHED = PlanReport("crashed.yaml", NO_OBJECTION, faults=(RuleFault("rcd", "KeyError"),))
+UNREAD = PlanReport(
+    path="unread.yaml", verdict=UNREADABLE, problems=(Problem(message="the file is empty"),)
+)
+CRASHED = PlanReport(
+    path="crashed.yaml", verdict=NO_OBJECTION, faults=(RuleFault(rule="rcd", message="KeyError"),)
+)
 
 
 def status(*plans: PlanReport, refuse_at: RefuseAt = "error") -> int:
-    return exit_status(Report("0", plans), refuse_at)
+    return exit_status(Report(version="0", plans=plans), refuse_at)
 
 
 @pytest.mark.parametrize(
@@ -110,13 +136,13 @@ def test_the_commands_offer_every_level() -> None:
 
 def test_what_was_not_judged_before_does_not_count_against_an_earlier_report() -> None:
     for then, expected in ((0, 1), (1, 0), (2, 0)):
-        row = MAY_BE._replace(may_be_errors_then=then)
-        assert status(LACKING._replace(checks=(row,)), refuse_at="unjudged") == expected
+        row = replace(MAY_BE, may_be_errors_then=then)
+        assert status(replace(LACKING, checks=(row,)), refuse_at="unjudged") == expected
 
 
 def test_error_is_the_default() -> None:
-    assert exit_status(Report("0", (WARNED,))) == 0
-    assert exit_status(Report("0", (WRONG,))) == 1
+    assert exit_status(Report(version="0", plans=(WARNED,))) == 0
+    assert exit_status(Report(version="0", plans=(WRONG,))) == 1
 
 
 def test_what_could_not_be_checked_goes_before_what_was_found() -> None:
@@ -129,7 +155,9 @@ def test_no_plan_is_no_pass() -> None:
 
 
 def test_a_problem_of_the_run_is_no_pass() -> None:
-    report = Report("0", (RIGHT,), problems=(Problem("there is no such file or folder"),))
+    report = Report(
+        version="0", plans=(RIGHT,), problems=(Problem(message="there is no such file or folder"),)
+    )
     assert exit_status(report, "never") == 2
 
 
@@ -137,11 +165,13 @@ def test_a_problem_of_the_run_is_no_pass() -> None:
 def test_what_was_known_does_not_count(
     state: Literal["known", "worse", "new"], expected: int
 ) -> None:
-    plan = PlanReport("a.yaml", REVISE, findings=(finding("error", earlier=Earlier(state)),))
+    plan = PlanReport(
+        path="a.yaml", verdict=REVISE, findings=(finding("error", earlier=Earlier(state=state)),)
+    )
     assert status(plan) == expected
 
 
 def test_known_helps_no_plan_that_could_not_be_checked() -> None:
-    known = finding("error", earlier=Earlier("known"))
-    faults = (RuleFault("rcd", "KeyError"),)
-    assert status(PlanReport("a.yaml", REVISE, findings=(known,), faults=faults)) == 2
+    known = finding("error", earlier=Earlier(state="known"))
+    faults = (RuleFault(rule="rcd", message="KeyError"),)
+    assert status(PlanReport(path="a.yaml", verdict=REVISE, findings=(known,), faults=faults)) == 2

@@ -29,12 +29,12 @@ def finding(
 ) -> EarlierFinding:
     limited = least is not None or most is not None
     return EarlierFinding(
-        rule,
-        room,
-        items,
-        severity,
-        None if value is None else Measure(value, unit),
-        LimitUsed(least, most, unit) if limited else None,
+        rule=rule,
+        room=room,
+        items=items,
+        severity=severity,
+        measured=None if value is None else Measure(value=value, unit=unit),
+        limit=LimitUsed(least=least, most=most, unit=unit) if limited else None,
         waived=False,
     )
 

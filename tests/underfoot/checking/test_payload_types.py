@@ -22,11 +22,11 @@ from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject, Subjects
 
 def rooms(facts: Facts) -> Iterator[Subject[RoomFacts]]:
     for room in facts.heated_rooms:
-        yield Subject(room.id, (), room.path, room)
+        yield Subject(room=room.id, items=(), path=room.path, payload=room)
 
 
 def indexed(facts: Facts) -> Subjects[RoomFacts]:
-    return Subjects(facts.room_subjects, 1)
+    return Subjects(candidates=facts.room_subjects, total=1)
 
 
 {more}
@@ -34,12 +34,12 @@ def indexed(facts: Facts) -> Subjects[RoomFacts]:
 
 RULE = Rule(
     id="house", topic="house", severities=("note",), finds="a", why="b", unit=None,
-    basis=Basis("own default", "ours"), subjects={subjects}, check=check, module=__name__,
+    basis=Basis(kind="own default", text="ours"), subjects={subjects}, check=check, module=__name__,
 )
 """
 CHECK = """
 def check(subject: Subject[{payload}], facts: Facts, limits: Limits) -> Finding | None:
-    return Finding("a", str({use})) if facts.elements else None
+    return Finding(message="a", remedy=str({use})) if facts.elements else None
 """
 # Name, source of subjects, payload that `check` takes, what it does with it, what mypy says.
 CASES = [
@@ -53,9 +53,10 @@ CASES = [
     ("other_indexed", "indexed", "str", "subject.payload", "Cannot infer value of type param"),
     ("other_shared", "lambda facts: facts.lead_subjects", "RoomFacts", "subject.payload.id",
      "Cannot infer value of type param"),
-    ("narrower", "lambda facts: [Subject(None, (), 'rooms', None)]", "RoomFacts",
+    ("narrower", "lambda facts: [Subject(room=None, items=(), path='rooms', payload=None)]",
+     "RoomFacts",
      "subject.payload.id", "Cannot infer value of type param"),
-    ("left_out", "lambda facts: [Subject(None, (), 'rooms')]", "RoomFacts",
+    ("left_out", "lambda facts: [Subject(room=None, items=(), path='rooms')]", "RoomFacts",
      "subject.payload.id", "Cannot infer value of type param"),
     ("bare", "rooms", "", "subject.payload", "Missing type arguments"),
 ]  # fmt: skip

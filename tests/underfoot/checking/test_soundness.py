@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from shapely import Point
 
 from underfoot.__main__ import main
+from underfoot.api import API_VERSION
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, RuleSet, Subject
 from underfoot.checking import rule_sets
@@ -30,8 +32,8 @@ supply: {voltage: 230 V}
 rooms: {den: {outline: [[0, 0], [900, 0], [900, 900], [0, 900]]}}
 circuits: {C1: {}}
 """
-BASIS = Basis("own default", "made for this test")
-SOUND = Finding("It is {measured}, not {limit}.", "Mend it.", measured=1.0, most=2.0)
+BASIS = Basis(kind="own default", text="made for this test")
+SOUND = Finding(message="It is {measured}, not {limit}.", remedy="Mend it.", measured=1.0, most=2.0)
 FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
 ODD: tuple[Any, ...] = (
     5,
@@ -46,16 +48,18 @@ ODD: tuple[Any, ...] = (
     ("nowhere", 1),
     [3],
 )
-RULE_FIELDS = [name for name in Rule._fields if name not in ("electrical", "last", "protects_life")]
+RULE_FIELDS = [
+    name for name in Rule.__struct_fields__ if name not in ("electrical", "last", "protects_life")
+]
 
 
 def the_job(facts: Facts) -> Iterator[Subject]:
-    yield Subject(None, ("title",), "job")
+    yield Subject(room=None, items=("title",), path="job")
 
 
 def make_rule(verdict: object, name: str = "bad", subject: object = None, **fields: Any) -> Rule:
     def subjects(facts: Facts) -> Iterator[Any]:
-        yield Subject(None, ("title",), "job") if subject is None else subject
+        yield Subject(room=None, items=("title",), path="job") if subject is None else subject
 
     def check(subject: Subject, facts: Facts, limits: Limits) -> Any:
         return verdict
@@ -63,13 +67,13 @@ def make_rule(verdict: object, name: str = "bad", subject: object = None, **fiel
     whole: dict[str, Any] = dict(  # noqa: C408
         id=name, topic="test", severities=("error", "warning"), finds="a fault", why="It matters.",
         unit="mm", basis=BASIS, subjects=subjects, check=check, module=__name__,
-        limits=(Limit("most", 2.0, "mm", "the most", "lower"),),
+        limits=(Limit(key="most", default=2.0, unit="mm", means="the most", stricter="lower"),),
     )  # fmt: skip
     return Rule(**(whole | fields))
 
 
 def report_of(bad: Any) -> PlanReport:
-    sets = [replace_mistaken(RuleSet("test", (bad, make_rule(SOUND, "good"))))]
+    sets = [replace_mistaken(RuleSet(name="test", rules=(bad, make_rule(SOUND, "good"))))]
     settings = default_settings(rule for one in sets for rule in one.rules)
     return check_source(PLAN, make_checker(sets, settings, date(2026, 10, 1)), path="plan.yaml")
 
@@ -84,14 +88,16 @@ def assert_only_the_bad_one_is_lost(report: PlanReport, says: str = "") -> None:
 def test_a_sound_rule_is_no_mistake() -> None:
     report = report_of(make_rule(SOUND))
     assert (len(report.findings), report.faults) == (2, ())
-    report = report_of(make_rule(CannotTell("it is not said", "Write it.", "warning")))
+    report = report_of(
+        make_rule(CannotTell(why="it is not said", write="Write it.", worst="warning"))
+    )
     assert (report.counts.undecided, report.faults) == (1, ())
 
 
-@pytest.mark.parametrize("field", Finding._fields)
+@pytest.mark.parametrize("field", Finding.__struct_fields__)
 @pytest.mark.parametrize("value", ODD, ids=lambda value: type(value).__name__)
 def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
-    report = report_of(make_rule(SOUND._replace(**{field: value})))
+    report = report_of(make_rule(replace(SOUND, **{field: value})))
     if not report.faults:  # a number may be whole, and true is 1; that is shown as it is
         assert field in ("measured", "least", "most")
         assert len(report.findings) == 2
@@ -112,29 +118,43 @@ def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
         ({"measured": math.inf}, "`measured` of title is inf, which is no number"),
         ({"measured": 10**400}, "which is no number"),
         ({"shape": Point(math.nan, 0)}, "has a place that is no number"),
-        ({"basis": Basis("kind", None)}, "the text of the basis of title is no text"),
+        ({"basis": Basis(kind="kind", text=None)}, "the text of the basis of title is no text"),
         ({"message": None}, "the message of title is no text, but of the kind NoneType"),
     ],
 )
 def test_what_is_wrong_is_said(change: dict[str, Any], says: str) -> None:
-    assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND._replace(**change))), says)
+    assert_only_the_bad_one_is_lost(report_of(make_rule(replace(SOUND, **change))), says)
 
 
 @pytest.mark.parametrize(
     "verdict",
-    [True, "text", 5, Subject(None, (), "job"), CannotTell(None), CannotTell("why", 5),  # type: ignore[arg-type]
-     CannotTell("why", None, "grave")],  # type: ignore[arg-type]
-)  # fmt: skip
+    [
+        True,
+        "text",
+        5,
+        Subject(room=None, items=(), path="job"),
+        CannotTell(why=None),  # type: ignore[arg-type]
+        CannotTell(why="why", write=5),  # type: ignore[arg-type]
+        CannotTell(why="why", write=None, worst="grave"),  # type: ignore[arg-type]
+    ],
+)
 def test_a_verdict_of_another_kind(verdict: object) -> None:
     assert_only_the_bad_one_is_lost(report_of(make_rule(verdict)))
 
 
 @pytest.mark.parametrize(
     "subject",
-    [5, ("a", "b"), Subject(5, (), "job"), Subject(None, "title", "job"),  # type: ignore[arg-type]
-     Subject(None, (5,), "job"), Subject(None, (), None), Subject(None, (), "nowhere")],  # type: ignore[arg-type]
+    [
+        5,
+        ("a", "b"),
+        Subject(room=5, items=(), path="job"),  # type: ignore[arg-type]
+        Subject(room=None, items="title", path="job"),  # type: ignore[arg-type]
+        Subject(room=None, items=(5,), path="job"),  # type: ignore[arg-type]
+        Subject(room=None, items=(), path=None),  # type: ignore[arg-type]
+        Subject(room=None, items=(), path="nowhere"),
+    ],
     ids=repr,
-)  # fmt: skip
+)
 def test_a_subject_of_another_kind(subject: object) -> None:
     assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND, subject=subject)))
 
@@ -168,10 +188,10 @@ class Entry:
 
 def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     def install(api: int) -> None:
-        found = RuleSet("later", (make_rule(None),), api=api)
+        found = RuleSet(name="later", rules=(make_rule(None),), api=api)
         monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(found)])
 
-    install(2)
+    install(API_VERSION)
     assert [one.name for one in installed_rule_sets()] == ["later"]
     install(1)
     with pytest.raises(
@@ -188,13 +208,13 @@ def test_every_format_shows_what_the_sound_rule_found(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     bad = [
-        make_rule(SOUND._replace(**{field: value}), f"bad-{number}-{field}")
-        for field in Finding._fields
+        make_rule(replace(SOUND, **{field: value}), f"bad-{number}-{field}")
+        for field in Finding.__struct_fields__
         for number, value in enumerate(ODD)
         if field not in ("measured", "least", "most")
     ]
     bad.append(make_rule(SOUND, "bad-basis", basis=None))
-    found = replace_mistaken(RuleSet("test", (*bad, make_rule(SOUND, "good"))))
+    found = replace_mistaken(RuleSet(name="test", rules=(*bad, make_rule(SOUND, "good"))))
     monkeypatch.setattr(checking, "installed_rule_sets", lambda: (found,))
     monkeypatch.chdir(tmp_path)
     Path("plan.yaml").write_bytes(PLAN)
@@ -211,7 +231,7 @@ def test_the_kit_shows_all_that_led_to_a_crash(tmp_path: Path) -> None:
 
     place = tmp_path / "plan.yaml"
     place.write_bytes(PLAN)
-    sets = [RuleSet("test", (make_rule(None, check=crash), make_rule(SOUND, "good")))]
+    sets = [RuleSet(name="test", rules=(make_rule(None, check=crash), make_rule(SOUND, "good")))]
     said = show_all(sets, "bad", [place])
     assert "Traceback" in said
     assert 'return facts.rooms["attic"]' in said

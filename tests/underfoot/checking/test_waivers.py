@@ -10,12 +10,23 @@ from underfoot.checking.finding import Subject
 from underfoot.checking.waivers import judge_waivers
 from underfoot.plan import Waiver
 
-FOUND = [("wall-clearance", Subject("room", ("A1",), "rooms.room.rows.A.lengths.0"))]
+FOUND = [
+    ("wall-clearance", Subject(room="room", items=("A1",), path="rooms.room.rows.A.lengths.0"))
+]
 
 
 def lapse(rule: str, item: str | None) -> str | None:
     (state,) = judge_waivers(
-        [Waiver("waivers.0", rule, item, reason="narrow", agreed_by="lead", until=None)],
+        [
+            Waiver(
+                path="waivers.0",
+                rule=rule,
+                item=item,
+                reason="narrow",
+                agreed_by="lead",
+                until=None,
+            )
+        ],
         FOUND,
         rules={"wall-clearance", "rcd"},
         ids=frozenset({"room", "A1", "A2", "W1"}),

@@ -21,7 +21,7 @@ def keep(examined: CheckedPlan) -> PlanReport:
 
 def job(facts: Facts) -> Iterator[Subject]:
     """The job."""
-    yield Subject(None, ("title",), "job", facts.plan.job)
+    yield Subject(room=None, items=("title",), path="job", payload=facts.plan.job)
 
 
 def check_title(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
@@ -59,9 +59,9 @@ TITLE = Rule(
     finds="a title",
     why="It is there.",
     unit=None,
-    basis=Basis("own default", "made for this test"),
+    basis=Basis(kind="own default", text="made for this test"),
     subjects=job,
     check=check_title,
     module=__name__,
 )
-DEADLY = RuleSet(name="deadly", api=2, rules=(TITLE,))
+DEADLY = RuleSet(name="deadly", api=3, rules=(TITLE,))

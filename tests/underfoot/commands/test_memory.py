@@ -9,6 +9,7 @@ from pathlib import Path
 from subprocess import DEVNULL, run
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ATTIC, KITCHEN, VERSION
 from underfoot.checking.report import PlanReport
@@ -28,13 +29,15 @@ BASE_PLAN = Path(__file__).parents[3] / "rules" / "underfoot_rules" / "base_plan
 def fresh(number: int) -> PlanReport:
     """A report as it comes out of another process: nothing in it is shared with another."""
     plan: PlanReport = pickle.loads(KINDS[number % 2])
-    return plan._replace(path=f"plans/{number:05}.yaml")
+    return replace(plan, path=f"plans/{number:05}.yaml")
 
 
 @pytest.mark.parametrize("form", FORMATS)
 def test_reports_are_not_kept(form: str, tmp_path: Path) -> None:
-    outputs = [Output(form, str(tmp_path / "out"))]
-    reports = RunReports(outputs, Asked([STANDARD], "error", 10_000), Summary(VERSION))
+    outputs = [Output(format=form, place=str(tmp_path / "out"))]
+    reports = RunReports(
+        outputs, Asked(sets=[STANDARD], refuse_at="error", plans=10_000), Summary(version=VERSION)
+    )
     summing = Summing("error")
 
     def feed(first: int, count: int) -> None:
@@ -49,7 +52,7 @@ def test_reports_are_not_kept(form: str, tmp_path: Path) -> None:
     grown = tracemalloc.get_traced_memory()[0] / 2**20
     tracemalloc.stop()
     assert grown / 0.4 < MOST_MIB
-    reports.end(Summary(VERSION, summing.plans))
+    reports.end(Summary(version=VERSION, plans=summing.plans))
     assert (tmp_path / "out").stat().st_size > 100_000 or form == "html"
 
 

@@ -128,10 +128,14 @@ def test_of_several_files_all_are_written_or_none(tmp_path: Path) -> None:
     one, two = tmp_path / "one.txt", tmp_path / "two.txt"
     one.write_text("old")
     with pytest.raises(RuntimeError, match="fell"):
-        write_files([Writing(str(one), ["new"]), Writing(str(two), failing())])
+        write_files(
+            [Writing(place=str(one), pieces=["new"]), Writing(place=str(two), pieces=failing())]
+        )
     assert one.read_text() == "old"
     assert names(tmp_path) == ["one.txt"]
-    write_files([Writing(str(one), ["new"]), Writing(str(two), ["second"])])
+    write_files(
+        [Writing(place=str(one), pieces=["new"]), Writing(place=str(two), pieces=["second"])]
+    )
     assert (one.read_text(), two.read_text()) == ("new", "second")
     assert names(tmp_path) == ["one.txt", "two.txt"]
 
@@ -141,7 +145,7 @@ def test_the_option_that_named_the_place_is_told(tmp_path: Path) -> None:
     with pytest.raises(CommandError, match=r"^--report .*: there is no folder"):
         check_output(gone, [], "--report")
     with pytest.raises(CommandError, match=r"^--report .*: No such file"):
-        write_files([Writing(gone, ["x"], "--report")])
+        write_files([Writing(place=gone, pieces=["x"], option="--report")])
 
 
 def test_a_dash_is_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,20 +15,24 @@ from underfoot.reporting.rules_list import write_json_list, write_markdown_list,
 pytestmark = pytest.mark.usefixtures("tiny")
 
 Said = pytest.CaptureFixture[str]
-BECAUSE = Origin("underfoot.yaml", 3, "local code")
+BECAUSE = Origin(file="underfoot.yaml", line=3, because="local code")
 
 
 def changed() -> Settings:
     return Settings(
         limits={
             "room-height": {
-                "minimum": InForce(2100, "mm", 2000, BECAUSE),
-                "planned": InForce(2200, "mm", 2200),
+                "minimum": InForce(value=2100, unit="mm", default=2000, origin=BECAUSE),
+                "planned": InForce(value=2200, unit="mm", default=2200),
             }
         },
-        severities={"room-height": ("warning", Origin("underfoot.yaml", 5, "agreed"))},
-        off={"job-title": Origin("underfoot.yaml", 6, "never titled")},
-        undecided={"room-height": ("error", Origin("underfoot.yaml", 7, "must be known"))},
+        severities={
+            "room-height": ("warning", Origin(file="underfoot.yaml", line=5, because="agreed"))
+        },
+        off={"job-title": Origin(file="underfoot.yaml", line=6, because="never titled")},
+        undecided={
+            "room-height": ("error", Origin(file="underfoot.yaml", line=7, because="must be known"))
+        },
     )
 
 

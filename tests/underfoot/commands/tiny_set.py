@@ -18,18 +18,20 @@ from underfoot.api.rules import (
 )
 from underfoot.plan import Job, Room
 
-PRACTICE = Basis("common practice", "common practice in the trade, no source")
+PRACTICE = Basis(kind="common practice", text="common practice in the trade, no source")
 
 
 def rooms(facts: Facts) -> Iterator[Subject[Room]]:
     """Every room."""
     for room in facts.plan.rooms.values():
-        yield Subject(room.id, (), room.path, room)
+        yield Subject(room=room.id, items=(), path=room.path, payload=room)
 
 
 def job(facts: Facts) -> Iterator[Subject[Job | None]]:
     """The job."""
-    yield Subject(None, ("date",), "job" if facts.plan.job else "", facts.plan.job)
+    yield Subject(
+        room=None, items=("date",), path="job" if facts.plan.job else "", payload=facts.plan.job
+    )
 
 
 def check_height(
@@ -38,7 +40,7 @@ def check_height(
     """Compare the height with the least one; a room just above it is worth a warning."""
     height = subject.payload.height
     if height is None:
-        return CannotTell("no height is given", "Write its `height`.")
+        return CannotTell(why="no height is given", write="Write its `height`.")
     if not below(height, limits["planned"]):
         return None
     key = "minimum" if below(height, limits["minimum"]) else "planned"
@@ -78,8 +80,14 @@ HEIGHT = Rule(
     check=check_height,
     module=__name__.replace("tiny_set", "room_height"),
     limits=(
-        Limit("minimum", 2000, "mm", "least height", "higher"),
-        Limit("planned", 2200, "mm", "least height that should be planned", "higher"),
+        Limit(key="minimum", default=2000, unit="mm", means="least height", stricter="higher"),
+        Limit(
+            key="planned",
+            default=2200,
+            unit="mm",
+            means="least height that should be planned",
+            stricter="higher",
+        ),
     ),
 )
 DATE = Rule(
@@ -102,9 +110,9 @@ TITLE = Rule(
     finds="nothing, but it crashes where the title asks for it",
     why="A crash must be seen.",
     unit=None,
-    basis=Basis("own default", "a figure of this test"),
+    basis=Basis(kind="own default", text="a figure of this test"),
     subjects=job,
     check=check_title,
     module=f"{__name__}_without_a_page",
 )
-TINY = RuleSet(name="tiny", api=2, rules=(HEIGHT, DATE, TITLE))
+TINY = RuleSet(name="tiny", api=3, rules=(HEIGHT, DATE, TITLE))

@@ -7,7 +7,7 @@ from underfoot.comparing.words import by_room, gather
 
 
 def moved(item: str, room: str | None = "hall", kind: str = "strip") -> Change:
-    return Change(room, kind, item, "moved", "moved 5 mm up (+y)", 5.0)
+    return Change(room=room, kind=kind, item=item, what="moved", text="moved 5 mm up (+y)", by=5.0)
 
 
 def test_what_changed_in_the_same_way_is_told_together() -> None:

@@ -77,16 +77,18 @@ def finding(
         message=message,
         room=room,
         items=items,
-        measured=Measure(42.0, "mm"),
-        limit=LimitUsed(50.0, None, "mm"),
+        measured=Measure(value=42.0, unit="mm"),
+        limit=LimitUsed(least=50.0, most=None, unit="mm"),
         line=1,
         column=1,
         path="",
         shape=None if shape is None else geojson(shape),
         remedy="Move it 8 mm to the right (+x).",
         why="",
-        basis=Basis("common practice", ""),
-        waiver=WaiverUsed("agreed on site", "design lead", None) if waived else None,
+        basis=Basis(kind="common practice", text=""),
+        waiver=WaiverUsed(reason="agreed on site", agreed_by="design lead", until=None)
+        if waived
+        else None,
     )
 
 
@@ -118,12 +120,12 @@ def crowd(facts: RoomFacts) -> PlanReport:
         )
         for number, (items, shape) in enumerate(things, 1)
     )
-    return PlanReport("plan.yaml", REVISE, findings=findings)
+    return PlanReport(path="plan.yaml", verdict=REVISE, findings=findings)
 
 
 def right(plan: Plan) -> PlanReport:
     """Report that nothing was found."""
-    return PlanReport("plan.yaml", NO_OBJECTION, status=plan.status)
+    return PlanReport(path="plan.yaml", verdict=NO_OBJECTION, status=plan.status)
 
 
 def parse(svg: str) -> ElementTree.Element:

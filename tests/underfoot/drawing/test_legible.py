@@ -74,7 +74,9 @@ def test_a_line_at_fault_shows_beside_the_lead_over_it() -> None:
     plan = read(PLANS / "bedroom.yaml")
     facts = rooms_of(plan)["bedroom"]
     lead = facts.leads[0]
-    report = PlanReport("p", REVISE, findings=(finding(1, room="bedroom", shape=lead.line),))
+    report = PlanReport(
+        path="p", verdict=REVISE, findings=(finding(1, room="bedroom", shape=lead.line),)
+    )
     root = parse(draw_room(facts, plan, report))
     (fault,) = [each for each in root.iter(f"{SVG}g") if each.get("class") == "fault"]
     (way,) = [each for each in root.iter(f"{SVG}g") if each.get("data-item") == lead.lead.id]
@@ -86,13 +88,13 @@ def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
     plan = read(PLANS / "bedroom.yaml")
     facts = rooms_of(plan)["bedroom"]
     waived = finding(1, "warning", room="bedroom", items=("A1",), waived=True)
-    report = PlanReport("p", NO_OBJECTION, findings=(waived,))
+    report = PlanReport(path="p", verdict=NO_OBJECTION, findings=(waived,))
     legend = legend_of(parse(draw_room(facts, plan, report)))
     words = {text.text for text in legend.iter(f"{SVG}text")}
     assert "waived warning" in words
     assert "warning" not in words
     open_ = finding(2, "error", room="bedroom", items=("A2",))
-    report = PlanReport("p", REVISE, findings=(open_, waived))
+    report = PlanReport(path="p", verdict=REVISE, findings=(open_, waived))
     legend = legend_of(parse(draw_room(facts, plan, report)))
     words = {text.text for text in legend.iter(f"{SVG}text")}
     assert {"error", "waived warning"} <= words
@@ -113,7 +115,7 @@ def test_the_sheet_grows_until_every_message_is_whole() -> None:
     facts = rooms_of(plan)["bedroom"]
     message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 3
     findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 8))
-    report = PlanReport("p", REVISE, findings=findings)
+    report = PlanReport(path="p", verdict=REVISE, findings=findings)
 
     def listed(svg: str) -> str:
         (found,) = [each for each in parse(svg).iter() if each.get("class") == "findings-list"]
@@ -139,7 +141,9 @@ def test_a_layer_that_a_finding_names_is_drawn(
     name: str, items: tuple[str, ...], more: set[str]
 ) -> None:
     facts = rooms_of(read(PLANS / f"{name}.yaml"))[name]
-    report = PlanReport("p", REVISE, findings=(finding(1, room=name, items=items),))
+    report = PlanReport(path="p", verdict=REVISE, findings=(finding(1, room=name, items=items),))
     assert set(choose_layers(facts, report)) == {*USUAL_LAYERS, *more}
-    elsewhere = PlanReport("p", REVISE, findings=(finding(1, room="another", items=items),))
+    elsewhere = PlanReport(
+        path="p", verdict=REVISE, findings=(finding(1, room="another", items=items),)
+    )
     assert choose_layers(facts, elsewhere) == USUAL_LAYERS

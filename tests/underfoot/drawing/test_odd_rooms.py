@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.drawing.rooms import (
     PLANS,
@@ -134,7 +135,7 @@ def test_a_hall_full_of_findings_gets_as_many_balloons_as_can_be_told_apart() ->
         finding(number, room="room", items=(element.id,))
         for number, element in enumerate(facts.elements, 1)
     )
-    svg = draw_room(facts, plan, PlanReport("p", REVISE, findings=findings))
+    svg = draw_room(facts, plan, PlanReport(path="p", verdict=REVISE, findings=findings))
     balloons = [each for each in parse(svg).iter() if each.get("class") == "balloon"]
     assert 20 <= len(balloons) <= 60
     assert re.search(r"and \d+ more, in the report: \d+–500", svg)
@@ -185,7 +186,7 @@ def test_what_was_not_judged_is_told_on_the_sheet() -> None:
 
     plan = plan_of()
     (facts,) = rooms_of(plan).values()
-    report = right(plan)._replace(counts=Counts(undecided=3), today="2026-10-01")
+    report = replace(right(plan), counts=Counts(undecided=3), today="2026-10-01")
     svg = draw_room(facts, plan, report)
     assert "3 points of the plan could not be judged; the report says why." in svg
     assert "Waivers judged as of 2026-10-01." in svg

@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from tests.underfoot.drawing.rooms import (
     DEMO_PLANS,
@@ -264,7 +265,9 @@ def test_lettering_is_large_enough_to_read(place: int) -> None:
 def test_a_balloon_points_at_its_place() -> None:
     plan, facts = bedroom()
     strip = facts.strips[facts.place_of["A3"]]
-    report = PlanReport("p", REVISE, findings=(finding(1, room="bedroom", shape=strip),))
+    report = PlanReport(
+        path="p", verdict=REVISE, findings=(finding(1, room="bedroom", shape=strip),)
+    )
     svg = draw_room(facts, plan, report)
     root = parse(svg)
     (balloon,) = [each for each in root.iter() if each.get("class") == "balloon"]
@@ -281,8 +284,8 @@ def test_a_balloon_points_at_its_place() -> None:
 def test_findings_without_a_place_are_in_the_list_alone() -> None:
     plan, facts = bedroom()
     report = PlanReport(
-        "p",
-        REVISE,
+        path="p",
+        verdict=REVISE,
         findings=(
             finding(1, room="bedroom", rule="sensor-missing", message="There is no sensor."),
             finding(2, room=None, items=("C1",), rule="circuit-current", message="Too much."),
@@ -302,8 +305,8 @@ def test_findings_without_a_place_are_in_the_list_alone() -> None:
 def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
     plan, facts = bedroom()
     report = PlanReport(
-        "p",
-        REVISE,
+        path="p",
+        verdict=REVISE,
         findings=tuple(
             finding(number, severity, room="bedroom", items=(f"A{number}",), waived=waived)
             for number, (severity, waived) in enumerate(
@@ -332,7 +335,7 @@ def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
 def test_more_findings_than_fit_are_counted() -> None:
     plan, facts = bedroom()
     report = PlanReport(
-        "p", REVISE, findings=tuple(finding(n, room="bedroom") for n in range(1, 201))
+        path="p", verdict=REVISE, findings=tuple(finding(n, room="bedroom") for n in range(1, 201))
     )
     text = words(parse(draw_room(facts, plan, report)))
     found = re.search(r"and (\d+) more, in the report: (\d+)–200", text)
@@ -370,7 +373,7 @@ def test_boards_and_laps_are_those_of_the_facts() -> None:
 
 def test_title_block_holds_the_fields_of_the_standard() -> None:
     plan, facts = bedroom()
-    root = parse(draw_room(facts, plan, PlanReport("p", REVISE)))
+    root = parse(draw_room(facts, plan, PlanReport(path="p", verdict=REVISE)))
     (block,) = [each for each in root.iter() if each.get("class") == "title-block"]
     texts = [text.text for text in block.iter(f"{SVG}text")]
     # ISO 7200: the fields that a title block must have.
@@ -436,12 +439,23 @@ HOSTILE = (
 def test_hostile_text_is_shown_as_text(text: str) -> None:
     plan, facts = bedroom()
     plain = {each.tag for each in parse(draw_room(facts, plan, crowd(facts))).iter()}
-    job = Job("job", text, text, text, text, text, text, text, text, text)
-    room = facts.drawn._replace(note=text)
-    bad = plan._replace(job=job, note=text, rooms={**plan.rooms, "bedroom": room})
+    job = Job(
+        path="job",
+        title=text,
+        reference=text,
+        revision=text,
+        date=text,
+        site=text,
+        client=text,
+        drawn_by=text,
+        measured=text,
+        note=text,
+    )
+    room = replace(facts.drawn, note=text)
+    bad = replace(plan, job=job, note=text, rooms={**plan.rooms, "bedroom": room})
     report = crowd(facts)
-    report = report._replace(
-        findings=tuple(each._replace(message=text) for each in report.findings)
+    report = replace(
+        report, findings=tuple(replace(each, message=text) for each in report.findings)
     )
     svg = draw_room(rooms_of(bad)["bedroom"], bad, report)
     root = parse(svg)

@@ -69,12 +69,14 @@ def test_parts_of_a_sheet_lie_in_its_frame_and_apart(paper: str, landscape: bool
     ],
 )
 def test_the_largest_standard_scale_that_fits_is_taken(wide: float, scale: int) -> None:
-    assert finest_scale((0.0, 0.0, wide, 1.0), Box(0, 0, 100, 100)) == scale
+    assert finest_scale((0.0, 0.0, wide, 1.0), Box(left=0, top=0, width=100, height=100)) == scale
 
 
 def test_nothing_fits_beyond_the_smallest_scale() -> None:
     too_wide = 100.0 * SCALES[-1] + 1
-    assert finest_scale((0.0, 0.0, too_wide, 1.0), Box(0, 0, 100, 100)) is None
+    assert (
+        finest_scale((0.0, 0.0, too_wide, 1.0), Box(left=0, top=0, width=100, height=100)) is None
+    )
 
 
 def test_a_small_room_goes_on_a4_and_a_large_one_on_a3() -> None:
@@ -94,7 +96,7 @@ def test_a_hall_that_a3_shows_no_larger_stays_on_a4() -> None:
 
 
 def test_a_view_keeps_lengths_and_turns_y_up() -> None:
-    view = look_at((0.0, 0.0, 1000.0, 500.0), Box(10, 10, 100, 100), 10)
+    view = look_at((0.0, 0.0, 1000.0, 500.0), Box(left=10, top=10, width=100, height=100), 10)
     left, low = view.place((0.0, 0.0))
     right, high = view.place((1000.0, 500.0))
     assert right - left == pytest.approx(100.0)  # 1000 mm at 1:10

@@ -45,7 +45,14 @@ def desk_for(scheme: Scheme, *, draws: bool = False) -> Desk:
     source = (FOLDER / "brief.yaml").read_bytes()
     brief = read_plan(source, path="brief.yaml").plan
     assert brief is not None
-    return Desk(scheme, brief, order_rules([STANDARD]), TODAY, draws, parse(source).data)
+    return Desk(
+        scheme=scheme,
+        brief=brief,
+        program=order_rules([STANDARD]),
+        today=TODAY,
+        draws=draws,
+        given=parse(source).data,
+    )
 
 
 @cache
@@ -84,7 +91,7 @@ def plan_of(name: str) -> dict[str, Any]:
 
 def judge(plan: dict[str, Any], desk: Desk | None = None) -> Attempt:
     """Judge plan data as somebody's only attempt."""
-    handed = Handed("somebody", 1, "somebody.yaml", None)
+    handed = Handed(name="somebody", attempt=1, shown="somebody.yaml", place=None)
     return judge_source(json.dumps(plan).encode(), handed, desk or demo_desk())
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.marking.demo import FOLDER, RULES, demo_attempts, demo_scheme
 from underfoot.marking.anonymity import (
@@ -56,7 +57,7 @@ def test_no_name_is_left_in_any_result() -> None:
     comments = read_comments((FOLDER / "comments.yaml").read_bytes(), "c").comments
     assert comments is not None
     attempts = [
-        one._replace(remarks=(f"drawn by {one.name.upper()}",)) for one in demo_attempts(draws=True)
+        replace(one, remarks=(f"drawn by {one.name.upper()}",)) for one in demo_attempts(draws=True)
     ]
     marks = gather_class(
         demo_scheme(),
@@ -81,7 +82,7 @@ def test_no_name_is_left_in_any_result() -> None:
 def test_a_name_that_is_a_word_of_the_drawing_spoils_none() -> None:
     key = {"text": "S01"}
     (first, *_) = demo_attempts(draws=True)
-    hidden = hide_attempt(first._replace(name="text"), key)
+    hidden = hide_attempt(replace(first, name="text"), key)
     assert hidden.drawings == first.drawings
     assert hide_names("Text said so, in contexts of text-2.", key) == (
         "S01 said so, in contexts of S01-2."

@@ -29,22 +29,54 @@ from underfoot.marking.pages import name_pages
 from underfoot.reading.problem import Problem
 
 KEY = AnswerKey(
-    (
-        KeyFault("cut-length", "bedroom", ("A4",), "It was cut anywhere.", "A4 is too long.", ""),
-        KeyFault("rcd", None, ("C1",), "The RCD was saved.", "There is no RCD.", ""),
+    faults=(
+        KeyFault(
+            rule="cut-length",
+            room="bedroom",
+            items=("A4",),
+            says="It was cut anywhere.",
+            message="A4 is too long.",
+            remedy="",
+        ),
+        KeyFault(
+            rule="rcd",
+            room=None,
+            items=("C1",),
+            says="The RCD was saved.",
+            message="There is no RCD.",
+            remedy="",
+        ),
     ),
-    (),
-    Fraction(2),
-    Fraction(1, 2),
-    Fraction(1),
+    follows=(),
+    found=Fraction(2),
+    place_only=Fraction(1, 2),
+    wrong=Fraction(1),
 )
-ADA = mark_list("ada", (Named("cut-length", "bedroom", "A4"), Named("rcd", None, "C1")), KEY)
+ADA = mark_list(
+    "ada",
+    (Named(kind="cut-length", room="bedroom", item="A4"), Named(kind="rcd", room=None, item="C1")),
+    KEY,
+)
 BO = mark_list(
-    "bo", (Named("cut-length", "bedroom", "A3"), Named("strip-gap", "bedroom", "A1")), KEY
+    "bo",
+    (
+        Named(kind="cut-length", room="bedroom", item="A3"),
+        Named(kind="strip-gap", room="bedroom", item="A1"),
+    ),
+    KEY,
 )
-CY = mark_list("cy", (Named("strip-gap", "bedroom", "A1"), Named("rcd", None, "C1")), KEY)
+CY = mark_list(
+    "cy",
+    (Named(kind="strip-gap", room="bedroom", item="A1"), Named(kind="rcd", room=None, item="C1")),
+    KEY,
+)
 DI = AnswerMarks(
-    "di", (), KEY.faults, NOTHING, (Problem("no list of faults", "", 2, 1),), is_read=False
+    name="di",
+    judged=(),
+    missed=KEY.faults,
+    earned=NOTHING,
+    problems=(Problem(message="no list of faults", path="", line=2, column=1),),
+    is_read=False,
 )
 CLASS = (ADA, BO, CY, DI)
 
@@ -110,7 +142,8 @@ def test_the_class_page_says_who_found_what() -> None:
 
 def test_hostile_answers_stay_text_on_the_class_page_and_in_the_table() -> None:
     marked = [
-        mark_list(text, (Named("cut-length", text, text),), KEY) for text in (*HOSTILE, "=1+1")
+        mark_list(text, (Named(kind="cut-length", room=text, item=text),), KEY)
+        for text in (*HOSTILE, "=1+1")
     ]
     pages = name_pages([one.name for one in marked])
     page = write_answers_class(marked, KEY, RULES, pages, HOSTILE[0])

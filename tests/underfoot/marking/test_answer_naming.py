@@ -23,7 +23,10 @@ from underfoot.marking.pages import name_pages
 from underfoot.marking.roster import place_names, read_roster
 from underfoot.reading.problem import Problem
 
-BOTH = (Named("cut-length", "bedroom", "A4"), Named("rcd", None, "C1"))
+BOTH = (
+    Named(kind="cut-length", room="bedroom", item="A4"),
+    Named(kind="rcd", room=None, item="C1"),
+)
 ONE, NONE = BOTH[:1], ()
 
 
@@ -44,7 +47,9 @@ def test_the_last_or_the_best_of_several_attempts_counts() -> None:
     assert told(choose_counted(handed, "best"))[0] == ("ada", 4, 1, 2)
     # Of two as good the later one; what cannot be read is never the best.
     twice = number_attempts(lists(ada=ONE, ada_2=ONE))
-    broken = AnswerMarks("ada", (), KEY.faults, Fraction(9), is_read=False, attempt=3)
+    broken = AnswerMarks(
+        name="ada", judged=(), missed=KEY.faults, earned=Fraction(9), is_read=False, attempt=3
+    )
     assert told(choose_counted((*twice, broken), "best")) == [("ada", 2, 2, 3)]
 
 
@@ -94,9 +99,10 @@ def test_pages_say_which_attempt_counts() -> None:
 
 
 def test_with_numbers_no_name_is_left_anywhere() -> None:
-    said = Named("wall-clearance", "ada", "A1 of Ada Ash")
+    said = Named(kind="wall-clearance", room="ada", item="A1 of Ada Ash")
     broken = AnswerMarks(
-        "ada-2", (), KEY.faults, NOTHING, (Problem("ada wrote this", "", 2, 1, "ada-2.yaml"),),
+        name="ada-2", judged=(), missed=KEY.faults, earned=NOTHING,
+        problems=(Problem(message="ada wrote this", path="", line=2, column=1, file="ada-2.yaml"),),
         is_read=False,
     )  # fmt: skip
     handed = (mark_list("ada", (said,), KEY), broken)
@@ -110,4 +116,4 @@ def test_with_numbers_no_name_is_left_anywhere() -> None:
     places = place_names(roster, ["ada"])
     every = place_by_roster(number_attempts(handed), roster, places, KEY)
     assert not re.search(r"(?i)\bada\b", repr(every))
-    assert every[0].judged[0].answer == Named("wall-clearance", "S01", "A1 of S01")
+    assert every[0].judged[0].answer == Named(kind="wall-clearance", room="S01", item="A1 of S01")

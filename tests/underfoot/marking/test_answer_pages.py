@@ -18,15 +18,36 @@ from underfoot.reading.problem import Problem
 
 PLANS = Path(__file__).parents[3] / "plans"
 KEY = AnswerKey(
-    (
-        KeyFault("cut-length", "bedroom", ("A4",), "", "A4 is 60 mm too long.", "Cut it."),
-        KeyFault("rcd", None, ("C1",), "", "There is no RCD.", "State `rcd`."),
-        KeyFault("insulation-bond", "bedroom", ("1-2-2",), "", "1-2-2 makes no bond.", "Shift it."),
+    faults=(
+        KeyFault(
+            rule="cut-length",
+            room="bedroom",
+            items=("A4",),
+            says="",
+            message="A4 is 60 mm too long.",
+            remedy="Cut it.",
+        ),
+        KeyFault(
+            rule="rcd",
+            room=None,
+            items=("C1",),
+            says="",
+            message="There is no RCD.",
+            remedy="State `rcd`.",
+        ),
+        KeyFault(
+            rule="insulation-bond",
+            room="bedroom",
+            items=("1-2-2",),
+            says="",
+            message="1-2-2 makes no bond.",
+            remedy="Shift it.",
+        ),
     ),
-    (),
-    Fraction(2),
-    Fraction(1),
-    Fraction(1),
+    follows=(),
+    found=Fraction(2),
+    place_only=Fraction(1),
+    wrong=Fraction(1),
 )
 
 
@@ -36,7 +57,12 @@ def words_of(page: str) -> str:
 
 def test_the_page_says_what_was_found_and_what_was_not() -> None:
     marked = mark_list(
-        "ada", (Named("cut-length", "bedroom", "A4"), Named("strip-gap", "hall", "B1")), KEY
+        "ada",
+        (
+            Named(kind="cut-length", room="bedroom", item="A4"),
+            Named(kind="strip-gap", room="hall", item="B1"),
+        ),
+        KEY,
     )
     page = write_answer_page(marked, KEY, RULES)
     words = words_of(page)
@@ -66,14 +92,16 @@ def test_the_faults_are_drawn_by_number() -> None:
 
 
 def test_answers_that_cannot_be_read_are_explained() -> None:
-    problem = Problem("`fault` is no key of answers", "fault", 2, 1)
-    marked = AnswerMarks("ada", (), KEY.faults, NOTHING, (problem,), is_read=False)
+    problem = Problem(message="`fault` is no key of answers", path="fault", line=2, column=1)
+    marked = AnswerMarks(
+        name="ada", judged=(), missed=KEY.faults, earned=NOTHING, problems=(problem,), is_read=False
+    )
     words = words_of(write_answer_page(marked, KEY, RULES))
     assert "line 2, column 1 fault is no key of answers" in words
     assert "What was named" not in words
 
 
 def test_hostile_answers_stay_text() -> None:
-    answers = tuple(Named(text, text, text) for text in HOSTILE)
+    answers = tuple(Named(kind=text, room=text, item=text) for text in HOSTILE)
     page = write_answer_page(mark_list(HOSTILE[0], answers, KEY), KEY, RULES)
     assert not re.search(r"<script|<img|<svg onload|onerror=\"|onload=\"|\u202e", page)

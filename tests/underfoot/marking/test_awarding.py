@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from underfoot.marking.awarding import Shown, award_rule, gate_row
 from underfoot.marking.marks import read_marks, round_marks, written_marks
@@ -17,15 +18,20 @@ CENT = Fraction(1, 100)
 
 def shown(right: int, wrong: int = 0, undecided: int = 0) -> Shown:
     names = tuple((f"A{place}", place) for place in range(1, wrong + 1))
-    return Shown(right + wrong + undecided, names, undecided, (("no size is given", undecided),))
+    return Shown(
+        checked=right + wrong + undecided,
+        wrong=names,
+        undecided=undecided,
+        reasons=(("no size is given", undecided),),
+    )
 
 
 def earned(row: RuleRow, found: Shown, step: Fraction = CENT) -> Fraction:
     return award_rule("strips", row, found, step).earned
 
 
-SEVEN = RuleRow("wall-clearance", Fraction(7))
-ALL = RuleRow("element-overlap", Fraction(3), award="all")
+SEVEN = RuleRow(rule="wall-clearance", marks=Fraction(7))
+ALL = RuleRow(rule="element-overlap", marks=Fraction(3), award="all")
 
 
 @pytest.mark.parametrize(
@@ -72,13 +78,13 @@ def test_a_row_says_why() -> None:
 
 
 def test_how_many_the_model_answer_shows_is_said_and_changes_no_mark() -> None:
-    row = award_rule("strips", SEVEN._replace(of=7), shown(5), CENT)
+    row = award_rule("strips", replace(SEVEN, of=7), shown(5), CENT)
     assert (row.earned, row.of, row.right) == (7, 5, 5)
     assert row.reasons == (
         "All 5 right.",
         "The model answer shows 7; that changes no mark.",
     )
-    assert award_rule("strips", SEVEN._replace(of=5), shown(5), CENT).reasons == ("All 5 right.",)
+    assert award_rule("strips", replace(SEVEN, of=5), shown(5), CENT).reasons == ("All 5 right.",)
 
 
 def test_what_is_gated_counts_for_nothing_and_says_why() -> None:
@@ -91,21 +97,23 @@ def test_what_is_gated_counts_for_nothing_and_says_why() -> None:
 
 def test_rounding_is_said() -> None:
     # 2.5 x 4/11 = 0.909, to the nearest half 1.
-    row = RuleRow("method-statement", Fraction(5, 2))
+    row = RuleRow(rule="method-statement", marks=Fraction(5, 2))
     found = award_rule("method", row, shown(4, wrong=7), Fraction(1, 2))
     assert found.reasons[-1] == "4/11 × 2.5 = 0.91, rounded to 1."
 
 
 def test_what_is_missing_altogether_is_said() -> None:
-    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2)),
-                     Shown(0, lacks="No membrane"), CENT)  # fmt: skip
+    row = award_rule("membrane", RuleRow(rule="membrane-cover", marks=Fraction(2)),
+                     Shown(checked=0, lacks="No membrane"), CENT)  # fmt: skip
     assert row.reasons == ("No membrane: membrane-cover not shown.",)
-    row = award_rule("membrane", RuleRow("membrane-cover", Fraction(2)), Shown(0), CENT)
+    row = award_rule(
+        "membrane", RuleRow(rule="membrane-cover", marks=Fraction(2)), Shown(checked=0), CENT
+    )
     assert row.reasons == ("Nothing in the plan shows it.",)
 
 
 def test_a_crashed_rule_earns_nothing_and_asks_for_a_person() -> None:
-    row = award_rule("strips", SEVEN, Shown(7, crashed="somewhere"), CENT)
+    row = award_rule("strips", SEVEN, Shown(checked=7, crashed="somewhere"), CENT)
     assert row.earned == 0
     assert "mark it by hand" in row.reasons[0]
 
@@ -157,5 +165,5 @@ def test_leaving_out_what_is_right_never_earns_marks(
 @given(rows, counts, counts)
 def test_what_is_said_is_the_same_for_the_same(row: RuleRow, right: int, wrong: int) -> None:
     one = award_rule("strips", row, shown(right, wrong), CENT)
-    assert one == award_rule("strips", row, (shown(right, wrong))._replace(), CENT)
+    assert one == award_rule("strips", row, replace(shown(right, wrong)), CENT)
     assert one.reasons

@@ -6,6 +6,7 @@ import copy
 import json
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.marking.cheats import CHEATS, Cheat, a_lead_without_size, feed_nothing
 from tests.underfoot.marking.demo import FOLDER, desk_for, judge, plan_of, scheme_from
@@ -69,10 +70,10 @@ def test_what_the_brief_itself_leaves_open_is_flagged_and_fails_nobody() -> None
     scheme = scheme_from(SCHEME.replace("      cut-length: {marks: 3.5}\n", ""))
     desk = desk_for(scheme)
     materials = desk.brief.materials
-    film = materials.films["film-80"]._replace(cut_every=None)
-    brief = desk.brief._replace(materials=materials._replace(films={"film-80": film}))
+    film = replace(materials.films["film-80"], cut_every=None)
+    brief = replace(desk.brief, materials=replace(materials, films={"film-80": film}))
     plan = copy.deepcopy(PERFECT)
     del plan["materials"]["films"]["film-80"]["cut_every"]
-    attempt = judge(plan, desk._replace(brief=brief))
+    attempt = judge(plan, replace(desk, brief=brief))
     assert attempt.failed_by == ()
     assert any(one.startswith("cut-length (not judged, 7 points") for one in attempt.flagged)

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
+from msgspec.structs import replace
 
 from underfoot.api.rules import Damaged, Expected, Mutation
 from underfoot.checking.check import check_source, make_checker
@@ -148,7 +149,7 @@ def test_the_brief_tells_what_stands_in_the_room_though_nobody_drew_it() -> None
     room = {**exercise.data["rooms"]["bedroom"]}
     room.pop("heat_loss", None)
     room["fixtures"] = {"bed": room["fixtures"]["bed"]}
-    undrawn = exercise._replace(data={**exercise.data, "rooms": {"bedroom": room}})
+    undrawn = replace(exercise, data={**exercise.data, "rooms": {"bedroom": room}})
     brief = write_brief(undrawn, date(2026, 12, 1))
     assert "stands there: wardrobe (floor-mounted, 1800 x 600)" in brief
     assert "stands there: bed (on legs, 1400 x 2000)" in brief
@@ -173,7 +174,12 @@ def test_more_faults_than_fit_are_refused() -> None:
 
 def test_a_damage_that_no_rule_finds_is_no_fault() -> None:
     data = read_data((PLANS / "bedroom.yaml").read_bytes(), PLANS)
-    harmless = Mutation("rcd", "harmless", "Nothing was done.", lambda plan, _: Damaged({**plan}))
+    harmless = Mutation(
+        rule="rcd",
+        name="harmless",
+        says="Nothing was done.",
+        apply=lambda plan, _: Damaged(data={**plan}),
+    )
     with pytest.raises(ExerciseError, match="only 0 of 1 faults fit"):
         make_exercise(data, [harmless], BENCH, faults=1, seed=1)
 
@@ -183,12 +189,16 @@ def test_the_fault_that_a_damage_was_meant_to_show_is_the_one_asked_for() -> Non
 
     def cut_short(plan: dict[str, Any], _: object) -> Damaged:
         steps = {key: one for key, one in plan["method_statement"].items() if key not in lost}
-        return Damaged({**plan, "method_statement": steps}, expected)
+        return Damaged(data={**plan, "method_statement": steps}, expected=expected)
 
     lost = ("busbars", "cut_ends_insulated")
     for named, asked in (((), "busbars"), (lost[1:], "cut_ends_insulated")):
-        expected = tuple(Expected("method-statement", None, (step,)) for step in named)
-        damage = Mutation("method-statement", "cut-short", "Steps were left out.", cut_short)
+        expected = tuple(
+            Expected(rule="method-statement", room=None, items=(step,)) for step in named
+        )
+        damage = Mutation(
+            rule="method-statement", name="cut-short", says="Steps were left out.", apply=cut_short
+        )
         (fault,) = make_exercise(data, [damage], BENCH, faults=1, seed=1).faults
         assert fault.finding.items == (asked,)
 
@@ -201,7 +211,8 @@ def test_the_key_is_read_back_and_its_own_answers_earn_all_marks() -> None:
     assert key is not None
     assert key.marks == 6
     answers = tuple(
-        Named(one.rule, one.room, one.items[0] if one.items else None) for one in key.faults
+        Named(kind=one.rule, room=one.room, item=one.items[0] if one.items else None)
+        for one in key.faults
     )
     marked = mark_list("a", answers, key)
     assert (marked.earned, marked.missed) == (6, ())
@@ -213,15 +224,18 @@ def test_the_key_is_read_back_and_its_own_answers_earn_all_marks() -> None:
 
 
 KEY = AnswerKey(
-    (
-        KeyFault("wall-clearance", "hall", ("A4",)),
-        KeyFault("rcd", None, ("C1",)),
-        KeyFault("membrane-missing", "hall", ()),
+    faults=(
+        KeyFault(rule="wall-clearance", room="hall", items=("A4",)),
+        KeyFault(rule="rcd", room=None, items=("C1",)),
+        KeyFault(rule="membrane-missing", room="hall", items=()),
     ),
-    (KeyFault("wall-clearance", "hall", ("A5",)), KeyFault("strip-gap", "hall", ("A3", "A4"))),
-    Fraction(2),
-    Fraction(1),
-    Fraction(1),
+    follows=(
+        KeyFault(rule="wall-clearance", room="hall", items=("A5",)),
+        KeyFault(rule="strip-gap", room="hall", items=("A3", "A4")),
+    ),
+    found=Fraction(2),
+    place_only=Fraction(1),
+    wrong=Fraction(1),
 )
 Answer = tuple[str, Any, Any]
 
@@ -270,7 +284,9 @@ Answer = tuple[str, Any, Any]
     ],
 )  # fmt: skip
 def test_answers_are_marked(answers: list[Answer], verdicts: list[str], earned: int) -> None:
-    marked = mark_list("a", tuple(Named(*one) for one in answers), KEY)
+    marked = mark_list(
+        "a", tuple(Named(kind=kind, room=room, item=item) for kind, room, item in answers), KEY
+    )
     assert [one.verdict for one in marked.judged] == verdicts
     assert marked.earned == earned
     assert len(marked.missed) == 3 - verdicts.count(FOUND)
@@ -289,17 +305,24 @@ def test_answers_are_marked(answers: list[Answer], verdicts: list[str], earned: 
     ],
 )
 def test_what_is_not_told_as_the_plan_tells_it_is_asked_about(answer: Answer, asked: str) -> None:
-    assert mark_list("a", (Named(*answer),), KEY).judged[0].asked == asked
+    assert (
+        mark_list("a", (Named(**dict(zip(("kind", "room", "item"), answer, strict=True))),), KEY)
+        .judged[0]
+        .asked
+        == asked
+    )
 
 
 def test_what_kind_and_room_earn_is_in_the_key() -> None:
-    key = KEY._replace(kind_only=Fraction(1, 2))
-    assert mark_list("a", (Named("wall-clearance", "hall", None),), key).earned == Fraction(1, 2)
-    assert mark_list("a", (Named("cut-length", "hall", "A4"),), key).earned == 1
+    key = replace(KEY, kind_only=Fraction(1, 2))
+    assert mark_list(
+        "a", (Named(kind="wall-clearance", room="hall", item=None),), key
+    ).earned == Fraction(1, 2)
+    assert mark_list("a", (Named(kind="cut-length", room="hall", item="A4"),), key).earned == 1
 
 
 def test_a_name_of_any_length_is_compared_in_no_time() -> None:
-    answers = [Named("wall-clearance", "hall", "0" * 200_000 + "x")] * 3
+    answers = [Named(kind="wall-clearance", room="hall", item="0" * 200_000 + "x")] * 3
     assert [one.verdict for one in mark_list("a", answers, KEY).judged] == [WRONG] * 3
 
 
@@ -307,7 +330,7 @@ def test_a_kind_may_be_written_as_words() -> None:
     answers, _ = read_answers(
         b"answers_format: 1\nfaults: [{room: hall, item: A4, kind: Wall clearance}]\n", "a.yaml"
     )
-    assert answers == (Named("wall-clearance", "hall", "A4"),)
+    assert answers == (Named(kind="wall-clearance", room="hall", item="A4"),)
 
 
 def test_answers_that_cannot_be_read_are_explained() -> None:
@@ -326,7 +349,7 @@ faults:
   - {room: hall, kind: rcd}
 """
     answers, problems = read_answers(source, "a.yaml", {"rcd", "wall-clearance"})
-    assert answers == (Named("rcd", "hall", None),)
+    assert answers == (Named(kind="rcd", room="hall", item=None),)
     assert [one.line for one in problems] == [3, 4, 5, 6]
     assert "did you mean `room`" in problems[0].message
     assert problems[1].message == (

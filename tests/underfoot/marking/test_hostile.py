@@ -190,7 +190,7 @@ def test_no_catalogue_outside_the_folder_is_read(handed_in: Path, catalogue: str
     (own / "link.yaml").symlink_to(secret)
     (handed_in / "alone.yaml").write_text(text, "utf-8")
     attempts = [one for one in list_submissions(handed_in).attempts if one.name != "own"]
-    plan = Handed("own", 1, "own/plan.yaml", own / "plan.yaml", own)
+    plan = Handed(name="own", attempt=1, shown="own/plan.yaml", place=own / "plan.yaml", folder=own)
     marks = {one.name: one for one in judge_apart([*attempts, plan], demo_desk())}
     hold_others(marks)
     # Its own materials stand in the plan as well, so that it can be judged without the catalogue.

@@ -25,7 +25,7 @@ def marked(folder: Path, text: str = LIST) -> dict[str, AnswerMarks]:
     for name in NAMES:
         place = folder / f"{name}.yaml"
         place.write_text(text if name == "odd" else LIST, "utf-8")
-        lists.append(Handed(name, 1, place.name, place))
+        lists.append(Handed(name=name, attempt=1, shown=place.name, place=place))
     made = list(mark_lists_apart(lists, KEY, {"rcd"}))
     assert [one.name for one in made] == list(NAMES)
     return {one.name: one for one in made}

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
+from msgspec.structs import replace
 
 from tests.laws.moving import Move
 from tests.laws.opening import open_plan
@@ -47,7 +48,7 @@ def judged(plan: Data, give: Callable[[Data], None] = lambda room: None) -> Atte
     give(room)
     given = read_plan(json.dumps(brief).encode(), path="brief.yaml").plan
     assert given is not None
-    return judge(plan, demo_desk()._replace(brief=given))
+    return judge(plan, replace(demo_desk(), brief=given))
 
 
 def no_bond(room: Data) -> None:
@@ -186,9 +187,17 @@ def test_where_the_brief_says_nothing_of_it_boards_and_place_are_the_planner_s()
 
 
 def test_a_slanting_board_of_the_brief_lies_where_its_corners_are_brought() -> None:
-    board = BoardPiece("P1", "p", (100.0, 200.0), "angle", 1200.0, 600.0, 30.0)
+    board = BoardPiece(
+        id="P1",
+        path="p",
+        at=(100.0, 200.0),
+        along="angle",
+        length=1200.0,
+        width=600.0,
+        angle_deg=30.0,
+    )
     for turn in ((1, 0, 0, 1), (-1, 0, 0, 1), (0, -1, 1, 0), (0, 1, 1, 0)):
-        move = Brought(turn, (7.0, -3.0))
+        move = Brought(turn=turn, by=(7.0, -3.0))
         wanted = {(round(x, 6), round(y, 6)) for x, y in move.places(corners(board))}
         found = {(round(x, 6), round(y, 6)) for x, y in corners(move.bring(board))}
         assert found == wanted

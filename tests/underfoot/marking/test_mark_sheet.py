@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from openpyxl import load_workbook
 
 from tests.underfoot.marking.demo import FOLDER, mark_class
@@ -23,8 +24,8 @@ HOSTILE = [
 
 
 def named(marks: ClassMarks, name: str) -> ClassMarks:
-    sheets = (marks.sheets[0]._replace(name=name), *marks.sheets[1:])
-    return marks._replace(sheets=sheets)
+    sheets = (replace(marks.sheets[0], name=name), *marks.sheets[1:])
+    return replace(marks, sheets=sheets)
 
 
 def cells(book: bytes, sheet: str = "Marks") -> list[list[Any]]:

@@ -6,6 +6,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.marking.demo import FOLDER, RULES, demo_desk, mark_class
 from underfoot.checking.report import CAUTION
@@ -102,7 +103,7 @@ def test_what_cannot_be_read_is_explained_and_the_rest_is_marked(sheets: dict[st
 
 def test_an_unreadable_plan_is_explained() -> None:
     marks = mark_class()
-    handed = Handed("apprentice-10", 1, "apprentice-10.yaml", None)
+    handed = Handed(name="apprentice-10", attempt=1, shown="apprentice-10.yaml", place=None)
     broken = judge_source(b"rooms: [", handed, demo_desk())
     sheet = gather_class(marks.scheme, [broken], []).sheets[0]
     words = read(write_sheet(marks, sheet, RULES))
@@ -132,8 +133,8 @@ def test_the_class_at_a_glance() -> None:
 def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
     marks = mark_class(draws=True)
     name = '<script>alert(1)</script>"=HYPERLINK(1)../../x'
-    first = marks.sheets[0]._replace(name=name)
-    hostile = marks._replace(sheets=(first, *marks.sheets[1:]), copies=())
+    first = replace(marks.sheets[0], name=name)
+    hostile = replace(marks, sheets=(first, *marks.sheets[1:]), copies=())
     page = write_sheet(hostile, first, RULES)
     pages = page_names(hostile)
     assert pages[name] == "script-alert-1-script-HYPERLINK-1-x.html"
@@ -145,7 +146,7 @@ def test_a_hostile_name_stays_text_and_gets_a_tame_file_name() -> None:
 def test_so_many_copies_are_drawn_and_the_others_named() -> None:
     marks = mark_class(draws=True)
     (pair,) = marks.copies
-    many = marks._replace(copies=(pair,) * 300)
+    many = replace(marks, copies=(pair,) * 300)
     page = write_class(many, RULES, page_names(many))
     assert page.count('class="room-drawing"') == 48
     assert "And 276 pairs more" in page
@@ -159,8 +160,8 @@ def test_so_many_copies_are_drawn_and_the_others_named() -> None:
 
 def test_names_that_differ_in_case_alone_get_pages_of_their_own() -> None:
     marks = mark_class()
-    two = (marks.sheets[0]._replace(name="Ada"), marks.sheets[1]._replace(name="ada"))
-    assert len({page.lower() for page in page_names(marks._replace(sheets=two)).values()}) == 2
+    two = (replace(marks.sheets[0], name="Ada"), replace(marks.sheets[1], name="ada"))
+    assert len({page.lower() for page in page_names(replace(marks, sheets=two)).values()}) == 2
 
 
 def test_the_same_bytes_each_time(sheets: dict[str, str]) -> None:

@@ -224,7 +224,12 @@ def test_a_fault_that_no_rule_finds_does_not_fit_the_plan(desk: Path) -> None:
     bench = set_up_desk("scheme.yaml", [STANDARD], date(2026, 10, 1), draws=False)
     assert bench is not None
     model, brief = (yaml.safe_load(Path(one).read_text("utf-8")) for one in (MODEL, "brief.yaml"))
-    harmless = Mutation("rcd", "harmless", "Nothing was done.", lambda plan, _: Damaged(plan))
+    harmless = Mutation(
+        rule="rcd",
+        name="harmless",
+        says="Nothing was done.",
+        apply=lambda plan, _: Damaged(data=plan),
+    )
     trial = try_scheme([(MODEL, model)], brief, bench, [harmless])
     assert (trial.costs, trial.unfit) == ((), (harmless,))
 

@@ -12,7 +12,10 @@ def test_a_roster_is_read_as_spreadsheets_write_it() -> None:
     for divider in ",;\t":
         text = "\ufeffName,FILE,number\r\n'=Ada Ash,ada.yaml,017\r\n\r\nBo Beech,bo,018\r\n"
         roster = read_roster(text.replace(",", divider))
-        assert roster.entries == (Entry("ada", "=Ada Ash", "017"), Entry("bo", "Bo Beech", "018"))
+        assert roster.entries == (
+            Entry(file="ada", name="=Ada Ash", number="017"),
+            Entry(file="bo", name="Bo Beech", number="018"),
+        )
         assert roster.hides_names
         assert roster.names() == {
             "ada": "017", "=Ada Ash": "017", "017": "017",
@@ -54,13 +57,13 @@ def test_submissions_find_their_place() -> None:
     roster = read_roster("file,name\nada,Ada Ash\nbo,Bo Beech\n")
     placed = place_names(roster, ["ADA", "bo-2", "cy", "Bo Beech", "dee-2"])
     assert placed == {
-        "ADA": Placed("Ada Ash"),
+        "ADA": Placed(shown="Ada Ash"),
         # The first attempt never came.
-        "bo-2": Placed("Bo Beech", 2),
-        "cy": Placed("cy", None, is_expected=False),
+        "bo-2": Placed(shown="Bo Beech", attempt=2),
+        "cy": Placed(shown="cy", attempt=None, is_expected=False),
         # Called as somebody else is shown.
-        "Bo Beech": Placed("Bo Beech (2)", None, is_expected=False),
-        "dee-2": Placed("dee-2", None, is_expected=False),
+        "Bo Beech": Placed(shown="Bo Beech (2)", attempt=None, is_expected=False),
+        "dee-2": Placed(shown="dee-2", attempt=None, is_expected=False),
     }
 
 

@@ -15,7 +15,9 @@ LEADS = {"lead-under-element": 6, "lead-outside-room": 2, "lead-recessed": 1}
 
 
 def judged(text: str) -> Attempt:
-    return judge_source(text.encode(), Handed("a", 1, "a.yaml", None), demo_desk())
+    return judge_source(
+        text.encode(), Handed(name="a", attempt=1, shown="a.yaml", place=None), demo_desk()
+    )
 
 
 def without(begin: str, end: str) -> str:

@@ -48,8 +48,16 @@ def test_a_marking_is_read() -> None:
     marking = read_marking(one_marking())
     assert (marking.title, marking.marks, marking.pass_mark) == ("The hall", 10, 5)
     assert marking.standings == {
-        "Ada": Standing(6, "passed", "1", {"rcd": 2}, frozenset({"tidy", "walls"})),
-        "Bo": Standing(None, "nothing handed in", None, {}, frozenset()),
+        "Ada": Standing(
+            mark=6,
+            outcome="passed",
+            grade="1",
+            broken={"rcd": 2},
+            kept=frozenset({"tidy", "walls"}),
+        ),
+        "Bo": Standing(
+            mark=None, outcome="nothing handed in", grade=None, broken={}, kept=frozenset()
+        ),
     }
 
 
@@ -64,10 +72,10 @@ def test_what_is_no_marks_file_is_refused(text: str) -> None:
 
 
 def test_wrong_still_is_what_was_wrong_when_last_shown() -> None:
-    assert Habit("rcd", (1, None, 2)).is_wrong_still
-    assert Habit("rcd", (1, None, None)).is_wrong_still
-    assert not Habit("rcd", (1, 0, None)).is_wrong_still
-    assert not Habit("rcd", (None, None)).is_wrong_still
+    assert Habit(rule="rcd", times=(1, None, 2)).is_wrong_still
+    assert Habit(rule="rcd", times=(1, None, None)).is_wrong_still
+    assert not Habit(rule="rcd", times=(1, 0, None)).is_wrong_still
+    assert not Habit(rule="rcd", times=(None, None)).is_wrong_still
 
 
 def term() -> Term:

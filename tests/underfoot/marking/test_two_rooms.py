@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tests.laws.moving import Move
 from tests.underfoot.marking.demo import RULES, TODAY, judge, plan_of, scheme_from
@@ -81,7 +82,13 @@ def brief_of(plan: Data) -> Data:
 
 BRIEF = read_plan(json.dumps(brief_of(RIGHT)).encode(), path="brief.yaml").plan
 assert BRIEF is not None
-DESK = Desk(scheme_from(SCHEME), BRIEF, order_rules([STANDARD]), TODAY, False)
+DESK = Desk(
+    scheme=scheme_from(SCHEME),
+    brief=BRIEF,
+    program=order_rules([STANDARD]),
+    today=TODAY,
+    draws=False,
+)
 
 
 def lost(attempt: Attempt) -> dict[str, float]:
@@ -269,6 +276,6 @@ def test_everything_that_the_brief_gives_is_put_back(part: str) -> None:
     assert given is not None
     plan = copy.deepcopy(RIGHT)
     change(plan)
-    attempt = judge(plan, DESK._replace(brief=given))
+    attempt = judge(plan, replace(DESK, brief=given))
     assert [one.said for one in attempt.changes] == [said]
     assert (lost(attempt), attempt.report.findings) == ({}, ())

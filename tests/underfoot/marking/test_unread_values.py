@@ -24,7 +24,7 @@ ROOM: Path = ("rooms", "bedroom")
 
 def judged(plan: Data) -> Attempt:
     text = yaml.safe_dump(plan, sort_keys=False).encode()
-    return judge_source(text, Handed("a", 1, "a.yaml", None), demo_desk())
+    return judge_source(text, Handed(name="a", attempt=1, shown="a.yaml", place=None), demo_desk())
 
 
 def with_value(path: Path, value: Any) -> Data:

@@ -10,6 +10,9 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import asdict, replace
+
 from tests.underfoot.reporting.reports import KITCHEN, VERSION
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
@@ -58,7 +61,7 @@ def page_of(*examined: CheckedPlan) -> str:
 
 def page_of_drawn(drawn: Sequence[DrawnPlan], **more: Any) -> str:
     """The page of drawn plans."""
-    report = Report(VERSION, tuple(each.report for each in drawn), **more)
+    report = Report(version=VERSION, plans=tuple(each.report for each in drawn), **more)
     rules = [rule for one in standard_sets() for rule in one.rules]
     return "".join(write_html(report, drawn, rules))
 
@@ -83,21 +86,22 @@ def _quoted(text: str) -> str:
 
 def hostile_report() -> DrawnPlan:
     """A report by hand with a hostile text in place of every text in it."""
-    report = (_poisoned(KITCHEN, iter(range(10**6))))._replace(
-        path="plans/<b>'\".yaml", verdict=KITCHEN.verdict
+    report = replace(
+        (_poisoned(KITCHEN, iter(range(10**6)))), path="plans/<b>'\".yaml", verdict=KITCHEN.verdict
     )
     findings = tuple(
-        each._replace(severity=before.severity, shape=None)
+        replace(each, severity=before.severity, shape=None)
         for each, before in zip(report.findings, KITCHEN.findings, strict=True)
     )
-    return DrawnPlan(report._replace(findings=findings), None)
+    return DrawnPlan(report=replace(report, findings=findings), settings=None)
 
 
 def _poisoned(value: Any, places: Iterator[int]) -> Any:
     if isinstance(value, str):
         return HOSTILE[next(places) % len(HOSTILE)]
-    if hasattr(value, "_fields"):
-        return type(value)(*(_poisoned(each, places) for each in value))
+    if isinstance(value, Struct):
+        changed = {name: _poisoned(one, places) for name, one in asdict(value).items()}
+        return replace(value, **changed)
     if isinstance(value, tuple):
         return tuple(_poisoned(each, places) for each in value)
     return value

@@ -8,6 +8,7 @@ from collections import Counter
 from hashlib import sha256
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.page.pages import (
     HOSTILE,
@@ -260,18 +261,22 @@ def test_a_waiver_that_holds_for_nothing_says_so() -> None:
 
 def test_decisions_stand_with_their_findings() -> None:
     examined = examine_demo("kitchen")
-    decided = DecisionUsed("to be mended", "agreed by <phone>", "A. Reviewer", "2026-10-02")
+    decided = DecisionUsed(
+        decision="to be mended", reason="agreed by <phone>", by="A. Reviewer", date="2026-10-02"
+    )
     first, *others = examined.report.findings
     review = ReviewUsed(
-        "plans/kitchen.review.yaml",
-        decided._replace(decision="revise and resubmit", reason=None, lapsed="the plan differs"),
-        ("plan",),
-        (("rcd", None, ("C9",)),),
+        file="plans/kitchen.review.yaml",
+        overall=replace(
+            decided, decision="revise and resubmit", reason=None, lapsed="the plan differs"
+        ),
+        changed=("plan",),
+        no_longer_found=(("rcd", None, ("C9",)),),
     )
-    report = examined.report._replace(
-        findings=(first._replace(decision=decided), *others), review=review
+    report = replace(
+        examined.report, findings=(replace(first, decision=decided), *others), review=review
     )
-    page = page_of(examined._replace(report=report))
+    page = page_of(replace(examined, report=report))
     words = " ".join(read_words(page).split())
     assert "to be mended: agreed by <phone> A. Reviewer, 2026-10-02" in words
     assert (
@@ -285,9 +290,12 @@ def test_decisions_stand_with_their_findings() -> None:
 
 def test_a_review_that_cannot_be_read_is_not_passed_over() -> None:
     examined = examine_demo("kitchen")
-    review = ReviewUsed("plans/kitchen.review.yaml", problems=(Problem("no such date", 3, 1),))
-    report = examined.report._replace(review=review)
-    words = " ".join(read_words(page_of(examined._replace(report=report))).split())
+    review = ReviewUsed(
+        file="plans/kitchen.review.yaml",
+        problems=(Problem(message="no such date", path=3, line=1),),
+    )
+    report = replace(examined.report, review=review)
+    words = " ".join(read_words(page_of(replace(examined, report=report))).split())
     assert "plans/kitchen.review.yaml: it cannot be read" in words
 
 
@@ -313,17 +321,19 @@ def test_a_fault_of_the_drawing_costs_no_finding(monkeypatch: pytest.MonkeyPatch
 
 
 def test_what_was_not_checked_as_asked_is_said() -> None:
-    page = page_of_drawn([], problems=(Problem("there is no such file", file="a<b.yaml"),))
+    page = page_of_drawn([], problems=(Problem(message="there is no such file", file="a<b.yaml"),))
     words = " ".join(read_words(page).split())
     assert "a<b.yaml: There is no such file." in words
     assert "No plan was checked." in words
 
 
 def test_rules_that_crashed_are_shown_loudly() -> None:
-    drawn = DrawnPlan(KITCHEN, None)
-    crashed = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError at rules/rcd.py:1"),))
+    drawn = DrawnPlan(report=KITCHEN, settings=None)
+    crashed = replace(
+        KITCHEN, faults=(RuleFault(rule="rcd", message="KeyError at rules/rcd.py:1"),)
+    )
     assert "crashed" not in read_words(page_of_drawn([drawn]))
-    words = " ".join(read_words(page_of_drawn([drawn._replace(report=crashed)])).split())
+    words = " ".join(read_words(page_of_drawn([replace(drawn, report=crashed)])).split())
     assert "rcd: KeyError at rules/rcd.py:1" in words
     assert "A crash is a fault of the tool" in words
 

@@ -55,7 +55,11 @@ class TestUnder:
 
     def test_pieces_of_one_owner_add_up_and_others_do_not(self) -> None:
         one, two = body([(-9, 100), (9, 100), (9, 200)]), body([(-9, 300), (9, 300)], owner=5)
-        both = Bodies(*(np.concatenate(each) for each in zip(one, two, strict=True)))
+        both = Bodies(
+            pieces=np.concatenate((one.pieces, two.pieces)),
+            owner=np.concatenate((one.owner, two.owner)),
+            half=np.concatenate((one.half, two.half)),
+        )
         pairs, lengths = lengths_under(both, STRIPS)
         assert pairs.tolist() == [[0, 0], [5, 0]]
         assert lengths == pytest.approx([9 + 100, 9])
@@ -74,7 +78,7 @@ class TestUnder:
         assert lengths_under(beside, STRIPS, always)[1] == pytest.approx([2750])
 
     def test_under_nothing(self) -> None:
-        nothing = Bodies(np.empty((0, 2, 2)), np.empty(0, np.intp), np.empty(0))
+        nothing = Bodies(pieces=np.empty((0, 2, 2)), owner=np.empty(0, np.intp), half=np.empty(0))
         assert lengths_under(nothing, STRIPS)[0].shape == (0, 2)
         assert lengths_under(body([(0, 0), (9, 9)]), np.empty((0, 4, 2)))[0].shape == (0, 2)
 

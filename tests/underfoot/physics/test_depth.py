@@ -43,7 +43,9 @@ def scattered(seed: int, count: int) -> shapely.Geometry:
 
 class TestDeepestPoint:
     def test_of_a_band_is_the_middle_of_its_ridge(self) -> None:
-        assert deepest(shapely.box(0, 0, 9000, 1000)) == Deepest(4500, 500, 500, 8000)
+        assert deepest(shapely.box(0, 0, 9000, 1000)) == Deepest(
+            x=4500, y=500, distance=500, ridge=8000
+        )
 
     @settings(max_examples=50, deadline=None)
     @given(ANGLES)
@@ -72,7 +74,7 @@ class TestDeepestPoint:
 
     def test_of_bands_alike_the_longest_ridge_wins(self) -> None:
         floor = shapely.union(shapely.box(0, 0, 3000, 1000), shapely.box(0, 2000, 9000, 3000))
-        assert deepest(floor) == Deepest(4500, 2500, 500, 8000)
+        assert deepest(floor) == Deepest(x=4500, y=2500, distance=500, ridge=8000)
 
     def test_an_arm_as_deep_in_one_floor_is_found(self) -> None:
         """A comb of a 600 mm bar with teeth 500 wide: the deepest lies where they meet."""
@@ -169,7 +171,7 @@ class TestFarthestOutside:
 
     def test_beyond_a_wall(self) -> None:
         found = farthest_outside(shapely.box(500, -42, 1000, 2750), self.ROOM)
-        assert found == Deepest(750, -42, 42, 500)
+        assert found == Deepest(x=750, y=-42, distance=42, ridge=500)
 
     def test_beyond_a_corner_it_is_the_way_round_to_the_outline(self) -> None:
         found = farthest_outside(shapely.box(-30, -40, 500, 2750), self.ROOM)

@@ -140,4 +140,5 @@ def test_refused(call: object, said: str) -> None:
 
 
 def test_a_tolerance_without_width_is_one() -> None:
-    assert electrics.allow_power(100.0, (2.0, 2.0)) == pytest.approx((102.0, 102.0))
+    band = electrics.allow_power(100.0, (2.0, 2.0))
+    assert (band.least_w, band.most_w) == pytest.approx((102.0, 102.0))

@@ -26,7 +26,7 @@ def field_of(grid: Grid, output: np.ndarray, k: float = K, below_c: float = 10.0
 
 @pytest.mark.oracle
 def test_the_middle_of_a_wide_field_is_one_dimensional() -> None:
-    grid = Grid(0, 0, 10, 200, 200)
+    grid = Grid(x=0, y=0, cell=10, columns=200, rows=200)
     output = np.zeros((200, 200))
     output[20:180, 20:180] = 100.0
     found = field_of(grid, output)
@@ -38,7 +38,7 @@ def test_the_middle_of_a_wide_field_is_one_dimensional() -> None:
 def test_heat_across_a_straight_edge_falls_off_as_the_closed_form_says() -> None:
     # Left half heated. With U = 1/R_up + 1/R_down and m = sqrt(U / K) the temperature is half way
     # between both sides at the edge, and nears each as exp(-m x). DERIVED, fin equation.
-    grid = Grid(0, 0, 2.5, 800, 3)
+    grid = Grid(x=0, y=0, cell=2.5, columns=800, rows=3)
     output = np.zeros((3, 800))
     output[:, :400] = 100.0
     film = field_of(grid, output, below_c=20.0).film_c[1]
@@ -58,7 +58,7 @@ def test_heat_across_a_straight_edge_falls_off_as_the_closed_form_says() -> None
 )
 @settings(max_examples=25, deadline=None)
 def test_what_goes_in_comes_out(k: float, below_c: float, spots: list[tuple[int, int]]) -> None:
-    grid = Grid(0, 0, 20, 30, 30)
+    grid = Grid(x=0, y=0, cell=20, columns=30, rows=30)
     output = np.zeros((30, 30))
     for row, column in spots:
         output[row : row + 5, column : column + 5] = 150.0

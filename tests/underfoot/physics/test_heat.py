@@ -81,7 +81,9 @@ def test_temperatures_by_hand() -> None:
     # 100 W/m2 up through 0.14: surface 29.00 (by the curve), and seen from above the film has
     # 29.00 + 14.00 = 43.00 degC. Seen from below: 20 + 100 / 10.8 + 14.00 = 43.26; that counts.
     # 40 W/m2 down through 6 mm of 0.033 W/m/K (0.1818): the sensor below it has 43.26 - 7.27.
-    state = heat.compute_temperatures(heat.Split(100.0, 40.0), 0.14, 20.0, 0.006 / 0.033)
+    state = heat.compute_temperatures(
+        heat.Split(up_w_m2=100.0, down_w_m2=40.0), 0.14, 20.0, 0.006 / 0.033
+    )
     assert state.surface_c == pytest.approx(29.00, abs=0.005)
     assert state.film_c == pytest.approx(43.26, abs=0.005)
     assert state.sensor_c == pytest.approx(35.99, abs=0.005)
@@ -89,7 +91,7 @@ def test_temperatures_by_hand() -> None:
 
 def test_film_seen_from_above_is_warmer_where_little_goes_up() -> None:
     # 50 W/m2: on the curve 4.79 K (published value, DERIVED), and 50 / 10.8 = 4.63 K by A.30.
-    state = heat.compute_temperatures(heat.Split(50.0, 10.0), 0.14, 20.0)
+    state = heat.compute_temperatures(heat.Split(up_w_m2=50.0, down_w_m2=10.0), 0.14, 20.0)
     assert state.film_c == pytest.approx(20 + 4.79 + 7.00, abs=0.005)
 
 
@@ -107,7 +109,7 @@ def test_film_seen_from_below_is_what_lies_beyond_and_the_flux_down(
 
 
 def test_sensor_that_touches_the_film_feels_the_film() -> None:
-    state = heat.compute_temperatures(heat.Split(100.0, 40.0), 0.14, 20.0)
+    state = heat.compute_temperatures(heat.Split(up_w_m2=100.0, down_w_m2=40.0), 0.14, 20.0)
     assert state.sensor_c == state.film_c
 
 

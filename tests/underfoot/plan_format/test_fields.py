@@ -80,7 +80,7 @@ def test_a_number_is_kept_in_the_unit_declared(thing: Thing, key: Key) -> None:
 
 def read_one(read: Any, key: Key, value: Any) -> tuple[dict[str, Any], list[str]]:
     """The fields beside defaults, and what was said."""
-    log = ProblemLog({})
+    log = ProblemLog(positions={})
     fields = read(log, {key.name: value}, "here", NOTHING_KNOWN)
     said = [problem.message for problem in log.problems]
     return ({} if said and key.default is not None else fields), said
@@ -89,8 +89,11 @@ def read_one(read: Any, key: Key, value: Any) -> tuple[dict[str, Any], list[str]
 @pytest.mark.parametrize("kind", [LENGTH, LENGTH_FROM_ZERO])
 def test_no_length_is_more_than_a_kilometre(kind: Quantity) -> None:
     for value in (FARTHEST + 1, "1000.001 m"):
-        log = ProblemLog({})
+        log = ProblemLog(positions={})
         assert value_reader(kind)(log, value, "here.width", "width", NOTHING_KNOWN) is None
         (problem,) = log.problems
         assert problem.message.endswith("is longer than 1 km: check the unit")
-    assert value_reader(kind)(ProblemLog({}), "1 km", "here", "width", NOTHING_KNOWN) == FARTHEST
+    assert (
+        value_reader(kind)(ProblemLog(positions={}), "1 km", "here", "width", NOTHING_KNOWN)
+        == FARTHEST
+    )

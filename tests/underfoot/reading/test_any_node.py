@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
+from msgspec import Struct
 
 from tests.underfoot.reading.odd_values import ODD, Way, list_ways, write
 from tests.underfoot.reading.samples import FULL
@@ -70,7 +71,7 @@ faults:
 """
 
 
-class Node(NamedTuple):
+class Node(Struct, frozen=True, kw_only=True):
     """One node to put odd values in the place of; `data` is the file that it is in."""
 
     data: Any
@@ -92,7 +93,7 @@ def plan_nodes() -> dict[Way, Node]:
     nodes: dict[Way, Node] = {}
     for data in sorted(plans, key=lambda plan: len(str(plan))):
         for way in list_ways(data):
-            nodes.setdefault(kind_of(way), Node(data, way))
+            nodes.setdefault(kind_of(way), Node(data=data, way=way))
     return nodes
 
 

@@ -68,7 +68,7 @@ def test_corners_and_bends_of_the_whole_plan_are_counted(over: int) -> None:
         ("rooms.b.coverings.0.over", 2),
         ("rooms.b.leads.W1.route", 1),
     ]
-    log = ProblemLog({})
+    log = ProblemLog(positions={})
     assert _check_extent(log, data) == (not over)
     assert [(one.path, one.message) for one in log.problems] == over * [
         (

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+from msgspec import Struct
+from msgspec.structs import asdict
+
 from tests.underfoot.reading.samples import FULL, SMALL, change, read
 from underfoot import plan as model
 from underfoot.plan import Plan
@@ -441,13 +444,13 @@ def test_every_path_has_its_position() -> None:
 
     def walk(thing: object) -> None:
         nonlocal found
-        if hasattr(thing, "_fields"):
+        if isinstance(thing, Struct):
             path = getattr(thing, "path", None)
             if path is not None:
                 found += 1
                 if path not in reading.positions:
                     missing.append(path)
-            for inner in thing:
+            for inner in asdict(thing).values():
                 walk(inner)
         elif isinstance(thing, dict):
             for value in thing.values():

@@ -7,6 +7,8 @@ from decimal import Decimal
 from typing import Any
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from tests.underfoot.reading.samples import FULL
 from underfoot.plan import Plan
@@ -52,8 +54,8 @@ def turned_round(data: Any) -> Any:
 
 def sorted_things(thing: Any) -> Any:
     """A plan's content without the order that its maps give."""
-    if hasattr(thing, "_fields"):
-        return {name: sorted_things(one) for name, one in zip(thing._fields, thing, strict=True)}
+    if isinstance(thing, Struct):
+        return {name: sorted_things(one) for name, one in asdict(thing).items()}
     if isinstance(thing, dict):
         return {key: sorted_things(one) for key, one in thing.items()}
     if isinstance(thing, tuple):

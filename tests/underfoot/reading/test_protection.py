@@ -99,6 +99,6 @@ def test_what_is_no_such_thing(old: str, new: str, path: str) -> None:
 def test_selv_is_its_voltage_and_its_source(
     system: str, voltage_v: float, kind: str | None, selv: bool
 ) -> None:
-    source = Source("supply.source", kind)
-    assert Supply("supply", voltage_v, system, source=source).is_selv == selv
-    assert not Supply("supply", voltage_v, system).is_selv
+    source = Source(path="supply.source", kind=kind)
+    assert Supply(path="supply", voltage_v=voltage_v, system=system, source=source).is_selv == selv
+    assert not Supply(path="supply", voltage_v=voltage_v, system=system).is_selv

@@ -5,16 +5,19 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reading.samples import SMALL, read
 from underfoot import plan as model
 from underfoot.reading.building.records import merge_methods
 
-OWN = model.MethodStatement("own", {"busbars": "down", "bare_conductor": 6.0}, {"busbars": "own.a"})
+OWN = model.MethodStatement(
+    path="own", steps={"busbars": "down", "bare_conductor": 6.0}, paths={"busbars": "own.a"}
+)
 SHARED = model.MethodStatement(
-    "shared",
-    {"busbars": "up", "floor_cleaned": True},
-    {"busbars": "shared.a", "floor_cleaned": "shared.b"},
+    path="shared",
+    steps={"busbars": "up", "floor_cleaned": True},
+    paths={"busbars": "shared.a", "floor_cleaned": "shared.b"},
     note="shared note",
 )
 
@@ -36,7 +39,7 @@ def test_of_two_methods_the_plans_own_step_wins_and_the_rest_is_taken_over() -> 
 
 
 def test_an_own_note_stands_also_where_it_is_empty() -> None:
-    merged = merge_methods(OWN._replace(note=""), SHARED)
+    merged = merge_methods(replace(OWN, note=""), SHARED)
     assert merged is not None
     assert merged.note == ""
 
@@ -90,7 +93,7 @@ def test_waivers_and_handover() -> None:
     )
     plan = plan_of(text)
     assert plan.waivers == (
-        model.Waiver("waivers.0", "strip-gap"),
-        model.Waiver("waivers.1", "rcd", item="C1", until=date(2027, 3, 1)),
+        model.Waiver(path="waivers.0", rule="strip-gap"),
+        model.Waiver(path="waivers.1", rule="rcd", item="C1", until=date(2027, 3, 1)),
     )
-    assert plan.handover == model.Handover("handover")
+    assert plan.handover == model.Handover(path="handover")

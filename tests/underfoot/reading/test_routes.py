@@ -18,11 +18,11 @@ def test_the_routes_of_the_full_plan() -> None:
         path=path,
         circuit="C1",
         route=(
-            Stop("box", f"{path}.route.0"),
-            Stop("bend", f"{path}.route.1", at=(30, 1500)),
-            Stop("strip", f"{path}.route.2", element="A1", end="start"),
-            Stop("strip", f"{path}.route.3", element="A2", end="end", named_end=True),
-            Stop("strip", f"{path}.route.4", element="B3", end="start"),
+            Stop(kind="box", path=f"{path}.route.0"),
+            Stop(kind="bend", path=f"{path}.route.1", at=(30, 1500)),
+            Stop(kind="strip", path=f"{path}.route.2", element="A1", end="start"),
+            Stop(kind="strip", path=f"{path}.route.3", element="A2", end="end", named_end=True),
+            Stop(kind="strip", path=f"{path}.route.4", element="B3", end="start"),
         ),
         size_mm2=1.5,
         size_text="1.5 mm2",
@@ -34,11 +34,11 @@ def test_the_routes_of_the_full_plan() -> None:
     lead = room.leads[1]
     # B is connected at its ends but for B3; a row stands for its strips in order.
     assert lead.route == (
-        Stop("box", f"{path}.route.0"),
-        Stop("strip", f"{path}.route.1", element="B1", end="end"),
-        Stop("strip", f"{path}.route.1", element="B2", end="end"),
-        Stop("strip", f"{path}.route.1", element="B3", end="start"),
-        Stop("strip", f"{path}.route.2", element="E1", end="start", named_end=True),
+        Stop(kind="box", path=f"{path}.route.0"),
+        Stop(kind="strip", path=f"{path}.route.1", element="B1", end="end"),
+        Stop(kind="strip", path=f"{path}.route.1", element="B2", end="end"),
+        Stop(kind="strip", path=f"{path}.route.1", element="B3", end="start"),
+        Stop(kind="strip", path=f"{path}.route.2", element="E1", end="start", named_end=True),
     )
     assert (lead.size_text, lead.recessed, lead.capacity_a) == ("14 AWG", None, None)
     # ASTM B258: 2.081 mm2, CONFIRMED B
@@ -47,9 +47,14 @@ def test_the_routes_of_the_full_plan() -> None:
     assert room.sensor == Sensor(
         path=path,
         at=(1250, 1500),
-        route=(Stop("box", f"{path}.route.0"), Stop("bend", f"{path}.route.1", at=(400, 1500))),
-        channel=Cutout(f"{path}.channel", 13, 7, "insulation", "straight"),
-        conduit=Cutout(f"{path}.conduit", 12, 7),
+        route=(
+            Stop(kind="box", path=f"{path}.route.0"),
+            Stop(kind="bend", path=f"{path}.route.1", at=(400, 1500)),
+        ),
+        channel=Cutout(
+            path=f"{path}.channel", width=13, depth=7, cut_into="insulation", note="straight"
+        ),
+        conduit=Cutout(path=f"{path}.conduit", width=12, depth=7),
         cable=4000,
         note="one spare",
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from underfoot.checking.finding import Basis
 from underfoot.checking.origin import Origin
 from underfoot.checking.report import (
@@ -27,13 +29,14 @@ from underfoot.reading.problem import Problem
 VERSION = "0.0.0"
 
 PRACTICE = Basis(
-    "common practice",
-    "common practice in the trade, no source: what is planned wider stays wide enough on site; "
+    kind="common practice",
+    text="common practice in the trade, no source: what is planned wider stays wide enough on "
+    "site; "
     "the maker's manual decides",
 )
 MANUAL = Basis(
-    "settings",
-    "maker's manual, section 4 (plans/underfoot.yaml:3); the local wiring regulations and a "
+    kind="settings",
+    text="maker's manual, section 4 (plans/underfoot.yaml:3); the local wiring regulations and a "
     "licensed electrician decide",
 )
 TOO_NEAR = (
@@ -52,8 +55,8 @@ def wall_finding(
         message=f"Strip {strip} lies 42 mm from the wall; the least allowed is 50 mm.",
         room="kitchen",
         items=(strip,),
-        measured=Measure(42.0, "mm"),
-        limit=LimitUsed(50.0, None, "mm"),
+        measured=Measure(value=42.0, unit="mm"),
+        limit=LimitUsed(least=50.0, most=None, unit="mm"),
         line=58,
         column=column,
         path=f"rooms.kitchen.rows.A.lengths.{int(strip[1:]) - 1}",
@@ -73,8 +76,8 @@ CURRENT = ReportedFinding(
     message="Circuit C1 draws 10.65 A; one circuit may draw at most 10 A.",
     room=None,
     items=("C1",),
-    measured=Measure(10.6521739, "A"),
-    limit=LimitUsed(None, 10.0, "A"),
+    measured=Measure(value=10.6521739, unit="A"),
+    limit=LimitUsed(least=None, most=10.0, unit="A"),
     line=86,
     column=3,
     path="circuits.C1",
@@ -92,8 +95,8 @@ SENSOR = ReportedFinding(
     ),
     room="kitchen",
     items=(),
-    measured=Measure(310.0, "mm"),
-    limit=LimitUsed(500.0, None, "mm"),
+    measured=Measure(value=310.0, unit="mm"),
+    limit=LimitUsed(least=500.0, most=None, unit="mm"),
     line=70,
     column=5,
     path="rooms.kitchen.sensor",
@@ -109,61 +112,73 @@ SENSOR = ReportedFinding(
     related_at=((58, 13),),
 )
 WAIVED = wall_finding(
-    5, "A4", 31, WaiverUsed("boxed-in pipe agreed on site", "design lead", "2027-03-01")
+    5,
+    "A4",
+    31,
+    WaiverUsed(reason="boxed-in pipe agreed on site", agreed_by="design lead", until="2027-03-01"),
 )
 CHECKS = (
     CheckRow(
-        "cable-capacity",
-        2,
-        0,
-        2,
-        "no length of the cable is given; lead W1 has no size",
-        (
-            Reason("no length of the cable is given", 1, "Write its `length`."),
-            Reason("lead W1 has no size", 1, "Write its `size`."),
+        rule="cable-capacity",
+        checked=2,
+        found=0,
+        undecided=2,
+        why="no length of the cable is given; lead W1 has no size",
+        reasons=(
+            Reason(why="no length of the cable is given", points=1, write="Write its `length`."),
+            Reason(why="lead W1 has no size", points=1, write="Write its `size`."),
         ),
     ),
-    CheckRow("circuit-current", 1, 1, 0, None),
-    CheckRow("joint-crossing", 0, 0, 0, None),
-    CheckRow("sensor-depth", 1, 1, 0, None),
+    CheckRow(rule="circuit-current", checked=1, found=1, undecided=0, why=None),
+    CheckRow(rule="joint-crossing", checked=0, found=0, undecided=0, why=None),
+    CheckRow(rule="sensor-depth", checked=1, found=1, undecided=0, why=None),
     CheckRow(
-        "voltage-drop",
-        1,
-        0,
-        1,
-        "no length of the cable is given",
-        (Reason("no length of the cable is given", 1, "Write its `length`.", "warning"),),
+        rule="voltage-drop",
+        checked=1,
+        found=0,
+        undecided=1,
+        why="no length of the cable is given",
+        reasons=(
+            Reason(
+                why="no length of the cable is given",
+                points=1,
+                write="Write its `length`.",
+                worst="warning",
+            ),
+        ),
     ),
-    CheckRow("wall-clearance", 9, 3, 0, None),
+    CheckRow(rule="wall-clearance", checked=9, found=3, undecided=0, why=None),
 )
 CHANGED = (
     Changed(
-        "circuit-current",
-        "maximum",
-        "10 A",
-        "12 A",
-        Origin("plans/underfoot.yaml", 3, "maker's manual, section 4"),
+        rule="circuit-current",
+        what="maximum",
+        value="10 A",
+        default="12 A",
+        origin=Origin(file="plans/underfoot.yaml", line=3, because="maker's manual, section 4"),
     ),
     Changed(
-        "cold-area",
-        "off",
-        "switched off",
-        None,
-        Origin("plans/underfoot.yaml", 7, "agreed with the client"),
+        rule="cold-area",
+        what="off",
+        value="switched off",
+        default=None,
+        origin=Origin(file="plans/underfoot.yaml", line=7, because="agreed with the client"),
     ),
     Changed(
-        "floor-coverage",
-        "severity",
-        "note",
-        None,
-        Origin("plans/underfoot.yaml", 6, "agreed with the client"),
+        rule="floor-coverage",
+        what="severity",
+        value="note",
+        default=None,
+        origin=Origin(file="plans/underfoot.yaml", line=6, because="agreed with the client"),
     ),
     Changed(
-        "heat-demand",
-        "undecided",
-        "error",
-        None,
-        Origin("plans/underfoot.yaml", 8, "every plan here must show its heat loss"),
+        rule="heat-demand",
+        what="undecided",
+        value="error",
+        default=None,
+        origin=Origin(
+            file="plans/underfoot.yaml", line=8, because="every plan here must show its heat loss"
+        ),
     ),
 )
 KITCHEN = PlanReport(
@@ -187,7 +202,11 @@ BEDROOM = PlanReport(
     revision="P1",
     status="draft",
     counts=Counts(undecided=1),
-    checks=(CHECKS[2], CHECKS[4], CheckRow("wall-clearance", 9, 0, 0, None)),
+    checks=(
+        CHECKS[2],
+        CHECKS[4],
+        CheckRow(rule="wall-clearance", checked=9, found=0, undecided=0, why=None),
+    ),
 )
 STUDY = PlanReport(
     path="plans/study.yaml",
@@ -195,10 +214,10 @@ STUDY = PlanReport(
     title="Teasel Court, plot 2, study",
     status="for review",
     counts=Counts(warning=1),
-    checks=(CheckRow("sensor-depth", 1, 1, 0, None),),
+    checks=(CheckRow(rule="sensor-depth", checked=1, found=1, undecided=0, why=None),),
     findings=(
-        SENSOR._replace(
-            number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
+        replace(
+            SENSOR, number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
         ),
     ),
 )
@@ -215,18 +234,19 @@ ATTIC = PlanReport(
     verdict=UNREADABLE,
     problems=(
         Problem(
-            "unknown key `lenght`; did you mean `length`? A row has: film, along, at, after, "
+            message="unknown key `lenght`; did you mean `length`? A row has: film, along, at, "
+            "after, "
             "lengths, length, count, spacing",
-            "rooms.attic.rows.A.lenght",
-            31,
-            7,
+            path="rooms.attic.rows.A.lenght",
+            line=31,
+            column=7,
         ),
         Problem(
-            "must be text with a unit such as `140 W/m2`, but is the number `140`",
-            "materials.films.film-140.output",
-            14,
-            5,
-            "plans/catalogue.yaml",
+            message="must be text with a unit such as `140 W/m2`, but is the number `140`",
+            path="materials.films.film-140.output",
+            line=14,
+            column=5,
+            file="plans/catalogue.yaml",
         ),
     ),
 )
@@ -235,12 +255,14 @@ CRASHED = PlanReport(
     verdict=INSUFFICIENT,
     title="Teasel Court, plot 2, hall",
     status="for review",
-    checks=(CheckRow("sensor-depth", 1, 0, 0, None),),
-    faults=(RuleFault("wall-clearance", "KeyError at laying/wall_clearance.py:33: 'x'"),),
+    checks=(CheckRow(rule="sensor-depth", checked=1, found=0, undecided=0, why=None),),
+    faults=(
+        RuleFault(rule="wall-clearance", message="KeyError at laying/wall_clearance.py:33: 'x'"),
+    ),
 )
 ALL = Report(
-    VERSION,
-    (BEDROOM, KITCHEN, STUDY, ATTIC, CRASHED),
+    version=VERSION,
+    plans=(BEDROOM, KITCHEN, STUDY, ATTIC, CRASHED),
     passed_over=3,
-    problems=(Problem("there is no such file or folder", file="plans/attik.yaml"),),
+    problems=(Problem(message="there is no such file or folder", file="plans/attik.yaml"),),
 )

@@ -60,8 +60,10 @@ def examined(words: str, path: str) -> CheckedPlan:
 
 
 def written(each: CheckedPlan, form: str) -> str:
-    report = Report("1", (each.report,), 0, ())
-    writer = open_writer(Output(form, "file"), Asked([STANDARD], "error", 1))
+    report = Report(version="1", plans=(each.report,), passed_over=0, problems=())
+    writer = open_writer(
+        Output(format=form, place="file"), Asked(sets=[STANDARD], refuse_at="error", plans=1)
+    )
     return "".join(disarmed(write_whole(writer, report, [draw_plan(each)]), form))
 
 
@@ -88,7 +90,9 @@ def test_no_report_holds_a_command_or_a_hidden_mark(words: str, path: str) -> No
 @example("a " * 9 + "::error::x", 20)
 @examples(40)
 def test_no_wrapped_line_begins_with_a_command(words: str, width: int) -> None:
-    report = Report("1", (examined(words, words or "-").report,), 0, ())
+    report = Report(
+        version="1", plans=(examined(words, words or "-").report,), passed_over=0, problems=()
+    )
     text = "".join(disarm_lines(write_text(report, width=width)))
     assert not COMMAND.search(text)
     assert not HIDDEN.search(text)
@@ -103,7 +107,12 @@ def test_no_drawing_holds_a_command_or_a_hidden_mark(words: str) -> None:
     from underfoot.checking.facts import Facts
 
     facts = Facts(each.plan, {}).rooms["cloakroom"]
-    sheet = draw_room(facts, each.plan, each.report, SheetOptions("A4", ("strips",), None))
+    sheet = draw_room(
+        facts,
+        each.plan,
+        each.report,
+        SheetOptions(paper="A4", layers=("strips",), planned_clearance=None),
+    )
     text = "".join(disarmed([sheet], "svg"))
     ElementTree.fromstring(text)
     assert not HIDDEN.search(text)

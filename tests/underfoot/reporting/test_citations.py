@@ -46,7 +46,9 @@ def test_what_a_basis_cites(text: str, expected: list[tuple[str, str]]) -> None:
 
 
 def test_a_citation_is_listed_once() -> None:
-    assert find_citations("ISO 11855-2; ISO 11855-2") == (Citation("ISO 11855-2", ""),)
+    assert find_citations("ISO 11855-2; ISO 11855-2") == (
+        Citation(standard="ISO 11855-2", clause=""),
+    )
 
 
 def test_no_basis_of_kind_standard_goes_without_one() -> None:

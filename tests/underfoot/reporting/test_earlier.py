@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ALL, ATTIC, KITCHEN, VERSION, wall_finding
 from tests.underfoot.reporting.test_json import closed, schema
@@ -23,32 +24,33 @@ def written(report: Report) -> str:
 
 def held() -> Report:
     """The kitchen against a report in which A1 was 45 mm from the wall, now 42, and A2 was 40."""
-    now = Report(VERSION, (KITCHEN,))
+    now = Report(version=VERSION, plans=(KITCHEN,))
     walls = (
-        KITCHEN.findings[0]._replace(measured=Measure(45.0, "mm")),
-        KITCHEN.findings[1]._replace(measured=Measure(40.0, "mm")),
+        replace(KITCHEN.findings[0], measured=Measure(value=45.0, unit="mm")),
+        replace(KITCHEN.findings[1], measured=Measure(value=40.0, unit="mm")),
     )
     gone = wall_finding(9, "A9", 1)
-    then = KITCHEN._replace(findings=(*walls, KITCHEN.findings[3], gone))
-    earlier = Report(VERSION, (then, KITCHEN._replace(path="plans/sold.yaml"), ATTIC))
+    then = replace(KITCHEN, findings=(*walls, KITCHEN.findings[3], gone))
+    earlier = Report(version=VERSION, plans=(then, replace(KITCHEN, path="plans/sold.yaml"), ATTIC))
     return hold_against(
         now, read_earlier(written(earlier).encode()).plans, "old.json", {"plans/sold.yaml"}
     )
 
 
 def test_what_was_written_is_read_back() -> None:
-    plans, from_top = read_earlier(written(ALL).encode())
+    read = read_earlier(written(ALL).encode())
+    plans, from_top = read.plans, read.from_top
     assert not from_top
     assert list(plans) == [plan.path for plan in ALL.plans]
     assert plans[ATTIC.path] == EarlierPlan()
     first, *_, waived = plans[KITCHEN.path].findings
     assert first == EarlierFinding(
-        "wall-clearance",
-        "kitchen",
-        ("A1",),
-        "error",
-        Measure(42.0, "mm"),
-        LimitUsed(50.0, None, "mm"),
+        rule="wall-clearance",
+        room="kitchen",
+        items=("A1",),
+        severity="error",
+        measured=Measure(value=42.0, unit="mm"),
+        limit=LimitUsed(least=50.0, most=None, unit="mm"),
         waived=False,
     )
     assert waived.waived
@@ -75,7 +77,7 @@ def test_keys_that_are_not_known_are_passed_over() -> None:
 
 
 def broken(*path: Any, value: Any) -> bytes:
-    data = json.loads(written(Report(VERSION, (KITCHEN,))))
+    data = json.loads(written(Report(version=VERSION, plans=(KITCHEN,))))
     inner = data
     for step in path[:-1]:
         inner = inner[step]

@@ -7,6 +7,7 @@ import json
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ATTIC, KITCHEN, SENSOR, VERSION, wall_finding
 from underfoot.checking.report import Earlier, PlanReport, Report, ReportedFinding, WaiverUsed
@@ -14,15 +15,15 @@ from underfoot.reporting import host_limits
 from underfoot.reporting.sarif import write_sarif
 from underfoot_rules import STANDARD
 
-WAIVER = WaiverUsed("agreed on site", "design lead", None)
+WAIVER = WaiverUsed(reason="agreed on site", agreed_by="design lead", until=None)
 
 
 def plan_of(name: str, *findings: ReportedFinding) -> PlanReport:
-    return KITCHEN._replace(path=f"plans/{name}.yaml", findings=findings)
+    return replace(KITCHEN, path=f"plans/{name}.yaml", findings=findings)
 
 
 def runs_of(*plans: PlanReport, **asked: bool) -> list[dict[str, Any]]:
-    text = "".join(write_sarif(Report(VERSION, plans), STANDARD.rules, **asked))
+    text = "".join(write_sarif(Report(version=VERSION, plans=plans), STANDARD.rules, **asked))
     runs = json.loads(text)["runs"]
     assert isinstance(runs, list)
     return runs
@@ -50,7 +51,7 @@ def test_the_gravest_stay_in_their_order_and_the_rest_is_counted(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     limit(monkeypatch, SARIF_RESULTS_A_RUN=4)
-    note = SENSOR._replace(severity="note")
+    note = replace(SENSOR, severity="note")
     waived = wall_finding(1, "A1", 7, WAIVER)
     (run,) = runs_of(
         plan_of("a", note, waived, SENSOR, SENSOR, note),
@@ -117,10 +118,10 @@ def test_a_file_that_would_be_too_large_loses_the_least_grave(
 ) -> None:
     plans = [plan_of(str(number), SENSOR) for number in range(40)]
     plans.append(plan_of("error", wall_finding(1, "A1", 7)))
-    bare = Report(VERSION, (plan_of("a"),))
+    bare = Report(version=VERSION, plans=(plan_of("a"),))
     whole = len(gzip.compress("".join(write_sarif(bare, STANDARD.rules)).encode()))
     limit(monkeypatch, SARIF_BYTES_GZIPPED=whole + 3000)
-    text = "".join(write_sarif(Report(VERSION, tuple(plans)), STANDARD.rules))
+    text = "".join(write_sarif(Report(version=VERSION, plans=tuple(plans)), STANDARD.rules))
     (run,) = json.loads(text)["runs"]
     assert len(gzip.compress(text.encode())) < whole + 3000
     assert 0 < len(run["results"]) < 41
@@ -138,9 +139,9 @@ def test_notifications_have_a_limit_too(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_what_was_known_is_left_out_on_request_and_counted() -> None:
-    known = SENSOR._replace(earlier=Earlier("known"))
-    fresh = wall_finding(1, "A1", 7)._replace(earlier=Earlier("new"))
-    worse = wall_finding(2, "A2", 7)._replace(earlier=Earlier("worse"))
+    known = replace(SENSOR, earlier=Earlier(state="known"))
+    fresh = replace(wall_finding(1, "A1", 7), earlier=Earlier(state="new"))
+    worse = replace(wall_finding(2, "A2", 7), earlier=Earlier(state="worse"))
     plan = plan_of("a", known, fresh, worse)
     (run,) = runs_of(plan)
     assert len(run["results"]) == 3

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
 from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
@@ -36,14 +37,16 @@ def closed(part: Any) -> Any:
 
 
 def written(*plans: PlanReport) -> Any:
-    return json.loads("".join(write_json(Report(VERSION, plans))))
+    return json.loads("".join(write_json(Report(version=VERSION, plans=plans))))
 
 
 def test_the_schema_is_a_schema() -> None:
     Draft202012Validator.check_schema(schema())
 
 
-@pytest.mark.parametrize("report", [ALL, Report(VERSION, ()), Report(VERSION, (ATTIC,))])
+@pytest.mark.parametrize(
+    "report", [ALL, Report(version=VERSION, plans=()), Report(version=VERSION, plans=(ATTIC,))]
+)
 def test_a_report_is_valid_by_the_schema(report: Report) -> None:
     data = json.loads("".join(write_json(report)))
     errors = [
@@ -190,22 +193,28 @@ def test_what_is_added_to_the_contract() -> None:
 
 
 def test_numbers_stay_numbers_with_a_point() -> None:
-    finding = CURRENT._replace(measured=Measure(12, "A"), limit=LimitUsed(None, 10, "A"))
-    text = "".join(write_json(Report(VERSION, (KITCHEN._replace(findings=(finding,)),))))
+    finding = replace(
+        CURRENT,
+        measured=Measure(value=12, unit="A"),
+        limit=LimitUsed(least=None, most=10, unit="A"),
+    )
+    text = "".join(
+        write_json(Report(version=VERSION, plans=(replace(KITCHEN, findings=(finding,)),)))
+    )
     assert '"measured": {"value": 12.0, "unit": "A"}' in text
     assert '"limit": {"least": null, "most": 10.0, "unit": "A"}' in text
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf])
 def test_no_report_holds_what_is_no_number(value: float) -> None:
-    finding = CURRENT._replace(measured=Measure(value, "A"))
+    finding = replace(CURRENT, measured=Measure(value=value, unit="A"))
     with pytest.raises(ValueError, match="JSON"):
-        "".join(write_json(Report(VERSION, (KITCHEN._replace(findings=(finding,)),))))
+        "".join(write_json(Report(version=VERSION, plans=(replace(KITCHEN, findings=(finding,)),))))
 
 
 def test_text_is_readable_and_hides_nothing() -> None:
     title = 'Küche 床 Ω \x1b[2J \x9b1m \u202e \u200b \u2028 \U000e0041 "\\'
-    text = "".join(write_json(Report(VERSION, (KITCHEN._replace(title=title),))))
+    text = "".join(write_json(Report(version=VERSION, plans=(replace(KITCHEN, title=title),))))
     assert "Küche 床 Ω \\u001b[2J \\u009b1m \\u202e \\u200b \\u2028 \\udb40\\udc41" in text
     assert text.replace("\n", "").isprintable()
     assert json.loads(text)["plans"][0]["title"] == title
@@ -222,6 +231,8 @@ def test_a_plan_is_a_piece_so_that_a_long_report_streams() -> None:
 
 
 def test_equal_reports_give_equal_bytes() -> None:
-    again = Report(VERSION, (KITCHEN, ATTIC))
-    assert "".join(write_json(again)) == "".join(write_json(Report(VERSION, (KITCHEN, ATTIC))))
-    assert written(KITCHEN) != written(KITCHEN._replace(findings=(WAIVED,)))
+    again = Report(version=VERSION, plans=(KITCHEN, ATTIC))
+    assert "".join(write_json(again)) == "".join(
+        write_json(Report(version=VERSION, plans=(KITCHEN, ATTIC)))
+    )
+    assert written(KITCHEN) != written(replace(KITCHEN, findings=(WAIVED,)))

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from junitparser import Error, Failure, JUnitXml, Skipped, TestCase, TestSuite
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import (
     ALL,
@@ -54,7 +55,7 @@ def result(case: TestCase) -> Any:
 
 
 def one(plan: PlanReport, refuse_at: RefuseAt = "error") -> dict[str, TestCase]:
-    return cases(read(Report(VERSION, (plan,)), refuse_at)[plan.path])
+    return cases(read(Report(version=VERSION, plans=(plan,)), refuse_at)[plan.path])
 
 
 def test_one_case_for_each_rule_and_plan() -> None:
@@ -101,14 +102,14 @@ def test_what_does_not_refuse_does_not_fail(refuse_at: RefuseAt, expected: type 
 @pytest.mark.parametrize("refuse_at", ["error", "unjudged", "warning", "note", "never"])
 @pytest.mark.parametrize("plan", [KITCHEN, BEDROOM, STUDY, LANDING, ATTIC, CRASHED])
 def test_a_suite_fails_where_the_status_does(plan: PlanReport, refuse_at: RefuseAt) -> None:
-    suite = read(Report(VERSION, (plan,)), refuse_at)[plan.path]
+    suite = read(Report(version=VERSION, plans=(plan,)), refuse_at)[plan.path]
     bad = [result(case) for case in suite if isinstance(result(case), Failure | Error)]
-    assert bool(bad) == (exit_status(Report(VERSION, (plan,)), refuse_at) != 0)
+    assert bool(bad) == (exit_status(Report(version=VERSION, plans=(plan,)), refuse_at) != 0)
 
 
 def test_waived_is_skipped_with_its_reason() -> None:
-    row = CheckRow("wall-clearance", 9, 1, 0, None)
-    waived = one(KITCHEN._replace(findings=(WAIVED._replace(number=1),), checks=(row,)))
+    row = CheckRow(rule="wall-clearance", checked=9, found=1, undecided=0, why=None)
+    waived = one(replace(KITCHEN, findings=(replace(WAIVED, number=1),), checks=(row,)))
     came = result(waived["wall-clearance"])
     assert isinstance(came, Skipped)
     assert came.message == (
@@ -126,14 +127,16 @@ def test_what_could_not_be_judged_at_all_is_skipped_and_in_part_is_said() -> Non
     came = result(one(BEDROOM)["voltage-drop"])
     assert isinstance(came, Skipped)
     assert came.message == "not judged: no length of the cable is given"
-    row = CheckRow("voltage-drop", 3, 0, 1, "no length of the cable is given")
-    case = one(BEDROOM._replace(checks=(row,)))["voltage-drop"]
+    row = CheckRow(
+        rule="voltage-drop", checked=3, found=0, undecided=1, why="no length of the cable is given"
+    )
+    case = one(replace(BEDROOM, checks=(row,)))["voltage-drop"]
     assert result(case) is None
     assert case.system_out == "1 point not judged: no length of the cable is given"
 
 
 def test_what_may_be_an_error_fails_where_that_is_asked_for() -> None:
-    refused = read(Report(VERSION, (LANDING,)), "unjudged")[LANDING.path]
+    refused = read(Report(version=VERSION, plans=(LANDING,)), "unjudged")[LANDING.path]
     came = {case.name: result(case) for case in refused}
     failure = came["cable-capacity"]
     assert isinstance(failure, Failure)
@@ -146,10 +149,10 @@ def test_what_may_be_an_error_fails_where_that_is_asked_for() -> None:
     left = one(LANDING)["cable-capacity"]
     assert isinstance(result(left), Skipped)
     assert "Write its `size`." in (left.system_out or "")
-    known = LANDING._replace(
-        checks=tuple(row._replace(may_be_errors_then=2) for row in LANDING.checks)
+    known = replace(
+        LANDING, checks=tuple(replace(row, may_be_errors_then=2) for row in LANDING.checks)
     )
-    (suite,) = read(Report(VERSION, (known,)), "unjudged").values()
+    (suite,) = read(Report(version=VERSION, plans=(known,)), "unjudged").values()
     assert not [case for case in suite if isinstance(result(case), Failure)]
 
 
@@ -176,10 +179,10 @@ def test_a_problem_of_the_run_is_an_error() -> None:
 
 def test_what_was_known_does_not_fail() -> None:
     known = tuple(
-        finding._replace(earlier=Earlier("known", Measure(41.0, "mm")))
+        replace(finding, earlier=Earlier(state="known", was=Measure(value=41.0, unit="mm")))
         for finding in KITCHEN.findings
     )
-    case = one(KITCHEN._replace(findings=known))["wall-clearance"]
+    case = one(replace(KITCHEN, findings=known))["wall-clearance"]
     assert result(case) is None
     assert "Earlier: known: it was 41 mm" in case.system_out
 
@@ -208,13 +211,16 @@ def test_every_suite_carries_the_caution_and_what_plan_it_was() -> None:
 
 
 def test_plans_that_are_shown_alike_are_told_apart() -> None:
-    assert list(read(Report(VERSION, (STUDY, STUDY)))) == [STUDY.path, f"{STUDY.path} (2)"]
+    assert list(read(Report(version=VERSION, plans=(STUDY, STUDY)))) == [
+        STUDY.path,
+        f"{STUDY.path} (2)",
+    ]
 
 
 def test_hostile_text_stays_text() -> None:
     odd = "<b>&amp; \" ' ]]> \x00 \x1b[2J \u202e \ufffe \U000e0041 Ω 床"
-    finding = (wall_finding(1, "A1", 7))._replace(message=odd, remedy=odd)
-    plan = KITCHEN._replace(path='plans/<&".yaml', title=odd, findings=(finding,))
+    finding = replace((wall_finding(1, "A1", 7)), message=odd, remedy=odd)
+    plan = replace(KITCHEN, path='plans/<&".yaml', title=odd, findings=(finding,))
     failed = result(one(plan)["wall-clearance"])
     shown = "<b>&amp; \" ' ]]> \\x00 \\x1b[2J \\u202e \\ufffe \\U000e0041 Ω 床"
     assert failed.message == shown
@@ -228,10 +234,14 @@ def test_equal_reports_give_equal_bytes_and_no_clock() -> None:
 
 
 def test_what_a_reviewer_decided_is_told() -> None:
-    decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
-    finding = STUDY.findings[0]._replace(decision=decision)
-    review = ReviewUsed("plans/study.review.yaml", decision)
-    suite = read(Report(VERSION, (STUDY._replace(findings=(finding,), review=review),)))[STUDY.path]
+    decision = DecisionUsed(
+        decision="question", reason="seen on site", by="design lead", date="2026-10-01"
+    )
+    finding = replace(STUDY.findings[0], decision=decision)
+    review = ReviewUsed(file="plans/study.review.yaml", overall=decision)
+    suite = read(
+        Report(version=VERSION, plans=(replace(STUDY, findings=(finding,), review=review),))
+    )[STUDY.path]
     told = {each.name: each.value for each in suite.properties()}["review"]
     assert told.startswith("plans/study.review.yaml: overall question: seen on site")
     assert "Decided: question: seen on site (design lead, 2026-10-01)" in (

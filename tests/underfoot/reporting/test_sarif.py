@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import (
     ALL,
@@ -96,13 +97,13 @@ def test_every_active_rule_is_listed_sorted_and_referred_to_by_its_place(
 
 
 def test_where_no_plan_could_be_read_all_rules_are_listed() -> None:
-    rules = run_of(Report(VERSION, (ATTIC,)))["tool"]["driver"]["rules"]
+    rules = run_of(Report(version=VERSION, plans=(ATTIC,)))["tool"]["driver"]["rules"]
     every = {rule.id for rule in STANDARD.rules} | {UNREADABLE_RULE}
     assert [rule["id"] for rule in rules] == sorted(every)
 
 
 def test_every_rule_has_its_help_with_the_caution() -> None:
-    for rule in run_of(Report(VERSION, (ATTIC,)))["tool"]["driver"]["rules"]:
+    for rule in run_of(Report(version=VERSION, plans=(ATTIC,)))["tool"]["driver"]["rules"]:
         for form in ("text", "markdown"):
             assert CAUTION in rule["help"][form]
             for part in ("Why", "Putting it right", "Basis"):
@@ -133,7 +134,7 @@ def test_suppressions_stand_on_all_results_or_none(run: dict[str, Any]) -> None:
         ]
     ]
     assert waived[0]["level"] == "error"
-    unwaived = run_of(Report(VERSION, (STUDY,)))["results"]
+    unwaived = run_of(Report(version=VERSION, plans=(STUDY,)))["results"]
     assert unwaived
     assert not any("suppressions" in result for result in unwaived)
 
@@ -143,26 +144,30 @@ def fingerprints(report: Report) -> list[str]:
 
 
 def test_fingerprints_survive_moved_lines_new_numbers_and_measures() -> None:
-    moved = KITCHEN._replace(findings=tuple(
-            finding._replace(number=finding.number + 3, line=finding.line + 40, column=2,
-                    measured=Measure(1.0, "mm"), severity="note", message="Other words.")
+    moved = replace(KITCHEN, findings=tuple(
+            replace(finding, number=finding.number + 3, line=finding.line + 40, column=2,
+                    measured=Measure(value=1.0, unit="mm"), severity="note", message="Other words.")
             for finding in KITCHEN.findings
         ),
     )  # fmt: skip
-    assert fingerprints(Report(VERSION, (moved,))) == fingerprints(Report(VERSION, (KITCHEN,)))
+    assert fingerprints(Report(version=VERSION, plans=(moved,))) == fingerprints(
+        Report(version=VERSION, plans=(KITCHEN,))
+    )
 
 
 def test_fingerprints_tell_findings_apart() -> None:
-    assert len(set(fingerprints(Report(VERSION, (KITCHEN,))))) == len(KITCHEN.findings)
-    twins = KITCHEN._replace(findings=(wall_finding(1, "A1", 7), wall_finding(2, "A1", 9)))
-    first, second = fingerprints(Report(VERSION, (twins,)))
+    assert len(set(fingerprints(Report(version=VERSION, plans=(KITCHEN,))))) == len(
+        KITCHEN.findings
+    )
+    twins = replace(KITCHEN, findings=(wall_finding(1, "A1", 7), wall_finding(2, "A1", 9)))
+    first, second = fingerprints(Report(version=VERSION, plans=(twins,)))
     assert first != second
-    assert first == fingerprints(Report(VERSION, (KITCHEN,)))[0]
+    assert first == fingerprints(Report(version=VERSION, plans=(KITCHEN,)))[0]
 
 
 def test_fingerprints_hold_the_plan() -> None:
-    other = KITCHEN._replace(path="plans/other.yaml")
-    both = fingerprints(Report(VERSION, (KITCHEN, other)))
+    other = replace(KITCHEN, path="plans/other.yaml")
+    both = fingerprints(Report(version=VERSION, plans=(KITCHEN, other)))
     assert len(set(both)) == 2 * len(KITCHEN.findings)
 
 
@@ -202,10 +207,10 @@ def test_a_crashed_rule_is_an_error_of_the_tool(run: dict[str, Any]) -> None:
 @pytest.mark.parametrize(
     ("report", "successful"),
     [
-        (Report(VERSION, (KITCHEN, BEDROOM)), True),
-        (Report(VERSION, (CRASHED,)), False),
-        (Report(VERSION, (ATTIC,)), False),
-        (ALL._replace(plans=(BEDROOM,)), False),
+        (Report(version=VERSION, plans=(KITCHEN, BEDROOM)), True),
+        (Report(version=VERSION, plans=(CRASHED,)), False),
+        (Report(version=VERSION, plans=(ATTIC,)), False),
+        (replace(ALL, plans=(BEDROOM,)), False),
     ],
 )
 def test_the_run_succeeded_where_all_was_checked(report: Report, successful: bool) -> None:
@@ -225,7 +230,7 @@ def test_what_could_not_be_read_is_a_result_at_its_line(run: dict[str, Any]) -> 
 
 
 def test_right_plans_bring_no_rule_of_the_reader() -> None:
-    rules = run_of(Report(VERSION, (KITCHEN,)))["tool"]["driver"]["rules"]
+    rules = run_of(Report(version=VERSION, plans=(KITCHEN,)))["tool"]["driver"]["rules"]
     assert UNREADABLE_RULE not in [rule["id"] for rule in rules]
 
 
@@ -273,14 +278,17 @@ def test_what_was_not_judged_passed_over_or_changed_is_told(run: dict[str, Any])
 def test_held_against_an_earlier_report() -> None:
     def then(number: int, value: float) -> EarlierFinding:
         now = KITCHEN.findings[number]
-        return EarlierFinding(now.rule, now.room, now.items, now.severity,
-                              Measure(value, "mm"), now.limit, waived=False)  # fmt: skip
+        return EarlierFinding(rule=now.rule, room=now.room, items=now.items, severity=now.severity,
+                              measured=Measure(value=value, unit="mm"), limit=now.limit,
+                              waived=False)  # fmt: skip
 
     earlier = {
-        KITCHEN.path: EarlierPlan([then(0, 42.0), then(1, 45.0), then(3, 300.0)]),
+        KITCHEN.path: EarlierPlan(findings=[then(0, 42.0), then(1, 45.0), then(3, 300.0)]),
         "gone.yaml": EarlierPlan(),
     }
-    held = hold_against(Report(VERSION, (KITCHEN,)), earlier, "old.json", {"gone.yaml"})
+    held = hold_against(
+        Report(version=VERSION, plans=(KITCHEN,)), earlier, "old.json", {"gone.yaml"}
+    )
     run = run_of(held)
     assert [result["baselineState"] for result in run["results"]] == [
         "unchanged",  # 42 mm then and now
@@ -338,22 +346,25 @@ def test_messages_are_sentences(run: dict[str, Any]) -> None:
     ],
 )
 def test_paths_become_relative_uris(path: str, uri: str) -> None:
-    assert Told("/house", "/house").uri(path) == uri
+    assert Told(here="/house", top="/house").uri(path) == uri
 
 
 def test_a_message_is_no_link() -> None:
-    odd = STUDY.findings[0]._replace(message="See [here](1) and [there](http://x.example).")
-    (result,) = run_of(Report(VERSION, (STUDY._replace(findings=(odd,)),)))["results"]
+    odd = replace(STUDY.findings[0], message="See [here](1) and [there](http://x.example).")
+    (result,) = run_of(Report(version=VERSION, plans=(replace(STUDY, findings=(odd,)),)))["results"]
     assert "](" not in result["message"]["text"]
 
 
 def test_what_a_reviewer_decided_is_told() -> None:
-    decision = DecisionUsed("question", "seen on site", "design lead", "2026-10-01")
-    plan = STUDY._replace(
-        findings=(STUDY.findings[0]._replace(decision=decision),),
-        review=ReviewUsed("plans/study.review.yaml", decision),
+    decision = DecisionUsed(
+        decision="question", reason="seen on site", by="design lead", date="2026-10-01"
     )
-    run = run_of(Report(VERSION, (plan,)))
+    plan = replace(
+        STUDY,
+        findings=(replace(STUDY.findings[0], decision=decision),),
+        review=ReviewUsed(file="plans/study.review.yaml", overall=decision),
+    )
+    run = run_of(Report(version=VERSION, plans=(plan,)))
     (result,) = run["results"]
     said = "question: seen on site (design lead, 2026-10-01)"
     assert result["properties"]["decision"] == said

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import (
     ALL,
@@ -31,7 +32,7 @@ ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 
 
 def written(*plans: PlanReport, width: int = 80) -> str:
-    return "".join(write_text(Report(VERSION, plans), width=width))
+    return "".join(write_text(Report(version=VERSION, plans=plans), width=width))
 
 
 def flat(text: str) -> str:
@@ -119,7 +120,7 @@ def test_severity_and_verdict_need_no_colour() -> None:
 
 def test_no_objection_says_what_could_not_be_judged() -> None:
     assert "NO OBJECTION – but 1 point could not be judged." in written(BEDROOM)
-    decided = BEDROOM._replace(counts=BEDROOM.counts._replace(undecided=0))
+    decided = replace(BEDROOM, counts=replace(BEDROOM.counts, undecided=0))
     assert "could not be judged" not in written(decided)
 
 
@@ -131,8 +132,8 @@ def test_reasons_are_grouped() -> None:
     assert " 1  lead W1 has no size – cable-capacity\n" in text
     assert "NOT JUDGED: 1 point\n 1  no length of the cable is given – voltage-drop\n" in text
     row = KITCHEN.checks[0]
-    also = row._replace(rule="breaker-rating", reasons=row.reasons[1:])
-    both = written(KITCHEN._replace(checks=(also, row)))
+    also = replace(row, rule="breaker-rating", reasons=row.reasons[1:])
+    both = written(replace(KITCHEN, checks=(also, row)))
     assert " 2  lead W1 has no size – breaker-rating, cable-capacity\n" in both
     assert both.count("Write its `size`.") == 1
 
@@ -156,7 +157,7 @@ def test_reasons_are_grouped() -> None:
 def test_the_headline_fits_how_far_the_work_is(
     plan: PlanReport, status: str | None, means: str
 ) -> None:
-    text = flat(written(plan._replace(status=status)))
+    text = flat(written(replace(plan, status=status)))
     assert f"{plan.verdict.upper()} – {means}" in text
 
 
@@ -164,7 +165,7 @@ def test_what_may_be_an_error_is_counted_first_of_all() -> None:
     text = flat(written(LANDING))
     assert "INSUFFICIENT INFORMATION" in text
     assert "no findings · 3 points not judged (2 may be errors)" in text
-    one = LANDING._replace(counts=LANDING.counts._replace(may_be_errors=1))
+    one = replace(LANDING, counts=replace(LANDING.counts, may_be_errors=1))
     assert "3 points not judged (1 may be an error)" in flat(written(one))
 
 
@@ -173,13 +174,13 @@ def test_a_waived_finding_shows_who_agreed_to_what() -> None:
     assert "waived error kitchen · A4 wall-clearance" in text
     assert "boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)" in text
     assert WAIVED.waiver is not None
-    endless = WAIVED._replace(waiver=WAIVED.waiver._replace(until=None))
-    assert "with no end date" in flat(written(KITCHEN._replace(findings=(endless,))))
+    endless = replace(WAIVED, waiver=replace(WAIVED.waiver, until=None))
+    assert "with no end date" in flat(written(replace(KITCHEN, findings=(endless,))))
 
 
 def test_reasons_that_stood_above_are_only_pointed_to() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 41))
-    text = written(KITCHEN._replace(findings=findings))
+    text = written(replace(KITCHEN, findings=findings))
     assert text.count("Skirting fixings") == 1
     assert text.count("why and basis: see 1") == 39
     assert text.count("To do   Move A") == 40
@@ -187,15 +188,15 @@ def test_reasons_that_stood_above_are_only_pointed_to() -> None:
 
 def test_a_long_remedy_that_stood_above_is_only_pointed_to() -> None:
     remedy = "Lay the whole floor anew with the courses turned by ninety degrees."
-    findings = tuple((wall_finding(n, f"A{n}", 7))._replace(remedy=remedy) for n in (1, 2))
-    text = written(KITCHEN._replace(findings=findings))
+    findings = tuple(replace((wall_finding(n, f"A{n}", 7)), remedy=remedy) for n in (1, 2))
+    text = written(replace(KITCHEN, findings=findings))
     assert text.count("To do   Lay the whole floor anew") == 1
     assert text.count("To do   as under 1\n") == 1
 
 
 def test_numbers_stay_in_line() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 101))
-    lines = written(KITCHEN._replace(findings=findings)).splitlines()
+    lines = written(replace(KITCHEN, findings=findings)).splitlines()
     heads = [line for line in lines if "  ERROR  " in line]
     assert len(heads) == 100
     assert {line.index("ERROR") for line in heads} == {6}
@@ -211,7 +212,7 @@ def test_a_changed_limit_says_from_where() -> None:
 
 
 def test_the_same_settings_are_not_told_twice() -> None:
-    text = written(KITCHEN, STUDY._replace(changed=CHANGED))
+    text = written(KITCHEN, replace(STUDY, changed=CHANGED))
     assert text.count("cold-area: switched off") == 1
     assert "SETTINGS THAT ARE NOT THE DEFAULTS: the same as for the plan above" in text
 
@@ -230,7 +231,13 @@ def test_a_crashed_rule_is_loud() -> None:
     assert "INSUFFICIENT INFORMATION – 1 rule crashed and could not say anything." in text
     assert "!!! RULE CRASHED: wall-clearance" in text
     assert "A crash is a fault of the tool, not of the plan: please report it." in text
-    worse = KITCHEN._replace(faults=(RuleFault("rcd", "KeyError"), RuleFault("sensor", "OSError")))
+    worse = replace(
+        KITCHEN,
+        faults=(
+            RuleFault(rule="rcd", message="KeyError"),
+            RuleFault(rule="sensor", message="OSError"),
+        ),
+    )
     assert (
         "REVISE AND RESUBMIT – work must not start as drawn. 2 rules crashed and could not say "
         "anything." in flat(written(worse))
@@ -264,26 +271,30 @@ def test_the_summary_counts_every_verdict() -> None:
 
 
 def test_a_plan_from_standard_input_has_a_name() -> None:
-    assert "standard input" in written(BEDROOM._replace(path="-", title=None))
+    assert "standard input" in written(replace(BEDROOM, path="-", title=None))
 
 
 HOSTILE = "Plan\x1b]0;owned\a\x1b[2J\u202eevil\u200b\x9b1m\rgone"
 
 
 def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
-    finding = WAIVED._replace(
+    finding = replace(
+        WAIVED,
         message=HOSTILE,
         room=HOSTILE,
         items=(HOSTILE, HOSTILE),
         remedy=HOSTILE * 2,
         why=HOSTILE,
-        basis=WAIVED.basis._replace(text=HOSTILE),
-        waiver=WAIVED.waiver._replace(reason=HOSTILE, agreed_by=HOSTILE),
+        basis=replace(WAIVED.basis, text=HOSTILE),
+        waiver=replace(WAIVED.waiver, reason=HOSTILE, agreed_by=HOSTILE),
         details=((HOSTILE, HOSTILE),),
     )
-    row = KITCHEN.checks[0]._replace(why=HOSTILE, reasons=(Reason(HOSTILE, 2, HOSTILE),))
-    change = CHANGED[0]._replace(origin=CHANGED[0].origin._replace(file=HOSTILE, because=HOSTILE))
-    plan = KITCHEN._replace(
+    row = replace(
+        KITCHEN.checks[0], why=HOSTILE, reasons=(Reason(why=HOSTILE, points=2, write=HOSTILE),)
+    )
+    change = replace(CHANGED[0], origin=replace(CHANGED[0].origin, file=HOSTILE, because=HOSTILE))
+    plan = replace(
+        KITCHEN,
         path=HOSTILE,
         title=HOSTILE,
         reference=HOSTILE,
@@ -291,11 +302,20 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
         status=HOSTILE,
         checks=(row,),
         findings=(finding,),
-        faults=(RuleFault(HOSTILE, HOSTILE),),
+        faults=(RuleFault(rule=HOSTILE, message=HOSTILE),),
         changed=(change,),
     )
-    bad = ATTIC._replace(path=HOSTILE, problems=(Problem(HOSTILE, HOSTILE, 2, 2, HOSTILE),))
-    report = Report(VERSION, (plan, bad), 0, (Problem(HOSTILE, file=HOSTILE),))
+    bad = replace(
+        ATTIC,
+        path=HOSTILE,
+        problems=(Problem(message=HOSTILE, path=HOSTILE, line=2, column=2, file=HOSTILE),),
+    )
+    report = Report(
+        version=VERSION,
+        plans=(plan, bad),
+        passed_over=0,
+        problems=(Problem(message=HOSTILE, file=HOSTILE),),
+    )
     for ink in (PLAIN, COLOURED):
         text = (
             ESCAPE.sub("", "".join(write_text(report, ink=ink)))
@@ -309,15 +329,15 @@ def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
 
 
 def test_a_title_of_two_lines_is_one_title() -> None:
-    assert "North wing, hall  " in written(BEDROOM._replace(title="North wing,\nhall"))
+    assert "North wing, hall  " in written(replace(BEDROOM, title="North wing,\nhall"))
 
 
 def test_a_finding_without_room_and_items_is_about_the_whole_plan() -> None:
-    supply = CURRENT._replace(items=())
-    assert "ERROR  the whole plan" in written(KITCHEN._replace(findings=(supply,)))
+    supply = replace(CURRENT, items=())
+    assert "ERROR  the whole plan" in written(replace(KITCHEN, findings=(supply,)))
 
 
 def test_a_long_name_moves_the_rule_to_the_next_line() -> None:
     room = "room-" + "x" * 70
-    text = written(KITCHEN._replace(findings=(CURRENT._replace(room=room),)))
+    text = written(replace(KITCHEN, findings=(replace(CURRENT, room=room),)))
     assert "\n    circuit-current\n" in text or "\n    C1\n    circuit-current\n" in text

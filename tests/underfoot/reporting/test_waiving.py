@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import dataclasses
 
 from underfoot.checking.origin import Origin
 from underfoot.checking.page import page_of
@@ -16,7 +16,7 @@ from underfoot_rules import STANDARD
 
 RULES = {rule.id: rule for rule in STANDARD.rules}
 DEFAULT = default_settings(STANDARD.rules)
-LEAVE = {"rcd": Origin("underfoot.yaml", 4, "one RCD for the house")}
+LEAVE = {"rcd": Origin(file="underfoot.yaml", line=4, because="one RCD for the house")}
 PROTECTING = [rule.id for rule in STANDARD.rules if rule.protects_life]
 ONLY = "a plan may waive it only where the settings allow that"
 
@@ -34,7 +34,9 @@ def test_a_rule_that_protects_life_says_so_on_its_page() -> None:
 def test_the_list_says_it_and_who_gave_leave() -> None:
     text = flat("".join(write_text_list([STANDARD], DEFAULT)))
     assert text.count(ONLY) == len(PROTECTING) > 20
-    allowed = replace(DEFAULT, may_waive=LEAVE)
+    allowed = dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
+        DEFAULT, may_waive=LEAVE
+    )
     text = flat("".join(write_text_list([STANDARD], allowed)))
     assert text.count(ONLY) == len(PROTECTING) - 1
     assert "and yet a plan may waive it: one RCD for the house (underfoot.yaml:4)." in text
@@ -43,13 +45,15 @@ def test_the_list_says_it_and_who_gave_leave() -> None:
 
 
 def test_never_waive_goes_first() -> None:
-    both = replace(DEFAULT, may_waive=LEAVE, never_waive=frozenset({"rcd"}))
+    both = dataclasses.dataclasses.dataclasses.replace(
+        DEFAULT, may_waive=LEAVE, never_waive=frozenset({"rcd"})
+    )
     assert "and yet a plan may waive it" not in "".join(write_text_list([STANDARD], both))
     assert changes(both) == ()
 
 
 def shown(settings: Settings) -> tuple[str, str]:
-    at = SettingsAt("plans", (), settings, PROTECTING)
+    at = SettingsAt(path="plans", found=(), settings=settings, protecting=PROTECTING)
     return flat("".join(write_settings(at))), "".join(write_settings_json(at))
 
 
@@ -57,7 +61,11 @@ def test_settings_list_what_cannot_be_waived_and_what_may() -> None:
     text, data = shown(DEFAULT)
     assert "rcd, rcd-trip" in text
     assert '"rcd"' in data.partition('"rule_sets"')[0]
-    text, data = shown(replace(DEFAULT, may_waive=LEAVE))
+    text, data = shown(
+        dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
+            DEFAULT, may_waive=LEAVE
+        )
+    )
     assert "rcd, rcd-trip" not in text
     assert "rcd: protects life, and yet a plan may waive it" in text
     assert '{"rule": "rcd", "what": "may_waive", "value": true' in data
@@ -65,6 +73,10 @@ def test_settings_list_what_cannot_be_waived_and_what_may() -> None:
 
 
 def test_leave_to_waive_is_told_in_every_report() -> None:
-    (change,) = changes(replace(DEFAULT, may_waive=LEAVE))
+    (change,) = changes(
+        dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
+            DEFAULT, may_waive=LEAVE
+        )
+    )
     assert (change.rule, change.what, change.origin) == ("rcd", "may_waive", LEAVE["rcd"])
     assert say_change(change) == "protects life, and yet a plan may waive it"

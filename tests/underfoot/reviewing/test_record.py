@@ -59,7 +59,9 @@ overalls = st.builds(
 def test_what_is_written_reads_back(
     found: list[StatedDecision], overall: StatedOverall | None, note: str | None
 ) -> None:
-    review = ReviewFile("hall.yaml", CONTENT, overall, tuple(found), note=note)
+    review = ReviewFile(
+        plan="hall.yaml", reviewed=CONTENT, overall=overall, findings=tuple(found), note=note
+    )
     text = write_review(review)
     reading = read_review(text.encode(), "hall.review.yaml")
     assert reading.problems == ()
@@ -78,15 +80,15 @@ def test_what_is_written_reads_back(
 
 
 def test_own_header_is_written_once() -> None:
-    text = write_review(ReviewFile("hall.yaml", CONTENT))
+    text = write_review(ReviewFile(plan="hall.yaml", reviewed=CONTENT))
     reading = read_review(text.encode(), "hall.review.yaml")
     assert reading.review is not None
     assert write_review(reading.review).count(HEADER[0]) == 1
 
 
 def test_a_day_that_no_calendar_has_is_refused() -> None:
-    overall = StatedOverall("no objection", "x", "2026-02-30")
-    text = write_review(ReviewFile("hall.yaml", CONTENT, overall))
+    overall = StatedOverall(decision="no objection", by="x", date="2026-02-30")
+    text = write_review(ReviewFile(plan="hall.yaml", reviewed=CONTENT, overall=overall))
     (problem,) = read_review(text.encode(), "hall.review.yaml").problems
     assert (problem.path, problem.message) == (
         "overall.date",

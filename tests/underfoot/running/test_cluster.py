@@ -27,7 +27,7 @@ from underfoot.running.plan_files import PlanFile
 pytestmark = pytest.mark.process
 
 PLANS = Path(__file__).parents[3] / "plans"
-TERMS = Terms(date(2026, 10, 1))
+TERMS = Terms(today=date(2026, 10, 1))
 COUNT = 160
 
 
@@ -198,9 +198,9 @@ class Client:
 
 
 def test_a_plan_that_keeps_killing_workers_is_named_and_costs_no_other() -> None:
-    files = [PlanFile(str(path), path.name) for path in sorted(PLANS.glob("*.yaml"))
+    files = [PlanFile(place=str(path), path=path.name) for path in sorted(PLANS.glob("*.yaml"))
              if path.name != "catalogue.yaml"]  # fmt: skip
-    run = cluster._Run(Client(), TERMS, keep, LostError)
+    run = cluster._Run(folder=Client(), scheme=TERMS, comments=keep, anonymous=LostError)
     made = list(run.through(files, 2))
     assert [report.path for report in made] == [file.path for file in files]
     lost = [report for report in made if report.verdict == "unreadable"]

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.commands.deadly_set import keep
 from tests.underfoot.reading.odd_values import Way
@@ -149,10 +150,10 @@ def test_what_costs_too_much_is_refused_and_the_plan_beside_it_is_not(tmp_path: 
     for name, plan in (("a", PLAN), ("b", data), ("c", PLAN)):
         place = tmp_path / f"{name}.yaml"
         place.write_text(json.dumps(plan), "utf-8")
-        files.append(PlanFile(str(place), place.name))
-    terms = Terms(date(2026, 10, 1), plan_seconds=1.0)
+        files.append(PlanFile(place=str(place), path=place.name))
+    terms = Terms(today=date(2026, 10, 1), plan_seconds=1.0)
     one, other, third = check_apart(files, (STANDARD,), terms, keep, jobs=1)
-    assert one._replace(path="") == third._replace(path="")
+    assert replace(one, path="") == replace(third, path="")
     assert one.verdict != UNREADABLE
     assert other.verdict == UNREADABLE
     assert "was given up: divide the plan" in other.problems[0].message
@@ -197,8 +198,8 @@ def heaped(count: int) -> dict[str, Any]:
 def test_what_is_many_is_still_judged(tmp_path: Path, data: dict[str, Any]) -> None:
     place = tmp_path / "plan.yaml"
     place.write_text(json.dumps(data), "utf-8")
-    terms = Terms(date(2026, 10, 1), plan_seconds=8.0)
-    file = PlanFile(str(place), place.name)
+    terms = Terms(today=date(2026, 10, 1), plan_seconds=8.0)
+    file = PlanFile(place=str(place), path=place.name)
     (report,) = check_apart([file], (STANDARD,), terms, keep, jobs=1)
     assert report.verdict != UNREADABLE, report.problems
     assert report.faults == ()

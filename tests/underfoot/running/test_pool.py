@@ -51,14 +51,14 @@ def put(folder: Path, titles: Sequence[str]) -> list[PlanFile]:
     for number, title in enumerate(titles):
         place = folder / f"{number:02}.yaml"
         place.write_text(plan(title), "utf-8")
-        files.append(PlanFile(str(place), place.name))
+        files.append(PlanFile(place=str(place), path=place.name))
     return files
 
 
 def reports(
     files: Sequence[PlanFile], *, jobs: int = 2, seconds: float | None = 30.0
 ) -> list[PlanReport]:
-    terms = Terms(DAY, plan_seconds=seconds)
+    terms = Terms(today=DAY, plan_seconds=seconds)
     return list(check_apart(files, (DEADLY,), terms, keep, jobs=jobs))
 
 
@@ -68,7 +68,7 @@ def said(report: PlanReport) -> str:
 
 
 def test_several_processes_report_as_one_does(titled: list[PlanFile]) -> None:
-    alone = list(map(examiner((DEADLY,), Terms(DAY), keep), titled))
+    alone = list(map(examiner((DEADLY,), Terms(today=DAY), keep), titled))
     assert reports(titled) == alone
     assert reports(titled, jobs=5) == alone
     assert [report.path for report in alone] == [file.path for file in titled]
@@ -113,7 +113,7 @@ def test_a_plan_that_takes_too_long_is_given_up(tmp_path: Path, title: str) -> N
 
 def test_one_process_gives_up_in_the_same_words(tmp_path: Path) -> None:
     files = put(tmp_path, ["a", "hang", "b"])
-    alone = list(map(examiner((DEADLY,), Terms(DAY, plan_seconds=0.5), keep), files))
+    alone = list(map(examiner((DEADLY,), Terms(today=DAY, plan_seconds=0.5), keep), files))
     assert alone == reports(files, seconds=0.5)
 
 
@@ -145,7 +145,7 @@ def test_more_processes_than_plans(titled: list[PlanFile]) -> None:
 
 def test_a_reader_that_stops_leaves_no_process_behind(titled: list[PlanFile]) -> None:
     before = children_of(os.getpid())
-    begun = check_apart(titled, (DEADLY,), Terms(DAY), keep, jobs=2)
+    begun = check_apart(titled, (DEADLY,), Terms(today=DAY), keep, jobs=2)
     next(begun)
     assert len(children_of(os.getpid())) == len(before) + 2
     begun.close()  # type: ignore[attr-defined]
@@ -155,13 +155,13 @@ def test_a_reader_that_stops_leaves_no_process_behind(titled: list[PlanFile]) ->
 def test_sets_that_do_not_go_together_are_refused_in_one_line(titled: list[PlanFile]) -> None:
     twice = (DEADLY, DEADLY)
     with pytest.raises(CommandError, match="two rules are called job-title"):
-        list(check_apart(titled, twice, Terms(DAY), keep, jobs=2))
+        list(check_apart(titled, twice, Terms(today=DAY), keep, jobs=2))
 
 
 def test_spawned_processes_report_as_forked_ones_do() -> None:
     sets = rule_sets_to_use()
     files = collect_plans([str(PLANS)]).files[:4]
-    terms = Terms(DAY, plan_seconds=60.0)
+    terms = Terms(today=DAY, plan_seconds=60.0)
     alone = list(map(examiner(sets, terms, keep), files))
     assert list(check_apart(files, sets, terms, keep, jobs=2, method="spawn")) == alone
 

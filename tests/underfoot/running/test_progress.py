@@ -12,7 +12,9 @@ from underfoot.running import progress
 from underfoot.running.plan_files import PlanFile
 from underfoot.running.progress import show_progress, wants_progress
 
-FILES = tuple(PlanFile(f"plans/{number}.yaml", f"plans/{number}.yaml") for number in range(5))
+FILES = tuple(
+    PlanFile(place=f"plans/{number}.yaml", path=f"plans/{number}.yaml") for number in range(5)
+)
 
 
 class Screen(io.StringIO):
@@ -86,7 +88,7 @@ def test_a_run_that_ends_early_is_wiped(monkeypatch: pytest.MonkeyPatch) -> None
 def test_a_name_cannot_command_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     screen = open_screen(monkeypatch)
     every(monkeypatch, 9)
-    list(show_progress([PlanFile("a", "\x1b[2J" + "x" * 500)] * 2, shown=True))
+    list(show_progress([PlanFile(place="a", path="\x1b[2J" + "x" * 500)] * 2, shown=True))
     for line in screen.getvalue().split("\r\x1b[K"):
         assert line.isprintable()
         assert len(line) < 80

@@ -38,8 +38,8 @@ def jobs(monkeypatch: pytest.MonkeyPatch) -> list[int]:
 
 
 def over(count: int, way: Parallelism) -> None:
-    files = [PlanFile(f"{number}.yaml", f"{number}.yaml") for number in range(count)]
-    run_over(files, (DEADLY,), Terms(date(2026, 10, 1)), keep, way)
+    files = [PlanFile(place=f"{number}.yaml", path=f"{number}.yaml") for number in range(count)]
+    run_over(files, (DEADLY,), Terms(today=date(2026, 10, 1)), keep, way)
 
 
 # Where a process can be copied, plans are checked apart from this one, though it be in one.

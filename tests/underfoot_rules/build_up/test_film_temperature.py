@@ -256,9 +256,15 @@ def test_the_warmer_side_of_a_layer_lies_where_the_heat_comes_from() -> None:
     # 10 W/m2 under 0.9074 + 1 / 10.8 = 1 m2 K/W in a room of 20 degC, and 60 degC below 1 m2 K/W:
     # up (10 + 40) / 2 = 25 W/m2, so 15 come from below: film 45, below the layer 60 degC. By the
     # curve the film is 0.24 K warmer: 25 W/m2 are 2.55 K there, and 2.31 K at 10.8 W/m2/K.
-    room, beyond = Warmth(20.0, "taken"), Warmth(60.0, "taken")
-    over, under = Layer("over", 1 - 1 / 10.8, "given"), Layer("under", 1.0, "given")
-    stack = FloorStack((over,), (under,), room, beyond, whole=True)
+    room, beyond = (
+        Warmth(temperature_c=20.0, said="taken"),
+        Warmth(temperature_c=60.0, said="taken"),
+    )
+    over, under = (
+        Layer(name="over", resistance_m2k_w=1 - 1 / 10.8, source="given"),
+        Layer(name="under", resistance_m2k_w=1.0, source="given"),
+    )
+    stack = FloorStack(above=(over,), below=(under,), room=room, beyond=beyond, whole=True)
     sides = {layer.name: warm_c for layer, warm_c in stack.warm_sides(stack.settle(10.0))}
     assert sides["over"] == pytest.approx(45.24, abs=0.01)
     assert sides["under"] == pytest.approx(60.24, abs=0.01)

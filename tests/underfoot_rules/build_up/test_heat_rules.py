@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -299,8 +299,10 @@ def _settled(**limits: float) -> Settings:
     settings = default_settings(STANDARD.rules)
     rule = dict(settings.limits["floor-temperature"])
     for key, value in limits.items():
-        rule[key] = InForce(value, rule[key].unit, rule[key].default)
-    return replace(settings, limits={**settings.limits, "floor-temperature": rule})
+        rule[key] = InForce(value=value, unit=rule[key].unit, default=rule[key].default)
+    return dataclasses.dataclasses.replace(
+        settings, limits={**settings.limits, "floor-temperature": rule}
+    )
 
 
 def _under(settings: Settings, **room: Any) -> PlanReport:

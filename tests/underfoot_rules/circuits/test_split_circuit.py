@@ -18,7 +18,7 @@ MOST = Most(current_a=10.0, equivalent_m=30.0)
 
 
 def load(current_a: float, metres: float = 1.0, longest_m: float | None = None) -> Load:
-    return Load(current_a, metres, metres, longest_m)
+    return Load(current_a=current_a, length_m=metres, equivalent_m=metres, longest_m=longest_m)
 
 
 def runs(loads: list[Load], steps: list[float] | None = None) -> list[tuple[int, ...]] | None:

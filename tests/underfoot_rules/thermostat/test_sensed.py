@@ -21,7 +21,7 @@ from tests.underfoot_rules.build_up.balance import (
     up_of,
 )
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
-from underfoot.checking.facts.sensor import resist_to_sensor
+from underfoot.checking.facts.sensor import ToSensor, resist_to_sensor
 from underfoot.checking.page import merge_patch
 from underfoot.plan import Cutout, Sensor
 
@@ -199,8 +199,8 @@ def test_what_lies_between_film_and_sensor(
     depth: float | None, conduit: float | None, least: float, likely: float
 ) -> None:
     sensor = Sensor(
-        "sensor", (0, 0), channel=Cutout("channel", depth=depth),
-        conduit=Cutout("conduit", depth=conduit),
+        path="sensor", at=(0, 0), channel=Cutout(path="channel", depth=depth),
+        conduit=Cutout(path="conduit", depth=conduit),
     )  # fmt: skip
     found = resist_to_sensor(sensor)
     assert found.least_m2k_w == pytest.approx(least)
@@ -208,7 +208,9 @@ def test_what_lies_between_film_and_sensor(
 
 
 def test_a_sensor_without_a_channel_touches_the_film() -> None:
-    assert resist_to_sensor(Sensor("sensor", (0, 0))) == (0.0, 0.0)
+    assert resist_to_sensor(Sensor(path="sensor", at=(0, 0))) == ToSensor(
+        least_m2k_w=0.0, likely_m2k_w=0.0
+    )
 
 
 def test_the_channel_is_counted_in_what_the_sensor_reads() -> None:

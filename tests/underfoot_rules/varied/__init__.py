@@ -16,7 +16,9 @@ import zlib
 from collections import Counter
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from tests.underfoot.checking.facts_kept.odd_rooms import odd_plan
 from tests.underfoot.reading.odd_values import Way
@@ -36,7 +38,7 @@ KEPT = Path(__file__).parent / "plans.txt"
 PASSED_OVER = {"job", "plan_format", "note", "title", "catalogue", "waivers"}
 
 
-class Varied(NamedTuple):
+class Varied(Struct, frozen=True, kw_only=True):
     """A demo plan as it is, and with one thing changed."""
 
     before: Any
@@ -51,9 +53,9 @@ def varied() -> dict[str, Varied]:
         if PASSED_OVER & set(kind) or node.data == full_plan():
             continue
         what, after = _change(node.data, node.way, number)
-        found[f"{join_path(node.way)}: {what}"] = Varied(node.data, after)
+        found[f"{join_path(node.way)}: {what}"] = Varied(before=node.data, after=after)
     for seed in range(ODD_ROOMS):
-        found[f"odd room {seed}"] = Varied(BASE, odd_plan(seed))
+        found[f"odd room {seed}"] = Varied(before=BASE, after=odd_plan(seed))
     return found
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from underfoot.physics import electrics
 from underfoot.plan import Circuit, Element, Film, Plan
 
 
-class CircuitFacts(NamedTuple):
+class CircuitFacts(Struct, frozen=True, kw_only=True):
     """A circuit with its elements over all rooms.
 
     `current_a` and `power_w` are at the supply voltage. `protection` is the circuit whose breaker,

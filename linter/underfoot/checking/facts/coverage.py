@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely import Polygon
 
 from underfoot.checking.facts.room import RoomFacts, cut_out
@@ -77,7 +78,7 @@ def _cut_open_floor(
     return OpenFloor(floor, room.heated)
 
 
-class Coverage(NamedTuple):
+class Coverage(Struct, frozen=True, kw_only=True):
     """How much of the floor that could be heated is: `share` in percent."""
 
     share: float
@@ -99,5 +100,9 @@ def measure_coverage(
     """
     floor = open_floor(room, from_wall, from_fixture, legs)
     if floor.area <= EDGE:
-        return Coverage(0.0, 0.0, floor)
-    return Coverage(100.0 * (1.0 - floor.cold_area / floor.area), floor.area / 1e6, floor)
+        return Coverage(share=0.0, reachable_m2=0.0, floor=floor)
+    return Coverage(
+        share=100.0 * (1.0 - floor.cold_area / floor.area),
+        reachable_m2=floor.area / 1e6,
+        floor=floor,
+    )

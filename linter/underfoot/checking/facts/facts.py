@@ -116,7 +116,7 @@ class Facts(Once):
     def element_subjects(self) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
         """One subject an element; its thing is (room facts, place of the element in it)."""
         return tuple(
-            Subject(room.id, (element.id,), element.path, (room, place))
+            Subject(room=room.id, items=(element.id,), path=element.path, payload=(room, place))
             for room in self.heated_rooms
             for place, element in enumerate(room.elements)
         )
@@ -124,13 +124,16 @@ class Facts(Once):
     @cached_property
     def room_subjects(self) -> tuple[Subject[RoomFacts], ...]:
         """One subject a room with elements; its thing is the room's facts."""
-        return tuple(Subject(room.id, (), room.path, room) for room in self.heated_rooms)
+        return tuple(
+            Subject(room=room.id, items=(), path=room.path, payload=room)
+            for room in self.heated_rooms
+        )
 
     @cached_property
     def circuit_subjects(self) -> tuple[Subject[CircuitFacts], ...]:
         """One subject a circuit with elements; its thing is the circuit's facts."""
         return tuple(
-            Subject(None, (circuit.id,), circuit.path, circuit)
+            Subject(room=None, items=(circuit.id,), path=circuit.path, payload=circuit)
             for circuit in self.circuits.values()
             if circuit.elements
         )
@@ -139,7 +142,7 @@ class Facts(Once):
     def protection_subjects(self) -> tuple[Subject[ProtectionFacts], ...]:
         """One subject a protection that carries elements; its thing is the protection's facts."""
         return tuple(
-            Subject(None, (protection.id,), protection.path, protection)
+            Subject(room=None, items=(protection.id,), path=protection.path, payload=protection)
             for protection in self.protections.values()
         )
 
@@ -147,7 +150,7 @@ class Facts(Once):
     def lead_subjects(self) -> tuple[Subject[Lead], ...]:
         """One subject a lead; its thing is the lead."""
         return tuple(
-            Subject(room, (lead.id,), lead.path, lead)
+            Subject(room=room, items=(lead.id,), path=lead.path, payload=lead)
             for room, plan in self.plan.rooms.items()
             for lead in plan.leads
         )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from shapely import Polygon
 
 from underfoot.physics import courses, heated, rectangles
@@ -16,7 +17,7 @@ _NO_CORNERS = np.empty((0, 4, 2))
 _NO_POLYGONS = np.empty(0, dtype=object)
 
 
-class LaidBoards(NamedTuple):
+class LaidBoards(Struct, frozen=True, kw_only=True):
     """One layer of insulation: (n,) names, paths, whole rectangles, and what the room leaves.
 
     `course` (n,) is the number of a board's course from 1, None in a layer laid piece by piece.
@@ -38,7 +39,7 @@ class LaidBoards(NamedTuple):
         return heated.joined(self.corners)
 
 
-class LaidSheets(NamedTuple):
+class LaidSheets(Struct, frozen=True, kw_only=True):
     """The sheets of a vapour barrier: (n,) names, paths, whole rectangles as polygons.
 
     `unlaid` is True where runs have no width, their sheet not being given.
@@ -67,7 +68,14 @@ def lay_boards(room: Room, outline: Polygon) -> tuple[LaidBoards, ...]:
             if insulation.board is None:
                 empty = np.empty((0, 4, 2))
                 laid.append(
-                    LaidBoards(layer.path, (), (), empty, rectangles.polygons(empty), unlaid=True)
+                    LaidBoards(
+                        path=layer.path,
+                        names=(),
+                        paths=(),
+                        corners=empty,
+                        polygons=rectangles.polygons(empty),
+                        unlaid=True,
+                    )
                 )
                 continue
             region = outline if layer.over is None else Polygon(layer.over)
@@ -79,24 +87,24 @@ def lay_boards(room: Room, outline: Polygon) -> tuple[LaidBoards, ...]:
             )
             laid.append(
                 LaidBoards(
-                    layer.path,
-                    names,
-                    (layer.path,) * len(names),
-                    found.corners,
-                    found.polygons,
-                    layer.along,
-                    found.course,
+                    path=layer.path,
+                    names=names,
+                    paths=(layer.path,) * len(names),
+                    corners=found.corners,
+                    polygons=found.polygons,
+                    along=layer.along,
+                    course=found.course,
                 )
             )
         else:
             corners = _corners(layer.pieces)
             laid.append(
                 LaidBoards(
-                    layer.path,
-                    tuple(piece.id for piece in layer.pieces),
-                    tuple(piece.path for piece in layer.pieces),
-                    corners,
-                    rectangles.polygons(corners),
+                    path=layer.path,
+                    names=tuple(piece.id for piece in layer.pieces),
+                    paths=tuple(piece.path for piece in layer.pieces),
+                    corners=corners,
+                    polygons=rectangles.polygons(corners),
                 )
             )
     return tuple(laid)
@@ -126,7 +134,11 @@ def lay_sheets(room: Room, outline: Polygon) -> LaidSheets:
     corners.append(_corners(membrane.pieces))
     all_corners = np.concatenate(corners)
     return LaidSheets(
-        tuple(names), tuple(paths), all_corners, rectangles.polygons(all_corners), unlaid
+        names=tuple(names),
+        paths=tuple(paths),
+        corners=all_corners,
+        polygons=rectangles.polygons(all_corners),
+        unlaid=unlaid,
     )
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely import Polygon
 
 from underfoot.checking.facts.room import RoomFacts
@@ -17,7 +18,7 @@ from underfoot.plan import Courses, CoveredArea, Film
 _JOINT = 10.0
 
 
-class HeatedPart(NamedTuple):
+class HeatedPart(Struct, frozen=True, kw_only=True):
     """Strips of one film under one covering, on so many layers of board.
 
     `covering` is None where none is drawn; `boards` 0 where the strips lie on no board;
@@ -57,13 +58,24 @@ def _find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
                 if inside is not room.strips
                 else film.width * sum(room.elements[place].length for place in members)
             )
-            parts.append(HeatedPart(film, coverings[0] if coverings else None, layers, area / 1e6))
+            parts.append(
+                HeatedPart(
+                    film=film,
+                    covering=coverings[0] if coverings else None,
+                    boards=layers,
+                    area_m2=area / 1e6,
+                )
+            )
             continue
         strips = inside[members]
         for covering, covered in _share(strips, coverings):
             for boards, laid in _count_layers(covered, partial):
                 area = float(shapely.area(laid).sum())
-                parts.append(HeatedPart(film, covering, layers + boards, area / 1e6))
+                parts.append(
+                    HeatedPart(
+                        film=film, covering=covering, boards=layers + boards, area_m2=area / 1e6
+                    )
+                )
     return tuple(part for part in parts if part.area_m2 > 0.0)
 
 
@@ -93,7 +105,7 @@ def find_part_at(room: RoomFacts, at: tuple[float, float]) -> HeatedPart | None:
         region is None or bool(shapely.intersects(region, point))
         for region in list_board_regions(room)
     )
-    return HeatedPart(film, covering, boards, 0.0)
+    return HeatedPart(film=film, covering=covering, boards=boards, area_m2=0.0)
 
 
 def _overs_first(coverings: tuple[CoveredArea, ...]) -> tuple[CoveredArea, ...]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.numbers import format_quantity
 from underfoot.physics import heat
 
 
-class Layer(NamedTuple):
+class Layer(Struct, frozen=True, kw_only=True):
     """One layer of a floor: its name and its resistance, and where that is from.
 
     `source` says so in words; `thickness` and `conductivity_w_mk` are set where they gave it.
@@ -33,14 +35,14 @@ class Layer(NamedTuple):
         return ", ".join([*words, self.source])
 
 
-class Warmth(NamedTuple):
+class Warmth(Struct, frozen=True, kw_only=True):
     """A temperature and in words where it is from."""
 
     temperature_c: float
     said: str
 
 
-class FloorStack(NamedTuple):
+class FloorStack(Struct, frozen=True, kw_only=True):
     """The layers above the film, from the top, and below it, down to what lies beyond.
 
     `whole` is False where the subfloor's layers are not given: what lies below then resists at
@@ -89,19 +91,25 @@ class FloorStack(NamedTuple):
 
     def in_room_of(self, room_c: float) -> FloorStack:
         """Give the same floor in a room of another temperature."""
-        return self._replace(room=Warmth(room_c, "taken"))
+        return replace(self, room=Warmth(temperature_c=room_c, said="taken"))
 
     def in_warmest_room(self, warmest_c: float) -> FloorStack:
         """Give the same floor on a warm day: the room and all beyond at least so warm."""
         room_c = max(self.room.temperature_c, warmest_c)
-        room = self.room if room_c == self.room.temperature_c else Warmth(room_c, "taken")
+        room = (
+            self.room
+            if room_c == self.room.temperature_c
+            else Warmth(temperature_c=room_c, said="taken")
+        )
         beyond_c = max(self.beyond.temperature_c, room_c)
-        return self._replace(room=room, beyond=Warmth(beyond_c, "taken as warm as the room"))
+        return replace(
+            self, room=room, beyond=Warmth(temperature_c=beyond_c, said="taken as warm as the room")
+        )
 
     def insulated(self) -> FloorStack:
         """Give the same floor if nothing went down."""
-        layer = Layer("nothing", math.inf, "if nothing went down")
-        return self._replace(below=(layer,), whole=True)
+        layer = Layer(name="nothing", resistance_m2k_w=math.inf, source="if nothing went down")
+        return replace(self, below=(layer,), whole=True)
 
     def warm_sides(self, state: heat.FloorTemperatures) -> tuple[tuple[Layer, float], ...]:
         """Give each layer with the temperature of its warmer side, the nearest to the film first.

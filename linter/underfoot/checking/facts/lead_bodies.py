@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics.bodies import Bodies
@@ -33,7 +33,7 @@ _LEAST_MM2 = 1.5
 _Reached = tuple[Stop, tuple[float, float]]
 
 
-class LeadSize(NamedTuple):
+class LeadSize(Struct, frozen=True, kw_only=True):
     """Width across both conductors and thickness of a lead; `taken_from` says where they are from.
 
     It is empty where the plan states the thickness.
@@ -44,7 +44,7 @@ class LeadSize(NamedTuple):
     taken_from: str
 
 
-class LeadPiece(NamedTuple):
+class LeadPiece(Struct, frozen=True, kw_only=True):
     """A straight piece of a lead with half of its width; `owner` is its lead's place in the room.
 
     `joints` counts its ends where a strip is joined.
@@ -57,7 +57,7 @@ class LeadPiece(NamedTuple):
     joints: int
 
 
-class LeadPieces(NamedTuple):
+class LeadPieces(Struct, frozen=True, kw_only=True):
     """The leads of a room in straight pieces.
 
     `joined` are the strips that each lead names, as numbers (lead * strips + strip).
@@ -67,7 +67,7 @@ class LeadPieces(NamedTuple):
     joined: frozenset[int]
 
 
-class LeadBodies(NamedTuple):
+class LeadBodies(Struct, frozen=True, kw_only=True):
     """The leads of a room as bodies, by place in its leads.
 
     `joints` counts the ends of each piece where a strip is joined; `joined` are the strips that
@@ -100,10 +100,14 @@ def size_lead(lead: Lead) -> LeadSize:
     thickness = single if lead.thickness is None else lead.thickness
     width = max(2 * single, thickness) if lead.width is None else lead.width
     if lead.thickness is not None:
-        return LeadSize(width, thickness, "")
+        return LeadSize(width=width, thickness=thickness, taken_from="")
     if lead.size_text is None:
-        return LeadSize(width, thickness, f"taken for {_LEAST_MM2:g} mm2, as no size is given")
-    return LeadSize(width, thickness, f"taken for {lead.size_text}")
+        return LeadSize(
+            width=width,
+            thickness=thickness,
+            taken_from=f"taken for {_LEAST_MM2:g} mm2, as no size is given",
+        )
+    return LeadSize(width=width, thickness=thickness, taken_from=f"taken for {lead.size_text}")
 
 
 def cut_leads(room: RoomFacts) -> LeadPieces:
@@ -127,9 +131,11 @@ def _cut_leads(room: RoomFacts) -> LeadPieces:
                 continue
             if last is not None and _is_drawn(last, (stop, place)):
                 joints = (last[0].kind == "strip") + (stop.kind == "strip")
-                pieces.append(LeadPiece(last[1], place, wide, which, joints))
+                pieces.append(
+                    LeadPiece(start=last[1], end=place, half=wide, owner=which, joints=joints)
+                )
             last = stop, place
-    return LeadPieces(tuple(pieces), frozenset(joined))
+    return LeadPieces(pieces=tuple(pieces), joined=frozenset(joined))
 
 
 def make_lead_bodies(room: RoomFacts) -> LeadBodies:
@@ -141,12 +147,12 @@ def _make_lead_bodies(room: RoomFacts) -> LeadBodies:
     cut = cut_leads(room)
     pieces = cut.pieces
     bodies = Bodies(
-        np.array([(each.start, each.end) for each in pieces], dtype=float).reshape(-1, 2, 2),
-        np.array([each.owner for each in pieces], dtype=np.intp),
-        np.array([each.half for each in pieces], dtype=float),
+        pieces=np.array([(each.start, each.end) for each in pieces], dtype=float).reshape(-1, 2, 2),
+        owner=np.array([each.owner for each in pieces], dtype=np.intp),
+        half=np.array([each.half for each in pieces], dtype=float),
     )
     joints = np.array([each.joints for each in pieces], dtype=np.intp)
-    return LeadBodies(bodies, joints, np.array(sorted(cut.joined), np.intp))
+    return LeadBodies(bodies=bodies, joints=joints, joined=np.array(sorted(cut.joined), np.intp))
 
 
 def _is_drawn(last: _Reached, after: _Reached) -> bool:

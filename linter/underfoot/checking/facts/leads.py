@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from underfoot.checking.facts.at_a_glance import is_off_walls
 from underfoot.checking.facts.lead_bodies import cut_leads, make_lead_bodies
@@ -18,7 +19,7 @@ from underfoot.physics.rectangles import EDGE, SAME
 from underfoot.plan import Fixture
 
 
-class Outside(NamedTuple):
+class Outside(Struct, frozen=True, kw_only=True):
     """How far a lead or a conduit lies outside the room: its middle, and any of its width.
 
     The width counts from 300 mm off the junction box on: where it comes out of the wall it
@@ -29,7 +30,7 @@ class Outside(NamedTuple):
     any_width: float
 
 
-INSIDE = Outside(0.0, 0.0)
+INSIDE = Outside(middle=0.0, any_width=0.0)
 
 
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
@@ -37,7 +38,11 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     drawn = _drawn(room)
     if not drawn or (
         all(shapely.covers(room.outline, room.leads[which].line) for which in drawn)
-        and is_off_walls(room, [piece[:3] for piece in cut_leads(room).pieces], AT_THE_BOX)
+        and is_off_walls(
+            room,
+            [(each.start, each.end, each.half) for each in cut_leads(room).pieces],
+            AT_THE_BOX,
+        )
     ):
         return (INSIDE,) * len(room.leads)
     middle = np.zeros(len(room.leads))
@@ -45,7 +50,9 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     some = _off_the_box(room, make_lead_bodies(room).bodies)
     wide = bodies.lengths_outside(some, room.outline, len(room.leads))
     both = zip(middle.tolist(), wide.tolist(), strict=True)
-    return tuple(Outside(length, max(length, any_width)) for length, any_width in both)
+    return tuple(
+        Outside(middle=length, any_width=max(length, any_width)) for length, any_width in both
+    )
 
 
 def obstacles(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
@@ -67,7 +74,7 @@ def find_distances(room: RoomFacts, areas: list[Any], most: float) -> dict[tuple
     return _near(make_lead_bodies(room).bodies, areas, most)
 
 
-class ConduitWay(NamedTuple):
+class ConduitWay(Struct, frozen=True, kw_only=True):
     """The way of the sensor's conduit as a body."""
 
     body: Bodies
@@ -89,7 +96,7 @@ def find_conduit_way(room: RoomFacts) -> ConduitWay:
     way = np.array(room.sensor_way)
     pieces = np.stack((way[:-1], way[1:]), axis=1)
     half = np.full(len(pieces), _half_of_conduit(room))
-    return ConduitWay(bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), half))
+    return ConduitWay(body=bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), half))
 
 
 def find_conduit_outside(room: RoomFacts) -> Outside:
@@ -102,10 +109,10 @@ def find_conduit_outside(room: RoomFacts) -> Outside:
     line = np.array([way], dtype=object)
     middle = float(lines.lengths_outside(line, room.outline)[0])
     if not find_conduit_width(room):
-        return Outside(middle, middle)
+        return Outside(middle=middle, any_width=middle)
     body = _off_the_box(room, find_conduit_way(room).body)
     wide = bodies.lengths_outside(body, room.outline, 1)
-    return Outside(middle, max(middle, float(wide[0])))
+    return Outside(middle=middle, any_width=max(middle, float(wide[0])))
 
 
 def _half_of_conduit(room: RoomFacts) -> float:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.facts.circuit import CircuitFacts
 from underfoot.checking.words import join_names
 from underfoot.plan import Circuit, Plan
 
 
-class ProtectionFacts(NamedTuple):
+class ProtectionFacts(Struct, frozen=True, kw_only=True):
     """Protection and the circuits with strips that it carries.
 
     `id` and `circuit` are those of the circuit that has the breaker, the RCD and the cable;

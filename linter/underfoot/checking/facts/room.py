@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
@@ -19,7 +20,7 @@ from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 Place = tuple[float, float]
 
 
-class LaidLead(NamedTuple):
+class LaidLead(Struct, frozen=True, kw_only=True):
     """A lead with its way over the floor.
 
     `line` is None where it has fewer than two places, and in parts where strips carry it on.
@@ -192,7 +193,7 @@ class RoomFacts(Once):
         for lead in self.drawn.leads:
             stops = [(stop, self.place_of_stop(stop)) for stop in lead.route]
             places = tuple(place for _, place in stops if place is not None)
-            laid.append(LaidLead(lead, places, _draw(_pieces(stops))))
+            laid.append(LaidLead(lead=lead, places=places, line=_draw(_pieces(stops))))
         return tuple(laid)
 
     def places_of(self, route: Iterable[Stop]) -> tuple[Place, ...]:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import shapely
+from msgspec import Struct
 from shapely import LineString
 
 from underfoot.checking.facts.heated_parts import list_board_regions
@@ -17,7 +16,7 @@ from underfoot.plan import Sensor
 AT_THE_BOX = 300.0
 
 
-class ToSensor(NamedTuple):
+class ToSensor(Struct, frozen=True, kw_only=True):
     """What resists between film and sensor, m2 K/W: at the least, and most likely."""
 
     least_m2k_w: float
@@ -34,10 +33,11 @@ def resist_to_sensor(sensor: Sensor) -> ToSensor:
     depth = sensor.channel.depth if sensor.channel is not None else None
     conduit = sensor.conduit.depth if sensor.conduit is not None else None
     if depth is None:
-        return ToSensor(0.0, 0.0)
+        return ToSensor(least_m2k_w=0.0, likely_m2k_w=0.0)
     over = max(0.0, depth - (depth if conduit is None else conduit))
     return ToSensor(
-        resist_air_layer(over, "down"), resist_air_layer(over + (conduit or depth) / 2, "down")
+        least_m2k_w=resist_air_layer(over, "down"),
+        likely_m2k_w=resist_air_layer(over + (conduit or depth) / 2, "down"),
     )
 
 
@@ -61,10 +61,13 @@ def find_insulation_below(room: RoomFacts, way: tuple[Place, ...]) -> float | Ca
     """
     insulation = room.drawn.insulation
     if insulation is None:
-        return CannotTell("there is no insulation", "Draw the room's `insulation`.", "note")
+        return CannotTell(
+            why="there is no insulation", write="Draw the room's `insulation`.", worst="note"
+        )
     if insulation.board is None or insulation.board.thickness is None:
         return CannotTell(
-            "the thickness of the insulation is not given", "Write the board's `thickness`."
+            why="the thickness of the insulation is not given",
+            write="Write the board's `thickness`.",
         )
     layers = count_layers_below(room, way) if len(insulation.layers) > 1 else 1
     return max(1, layers) * insulation.board.thickness

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.facts.heated_parts import HeatedPart, find_heated_parts
 from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
@@ -26,7 +28,7 @@ from underfoot.plan import (
 )
 
 
-class Assumptions(NamedTuple):
+class Assumptions(Struct, frozen=True, kw_only=True):
     """What is taken where a plan does not say: temperatures, surfaces, the ground and its walls.
 
     `space_m2k_w` is the surface resistance to a space below, `open_air_m2k_w` that to the open
@@ -45,8 +47,8 @@ class Assumptions(NamedTuple):
 
 
 NO_OUTSIDE = CannotTell(
-    "the temperature outside is not given (`fabric.outside`)",
-    "Write how cold it gets: `fabric.outside`.",
+    why="the temperature outside is not given (`fabric.outside`)",
+    write="Write how cold it gets: `fabric.outside`.",
 )
 
 
@@ -58,10 +60,12 @@ def film_output(film: Film, supply_v: float) -> float:
 def room_temperature(room: Room, assumed: Assumptions) -> Warmth:
     """Give the room's temperature: the fabric's, else what is taken for its use."""
     if room.fabric is not None and room.fabric.inside_c is not None:
-        return Warmth(room.fabric.inside_c, "as given")
+        return Warmth(temperature_c=room.fabric.inside_c, said="as given")
     if room.is_bathroom:
-        return Warmth(assumed.bathroom_c, "taken for a bathroom, as the plan gives none")
-    return Warmth(assumed.inside_c, "taken, as the plan gives none")
+        return Warmth(
+            temperature_c=assumed.bathroom_c, said="taken for a bathroom, as the plan gives none"
+        )
+    return Warmth(temperature_c=assumed.inside_c, said="taken, as the plan gives none")
 
 
 def temperature_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
@@ -70,11 +74,11 @@ def temperature_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | 
         outside_c = room.fabric.outside_c if room.fabric is not None else None
         if outside_c is None:
             return NO_OUTSIDE
-        return Warmth(outside_c, "as given")
+        return Warmth(temperature_c=outside_c, said="as given")
     taken_c = {
         "heated": assumed.heated_c, "unheated": assumed.unheated_c, "ground": assumed.ground_c
     }[kind]  # fmt: skip
-    return Warmth(taken_c, "taken, as the plan gives none")
+    return Warmth(temperature_c=taken_c, said="taken, as the plan gives none")
 
 
 def build_stacks(room: RoomFacts, assumed: Assumptions) -> tuple[FloorStack | CannotTell, ...]:
@@ -100,8 +104,8 @@ def build_stack(
     subfloor = room.subfloor
     if subfloor is None or subfloor.below is None:
         return CannotTell(
-            "what lies below the subfloor is not given (`subfloor.below`)",
-            "Write what lies below it: `subfloor.below`.",
+            why="what lies below the subfloor is not given (`subfloor.below`)",
+            write="Write what lies below it: `subfloor.below`.",
         )
     kind, beyond_at = subfloor.below, subfloor.below
     outside_c = room.fabric.outside_c if room.fabric is not None else None
@@ -109,19 +113,35 @@ def build_stack(
         beyond_at = "outside"
         below.append(_ground(facts, math.fsum(each.resistance_m2k_w for each in below), assumed))
     elif kind == "outside":
-        below.append(Layer("surface below", assumed.open_air_m2k_w, "to the open air, ISO 6946"))
+        below.append(
+            Layer(
+                name="surface below",
+                resistance_m2k_w=assumed.open_air_m2k_w,
+                source="to the open air, ISO 6946",
+            )
+        )
     elif kind != "ground":
-        below.append(Layer("surface below", assumed.space_m2k_w, "to a space, ISO 6946"))
+        below.append(
+            Layer(
+                name="surface below",
+                resistance_m2k_w=assumed.space_m2k_w,
+                source="to a space, ISO 6946",
+            )
+        )
     beyond = temperature_beyond(beyond_at, room, assumed)
     if isinstance(beyond, CannotTell):
         return beyond
     stack = FloorStack(
-        above, tuple(below), room_temperature(room, assumed), beyond, bool(subfloor.layers)
+        above=above,
+        below=tuple(below),
+        room=room_temperature(room, assumed),
+        beyond=beyond,
+        whole=bool(subfloor.layers),
     )
     if not stack.below_m2k_w > 0.0:
         return CannotTell(
-            "nothing that insulates is drawn below part of the strips",
-            "Draw boards below all strips (`insulation`), or write the `subfloor.layers`.",
+            why="nothing that insulates is drawn below part of the strips",
+            write="Draw boards below all strips (`insulation`), or write the `subfloor.layers`.",
         )
     return stack
 
@@ -134,15 +154,15 @@ def build_insulated(
     if isinstance(above, CannotTell):
         return above
     room = room_temperature(facts.drawn, assumed)
-    return FloorStack(above, (), room, room, whole=False).insulated()
+    return FloorStack(above=above, below=(), room=room, beyond=room, whole=False).insulated()
 
 
 def board_resistance(board: Board | None) -> Layer | CannotTell:
     """Give the resistance of one board."""
     if board is None:
         return CannotTell(
-            "the insulation's board is not given (`insulation.board`)",
-            "Name its board: `insulation.board`.",
+            why="the insulation's board is not given (`insulation.board`)",
+            write="Name its board: `insulation.board`.",
         )
     return _resist(board, f"board {board.id}", "boards")
 
@@ -165,10 +185,11 @@ def resist_overlay(overlay: Overlay) -> Layer | CannotTell:
 def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTell:
     if part.covering is None:
         return CannotTell(
-            "no covering is given for all of the strips (`covering`, or `coverings` with `over`)"
+            why="no covering is given for all of the strips (`covering`, or `coverings` with "
+            "`over`)"
             if room.coverings
             else "no covering is given (`covering`)",
-            "Name what lies over all of the strips: `covering`, or `coverings` with `over`.",
+            write="Name what lies over all of the strips: `covering`, or `coverings` with `over`.",
         )
     layers = [resist_covering(part.covering.covering)]
     if room.overlay is not None:
@@ -193,7 +214,9 @@ def _resist_sheet(sheet: MembraneRoll) -> Layer | None:
         found = resist_material(sheet.material, sheet.thickness)
     except UnlistedMaterialError:
         return None
-    return Layer(f"membrane {sheet.id}", found.resistance_m2k_w, found.said)
+    return Layer(
+        name=f"membrane {sheet.id}", resistance_m2k_w=found.resistance_m2k_w, source=found.said
+    )
 
 
 def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer] | CannotTell:
@@ -203,7 +226,8 @@ def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer
         if isinstance(board, CannotTell):
             return board
         layers.append(
-            board._replace(
+            replace(
+                board,
                 name=f"{part.boards} layers of {board.name}",
                 resistance_m2k_w=part.boards * board.resistance_m2k_w,
             )
@@ -211,7 +235,9 @@ def _layers_below(room: Room, part: HeatedPart, more_m2k_w: float) -> list[Layer
             else board
         )
     if more_m2k_w:
-        layers.append(Layer("further insulation", more_m2k_w, "asked for"))
+        layers.append(
+            Layer(name="further insulation", resistance_m2k_w=more_m2k_w, source="asked for")
+        )
     for layer in _subfloor_layers(room):
         if isinstance(layer, CannotTell):
             return layer
@@ -243,7 +269,7 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
         f"{format_quantity(perimeter / 1000, 'm')}"
         f"{'' if given is not None else ' (the whole outline)'}"
     )
-    return Layer("ground", resistance_m2k_w, said)
+    return Layer(name="ground", resistance_m2k_w=resistance_m2k_w, source=said)
 
 
 def _resist(
@@ -252,32 +278,40 @@ def _resist(
     """Give a layer's resistance: its own, else by its conductivity, else by its material."""
     resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
     if resistance_m2k_w is not None:
-        return Layer(name, resistance_m2k_w, "as given", role=role)
+        return Layer(name=name, resistance_m2k_w=resistance_m2k_w, source="as given", role=role)
     own = "" if isinstance(thing, Board) else "`resistance`, or "
     if thing.thickness is None:
         return CannotTell(
-            f"the resistance of {name} cannot be told: give its {own}`thickness` with "
+            why=f"the resistance of {name} cannot be told: give its {own}`thickness` with "
             "`conductivity` or `material`",
-            f"Write {own}`thickness` and `conductivity` of {name}.",
+            write=f"Write {own}`thickness` and `conductivity` of {name}.",
         )
     if thing.conductivity_w_mk is not None:
         return Layer(
-            name,
-            heat.resist_layer(thing.thickness, thing.conductivity_w_mk),
-            "",
-            thing.thickness,
-            thing.conductivity_w_mk,
-            role,
+            name=name,
+            resistance_m2k_w=heat.resist_layer(thing.thickness, thing.conductivity_w_mk),
+            source="",
+            thickness=thing.thickness,
+            conductivity_w_mk=thing.conductivity_w_mk,
+            role=role,
         )
     if thing.material is None:
         return CannotTell(
-            f"the resistance of {name} cannot be told: give its {own}`conductivity` or `material`",
-            f"Write {own}`conductivity` or `material` of {name}.",
+            why=f"the resistance of {name} cannot be told: give its {own}`conductivity` or "
+            "`material`",
+            write=f"Write {own}`conductivity` or `material` of {name}.",
         )
     try:
         found = resist_material(thing.material, thing.thickness, thing.density_kg_m3)
     except UnlistedMaterialError as error:
         return CannotTell(
-            f"{error}: give the `conductivity` of {name}", f"Write the `conductivity` of {name}."
+            why=f"{error}: give the `conductivity` of {name}",
+            write=f"Write the `conductivity` of {name}.",
         )
-    return Layer(name, found.resistance_m2k_w, found.said, thing.thickness, role=role)
+    return Layer(
+        name=name,
+        resistance_m2k_w=found.resistance_m2k_w,
+        source=found.said,
+        thickness=thing.thickness,
+        role=role,
+    )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.checking.facts.circuit import CircuitFacts
 from underfoot.plan import Plan
 
 
-class Reading(NamedTuple):
+class Reading(Struct, frozen=True, kw_only=True):
     """The rooms whose floor sensors a thermostat reads.
 
     Where the plan leaves open which of several sensors it is, `one_of` are their rooms and `rooms`
@@ -47,16 +48,16 @@ def find_readings(
 def _find_reading(plan: Plan, name: str, circuits: tuple[CircuitFacts, ...]) -> Reading:
     room = plan.rooms[name]
     if room.thermostat is not None and room.thermostat.reads is not None:
-        return Reading(room.thermostat.reads)
+        return Reading(rooms=room.thermostat.reads)
     if room.sensor is not None:
-        return Reading((name,))
+        return Reading(rooms=(name,))
     heated = dict.fromkeys(each for circuit in circuits for each in circuit.rooms)
     found = tuple(
         each
         for each in heated
         if plan.rooms[each].sensor is not None and plan.rooms[each].thermostat is None
     )
-    return Reading(found) if len(found) < 2 else Reading((), found)
+    return Reading(rooms=found) if len(found) < 2 else Reading(rooms=(), one_of=found)
 
 
 def find_readers(readings: Mapping[str, Reading]) -> dict[str, tuple[str, ...]]:

@@ -49,9 +49,13 @@ def draw_names(
         name = shorten(f"{sign}{item or kind}", _LONGEST_NAME, SMALL, bold=True)
         places = _places_about(view.place(middle))
         if is_gone:
-            gone.append(Label(kind, item, ((name,),), places, colour=OLD_INK))
+            gone.append(
+                Label(layer=kind, item=item, versions=((name,),), middles=places, colour=OLD_INK)
+            )
         else:
-            kept.append(Label(kind, item, ((name,),), places, colour=NEW_INK))
+            kept.append(
+                Label(layer=kind, item=item, versions=((name,),), middles=places, colour=NEW_INK)
+            )
     lettered = [("new", kept), ("old", gone), ("stayed", _names_that_stayed(view, new, changed))]
     return "".join(
         group(
@@ -77,10 +81,10 @@ def _names_that_stayed(view: View, facts: RoomFacts | None, changed: Changed) ->
         shown = shorten(name, _LONGEST_NAME, SMALL)
         labels.append(
             Label(
-                kind,
-                name,
-                ((shown,),),
-                _places_about(view.place(middle))[:5],
+                layer=kind,
+                item=name,
+                versions=((shown,),),
+                middles=_places_about(view.place(middle))[:5],
                 bold_first=False,
                 colour=pens.SOFT,
             )

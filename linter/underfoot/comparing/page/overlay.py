@@ -60,7 +60,7 @@ def draw_overlay(
     wide, high = extent[2] - extent[0], extent[3] - extent[1]
     inner = _WIDTH - 2 * _MARGIN
     height = inner * min(max(high / wide, 0.3), 2.0) + 2 * _MARGIN
-    whole = Box(0.0, 0.0, _WIDTH, height)
+    whole = Box(left=0.0, top=0.0, width=_WIDTH, height=height)
     within = whole.inset(_MARGIN, _MARGIN, _MARGIN, _MARGIN)
     view = look_at(extent, within, max(wide / within.width, high / within.height))
     if old is None or new is None:

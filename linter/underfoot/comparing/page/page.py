@@ -6,10 +6,10 @@ from base64 import b64encode
 from collections.abc import Iterator, Sequence
 from functools import cache
 from hashlib import sha256
-from typing import NamedTuple
 
 from jinja2 import Environment
 from markupsafe import Markup
+from msgspec import Struct
 
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
@@ -60,7 +60,7 @@ def _title(comparisons: Sequence[Comparison]) -> str:
     return f"Two revisions of {title or comparisons[0].name}"
 
 
-class _Room(NamedTuple):
+class _Room(Struct, frozen=True, kw_only=True):
     """A room of either side: what became of it, its drawing, or why that failed."""
 
     id: str
@@ -91,9 +91,9 @@ def _rooms(comparison: Comparison) -> list[_Room]:
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
-            found.append(_Room(room, became, None, describe(error)))
+            found.append(_Room(id=room, became=became, drawing=None, fault=describe(error)))
         else:
-            found.append(_Room(room, became, drawn, None))
+            found.append(_Room(id=room, became=became, drawing=drawn, fault=None))
     return found
 
 

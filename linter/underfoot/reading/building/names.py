@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.reading.building.materials import entries_of
 from underfoot.reading.building.problem_log import Data, ProblemLog
@@ -11,7 +13,7 @@ from underfoot.reading.paths import locate
 from underfoot.reading.wording import show
 
 
-class Claim(NamedTuple):
+class Claim(Struct, frozen=True, kw_only=True):
     """An id, what it is given to ("row", "strip of row `A`"), and where."""
 
     id: str
@@ -23,17 +25,17 @@ def list_claims(data: Data) -> Iterator[Claim]:
     """Each id that must be unique in the plan: rooms, circuits, leads, rows, elements."""
     for room, entry in entries_of(data, "rooms"):
         path = f"rooms.{room}"
-        yield Claim(room, "a room", path)
+        yield Claim(id=room, kind="a room", path=path)
         for name, _ in entries_of(entry, "elements"):
-            yield Claim(name, "an element", f"{path}.elements.{name}")
+            yield Claim(id=name, kind="an element", path=f"{path}.elements.{name}")
         for name, row in entries_of(entry, "rows"):
             place = f"{path}.rows.{name}"
-            yield Claim(name, "a row", place)
+            yield Claim(id=name, kind="a row", path=place)
             yield from _list_strips(name, row, place)
         for name, _ in entries_of(entry, "leads"):
-            yield Claim(name, "a lead", f"{path}.leads.{name}")
+            yield Claim(id=name, kind="a lead", path=f"{path}.leads.{name}")
     for name, _ in entries_of(data, "circuits"):
-        yield Claim(name, "a circuit", f"circuits.{name}")
+        yield Claim(id=name, kind="a circuit", path=f"circuits.{name}")
 
 
 def _list_strips(name: str, row: Data, path: str) -> Iterator[Claim]:
@@ -41,11 +43,11 @@ def _list_strips(name: str, row: Data, path: str) -> Iterator[Claim]:
     kind = f"a strip of row {show(name)}"
     if lengths is None:
         for number in range(int(row.get("count", 0))):
-            yield Claim(f"{name}{number + 1}", kind, path)
+            yield Claim(id=f"{name}{number + 1}", kind=kind, path=path)
     else:
         for number, length in enumerate(lengths):
             if length is not None:
-                yield Claim(f"{name}{number + 1}", kind, f"{path}.lengths.{number}")
+                yield Claim(id=f"{name}{number + 1}", kind=kind, path=f"{path}.lengths.{number}")
 
 
 def check_claims(log: ProblemLog, claims: list[Claim]) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.plan import Difference, OwnEntry
 from underfoot.plan_format.declaration import Key, Kind, ListOf, Quantity
@@ -28,7 +30,7 @@ _THINGS = {
 _READERS = {name: reader_of(thing) for name, thing in _THINGS.items()}
 
 
-class Written(NamedTuple):
+class Written(Struct, frozen=True, kw_only=True):
     """A file's data and where in it everything stands."""
 
     data: Any
@@ -43,11 +45,13 @@ def list_own_entries(own: Written, shared: Written | None, file: str) -> Iterato
             path = f"materials.{kind}.{name}"
             hidden = theirs.get(name)
             if shared is None or not isinstance(hidden, dict):
-                yield OwnEntry(word, name, path)
+                yield OwnEntry(kind=word, id=name, path=path)
                 continue
             differing = tuple(_differ(kind, entry, hidden, path, own, shared))
             line, _ = locate(path, shared.positions)
-            yield OwnEntry(word, name, path, f"{file}:{line}", differing)
+            yield OwnEntry(
+                kind=word, id=name, path=path, hides=f"{file}:{line}", differences=differing
+            )
     ours = own.data.get(_METHOD)
     told = shared.data.get(_METHOD) if shared is not None else None
     if shared is not None and isinstance(ours, dict) and isinstance(told, dict):
@@ -60,15 +64,21 @@ def list_own_entries(own: Written, shared: Written | None, file: str) -> Iterato
         )
         if differing:
             line, _ = locate(_METHOD, shared.positions)
-            yield OwnEntry("method statement", "", _METHOD, f"{file}:{line}", differing)
+            yield OwnEntry(
+                kind="method statement",
+                id="",
+                path=_METHOD,
+                hides=f"{file}:{line}",
+                differences=differing,
+            )
 
 
 def _differ(
     kind: str, ours: Data, theirs: Data, path: str, own: Written, shared: Written
 ) -> Iterator[Difference]:
     read = _READERS[kind]
-    mine = read(ProblemLog(own.positions), ours, path, NOTHING_KNOWN)
-    other = read(ProblemLog(shared.positions), theirs, path, NOTHING_KNOWN)
+    mine = read(ProblemLog(positions=own.positions), ours, path, NOTHING_KNOWN)
+    other = read(ProblemLog(positions=shared.positions), theirs, path, NOTHING_KNOWN)
     keys = {key.name: key for key in _THINGS[kind].keys}
     for name in (*ours, *(name for name in theirs if name not in ours)):
         key = keys.get(name)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
+
+from msgspec import Struct, field
 
 from underfoot.plan_format.declaration import Bound
 from underfoot.plan_format.kinds import FARTHEST
@@ -23,8 +24,7 @@ MOST_HELD = 2000
 _MOST_LISTED = 8
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemLog:
+class ProblemLog(Struct, frozen=True, kw_only=True):
     """The problems of one file while it is built.
 
     `positions` are the file's. `prefix` stands before the paths of things that come from another
@@ -48,7 +48,9 @@ class ProblemLog:
         if self.is_full:
             return
         line, column = locate(path, self.positions)
-        self.problems.append(Problem(message, path, line, column, self.file))
+        self.problems.append(
+            Problem(message=message, path=path, line=line, column=column, file=self.file)
+        )
 
     def report_unknown(self, path: str, value: str, known: Collection[str], kind: str) -> None:
         """Write down that an id names no `kind`, and which one may be meant."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from underfoot.plan import Lead, Sensor, Stop
 from underfoot.plan_format.wiring import LEAD, SENSOR
@@ -17,7 +18,7 @@ MOST_STOPS = 300_000
 _BOX = "junction-box"
 
 
-class Stops(NamedTuple):
+class Stops(Struct, frozen=True, kw_only=True):
     """What a room's routes may stop at.
 
     `connected` is the joined end of each strip of the room, by id, for those that could be built;
@@ -73,13 +74,13 @@ def _build_route(log: ProblemLog, data: Data, path: str, stops: Stops) -> tuple[
         if isinstance(value, list):
             at = read_pair(log, value, place)
             if at is not None:
-                route.append(Stop("bend", place, at))
+                route.append(Stop(kind="bend", path=place, at=at))
         elif value == _BOX:
             if not stops.has_box:
                 log.report(
                     place, f"`route`: room {show(stops.room)} has no `junction_box` to go to"
                 )
-            route.append(Stop("box", place))
+            route.append(Stop(kind="box", path=place))
         else:
             route.extend(_stop_at_strips(log, value, place, stops))
         if len(route) > MOST_STOPS:
@@ -92,7 +93,16 @@ def _stop_at_strips(log: ProblemLog, value: str, place: str, stops: Stops) -> li
     """The stops that an id stands for: a strip, one end of it, or all strips of a row."""
     name, _, end = value.partition(".")
     if name in stops.connected:
-        return [Stop("strip", place, None, name, end or stops.connected[name], named_end=bool(end))]
+        return [
+            Stop(
+                kind="strip",
+                path=place,
+                at=None,
+                element=name,
+                end=end or stops.connected[name],
+                named_end=bool(end),
+            )
+        ]
     if name in stops.rows:
         if end:
             log.report(
@@ -102,7 +112,8 @@ def _stop_at_strips(log: ProblemLog, value: str, place: str, stops: Stops) -> li
             )
             return []
         return [
-            Stop("strip", place, None, strip, stops.connected[strip]) for strip in stops.rows[name]
+            Stop(kind="strip", path=place, at=None, element=strip, end=stops.connected[strip])
+            for strip in stops.rows[name]
         ]
     room = stops.rooms.get(name)
     if room is None:

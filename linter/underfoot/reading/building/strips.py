@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from underfoot.plan import Element, Film, Row
 from underfoot.plan_format.kinds import FARTHEST, LENGTH
@@ -22,7 +24,7 @@ from underfoot.reading.wording import show
 MOST_STRIPS = 100_000
 
 
-class Strips(NamedTuple):
+class Strips(Struct, frozen=True, kw_only=True):
     """What a room's elements and rows come to; `by_row` holds each row's strips by the row's id."""
 
     elements: tuple[Element, ...]
@@ -30,14 +32,14 @@ class Strips(NamedTuple):
     by_row: Mapping[str, tuple[str, ...]]
 
 
-class Films(NamedTuple):
+class Films(Struct, frozen=True, kw_only=True):
     """The films that could be built, and the ids of all that the plan and its catalogue name."""
 
     built: Mapping[str, Film]
     known: Collection[str]
 
 
-class _Line(NamedTuple):
+class _Line(Struct, frozen=True, kw_only=True):
     """Where a row begins, which way it runs, how far it reaches across; `step` parts its places."""
 
     at: Point

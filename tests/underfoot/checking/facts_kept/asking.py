@@ -88,7 +88,8 @@ def ask_room(facts: Facts, room: RoomFacts) -> Iterator[tuple[str, Any]]:
     yield "free_floor", giving.find_free_floor(room)
     yield "between_walls", room.once(way_over_floor.find_floor_between_walls)
     if room.elements:
-        yield "deepest", room.once(under_strips.find_deepest)[:3]
+        found = room.once(under_strips.find_deepest)
+        yield "deepest", (found.x, found.y, found.distance)
     yield "gaps", strip_gap.find_strip_gaps(room, 1.5, 300.0, 40.0, 90.0)
     yield "joints under", joint_crossing.find_joints_under(room)
     yield "fixtures over", may_lie.find_fixtures_over(room, 90.0)

@@ -15,7 +15,9 @@ import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from tests.underfoot.reading.odd_values import ODD, Way, list_ways, write
 from tests.underfoot.reading.samples import FULL, SMALL, read
@@ -31,7 +33,7 @@ _QUANTITY = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?) (\S.*)")
 _MOST_LINES = 12
 
 
-class Change(NamedTuple):
+class Change(Struct, frozen=True, kw_only=True):
     """What stands at a node, as the file has it, instead of what is there."""
 
     way: Way
@@ -56,10 +58,12 @@ def changes() -> dict[str, Change]:
         value = value_at(full_plan(), way)
         others = [(what, each) for what, each in likely(value) if each != value]
         what, each = others[number // 3 % len(others)]
-        found[f"{join_path(way)}: {what}"] = Change(way, json.dumps(each, ensure_ascii=False))
+        found[f"{join_path(way)}: {what}"] = Change(
+            way=way, put=json.dumps(each, ensure_ascii=False)
+        )
         if number % 3 == 1:
             what, put = odd[number // 3 % len(odd)]
-            found[f"{join_path(way)}: {what}"] = Change(way, put)
+            found[f"{join_path(way)}: {what}"] = Change(way=way, put=put)
     return found
 
 
