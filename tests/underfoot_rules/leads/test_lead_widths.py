@@ -223,6 +223,12 @@ class TestOnEachOther:
         # From 300 mm off the box, (300^2 - 30^2)^0.5 = 298.5 up, to 2000, and 3 mm either way.
         assert length == pytest.approx(500 - 298.5 + 6, abs=0.1)
 
+    def test_a_ring_that_ends_where_it_began_does_not_lie_on_itself(self) -> None:
+        ring = lead([60, 2900], [900, 2900], [900, 2820], [60, 2820], [60, 2900])
+        assert not found("lead-on-lead", {"leads": {"W1": ring}})
+        over = lead([60, 2900], [900, 2900], [900, 2820], [500, 2820], [500, 2950])
+        assert list(found("lead-on-lead", {"leads": {"W1": over}})) == [("W1",)]
+
     def test_a_short_way_to_a_joint_and_back_may_be(self) -> None:
         way = lead(BOX, [30, 1500], [30, 30], [310, 30], "A1", [310, 30], [810, 30], "A2")
         assert not found("lead-on-lead", {"leads": {"W1": way}})
