@@ -84,3 +84,8 @@ def test_too_many_links_are_told_with_how_many_there_may_be() -> None:
     ((_, path, said),) = problems_of(linked(*["{from: a, to: b}"] * 201))
     assert path == "circuits.C1.links"
     assert said == "`links`: this list has 201 entries; it has 200 at most"
+
+
+def test_a_link_that_is_no_mapping_is_one_problem_among_others() -> None:
+    (problem,) = read(linked("x", "{from: study, to: hall}")).problems
+    assert "the text `x` stands where a mapping of keys is expected" in problem.message
