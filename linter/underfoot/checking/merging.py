@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
+from msgspec import Struct
+
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.origin import MaterialsFrom, Origin
@@ -25,8 +27,7 @@ from underfoot.reading.settings_file import (
 from underfoot.reading.wording import find_nearest
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True, kw_only=True):
     """A settings file that was read: its name as reports print it, its positions, its folder."""
 
     name: str

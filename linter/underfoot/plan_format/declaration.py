@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from typing import Any, Literal, TypeAlias
 
-from msgspec import Struct as Declared
+from msgspec import Struct
 
 Bound = Literal["more than 0", "0 or more", "any"]
 
 
-class Quantity(Declared, frozen=True):
+class Quantity(Struct, frozen=True):
     """A number with its unit, kept in `unit`; in one of `also` where the text is of that kind.
 
     `bare` is what a number without a unit means; "" where text with a unit is asked for.
@@ -29,7 +29,7 @@ class Quantity(Declared, frozen=True):
     says: str = ""
 
 
-class ConductorSize(Declared, frozen=True):
+class ConductorSize(Struct, frozen=True):
     """A cross-section with its unit, or an American gauge."""
 
     name: str
@@ -38,7 +38,7 @@ class ConductorSize(Declared, frozen=True):
     examples: tuple[str, ...]
 
 
-class WordOr(Declared, frozen=True):
+class WordOr(Struct, frozen=True):
     """One of some `words`, or a quantity of any size, kept in `unit`.
 
     The quantity is read into the field `number`, where that is not called as the key is.
@@ -53,7 +53,7 @@ class WordOr(Declared, frozen=True):
     number: str = ""
 
 
-class Text(Declared, frozen=True):
+class Text(Struct, frozen=True):
     """Text; of a `pattern` where it has one, and a list in its place where there is `or_list`."""
 
     name: str = ""
@@ -65,13 +65,13 @@ class Text(Declared, frozen=True):
     or_list: ListOf | None = None
 
 
-class IdOf(Declared, frozen=True):
+class IdOf(Struct, frozen=True):
     """The id of another thing of the plan: one of its `kind`, which must be there."""
 
     kind: str
 
 
-class Choice(Declared, frozen=True):
+class Choice(Struct, frozen=True):
     """One of some words, or of some whole numbers."""
 
     options: tuple[str | int, ...]
@@ -80,17 +80,17 @@ class Choice(Declared, frozen=True):
     says: str = ""
 
 
-class YesNo(Declared, frozen=True):
+class YesNo(Struct, frozen=True):
     """true or false."""
 
 
-class Whole(Declared, frozen=True):
+class Whole(Struct, frozen=True):
     """A whole number, `least` or more."""
 
     least: int
 
 
-class ListOf(Declared, frozen=True):
+class ListOf(Struct, frozen=True):
     """A list of `least` to `most` values of one kind; named twice they count `once`, where said."""
 
     of: Kind
@@ -103,7 +103,7 @@ class ListOf(Declared, frozen=True):
     once: bool = False
 
 
-class ById(Declared, frozen=True):
+class ById(Struct, frozen=True):
     """Things of one kind, each by an id of its own."""
 
     of: Kind
@@ -115,14 +115,14 @@ class ById(Declared, frozen=True):
     """Whether the ids are given here: ids of the plan must not be words that it has a use for."""
 
 
-class Either(Declared, frozen=True):
+class Either(Struct, frozen=True):
     """Keys of which a thing needs the one lot or the other."""
 
     one: tuple[str, ...]
     other: tuple[str, ...]
 
 
-class Key(Declared, frozen=True):
+class Key(Struct, frozen=True):
     """A key of a thing; `says` what it is, where the kind of its value does not say so already.
 
     `default` is what the plan is taken to say where the key is left out. `field` is the name in
@@ -138,7 +138,7 @@ class Key(Declared, frozen=True):
     field: str = ""
 
 
-class Thing(Declared, frozen=True):
+class Thing(Struct, frozen=True):
     """A mapping with these keys, each of which may be there once; and `note`, as everywhere.
 
     `makes` is the plan's value that it is read into: its fields, or a mapping `inside`. A quantity
