@@ -137,6 +137,7 @@ def test_what_fails_outright_is_named() -> None:
         "04": ("lead-under-element (finding 1)",),
         "05": ("rcd (finding 3)",),
         "07": (
+            "fixture-clearance (findings 1, 2, 3)",  # the wardrobe that it left out
             "lead-under-element (nothing in the plan shows that it is kept)",
             "method statement (missed; Method statement: 0; asked for at least 3)",
             "element-outside-room (finding 5; carries no marks)",
