@@ -49,8 +49,9 @@ def said() -> dict[str, str]:
 def _constants(module: ModuleType) -> Iterator[str]:
     written = Path(module.__file__ or "").read_text("utf-8")
     for name in sorted(vars(module)):
-        # What is taken in from elsewhere is not given a value here.
-        if _NAME.fullmatch(name) and re.search(rf"^{name}\b[^=\n]*=", written, re.MULTILINE):
+        # What is taken in from elsewhere is not given a value here; what begins empty is filled.
+        given = re.search(rf"^{name}\b[^=\n]*=(.*)", written, re.MULTILINE)
+        if _NAME.fullmatch(name) and given and given[1].strip() != "{}":
             for at, word in lines_of(_plain(vars(module)[name])):
                 if " " not in word or _LIST.fullmatch(word):
                     yield f"{name}{'.' if at else ''}{at}: {word}"

@@ -134,7 +134,8 @@ def test_constants_are_tried_by_what_reaches_those_who_take_them_in() -> None:
 def test_constants_are_tried_by_what_looks_at_modules() -> None:
     kept = "tests/constants_kept/test_constants_kept.py::test_constants"
     reach = Reach(
-        {"tests/test_far.py::t": 0.1, kept: 1.0}, {"src/a.py:f": ["tests/test_far.py::t"]}
+        seconds={"tests/test_far.py::t": 0.1, kept: 1.0},
+        functions={"src/a.py:f": ["tests/test_far.py::t"]},
     )
     assert choose_tests(reach, "src/a.py", "", False) == [kept, "tests/test_far.py::t"]
     assert choose_tests(reach, "src/a.py", "f", False) == ["tests/test_far.py::t"]

@@ -118,9 +118,7 @@ TABLE = [each for each in STANDARD.silences if each.cause in CAUSES]
 
 def judged(change: Mapping[str, Any], **changes: Any) -> PlanReport:
     """Check the base plan with a change, under settings of one's own."""
-    settings = dataclasses.dataclasses.dataclasses.replace(
-        default_settings(STANDARD.rules), **changes
-    )
+    settings = dataclasses.replace(default_settings(STANDARD.rules), **changes)
     text = json.dumps(merge_patch(BASE, change))
     report = check_source(
         text.encode(), make_checker([STANDARD], settings, A_DAY), path="plan.yaml"

@@ -13,6 +13,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting.json import (
     counts_data,
     encode,
+    fault_data,
     measure_data,
     write_members,
     write_rows,
@@ -69,7 +70,7 @@ def _side(side: Side | None) -> dict[str, Any] | None:
         "means": say_verdict(report),
         "counts": counts_data(report),
         "problems": [_problem(each) for each in report.problems],
-        "faults": [asdict(each) for each in report.faults],
+        "faults": [fault_data(each) for each in report.faults],
     }
 
 

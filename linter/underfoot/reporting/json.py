@@ -7,8 +7,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from json import JSONEncoder
 from typing import Any
 
-from msgspec.structs import asdict
-
 from underfoot.checking.report import (
     DecisionUsed,
     Measure,
@@ -17,6 +15,7 @@ from underfoot.checking.report import (
     Report,
     ReportedFinding,
     ReviewUsed,
+    RuleFault,
 )
 from underfoot.checking.summing import Summary
 from underfoot.reading.hidden import INVISIBLE
@@ -124,7 +123,7 @@ def write_plan(plan: PlanReport) -> str:
         *([] if plan.review is None else [f'"review": {encode(_review(plan.review))}']),
         f'"checks": {write_rows(rows, " ")}',
         f'"problems": {write_rows(map(problem_data, plan.problems), " ")}',
-        f'"faults": {write_rows(map(asdict, plan.faults), " ")}',
+        f'"faults": {write_rows(map(fault_data, plan.faults), " ")}',
         f'"changed": {write_rows(map(_changed, plan.changed), " ")}',
         f'"findings": {write_rows(map(_finding, plan.findings), " ")}',
     ]
@@ -178,6 +177,11 @@ def counts_data(plan: PlanReport) -> dict[str, int]:
         "undecided": counts.undecided,
         "may_be_errors": counts.may_be_errors,
     }
+
+
+def fault_data(fault: RuleFault) -> dict[str, str]:
+    """Give a rule's crash as plain data."""
+    return {"rule": fault.rule, "message": fault.message}
 
 
 def problem_data(problem: Problem) -> dict[str, Any]:

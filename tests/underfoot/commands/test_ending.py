@@ -34,7 +34,7 @@ def pieces():
 
 heed_signals()
 try:
-    write_files([Writing("done", ["whole"]), Writing("out", pieces())])
+    write_files([Writing(place="done", pieces=["whole"]), Writing(place="out", pieces=pieces())])
 except EndedError as ended:
     sys.exit(128 + ended.number)
 """

@@ -130,10 +130,10 @@ def test_rounding_goes_to_the_nearest_step_halves_up_and_never_above_the_marks()
 
 rows = st.builds(
     RuleRow,
-    st.just("wall-clearance"),
-    st.integers(1, 40).map(lambda n: Fraction(n, 4)),
-    st.none(),
-    st.sampled_from(["share", "all"]),
+    rule=st.just("wall-clearance"),
+    marks=st.integers(1, 40).map(lambda n: Fraction(n, 4)),
+    of=st.none(),
+    award=st.sampled_from(["share", "all"]),
 )
 steps = st.sampled_from([CENT, Fraction(1, 10), Fraction(1, 4), Fraction(1, 2), Fraction(1)])
 counts = st.integers(0, 15)

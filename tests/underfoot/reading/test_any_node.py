@@ -177,6 +177,16 @@ def sound(found: tuple[Any, tuple[Problem, ...]]) -> tuple[bool, tuple[Problem, 
     return found[0] is not None, found[1]
 
 
+def read_decided(source: bytes) -> tuple[bool, tuple[Problem, ...]]:
+    reading = read_review(source, "a.review.yaml")
+    return reading.review is not None, reading.problems
+
+
+def read_said(source: bytes) -> tuple[bool, tuple[Problem, ...]]:
+    reading = read_comments(source, "comments.yaml")
+    return reading.comments is not None, reading.problems
+
+
 def read_set(source: bytes) -> tuple[bool, tuple[Problem, ...]]:
     reading = read_settings(source, "underfoot.yaml")
     return reading.settings is not None, reading.problems
@@ -187,12 +197,12 @@ OTHERS: dict[str, tuple[str, Read]] = {
     "settings": (SETTINGS, read_set),
     "review": (
         (PLANS / "as-reviewed" / "sewing-room.review.yaml").read_text("utf-8"),
-        lambda source: sound(read_review(source, "a.review.yaml")),
+        read_decided,
     ),
     "scheme": ((ROOT / "tests/demo_class/scheme.yaml").read_text("utf-8"), read_rules),
     "comments": (
         (ROOT / "tests/demo_class/comments.yaml").read_text("utf-8"),
-        lambda source: sound(read_comments(source, "comments.yaml")),
+        read_said,
     ),
     "key": (KEY, lambda source: sound(read_key(source, "key.yaml"))),
     "answers": (ANSWERS, lambda source: sound(read_answers(source, "answers.yaml"))),

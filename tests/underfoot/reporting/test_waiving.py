@@ -34,9 +34,7 @@ def test_a_rule_that_protects_life_says_so_on_its_page() -> None:
 def test_the_list_says_it_and_who_gave_leave() -> None:
     text = flat("".join(write_text_list([STANDARD], DEFAULT)))
     assert text.count(ONLY) == len(PROTECTING) > 20
-    allowed = dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
-        DEFAULT, may_waive=LEAVE
-    )
+    allowed = dataclasses.replace(DEFAULT, may_waive=LEAVE)
     text = flat("".join(write_text_list([STANDARD], allowed)))
     assert text.count(ONLY) == len(PROTECTING) - 1
     assert "and yet a plan may waive it: one RCD for the house (underfoot.yaml:4)." in text
@@ -45,9 +43,7 @@ def test_the_list_says_it_and_who_gave_leave() -> None:
 
 
 def test_never_waive_goes_first() -> None:
-    both = dataclasses.dataclasses.dataclasses.replace(
-        DEFAULT, may_waive=LEAVE, never_waive=frozenset({"rcd"})
-    )
+    both = dataclasses.replace(DEFAULT, may_waive=LEAVE, never_waive=frozenset({"rcd"}))
     assert "and yet a plan may waive it" not in "".join(write_text_list([STANDARD], both))
     assert changes(both) == ()
 
@@ -61,11 +57,7 @@ def test_settings_list_what_cannot_be_waived_and_what_may() -> None:
     text, data = shown(DEFAULT)
     assert "rcd, rcd-trip" in text
     assert '"rcd"' in data.partition('"rule_sets"')[0]
-    text, data = shown(
-        dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
-            DEFAULT, may_waive=LEAVE
-        )
-    )
+    text, data = shown(dataclasses.replace(DEFAULT, may_waive=LEAVE))
     assert "rcd, rcd-trip" not in text
     assert "rcd: protects life, and yet a plan may waive it" in text
     assert '{"rule": "rcd", "what": "may_waive", "value": true' in data
@@ -73,10 +65,6 @@ def test_settings_list_what_cannot_be_waived_and_what_may() -> None:
 
 
 def test_leave_to_waive_is_told_in_every_report() -> None:
-    (change,) = changes(
-        dataclasses.dataclasses.dataclasses.dataclasses.dataclasses.replace(
-            DEFAULT, may_waive=LEAVE
-        )
-    )
+    (change,) = changes(dataclasses.replace(DEFAULT, may_waive=LEAVE))
     assert (change.rule, change.what, change.origin) == ("rcd", "may_waive", LEAVE["rcd"])
     assert say_change(change) == "protects life, and yet a plan may waive it"

@@ -200,7 +200,7 @@ class Client:
 def test_a_plan_that_keeps_killing_workers_is_named_and_costs_no_other() -> None:
     files = [PlanFile(place=str(path), path=path.name) for path in sorted(PLANS.glob("*.yaml"))
              if path.name != "catalogue.yaml"]  # fmt: skip
-    run = cluster._Run(folder=Client(), scheme=TERMS, comments=keep, anonymous=LostError)
+    run = cluster._Run(Client(), TERMS, keep, LostError)
     made = list(run.through(files, 2))
     assert [report.path for report in made] == [file.path for file in files]
     lost = [report for report in made if report.verdict == "unreadable"]

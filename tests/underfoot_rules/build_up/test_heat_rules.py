@@ -300,9 +300,7 @@ def _settled(**limits: float) -> Settings:
     rule = dict(settings.limits["floor-temperature"])
     for key, value in limits.items():
         rule[key] = InForce(value=value, unit=rule[key].unit, default=rule[key].default)
-    return dataclasses.dataclasses.replace(
-        settings, limits={**settings.limits, "floor-temperature": rule}
-    )
+    return dataclasses.replace(settings, limits={**settings.limits, "floor-temperature": rule})
 
 
 def _under(settings: Settings, **room: Any) -> PlanReport:

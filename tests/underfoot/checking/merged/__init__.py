@@ -82,7 +82,9 @@ OVER = {"nothing": None, "a locked file": f"locked: true\n{ABOVE}"}
 def _place(name: str, text: str) -> Placed:
     reading = read_settings(f"settings_format: 1\n{text}".encode(), name)
     assert reading.settings is not None, reading.problems
-    return Placed(name, reading.settings, reading.positions, "/nowhere")
+    return Placed(
+        name=name, stated=reading.settings, positions=reading.positions, folder="/nowhere"
+    )
 
 
 def _written(files: Sequence[Placed]) -> tuple[dict[str, str], list[str]]:
