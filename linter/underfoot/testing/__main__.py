@@ -13,7 +13,8 @@ from underfoot.testing.showing import show_all
 
 USAGE = (
     "write: python -m underfoot.testing RULE [PLAN.yaml ...]\n"
-    "   or: python -m underfoot.testing new ID [--topic TOPIC] [--set NAME | --into FOLDER]"
+    "   or: python -m underfoot.testing new ID [--topic TOPIC [--new-topic]] "
+    "[--set NAME | --into FOLDER]"
 )
 
 

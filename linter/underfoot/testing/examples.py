@@ -17,6 +17,7 @@ from underfoot.checking.page import Example, PageError, merge_patch, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings, default_settings
+from underfoot.checking.soundness import find_mistake
 from underfoot.reading.settings_file import read_settings
 
 A_DAY = date(2026, 10, 1)
@@ -26,13 +27,19 @@ _DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 
 class Expected(Struct, frozen=True, kw_only=True, order=True):
-    """A finding as an example names it."""
+    """A finding as an example names it; as text the row that a page's ``expect`` has for it."""
 
     rule: str
     severity: str
     room: str
     items: tuple[str, ...]
     path: str
+
+    def __str__(self) -> str:
+        return (
+            f"- {{rule: {self.rule}, severity: {self.severity}, room: {self.room or 'null'}, "
+            f"items: [{', '.join(self.items)}], path: {self.path}}}"
+        )
 
 
 def examples_of(rule_set: RuleSet) -> tuple[Example, ...]:
@@ -71,6 +78,23 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
     )
 
 
+def found_in(report: PlanReport) -> tuple[Expected, ...]:
+    """Give the findings of a report that no waiver covers, sorted, as an example names them."""
+    return tuple(
+        sorted(
+            Expected(
+                rule=finding.rule,
+                severity=finding.severity,
+                room=finding.room or "",
+                items=finding.items,
+                path=finding.path,
+            )
+            for finding in report.findings
+            if finding.waiver is None
+        )
+    )
+
+
 def report_on(example: Example, rule_set: RuleSet, beside: Sequence[RuleSet] = ()) -> PlanReport:
     """Check an example's plan by the whole set, and by the sets `beside` it."""
     parts = _parts(example)
@@ -94,23 +118,18 @@ def check_example(
     A finding that the example's plan waives does not count. Gives the report, for what else a test
     may ask of it.
     """
+    for rule in rule_set.rules:
+        mistake = find_mistake(rule) if rule.id == example.rule else None
+        assert mistake is None, f"{example.rule} cannot be used: {mistake}"
     report = report_on(example, rule_set, beside)
     text = plan_text_of(example, rule_set.base_plan)
-    assert not report.problems, _told(f"{example} cannot be read", report.problems, text)
-    assert not report.faults, _told(f"a rule crashed on {example}", report.faults, text)
-    found = tuple(
-        sorted(
-            Expected(
-                rule=finding.rule,
-                severity=finding.severity,
-                room=finding.room or "",
-                items=finding.items,
-                path=finding.path,
-            )
-            for finding in report.findings
-            if finding.waiver is None
-        )
+    assert not report.problems, _told(f"{example} cannot be read", _lines_of(report), text)
+    assert not report.faults, _told(
+        f"a rule crashed on {example}",
+        [f"{fault.rule}: {fault.message}\n{fault.trace}" for fault in report.faults],
+        text,
     )
+    found = found_in(report)
     expected = expected_of(example)
     assert found == expected, _told(
         f"{example} names\n  " + "\n  ".join(map(str, expected)) + "\nbut these were found",
@@ -170,6 +189,10 @@ def _settings_of(parts: Mapping[str, Any], sets: Sequence[RuleSet], folder: Path
     if problems:
         raise PageError(f"the example's settings cannot be used: {problems}")
     return settings
+
+
+def _lines_of(report: PlanReport) -> list[str]:
+    return [f"line {problem.line}: {problem.message}" for problem in report.problems]
 
 
 def _told(head: str, things: Sequence[object], text: str) -> str:

@@ -197,14 +197,17 @@ def _left_of_standard(name: str) -> tuple[str, ...]:
         "Replace what the three files say by your rule, its page and a way to get it wrong.",
         f"See what its examples give: python -m underfoot.testing {name}",
         "Write the index anew: underfoot rules --format markdown > rules/index.md",
-        "Name the keys that it needs in tests/missing_keys/needed_keys.yaml.",
+        "Name the keys that it needs in tests/missing_keys/needed_keys.yaml, under `needed`; where "
+        "it takes something for a key, under `taken`; where it needs none, under `nothing`.",
         "Give it a fault in a plan of plans/, declare that in tests/underfoot_rules/"
         "demo_faults.yaml, and write the reports anew: python -m tests.demo_plans",
-        "Write the README's counts anew: python -m tests.readme",
+        "Write what is kept of it, and the README's count and quotes: python -m "
+        "tests.underfoot_rules.said, tests.constants_kept and tests.readme; read the difference.",
         "Where another rule speaks for the same cause, silence one of the two, and add a plan "
         "to CAUSES, as DEVELOPERS.md says.",
-        "Test: pytest -q tests/underfoot_rules tests/missing_keys tests/seeded_faults, and "
-        "ruff, mypy and lint-imports.",
+        "Test: pytest -q -n 2 tests/underfoot_rules tests/missing_keys tests/seeded_faults "
+        "tests/constants_kept tests/test_demo_plans.py tests/test_readme.py, then ruff check ., "
+        "ruff format ., mypy and lint-imports.",
         "Say in CHANGELOG.md what is new.",
     )
 

@@ -9,26 +9,41 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from underfoot.checking.check import check_source, make_checker
-from underfoot.checking.page import page_of
+from underfoot.checking.page import Example, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_sets import replace_mistaken
 from underfoot.checking.settings import default_settings
-from underfoot.testing.examples import A_DAY, report_on
+from underfoot.testing.examples import A_DAY, expected_of, found_in, report_on
 
 
 def show(rule_set: RuleSet, rule: str, beside: Sequence[RuleSet] = ()) -> str:
     """Write what the examples of one rule really give, in the words of a page's ``expect``.
 
-    For authors: ``python -m underfoot.testing RULE`` prints it. ValueError where the set has no
-    such rule, with the nearest one.
+    For authors: ``python -m underfoot.testing RULE`` prints it, and what of it the page does not
+    name. ValueError where the set has no such rule, with the nearest one, or where the rule itself
+    has a mistake.
     """
     owner = _find_owner([rule_set], rule)
     lines = []
-    (page,) = (page_of(each) for each in owner.rules if each.id == rule)
-    for example in page.examples:
+    (own,) = (each for each in owner.rules if each.id == rule)
+    if own.module == replace_mistaken.__module__:  # what stands in the place of a mistaken rule
+        raise ValueError(f"{rule} cannot be used: {own.finds.removeprefix('nothing: ')}")
+    for example in page_of(own).examples:
+        report = report_on(example, rule_set, beside)
         lines.append(f"== {example}")
-        lines += _show_report(report_on(example, rule_set, beside))
+        lines += _show_report(report)
+        lines += _show_difference(example, report)
     return "\n".join(lines)
+
+
+def _show_difference(example: Example, report: PlanReport) -> list[str]:
+    """Say which findings the page does not name, and which it names that were not made."""
+    if report.problems:
+        return []
+    found, named = found_in(report), expected_of(example)
+    lines = [f"  found, but not named: {each}" for each in found if each not in named]
+    return lines + [f"  named, but not found: {each}" for each in named if each not in found]
 
 
 def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
@@ -46,7 +61,7 @@ def show_plan(sets: Sequence[RuleSet], rule: str, place: Path) -> str:
 
 
 def _show_report(report: PlanReport) -> list[str]:
-    lines = [f"  cannot be read: {problem}" for problem in report.problems]
+    lines = [f"  cannot be read: {each.message} ({each.path})" for each in report.problems]
     for fault in report.faults:
         lines.append(f"  crashed: {fault.rule}: {fault.message}")
         lines += [f"    {line}" for line in fault.trace.splitlines()]

@@ -319,7 +319,7 @@ CHEATS: dict[Cheat, tuple[float, bool]] = {
     bring_a_film: (48, False),
     halve_the_loss: (48, False),
     add_furniture: (17, False),
-    remove_the_wardrobe: (68, False),
+    remove_the_wardrobe: (68, True),
     pile_the_strips: (17, True),
     two_half_rooms: (48, False),
     another_room_as_well: (10, True),

@@ -27,7 +27,7 @@ GOOD = {"width": 500, "output": "140 W/m2", "voltage": "230 V"}
 
 
 def fields(thing: Thing, data: dict[str, Any], **known: Any) -> tuple[dict[str, Any], list[str]]:
-    log = ProblemLog({})
+    log = ProblemLog(positions={})
     # A row's lengths are opened into strips, which is not reading alone.
     read = reader_of(thing, but=("lengths",) if thing is ROW else ())
     found = read(log, data, "here", known)
@@ -37,21 +37,21 @@ def fields(thing: Thing, data: dict[str, Any], **known: Any) -> tuple[dict[str, 
 @pytest.mark.parametrize("left_out", GOOD)
 def test_nothing_is_made_without_what_it_needs(left_out: str) -> None:
     make = maker_of(FILM)
-    film = make(ProblemLog({}), GOOD, "films.f", id="f")
+    film = make(ProblemLog(positions={}), GOOD, "films.f", id="f")
     assert isinstance(film, Film)
     assert (film.path, film.width, film.output_w_m2) == ("films.f", 500.0, 140.0)
     rest = {key: value for key, value in GOOD.items() if key != left_out}
-    assert make(ProblemLog({}), rest, "films.f", id="f") is None
+    assert make(ProblemLog(positions={}), rest, "films.f", id="f") is None
 
 
 def test_a_catalogue_s_things_say_so_in_their_path() -> None:
-    log = ProblemLog({}, prefix="catalogue.")
+    log = ProblemLog(positions={}, prefix="catalogue.")
     assert maker_of(FILM)(log, GOOD, "films.f", id="f").path == "catalogue.films.f"
 
 
 @pytest.mark.parametrize("nought", [0, 0.0, "0 mm"])
 def test_nought_is_a_length_only_where_it_may_be(nought: Any) -> None:
-    log = ProblemLog({})
+    log = ProblemLog(positions={})
     assert value_reader(LENGTH)(log, nought, "here", "width", NOTHING_KNOWN) is None
     assert [problem.message for problem in log.problems] == [
         f"`width`: `{nought}` must be more than 0"
