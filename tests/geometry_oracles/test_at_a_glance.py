@@ -31,13 +31,13 @@ GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
 )
 
 
-@examples(60)
+@examples(40)
 @given(rooms())
 def test_random_rooms_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
     _compare({"rooms": {"room": drawn.data}})
 
 
-@examples(60)
+@examples(40)
 @given(rooms(in_a_row=True))
 def test_strips_side_by_side_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
     _compare({"rooms": {"room": drawn.data}})

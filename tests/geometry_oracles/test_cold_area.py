@@ -172,7 +172,7 @@ def _longest_on_raster(floor: Floor, size: float) -> tuple[float, float, float] 
     return best
 
 
-@examples(20)
+@examples(14)
 @given(rooms())
 def test_the_offer_fits_and_no_longer_strip_does(room: Drawn) -> None:
     report = check({"rooms": {"room": room.data}})

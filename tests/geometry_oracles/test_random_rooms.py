@@ -51,13 +51,13 @@ JUDGES: tuple[Callable[[Drawn, PlanReport], None], ...] = (
 )
 
 
-@examples(80)
+@examples(50)
 @given(rooms())
 def test_every_rule_finds_what_is_there_and_no_more(room: Drawn) -> None:
     _judge(room)
 
 
-@examples(60)
+@examples(40)
 @given(rooms(in_a_row=True))
 def test_strips_side_by_side(room: Drawn) -> None:
     _judge(room)
