@@ -20,7 +20,7 @@ class CannotCheckError(Exception):
     """Nothing can be checked: the settings named cannot be used, or no rule set is installed."""
 
 
-class PlanText(Struct, frozen=True, kw_only=True):
+class PlanText(Struct, frozen=True):
     """A plan that is no file: its YAML text, and the path at which it is taken to lie.
 
     The settings, the catalogue and the review beside that path count; nothing need lie there.

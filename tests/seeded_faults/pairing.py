@@ -40,6 +40,9 @@ _FAR_REACHING = frozenset(
     }
 )
 
+# How deep a channel may go is judged against the insulation that it is cut into.
+_ONE_WITHOUT_THE_OTHER = (frozenset({"channel-too-deep", "insulation-forgotten"}),)
+
 
 class PairVerdict(Struct, frozen=True, kw_only=True):
     """What a plan with two damages came to: the finding that each causes, and those missed."""
@@ -56,7 +59,8 @@ def try_pair(
     first: Mutation, second: Mutation, right: Right, seed: int, bench: Checker = BENCH
 ) -> PairVerdict | None:
     """Do both damages to a plan and look for both findings; None where they do not go together."""
-    if {first.name, second.name} & _FAR_REACHING:
+    names = {first.name, second.name}
+    if names & _FAR_REACHING or names in _ONE_WITHOUT_THE_OTHER:
         return None
     one = damage(first, right.plan, seed)
     if one is None:
