@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -41,6 +43,16 @@ def test_its_settings_can_be_used() -> None:
     assert reading.settings is not None
     placed = Placed(name="underfoot.yaml", stated=reading.settings, positions=reading.positions)
     assert merge_settings([placed], [STANDARD])[1] == ()
+
+
+def test_its_program_runs() -> None:
+    (program,) = re.findall(r"```python\n(.*?)```", TEXT, re.DOTALL)
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=120
+    )
+    assert done.returncode == 0, done.stderr
+    assert "plans/study.yaml revise and resubmit" in done.stdout
+    assert "new.yaml unreadable" in done.stdout
 
 
 def test_links_lead_somewhere() -> None:
