@@ -282,10 +282,9 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
             if unjudged is None:
                 undecided.append(_left_undecided(subject, verdict, rule, settings))
             else:
+                finding, severity = unjudged
                 findings.append(
-                    RuleFinding(
-                        rule=rule, subject=subject, finding=unjudged[0], severity=unjudged[1]
-                    )
+                    RuleFinding(rule=rule, subject=subject, finding=finding, severity=severity)
                 )
             continue
         severity = verdict.severity or rule.severities[0]

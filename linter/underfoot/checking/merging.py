@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import cast
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.finding import SEVERITIES, Severity
 from underfoot.checking.makers_figures import MAKERS_FIGURES
@@ -150,14 +151,7 @@ def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draf
         if draft.lock is not None and _loosens(before.value, value, limit):
             _refuse_loosening(f"the limit `{key}` of {rule.id}", path, place, draft)
             continue
-        draft.limits[rule.id][key] = InForce(
-            value=value,
-            unit=limit.unit,
-            default=limit.default,
-            origin=origin,
-            choices=limit.choices,
-            serves=limit.serves,
-        )
+        draft.limits[rule.id][key] = replace(before, value=value, origin=origin)
 
 
 def _value(raw: int | float | str, limit: Limit) -> float:

@@ -12,7 +12,7 @@ from msgspec import Struct
 from underfoot.marking.marks import NOTHING, read_marks, written_marks
 from underfoot.marking.scheme import Scheme
 from underfoot.reading.paths import join_path, locate
-from underfoot.reading.problem import Problem, problem_at, sort_problems
+from underfoot.reading.problem import Problem, in_file, problem_at
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Parsed, parse
 from underfoot.reading.wording import show, suggest
@@ -113,11 +113,7 @@ def read_comments(source: bytes, path: str, scheme: Scheme | None = None) -> Com
             )
             found[name] = reader.read(told)
     if problems or checked.data is None:
-        located = [
-            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
-            for one in problems
-        ]
-        return CommentsReading(comments=None, problems=sort_problems(located))
+        return CommentsReading(comments=None, problems=in_file(problems, path))
     return CommentsReading(
         comments=Comments(marker=checked.data["marker"], submissions=found), problems=()
     )

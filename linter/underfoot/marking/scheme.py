@@ -17,7 +17,7 @@ from underfoot.marking.fixing import WHOLE_METHOD
 from underfoot.marking.goals import Goal, Names, find_goal_problems, read_goal
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.reading.paths import join_path, locate
-from underfoot.reading.problem import Problem, problem_at, sort_problems
+from underfoot.reading.problem import Problem, in_file, problem_at
 from underfoot.reading.schema import check_data
 from underfoot.reading.settings_file import SettingsFile, StatedLimits
 from underfoot.reading.syntax import Parsed, parse
@@ -139,7 +139,7 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
     checked = check_data(parsed, "scheme")
     problems = [*parsed.problems, *checked.problems]
     if problems or checked.data is None:
-        return SchemeReading(scheme=None, problems=_in_file(problems, path))
+        return SchemeReading(scheme=None, problems=in_file(problems, path))
     data = checked.data
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     problems += _find_unknown_rules(data, rules, parsed)
@@ -182,17 +182,8 @@ def read_scheme(source: bytes, path: str, sets: Sequence[RuleSet]) -> SchemeRead
             said = f"{show(key)}: {float(marks):g} is more than the {float(scheme.marks):g} marks "
             problems.append(_at(key, said + "that the topics add up to", parsed))
     if problems:
-        return SchemeReading(scheme=None, problems=_in_file(problems, path))
+        return SchemeReading(scheme=None, problems=in_file(problems, path))
     return SchemeReading(scheme=scheme, problems=())
-
-
-def _in_file(problems: Sequence[Problem], path: str) -> tuple[Problem, ...]:
-    return sort_problems(
-        [
-            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
-            for one in problems
-        ]
-    )
 
 
 def _at(path: str, message: str, parsed: Parsed) -> Problem:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.reporting.layout import escape_invisible
@@ -99,14 +100,7 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
     try:
         entries = _entries(folder)
     except OSError as error:
-        yield Handed(
-            name=name,
-            attempt=1,
-            shown=name,
-            place=None,
-            folder=None,
-            refused=f"the folder cannot be opened: {error.strerror}",
-        )
+        yield _refuse(name, f"the folder cannot be opened: {error.strerror}")
         return
     beside = tuple(f"{name}/{SETTINGS_NAME}" for one in entries if one.name == SETTINGS_NAME)
     plans = [
@@ -118,21 +112,11 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
         and not _is_of_another_format(entry)
     ]
     if not plans:
-        yield Handed(
-            name=name,
-            attempt=1,
-            shown=name,
-            place=None,
-            folder=None,
-            refused="no plan lies in the folder",
-            beside=beside,
-        )
+        yield _refuse(name, "no plan lies in the folder", beside)
         return
     if len(plans) > _MOST_FILES:
         said = f"{len(plans)} plans lie in the folder, which is more than anyone hands in"
-        yield Handed(
-            name=name, attempt=1, shown=name, place=None, folder=None, refused=said, beside=beside
-        )
+        yield _refuse(name, said, beside)
         return
     stems = {clean_name(entry.name).rpartition(".")[0] for entry in plans}
     bases = {find_base(stem, stems)[0] for stem in stems}
@@ -141,26 +125,14 @@ def _list_folder(folder: Path, name: str) -> Iterator[Handed]:
         _, attempt = find_base(shown.rpartition(".")[0], stems)
         taken = _take_file(entry, name, f"{name}/{shown}", folder)
         if len(bases) > 1:
-            refused = f"several plans lie in the folder ({', '.join(sorted(bases))}): hand in one"
-            yield Handed(
-                name=name,
-                attempt=1,
-                shown=name,
-                place=None,
-                folder=None,
-                refused=refused,
-                beside=beside,
-            )
+            said = f"several plans lie in the folder ({', '.join(sorted(bases))}): hand in one"
+            yield _refuse(name, said, beside)
             return
-        yield Handed(
-            name=name,
-            attempt=attempt,
-            shown=taken.shown,
-            place=taken.place,
-            folder=folder,
-            refused=taken.refused,
-            beside=beside,
-        )
+        yield replace(taken, attempt=attempt, beside=beside)
+
+
+def _refuse(name: str, said: str, beside: tuple[str, ...] = ()) -> Handed:
+    return Handed(name=name, attempt=1, shown=name, place=None, refused=said, beside=beside)
 
 
 def _is_of_another_format(entry: os.DirEntry[str]) -> bool:
@@ -190,15 +162,7 @@ def _numbered(handed: Handed, stem: str, stems: set[str]) -> Handed:
     if base == stem:
         return handed
     number = attempt if handed.attempt == 1 else attempt + handed.attempt - 1
-    return Handed(
-        name=base,
-        attempt=number,
-        shown=handed.shown,
-        place=handed.place,
-        folder=handed.folder,
-        refused=handed.refused,
-        beside=handed.beside,
-    )
+    return replace(handed, name=base, attempt=number)
 
 
 def _each_once(attempts: list[Handed]) -> Iterator[Handed]:
@@ -212,15 +176,7 @@ def _each_once(attempts: list[Handed]) -> Iterator[Handed]:
         if number == one.attempt:
             yield one
         else:
-            yield Handed(
-                name=one.name,
-                attempt=number,
-                shown=one.shown,
-                place=one.place,
-                folder=one.folder,
-                refused=one.refused,
-                beside=one.beside,
-            )
+            yield replace(one, attempt=number)
 
 
 def read_handed(handed: Handed) -> bytes:

@@ -67,8 +67,8 @@ FIXTURE = Thing(
 )
 
 MOISTURE = Thing(
-    "moisture", "a moisture",
-    "A moisture: text with a unit, such as 1.7 %, or a mapping of its value and how it was "
+    "moisture", "a moisture reading",
+    "A moisture reading: text with a unit, such as 1.7 %, or a mapping of its value and how it was "
     "measured.",
     keys=(
         Key("value", SHARE, "The reading.", needed=True),

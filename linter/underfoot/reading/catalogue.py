@@ -63,13 +63,7 @@ def read_catalogue(
         check_film_boards(log, read.checked, boards)
     found = [*read.problems, *log.problems]
     return replace(read.shared, positions=read.positions), tuple(
-        Problem(
-            message=f"in the catalogue {show(name)}: {problem.message}",
-            path=problem.path,
-            line=problem.line,
-            column=problem.column,
-            file=name,
-        )
+        replace(problem, message=f"in the catalogue {show(name)}: {problem.message}", file=name)
         for problem in found
     )
 

@@ -158,5 +158,5 @@ def _cap(problems: list[Problem]) -> tuple[Problem, ...]:
     more = "there are more problems than are listed: put these right first"
     return (
         *in_order[:MOST_PROBLEMS],
-        Problem(message=more, path=last.path, line=last.line, column=last.column, file=last.file),
+        replace(last, message=more),
     )

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec import Struct
+from msgspec.structs import replace
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -24,6 +27,11 @@ def problem_at(message: str, path: str, position: tuple[int, int]) -> Problem:
     """The problem at a line and column."""
     line, column = position
     return Problem(message=message, path=path, line=line, column=column)
+
+
+def in_file(problems: Iterable[Problem], file: str) -> tuple[Problem, ...]:
+    """The problems as those of a file that is named, in reading order."""
+    return sort_problems([replace(problem, file=file) for problem in problems])
 
 
 def order_of(problem: Problem) -> tuple[str, int, int, str, str]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from underfoot.reading.problem import Problem, problem_at, sort_problems
+from underfoot.reading.problem import Problem, in_file, problem_at
 from underfoot.reading.remarks import END, find_comments
 from underfoot.reading.schema import check_data
 from underfoot.reading.source_text import decode
@@ -92,11 +92,7 @@ def read_review(source: bytes, path: str) -> ReviewReading:
     if not found and checked.data is not None:
         found += _impossible_days(parsed)
     if found or checked.data is None:
-        placed = [
-            Problem(message=one.message, path=one.path, line=one.line, column=one.column, file=path)
-            for one in found
-        ]
-        return ReviewReading(review=None, problems=sort_problems(placed))
+        return ReviewReading(review=None, problems=in_file(found, path))
     data = checked.data
     comments = find_comments(decode(source), parsed.positions)
     return ReviewReading(

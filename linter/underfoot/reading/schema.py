@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.plan_format import DECLARED, write_schema
 from underfoot.reading.paths import join_path, locate
@@ -105,7 +106,7 @@ def check_data(parsed: Parsed, name: str) -> Checked:
     if len(against) > MOST_VIOLATIONS and problems:
         last = problems[-1]
         more = "there are more problems than are listed: put these right first"
-        problems.append(Problem(message=more, path=last.path, line=last.line, column=last.column))
+        problems.append(replace(last, message=more))
         return Checked(data=None, problems=tuple(problems))
     # What has been told already is against the schema all the same: nobody builds on it.
     removed = {violation.parts for violation in against if violation.keyword != "required"}

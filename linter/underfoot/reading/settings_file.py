@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from msgspec import Struct
 
-from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.problem import Problem, in_file
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import Position, parse
 
@@ -89,20 +89,9 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
     """Read settings of format 1; `path` names the file in the problems."""
     parsed = parse(source)
     checked = check_data(parsed, "settings")
-    found = [
-        Problem(
-            message=problem.message,
-            path=problem.path,
-            line=problem.line,
-            column=problem.column,
-            file=path,
-        )
-        for problem in (*parsed.problems, *checked.problems)
-    ]
+    found = in_file((*parsed.problems, *checked.problems), path)
     if found or checked.data is None:
-        return SettingsReading(
-            settings=None, positions=parsed.positions, problems=sort_problems(found)
-        )
+        return SettingsReading(settings=None, positions=parsed.positions, problems=found)
     data = checked.data
     limits = {
         rule: StatedLimits(

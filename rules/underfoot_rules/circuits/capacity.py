@@ -108,25 +108,13 @@ def _find_capacity(
     if stated_first:
         most_a = read.best_a
         most = f"{written_size(size_mm2, text)} carries at most {format_quantity(read.best_a, 'A')}"
+    stated = format_quantity(stated_a, "A")
+    carries_a, how = stated_a, f"{stated}, the designer's figure"
     if above(stated_a, most_a):
-        stated = format_quantity(stated_a, "A")
+        carries_a = most_a
         how = f"the designer's figure of {stated} is above what the tables give: {most}"
-        return Carrying(
-            sure_a=most_a,
-            most_a=most_a,
-            best_a=read.best_a,
-            how=how,
-            missing=None,
-            stated_a=stated_a,
-        )
-    how = f"{format_quantity(stated_a, 'A')}, the designer's figure"
     return Carrying(
-        sure_a=stated_a,
-        most_a=stated_a,
-        best_a=read.best_a,
-        how=how,
-        missing=None,
-        stated_a=stated_a,
+        sure_a=carries_a, most_a=carries_a, best_a=read.best_a, how=how, stated_a=stated_a
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from underfoot.api.facts import Facts, HeatedPart, RoomFacts, find_heated_parts
 from underfoot.api.rules import (
     CannotTell,
@@ -103,10 +105,7 @@ def _second_layer(
     single: tuple[HeatedPart, ...], room: RoomFacts, facts: Facts, limits: Limits
 ) -> str:
     advice = "Lay a second layer across the first under all strips"
-    doubled = tuple(
-        HeatedPart(film=part.film, covering=part.covering, boards=2, area_m2=part.area_m2)
-        for part in single
-    )
+    doubled = tuple(replace(part, boards=2) for part in single)
     floors = work_out(doubled, room, facts, limits)
     if isinstance(floors, CannotTell) or not all(floor.stack.whole for floor in floors):
         return f"{advice}."
