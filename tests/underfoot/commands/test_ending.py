@@ -21,9 +21,10 @@ pytestmark = [
 ]
 
 COMMAND = [sys.executable, "-m", "underfoot"]
-# Writes one piece, tells that it has, and waits to be ended.
+# Writes one piece, tells that it has, and waits to be ended, also where the tests run under nohup.
 SLOW = """
-import sys, time
+import signal, sys, time
+signal.signal(signal.SIGHUP, signal.SIG_DFL)
 from underfoot.running.signals import EndedError, heed_signals
 from underfoot.commands.output_files import Writing, write_files
 
