@@ -10,7 +10,7 @@ from importlib import import_module
 from importlib.resources import files
 from typing import Any
 
-from underfoot.api.rules import Mutation, Rule, RuleSet
+from underfoot.api.rules import Mender, Mutation, Rule, RuleSet
 from underfoot_rules.suppressions import SILENCES, silence_drawn_room
 
 TOPICS = (
@@ -40,6 +40,11 @@ def _mutations() -> tuple[Mutation, ...]:
     return gathered
 
 
+def _menders() -> tuple[Mender, ...]:
+    gathered: tuple[Mender, ...] = import_module("underfoot_rules.menders").gather()
+    return gathered
+
+
 RULES = tuple(_rules())
 
 # A right plan, which rule sets of others may take for their own examples, too.
@@ -52,4 +57,5 @@ STANDARD = RuleSet(
     silences=(*SILENCES, *silence_drawn_room(RULES)),
     base_plan=BASE_PLAN,
     gather_mutations=_mutations,
+    gather_menders=_menders,
 )

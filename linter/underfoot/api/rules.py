@@ -1,4 +1,4 @@
-"""What a rule set is made of: rules and what they find, the ways plans are got wrong, and words.
+"""What a rule set is made of: rules, the ways plans are got wrong, and are mended, and words.
 
 A rule (`Rule`) lists subjects and judges each: a `Finding`, a `CannotTell`, or None. `above` and
 `below` hold a measure against a limit; `format_quantity` and the like write it.
@@ -13,6 +13,12 @@ from underfoot.checking.finding import (
     Subject,
     above,
     below,
+)
+from underfoot.checking.mend import (
+    Edit,
+    Mender,
+    Proposal,
+    ToMend,
 )
 from underfoot.checking.mutation import (
     Damaged,
@@ -50,17 +56,21 @@ __all__ = [
     "CannotTell",
     "Damaged",
     "Data",
+    "Edit",
     "Expected",
     "Finding",
     "Limit",
     "Limits",
+    "Mender",
     "Mutation",
+    "Proposal",
     "Rule",
     "RuleSet",
     "Severity",
     "Subject",
     "Subjects",
     "Suppression",
+    "ToMend",
     "above",
     "below",
     "format_at_least",

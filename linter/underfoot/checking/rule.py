@@ -11,6 +11,7 @@ from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Sub
 
 if TYPE_CHECKING:
     from underfoot.checking.facts import Facts
+    from underfoot.checking.mend import Mender
     from underfoot.checking.mutation import Mutation
 
 
@@ -151,7 +152,7 @@ class RuleSet(Struct, frozen=True, kw_only=True):
 
     `base_plan` is the YAML text of a right plan, which the examples on the pages change.
     `gather_mutations` brings the ways to damage a plan, which a check has no use for: they are
-    imported when they are asked for.
+    imported when they are asked for. `gather_menders` brings what proposes mends, likewise.
     """
 
     name: str
@@ -159,6 +160,7 @@ class RuleSet(Struct, frozen=True, kw_only=True):
     silences: tuple[Suppression, ...] = ()
     base_plan: str = ""
     gather_mutations: Callable[[], tuple[Mutation, ...]] = tuple
+    gather_menders: Callable[[], tuple[Mender, ...]] = tuple
     api: int = 1
 
     @property

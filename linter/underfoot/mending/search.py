@@ -1,0 +1,133 @@
+"""Looks for mends: proposals are tried, and where one brings what can be mended, that is added."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
+
+from msgspec import Struct
+
+from underfoot.checking.engine import RuleFinding
+from underfoot.checking.mend import Edit, Mend, Mender, Proposal, ToMend
+from underfoot.mending.patch import CannotPatchError, patch_data
+from underfoot.mending.trial import State, Trial, identity, is_cleared, is_unjudged, list_new
+
+# No more plans are tried for one finding, nor more steps taken in one mend.
+MOST_TRIALS = 12
+MOST_STEPS = 4
+# No more mends are offered for one finding.
+MOST_MENDS = 3
+# What brings more than this is no mend with a few things to follow.
+_MOST_BROUGHT = 6
+
+Menders = Mapping[str, Sequence[Mender]]
+
+
+class _Step(Struct, frozen=True, kw_only=True):
+    """A state on the way to a mend, with what led there."""
+
+    state: State
+    says: tuple[str, ...]
+    edits: tuple[Edit, ...]
+
+
+def by_rule(menders: Sequence[Mender]) -> dict[str, list[Mender]]:
+    """Put menders by the rule whose findings they would clear."""
+    found: dict[str, list[Mender]] = {}
+    for mender in menders:
+        found.setdefault(mender.rule, []).append(mender)
+    return found
+
+
+def find_mends(
+    found: RuleFinding,
+    before: State,
+    menders: Menders,
+    trial: Trial,
+    *,
+    most: int = MOST_MENDS,
+    most_trials: int = MOST_TRIALS,
+) -> tuple[Mend, ...]:
+    """Find the mends of one finding, the best first; none where nothing that was tried holds."""
+    trials = _Trials(trial, most_trials)
+    start = _Step(state=before, says=(), edits=())
+    mends: list[Mend] = []
+    waiting = [start]
+    while waiting and len(mends) < most:
+        step = waiting.pop(0)
+        brought = list_new(before, step.state) if step.edits else [found]
+        for proposal in propose_for(brought[0], step.state, menders):
+            after = trials.judge(step, proposal)
+            if after is None:
+                if trials.are_used_up:
+                    break
+                continue
+            if not is_cleared(found, before, after.state):
+                continue
+            if not is_cleared(brought[0], step.state, after.state):
+                continue
+            if is_unjudged(before, after.state):
+                continue
+            new = list_new(before, after.state)
+            if not new:
+                mends.append(Mend(says=" ".join(after.says), patch=after.edits))
+                if len(mends) == most:
+                    break
+            elif len(new) <= _MOST_BROUGHT and len(after.says) < MOST_STEPS:
+                waiting.append(after)
+    return tuple(mends)
+
+
+def propose_for(found: RuleFinding, state: State, menders: Menders) -> Iterator[Proposal]:
+    """Ask the menders of a finding's rule; one that fails has nothing more to propose."""
+    subject = found.subject
+    asked = ToMend(
+        rule=found.rule.id,
+        room=subject.room,
+        items=subject.items,
+        path=found.finding.path or subject.path,
+        finding=found.finding,
+        severity=found.severity,
+        facts=state.outcome.facts,
+        data=state.data,
+    )
+    for mender in menders.get(found.rule.id, ()):
+        try:
+            yield from islice(mender.propose(asked), MOST_TRIALS)
+        except MemoryError:
+            raise
+        except Exception:
+            continue
+
+
+class _Trials:
+    """Tries proposals, no more than a number of them."""
+
+    def __init__(self, trial: Trial, most: int) -> None:
+        self._trial = trial
+        self._left = most
+
+    @property
+    def are_used_up(self) -> bool:
+        return self._left <= 0
+
+    def judge(self, step: _Step, proposal: Proposal) -> _Step | None:
+        """Give the state that a proposal leads to; None where it cannot be made or read."""
+        if self.are_used_up:
+            return None
+        self._left -= 1
+        try:
+            data = patch_data(step.state.data, proposal.edits)
+        except CannotPatchError:
+            return None
+        state = self._trial.judge(data)
+        if state is None:
+            return None
+        return _Step(
+            state=state,
+            says=(*step.says, proposal.says),
+            edits=(*step.edits, *proposal.edits),
+        )
+
+
+__all__ = ["Menders", "by_rule", "find_mends", "identity", "propose_for"]

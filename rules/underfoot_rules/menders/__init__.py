@@ -1,0 +1,21 @@
+"""What proposes mends, by the rule whose findings it would clear; each is tried before it is told.
+
+A rule may have several, tried in the order of the topics below.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+from underfoot.api.rules import Mender
+
+TOPICS = ("rows",)
+
+
+def gather() -> tuple[Mender, ...]:
+    """Give every mender of the standard set, topic by topic."""
+    return tuple(
+        mender
+        for topic in TOPICS
+        for mender in import_module(f"underfoot_rules.menders.{topic}").MENDERS
+    )
