@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.readme import ROOT
-from tests.test_readme_ci import FILES, HOOKS, commit, git
+from tests.guides import ROOT
+from tests.test_ci_guide import FILES, HOOKS, commit, git
 
 pytestmark = pytest.mark.process
 

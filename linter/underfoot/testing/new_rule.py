@@ -202,11 +202,11 @@ def _left_of_standard(name: str) -> tuple[str, ...]:
         "Give it a fault in a plan of plans/, declare that in tests/underfoot_rules/"
         "demo_faults.yaml, and write the reports anew: python -m tests.demo_plans",
         "Write what is kept of it, and the README's count and quotes: python -m "
-        "tests.underfoot_rules.said, tests.constants_kept and tests.readme; read the difference.",
+        "tests.underfoot_rules.said, tests.constants_kept and tests.guides; read the difference.",
         "Where another rule speaks for the same cause, silence one of the two, and add a plan "
         "to CAUSES, as DEVELOPERS.md says.",
         "Test: pytest -q -n 2 tests/underfoot_rules tests/missing_keys tests/seeded_faults "
-        "tests/constants_kept tests/test_demo_plans.py tests/test_readme.py, then ruff check ., "
+        "tests/constants_kept tests/test_demo_plans.py tests/test_guides.py, then ruff check ., "
         "ruff format ., mypy and lint-imports.",
         "Say in CHANGELOG.md what is new.",
     )

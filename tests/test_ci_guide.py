@@ -1,4 +1,4 @@
-"""What the README says under "In CI": its files are valid, and their commands run as printed."""
+"""The guide to CI: its files are valid, and its commands run as printed."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.readme import README, ROOT
+from tests.guides import ROOT
 from underfoot.checking.exit_status import INCOMPLETE, PASSED, REFUSED
 
 pytestmark = pytest.mark.process
 
-SECTION = README.read_text("utf-8").partition("\n## In CI\n")[2].partition("\n## ")[0]
-FILES = dict(re.findall(r"```yaml\n# (\S+)\n(.*?)```", SECTION, re.DOTALL))
-SHELL = re.findall(r"```sh\n(.*?)```", SECTION, re.DOTALL)
+GUIDE = (ROOT / "linter" / "ci.md").read_text("utf-8")
+FILES = dict(re.findall(r"```yaml\n# (\S+)\n(.*?)```", GUIDE, re.DOTALL))
+SHELL = re.findall(r"```sh\n(.*?)```", GUIDE, re.DOTALL)
 WORKFLOW, PIPELINE, HOOKS = (
     ".github/workflows/plans.yml",
     ".gitlab-ci.yml",
@@ -87,7 +87,7 @@ def loaded(name: str) -> Any:
 
 def test_all_three_files_are_there_whole() -> None:
     assert set(FILES) == {WORKFLOW, PIPELINE, HOOKS}
-    assert SECTION.count("```yaml") == 3
+    assert GUIDE.count("```yaml") == 3
 
 
 @pytest.mark.parametrize(
@@ -211,7 +211,7 @@ def test_only_what_changed(repository: Path) -> None:
 
 
 def test_every_exit_status_is_in_the_table() -> None:
-    rows = re.findall(r"^\| ([0-9]) \|", SECTION, re.MULTILINE)
+    rows = re.findall(r"^\| ([0-9]) \|", GUIDE, re.MULTILINE)
     assert [int(row) for row in rows] == [PASSED, REFUSED, INCOMPLETE]
 
 
@@ -221,5 +221,5 @@ def test_every_option_named_is_one() -> None:
         capture_output=True, text=True, check=True,
     ).stdout  # fmt: skip
     others = {"--name-only", "--help", "--all", "--prefix"}  # git's own
-    for option in set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", SECTION)) - others:
+    for option in set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", GUIDE)) - others:
         assert option in told, option

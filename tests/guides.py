@@ -1,6 +1,6 @@
-"""Keeps what the README quotes as it really is.
+"""Keeps what the README and the guides quote as it really is.
 
-python -m tests.readme                writes the quoted report and plan anew, and rules/marking.md
+python -m tests.guides                writes the quoted report and plan anew, and rules/marking.md
 """
 
 from __future__ import annotations
@@ -13,6 +13,16 @@ from underfoot_rules import STANDARD
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
+GUIDES = (
+    README,
+    ROOT / "plans" / "guide.md",
+    ROOT / "linter" / "ci.md",
+    ROOT / "linter" / "from-python.md",
+    ROOT / "linter" / "reviewing.md",
+    ROOT / "rules" / "own-rules.md",
+    ROOT / "rules" / "marking.md",
+    ROOT / "tests" / "trust.md",
+)
 _QUOTE = re.compile(r"<!-- (report|plan): (\S+) -->\n```(\w+)\n.*?```\n", re.DOTALL)
 
 
@@ -36,5 +46,6 @@ def _report_of(plan: str) -> str:
 if __name__ == "__main__":
     from tests.marking_page import write_page
 
-    README.write_text(with_quotes(README.read_text("utf-8")), encoding="utf-8")
+    for guide in GUIDES:
+        guide.write_text(with_quotes(guide.read_text("utf-8")), encoding="utf-8")
     write_page()

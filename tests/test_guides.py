@@ -1,4 +1,4 @@
-"""The README quotes real output, and its settings and commands are right."""
+"""README and guides quote real output, and their settings, programs and links are right."""
 
 from __future__ import annotations
 
@@ -11,17 +11,28 @@ import pytest
 import yaml
 
 from tests.demo_plans import SHEET, draw_study
-from tests.readme import README, ROOT, with_quotes
+from tests.guides import GUIDES, README, ROOT, with_quotes
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
 
 TEXT = README.read_text("utf-8")
+OWN_RULES = ROOT / "rules" / "own-rules.md"
+FROM_PYTHON = ROOT / "linter" / "from-python.md"
+LONGEST_README = 150
 
 
 def test_quotes_are_fresh(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    assert with_quotes(TEXT) == TEXT, "python -m tests.readme writes them anew"
+    for guide in GUIDES:
+        text = guide.read_text("utf-8")
+        assert with_quotes(text) == text, f"{guide.name}: python -m tests.guides writes them anew"
+
+
+def test_the_readme_is_short_and_leads_to_every_guide() -> None:
+    assert len(TEXT.splitlines()) <= LONGEST_README
+    for guide in GUIDES[1:]:
+        assert f"({guide.relative_to(ROOT).as_posix()})" in TEXT
 
 
 def test_its_picture_is_fresh(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -36,7 +47,7 @@ def test_the_number_of_rules_is_right() -> None:
 def test_its_settings_can_be_used() -> None:
     (block,) = (
         found
-        for found in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)
+        for found in re.findall(r"```yaml\n(.*?)```", OWN_RULES.read_text("utf-8"), re.DOTALL)
         if found.startswith("settings_format")
     )
     reading = read_settings(block.encode(), "underfoot.yaml")
@@ -46,7 +57,7 @@ def test_its_settings_can_be_used() -> None:
 
 
 def test_its_program_runs() -> None:
-    (program,) = re.findall(r"```python\n(.*?)```", TEXT, re.DOTALL)
+    (program,) = re.findall(r"```python\n(.*?)```", FROM_PYTHON.read_text("utf-8"), re.DOTALL)
     done = subprocess.run(
         [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=120
     )
@@ -56,8 +67,9 @@ def test_its_program_runs() -> None:
 
 
 def test_links_lead_somewhere() -> None:
-    for target in re.findall(r"\]\(([^)#]+)\)", TEXT):
-        assert (ROOT / target).exists(), target
+    for guide in (*GUIDES, ROOT / "DEVELOPERS.md"):
+        for target in re.findall(r"\]\(([^)#]+)\)", guide.read_text("utf-8")):
+            assert (guide.parent / target).exists(), (guide.name, target)
 
 
 def test_the_test_command_is_the_one_that_ci_runs() -> None:

@@ -1,4 +1,4 @@
-"""What DEVELOPERS.md says of a package of one's own is followed word for word."""
+"""What the guide says of a rule set of one's own is followed word for word."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ import pytest
 
 pytestmark = pytest.mark.process
 
-PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
+PAGE = Path(__file__).parents[1] / "rules" / "own-rules.md"
 BLOCK = re.compile(r"^(`{3,})(\w+)(?: (\S+))?\n(.*?)^\1$", re.MULTILINE | re.DOTALL)
 INSTALL = "python -m pip install ."
 
@@ -22,8 +22,7 @@ INSTALL = "python -m pip install ."
 def read_steps() -> list[tuple[str, str]]:
     """Return the blocks of the section in their order: a file's path, or '' for commands."""
     text = PAGE.read_text("utf-8")
-    section = text.index("### A package of your own\n"), text.index("\n## Adding a mutation\n")
-    blocks = list(BLOCK.finditer(text, *section))
+    blocks = list(BLOCK.finditer(text, text.index("\n## A set of your own\n")))
     assert all((block[2] == "sh") == (block[3] is None) for block in blocks)
     return [(block[3] or "", block[4]) for block in blocks]
 
