@@ -1,9 +1,11 @@
 """The big run: draws right plans, damages them in known ways, and demands that all is found.
 
-    python -m tests.seeded_faults --plans 1000 --damaged 5000 [--pairs 2000] [--jobs 2] [--seed 1]
+    python -m tests.seeded_faults --plans 1000 --damaged 5000 [--pairs 2000] [--mends 1000]
+        [--jobs 2] [--seed 1]
 
-Ends with 1 unless every rule has found everything that the damages cause, and nothing else, and of
-two damages to one plan, which do not depend on each other, both were found.
+Ends with 1 unless every rule has found everything that the damages cause, and nothing else; of two
+damages to one plan, which do not depend on each other, both were found; and of some damaged plans
+enough findings have a mend, and each mend clears its own and harms nothing.
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ from itertools import islice
 
 from tests.seeded_faults.demo_plans import demo_plans
 from tests.seeded_faults.judging import Found, Verdict, find
+from tests.seeded_faults.mends import Asked, ask_of_damages, report_mends
 from tests.seeded_faults.pairing import PairVerdict, draw_pairs
 from tests.seeded_faults.plans import right_plan
 from tests.seeded_faults.trying import Right, try_mutation
@@ -58,7 +61,18 @@ def judge_pairs(task: tuple[int, int]) -> list[PairVerdict]:
     return list(islice(draw_pairs(_held["drawn"], seed), count))
 
 
-def run(plans: int, damaged: int, pairs: int, jobs: int, seed: int) -> int:
+def mend_damages(task: tuple[str, tuple[tuple[str, int], ...]]) -> list[Asked]:
+    """Ask for the mends of plans damaged in one way, each known by its name and its seed."""
+    name, damages = task
+    rights = {each.name: each for each in (*_held["demos"], *_held["drawn"])}
+    return [
+        asked
+        for plan, seed in damages
+        for asked in ask_of_damages(MUTATIONS[name], [rights[plan]], seed, 1)
+    ]
+
+
+def run(plans: int, damaged: int, pairs: int, mends: int, jobs: int, seed: int) -> int:
     """Make the whole run, print it, and give the exit status."""
     started = time.perf_counter()
     right: list[tuple[Right, Found]] = []
@@ -87,9 +101,23 @@ def run(plans: int, damaged: int, pairs: int, jobs: int, seed: int) -> int:
         tasks = [(seed * 1000 + part, min(PART, pairs - part * PART)) for part in _parts(pairs)]
         paired = [verdict for each in pool.map(judge_pairs, tasks) for verdict in each]
         _tell(f"{len(paired)} pairs of damages judged", started)
-    flat = [verdict for each in verdicts.values() for verdict in each]
-    took = time.perf_counter() - started
-    return max(report(right, flat, damaged, seed, took), report_pairs(paired))
+        flat = [verdict for each in verdicts.values() for verdict in each]
+        took, began = time.perf_counter() - started, time.perf_counter()
+        asked = [one for each in pool.map(mend_damages, _sample(flat, mends)) for one in each]
+        _tell(f"{len(asked)} findings mended or not", started)
+    mended = report_mends(asked, time.perf_counter() - began) if mends else 0
+    return max(report(right, flat, damaged, seed, took), report_pairs(paired), mended)
+
+
+def _sample(
+    verdicts: Sequence[Verdict], wanted: int
+) -> list[tuple[str, tuple[tuple[str, int], ...]]]:
+    """Choose so many damaged plans, evenly over all ways, by their way, plan and seed."""
+    chosen: dict[str, list[tuple[str, int]]] = {}
+    for number in range(min(wanted, len(verdicts))):
+        verdict = verdicts[number * len(verdicts) // min(wanted, len(verdicts))]
+        chosen.setdefault(verdict.mutation, []).append((verdict.plan, verdict.seed))
+    return [(name, tuple(damages)) for name, damages in chosen.items()]
 
 
 def _parts(pairs: int) -> range:
@@ -169,10 +197,11 @@ def main() -> int:
     parser.add_argument("--plans", type=int, default=1000, help="right plans to draw")
     parser.add_argument("--damaged", type=int, default=5000, help="damaged plans to judge")
     parser.add_argument("--pairs", type=int, default=2000, help="pairs of damages to judge")
+    parser.add_argument("--mends", type=int, default=1000, help="damaged plans to be mended")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--seed", type=int, default=1)
     told = parser.parse_args()
-    return run(told.plans, told.damaged, told.pairs, told.jobs, told.seed)
+    return run(told.plans, told.damaged, told.pairs, told.mends, told.jobs, told.seed)
 
 
 if __name__ == "__main__":
