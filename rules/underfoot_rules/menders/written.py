@@ -69,8 +69,9 @@ def write_point(x: float, y: float, like: Any = None) -> list[Any]:
 
 def change(data: Any, path: Path, value: Any) -> Edit:
     """Write a value at a path: in the place of what stands there, or anew."""
-    op = "add" if look_up(data, path) is None else "replace"
-    return Edit(op=op, path=path, value=value)
+    if look_up(data, path) is None:
+        return Edit(op="add", path=path, value=value)
+    return Edit(op="replace", path=path, value=value)
 
 
 def change_list(path: Path, old: list[Any], new: list[Any]) -> tuple[Edit, ...]:
