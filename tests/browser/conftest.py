@@ -75,6 +75,14 @@ class Watched:
     asked: list[str] = field(default_factory=list)
 
 
+def answer(dialog: Any, watched: Watched) -> None:
+    """Leave a page that warns of leaving it; no page has anything else to say in a dialog."""
+    if dialog.type == "beforeunload":
+        dialog.accept()
+    else:
+        watched.said.append(dialog.message)
+
+
 OpenPage = Callable[..., Any]
 
 
@@ -93,7 +101,7 @@ def open_page(browser: Any, tmp_path: Path) -> Iterator[OpenPage]:
         page = context.new_page()
         page.on("console", lambda message: watched.said.append(message.text))
         page.on("pageerror", lambda error: watched.said.append(str(error)))
-        page.on("dialog", lambda dialog: watched.said.append(dialog.message))
+        page.on("dialog", lambda dialog: answer(dialog, watched))
         page.on("request", lambda request: watched.asked.append(request.url))
         page.goto(place.as_uri())
         return page

@@ -20,6 +20,7 @@ from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
 from underfoot.reading import read_plan
 from underfoot.reading.plan_file import Taken
+from underfoot.reading.review_file import ReviewFile
 
 
 class Checker(Struct, frozen=True, kw_only=True):
@@ -52,13 +53,17 @@ class CheckedPlan(Struct, frozen=True, kw_only=True):
 
     `facts` and `plan` are None where it could not be read, `settings` where they could not. `taken`
     is the catalogue that was opened for it, if any. What is drawn or compared takes the facts that
-    the rules have worked out.
+    the rules have worked out. `source` is the plan as it was read; `review` what the review beside
+    it says, where it can be read, and `review_source` that file itself.
     """
 
     report: PlanReport
     facts: Facts | None
     settings: Settings | None = None
     taken: Taken | None = None
+    source: bytes | None = None
+    review: ReviewFile | None = None
+    review_source: bytes | None = None
 
     @property
     def plan(self) -> Plan | None:
@@ -79,7 +84,9 @@ def examine(
     plan = reading.plan
     if plan is None:
         report = replace(unreadable(path, reading.problems), asked=bench.asked)
-        return CheckedPlan(report=report, facts=None, settings=bench.settings, taken=reading.taken)
+        return CheckedPlan(
+            report=report, facts=None, settings=bench.settings, taken=reading.taken, source=source
+        )
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -96,7 +103,9 @@ def examine(
     report = report if bench.asked is None else replace(report, asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
         report = replace(report, content=list_content(plan, source))
-    return CheckedPlan(report=report, facts=outcome.facts, settings=settings, taken=reading.taken)
+    return CheckedPlan(
+        report=report, facts=outcome.facts, settings=settings, taken=reading.taken, source=source
+    )
 
 
 def check_source(

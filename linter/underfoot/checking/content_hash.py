@@ -6,16 +6,16 @@ import json
 from collections.abc import Sequence
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, entry_points, version
-from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import GROUP
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
-from underfoot.reading.catalogue import CatalogueError, open_catalogue
+from underfoot.reading.plan_file import Taken
 from underfoot.reading.review_file import ReviewedContent
 
 # What is compared, by the name that a reader knows it under.
@@ -28,24 +28,39 @@ def hash_bytes(content: bytes) -> str:
 
 
 def hash_content(
-    source: bytes, plan: Plan, settings: Settings, folder: Path | None
+    source: bytes, plan: Plan, settings: Settings, taken: Taken | None
 ) -> ReviewedContent:
-    """Hash a plan as it stands, with its catalogue and the settings in force; `rules` is empty."""
+    """Hash a plan as it stands, with its catalogue and the settings in force; `rules` is empty.
+
+    `taken` is the catalogue as it was read for the plan.
+    """
     return ReviewedContent(
         plan=hash_bytes(source),
         settings=_hash_values(_settings(settings)),
         rules="",
-        catalogue=_hash_catalogue(plan, folder),
+        catalogue=None if taken is None or taken.source is None else hash_bytes(taken.source),
         revision=plan.job.revision if plan.job is not None else None,
     )
 
 
-def with_rules(content: ReviewedContent, sets: Sequence[RuleSet], tool: str) -> ReviewedContent:
-    """Add the hash of the rules, and the versions of `tool` (underfoot's) and the rule sets."""
+class HashedRules(Struct, frozen=True, kw_only=True):
+    """The hash of the rules, and the versions of underfoot and the rule sets in words."""
+
+    hash: str
+    said: str
+
+
+def hash_rules(sets: Sequence[RuleSet], tool: str) -> HashedRules:
+    """Hash the rules of a run; `tool` is underfoot's version."""
     versions = _versions_of_sets(sets)
     said = [f"underfoot {tool}", *(f"{name} {number}" for name, number in versions.items())]
     values = [tool, versions, [_rules(each) for each in sets]]
-    return replace(content, rules=_hash_values(values), checked_with=", ".join(said))
+    return HashedRules(hash=_hash_values(values), said=", ".join(said))
+
+
+def with_rules(content: ReviewedContent, rules: HashedRules) -> ReviewedContent:
+    """Add the hash of the rules, and what they were."""
+    return replace(content, rules=rules.hash, checked_with=rules.said)
 
 
 def find_changes(then: ReviewedContent, now: ReviewedContent) -> tuple[str, ...]:
@@ -55,15 +70,6 @@ def find_changes(then: ReviewedContent, now: ReviewedContent) -> tuple[str, ...]
         for part in PARTS
         if getattr(then, part) != getattr(now, part) and (part != "rules" or now.rules)
     )
-
-
-def _hash_catalogue(plan: Plan, folder: Path | None) -> str | None:
-    if plan.catalogue is None:
-        return None
-    try:
-        return hash_bytes(open_catalogue(plan.catalogue, folder, None))
-    except CatalogueError:  # gone since the plan was read: not the one that was reviewed
-        return None
 
 
 def _settings(settings: Settings) -> Any:

@@ -39,6 +39,7 @@ from underfoot.running.taking_in import take_in_option
 
 if TYPE_CHECKING:
     from underfoot.checking.check import CheckedPlan
+    from underfoot.checking.content_hash import HashedRules
     from underfoot.checking.earlier import Holding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport
@@ -270,7 +271,7 @@ def check(
         say_run_problems(run.problems)
     reports_ = RunReports(outputs, asked, run)
     summing = Summing(level)
-    keep = _choose_keep(outputs, asked)
+    keep = _choose_keep(outputs, asked, sets)
     for plan, page in run_over(
         collected.files, sets, terms, keep, Parallelism(jobs=jobs, cluster=cluster)
     ):
@@ -309,14 +310,16 @@ def _open_cache(
 
 
 def _choose_keep(
-    outputs: Sequence[Output], asked: Asked
+    outputs: Sequence[Output], asked: Asked, sets: Sequence[RuleSet]
 ) -> Callable[[CheckedPlan], tuple[PlanReport, DrawnPlan | None]]:
     if not any(each.format == "html" for each in outputs):
         return keep_report
+    from underfoot.checking.content_hash import hash_rules
 
+    rules = hash_rules(sets, __version__)
     if asked.plans <= PAGE_PLANS_ALL_DRAWN:
-        return keep_drawn
-    return partial(keep_drawn_if_refused, refuse_at=asked.refuse_at)
+        return partial(keep_drawn, rules=rules)
+    return partial(keep_drawn_if_refused, rules=rules, refuse_at=asked.refuse_at)
 
 
 def keep_report(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
@@ -324,20 +327,20 @@ def keep_report(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
     return examined.report, None
 
 
-def keep_drawn(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
+def keep_drawn(examined: CheckedPlan, rules: HashedRules) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report and its drawings, made while the plan is at hand."""
-    from underfoot.page import draw_plan
+    from underfoot.running.for_review import draw_for_review
 
-    return examined.report, draw_plan(examined)
+    return examined.report, draw_for_review(examined, rules)
 
 
 def keep_drawn_if_refused(
-    examined: CheckedPlan, refuse_at: RefuseAt
+    examined: CheckedPlan, rules: HashedRules, refuse_at: RefuseAt
 ) -> tuple[PlanReport, DrawnPlan | None]:
     """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
     if plan_status(examined.report, refuse_at) == 0:
         return examined.report, None
-    return keep_drawn(examined)
+    return keep_drawn(examined, rules)
 
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:

@@ -13,15 +13,8 @@ import click
 
 from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
-from underfoot.checking.content_hash import find_changes, hash_content, with_rules
-from underfoot.checking.decisions import (
-    DECISIONS,
-    OPEN,
-    carry_over,
-    decide,
-    decide_overall,
-    start_review,
-)
+from underfoot.checking.content_hash import find_changes, hash_content, hash_rules, with_rules
+from underfoot.checking.decisions import DECISIONS, OPEN
 from underfoot.checking.report import PlanReport, is_laxer
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.limited import LimitedCommand
@@ -32,6 +25,13 @@ from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDec
 from underfoot.reading.wording import suggest
 from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import WIDTH
+from underfoot.reviewing.deciding import (
+    OVERALL,
+    OverallWish,
+    Wish,
+    bring_up_to_date,
+    decide_all,
+)
 from underfoot.reviewing.record import write_review
 from underfoot.reviewing.text import (
     STARTED,
@@ -48,12 +48,6 @@ from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
 from underfoot.running.reviews import place_of_review
 from underfoot.running.taking_in import take_in
 
-_OVERALL = (
-    "no objection",
-    "no objection with comments",
-    "insufficient information",
-    "revise and resubmit",
-)
 _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 
 
@@ -68,7 +62,7 @@ _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
     help="Decide: accepted, 'to be mended', question, or open to take it back.",
 )
 @click.option("--reason", metavar="TEXT", help="Why it is decided so.")
-@click.option("--overall", type=click.Choice(_OVERALL), help="Decide about the whole plan.")
+@click.option("--overall", type=click.Choice(OVERALL), help="Decide about the whole plan.")
 @click.option(
     "--verify", is_flag=True, help="Only say whether the plan is the one that was reviewed."
 )
@@ -115,9 +109,8 @@ def review(
     if examined is None or examined.plan is None or examined.settings is None:
         return 2
     content = with_rules(
-        hash_content(source, examined.plan, examined.settings, Path(plan_file).parent),
-        sets,
-        __version__,
+        hash_content(source, examined.plan, examined.settings, examined.taken),
+        hash_rules(sets, __version__),
     )
     place = place_of_review(plan_file)
     before = _read_review(place, plan_file)
@@ -132,21 +125,18 @@ def review(
     if examined.report.faults:
         return 2  # what it would have found is not known, and would seem to be gone
     report = examined.report
-    if before is None:
-        after = start_review(os.path.basename(plan_file), content, report)
-    else:
-        after = carry_over(before, content, report)
+    after = bring_up_to_date(before, os.path.basename(plan_file), content, report)
     lapsed = after.past_findings[len(before.past_findings) if before is not None else 0 :]
-    for wish in decided:
-        places, decision = _read_wish(wish, report)
-        after = decide(after, places, decision, reason=reason, by=by, day=day)
+    wishes = [_read_wish(wish, report, reason, by) for wish in decided]
+    whole = None
     if overall is not None and by is not None:
         if reason is None and is_laxer(overall, report.verdict):
             raise CommandError(
                 f"--overall {overall!r}: the check says {report.verdict!r}; say by --reason why "
                 "you decide otherwise"
             )
-        after = decide_overall(after, overall, reason=reason, by=by, day=day)
+        whole = OverallWish(decision=overall, by=by, reason=reason)
+    after = decide_all(after, report, wishes, whole, day)
     text = write_review(after)
     state = STARTED if before is None else UPDATED
     if before is not None and Path(place).read_bytes() == text.encode():
@@ -186,7 +176,7 @@ def _check_wishes(
             raise CommandError(f"{option} is empty")
 
 
-def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
+def _read_wish(wish: str, report: PlanReport, reason: str | None, by: str | None) -> Wish:
     """Find the findings that a wish is about: their places in the report."""
     match = _DECIDED.fullmatch(wish)
     assert match is not None
@@ -198,7 +188,7 @@ def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
                 f"--decide {wish}: there is no finding {about}; the report has "
                 f"{len(report.findings)}"
             )
-        return places, decision
+        return Wish(places=tuple(places), decision=decision, reason=reason, by=by)
     where, _, items = about.partition(":")
     rule, _, room = where.partition("@")
     wanted = tuple(item.strip() for item in items.split(",")) if items else None
@@ -213,7 +203,7 @@ def _read_wish(wish: str, report: PlanReport) -> tuple[list[int], str]:
         known = {one.rule for one in report.findings}
         nearest = "" if rule in known else suggest(rule, sorted(known))
         raise CommandError(f"--decide {wish}: the report has no such finding{nearest}")
-    return places, decision
+    return Wish(places=tuple(places), decision=decision, reason=reason, by=by)
 
 
 def _examine(

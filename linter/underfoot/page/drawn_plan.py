@@ -33,7 +33,8 @@ class WaiverRow(Struct, frozen=True, kw_only=True):
 class DrawnPlan(Struct, frozen=True, kw_only=True):
     """What the page shows of a plan.
 
-    `fault` says why the drawing failed, where it did. `notes` are the plan's own.
+    `fault` says why the drawing failed, where it did. `notes` are the plan's own. `review` is what
+    decisions made at the page are written into; None where none can be made.
     """
 
     report: PlanReport
@@ -43,6 +44,19 @@ class DrawnPlan(Struct, frozen=True, kw_only=True):
     job: Job | None = None
     notes: tuple[str, ...] = ()
     fault: str | None = None
+    review: ReviewAtHand | None = None
+
+
+class ReviewAtHand(Struct, frozen=True, kw_only=True):
+    """The file that keeps what is decided about a plan, brought up to the plan as it is.
+
+    `name` is its own, `plan` that of the plan's file. Nothing is decided in its `text` but what was
+    before.
+    """
+
+    name: str
+    plan: str
+    text: str
 
 
 def draw_plan(examined: CheckedPlan) -> DrawnPlan:

@@ -48,6 +48,8 @@ from underfoot.reporting.writer import write_whole
 
 _SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
 _STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
+# On pages at which can be decided; what readies a plan stands before what opens the first one.
+_DECIDING = ("deciding.js", "review_text.js", "keeping.js")
 
 
 @cache
@@ -144,6 +146,7 @@ class HtmlWriter:
             found=Counter(finding.rule for finding in plan.findings),
             layers=frozenset(layer for room in page.rooms for layer in room.layers),
             group=group,
+            decides=page.review is not None,
         )
 
     def _group(self, page: DrawnPlan) -> int | None:
@@ -173,7 +176,8 @@ class HtmlWriter:
         for part in parts:
             found.update(part.found)
         in_force = self._in_force(run, places)
-        style, script = _style(), _script()
+        decides = any(part.decides for part in parts)
+        style, script = _style(decides), _script(decides)
         page = {
             "report": run,
             "plans": run.plans,
@@ -212,6 +216,7 @@ class HtmlWriter:
                     self.groups,
                 ),
                 script=Markup(script),
+                decides=decides,
             )
         )
 
@@ -230,11 +235,15 @@ class HtmlWriter:
 
 
 class ShownPart(Struct, frozen=True, kw_only=True):
-    """What the head and the foot tell of a plan that is shown: `group` is that of its settings."""
+    """What the head and the foot tell of a plan that is shown: `group` is that of its settings.
+
+    `decides` says whether its findings can be decided about at the page.
+    """
 
     found: Mapping[str, int]
     layers: frozenset[str]
     group: int | None
+    decides: bool
 
 
 def _title(plans: Sequence[Brief]) -> str:
@@ -300,8 +309,9 @@ def _sign(severity: str, text: str, waived: bool) -> Markup:
 
 
 @cache
-def _style() -> str:
-    text = "\n".join(read_part(__package__, "styles", name) for name in _STYLES)
+def _style(decides: bool) -> str:
+    names = (*_STYLES, "deciding.css") if decides else _STYLES
+    text = "\n".join(read_part(__package__, "styles", name) for name in names)
     off = "\n".join(
         f'[data-layers-off~="{layer}"] :is([data-layer="{layer}"], [data-shows="{layer}"]) '
         "{ display: none; }"
@@ -312,8 +322,10 @@ def _style() -> str:
 
 
 @cache
-def _script() -> str:
-    text = "\n".join(read_part(__package__, "scripts", name) for name in _SCRIPTS)
+def _script(decides: bool) -> str:
+    first = _SCRIPTS.index("findings.js") + 1
+    names = (*_SCRIPTS[:first], *_DECIDING, *_SCRIPTS[first:]) if decides else _SCRIPTS
+    text = "\n".join(read_part(__package__, "scripts", name) for name in names)
     return f'(function () {{\n"use strict";\n{text}\n}})();\n'
 
 

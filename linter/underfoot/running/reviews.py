@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 
 from msgspec.structs import replace
 
@@ -34,20 +33,25 @@ def add_review(examined: CheckedPlan, source: bytes, place: str, shown: str) -> 
     report = examined.report
     try:
         with open(beside, "rb") as stream:
-            reading = read_review(stream.read(MOST_BYTES + 1), name)
+            beside_it = stream.read(MOST_BYTES + 1)
     except OSError as error:
         problem = Problem(message=f"it cannot be opened: {error.strerror or error}", file=name)
         return replace(examined, report=show_broken_review(report, name, (problem,)))
+    reading = read_review(beside_it, name)
     review = reading.review
     if review is None:
-        return replace(examined, report=show_broken_review(report, name, reading.problems))
+        shown_report = show_broken_review(report, name, reading.problems)
+        return replace(examined, report=shown_report, review_source=beside_it)
     if review.plan != os.path.basename(place):
         problem = Problem(message=f"it is about another plan, {review.plan}", file=name)
-        return replace(examined, report=show_broken_review(report, name, (problem,)))
-    content = hash_content(source, examined.plan, examined.settings, Path(place).parent)
+        shown_report = show_broken_review(report, name, (problem,))
+        return replace(examined, report=shown_report, review_source=beside_it)
+    content = hash_content(source, examined.plan, examined.settings, examined.taken)
     changed = find_changes(review.reviewed, content)
     shown_report = show_decisions(report, review, name, changed)
-    return replace(examined, report=_keep_asked(shown_report))
+    return replace(
+        examined, report=_keep_asked(shown_report), review=review, review_source=beside_it
+    )
 
 
 def _keep_asked(report: PlanReport) -> PlanReport:
