@@ -32,11 +32,36 @@ class Proposal(Struct, frozen=True, kw_only=True):
     edits: tuple[Edit, ...]
 
 
+class TextEdit(Struct, frozen=True, kw_only=True):
+    """What stands in a text from `start` up to `end`, counted in characters, becomes `text`."""
+
+    start: int
+    end: int
+    text: str
+
+
+class Replacement(Struct, frozen=True, kw_only=True):
+    """A change of a text by line and column, 1-based, in characters; a byte order mark is none.
+
+    The end is the column after the last character that goes.
+    """
+
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+    text: str
+
+
 class Mend(Struct, frozen=True, kw_only=True):
-    """A proposal that was tried: its finding is gone, nothing else is new, worse or unjudged."""
+    """A proposal that was tried: its finding is gone, nothing else is new, worse or unjudged.
+
+    `replacements` do the same to the plan's text, where that was at hand.
+    """
 
     says: str
     patch: tuple[Edit, ...]
+    replacements: tuple[Replacement, ...] = ()
 
 
 class ToMend(Struct, frozen=True, kw_only=True):

@@ -1,59 +1,96 @@
-"""A JSON Patch (RFC 6902) on plain data."""
+"""A patch (RFC 6902) applied to plain data, and written with JSON Pointers (RFC 6901)."""
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from underfoot.checking.mend import Edit
 
+# A larger whole number may not be what the reader makes of it.
+_MOST_WHOLE = 1e15
+
 
 class CannotPatchError(ValueError):
-    """An operation whose place is not there."""
+    """An edit that leads nowhere in the data."""
 
 
-def patch_data(data: Any, edits: Iterable[Edit]) -> Any:
-    """Give a copy of plain data with the edits made, one after another.
+def patch_data(data: Any, patch: Iterable[Edit]) -> Any:
+    """The data after every edit, one after another; what does not change is shared, not copied.
 
-    CannotPatchError where the place of one is not there, as RFC 6902 demands.
+    CannotPatchError where an edit leads nowhere.
     """
-    patched = copy.deepcopy(data)
-    for edit in edits:
-        if not edit.path:
-            raise CannotPatchError("the whole document is not replaced")
-        *above, last = edit.path
-        _apply(_find(patched, above), last, edit)
-    return patched
-
-
-def write_pointer(path: Sequence[str | int]) -> str:
-    """Write a path as a JSON Pointer (RFC 6901)."""
-    return "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in path)
-
-
-def _find(data: Any, path: Sequence[str | int]) -> Any:
-    for part in path:
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            raise CannotPatchError(f"{part!r} of {write_pointer(path)} is not there") from None
+    for edit in patch:
+        data = _apply(data, edit, edit.path)
     return data
 
 
-def _apply(holder: Any, last: str | int, edit: Edit) -> None:
-    value = copy.deepcopy(edit.value)
-    if isinstance(holder, list) and edit.op == "add":
-        place = len(holder) if last == "-" else last
-        if not isinstance(place, int) or not 0 <= place <= len(holder):
-            raise CannotPatchError(f"{write_pointer(edit.path)} is no place in the list")
-        holder.insert(place, value)
-        return
-    if isinstance(holder, dict) and edit.op == "add":
-        holder[str(last)] = value
-        return
-    _find(holder, [last])
-    if edit.op == "replace":
-        holder[last] = value
-    else:
-        del holder[last]
+def _apply(data: Any, edit: Edit, way: Sequence[str | int]) -> Any:
+    if not way:
+        if edit.op == "remove":
+            raise CannotPatchError("the whole plan cannot be taken away")
+        return edit.value
+    part, further = way[0], way[1:]
+    if isinstance(data, dict) and isinstance(part, str):
+        return _in_mapping(data, edit, part, further)
+    if isinstance(data, list) and (part == "-" or (type(part) is int and part >= 0)):
+        return _in_list(data, edit, part, further)
+    raise CannotPatchError(f"nothing stands at {write_pointer(edit.path)}")
+
+
+def _in_mapping(
+    data: dict[str, Any], edit: Edit, key: str, further: Sequence[str | int]
+) -> dict[str, Any]:
+    if key not in data and (further or edit.op != "add"):
+        raise CannotPatchError(f"nothing stands at {write_pointer(edit.path)}")
+    if edit.op == "remove" and not further:
+        return {name: value for name, value in data.items() if name != key}
+    return {**data, key: _apply(data.get(key), edit, further)}
+
+
+def _in_list(
+    data: list[Any], edit: Edit, part: str | int, further: Sequence[str | int]
+) -> list[Any]:
+    is_added = edit.op == "add" and not further
+    at = len(data) if part == "-" else int(part)
+    if at > len(data) or (at == len(data) and not is_added):
+        raise CannotPatchError(f"nothing stands at {write_pointer(edit.path)}")
+    if is_added:
+        return [*data[:at], edit.value, *data[at:]]
+    if edit.op == "remove" and not further:
+        return [*data[:at], *data[at + 1 :]]
+    return [*data[:at], _apply(data[at], edit, further), *data[at + 1 :]]
+
+
+def write_pointer(path: Iterable[str | int]) -> str:
+    """A path as a JSON Pointer: ``/rooms/hall/rows/A/at/0``."""
+    return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in path)
+
+
+def patch_document(patch: Iterable[Edit]) -> list[dict[str, Any]]:
+    """A patch as the plain data of a JSON Patch document."""
+    return [
+        {"op": edit.op, "path": write_pointer(edit.path)}
+        | ({} if edit.op == "remove" else {"value": plain_value(edit.value)})
+        for edit in patch
+    ]
+
+
+def plain_value(value: Any) -> Any:
+    """A value as a person would write it: 60 and not 60.0, lists in place of tuples."""
+    if isinstance(value, Mapping):
+        return {str(key): plain_value(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain_value(each) for each in value]
+    if isinstance(value, float) and value.is_integer() and abs(value) < _MOST_WHOLE:
+        return int(value)
+    return value
+
+
+def is_same(one: Any, other: Any) -> bool:
+    """Whether two plain values say the same: 60 is 60.0, but true is not 1."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        return one.keys() == other.keys() and all(is_same(one[key], other[key]) for key in one)
+    if isinstance(one, list) and isinstance(other, list):
+        return len(one) == len(other) and all(map(is_same, one, other))
+    return isinstance(one, bool) is isinstance(other, bool) and bool(one == other)

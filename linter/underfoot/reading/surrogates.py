@@ -29,13 +29,14 @@ class Joined(Struct, frozen=True, kw_only=True):
     def set_back(self, positions: dict[str, tuple[int, int]], problems: list[Problem]) -> None:
         """Set positions back to where things stand in the text as it was written."""
         for path, (line, column) in positions.items():
-            positions[path] = (line, self._written(line, column))
+            positions[path] = (line, self.written(line, column))
         problems[:] = [
-            replace(problem, column=self._written(problem.line, problem.column))
+            replace(problem, column=self.written(problem.line, problem.column))
             for problem in problems
         ]
 
-    def _written(self, line: int, column: int) -> int:
+    def written(self, line: int, column: int) -> int:
+        """The column at which something stands in the text as it was written."""
         ends = self.ends.get(line)
         return column if ends is None else column + _SHORTER * bisect_left(ends, column + 1)
 

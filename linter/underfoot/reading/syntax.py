@@ -204,7 +204,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
         if kind is ScalarEvent:
             value = event.value
             if not event.style:
-                value = _read_plain(value)
+                value = read_plain(value)
                 if value is _TOO_LARGE:
                     value = None
                     _report_too_large(event, path, findings)
@@ -263,7 +263,7 @@ def _read_key(event: Any, kind: type[Event], prefix: str, findings: _Findings) -
     return key, path
 
 
-def _read_plain(text: str) -> Any:
+def read_plain(text: str) -> Any:
     """An unquoted scalar as JSON would read it; all that is no JSON is text."""
     if text[:1] not in _NUMBER_STARTS:
         return _JSON_WORDS.get(text, text)
