@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.content_marks import list_content
-from underfoot.checking.engine import RuleOrder, keep_asked, order_rules, run
+from underfoot.checking.engine import Outcome, RuleOrder, keep_asked, order_rules, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
@@ -18,7 +18,7 @@ from underfoot.checking.report_builder import build_report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
-from underfoot.reading import read_plan
+from underfoot.reading import Reading, read_plan
 from underfoot.reading.plan_file import Taken
 from underfoot.reading.review_file import ReviewFile
 
@@ -80,13 +80,20 @@ def examine(
     root: Path | None = None,
 ) -> CheckedPlan:
     """Read and check one plan. A plan that cannot be read still yields a report."""
-    reading = read_plan(source, path=path, folder=folder, root=root)
-    plan = reading.plan
+    return check_reading(read_plan(source, path=path, folder=folder, root=root), bench, source)[0]
+
+
+def check_reading(
+    reading: Reading, bench: Checker, source: bytes
+) -> tuple[CheckedPlan, Outcome | None]:
+    """Check what was read of a plan; gives all that the rules said, too, where it could be read."""
+    path, plan = reading.path, reading.plan
     if plan is None:
         report = replace(unreadable(path, reading.problems), asked=bench.asked)
-        return CheckedPlan(
+        unread = CheckedPlan(
             report=report, facts=None, settings=bench.settings, taken=reading.taken, source=source
         )
+        return unread, None
     settings, today = bench.settings, bench.today
     outcome = run(
         plan,
@@ -103,9 +110,10 @@ def examine(
     report = report if bench.asked is None else replace(report, asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
         report = replace(report, content=list_content(plan, source))
-    return CheckedPlan(
+    checked = CheckedPlan(
         report=report, facts=outcome.facts, settings=settings, taken=reading.taken, source=source
     )
+    return checked, outcome
 
 
 def check_source(

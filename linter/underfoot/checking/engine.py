@@ -141,7 +141,7 @@ def run(
     `paths` are all that lead anywhere in the plan's file; without them any path is taken.
     """
     facts = Facts(plan, settings.numbers, today, settings.materials_from)
-    forbidden = _list_unwaivable(program, settings) if plan.waivers else {}
+    forbidden = list_unwaivable(program, settings) if plan.waivers else {}
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:
         sound = list_sound(plan.waivers, settings.limits, forbidden, today)
@@ -366,7 +366,7 @@ def _judge_all_the_same(
     return CannotTell(why=first.reason, write=f"Put right what {first.cause} found.")
 
 
-def _list_unwaivable(program: RuleOrder, settings: Settings) -> dict[str, str]:
+def list_unwaivable(program: RuleOrder, settings: Settings) -> dict[str, str]:
     """Tell of each rule that no plan may waive why not."""
     forbidden = {rule.id: NOT_WAIVED.format(rule.id) for rule in program.rules if rule.last}
     for rule in program.rules:

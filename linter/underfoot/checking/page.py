@@ -17,6 +17,7 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
@@ -63,6 +64,16 @@ def page_of(rule: AnyRule) -> Page:
     except (FileNotFoundError, ModuleNotFoundError) as error:
         raise PageError(f"{rule.id} has no page beside {rule.module}: {error}") from None
     return split_page(rule.id, text)
+
+
+def place_of_page(rule: AnyRule) -> Path | None:
+    """Give the file of a rule's page; None where it has none that other programs could open."""
+    package, _, name = rule.module.rpartition(".")
+    try:
+        page = files(package).joinpath(f"{name}.md")
+    except ModuleNotFoundError:
+        return None
+    return page if isinstance(page, Path) and page.is_file() else None
 
 
 def split_page(rule: str, text: str) -> Page:

@@ -21,13 +21,14 @@ COMMANDS = {
     "mark": "Mark a folder of submissions against a scheme.",
     "term": "Join several marks.json of a term, and show what is still got wrong.",
     "exercise": "Damage a right plan for others to find what is wrong.",
+    "serve-editor": "Serve an editor: findings and help while typing.",
     "settings": "Show the settings in force for a plan or folder.",
     "schema": "Print the JSON Schema of the plan format.",
 }
 
 
 class LateGroup(click.Group):
-    """A group that imports ``underfoot.commands.NAME`` only to run NAME."""
+    """A group that imports ``underfoot.commands.NAME`` only to run NAME; dashes are `_` there."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Give the names in their order."""
@@ -37,7 +38,8 @@ class LateGroup(click.Group):
         """Import one command."""
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(import_module(f"underfoot.commands.{cmd_name}"), cmd_name)
+        module = cmd_name.replace("-", "_")
+        command = getattr(import_module(f"underfoot.commands.{module}"), module)
         assert isinstance(command, click.Command)
         return command
 

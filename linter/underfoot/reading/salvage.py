@@ -63,7 +63,7 @@ class Salvage(Struct, frozen=True, kw_only=True):
         """
         data = copy.deepcopy(self.parsed.data)
         for path, value in values.items():
-            _put(data, _split(path), value)
+            _put(data, split_path(path), value)
         left = replace(self.parsed, problems=(), broken=frozenset())
         gone: set[str] = set()
         renamed: set[str] = set()
@@ -75,7 +75,7 @@ class Salvage(Struct, frozen=True, kw_only=True):
             if len(reading.problems) > _MOST_PROBLEMS:
                 break
             paths = {problem.path for problem in reading.problems}
-            taken = {path for path in paths if not _rename(data, _split(path), renamed)}
+            taken = {path for path in paths if not _rename(data, split_path(path), renamed)}
             if not _take_out(data, taken) and taken == paths:
                 break
             gone |= taken
@@ -86,7 +86,7 @@ class Salvage(Struct, frozen=True, kw_only=True):
         _, gone = self.read_with(values)
         blanks = []
         for path in sorted(gone, key=lambda one: (self.parsed.positions.get(one, (0, 0)), one)):
-            parts = _split(path)
+            parts = split_path(path)
             if _find(self.parsed.data, parts) is None:
                 continue
             own = _find(self.given, parts)
@@ -154,7 +154,7 @@ def _take_out(data: Data, paths: Iterable[str]) -> bool:
     """Take out what stands at these paths; tell whether anything was there to be taken."""
     taken = False
     # The last of a list first, so that those before it keep their places.
-    for parts in sorted(map(_split, paths), key=_backwards):
+    for parts in sorted(map(split_path, paths), key=_backwards):
         holder: Any = data
         for part in parts[:-1]:
             holder = _step(holder, part)
@@ -231,7 +231,7 @@ def _find(data: Any, parts: Sequence[str]) -> Any:
     return data
 
 
-def _split(path: str) -> tuple[str, ...]:
+def split_path(path: str) -> tuple[str, ...]:
     return tuple(json.loads(part) if part.startswith('"') else part for part in _PART.findall(path))
 
 

@@ -284,7 +284,7 @@ def _do_tasks(connection: Any, inherited: Sequence[Line], work: Work[Any, Any]) 
     for other in inherited:
         other.close()
     try:
-        do_one = work.start(_hold_apart())
+        do_one = work.start(hold_apart())
         while True:
             number, job = connection.recv()
             connection.send_bytes(_pack((number, None, do_one(job))))
@@ -297,7 +297,7 @@ def _do_tasks(connection: Any, inherited: Sequence[Line], work: Work[Any, Any]) 
         connection.send_bytes(_pack((-1, why, None)))
 
 
-def _hold_apart() -> Hold:
+def hold_apart() -> Hold:
     """Return what keeps this process to its allowance; the system ends it where it takes more."""
     had, may_have = memory_now(), 0
 

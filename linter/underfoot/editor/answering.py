@@ -1,0 +1,43 @@
+"""The answers of the judging process, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from underfoot.checking.rule import RuleSet
+from underfoot.editor.explaining import explain
+from underfoot.editor.judging import Desk
+from underfoot.editor.told import Told
+from underfoot.editor.worker import Question
+
+
+class Answering:
+    """Answers questions about texts."""
+
+    def __init__(self, sets: Sequence[RuleSet], today: date | None = None) -> None:
+        self._desk = Desk(sets, today)
+
+    def answer(self, question: Question) -> Any:
+        """Answer one question."""
+        match question.what:
+            case "judge":
+                return self._judge(question)
+            case "explain":
+                return self._explain(question)
+            case "rules":
+                return self._desk.list_rules()
+            case "forget":
+                return self._desk.forget()
+        raise ValueError(f"nothing answers {question.what}")
+
+    def _judge(self, question: Question) -> Told:
+        return self._desk.judge(question.place, question.source).told
+
+    def _explain(self, question: Question) -> str | None:
+        judged = self._desk.recall(question.place, question.source)
+        if judged.facts is None or judged.bench is None:
+            return None
+        kind, name = question.more
+        return explain(judged.facts, judged.bench.settings, kind, name)

@@ -1,0 +1,46 @@
+"""The texts that an editor has open, and what was last told of each."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from pygls import uris
+
+from underfoot.editor.diagnostics import Mark, list_marks
+from underfoot.editor.told import Told
+
+_FORMAT = re.compile(r"^[\"']?([a-z]+_format)[\"']?[ \t]*:", re.MULTILINE)
+PLAN = "plan_format"
+
+
+@dataclass(slots=True, eq=False)
+class Document:
+    """One version of a text; another one takes its place with every change."""
+
+    uri: str
+    version: int
+    text: str
+    told: Told | None = None
+    marks: tuple[Mark, ...] = ()
+
+    @property
+    def place(self) -> str:
+        """The file that it is, or would be where it has not been saved."""
+        return uris.to_fs_path(self.uri) or "untitled.yaml"
+
+    @property
+    def is_plan(self) -> bool:
+        """Whether it says that it is a plan: an editor may hand us any YAML."""
+        found = _FORMAT.search(self.text)
+        return found is not None and found[1] == PLAN
+
+    @property
+    def source(self) -> bytes:
+        """The text as a file would hold it; of what UTF-8 cannot hold the reader tells."""
+        return self.text.encode("utf-8", "surrogatepass")
+
+    def take(self, told: Told) -> None:
+        """Take what is told of this version."""
+        self.told = told
+        self.marks = list_marks(told, self.text)

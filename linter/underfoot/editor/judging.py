@@ -1,0 +1,177 @@
+"""A plan's text as the editor has it -> what is told of it, by the settings beside the plan."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections import OrderedDict
+from collections.abc import Iterator, Sequence
+from datetime import date
+from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from underfoot.checking.check import Checker, check_reading, make_checker
+from underfoot.checking.engine import Outcome, list_unwaivable
+from underfoot.checking.facts import Facts
+from underfoot.checking.facts.circuit import element_power_w
+from underfoot.checking.page import place_of_page
+from underfoot.checking.report import UNREADABLE, PlanReport
+from underfoot.checking.report_builder import position
+from underfoot.checking.rule import RuleSet
+from underfoot.checking.settings import Settings
+from underfoot.editor.told import RowSum, Told, Unjudged
+from underfoot.plan import Element
+from underfoot.reading import Reading, read_plan
+from underfoot.reading.problem import Problem
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import display_path
+from underfoot.running.reviews import add_review
+
+# Settings that changed on disk count after so long at the latest, whether or not we are told.
+_LOOK_AGAIN_SECONDS = 1.0
+_MOST_KEPT = 8
+
+
+class Judged(Struct, frozen=True, kw_only=True):
+    """A text with all that came of it; `facts` are None where nothing of it could be read."""
+
+    source: bytes
+    told: Told
+    reading: Reading | None = None
+    outcome: Outcome | None = None
+    bench: Checker | None = None
+
+    @property
+    def facts(self) -> Facts | None:
+        """The facts of the plan."""
+        return None if self.outcome is None else self.outcome.facts
+
+
+class Desk:
+    """Judges texts; keeps what it last made of each, and the settings for a while."""
+
+    def __init__(self, sets: Sequence[RuleSet], today: date | None = None) -> None:
+        self.sets = sets
+        self._today = today
+        self._kept: OrderedDict[str, Judged] = OrderedDict()
+        self._benches: list[Checker] = []
+        self.forget()
+
+    def forget(self) -> None:
+        """Look at all files anew: something changed on disk."""
+        self._find = settings_finder(self.sets, None)
+        self._looked = time.monotonic()
+        self._kept.clear()
+
+    def judge(self, place: str, source: bytes) -> Judged:
+        """Read and check a text as that of the plan at a place."""
+        if time.monotonic() - self._looked > _LOOK_AGAIN_SECONDS:
+            self._find = settings_finder(self.sets, None)
+            self._looked = time.monotonic()
+        try:
+            judged = self._judge(place, source)
+        except SettingsError as error:
+            judged = Judged(source=source, told=_tell_settings(error.problems))
+        self._kept[place] = judged
+        self._kept.move_to_end(place)
+        while len(self._kept) > _MOST_KEPT:
+            self._kept.popitem(last=False)
+        return judged
+
+    def recall(self, place: str, source: bytes) -> Judged:
+        """What was made of a text, where it is still the last one; else it is judged now."""
+        kept = self._kept.get(place)
+        return kept if kept is not None and kept.source == source else self.judge(place, source)
+
+    def list_rules(self) -> tuple[tuple[str, str], ...]:
+        """The rules by id, and what each finds."""
+        return tuple((rule.id, rule.finds) for each in self.sets for rule in each.rules)
+
+    def _judge(self, place: str, source: bytes) -> Judged:
+        bench = self._bench_for(self._find(place))
+        path = display_path(os.path.basename(place))
+        folder = Path(os.path.dirname(place) or os.curdir)
+        reading = read_plan(source, path=path, folder=folder)
+        checked, outcome = check_reading(reading, bench, source)
+        checked = add_review(checked, source, place, path)
+        report = checked.report
+        if outcome is None:
+            told = Told(verdict=UNREADABLE, problems=report.problems)
+            return Judged(source=source, told=told, reading=reading, bench=bench)
+        told = self._tell(report, reading, outcome, bench)
+        return Judged(source=source, told=told, reading=reading, outcome=outcome, bench=bench)
+
+    def _tell(self, report: PlanReport, reading: Reading, outcome: Outcome, bench: Checker) -> Told:
+        forbidden = list_unwaivable(bench.program, bench.settings)
+        told = Told(
+            verdict=report.verdict,
+            findings=report.findings,
+            unjudged=tuple(_list_unjudged(outcome, reading)),
+            faults=report.faults,
+            remarks=tuple(_say_review(report)),
+            waivable=frozenset(rule.id for rule in bench.program.rules if rule.id not in forbidden),
+            rows=dict(_sum_rows(outcome.facts)),
+        )
+        return replace(told, pages=_list_pages(bench, told))
+
+    def _bench_for(self, settings: Settings) -> Checker:
+        """Rules and settings made ready, once for equal ones on a day."""
+        today = self._today or date.today()
+        for bench in self._benches:
+            if bench.today == today and (bench.settings is settings or bench.settings == settings):
+                return bench
+        bench = make_checker(self.sets, settings, today)
+        self._benches = [bench, *self._benches[: _MOST_KEPT - 1]]
+        return bench
+
+
+def _list_unjudged(outcome: Outcome, reading: Reading) -> Iterator[Unjudged]:
+    for tally in outcome.tallies:
+        for each in tally.undecided:
+            line, column = position(each.subject.path, reading.positions)
+            yield Unjudged(
+                rule=tally.rule,
+                path=each.subject.path,
+                line=line,
+                column=column,
+                why=each.why,
+                write=each.write,
+                worst=each.worst,
+            )
+
+
+def _say_review(report: PlanReport) -> Iterator[str]:
+    if report.review is not None:
+        for problem in report.review.problems:
+            yield f"{report.review.file}:{problem.line}: {problem.message}"
+
+
+def _list_pages(bench: Checker, told: Told) -> dict[str, str]:
+    wanted = {found.rule for found in told.findings} | {point.rule for point in told.unjudged}
+    pages = ((rule.id, place_of_page(rule)) for rule in bench.program.rules if rule.id in wanted)
+    return {rule: page.as_uri() for rule, page in pages if page is not None}
+
+
+def _sum_rows(facts: Facts) -> Iterator[tuple[str, RowSum]]:
+    for room in facts.plan.rooms.values():
+        of_row: dict[str, list[Element]] = {}
+        for element in room.elements:
+            if element.row is not None:
+                of_row.setdefault(element.row, []).append(element)
+        for row in room.rows:
+            strips = of_row.get(row.id, [])
+            yield (
+                row.path,
+                RowSum(
+                    strips=len(strips),
+                    length=sum(each.length for each in strips),
+                    power_w=sum(map(element_power_w, strips)),
+                ),
+            )
+
+
+def _tell_settings(problems: Sequence[Problem]) -> Told:
+    said = tuple(f"{each.file}:{each.line}:{each.column}: {each.message}" for each in problems)
+    return Told(verdict=UNREADABLE, remarks=said)

@@ -1,0 +1,249 @@
+"""The language server: requests of an editor -> questions about the text it has -> answers."""
+
+from __future__ import annotations
+
+import logging
+import os
+import sys
+from typing import Any
+
+from lsprotocol import types as lsp
+from pygls.lsp.server import LanguageServer
+
+from underfoot import __version__
+from underfoot.editor.actions import list_actions
+from underfoot.editor.checking import Rounds
+from underfoot.editor.completion import complete
+from underfoot.editor.documents import Document
+from underfoot.editor.hints import list_hints
+from underfoot.editor.hovering import find_pointed
+from underfoot.editor.ids import at_place, find_given, find_used
+from underfoot.editor.protocol import Reader, Writer, find_reader, writer_for
+from underfoot.editor.symbols import list_symbols
+from underfoot.editor.worker import Question
+
+# What the editor is asked to watch: plans hang on catalogues, settings and reviews.
+_WATCHED = "**/*.{yaml,yml}"
+_TRIGGERS = ["{", "[", ",", " ", "-"]
+
+
+class EditorServer(LanguageServer):
+    """A language server with the documents that it judges."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "underfoot", __version__, text_document_sync_kind=lsp.TextDocumentSyncKind.Full
+        )
+        self.rounds = Rounds(self.publish)
+        self.rules: tuple[tuple[str, str], ...] = ()
+        self.took_leave = False
+
+    @property
+    def reader(self) -> Reader:
+        """What the editor can read."""
+        encoding = lsp.PositionEncodingKind(self.workspace.position_encoding)
+        return find_reader(self.client_capabilities, encoding.value)
+
+    def publish(self, document: Document) -> None:
+        """Have the editor mark what is told of a version of a document."""
+        writer = writer_for(document.text, self.reader)
+        self.text_document_publish_diagnostics(
+            lsp.PublishDiagnosticsParams(
+                uri=document.uri,
+                version=document.version if document.uri in self.rounds.open else None,
+                diagnostics=[writer.diagnostic(each, document.uri) for each in document.marks],
+            )
+        )
+        if document.told is not None and document.told.rows and self._refreshes_hints:
+            self.workspace_inlay_hint_refresh(None)
+
+    @property
+    def _refreshes_hints(self) -> bool:
+        workspace = self.client_capabilities.workspace
+        hints = None if workspace is None else workspace.inlay_hint
+        return hints is not None and bool(hints.refresh_support)
+
+    def find(self, uri: str) -> tuple[Document, Writer] | None:
+        """A document that is open, and what writes its places."""
+        document = self.rounds.open.get(uri)
+        if document is None:
+            return None
+        return document, writer_for(document.text, self.reader)
+
+
+def make_server() -> EditorServer:
+    """Make a server with all that it can do."""
+    server = EditorServer()
+    _follow_documents(server)
+    _explain(server)
+    _lead_to_ids(server)
+    _list(server)
+    return server
+
+
+def serve() -> bool:
+    """Serve an editor on standard input and output until it leaves; tell whether it took leave.
+
+    Standard output is the protocol's alone: what else is printed goes to standard error.
+    """
+    logging.basicConfig(level=logging.CRITICAL)
+    sys.stdout.flush()
+    protocol_out = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)
+    server = make_server()
+    try:
+        server.start_io(stdout=protocol_out)
+    finally:
+        server.rounds.end()
+    return server.took_leave
+
+
+def _follow_documents(server: EditorServer) -> None:
+    rounds = server.rounds
+
+    @server.feature(lsp.INITIALIZED)
+    async def start(_: lsp.InitializedParams) -> None:
+        rounds.warm_up()
+        watched = server.client_capabilities.workspace
+        files = None if watched is None else watched.did_change_watched_files
+        if files is not None and files.dynamic_registration:
+            watcher = lsp.FileSystemWatcher(_WATCHED)
+            options = lsp.DidChangeWatchedFilesRegistrationOptions([watcher])
+            server.client_register_capability(
+                lsp.RegistrationParams(
+                    [lsp.Registration("watched", lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES, options)]
+                )
+            )
+        server.rules = await rounds.ask(Question(what="rules")) or ()
+
+    @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
+    async def open_(params: lsp.DidOpenTextDocumentParams) -> None:
+        given = params.text_document
+        rounds.take(Document(given.uri, given.version, given.text))
+
+    @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
+    async def change(params: lsp.DidChangeTextDocumentParams) -> None:
+        given = params.text_document
+        text = server.workspace.get_text_document(given.uri).source
+        rounds.take(Document(given.uri, given.version, text))
+
+    @server.feature(lsp.TEXT_DOCUMENT_DID_SAVE)
+    async def save(_: lsp.DidSaveTextDocumentParams) -> None:
+        await rounds.forget()
+
+    @server.feature(lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES)
+    async def watch(_: lsp.DidChangeWatchedFilesParams) -> None:
+        await rounds.forget()
+
+    @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
+    async def close(params: lsp.DidCloseTextDocumentParams) -> None:
+        rounds.close(params.text_document.uri)
+
+    @server.feature(lsp.SHUTDOWN)
+    async def shut_down(_: Any) -> None:
+        server.took_leave = True
+        rounds.end()
+
+
+def _explain(server: EditorServer) -> None:
+    @server.feature(lsp.TEXT_DOCUMENT_HOVER)
+    async def hover(params: lsp.HoverParams) -> lsp.Hover | None:
+        found = server.find(params.text_document.uri)
+        if found is None:
+            return None
+        document, writer = found
+        pointed = find_pointed(document.text, writer.place(params.position))
+        if pointed is None:
+            return None
+        parts = [pointed.says]
+        if pointed.id is not None:
+            question = Question(
+                what="explain", place=document.place, source=document.source, more=pointed.id
+            )
+            parts.insert(0, await server.rounds.ask(question) or "")
+        says = "\n\n---\n\n".join(part for part in parts if part)
+        return writer.hover(says, pointed.span) if says else None
+
+    @server.feature(
+        lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=_TRIGGERS)
+    )
+    def completion(params: lsp.CompletionParams) -> lsp.CompletionList:
+        found = server.find(params.text_document.uri)
+        offers: list[lsp.CompletionItem] = []
+        if found is not None:
+            document, writer = found
+            place = writer.place(params.position)
+            offers = [
+                writer.completion(each, rank)
+                for rank, each in enumerate(complete(document.text, place, lambda: server.rules))
+            ]
+        return lsp.CompletionList(is_incomplete=False, items=offers)
+
+
+def _lead_to_ids(server: EditorServer) -> None:
+    @server.feature(lsp.TEXT_DOCUMENT_DEFINITION)
+    def definition(params: lsp.DefinitionParams) -> list[lsp.Location] | None:
+        found = server.find(params.text_document.uri)
+        if found is None:
+            return None
+        document, writer = found
+        meant = at_place(document.text, writer.place(params.position))
+        if meant is None:
+            return None
+        given = find_given(document.text, *meant)
+        return [lsp.Location(document.uri, writer.range(each.span)) for each in given]
+
+    @server.feature(lsp.TEXT_DOCUMENT_REFERENCES)
+    def references(params: lsp.ReferenceParams) -> list[lsp.Location] | None:
+        found = server.find(params.text_document.uri)
+        if found is None:
+            return None
+        document, writer = found
+        meant = at_place(document.text, writer.place(params.position))
+        if meant is None:
+            return None
+        given = find_given(document.text, *meant)
+        kinds = {each.kind for each in given} or {meant[0]}
+        spans = [
+            use.span for kind in sorted(kinds) for use in find_used(document.text, kind, meant[1])
+        ]
+        if params.context.include_declaration:
+            spans += [each.span for each in given]
+        return [
+            lsp.Location(document.uri, writer.range(span))
+            for span in dict.fromkeys(sorted(spans, key=lambda each: each.start))
+        ]
+
+
+def _list(server: EditorServer) -> None:
+    @server.feature(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
+    def symbols(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol] | None:
+        found = server.find(params.text_document.uri)
+        if found is None:
+            return None
+        document, writer = found
+        return [writer.symbol(each) for each in list_symbols(document.text)]
+
+    @server.feature(lsp.TEXT_DOCUMENT_INLAY_HINT)
+    def hints(params: lsp.InlayHintParams) -> list[lsp.InlayHint] | None:
+        found = server.find(params.text_document.uri)
+        if found is None:
+            return None
+        document, writer = found
+        rows = document.told.rows if document.told is not None else {}
+        shown = list_hints(document.text, rows, writer.span(params.range))
+        return [writer.hint(each) for each in shown]
+
+    @server.feature(
+        lsp.TEXT_DOCUMENT_CODE_ACTION,
+        lsp.CodeActionOptions(code_action_kinds=[lsp.CodeActionKind.QuickFix]),
+    )
+    async def actions(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
+        found = server.find(params.text_document.uri)
+        if found is None or found[0].told is None:
+            return None
+        document, writer = found
+        assert document.told is not None
+        within = writer.span(params.range)
+        offered = list_actions(document.told, document.marks, document.text, within)
+        return [writer.action(each, document.uri, document.version) for each in offered]
