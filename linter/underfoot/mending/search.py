@@ -22,13 +22,16 @@ _MOST_BROUGHT = 6
 
 Menders = Mapping[str, Sequence[Mender]]
 
+_Places = frozenset[tuple[str | int, ...]]
+
 
 class _Step(Struct, frozen=True, kw_only=True):
-    """A state on the way to a mend, with what led there."""
+    """A state on the way to a mend, with what led there; `places` are those of its first edits."""
 
     state: State
-    says: tuple[str, ...]
-    edits: tuple[Edit, ...]
+    says: tuple[str, ...] = ()
+    edits: tuple[Edit, ...] = ()
+    places: _Places = frozenset()
 
 
 def by_rule(menders: Sequence[Mender]) -> dict[str, list[Mender]]:
@@ -48,15 +51,23 @@ def find_mends(
     most: int = MOST_MENDS,
     most_trials: int = MOST_TRIALS,
 ) -> tuple[Mend, ...]:
-    """Find the mends of one finding, the best first; none where nothing that was tried holds."""
+    """Find the mends of one finding, the best first; none where nothing that was tried holds.
+
+    Of proposals that begin by changing the same places otherwise (a larger breaker, a larger one
+    still) the first that holds is offered alone.
+    """
     trials = _Trials(trial, most_trials)
-    start = _Step(state=before, says=(), edits=())
     mends: list[Mend] = []
-    waiting = [start]
+    offered: set[_Places] = set()
+    waiting = [_Step(state=before)]
     while waiting and len(mends) < most:
         step = waiting.pop(0)
+        if step.places in offered:
+            continue
         brought = list_new(before, step.state) if step.edits else [found]
         for proposal in propose_for(brought[0], step.state, menders):
+            if (step.places or _places(proposal)) in offered:
+                continue
             after = trials.judge(step, proposal)
             if after is None:
                 if trials.are_used_up:
@@ -71,6 +82,7 @@ def find_mends(
             new = list_new(before, after.state)
             if not new:
                 mends.append(Mend(says=" ".join(after.says), patch=after.edits))
+                offered.add(after.places)
                 if len(mends) == most:
                     break
             elif len(new) <= _MOST_BROUGHT and len(after.says) < MOST_STEPS:
@@ -127,7 +139,12 @@ class _Trials:
             state=state,
             says=(*step.says, proposal.says),
             edits=(*step.edits, *proposal.edits),
+            places=step.places or _places(proposal),
         )
+
+
+def _places(proposal: Proposal) -> _Places:
+    return frozenset(edit.path for edit in proposal.edits)
 
 
 __all__ = ["Menders", "by_rule", "find_mends", "identity", "propose_for"]

@@ -98,7 +98,24 @@ def _finding(
 
 
 def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits: Limits) -> str:
-    """Find the smallest cable, else the smallest leads with it, that would do."""
+    """Name the smallest cable, else the smallest leads with it, that would do."""
+    sizes = find_sizes(protection, wiring, supply_v, limits)
+    if sizes is None:
+        return "Divide the strips over more circuits, each with a cable of its own."
+    if sizes.leads_mm2 is None:
+        links = " and links no smaller" if wiring.links else ""
+        return (
+            f"A cable of {sizes.cable_mm2:g} mm²{links} would do; so would a shorter way, or less "
+            "on it."
+        )
+    with_cable = f" and a cable of {sizes.cable_mm2:g} mm²" if sizes.cable_mm2 else ""
+    return f"Leads of {sizes.leads_mm2:g} mm²{with_cable} would do; so would fewer strips."
+
+
+def find_sizes(
+    protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits: Limits
+) -> Sizes | None:
+    """Find the smallest cable, else the smallest leads with it, that would do; None where none."""
     most, cable = limits["maximum"], protection.circuit.cable
     sizes = [
         size
@@ -110,17 +127,14 @@ def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits
     larger = [size for size in sizes if size > (now_mm2 or 0.0) + 1e-6]
     for size in larger:
         if _would_do(wiring, supply_v, most, Sizes(cable_mm2=size)):
-            links = " and links no smaller" if wiring.links else ""
-            return (
-                f"A cable of {size:g} mm²{links} would do; so would a shorter way, or less on it."
-            )
+            return Sizes(cable_mm2=size)
     for size in sizes:
         if leads_mm2 and size > max(leads_mm2) + 1e-6:
             for cable_mm2 in (now_mm2, *larger):
-                if _would_do(wiring, supply_v, most, Sizes(cable_mm2=cable_mm2, leads_mm2=size)):
-                    with_cable = f" and a cable of {cable_mm2:g} mm²" if cable_mm2 else ""
-                    return f"Leads of {size:g} mm²{with_cable} would do; so would fewer strips."
-    return "Divide the strips over more circuits, each with a cable of its own."
+                both = Sizes(cable_mm2=cable_mm2, leads_mm2=size)
+                if _would_do(wiring, supply_v, most, both):
+                    return both
+    return None
 
 
 def _would_do(wiring: Wiring, supply_v: float, most: float, sizes: Sizes) -> bool:

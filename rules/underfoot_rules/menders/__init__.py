@@ -9,7 +9,19 @@ from importlib import import_module
 
 from underfoot.api.rules import Mender
 
-TOPICS = ("rows",)
+TOPICS = (
+    "rows",
+    "protection",
+    "cables",
+    "supply",
+    "grid",
+    "thermostat",
+    "walls",
+    "build_up",
+    "method",
+    "figures",
+    "waivers",
+)
 
 
 def gather() -> tuple[Mender, ...]:

@@ -36,6 +36,11 @@ def is_covered(facts: Facts, room: str | None) -> bool:
     return _reached(facts, room) >= _COVERED
 
 
+def is_handed_over(facts: Facts) -> bool:
+    """Tell whether the plan records a floor that is finished, with all that feeds it."""
+    return facts.plan.status == "handed over"
+
+
 def _reached(facts: Facts, room: str | None) -> int:
     found = None if room is None else facts.rooms.get(room)
     circuits = None if found is None else {element.circuit for element in found.elements}

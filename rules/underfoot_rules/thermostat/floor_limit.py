@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec import Struct
+
 from underfoot.api.facts import Facts, RoomFacts, find_heated_parts, resist_to_sensor
 from underfoot.api.rules import (
     Basis,
@@ -51,7 +53,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     thermostat = subject.payload.drawn.thermostat
     if thermostat is None:
         return NO_THERMOSTAT
-    rooms = _heated_by(subject.room or "", facts)
+    rooms = list_heated_by(subject.room or "", facts)
     if not rooms:
         return None
     found = [(room, find_surface_limit(room, limits["room"], limits["bathroom"])) for room in rooms]
@@ -94,9 +96,26 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     return None
 
 
+class Late(Struct, frozen=True, kw_only=True):
+    """A state in which the sensor lets a part pass its limit, and the most that the dial may be."""
+
+    state: Sensed
+    at: AtLimit
+    most_c: float
+
+
 def _sense(
     room: RoomFacts, dial_c: float, facts: Facts, limits: Limits
 ) -> Finding | CannotTell | None:
+    late = find_late(room, dial_c, facts, limits)
+    if not isinstance(late, Late):
+        return late
+    return _sensed_late(room, dial_c, late.state, late.at.floor, late.most_c, limits)
+
+
+def find_late(
+    room: RoomFacts, dial_c: float, facts: Facts, limits: Limits
+) -> Late | CannotTell | None:
     """Look for a part of the room that passes its limit while the sensor reads less than the dial.
 
     A sensor that touches the film of a floor that is everywhere the same reads more than the
@@ -131,7 +150,7 @@ def _sense(
     if not late:
         return NO_LAYERS if unknown else None
     state, at = min(late, key=lambda each: each[1].reading_c)
-    return _sensed_late(room, dial_c, state, at.floor, min(readings_c, default=inside_c), limits)
+    return Late(state=state, at=at, most_c=min(readings_c, default=inside_c))
 
 
 def _sensed_late(
@@ -168,7 +187,7 @@ def _differ(one: Floor, other: Floor) -> bool:
     )  # fmt: skip
 
 
-def _heated_by(name: str, facts: Facts) -> tuple[RoomFacts, ...]:
+def list_heated_by(name: str, facts: Facts) -> tuple[RoomFacts, ...]:
     """List the rooms whose strips the thermostat switches, and its own where that is heated."""
     names = dict.fromkeys(
         room for circuit in facts.switched.get(name, ()) for room in circuit.rooms

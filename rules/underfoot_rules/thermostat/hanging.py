@@ -37,16 +37,24 @@ def ask_height(of: str, key: str) -> CannotTell:
 
 def advise_wall(facts: Facts, room: RoomFacts, place: Place) -> str:
     """Name the nearest place on a wall that is free, away from heat and outside all zones."""
-    taken = [_around(facts, fixture, polygon) for fixture, polygon in room.fixtures]
-    walls = shapely.difference(room.outline.exterior, shapely.union_all(taken))
+    walls = find_free_walls(facts, room)
     if walls.is_empty:
         return "No wall of this room is free, away from heat and outside all zones: take another."
+    x, y = find_on_wall(walls, place)
+    return f"Move it to {point_text(x, y)}, the nearest place on a wall where it may hang."
+
+
+def find_free_walls(facts: Facts, room: RoomFacts) -> Any:
+    """Find the walls that are free, away from heat and outside all zones."""
+    taken = [_around(facts, fixture, polygon) for fixture, polygon in room.fixtures]
+    return shapely.difference(room.outline.exterior, shapely.union_all(taken))
+
+
+def find_on_wall(walls: Any, place: Place) -> Place:
+    """Find the place on walls that is nearest, in whole millimetres."""
     link = shapely.shortest_line(walls, shapely.Point(place))
     x, y = shapely.get_coordinates(link)[0].tolist()
-    return (
-        f"Move it to {point_text(round(x), round(y))}, the nearest place on a wall where it may "
-        "hang."
-    )
+    return float(round(x)), float(round(y))
 
 
 def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:

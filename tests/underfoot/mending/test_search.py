@@ -141,3 +141,36 @@ def test_worse_counts_as_new(trial: Trial) -> None:
     near, nearest = _judge(trial, _too_near), _judge(trial, nearer)
     assert {each.rule.id for each in list_new(near, nearest)} >= {"wall-clearance"}
     assert not [each for each in list_new(nearest, near) if each.rule.id == "wall-clearance"]
+
+
+def test_of_figures_for_one_place_the_first_that_holds_is_offered_alone(trial: Trial) -> None:
+    def no_breaker(data: Any) -> None:
+        del next(iter(data["circuits"].values()))["breaker"]
+
+    state = _judge(trial, no_breaker)
+    found = next(each for each in state.standing if each.rule.id == "breaker-rating")
+    circuit = next(iter(state.data["circuits"]))
+    tried: list[str] = []
+
+    def propose(asked: ToMend) -> Iterator[Proposal]:
+        for rating in ("1 A", "6 A", "10 A", "8 A"):
+            tried.append(rating)
+            yield Proposal(
+                says=f"Fit a breaker of {rating}.",
+                edits=(Edit(op="add", path=("circuits", circuit, "breaker"), value=rating),),
+            )
+        yield Proposal(
+            says="Fit a breaker of 8 A, and an RCD of 10 mA.",
+            edits=(
+                Edit(op="add", path=("circuits", circuit, "breaker"), value="8 A"),
+                Edit(op="replace", path=("circuits", circuit, "rcd"), value="10 mA"),
+            ),
+        )
+
+    mends = find_mends(
+        found, state, by_rule([Mender(rule="breaker-rating", propose=propose)]), trial
+    )
+    says = [mend.says for mend in mends]
+    assert len(says) == 2
+    assert says[0] in ("Fit a breaker of 6 A.", "Fit a breaker of 10 A.")
+    assert says[1] == "Fit a breaker of 8 A, and an RCD of 10 mA."

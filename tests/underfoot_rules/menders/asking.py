@@ -1,0 +1,68 @@
+"""Asks for the mends of a plan's findings: the base plan with a change made to it."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+import yaml
+
+from tests.seeded_faults.judging import BENCH
+from underfoot.api.rules import Data
+from underfoot.checking.mend import Mend
+from underfoot.checking.page import merge_patch
+from underfoot.mending.patch import patch_data
+from underfoot.mending.search import by_rule, find_mends
+from underfoot.mending.trial import State, Trial
+from underfoot.reading.plan_file import read_parsed
+from underfoot.reading.syntax import parse
+from underfoot_rules import BASE_PLAN, STANDARD
+
+MENDERS = by_rule(STANDARD.gather_menders())
+
+
+@cache
+def _base() -> str:
+    return json.dumps(yaml.safe_load(BASE_PLAN))
+
+
+def plan(change: Any = None) -> Data:
+    """Give the base plan with a change (JSON Merge Patch) made to it."""
+    changed: Data = merge_patch(json.loads(_base()), change or {})
+    return changed
+
+
+def judge(data: Data) -> tuple[Trial, State]:
+    """Check a plan's data."""
+    parsed = parse(json.dumps(data).encode())
+    trial = Trial(
+        read=lambda each: read_parsed(each, path="plan.yaml"),
+        checker=BENCH,
+        positions=parsed.positions,
+    )
+    state = trial.judge(parsed.data)
+    assert state is not None, "the plan cannot be read"
+    return trial, state
+
+
+def mends(data: Data, rule: str, item: str | None = None) -> tuple[Mend, ...]:
+    """Give the mends of the first finding of a rule (about an item) in a plan."""
+    trial, state = judge(data)
+    found = next(
+        each
+        for each in state.standing
+        if each.rule.id == rule and (item is None or item in each.subject.items)
+    )
+    return find_mends(found, state, MENDERS, trial)
+
+
+def says(data: Data, rule: str, item: str | None = None) -> list[str]:
+    """Give what the mends say, the best first."""
+    return [mend.says for mend in mends(data, rule, item)]
+
+
+def mended(data: Data, rule: str, item: str | None = None) -> Data:
+    """Give the plan as its best mend makes it."""
+    best: Data = patch_data(data, mends(data, rule, item)[0].patch)
+    return best

@@ -1,0 +1,126 @@
+"""Breakers, RCDs and conductors: chosen from what is made, never where the floor is finished."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.underfoot_rules.menders.asking import mended, mends, plan, says
+
+
+def circuit(**told: Any) -> dict[str, Any]:
+    return {"circuits": {"C1": told}}
+
+
+# The base plan's seven strips of 2.75 m, 0.5 m wide, of 80 W/m2 draw 770 W / 230 V = 3.3 A.
+def test_the_smallest_breaker_that_is_made_and_carries_the_current_is_fitted() -> None:
+    assert says(plan(circuit(breaker=None)), "breaker-rating") == [
+        "Fit a breaker rated 6 A to circuit C1."
+    ]
+
+
+def test_a_breaker_is_spelt_as_the_plan_spells_it() -> None:
+    (mend,) = mends(plan(circuit(breaker="50000 mA")), "breaker-rating")
+    assert [(edit.op, edit.path, edit.value) for edit in mend.patch] == [
+        ("replace", ("circuits", "C1", "breaker"), "6000 mA")
+    ]
+
+
+def test_where_no_breaker_suits_the_cable_that_is_made_stronger_too() -> None:
+    # Table B.52.2, A1: 14.5 A, and √((70 − 65) / 40) of that in air of 65 °C: 5.1 A.
+    weak = plan(
+        circuit(breaker="2 A", cable={"size": "1.5 mm2", "method": "A1", "ambient": "65 degC"})
+    )
+    assert says(weak, "breaker-rating") == [
+        "Fit a breaker rated 6 A to circuit C1. Run the cable of circuit C1 in 2.5 mm²."
+    ]
+
+
+@pytest.mark.parametrize("rcd", [None, "300 mA"])
+def test_an_rcd_trips_at_what_is_allowed(rcd: str | None) -> None:
+    data = plan(circuit(rcd=rcd))
+    assert says(data, "rcd") == ["Protect circuit C1 by an RCD of 30 mA."]
+    assert mended(data, "rcd")["circuits"]["C1"]["rcd"] == "30 mA"
+
+
+def test_an_rcd_of_a_group_is_mended_where_it_is_written() -> None:
+    data = plan({"circuits": {"C1": {"rcd_group": "R1", "rcd": None},
+                              "C2": {"rcd": "0.3 A", "rcd_group": "R1"}}})  # fmt: skip
+    assert mended(data, "rcd")["circuits"]["C2"]["rcd"] == "0.03 A"
+    assert "rcd" not in mended(data, "rcd")["circuits"]["C1"]
+
+
+def test_a_deaf_rcd_is_replaced() -> None:
+    data = plan(circuit(rcd_type="AC"))
+    assert says(data, "rcd-type") == ["Use an RCD of type A for circuit C1."]
+    assert mended(data, "rcd-type")["circuits"]["C1"]["rcd_type"] == "A"
+
+
+@pytest.mark.parametrize(
+    ("change", "rule"),
+    [
+        ({"breaker": None}, "breaker-rating"),
+        ({"rcd": None}, "rcd"),
+        ({"rcd_type": "AC"}, "rcd-type"),
+        ({"cable": {"size": "1 mm2"}}, "conductor-size"),
+        ({"cable": {"length": "390 m", "size": "1.5 mm2"}}, "voltage-drop"),
+    ],
+)
+def test_what_is_fitted_stays_in_the_record_of_a_finished_floor(
+    change: dict[str, Any], rule: str
+) -> None:
+    assert says(plan(circuit(**change)), rule) != []
+    assert says(plan({**circuit(**change), "status": "handed over"}), rule) == []
+
+
+def test_crowded_strips_get_an_rcd_each() -> None:
+    data = plan({
+        "materials": {"films": {"film-80": {"leakage": "1.2 mA/m2"}}},
+        "rooms": {"room": {
+            "rows": {"A": {"lengths": [{"length": 2750, "circuit": "C2"}] * 3 + [2750] * 4}},
+            "leads": {"W1": {"route": ["junction-box", [30, 1500], [30, 20], "A4", "A5", "A6",
+                                       "A7"]},
+                      "W2": {"circuit": "C2", "size": "1.5 mm2", "recessed": True,
+                             "route": ["junction-box", [20, 1400], [40, 35], "A1", "A2", "A3"]}},
+            "thermostat": {"contactor": {"poles": 2, "rating": "20 A"}},
+        }},
+        "circuits": {"C1": {"rcd": "30 mA", "rcd_group": "R1"},
+                     "C2": {"thermostat": "room", "breaker": "10 A", "rcd_group": "R1",
+                            "cable": {"size": "2.5 mm2", "length": "14 m", "method": "C",
+                                      "ambient": "30 degC"}}},
+    })  # fmt: skip
+    after = mended(data, "rcd-leakage")["circuits"]
+    assert [(each.get("rcd"), "rcd_group" in each) for each in after.values()] == [
+        ("30 mA", False), ("30 mA", False),
+    ]  # fmt: skip
+
+
+def test_a_thin_wire_is_made_as_thick_as_what_stands_before_it_lets_through() -> None:
+    data = plan(circuit(cable={"size": "1 mm2"}))
+    assert says(data, "conductor-size") == ["Run the cable of circuit C1 in 1.5 mm²."]
+    assert mended(data, "conductor-size")["circuits"]["C1"]["cable"]["size"] == "1.5 mm2"
+
+
+def test_a_thin_lead_is_mended_until_it_is_laid() -> None:
+    thin = {"rooms": {"room": {"leads": {"W1": {"size": "1 mm2"}}}}}
+    assert says(plan(thin), "conductor-size") == ["Lay lead W1 in 1.5 mm²."]
+    assert says(plan({**thin, "status": "laid"}), "conductor-size") == []
+
+
+def test_a_capacity_that_no_wire_has_is_left_out() -> None:
+    data = plan(circuit(cable={"capacity": "60 A"}))
+    assert says(data, "cable-capacity") == [
+        "Leave out the capacity of the cable of circuit C1, which its size does not have: the "
+        "tables tell what it carries."
+    ]
+    assert "capacity" not in mended(data, "cable-capacity")["circuits"]["C1"]["cable"]
+
+
+def test_a_capacity_that_was_worked_out_is_never_left_out() -> None:
+    assert says(plan(circuit(cable={"capacity": "2 A"})), "cable-capacity") == []
+
+
+def test_a_long_cable_is_run_thicker() -> None:
+    data = plan(circuit(cable={"length": "250 m", "size": "2.5 mm2"}))
+    assert says(data, "voltage-drop") == ["Run the cable of circuit C1 in 4 mm²."]
