@@ -7,7 +7,7 @@ from math import inf
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.api.facts import Facts, ProtectionFacts, each_protection
+from underfoot.api.facts import Facts, ProtectionFacts, Unknown, each_protection
 from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
@@ -22,7 +22,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.circuits.capacity import Carrying, Unknown
+from underfoot_rules.circuits.capacity import Carrying
 from underfoot_rules.circuits.conducting import (
     Conductor,
     conductors_of,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, Unknown
 from underfoot.api.rules import (
     CannotTell,
     Finding,
@@ -18,7 +18,6 @@ from underfoot_rules.circuits.capacity import (
     METHODS,
     TABLE_AMBIENT_C,
     Carrying,
-    Unknown,
     find_size,
     written_size,
 )

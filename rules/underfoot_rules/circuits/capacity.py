@@ -8,6 +8,7 @@ from typing import cast
 
 from msgspec import Struct
 
+from underfoot.api.facts import Unknown
 from underfoot.api.physics import conductors
 from underfoot.api.plan import Cable, Lead
 from underfoot.api.rules import above, below, format_quantity, join_names
@@ -23,21 +24,6 @@ TABLE_AMBIENT_C = 30.0
 
 WARMEST_AMBIENT_C = 60.0
 """The warmest air that table B.52.14 lists, the warmest taken where a plan does not give it."""
-
-
-class Unknown(Struct, frozen=True, kw_only=True):
-    """What the plan leaves out: `why` completes "could not be judged: ...", `write` asks for it."""
-
-    why: str
-    write: str
-
-
-def no_cable(circuit: str) -> Unknown:
-    """Say that a circuit's cable is missing."""
-    return Unknown(
-        why=f"no cable is given for circuit {circuit}",
-        write=f"Write the `cable` of circuit {circuit}: size, length, method and ambient.",
-    )
 
 
 class Carrying(Struct, frozen=True, kw_only=True):

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import CircuitFacts, Facts, each_circuit
+from underfoot.api.facts import (
+    CircuitFacts,
+    Facts,
+    each_circuit,
+    find_currents_behind,
+    gather_circuit_leads,
+)
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
-from underfoot_rules.circuits.linking import gather_circuit_leads
 from underfoot_rules.circuits.split_circuit import advise_division
-from underfoot_rules.circuits.wiring import find_currents_behind
 
 
 def check(

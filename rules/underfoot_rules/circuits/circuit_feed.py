@@ -6,7 +6,14 @@ import math
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from underfoot.api.facts import CircuitFacts, Facts, RoomFacts, element_current_a, strips_of
+from underfoot.api.facts import (
+    CircuitFacts,
+    Facts,
+    RoomFacts,
+    element_current_a,
+    gather_circuit_leads,
+    strips_of,
+)
 from underfoot.api.plan import Element, Lead
 from underfoot.api.rules import (
     Finding,
@@ -18,7 +25,6 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.circuits.linking import gather_circuit_leads
 
 # A circuit that no lead feeds, or a strip.
 Unfed = CircuitFacts | tuple[RoomFacts, Element]

@@ -6,19 +6,24 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from underfoot.api.facts import Facts, ProtectionFacts
+from underfoot.api.facts import (
+    Facts,
+    Link,
+    ProtectionFacts,
+    Unknown,
+    find_all_boxes,
+    find_currents_behind,
+    gather_circuit_leads,
+    no_cable,
+)
 from underfoot.api.plan import Cable, Lead
 from underfoot.api.rules import Limits, Subject
 from underfoot_rules.circuits.capacity import (
     METHODS,
     Carrying,
-    Unknown,
     find_cable_capacity,
     find_lead_capacity,
-    no_cable,
 )
-from underfoot_rules.circuits.linking import Link, find_all_boxes, gather_circuit_leads
-from underfoot_rules.circuits.wiring import find_currents_behind
 
 
 class Conductor(Struct, frozen=True, kw_only=True):

@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from underfoot.api.facts import Facts, ProtectionFacts, each_protection
+from underfoot.api.facts import (
+    Drop,
+    Facts,
+    ProtectionFacts,
+    Sizes,
+    Wiring,
+    bound_drop_v,
+    each_protection,
+    find_all_boxes,
+    find_all_wirings,
+    gather_circuit_leads,
+    solve_drop,
+)
 from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
@@ -17,15 +29,6 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
-from underfoot_rules.circuits.linking import find_all_boxes, gather_circuit_leads
-from underfoot_rules.circuits.wiring import (
-    Drop,
-    Sizes,
-    Wiring,
-    bound_drop_v,
-    find_all_wirings,
-    solve_drop,
-)
 
 
 def check(

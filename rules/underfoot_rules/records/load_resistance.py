@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from underfoot.api.facts import Facts, element_conductance_band
+from underfoot.api.facts import (
+    Facts,
+    allow_side_by_side,
+    element_conductance_band,
+    rate_side_by_side,
+)
 from underfoot.api.plan import Element, Measurement
 from underfoot.api.rules import (
     Basis,
@@ -72,18 +76,11 @@ def check(
     return _could_miss(reading, elements, subject.items[0])
 
 
-def _band(elements: Iterable[Element]) -> tuple[float, float]:
-    bands = [element_conductance_band(element) for element in elements]
-    least = sum(band[0] for band in bands)
-    most = sum(band[1] for band in bands)
-    return (1 / most, 1 / least if least > 0 else math.inf)
-
-
 def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding | None:
-    low, high = _band(elements)
+    band = allow_side_by_side(elements)
+    low, high = band.least_ohm, band.most_ohm
     if not below(reading, low) and not above(reading, high):
         return None
-    expected = 1 / sum(e.film.rated_w_m * e.length / 1000 / e.film.voltage_v**2 for e in elements)
     too_low = below(reading, low)
     is_strip = what.startswith("strip ")
     longer = "a strip longer" if is_strip else "more strip on the circuit"
@@ -91,7 +88,7 @@ def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding 
     return Finding(
         message=f"The load resistance of {what} reads {{measured}}; its rated power allows "
         f"{format_quantity(low, 'ohm', reading)} to {format_quantity(high, 'ohm', reading)}, "
-        f"{format_quantity(expected, 'ohm')} as rated.",
+        f"{format_quantity(rate_side_by_side(elements), 'ohm')} as rated.",
         remedy=f"Look for a short between the busbars, or {longer} than drawn."
         if too_low
         else f"Look for {dead}, a loose connector or a damaged busbar.",
@@ -106,7 +103,8 @@ def _judge(reading: float, elements: tuple[Element, ...], what: str) -> Finding 
 def _could_miss(reading: float, elements: tuple[Element, ...], circuit: str) -> Finding | None:
     if len(elements) < 2:
         return None
-    low, high = _band(elements)
+    band = allow_side_by_side(elements)
+    low, high = band.least_ohm, band.most_ohm
     smallest = min(elements, key=lambda e: (element_conductance_band(e)[1], e.id))
     without = 1 / (1 / low - element_conductance_band(smallest)[1])
     if above(without, high):

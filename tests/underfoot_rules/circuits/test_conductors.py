@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
-from underfoot_rules.circuits import wiring
+from underfoot.checking.facts import wiring
 
 START = ("junction-box", [30, 1500], [30, 30])
 A_LEAD = BASE["rooms"]["room"]["leads"]["W1"]

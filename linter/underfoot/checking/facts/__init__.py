@@ -2,9 +2,11 @@
 
 from underfoot.checking.facts.circuit import (
     CircuitFacts,
+    allow_side_by_side,
     element_conductance_band,
     element_current_a,
     element_power_w,
+    rate_side_by_side,
 )
 from underfoot.checking.facts.facts import Facts
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets
@@ -17,7 +19,9 @@ __all__ = [
     "LaidLead",
     "LaidSheets",
     "RoomFacts",
+    "allow_side_by_side",
     "element_conductance_band",
     "element_current_a",
     "element_power_w",
+    "rate_side_by_side",
 ]

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
+
 from msgspec import Struct
 
 from underfoot.physics import electrics
@@ -41,6 +44,25 @@ def element_conductance_band(element: Element) -> tuple[float, float]:
     power = electrics.allow_power(element_power_w(element), element.film.tolerance)
     volts = element.film.voltage_v
     return (power.least_w / volts**2, power.most_w / volts**2)
+
+
+def rate_side_by_side(elements: Iterable[Element]) -> float:
+    """Resistance of strips side by side as rated, ohm; no conductor is in it. Infinite for none."""
+    siemens = sum(element_power_w(each) / each.film.voltage_v**2 for each in elements)
+    return 1 / siemens if siemens > 0 else math.inf
+
+
+def allow_side_by_side(elements: Iterable[Element]) -> electrics.ResistanceBand:
+    """Least and most resistance of strips side by side that their tolerances allow together.
+
+    Each strip may lie at its own edge; no conductor is in it. Infinite where nothing conducts.
+    """
+    bands = [element_conductance_band(element) for element in elements]
+    least, most = sum(band[0] for band in bands), sum(band[1] for band in bands)
+    return electrics.ResistanceBand(
+        least_ohm=1 / most if most > 0 else math.inf,
+        most_ohm=1 / least if least > 0 else math.inf,
+    )
 
 
 def find_circuits(plan: Plan) -> dict[str, CircuitFacts]:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import dist
+
+from msgspec import Struct
 
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.plan import Lead, Stop
@@ -34,6 +37,45 @@ def list_joins(lead: Lead) -> Iterator[tuple[Stop, Stop]]:
         if last is not None and (bends or stop.element is None or stop.element != last.element):
             yield last, stop
         last, bends = stop, False
+
+
+class Hop(Struct, frozen=True, kw_only=True):
+    """What a lead lays between two of its connections.
+
+    `start` and `end` are ``junction-box`` or one end of a strip (``A1.start``). `length` is None
+    where the junction box is not drawn.
+    """
+
+    start: str
+    end: str
+    length: float | None
+
+
+def list_hops(room: RoomFacts, lead: Lead) -> list[Hop]:
+    """List the hops of a lead from connection to connection, along its bends.
+
+    Between the two ends of one strip, named one after the other, the strip's own busbars carry
+    the current: that is no hop.
+    """
+    hops: list[Hop] = []
+    last: Stop | None = None
+    before: tuple[float, float] | None = None
+    length, drawn, bends = 0.0, True, False
+    for stop in lead.route:
+        here = room.place_of_stop(stop)
+        if before is not None and here is not None:
+            length += dist(before, here)
+        drawn = drawn and here is not None
+        before = here
+        if stop.kind == "bend":
+            bends = True
+            continue
+        if last is not None and (bends or stop.element is None or stop.element != last.element):
+            hops.append(
+                Hop(start=node_of(last), end=node_of(stop), length=length if drawn else None)
+            )
+        last, length, drawn, bends = stop, 0.0, here is not None, False
+    return hops
 
 
 def gather_leads(room: RoomFacts) -> dict[str, list[Lead]]:

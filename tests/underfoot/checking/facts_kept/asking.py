@@ -10,8 +10,9 @@ import shapely
 
 from underfoot.api import facts as of
 from underfoot.api.facts import Assumptions, Facts, RoomFacts
+from underfoot.checking.facts import linking, wiring
 from underfoot_rules.build_up import giving
-from underfoot_rules.circuits import capacity, linking, residual, wiring
+from underfoot_rules.circuits import capacity, residual
 from underfoot_rules.insulation.stagger import find_stagger
 from underfoot_rules.laying import (
     fed_on,

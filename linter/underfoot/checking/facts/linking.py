@@ -6,11 +6,29 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from underfoot.api.facts import BOX, Facts, LaidLead, ProtectionFacts, RoomFacts
-from underfoot.api.plan import Cable, Circuit
+from underfoot.checking.facts.facts import Facts
+from underfoot.checking.facts.feed import BOX
+from underfoot.checking.facts.protection import ProtectionFacts
+from underfoot.checking.facts.room import LaidLead, RoomFacts
+from underfoot.plan import Cable, Circuit
 
 Leads = Mapping[str, Sequence[tuple[RoomFacts, LaidLead]]]
 """The leads of each circuit, with the rooms that they lie in."""
+
+
+class Unknown(Struct, frozen=True, kw_only=True):
+    """What the plan leaves out: `why` completes "could not be judged: ...", `write` asks for it."""
+
+    why: str
+    write: str
+
+
+def no_cable(circuit: str) -> Unknown:
+    """Say that a circuit's cable is missing."""
+    return Unknown(
+        why=f"no cable is given for circuit {circuit}",
+        write=f"Write the `cable` of circuit {circuit}: size, length, method and ambient.",
+    )
 
 
 class Link(Struct, frozen=True, kw_only=True):

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from math import dist
+from collections.abc import Callable, Iterable, Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.api.facts import BOX, Facts, ProtectionFacts, RoomFacts, element_power_w, node_of
-from underfoot.api.physics import conductors, electrics, network
-from underfoot.api.plan import Element, Film, Lead, Stop
-from underfoot_rules.circuits.capacity import Unknown, no_cable
-from underfoot_rules.circuits.linking import (
+from underfoot.checking.facts.circuit import element_power_w
+from underfoot.checking.facts.facts import Facts
+from underfoot.checking.facts.feed import BOX, list_hops
+from underfoot.checking.facts.linking import (
     Boxes,
     Leads,
     Link,
+    Unknown,
     find_all_boxes,
     gather_circuit_leads,
+    no_cable,
 )
+from underfoot.checking.facts.protection import ProtectionFacts
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.physics import conductors, electrics, network
+from underfoot.plan import Element, Film, Lead, Stop
 
 BOARD = "board"
 CABLE = "cable"
@@ -26,6 +30,15 @@ CABLE = "cable"
 # Leads with so small a share of their resistance that strips draw what they would at the supply
 # voltage, while rings still share as their lengths do.
 _ALMOST_NOTHING = 1e-4
+
+
+OhmOf = Callable[[Element], float]
+"""Gives a strip's resistance, ohm."""
+
+
+def rate_ohm(element: Element) -> float:
+    """Give a strip's resistance as rated, ohm."""
+    return electrics.compute_resistance(element_power_w(element), element.film.voltage_v)
 
 
 class LeadPiece(Struct, frozen=True, kw_only=True):
@@ -168,11 +181,30 @@ def bound_drop_v(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> flo
     return protection.current_a * ohm
 
 
+def solve_wiring(
+    wiring: Wiring,
+    supply_v: float,
+    *,
+    source: str = BOARD,
+    sizes: Sizes | None = None,
+    ohm_of: OhmOf = rate_ohm,
+    conductor_c: float = conductors.PVC_HOTTEST_C,
+) -> tuple[network.Flow, tuple[Unknown, ...]]:
+    """Solve the network as fed at `source`; give also what the plan leaves out, taken as nothing.
+
+    `ohm_of` gives a strip's resistance, `conductor_c` is how warm the copper is.
+    """
+    unknown: list[Unknown] = []
+    segments = _segments(
+        wiring, sizes or Sizes(), unknown, source=source, ohm_of=ohm_of, conductor_c=conductor_c
+    )
+    flow = network.solve_network(source, supply_v, segments, _loads(wiring, ohm_of))
+    return flow, tuple(dict.fromkeys(unknown))
+
+
 def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> Drop | None:
     """Solve the network for the strip that gets the least voltage; None where none is fed."""
-    unknown: list[Unknown] = []
-    segments = _segments(wiring, sizes or Sizes(), unknown)
-    flow = network.solve_network(BOARD, supply_v, segments, _loads(wiring))
+    flow, unknown = solve_wiring(wiring, supply_v, sizes=sizes)
     lowest = flow.find_lowest_load()
     if lowest is None:
         return None
@@ -183,7 +215,7 @@ def solve_drop(wiring: Wiring, supply_v: float, sizes: Sizes | None = None) -> D
         box_v=flow.node_v[BOX],
         cable_a=flow.source_a,
         unfed=tuple(name for name in wiring.elements if name not in fed),
-        unknown=tuple(dict.fromkeys(unknown)),
+        unknown=unknown,
     )
 
 
@@ -214,8 +246,9 @@ def find_currents(wiring: Wiring, supply_v: float) -> dict[str, float]:
     return currents
 
 
-def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[network.Segment]:
-    """List all pairs of conductors; what the plan leaves out goes to `unknown`, as nothing."""
+def _cable_segment(
+    wiring: Wiring, sizes: Sizes, unknown: list[Unknown], conductor_c: float
+) -> network.Segment:
     cable = wiring.protection.circuit.cable
     cable_mm2 = sizes.cable_mm2 or (cable.size_mm2 if cable else None)
     length = cable.length if cable else None
@@ -226,10 +259,25 @@ def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[netw
         unknown.append(_not_given("size", name))
     elif length is None:
         unknown.append(_not_given("length", name))
-    segments = [
-        network.Segment(name=CABLE, start=BOARD, end=BOX, loop_ohm=_loop_ohm(cable_mm2, length))
-    ]
-    segments += [_link_segment(link, sizes, unknown) for link in wiring.links]
+    loop_ohm = _loop_ohm(cable_mm2, length, conductor_c)
+    return network.Segment(name=CABLE, start=BOARD, end=BOX, loop_ohm=loop_ohm)
+
+
+def _segments(
+    wiring: Wiring,
+    sizes: Sizes,
+    unknown: list[Unknown],
+    *,
+    source: str = BOARD,
+    ohm_of: OhmOf = rate_ohm,
+    conductor_c: float = conductors.PVC_HOTTEST_C,
+) -> list[network.Segment]:
+    """List all pairs of conductors; what the plan leaves out goes to `unknown`, as nothing.
+
+    The cable is one of them where the board is the source.
+    """
+    segments = [_cable_segment(wiring, sizes, unknown, conductor_c)] if source == BOARD else []
+    segments += [_link_segment(link, sizes, unknown, conductor_c) for link in wiring.links]
     for piece in wiring.pieces:
         size_mm2 = sizes.leads_mm2 or piece.lead.size_mm2
         if size_mm2 is None:
@@ -246,11 +294,11 @@ def _segments(wiring: Wiring, sizes: Sizes, unknown: list[Unknown]) -> list[netw
                 name=piece.name,
                 start=piece.start,
                 end=piece.end,
-                loop_ohm=_loop_ohm(size_mm2, piece.length),
+                loop_ohm=_loop_ohm(size_mm2, piece.length, conductor_c),
             )
         )
     for element in wiring.fed_through:
-        line = _strip_line(element)
+        line = _strip_line(element, ohm_of)
         segments.append(
             network.Segment(
                 name=f"{element.id} through",
@@ -266,7 +314,9 @@ def _not_given(key: str, name: str) -> Unknown:
     return Unknown(why=f"the {key} of {name} is not given", write=f"Write the `{key}` of {name}.")
 
 
-def _link_segment(link: Link, sizes: Sizes, unknown: list[Unknown]) -> network.Segment:
+def _link_segment(
+    link: Link, sizes: Sizes, unknown: list[Unknown], conductor_c: float
+) -> network.Segment:
     cable = link.cable
     size_mm2 = cable.size_mm2 if cable is not None else None
     if cable is None:
@@ -279,72 +329,34 @@ def _link_segment(link: Link, sizes: Sizes, unknown: list[Unknown]) -> network.S
         size_mm2 = max(size_mm2, sizes.cable_mm2)
     length = cable.length if cable is not None else None
     return network.Segment(
-        name=link.name, start=link.start, end=link.end, loop_ohm=_loop_ohm(size_mm2, length)
+        name=link.name,
+        start=link.start,
+        end=link.end,
+        loop_ohm=_loop_ohm(size_mm2, length, conductor_c),
     )
 
 
-def _loop_ohm(size_mm2: float | None, length: float | None) -> float:
+def _loop_ohm(
+    size_mm2: float | None, length: float | None, conductor_c: float = conductors.PVC_HOTTEST_C
+) -> float:
     if size_mm2 is None or length is None:
         return 0.0
-    return conductors.compute_loop_resistance(size_mm2, length)
+    return conductors.compute_loop_resistance(size_mm2, length, temperature_c=conductor_c)
 
 
-def _loads(wiring: Wiring) -> Iterable[network.Load]:
+def _loads(wiring: Wiring, ohm_of: OhmOf = rate_ohm) -> Iterable[network.Load]:
     for name, element in wiring.elements.items():
         ends = wiring.ends.get(name, ())
         if len(ends) > 1:
-            ohm = _strip_line(element).end_ohm
+            ohm = _strip_line(element, ohm_of).end_ohm
             for end in ends:
                 yield network.Load(name=f"{name}.{end}", node=f"{name}.{end}", ohm=ohm)
         elif ends:
-            yield network.Load(name=name, node=f"{name}.{ends[0]}", ohm=_ohm(element))
+            yield network.Load(name=name, node=f"{name}.{ends[0]}", ohm=ohm_of(element))
         else:
-            yield network.Load(name=name, node=f"{name}.start", ohm=_ohm(element))
+            yield network.Load(name=name, node=f"{name}.start", ohm=ohm_of(element))
 
 
-def _ohm(element: Element) -> float:
-    return electrics.compute_resistance(element_power_w(element), element.film.voltage_v)
-
-
-def _strip_line(element: Element) -> network.StripLine:
+def _strip_line(element: Element, ohm_of: OhmOf) -> network.StripLine:
     per_m = element.film.busbar_resistance_ohm_m or 0.0
-    return network.model_strip_line(per_m * element.length / 1000, _ohm(element))
-
-
-class Hop(Struct, frozen=True, kw_only=True):
-    """What a lead lays between two of its connections.
-
-    `start` and `end` are ``junction-box`` or one end of a strip (``A1.start``). `length` is None
-    where the junction box is not drawn.
-    """
-
-    start: str
-    end: str
-    length: float | None
-
-
-def list_hops(room: RoomFacts, lead: Lead) -> list[Hop]:
-    """List the hops of a lead from connection to connection, along its bends.
-
-    Between the two ends of one strip, named one after the other, the strip's own busbars carry
-    the current: that is no hop.
-    """
-    hops: list[Hop] = []
-    last: Stop | None = None
-    before: tuple[float, float] | None = None
-    length, drawn, bends = 0.0, True, False
-    for stop in lead.route:
-        here = room.place_of_stop(stop)
-        if before is not None and here is not None:
-            length += dist(before, here)
-        drawn = drawn and here is not None
-        before = here
-        if stop.kind == "bend":
-            bends = True
-            continue
-        if last is not None and (bends or stop.element is None or stop.element != last.element):
-            hops.append(
-                Hop(start=node_of(last), end=node_of(stop), length=length if drawn else None)
-            )
-        last, length, drawn, bends = stop, 0.0, here is not None, False
-    return hops
+    return network.model_strip_line(per_m * element.length / 1000, ohm_of(element))
