@@ -30,6 +30,7 @@ from underfoot.checking.numbers import (
     format_at_least,
     format_quantity,
     written_down,
+    written_size,
 )
 from underfoot.checking.rule import (
     API_VERSION,
@@ -80,4 +81,5 @@ __all__ = [
     "point_text",
     "read_quantity",
     "written_down",
+    "written_size",
 ]

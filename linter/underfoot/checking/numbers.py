@@ -73,6 +73,12 @@ def format_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:
     return choices[round(value)] if choices else format_quantity(value, unit)
 
 
+def written_size(size_mm2: float, text: str | None = None) -> str:
+    """Write a conductor's size: ``2.5 mm²``, with the gauge where the plan gives that."""
+    size = f"{size_mm2:.3g} mm²"
+    return f"{text} ({size})" if text is not None and "AWG" in text.upper() else size
+
+
 def _rounded(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     if "." in text:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 
 def join_names(things: Sequence[str]) -> str:
@@ -11,6 +11,23 @@ def join_names(things: Sequence[str]) -> str:
     if len(things) < 2:
         return "".join(things)
     return f"{', '.join(things[:-1])} and {things[-1]}"
+
+
+def name_runs(things: Iterable[str]) -> str:
+    """Name ids in short, those numbered on in one: ``A1 to A7, B2``."""
+    runs: list[list[str]] = []
+    for thing in things:
+        if runs and thing == _next_id(runs[-1][-1]):
+            runs[-1].append(thing)
+        else:
+            runs.append([thing])
+    return ", ".join(", ".join(run) if len(run) < 3 else f"{run[0]} to {run[-1]}" for run in runs)
+
+
+def _next_id(thing: str) -> str | None:
+    stem = thing.rstrip("0123456789")
+    number = thing[len(stem) :]
+    return f"{stem}{int(number) + 1}" if 0 < len(number) < 10 else None
 
 
 def point_text(x: float, y: float) -> str:

@@ -14,6 +14,7 @@ COMMANDS = {
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
     "draw": "Draw a plan to scale as SVG, PDF or PNG, findings by number.",
+    "schedule": "Work out the job's papers: strips, cuts, orders, tests, hand-over.",
     "review": "Keep what was decided about a plan's findings.",
     "compare": "Say what a revision cleared, left and brought in.",
     "heat": "Picture where a floor is warm and where it stays cold.",

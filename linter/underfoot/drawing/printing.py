@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib import import_module
 from typing import Any
 
@@ -19,14 +19,24 @@ class CannotPrintError(Exception):
 
 def print_pdf(sheets: Sequence[str]) -> bytes:
     """Set SVG sheets as the pages of one PDF, each at its own size; CannotPrintError."""
+    return print_document("", {}, sheets)
+
+
+def print_document(source: str, given: Mapping[str, str], sheets: Sequence[str] = ()) -> bytes:
+    """Set a text of the typesetter's, with what is given to it, and SVG sheets after it as a PDF.
+
+    CannotPrintError where what sets it is not installed.
+    """
     typesetter = _find("typst")
     pages = [_page(place, sheet) for place, sheet in enumerate(sheets)]
     # Without a date the same sheets give the same bytes on any day.
-    source = "#set document(date: none)\n" + "#pagebreak()\n".join(pages)
+    whole = "#set document(date: none)\n" + "#pagebreak()\n".join(
+        [source, *pages] if source else pages
+    )
     made = typesetter.compile(
-        source.encode(),
+        whole.encode(),
         format="pdf",
-        sys_inputs={f"sheet-{place}": sheet for place, sheet in enumerate(sheets)},
+        sys_inputs={**given, **{f"sheet-{place}": sheet for place, sheet in enumerate(sheets)}},
     )
     assert isinstance(made, bytes)
     return made
@@ -43,7 +53,8 @@ def _page(place: int, sheet: str) -> str:
     assert size is not None, "a sheet says its size in mm"
     width, height = size.groups()
     return (
-        f"#set page(width: {width}mm, height: {height}mm, margin: 0mm)\n"
+        f"#set page(width: {width}mm, height: {height}mm, margin: 0mm, "
+        "header: none, footer: none)\n"
         f'#image(bytes(sys.inputs.at("sheet-{place}")), format: "svg", '
         f"width: {width}mm, height: {height}mm)\n"
     )

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from underfoot.marking.comments import Comments
 from underfoot.marking.judging import Attempt
-from underfoot.marking.mark_sheet import safe_text
+from underfoot.reporting.spreadsheet import safe_text
 
 _HEAD = ("number", "name")
 _NUMBER = re.compile(r"S[0-9]{2,}")

@@ -9,9 +9,9 @@ from msgspec import Struct
 
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks
 from underfoot.marking.answers import AnswerKey, KeyFault
-from underfoot.marking.mark_sheet import Cell, safe_text, write_book, write_table
 from underfoot.marking.marks import as_number
 from underfoot.marking.results import ABSENT
+from underfoot.reporting.spreadsheet import Cell, safe_text, write_book, write_table
 
 
 class Hardness(Struct, frozen=True, kw_only=True):

@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterator
 
 from underfoot.checking.report import CAUTION
-from underfoot.marking.mark_sheet import Cell, safe_text
 from underfoot.marking.term import Standing, Term
 from underfoot.reporting.layout import WIDTH, escape_invisible, hanging_indent
+from underfoot.reporting.spreadsheet import Cell, safe_text
 
 # An outcome that stands in place of a number which nobody may record.
 _COUNTS = ("passed", "not passed")

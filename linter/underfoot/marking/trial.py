@@ -16,12 +16,12 @@ from underfoot.checking.mutation import Damaged, Data, Mutation
 from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
 from underfoot.marking.judging import Attempt, Desk, judge_source
-from underfoot.marking.mark_sheet import safe_text
 from underfoot.marking.marks import as_number, written_marks
 from underfoot.marking.results import PASSED, tell_outcome
 from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import Handed
 from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
+from underfoot.reporting.spreadsheet import safe_text
 
 # A damage that one draw does not fit may be fitted by another.
 _DRAWS = 3

@@ -12,6 +12,7 @@ from underfoot.api.rules import (
     Subject,
     below,
     format_quantity,
+    written_size,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.circuits.capacity import (
@@ -19,7 +20,6 @@ from underfoot_rules.circuits.capacity import (
     TABLE_AMBIENT_C,
     Carrying,
     find_size,
-    written_size,
 )
 from underfoot_rules.circuits.conducting import (
     Conductor,

@@ -11,7 +11,7 @@ from msgspec import Struct
 from underfoot.api.facts import Unknown
 from underfoot.api.physics import conductors
 from underfoot.api.plan import Cable, Lead
-from underfoot.api.rules import above, below, format_quantity, join_names
+from underfoot.api.rules import above, below, format_quantity, join_names, written_size
 
 METHODS = ("A1", "A2", "B1", "B2", "C")
 """Reference methods of IEC 60364-5-52 that a plan may name."""
@@ -166,9 +166,3 @@ def find_size(current_a: float, method: str, ambient_c: float) -> float | None:
         if not below(found.least_a, current_a):
             return size_mm2
     return None
-
-
-def written_size(size_mm2: float, text: str | None = None) -> str:
-    """Write a conductor's size: ``2.5 mm²``, with the gauge where the plan gives that."""
-    size = f"{size_mm2:.3g} mm²"
-    return f"{text} ({size})" if text is not None and "AWG" in text.upper() else size

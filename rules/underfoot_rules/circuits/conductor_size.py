@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    below,
+    written_size,
+)
 from underfoot_rules.basis import standard
-from underfoot_rules.circuits.capacity import written_size
 from underfoot_rules.circuits.conducting import Conductor, list_conductors
 
 

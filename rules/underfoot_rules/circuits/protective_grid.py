@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film, Grid
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    below,
+    written_size,
+)
 from underfoot_rules.basis import standard
-from underfoot_rules.circuits.capacity import written_size
 from underfoot_rules.coverings import FilmInRoom
 
 

@@ -13,8 +13,9 @@ from msgspec.structs import replace
 from openpyxl import load_workbook
 
 from tests.underfoot.marking.demo import FOLDER, mark_class
-from underfoot.marking.mark_sheet import safe_text, table_of, write_csv, write_xlsx
+from underfoot.marking.mark_sheet import table_of, write_csv, write_xlsx
 from underfoot.marking.results import ClassMarks
+from underfoot.reporting.spreadsheet import safe_text
 
 COMMENTS = (FOLDER / "comments.yaml").read_text("utf-8")
 HOSTILE = [

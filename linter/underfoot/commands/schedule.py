@@ -1,0 +1,234 @@
+"""`underfoot schedule`: the job's papers, worked out of a plan."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+import click
+from msgspec.structs import replace
+
+from underfoot import __version__
+from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
+from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.reading.problem import Problem
+from underfoot.reading.wording import suggest
+from underfoot.reporting.text import say_problem
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import STANDARD_INPUT, display_path
+from underfoot.running.taking_in import take_in
+from underfoot.schedule.document import Papers, Table
+from underfoot.schedule.files import write_csv, write_json, write_xlsx
+from underfoot.schedule.gathering import PARTS, gather_papers
+from underfoot.schedule.text import write_text
+
+FORMATS = ("text", "csv", "xlsx", "json", "html", "pdf")
+PAPERS = ("A4", "A3", "A5")
+
+
+@click.command(
+    cls=LimitedCommand,
+    short_help="Work out the job's papers: strips, cuts, orders, tests, hand-over.",
+)
+@click.argument("plan_file", metavar="PLAN")
+@click.option(
+    "--part",
+    "names",
+    metavar="NAMES",
+    help="Parts or single tables to write, with commas between; left out, all parts.",
+)
+@click.option(
+    "--format",
+    "format_",
+    type=click.Choice(FORMATS),
+    help="csv is one table; xlsx needs the extra 'schedule', pdf the extra 'print'; left out, by "
+    "FILE's ending, else text.",
+)
+@click.option(
+    "--output", metavar="FILE|FOLDER", help="Write to FILE, or every table as CSV into FOLDER."
+)
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default="A4",
+    show_default=True,
+    help="Size of the PDF's pages.",
+)
+@settings_option
+@today_option
+@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+def schedule(
+    plan_file: str,
+    names: str | None,
+    format_: str | None,
+    output: str | None,
+    paper: str,
+    settings: str | None,
+    today: date | None,
+    no_waivers: bool,
+) -> int:
+    """Work out what PLAN asks for: what to cut and order, what meters read.
+
+    \b
+    Parts: strips.
+    Exit status 0: written. 2: the plan could not be read, or the command was misused.
+    The papers of a plan that is not in order say so at their head.
+    """
+    form = format_ or _format_of(output)
+    bench = _make_bench(plan_file, settings, today, with_waivers=not no_waivers)
+    if bench is None:
+        return 2
+    checked = _read_and_check(plan_file, bench)
+    if checked is None or checked.facts is None:
+        return 2
+    papers = gather_papers(checked)
+    _write(_choose(papers, names), form, output, paper, plan_file)
+    return 2 if checked.report.faults else 0
+
+
+def _format_of(output: str | None) -> str:
+    ending = os.path.splitext(output or "")[1].lower().removeprefix(".")
+    return ending if ending in FORMATS else "text"
+
+
+def _make_bench(
+    place: str, settings: str | None, today: date | None, *, with_waivers: bool
+) -> Checker | None:
+    """Make rules and settings ready; None where the settings cannot be read, which is then said."""
+    if os.path.isdir(place):
+        raise CommandError(f"{display_path(place)}: this is a folder; schedule takes one plan")
+    sets = rule_sets_to_use()
+    try:
+        in_force = settings_finder(sets, settings)(place)
+    except SettingsError as error:
+        _say_problems(error.problems, place)
+        return None
+    try:
+        return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
+    except ValueError as error:
+        raise CommandError(f"the rule sets do not go together: {error}") from None
+
+
+def _read_and_check(place: str, bench: Checker) -> CheckedPlan | None:
+    """Read and check a plan; None where it cannot be read, which is then said."""
+    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
+    try:
+        source = take_in(place)
+    except OSError as error:
+        raise CommandError(f"{display_path(place)}: {error.strerror or error}") from None
+    checked = examine(source, bench, path=display_path(place), folder=folder)
+    if checked.facts is None:
+        _say_problems(checked.report.problems, place)
+        return None
+    for fault in checked.report.faults:
+        say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+    return checked
+
+
+def _say_problems(problems: Sequence[Problem], place: str) -> None:
+    for problem in problems:
+        say(say_problem(replace(problem, file=problem.file or display_path(place))))
+
+
+def _choose(papers: Papers, names: str | None) -> Papers:
+    """Keep the parts and tables that are named."""
+    if names is None:
+        return papers
+    tables = [table.key for part in papers.parts for table in part.tables]
+    wanted = [name.strip() for name in names.split(",")]
+    for name in wanted:
+        if name not in PARTS and name not in tables:
+            known = dict.fromkeys((*PARTS, *tables))
+            raise CommandError(
+                f"--part {names}: there is no part or table {name!r}{suggest(name, known)}; "
+                f"there are {', '.join(known)}"
+            )
+    parts = []
+    for part in papers.parts:
+        if part.key in wanted:
+            parts.append(part)
+        elif kept := tuple(table for table in part.tables if table.key in wanted):
+            parts.append(replace(part, tables=kept))
+    return replace(papers, parts=tuple(parts))
+
+
+def _write(papers: Papers, form: str, output: str | None, paper: str, plan_file: str) -> None:
+    if form == "csv":
+        _write_tables(papers, output, plan_file)
+        return
+    content = _make(papers, form, paper)
+    if output is not None:
+        check_output(output, [plan_file])
+        write_file(output, [content] if isinstance(content, bytes) else disarmed([content], form))
+    elif isinstance(content, str):
+        write_out([content], form)
+    else:
+        _to_standard_output(content, form)
+
+
+def _make(papers: Papers, form: str, paper: str) -> str | bytes:
+    if form == "json":
+        return write_json(papers, __version__)
+    if form == "html":
+        from underfoot.schedule.page import write_page
+
+        return write_page(papers, __version__)
+    if form == "xlsx":
+        try:
+            return write_xlsx(papers)
+        except ImportError:
+            raise CommandError(
+                "XLSX needs the extra 'schedule': pip install 'underfoot[schedule]'"
+            ) from None
+    if form == "pdf":
+        from underfoot.drawing.printing import CannotPrintError
+        from underfoot.schedule.print import print_papers
+
+        try:
+            return print_papers(papers, paper)
+        except CannotPrintError as error:
+            raise CommandError(str(error)) from None
+    return "".join(write_text(papers))
+
+
+def _write_tables(papers: Papers, output: str | None, plan_file: str) -> None:
+    tables = [table for part in papers.parts for table in part.tables]
+    if output is not None and (os.path.isdir(output) or output.endswith(("/", os.sep))):
+        os.makedirs(output, exist_ok=True)
+        stem = os.path.splitext(os.path.basename(plan_file))[0].strip("-.") or "plan"
+        for table in tables:
+            place = os.path.join(output, f"{stem}-{table.key}.csv")
+            check_output(place, [plan_file])
+            write_file(place, [write_csv(table)])
+            say(f"written: {place}")
+        return
+    content = write_csv(_only_one(tables))
+    if output is None:
+        write_out([content], "csv")
+    else:
+        check_output(output, [plan_file])
+        write_file(output, [content])
+
+
+def _only_one(tables: Sequence[Table]) -> Table:
+    if len(tables) != 1:
+        named = ", ".join(table.key for table in tables)
+        raise CommandError(
+            f"a CSV file holds one table: choose one with --part ({named}), or name a folder with "
+            "--output, its name ending in /"
+        )
+    return tables[0]
+
+
+def _to_standard_output(content: bytes, form: str) -> None:
+    if sys.stdout.isatty():
+        raise CommandError(f"a terminal cannot show {form}: name a file with --output")
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()

@@ -1,0 +1,115 @@
+"""The papers as values: parts with tables of cells, the same for every format."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from underfoot.checking.report import CAUTION
+
+Cell = str | int | float | None
+"""What stands in a table: text, a number in its column's unit, or nothing."""
+
+
+class Column(Struct, frozen=True, kw_only=True):
+    """A column: `key` names it in files, `title` to people.
+
+    `decimals` is how many a number has, None where text stands. In a `blank` column somebody
+    writes by hand what is not there yet.
+    """
+
+    key: str
+    title: str
+    unit: str | None = None
+    decimals: int | None = None
+    blank: bool = False
+
+    @property
+    def head(self) -> str:
+        """Title and unit."""
+        return f"{self.title}, {self.unit}" if self.unit else self.title
+
+    @property
+    def is_figure(self) -> bool:
+        """Whether numbers stand in it."""
+        return self.decimals is not None
+
+
+class Table(Struct, frozen=True, kw_only=True):
+    """Rows of cells, one for each column. `says` stands below; `if_empty` in place of no rows."""
+
+    key: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    says: tuple[str, ...] = ()
+    if_empty: str = "Nothing in this plan."
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """One of the papers: what it says first, then its tables."""
+
+    key: str
+    title: str
+    says: tuple[str, ...] = ()
+    tables: tuple[Table, ...] = ()
+    closing: tuple[str, ...] = ()
+
+
+class Head(Struct, frozen=True, kw_only=True):
+    """Whose papers they are, and how the check judged the plan.
+
+    `title` and the rest of the job are None where the plan does not say. `warning` is what it
+    means for whoever works by the papers that the plan is not in order; empty where it is.
+    """
+
+    path: str
+    title: str | None
+    reference: str | None
+    revision: str | None
+    date: str | None
+    site: str | None
+    status: str
+    verdict: str
+    means: str
+    counts: str
+    warning: str
+
+    @property
+    def job_line(self) -> str:
+        """Reference, revision, date, status, as they are known."""
+        given = (self.reference, self.revision and f"revision {self.revision}", self.date)
+        return " · ".join(part for part in (*given, self.status) if part)
+
+    @property
+    def verdict_line(self) -> str:
+        """The verdict and what it means for the work."""
+        return f"{self.verdict.upper()} {'–' if self.means else ''} {self.means}".strip()
+
+
+class Papers(Struct, frozen=True, kw_only=True):
+    """All that was asked for of one plan."""
+
+    head: Head
+    parts: tuple[Part, ...]
+    caution: str = CAUTION
+
+
+def write_number(value: float, decimals: int) -> str:
+    """Write a number with as many decimals as its column has, and no minus nought."""
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if not text.strip("-0.") else text
+
+
+def write_cell(cell: Cell, column: Column) -> str:
+    """Write a cell as people read it."""
+    if cell is None:
+        return ""
+    if isinstance(cell, str):
+        return cell
+    return write_number(cell, column.decimals or 0)
+
+
+def as_number(value: float, column: Column) -> int | float:
+    """Give a number as files hold it: the digits that are printed, and one more."""
+    decimals = column.decimals or 0
+    return round(value) if decimals == 0 and value == round(value) else round(value, decimals + 1)

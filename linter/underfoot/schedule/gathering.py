@@ -1,0 +1,48 @@
+"""All papers of a checked plan, with the verdict at their head."""
+
+from __future__ import annotations
+
+from underfoot.checking.check import CheckedPlan
+from underfoot.checking.report import INSUFFICIENT, REVISE, PlanReport
+from underfoot.plan import Plan
+from underfoot.reporting.phrases import say_counts, say_verdict
+from underfoot.schedule.document import Head, Papers
+from underfoot.schedule.strips import schedule_strips
+
+PARTS = ("strips",)
+
+_NOT_IN_ORDER = {
+    REVISE: "This plan is not in order. These papers show it as it is drawn, faults and all: cut, "
+    "order and connect nothing by them until the findings are cleared and the papers made anew.",
+    INSUFFICIENT: "It is not known whether this plan is in order: points that may be errors could "
+    "not be judged. Cut, order and connect nothing by these papers until they are.",
+}
+_CRASHED = "A rule crashed over this plan, so that it is not known to be in order."
+
+
+def gather_papers(checked: CheckedPlan) -> Papers:
+    """Work out all parts of a plan's papers. The plan must have been readable."""
+    facts = checked.facts
+    assert facts is not None, "papers are made of plans that can be read"
+    return Papers(head=make_head(checked.report, facts.plan), parts=(schedule_strips(facts),))
+
+
+def make_head(report: PlanReport, plan: Plan) -> Head:
+    """Say whose papers they are, and how the plan was judged."""
+    job = plan.job
+    warning = _NOT_IN_ORDER.get(report.verdict, "")
+    if report.faults:
+        warning = f"{_CRASHED} {warning}".strip()
+    return Head(
+        path=report.path,
+        title=job.title if job else None,
+        reference=job.reference if job else None,
+        revision=job.revision if job else None,
+        date=job.date if job else None,
+        site=job.site if job else None,
+        status=plan.status,
+        verdict=report.verdict,
+        means=say_verdict(report),
+        counts=say_counts(report.in_brief),
+        warning=warning,
+    )
