@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
-from underfoot.api.facts import ProtectionFacts
+from underfoot.api.facts import ProtectionFacts, find_all_wirings
 from underfoot.api.physics import conductors
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend, below
 from underfoot_rules.circuits.capacity import METHODS, SIZES_MM2, Carrying
@@ -17,7 +17,6 @@ from underfoot_rules.circuits.conducting import (
     list_conductors,
 )
 from underfoot_rules.circuits.voltage_drop import find_sizes
-from underfoot_rules.circuits.wiring import find_all_wirings
 from underfoot_rules.menders.in_force import limits_of
 from underfoot_rules.menders.laid import is_handed_over, is_laid
 from underfoot_rules.menders.spelled import parts_of, put, stands, take_out
