@@ -86,7 +86,7 @@ def examine(
 def check_reading(
     reading: Reading, bench: Checker, source: bytes
 ) -> tuple[CheckedPlan, Outcome | None]:
-    """Check what was read of a plan; gives all that the rules said, too, where it could be read."""
+    """Check what was read of a plan; gives all that all rules said, too, where it could be read."""
     path, plan = reading.path, reading.plan
     if plan is None:
         report = replace(unreadable(path, reading.problems), asked=bench.asked)
@@ -103,10 +103,9 @@ def check_reading(
         with_waivers=bench.with_waivers,
         paths=reading.positions,
     )
-    if bench.asked is not None:
-        # All have run: what one finds hangs on what others have found, and on whose waivers hold.
-        outcome = keep_asked(outcome, frozenset(bench.asked.rules))
-    report = build_report(path, plan, outcome, reading.positions, settings, today)
+    # All have run: what one finds hangs on what others have found, and on whose waivers hold.
+    told = outcome if bench.asked is None else keep_asked(outcome, frozenset(bench.asked.rules))
+    report = build_report(path, plan, told, reading.positions, settings, today)
     report = report if bench.asked is None else replace(report, asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
         report = replace(report, content=list_content(plan, source))

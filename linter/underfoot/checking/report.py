@@ -8,6 +8,7 @@ from typing import Any, Literal
 from msgspec import Struct
 
 from underfoot.checking.finding import Basis, Severity
+from underfoot.checking.mend import Mend
 from underfoot.checking.origin import Origin
 from underfoot.reading.problem import Problem
 
@@ -81,7 +82,8 @@ class ReportedFinding(Struct, frozen=True, kw_only=True):
     """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
 
     `related_at` are line and column of each of `related`. `earlier` is set where the run was held
-    against an earlier report. `mark` is of what it is about, whatever that is called.
+    against an earlier report. `mark` is of what it is about, whatever that is called. `mends` is
+    None where none were looked for.
     """
 
     number: int
@@ -106,6 +108,7 @@ class ReportedFinding(Struct, frozen=True, kw_only=True):
     earlier: Earlier | None = None
     decision: DecisionUsed | None = None
     mark: str | None = None
+    mends: tuple[Mend, ...] | None = None
 
 
 class Reason(Struct, frozen=True, kw_only=True):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -53,16 +53,13 @@ def build_report(
     today: date,
 ) -> PlanReport:
     """Put findings in their total order, number them and word them."""
-    rooms = {room: place for place, room in enumerate(plan.rooms)}
-    worded = [(_order(raised, positions, rooms), raised) for raised in outcome.raised]
-    worded.sort(key=lambda pair: pair[0])
     marking = Marking(plan)
     findings = tuple(
         replace(
             _reported(number, raised, positions, settings, outcome),
             mark=marking.mark_of(raised.rule.id, raised.subject),
         )
-        for number, (_, raised) in enumerate(worded, 1)
+        for number, raised in enumerate(put_in_order(outcome.raised, plan, positions), 1)
     )
     standing = [each.severity for each in findings if each.waiver is None]
     checks = tuple(map(_row, outcome.tallies))
@@ -92,6 +89,14 @@ def build_report(
         changed=changes(settings),
         today=today.isoformat() if _date_mattered(plan, today) else None,
     )
+
+
+def put_in_order(
+    found: Iterable[RuleFinding], plan: Plan, positions: Positions
+) -> list[RuleFinding]:
+    """Put findings in the order in which every report numbers them from 1."""
+    rooms = {room: place for place, room in enumerate(plan.rooms)}
+    return sorted(found, key=lambda each: _order(each, positions, rooms))
 
 
 def _date_mattered(plan: Plan, today: date) -> bool:

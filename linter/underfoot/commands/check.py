@@ -84,6 +84,11 @@ _LONGEST_KNOWN = 500_000_000
 @settings_option
 @root_option
 @today_option
+@click.option(
+    "--mends",
+    is_flag=True,
+    help="Look for changes of the plan that clear what is found, each tried by all rules.",
+)
 @click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
 @click.option(
     "--known",
@@ -176,6 +181,7 @@ def check(
     settings: str | None,
     root: str | None,
     today: date | None,
+    mends: bool,
     no_waivers: bool,
     known: str | None,
     only_new: bool,
@@ -245,6 +251,7 @@ def check(
         plan_seconds=plan_seconds,
         root=root,
         asked=only,
+        mends=mends,
     )
     if cache is not None:
         drawing = any(each.format == "html" for each in outputs)

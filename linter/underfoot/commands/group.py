@@ -13,6 +13,7 @@ COMMANDS = {
     "check": "Check plans and report numbered findings.",
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
+    "mend": "Put a plan's findings right in its own text, as far as that was tried.",
     "draw": "Draw a plan to scale as SVG, PDF or PNG, findings by number.",
     "schedule": "Work out the job's papers: strips, cuts, orders, tests, hand-over.",
     "review": "Keep what was decided about a plan's findings.",

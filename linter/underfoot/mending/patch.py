@@ -1,14 +1,21 @@
-"""A patch (RFC 6902) applied to plain data, and written with JSON Pointers (RFC 6901)."""
+"""A patch (RFC 6902) applied to plain data."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from underfoot.checking.mend import Edit
+from underfoot.checking.patch_document import patch_document, plain_value, write_pointer
 
-# A larger whole number may not be what the reader makes of it.
-_MOST_WHOLE = 1e15
+__all__ = [
+    "CannotPatchError",
+    "is_same",
+    "patch_data",
+    "patch_document",
+    "plain_value",
+    "write_pointer",
+]
 
 
 class CannotPatchError(ValueError):
@@ -60,31 +67,6 @@ def _in_list(
     if edit.op == "remove" and not further:
         return [*data[:at], *data[at + 1 :]]
     return [*data[:at], _apply(data[at], edit, further), *data[at + 1 :]]
-
-
-def write_pointer(path: Iterable[str | int]) -> str:
-    """A path as a JSON Pointer: ``/rooms/hall/rows/A/at/0``."""
-    return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in path)
-
-
-def patch_document(patch: Iterable[Edit]) -> list[dict[str, Any]]:
-    """A patch as the plain data of a JSON Patch document."""
-    return [
-        {"op": edit.op, "path": write_pointer(edit.path)}
-        | ({} if edit.op == "remove" else {"value": plain_value(edit.value)})
-        for edit in patch
-    ]
-
-
-def plain_value(value: Any) -> Any:
-    """A value as a person would write it: 60 and not 60.0, lists in place of tuples."""
-    if isinstance(value, Mapping):
-        return {str(key): plain_value(each) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [plain_value(each) for each in value]
-    if isinstance(value, float) and value.is_integer() and abs(value) < _MOST_WHOLE:
-        return int(value)
-    return value
 
 
 def is_same(one: Any, other: Any) -> bool:

@@ -34,6 +34,18 @@ class _Step(Struct, frozen=True, kw_only=True):
     places: _Places = frozenset()
 
 
+class Searched(Struct, frozen=True, kw_only=True):
+    """What a search came to: `tried` proposals, and the rules whose findings those brought.
+
+    `ended_early` where nothing was found, and more might have been tried.
+    """
+
+    mends: tuple[Mend, ...]
+    tried: int
+    brought: tuple[str, ...] = ()
+    ended_early: bool = False
+
+
 def by_rule(menders: Sequence[Mender]) -> dict[str, list[Mender]]:
     """Put menders by the rule whose findings they would clear."""
     found: dict[str, list[Mender]] = {}
@@ -51,12 +63,20 @@ def find_mends(
     most: int = MOST_MENDS,
     most_trials: int = MOST_TRIALS,
 ) -> tuple[Mend, ...]:
-    """Find the mends of one finding, the best first; none where nothing that was tried holds.
+    """Find the mends of one finding, the best first; none where nothing that was tried holds."""
+    return search_mends(found, before, menders, Trials(trial, most_trials), most).mends
+
+
+def search_mends(
+    found: RuleFinding, before: State, menders: Menders, trials: Trials, most: int
+) -> Searched:
+    """Look for mends of one finding, no more than `most`, and say what was tried.
 
     Of proposals that begin by changing the same places otherwise (a larger breaker, a larger one
     still) the first that holds is offered alone.
     """
-    trials = _Trials(trial, most_trials)
+    asked = 0
+    in_the_way: dict[str, None] = {}
     mends: list[Mend] = []
     offered: set[_Places] = set()
     waiting = [_Step(state=before)]
@@ -68,6 +88,7 @@ def find_mends(
         for proposal in propose_for(brought[0], step.state, menders):
             if (step.places or _places(proposal)) in offered:
                 continue
+            asked += 1
             after = trials.judge(step, proposal)
             if after is None:
                 if trials.are_used_up:
@@ -85,9 +106,16 @@ def find_mends(
                 offered.add(after.places)
                 if len(mends) == most:
                     break
-            elif len(new) <= _MOST_BROUGHT and len(after.says) < MOST_STEPS:
+                continue
+            in_the_way.update(dict.fromkeys(each.rule.id for each in new))
+            if len(new) <= _MOST_BROUGHT and len(after.says) < MOST_STEPS:
                 waiting.append(after)
-    return tuple(mends)
+    return Searched(
+        mends=tuple(mends),
+        tried=asked,
+        brought=tuple(in_the_way),
+        ended_early=trials.are_used_up and not mends,
+    )
 
 
 def propose_for(found: RuleFinding, state: State, menders: Menders) -> Iterator[Proposal]:
@@ -112,7 +140,7 @@ def propose_for(found: RuleFinding, state: State, menders: Menders) -> Iterator[
             continue
 
 
-class _Trials:
+class Trials:
     """Tries proposals, no more than a number of them."""
 
     def __init__(self, trial: Trial, most: int) -> None:
@@ -120,7 +148,13 @@ class _Trials:
         self._left = most
 
     @property
+    def left(self) -> int:
+        """How many more may be tried."""
+        return self._left
+
+    @property
     def are_used_up(self) -> bool:
+        """Whether no more may be tried."""
         return self._left <= 0
 
     def judge(self, step: _Step, proposal: Proposal) -> _Step | None:

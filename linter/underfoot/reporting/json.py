@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from json import JSONEncoder
 from typing import Any
 
+from underfoot.checking.patch_document import patch_document
 from underfoot.checking.report import (
     DecisionUsed,
     Measure,
@@ -241,6 +242,10 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
         written["earlier"] = {"state": earlier.state, "was": measure_data(earlier.was)}
     if finding.decision is not None:
         written["decision"] = _decision(finding.decision)
+    if finding.mends is not None:
+        written["mends"] = [
+            {"says": mend.says, "patch": patch_document(mend.patch)} for mend in finding.mends
+        ]
     return written
 
 

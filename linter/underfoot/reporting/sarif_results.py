@@ -11,12 +11,13 @@ from msgspec import Struct
 
 from underfoot.checking.finding import SEVERITIES
 from underfoot.checking.matching import identity_of
+from underfoot.checking.mend import Mend, Replacement
 from underfoot.checking.report import Earlier, Measure, PlanReport, ReportedFinding, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
 from underfoot.reporting.phrases import as_sentence, say_basis, say_decision, say_waiver
 from underfoot.reporting.sarif_notices import at_problem
-from underfoot.reporting.sarif_places import Told, locate
+from underfoot.reporting.sarif_places import ROOT, Told, locate
 
 # Fingerprints made in another way get another number, so that old and new are never compared.
 FINGERPRINT = "findingIdentity/v2"
@@ -95,6 +96,8 @@ def _result(finding: ReportedFinding, uri: str, index: int) -> dict[str, Any]:
         "message": {"text": _message(f"{finding.message} {finding.remedy}")},
         "locations": [locate(uri, finding.line, finding.column, path=finding.path, index=index)],
     }
+    if finding.mends:
+        result["fixes"] = [_fix(mend, uri, index) for mend in finding.mends]
     if finding.related:
         result["relatedLocations"] = list(_related(finding, uri, index))
     limit = finding.limit
@@ -110,6 +113,30 @@ def _result(finding: ReportedFinding, uri: str, index: int) -> dict[str, Any]:
     if finding.decision is not None:
         result["properties"]["decision"] = say_decision(finding.decision)
     return result
+
+
+def _fix(mend: Mend, uri: str, index: int) -> dict[str, Any]:
+    return {
+        "description": {"text": _message(mend.says)},
+        "artifactChanges": [
+            {
+                "artifactLocation": {"uri": uri, "uriBaseId": ROOT, "index": index},
+                "replacements": list(map(_replacement, mend.replacements)),
+            }
+        ],
+    }
+
+
+def _replacement(replaced: Replacement) -> dict[str, Any]:
+    region = {
+        "startLine": replaced.line,
+        "startColumn": replaced.column,
+        "endLine": replaced.end_line,
+        "endColumn": replaced.end_column,
+    }
+    if not replaced.text:
+        return {"deletedRegion": region}
+    return {"deletedRegion": region, "insertedContent": {"text": replaced.text}}
 
 
 def _related(finding: ReportedFinding, uri: str, index: int) -> Iterator[dict[str, Any]]:

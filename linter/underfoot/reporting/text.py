@@ -109,10 +109,11 @@ def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     lines = ["=" * width, *(paint(line, ink.strong, ink) for line in title)]
     if marks:
         lines += wrap(" · ".join(marks), width)
-    return [*lines, "", *_verdict(plan, width, ink)]
+    return [*lines, "", *write_verdict(plan, width, ink)]
 
 
-def _verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
+def write_verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
+    """Write a plan's verdict, what it means for the work, and how many findings there are."""
     word = plan.verdict.upper()
     first, *more = hanging_indent("", f"{word} – {say_verdict(plan)}", width, 4)
     code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)

@@ -9,6 +9,7 @@ from underfoot.reporting.phrases import say_basis, say_decision, say_earlier, sa
 
 _LABEL = 8
 _WIDEST_NAME = 30
+_SAME = "As it says under to do: this was tried, and brings nothing else."
 
 
 def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
@@ -20,34 +21,38 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     for finding in plan.findings:
         if lines:
             lines.append("")
-        lines += _head(finding, margin, width, ink)
+        lines += write_head(finding, margin, width, ink)
         blank = " " * (margin + 2)
         lines += hanging_indent(blank, finding.message, width)
         if finding.waiver:
-            lines += _row(blank, "Waived", say_waiver(finding.waiver), width, ink)
+            lines += write_row(blank, "Waived", say_waiver(finding.waiver), width, ink)
         if finding.earlier:
-            lines += _row(blank, "Earlier", say_earlier(finding, finding.earlier), width, ink)
+            lines += write_row(blank, "Earlier", say_earlier(finding, finding.earlier), width, ink)
         if finding.decision:
-            lines += _row(blank, "Decided", say_decision(finding.decision), width, ink)
+            lines += write_row(blank, "Decided", say_decision(finding.decision), width, ink)
         remedy = finding.remedy
         before = remedies.setdefault(remedy, finding.number)
         if before != finding.number and len(remedy) > 40:
             remedy = f"as under {before}"
-        lines += _row(blank, "To do", remedy, width, ink)
+        lines += write_row(blank, "To do", remedy, width, ink)
+        for mend in finding.mends or ():
+            told = _SAME if mend.says == finding.remedy else mend.says
+            lines += write_row(blank, "Mend", told, width, ink)
         lines += _details(blank, finding.details, width)
         basis = say_basis(finding.basis)
         place = f"{plan.path}:{finding.line}:{finding.column}"
         before = reasons.setdefault((finding.why, basis), finding.number)
         if before == finding.number:
-            lines += _row(blank, "Why", finding.why, width, ink)
-            lines += _row(blank, "Basis", basis, width, ink)
+            lines += write_row(blank, "Why", finding.why, width, ink)
+            lines += write_row(blank, "Basis", basis, width, ink)
             lines += _place(blank, place, "", width, ink)
         else:
             lines += _place(blank, place, f"why and basis: see {before}", width, ink)
     return lines
 
 
-def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[str]:
+def write_head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[str]:
+    """Write a finding's number, severity, room and items, and its rule at the end of the line."""
     number = f"{finding.number:>{margin}}  "
     if finding.waiver:
         word, code = f"waived {finding.severity}", ink.faint
@@ -63,7 +68,8 @@ def _head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[s
     return [paint(number, ink.strong, ink) + first, *(blank + line for line in more)]
 
 
-def _row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
+def write_row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[str]:
+    """Write a text behind its label, further lines below its first."""
     first = f"{blank}{label:<{_LABEL}}"
     lines = hanging_indent(first, text, width)
     lines[0] = blank + paint(first[len(blank) :], ink.faint, ink) + lines[0][len(first) :]

@@ -6,8 +6,9 @@ import gc
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 from msgspec import Struct
 
@@ -30,6 +31,14 @@ from underfoot.running.taking_in import PATIENCE_SECONDS, take_in
 from underfoot.running.time_limit import OutOfTimeError, hold_here
 
 Kept = TypeVar("Kept")
+
+
+class ExamineSource(Protocol):
+    """Reads and checks one plan, as `examine` does."""
+
+    def __call__(
+        self, source: bytes, bench: Checker, *, path: str, folder: Path | None, root: Path | None
+    ) -> CheckedPlan: ...
 
 
 def rule_sets_to_use() -> tuple[RuleSet, ...]:
@@ -63,7 +72,7 @@ class Terms(Struct, frozen=True, kw_only=True):
     one plan may take; None leaves that to its size. `base` is the folder from which reports name
     settings files, `root` the topmost folder whose settings and catalogues count. `asked` are the
     only rules to report. `cache` says where results are kept; what is kept of a plan must then need
-    its report alone.
+    its report alone. `mends` asks for mends of what is found.
     """
 
     today: date
@@ -74,6 +83,7 @@ class Terms(Struct, frozen=True, kw_only=True):
     root: str | None = None
     asked: RulesAsked | None = None
     cache: CacheTerms | None = None
+    mends: bool = False
 
 
 def check_files(
@@ -180,9 +190,14 @@ def examiner(
     cache: ResultCache | None = None
     if terms.cache is not None:
         cache = ResultCache(
-            terms.cache, terms.today, with_waivers=terms.with_waivers, asked=terms.asked
+            terms.cache,
+            terms.today,
+            with_waivers=terms.with_waivers,
+            asked=terms.asked,
+            mends=terms.mends,
         )
     bench: Checker | None = None
+    examine_source = _with_mends(sets) if terms.mends else examine
     roots: dict[tuple[str, str], Path] = {}
 
     def root_for(file: PlanFile) -> Path | None:
@@ -229,7 +244,7 @@ def examiner(
                 return keep(CheckedPlan(report=kept, facts=None, settings=in_force))
 
         def examine_now() -> Kept:
-            examined = _examine(source, file, ready, root_for(file), cache, ticket)
+            examined = _examine(source, file, ready, root_for(file), examine_source, cache, ticket)
             return keep(examined)
 
         try:
@@ -277,18 +292,26 @@ def give_up(file: PlanFile, why: str) -> CheckedPlan:
     return CheckedPlan(report=unreadable(file.path, [Problem(message=why)]), facts=None)
 
 
+def _with_mends(sets: Sequence[RuleSet]) -> ExamineSource:
+    """Give what examines a plan as `examine` does, and looks for mends."""
+    from underfoot.mending.offering import examine_with_mends, gather_menders
+
+    return partial(examine_with_mends, menders=gather_menders(sets))
+
+
 def _examine(
     source: bytes,
     file: PlanFile,
     bench: Checker,
     root: Path | None,
+    examine_source: ExamineSource,
     cache: ResultCache | None,
     ticket: Ticket | None,
 ) -> CheckedPlan:
     """Read and check one plan; whatever goes wrong is in its report."""
     folder = Path(file.folder)
     try:
-        examined = examine(source, bench, path=file.path, folder=folder, root=root)
+        examined = examine_source(source, bench, path=file.path, folder=folder, root=root)
         reviewed = add_review(examined, source, file.lies, file.path)
         if cache is not None and ticket is not None:
             cache.keep(ticket, reviewed, file, bench.settings)

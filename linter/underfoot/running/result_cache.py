@@ -79,12 +79,18 @@ class ResultCache:
     """The results kept in one folder, as one run sees them."""
 
     def __init__(
-        self, terms: CacheTerms, today: date, *, with_waivers: bool, asked: RulesAsked | None = None
+        self,
+        terms: CacheTerms,
+        today: date,
+        *,
+        with_waivers: bool,
+        asked: RulesAsked | None = None,
+        mends: bool = False,
     ) -> None:
         self.terms = terms
         self.today = today
         day = today if terms.every_day else None
-        self.basis = f"{terms.basis} {with_waivers} {day} {asked}"
+        self.basis = f"{terms.basis} {with_waivers} {day} {asked} {mends}"
         self._settings: tuple[Settings | None, str] = (None, "")
         self._catalogues: dict[tuple[str, str, str], str] = {}
 

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
+from underfoot.checking.mend import Edit, Mend
 from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
 from underfoot.reporting.json import write_json
 
@@ -54,6 +55,33 @@ def test_a_report_is_valid_by_the_schema(report: Report) -> None:
         for error in Draft202012Validator(closed(schema())).iter_errors(data)
     ]
     assert errors == []
+
+
+def test_mends_are_told_where_they_were_looked_for() -> None:
+    patch = (
+        Edit(op="replace", path=("rooms", "a/b", "at"), value=[60, 60]),
+        Edit(op="remove", path=("x", 0)),
+    )
+    mend = Mend(says="Move \u202e.", patch=patch)
+    plan = replace(KITCHEN, findings=(replace(CURRENT, mends=(mend,)), replace(SENSOR, mends=())))
+    data = written(plan)
+    first, second = data["plans"][0]["findings"]
+    assert first["mends"] == [
+        {
+            "says": "Move \u202e.",
+            "patch": [
+                {"op": "replace", "path": "/rooms/a~1b/at", "value": [60, 60]},
+                {"op": "remove", "path": "/x/0"},
+            ],
+        }
+    ]
+    assert second["mends"] == []
+    assert not list(Draft202012Validator(closed(schema())).iter_errors(data))
+    assert "\u202e" not in "".join(write_json(Report(version=VERSION, plans=(plan,))))
+
+
+def test_no_mends_no_word_of_them() -> None:
+    assert "mends" not in "".join(write_json(ALL))
 
 
 def places(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:

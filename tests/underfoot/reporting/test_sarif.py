@@ -22,6 +22,7 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
+from underfoot.checking.mend import Mend, Replacement
 from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
 from underfoot.reporting.sarif import write_sarif
 from underfoot.reporting.sarif_places import Told
@@ -373,3 +374,46 @@ def test_what_a_reviewer_decided_is_told() -> None:
     assert reviewed["message"]["text"].startswith(
         "The review plans/study.review.yaml: overall " + said
     )
+
+
+def test_mends_are_fixes_with_their_regions() -> None:
+    replacements = (
+        Replacement(line=3, column=5, end_line=3, end_column=7, text="58"),
+        Replacement(line=9, column=1, end_line=10, end_column=1, text=""),
+    )
+    mend = Mend(says="Move [A](1).", patch=(), replacements=replacements)
+    finding = replace(wall_finding(1, "A1", 7), mends=(mend,))
+    bare = replace(wall_finding(2, "A2", 9), mends=())
+    run = run_of(Report(version=VERSION, plans=(replace(BEDROOM, findings=(finding, bare)),)))
+    first, second = run["results"]
+    artifact = first["locations"][0]["physicalLocation"]["artifactLocation"]
+    assert first["fixes"] == [
+        {
+            "description": {"text": "Move [A]\\(1)."},
+            "artifactChanges": [
+                {
+                    "artifactLocation": artifact,
+                    "replacements": [
+                        {
+                            "deletedRegion": {
+                                "startLine": 3,
+                                "startColumn": 5,
+                                "endLine": 3,
+                                "endColumn": 7,
+                            },
+                            "insertedContent": {"text": "58"},
+                        },
+                        {
+                            "deletedRegion": {
+                                "startLine": 9,
+                                "startColumn": 1,
+                                "endLine": 10,
+                                "endColumn": 1,
+                            }
+                        },
+                    ],
+                }
+            ],
+        }
+    ]
+    assert "fixes" not in second

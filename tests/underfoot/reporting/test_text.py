@@ -22,6 +22,7 @@ from tests.underfoot.reporting.reports import (
     WAIVED,
     wall_finding,
 )
+from underfoot.checking.mend import Mend
 from underfoot.checking.report import CAUTION, PlanReport, Reason, Report, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import COLOURED, PLAIN, ink_for
@@ -109,6 +110,17 @@ def test_a_finding_says_all_that_it_must() -> None:
         "Place plans/kitchen.yaml:86:3",
     ):
         assert part in text
+
+
+def test_mends_stand_below_what_is_to_be_done() -> None:
+    finding = KITCHEN.findings[0]
+    mends = (Mend(says=finding.remedy, patch=()), Mend(says="Or move the\x1b wall.", patch=()))
+    plan = replace(KITCHEN, findings=(replace(finding, mends=mends),))
+    said = "".join(write_text(Report(version=VERSION, plans=(plan,))))
+    assert "    Mend    As it says under to do: this was tried, and brings nothing else.\n" in said
+    assert "    Mend    Or move the\\x1b wall.\n" in said
+    bare = replace(plan, findings=(replace(finding, mends=()),))
+    assert "Mend" not in "".join(write_text(Report(version=VERSION, plans=(bare,))))
 
 
 def test_severity_and_verdict_need_no_colour() -> None:

@@ -99,6 +99,18 @@ def test_a_kept_result_gives_the_same_bytes(form: str, examined: Told, capsys: S
     assert len(entries()) == 5
 
 
+def test_results_with_mends_are_kept_apart(capsys: Said) -> None:
+    put("low.yaml", ROOM.replace("rcd: 30 mA\n", "\n"))
+    told = {}
+    for mends in ((), ("--mends",), (), ("--mends",)):
+        check("--format", "json", *mends)
+        told.setdefault(mends, set()).add(capsys.readouterr().out)
+    (bare,), (with_mends,) = told.values()
+    assert '"mends"' not in bare
+    assert '"mends"' in with_mends
+    assert len(entries()) == 2
+
+
 def test_the_page_of_drawings_is_made_anew(examined: Told, capsys: Said) -> None:
     put("plan.yaml", ROOM)
     check()

@@ -1,0 +1,192 @@
+"""`underfoot mend`: what is found in a plan put right in its own text, as far as that was tried."""
+
+from __future__ import annotations
+
+import os
+import stat
+import sys
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple, cast
+
+import click
+
+from underfoot.checking.check import CheckedPlan, make_checker
+from underfoot.checking.exit_status import plan_status
+from underfoot.checking.report import unreadable
+from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.options import REFUSE_AT, root_option, settings_option, today_option
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.commands.stderr import say_problems
+from underfoot.mending.in_turn import MendedPlan, mend_in_turn
+from underfoot.mending.offering import Place, gather_menders
+from underfoot.mending.telling import write_mended
+from underfoot.reading.root import find_root
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.layout import count_of
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
+from underfoot.running.taking_in import take_in
+
+if TYPE_CHECKING:
+    from underfoot.checking.exit_status import RefuseAt
+
+_WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
+
+
+@click.command(cls=LimitedCommand, short_help="Put a plan's findings right in its own text.")
+@click.argument("plan_file", metavar="PLAN")
+@click.argument("numbers", nargs=-1, type=click.IntRange(min=1), metavar="[NUMBER...]")
+@click.option(
+    "--all",
+    "is_all",
+    is_flag=True,
+    help="Go over what is left again, until nothing more can be mended.",
+)
+@click.option("--write", is_flag=True, help="Write the plan as mended, whole or not at all.")
+@click.option(
+    "--refuse-at",
+    type=click.Choice(REFUSE_AT),
+    default="error",
+    show_default=True,
+    help="What gives exit status 1 where it is left: this or graver.",
+)
+@settings_option
+@root_option
+@today_option
+def mend(
+    plan_file: str,
+    numbers: tuple[int, ...],
+    is_all: bool,
+    write: bool,
+    refuse_at: str,
+    settings: str | None,
+    root: str | None,
+    today: date | None,
+) -> int:
+    """Show how PLAN's findings can be put right, as a unified diff of its text.
+
+    NUMBER is a finding's, as check numbers it; without one, all are meant. Each
+    change was tried before it is shown: its finding is gone, nothing else is new
+    or worse, and what could be judged still can. They are made one after another,
+    each in the plan as those before have left it. What is waived stays as it is.
+
+    \b
+    Exit status 0: nothing at or above --refuse-at is left; with NUMBER: none of these.
+                1: something is left.
+                2: the plan or the settings could not be read, a rule crashed, the
+                   plan could not be written, or the command was misused.
+    """
+    if numbers and is_all:
+        raise click.UsageError("--all means every finding: leave the numbers out")
+    file = _find_plan(plan_file)
+    if write:
+        _see_that_it_can_be_written(plan_file, root)
+    try:
+        source = take_in(file.place)
+    except OSError as error:
+        raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
+    plan = _mend(source, file, Wishes(numbers, is_all), settings, root, today)
+    report = plan.before.report
+    if report.problems:
+        say_problems(report.problems, file.path)
+        return 2
+    if report.faults:
+        for fault in report.faults:
+            say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+        return 2  # what it would have found is not known, and might be brought by a mend
+    if write and plan.mended:
+        write_file(file.place, _unless_changed(plan, file))
+    write_out(write_mended(plan, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    if plan.mended:
+        done = f"{count_of(len(plan.mended), 'finding')} mended"
+        say(f"{file.path}: {done}, and written" if write else "nothing is written: --write does it")
+    if numbers:
+        return 1 if plan.left else 0
+    return plan_status(plan.after.report, cast("RefuseAt", refuse_at))
+
+
+def _find_plan(named: str) -> PlanFile:
+    """Find the plan's file; CommandError where that is no plan, or more than one."""
+    if named == STANDARD_INPUT:
+        raise CommandError("a plan is mended in its file: name it")
+    if os.path.isdir(named):
+        raise CommandError(f"{display_path(named)}: this is a folder; mend takes one plan")
+    found = collect_plans([named])
+    for problem in found.problems:
+        raise CommandError(f"{problem.file}: {problem.message}")
+    for passed in found.passed:
+        raise CommandError(f"{passed.path}: this is no plan: {passed.why}")
+    (file,) = found.files
+    return file
+
+
+def _see_that_it_can_be_written(named: str, root: str | None) -> None:
+    """CommandError where the plan's file is none that may be written."""
+    real = Path(named).resolve()
+    name = display_path(named)
+    if not real.is_file():
+        raise CommandError(f"--write: {name} is no file that could be written")
+    folder = Path(os.path.abspath(named)).parent
+    top = find_root(folder) if root is None else Path(root).resolve()
+    if not real.is_relative_to(top):
+        raise CommandError(
+            f"--write: {name} is a link that leads out of {display_path(str(top))}: name the file "
+            "that it leads to"
+        )
+    if not os.stat(real).st_mode & _WRITABLE or not os.access(real, os.W_OK):
+        raise CommandError(f"--write: {name} is read-only")
+    if not os.access(real.parent, os.W_OK):
+        raise CommandError(f"--write: nothing can be written into the folder of {name}")
+
+
+class Wishes(NamedTuple):
+    """Which findings are to be mended (none: all), and whether again and again."""
+
+    numbers: tuple[int, ...]
+    is_all: bool
+
+
+def _mend(
+    source: bytes,
+    file: PlanFile,
+    wishes: Wishes,
+    settings: str | None,
+    root: str | None,
+    today: date | None,
+) -> MendedPlan:
+    sets = rule_sets_to_use()
+    try:
+        in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
+    except SettingsError as error:
+        unread = CheckedPlan(report=unreadable(file.path, error.problems), facts=None)
+        return MendedPlan(was=source, now=source, before=unread, after=unread)
+    try:
+        bench = make_checker(sets, in_force, today or date.today())
+    except ValueError as error:
+        raise CommandError(f"the rule sets do not go together: {error}") from None
+    plan = mend_in_turn(
+        source,
+        bench,
+        gather_menders(sets),
+        Place(path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)),
+        wanted=wishes.numbers or None,
+        is_repeated=wishes.is_all,
+    )
+    by_number = {each.number: each for each in plan.before.report.findings}
+    for number in wishes.numbers if not plan.before.report.problems else ():
+        if number not in by_number:
+            raise CommandError(f"there is no finding {number}; the plan has {len(by_number)}")
+        if by_number[number].waiver is not None:
+            raise CommandError(f"finding {number} is waived: there is nothing to mend")
+    return plan
+
+
+def _unless_changed(plan: MendedPlan, file: PlanFile) -> Iterator[bytes]:
+    """Give the plan's new bytes, unless the file has changed since it was read (CommandError)."""
+    yield plan.now
+    if take_in(file.place) != plan.was:
+        raise CommandError(f"{file.path} has changed meanwhile: nothing is written; begin again")

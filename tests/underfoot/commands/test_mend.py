@@ -1,0 +1,221 @@
+"""`underfoot mend`, run through its own front door."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.mending.test_offering import PLAN
+from tests.underfoot.mending.tiny_menders import MENDING
+from underfoot.__main__ import main
+from underfoot.commands import mend as mend_command
+from underfoot.running import checking
+
+pytestmark = pytest.mark.usefixtures("folder", "mending")
+
+Said = pytest.CaptureFixture[str]
+WRITTEN = PLAN.replace("1950", "2200").replace("2100", "2200").replace(
+    "title: hall", 'title: hall, date: "2026-09-14"'
+)  # fmt: skip
+
+
+@pytest.fixture
+def mending(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the commands find the tiny rule set with its menders."""
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: (MENDING,))
+    put_plan()
+
+
+def put_plan(text: str = PLAN) -> None:
+    Path("hall.yaml").write_bytes(text.encode())
+
+
+def now() -> str:
+    return Path("hall.yaml").read_bytes().decode()
+
+
+def test_a_difference_is_shown_and_nothing_written(capsys: Said) -> None:
+    assert main(["mend", "hall.yaml"]) == 0
+    said = capsys.readouterr()
+    assert now() == PLAN
+    assert said.out.startswith(
+        """\
+ 1  ERROR  hall                                                      room-height
+    Room hall is 1950 mm high, less than 2000 mm.
+    Mend    Build it 2200.0 high.
+
+ 2  WARNING  attic                                                   room-height
+    Room attic is 2100 mm high, less than 2200 mm.
+    Mend    Build it 2200.0 high.
+
+ 3  NOTE  date                                                          job-date
+    The plan has no date.
+    Mend    Date it.
+
+--- hall.yaml
++++ hall.yaml
+@@ -1,7 +1,7 @@
+ plan_format: 1
+-job: {title: hall}
++job: {title: hall, date: "2026-09-14"}
+ materials: {}
+ supply: {voltage: 230 V}
+ rooms:
+-  hall: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 1950}  # as built
+-  attic: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 2100}
++  hall: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 2200}  # as built
++  attic: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 2200}
+
+AS MENDED
+NO OBJECTION"""
+    )
+    assert "certifies nothing" in said.out
+    assert said.err == "underfoot: nothing is written: --write does it\n"
+
+
+@pytest.mark.process
+def test_the_difference_can_be_applied(capsys: Said) -> None:
+    main(["mend", "hall.yaml"])
+    shown = capsys.readouterr().out
+    try:
+        subprocess.run(["patch", "-p0"], input=shown, text=True, check=True, capture_output=True)
+    except FileNotFoundError:
+        pytest.skip("there is no such program here")
+    assert now() == WRITTEN
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+def test_it_is_written_whole(ends: str, capsys: Said) -> None:
+    put_plan("\ufeff" + PLAN.replace("\n", ends))
+    os.chmod("hall.yaml", 0o640)
+    assert main(["mend", "hall.yaml", "--write"]) == 0
+    assert now() == "\ufeff" + WRITTEN.replace("\n", ends)
+    assert os.stat("hall.yaml").st_mode & 0o777 == 0o640
+    assert os.listdir() == ["hall.yaml"]
+    assert capsys.readouterr().err == "underfoot: hall.yaml: 3 findings mended, and written\n"
+    assert main(["mend", "hall.yaml", "--write"]) == 0
+    said = capsys.readouterr()
+    assert said.out.startswith("NO OBJECTION")
+    assert said.err == ""
+
+
+def test_numbers_choose(capsys: Said) -> None:
+    assert main(["mend", "hall.yaml", "3", "--write"]) == 0
+    assert now() == PLAN.replace("title: hall", 'title: hall, date: "2026-09-14"')
+    assert "LEFT" not in capsys.readouterr().out
+
+
+def test_what_is_left_is_told_with_why(capsys: Said) -> None:
+    put_plan(PLAN.replace("title: hall", "title: hall, reference: left alone"))
+    assert main(["mend", "hall.yaml", "--all", "--write"]) == 0
+    said = capsys.readouterr().out
+    assert "LEFT  1 finding\n\n 3  NOTE  date  " in said
+    assert "Mend    None: what was tried brings another finding (room-height).\n" in said
+    assert "To do   Date it." in said
+    assert now().count("2200") == 2
+
+
+def test_the_status_says_what_is_left(capsys: Said) -> None:
+    put_plan(PLAN.replace("title: hall", "title: hall, reference: left alone"))
+    assert main(["mend", "hall.yaml", "--refuse-at", "note"]) == 1
+    assert main(["mend", "hall.yaml", "--refuse-at", "warning"]) == 0
+    assert main(["mend", "hall.yaml", "1", "2"]) == 0
+    assert main(["mend", "hall.yaml", "1", "3"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["hall.yaml", "4"], "there is no finding 4; the plan has 3"),
+        (["hall.yaml", "1", "--all"], "leave the numbers out"),
+        (["-"], "a plan is mended in its file"),
+        (["."], "this is a folder"),
+        (["gone.yaml"], "gone.yaml"),
+        (["underfoot.yaml"], "this is no plan: settings"),
+    ],
+)
+def test_misuse(arguments: list[str], said: str, capsys: Said) -> None:
+    Path("underfoot.yaml").write_text("settings_format: 1\n")
+    assert main(["mend", *arguments]) == 2
+    assert said in capsys.readouterr().err
+    assert now() == PLAN
+
+
+def test_what_is_waived_stays(capsys: Said) -> None:
+    waiver = "waivers:\n  - {rule: room-height, item: hall, reason: x, agreed_by: owner}\n"
+    put_plan(PLAN + waiver)
+    assert main(["mend", "hall.yaml", "--write"]) == 0
+    assert "height: 1950" in now()
+    capsys.readouterr()
+    assert main(["mend", "hall.yaml", "1"]) == 2
+    assert "finding 1 is waived" in capsys.readouterr().err
+
+
+def test_what_is_not_read_is_told(capsys: Said) -> None:
+    put_plan(PLAN.replace("height: 1950", "hieght: 1950"))
+    assert main(["mend", "hall.yaml", "--write"]) == 2
+    assert "hall.yaml:6:" in capsys.readouterr().err
+    put_plan(PLAN.replace("title: hall", "title: crash"))
+    assert main(["mend", "hall.yaml", "--write"]) == 2
+    assert "the rule job-title crashed" in capsys.readouterr().err
+    Path("underfoot.yaml").write_text("settings_format: 2\n")
+    put_plan()
+    assert main(["mend", "hall.yaml"]) == 2
+    assert "underfoot.yaml:1" in capsys.readouterr().err
+
+
+def test_the_settings_count(capsys: Said) -> None:
+    Path("house.yaml").write_text(
+        "settings_format: 1\nlimits:\n  room-height: {planned: 2400, because: the house}\n"
+    )
+    assert main(["mend", "hall.yaml", "1", "--settings", "house.yaml", "--write"]) == 0
+    assert "height: 2500" in now()
+
+
+def test_a_plan_that_changed_meanwhile_is_not_written(
+    monkeypatch: pytest.MonkeyPatch, capsys: Said
+) -> None:
+    real = mend_command.mend_in_turn
+
+    def save_meanwhile(*args: object, **named: object) -> object:
+        put_plan(PLAN + "# saved meanwhile\n")
+        return real(*args, **named)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(mend_command, "mend_in_turn", save_meanwhile)
+    assert main(["mend", "hall.yaml", "--write"]) == 2
+    assert "has changed meanwhile" in capsys.readouterr().err
+    assert now() == PLAN + "# saved meanwhile\n"
+    assert os.listdir() == ["hall.yaml"]
+
+
+def test_what_must_not_be_written_is_not(tmp_path: Path, capsys: Said) -> None:
+    os.chmod("hall.yaml", 0o444)
+    assert main(["mend", "hall.yaml", "--write"]) == 2
+    assert "hall.yaml is read-only" in capsys.readouterr().err
+    os.chmod("hall.yaml", 0o644)
+    Path("work").mkdir()
+    os.symlink("../hall.yaml", "work/link.yaml")
+    assert main(["mend", "work/link.yaml", "--write"]) == 2
+    assert "is a link that leads out of" in capsys.readouterr().err
+    assert now() == PLAN
+    assert main(["mend", "work/link.yaml", "--root", ".", "--write"]) == 0
+    assert now() == WRITTEN
+    assert os.path.islink("work/link.yaml")
+    os.mkfifo("pipe.yaml")
+    assert main(["mend", "pipe.yaml", "--write"]) == 2
+    assert "no file that could be written" in capsys.readouterr().err
+
+
+def test_nothing_in_a_plan_is_a_command_or_hidden(capsys: Said) -> None:
+    put_plan(PLAN.replace("# as built", "# ::error:: \u202e ##[x]") + "  # ::stop-commands::x\n")
+    main(["mend", "hall.yaml"])
+    said = capsys.readouterr().out
+    assert "\u202e" not in said
+    assert "\\u202e" in said
+    assert "##[" not in said
+    assert not [line for line in said.splitlines() if line.lstrip(" +-").startswith("::")] or (
+        "\\::" in said
+    )
