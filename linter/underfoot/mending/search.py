@@ -166,7 +166,7 @@ class Trials:
             data = patch_data(step.state.data, proposal.edits)
         except CannotPatchError:
             return None
-        state = self._trial.judge(data)
+        state = self._trial.judge(data, step.state)
         if state is None:
             return None
         return _Step(

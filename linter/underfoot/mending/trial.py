@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from msgspec import Struct
+import msgspec
+from msgspec import Struct, field
 
 from underfoot.checking.check import Checker
 from underfoot.checking.engine import Outcome, RuleFinding, run
@@ -16,6 +17,9 @@ from underfoot.reading.plan_file import Reading
 from underfoot.reading.syntax import Parsed, Position
 
 ReadParsed = Callable[[Parsed], Reading]
+
+# So many states are kept, the last ones, none of a plan with more strips than this.
+_MOST_KEPT, _MOST_STRIPS_KEPT = 64, 500
 
 Identity = tuple[str, str | None, tuple[str, ...]]
 
@@ -33,14 +37,32 @@ class State(Struct, frozen=True, kw_only=True):
 
 
 class Trial(Struct, frozen=True, kw_only=True):
-    """How plans are tried: how data is read, what checks it, and where things stood in the file."""
+    """How plans are tried: how data is read, what checks it, and where things stood in the file.
+
+    What was tried last is kept, since the same step may be tried for several findings.
+    """
 
     read: ReadParsed
     checker: Checker
     positions: Mapping[str, Position]
+    _tried: dict[bytes, State | None] = field(default_factory=dict)
 
-    def judge(self, data: Any) -> State | None:
-        """Read and check a plan's data; None where it cannot be read, or a rule fails on it."""
+    def judge(self, data: Any, before: State | None = None) -> State | None:
+        """Read and check a plan's data; None where it cannot be read, or a rule fails on it.
+
+        `before` is a state that it came from: rooms that are the same are not worked out again.
+        """
+        key = msgspec.json.encode(data)
+        if key in self._tried:
+            return self._tried[key]
+        state = self._judge(data, before)
+        if state is None or len(state.outcome.facts.elements) <= _MOST_STRIPS_KEPT:
+            if len(self._tried) == _MOST_KEPT:
+                del self._tried[next(iter(self._tried))]
+            self._tried[key] = state
+        return state
+
+    def _judge(self, data: Any, before: State | None) -> State | None:
         reading = self.read(Parsed(data=data, positions=_Anywhere(self.positions), problems=()))
         if reading.plan is None or reading.problems:
             return None
@@ -51,6 +73,7 @@ class Trial(Struct, frozen=True, kw_only=True):
             checker.settings,
             today=checker.today,
             with_waivers=checker.with_waivers,
+            before=None if before is None else before.outcome.facts,
         )
         return None if outcome.faults else State(data=data, outcome=outcome)
 

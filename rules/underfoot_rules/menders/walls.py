@@ -25,6 +25,8 @@ _USUAL_HEIGHT = 450.0
 def move_along(found: ToMend) -> Iterator[Proposal]:
     """Propose the nearest places on a wall that is free, away from heat and outside all zones."""
     is_box = found.items[0] == "junction-box"
+    if found.rule == "box-reach" and _is_of_height(found):
+        return
     for own, key, room, place in _list_things(found, is_box=is_box):
         path: Path = ("rooms", own, key)
         if not stands(found.data, path):
@@ -42,13 +44,16 @@ def hang_in_reach(found: ToMend) -> Iterator[Proposal]:
     """Propose the usual height for a box that hangs too low or above the ceiling."""
     room = found.room or ""
     path: Path = ("rooms", room, "junction_box", "height")
-    if found.finding.measured is None or found.finding.shape is not None:
-        return
-    if stands(found.data, path) and not is_handed_over(found.facts):
+    if _is_of_height(found) and stands(found.data, path) and not is_handed_over(found.facts):
         yield Proposal(
             says=f"Hang the junction box of room {room} at {_USUAL_HEIGHT:g} mm on the same wall.",
             edits=(put(found.data, path, _USUAL_HEIGHT, "mm"),),
         )
+
+
+def _is_of_height(found: ToMend) -> bool:
+    """Tell whether a box hangs too low or too high, which is drawn nowhere on the floor."""
+    return found.finding.measured is not None and found.finding.shape is None
 
 
 def _list_things(found: ToMend, *, is_box: bool) -> Iterator[tuple[str, str, RoomFacts, Place]]:

@@ -21,7 +21,7 @@ from underfoot.checking.facts.thermostats import (
 from underfoot.checking.finding import Subject
 from underfoot.checking.origin import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
-from underfoot.plan import Element, Film, Lead, Plan
+from underfoot.plan import Element, Film, Lead, Plan, Room
 
 
 class Facts(Once):
@@ -30,7 +30,8 @@ class Facts(Once):
     `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
     dates are judged by, None where nobody judges any. `materials_from` are the only catalogues
     that the settings let materials come from, None where they leave that open. Everything is worked
-    out on first use and kept; nothing of the plan is ever changed.
+    out on first use and kept; nothing of the plan is ever changed. Of rooms that `before` has drawn
+    the same, what was worked out there is taken over.
     """
 
     def __init__(
@@ -39,6 +40,7 @@ class Facts(Once):
         limits: Mapping[str, Mapping[str, float]],
         today: date | None = None,
         materials_from: MaterialsFrom | None = None,
+        before: Facts | None = None,
     ) -> None:
         self.plan = plan
         self.limits = limits
@@ -46,6 +48,7 @@ class Facts(Once):
         self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
         self._kept = {}
+        self._rooms_before = {} if before is None else before.rooms
 
     def __reduce__(self) -> tuple[type[Facts], tuple[object, ...], dict[str, object]]:
         """Leave behind, on the way to another process, what was worked out: it is again there."""
@@ -62,7 +65,13 @@ class Facts(Once):
     @cached_property
     def rooms(self) -> dict[str, RoomFacts]:
         """Every room by id, in the plan's order."""
-        return {name: RoomFacts(room, self.plan.supply) for name, room in self.plan.rooms.items()}
+        return {name: self._work_out_room(room) for name, room in self.plan.rooms.items()}
+
+    def _work_out_room(self, room: Room) -> RoomFacts:
+        known = self._rooms_before.get(room.id)
+        if known is not None and (known.drawn, known.supply) == (room, self.plan.supply):
+            return known
+        return RoomFacts(room, self.plan.supply)
 
     @cached_property
     def heated_rooms(self) -> tuple[RoomFacts, ...]:
