@@ -90,6 +90,34 @@ def write_files(writings: Iterable[Writing]) -> None:
                 os.unlink(beside)
 
 
+def write_new_file(place: str, text: str) -> None:
+    """Write a file that is not there yet, whole or not at all; CommandError where it is there.
+
+    Also one that comes to be there meanwhile stays as it is.
+    """
+    beside = _name_beside(os.path.abspath(place))
+    try:
+        _write_beside(beside, beside, [text])
+        with undisturbed():
+            try:
+                os.link(beside, place)
+            except FileExistsError:
+                raise
+            except OSError:  # no links on this file system
+                os.close(os.open(place, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _NEW_FILE))
+                os.replace(beside, place)
+    except FileExistsError:
+        raise CommandError(
+            f"{place}: there is a file of this name already, which stays as it is; choose another "
+            "name"
+        ) from None
+    except OSError as error:
+        raise CommandError(f"{place}: {error.strerror or error}") from None
+    finally:
+        with suppress(FileNotFoundError):
+            os.unlink(beside)
+
+
 def _name_beside(real: str) -> str:
     folder, name = os.path.split(real)
     return os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
