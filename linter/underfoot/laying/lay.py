@@ -1,0 +1,479 @@
+"""Lays one room: tries directions, sides, boxes and sensors, the best first, until one passes."""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+import math
+import string
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from underfoot.checking.facts import Facts
+from underfoot.checking.facts.coverage import open_floor
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.mend import Edit
+from underfoot.checking.settings import Settings
+from underfoot.laying.frame import Frame, Point, list_frames, make_frame
+from underfoot.laying.lanes import Choice, Cuts, choose_lanes, list_lanes
+from underfoot.laying.leads import (
+    End,
+    Route,
+    Way,
+    list_ends,
+    list_ways,
+    order_ends,
+    route_lead,
+    write_stops,
+)
+from underfoot.laying.places import heated_floor, list_boxes, list_sensors
+from underfoot.laying.rows import LaidRow, make_rows, write_row
+from underfoot.plan import Film
+
+# What keeps a little more than the least asked for is still right once it is written in whole
+# millimetres.
+_SPARE = 1.0
+# A strip is worth its two connections from here on, mm.
+_SHORTEST = 500.0
+# Strips keep so far from a movement joint, mm.
+_FROM_JOINT = 20.0
+# Where a film has no cut lines, strips are cut to so much, mm.
+_CUT = 10.0
+_LONGEST = 9000.0
+# Strips leave no gap narrower than this between them, mm; the check decides.
+_GAP = 1000.0
+# First guesses at what a circuit carries; the check decides.
+_MOST_A, _MOST_M = 10.0, 30.0
+_MOST_CIRCUITS = 6
+# So many ways of laying are put to the check.
+_MOST_CHECKED = 24
+
+
+class Wishes(Struct, frozen=True, kw_only=True):
+    """What is wanted: a film, a direction, places that are fixed; None leaves it open."""
+
+    film: str | None = None
+    along: str | None = None
+    box: Point | None = None
+
+
+class Laying(Struct, frozen=True, kw_only=True):
+    """One way to lay a room, as edits; `heated_m2` of at most `bound_m2` by parallel strips."""
+
+    edits: tuple[Edit, ...]
+    heated_m2: float
+    bound_m2: float
+    cost: float
+
+
+class CannotLayError(Exception):
+    """The room cannot be laid; says why in words."""
+
+
+class _Floor(Struct, frozen=True, kw_only=True):
+    """Lanes chosen in one direction, in rows that are joined at one side."""
+
+    frame: Frame
+    choice: Choice
+    rows: tuple[LaidRow, ...]
+
+
+def list_layings(
+    facts: Facts, room_id: str, settings: Settings, data: Mapping[str, Any], wishes: Wishes
+) -> Iterator[Laying]:
+    """List ways to lay a room, the best first.
+
+    CannotLayError where there is none: no film, or not one strip fits.
+    """
+    room = facts.rooms[room_id]
+    film = _choose_film(facts, wishes)
+    cuts = Cuts(
+        width=film.width,
+        step=film.cut_every or _CUT,
+        shortest=max(_SHORTEST, film.cut_every or _CUT),
+        longest=film.longest_strip or _LONGEST,
+    )
+    floor = _free_floor(room, settings)
+    frames = [make_frame(wishes.along)] if wishes.along else list_frames(room.outline)
+    choices = []
+    for frame in frames:
+        choice = choose_lanes(list_lanes(frame.seen(floor), cuts), cuts, _GAP)
+        if choice.heated:
+            choices.append((frame, choice))
+    if not choices:
+        raise CannotLayError(
+            f"no strip of {film.id}, {film.width:g} mm wide and {cuts.shortest:g} mm long or "
+            "more, fits on the floor that is left open"
+        )
+    bound = max(choice.bound for _, choice in choices) * film.width / 1e6
+    most = max(choice.heated for _, choice in choices)
+    # Directions that heat almost as much are tried, too: the leads may lie better there.
+    choices = [each for each in choices if each[1].heated >= 0.9 * most]
+    choices.sort(key=lambda each: (-each[1].heated, len(each[0].along)))
+    ranked: list[tuple[float, int, Laying]] = []
+    number = itertools.count()
+    for frame, choice in choices:
+        for at_end in (False, True):
+            rows = make_rows(choice.lanes, cuts, at_end=at_end)
+            laid = _Floor(frame=frame, choice=choice, rows=rows)
+            lost = 1.0 - choice.heated / most
+            for laying in _wire(facts, room, data, film, laid, wishes, bound):
+                heapq.heappush(ranked, (laying.cost + 200.0 * lost, next(number), laying))
+    if not ranked:
+        raise CannotLayError(
+            "strips fit, but no place for the junction box was found from which leads reach all "
+            "of them along the walls"
+        )
+    for _ in range(min(_MOST_CHECKED, len(ranked))):
+        yield heapq.heappop(ranked)[2]
+
+
+def _choose_film(facts: Facts, wishes: Wishes) -> Film:
+    films = facts.plan.materials.films
+    if wishes.film is not None:
+        if wishes.film not in films:
+            raise CannotLayError(f"the plan and its catalogue have no film {wishes.film}")
+        return films[wishes.film]
+    if not films:
+        raise CannotLayError("the plan has no film: write one under `materials`, or a catalogue")
+    if len(films) > 1:
+        raise CannotLayError(
+            f"the plan has several films ({', '.join(films)}): say which one by --film"
+        )
+    return next(iter(films.values()))
+
+
+def _free_floor(room: RoomFacts, settings: Settings) -> Any:
+    def served(use: Any, otherwise: float) -> float:
+        found = settings.served(use)
+        return otherwise if found is None else found.value
+
+    from_wall = max(served("planned wall clearance", 58.0), served("wall clearance", 50.0))
+    from_fixture = served("fixture clearance", 50.0)
+    clear = served("clear height", 60.0)
+    floor = open_floor(room, from_wall + _SPARE, from_fixture + _SPARE, clear).floor
+    for _, line in room.joints:
+        floor = floor.difference(line.buffer(_FROM_JOINT, cap_style="square"))
+    return floor
+
+
+def _wire(
+    facts: Facts,
+    room: RoomFacts,
+    data: Mapping[str, Any],
+    film: Film,
+    laid: _Floor,
+    wishes: Wishes,
+    bound: float,
+) -> Iterator[Laying]:
+    """List the ways to wire rows: by number of circuits, place of the box, and way round."""
+    names = _row_names(facts, len(laid.rows))
+    rows = list(zip(names, laid.rows, strict=True))
+    warm = heated_floor(laid.rows, laid.frame, film.width)
+    heart = warm.buffer(-1.0)
+    sensors = list_sensors(laid.rows, laid.frame, film.width, warm, room.fixtures)
+    boxes = _boxes(room, wishes)
+    strips = {
+        f"{name}{number}": strip
+        for name, row in rows
+        for number, strip in enumerate(row.strips, 1)
+        if strip is not None
+    }
+    amps = _amps(facts, film)
+    total_a = sum(strip.length for strip in strips.values()) * amps
+    total_m = sum(strip.length for strip in strips.values()) / 1000
+    longest = (film.longest_circuit or _MOST_M * 1000) / 1000
+    least = max(1, math.ceil(total_a / _MOST_A - 1e-9), math.ceil(total_m / longest - 1e-9))
+    for count in range(least, min(least + 2, _MOST_CIRCUITS) + 1):
+        if count > len(strips):
+            return
+        ways = list_ways(room.outline, room.fixtures, warm, count)
+        if not ways:
+            return
+        listed = [list_ends(rows, laid.frame, film.width, way) for way in ways]
+        if any(ends is None for ends in listed):
+            continue
+        all_ends = [ends for ends in listed if ends is not None]
+        found = False
+        for box, sign in itertools.product(boxes, (1, -1)):
+            routes = _route(box, sign, ways, all_ends, strips, count, amps, longest)
+            if routes is None or any(_runs_under(route, heart, room) for _, route in routes):
+                continue
+            sensor = _choose_sensor(box, sensors, [route for _, route in routes], room)
+            if sensor is None:
+                continue
+            found = True
+            yield _write(facts, room, data, film, laid, rows, routes, box, sensor, bound)
+        if found:
+            return
+
+
+def _amps(facts: Facts, film: Film) -> float:
+    """Give the current of one millimetre of strip at the supply's voltage."""
+    volts = facts.plan.supply.voltage_v
+    return film.rated_w_m / 1000 * (volts / film.voltage_v) ** 2 / volts
+
+
+def _boxes(room: RoomFacts, wishes: Wishes) -> list[Point]:
+    if wishes.box is not None:
+        return [wishes.box]
+    if room.box is not None:
+        return [room.box]
+    return list_boxes(room.outline, room.fixtures)
+
+
+def _route(
+    box: Point,
+    sign: int,
+    ways: Sequence[Way],
+    all_ends: Sequence[Sequence[End]],
+    strips: Mapping[str, Any],
+    count: int,
+    amps: float,
+    longest_m: float,
+) -> list[tuple[list[str], Route]] | None:
+    """Divide strips over circuits in the order of the way, and route each; the farthest first."""
+    start = float(ways[0].ring.project(shapely.Point(box)))
+    order = [end.strip for end in order_ends(all_ends[0], ways[0], start, sign)]
+    groups = divide(order, [strips[name].length for name in order], count)
+    for group in groups:
+        length = sum(strips[name].length for name in group)
+        if length * amps > _MOST_A + 1e-9 or length / 1000 > longest_m + 1e-9:
+            return None
+    routes = []
+    for place, group in enumerate(reversed(groups)):
+        by_name = {end.strip: end for end in all_ends[place]}
+        routes.append(
+            (group, route_lead(box, [by_name[name] for name in group], ways[place], sign))
+        )
+    return routes[::-1]
+
+
+def divide(names: Sequence[str], lengths: Sequence[float], count: int) -> list[list[str]]:
+    """Divide strips in their order over so many circuits, as evenly as that goes."""
+    reached = np.cumsum(lengths)
+    total = float(reached[-1])
+    groups: list[list[str]] = [[] for _ in range(count)]
+    for name, length, up_to in zip(names, lengths, reached.tolist(), strict=True):
+        middle = up_to - length / 2
+        groups[min(count - 1, int(middle * count / total))].append(name)
+    return [group for group in groups if group]
+
+
+def _runs_under(route: Route, heart: Any, room: RoomFacts) -> bool:
+    line = shapely.LineString(route.points)
+    if line.intersection(heart).length > 1.0:
+        return True
+    return not room.outline.buffer(0.5).covers(line)
+
+
+def _choose_sensor(
+    box: Point, sensors: np.ndarray, routes: Sequence[Route], room: RoomFacts
+) -> Point | None:
+    """Choose the nearest place whose straight way from the box meets no lead and no obstacle."""
+    if not len(sensors):
+        return None
+    near = np.argsort(np.hypot(*(sensors - np.array(box)).T), kind="stable")[:40]
+    off_box = shapely.Point(box).buffer(60.0)
+    leads = shapely.union_all(
+        [shapely.LineString(route.points).difference(off_box) for route in routes]
+    )
+    inside = room.outline.buffer(1.0)
+    bars = [
+        polygon
+        for fixture, polygon in room.fixtures
+        if fixture.kind in ("fixings", "heat source") or fixture.stops_floor
+    ]
+    for each in near.tolist():
+        place = (float(sensors[each, 0]), float(sensors[each, 1]))
+        line = shapely.LineString([box, place])
+        if not inside.covers(line) or line.difference(off_box).distance(leads) < 55.0:
+            continue
+        if any(line.distance(polygon) < 60.0 for polygon in bars):
+            continue
+        return place
+    return None
+
+
+def _row_names(facts: Facts, count: int) -> list[str]:
+    taken = set(facts.ids)
+    letters = (
+        name
+        for size in (1, 2)
+        for name in map("".join, itertools.product(string.ascii_uppercase, repeat=size))
+        if name[0] not in "CW" and not any(each.startswith(name) for each in taken)
+    )
+    return list(itertools.islice(letters, count))
+
+
+def _next_names(letter: str, taken: Iterator[str] | Sequence[str] | set[str], count: int) -> list[str]:
+    used = set(taken)
+    names = (f"{letter}{number}" for number in itertools.count(1))
+    return list(itertools.islice((name for name in names if name not in used), count))
+
+
+def _write(
+    facts: Facts,
+    room: RoomFacts,
+    data: Mapping[str, Any],
+    film: Film,
+    laid: _Floor,
+    rows: Sequence[tuple[str, LaidRow]],
+    routes: Sequence[tuple[list[str], Route]],
+    box: Point,
+    sensor: Point,
+    bound: float,
+) -> Laying:
+    """Write a laying as edits to the plan's data."""
+    own = data["rooms"][room.id]
+    circuits = _circuit_names(facts, room, data, len(routes))
+    of = {
+        strip: circuit
+        for circuit, (group, _) in zip(circuits, routes, strict=True)
+        for strip in group
+    }
+    written_rows = {
+        name: write_row(
+            row,
+            laid.frame,
+            film.id,
+            [of[f"{name}{number}"] for number, strip in enumerate(row.strips, 1) if strip],
+        )
+        for name, row in rows
+    }
+    leads = {
+        name: {
+            "circuit": circuit,
+            "size": "1.5 mm2",
+            "recessed": True,
+            "route": write_stops(route, rows),
+        }
+        for name, circuit, (_, route) in zip(
+            _next_names("W", set(facts.ids), len(routes)), circuits, routes, strict=True
+        )
+    }
+    path: tuple[str | int, ...] = ("rooms", room.id)
+    edits = [Edit(op="add", path=(*path, "rows"), value=written_rows)]
+    if "insulation" not in own:
+        edits += _lay_boards(facts, film, path)
+    if "membrane" not in own:
+        edits += _lay_membrane(facts, path)
+    if "junction_box" not in own:
+        at = [_tidy(box[0]), _tidy(box[1])]
+        edits.append(Edit(op="add", path=(*path, "junction_box"), value={"at": at, "height": 450}))
+    if "thermostat" not in own:
+        edits.append(
+            Edit(op="add", path=(*path, "thermostat"), value=_thermostat(room, len(routes)))
+        )
+    elif len(routes) > 1 and "contactor" not in own["thermostat"]:
+        value = {"poles": len(routes), "rating": "20 A"}
+        edits.append(Edit(op="add", path=(*path, "thermostat", "contactor"), value=value))
+    if "sensor" not in own:
+        way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
+        value = {
+            "at": [_tidy(sensor[0]), _tidy(sensor[1])],
+            "route": ["junction-box"],
+            "channel": {"width": 13, "depth": 7, "cut_into": "insulation"},
+            "conduit": {"width": 12, "depth": 7},
+            "cable": f"{math.ceil((way + 1500) / 1000)} m",
+        }
+        edits.append(Edit(op="add", path=(*path, "sensor"), value=value))
+    edits.append(Edit(op="add", path=(*path, "leads"), value=leads))
+    edits += _write_circuits(facts, room, data, circuits, routes)
+    heated = laid.choice.heated * film.width / 1e6
+    length = sum(route.length for _, route in routes)
+    bends = sum(len(route.stops) for _, route in routes)
+    way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
+    cost = length / 1000 + way / 1000 + 0.3 * bends + 5.0 * len(routes) + 2.0 * len(rows)
+    return Laying(edits=tuple(edits), heated_m2=heated, bound_m2=bound, cost=cost)
+
+
+def _tidy(value: float) -> float | int:
+    rounded = round(value, 1)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
+def _circuit_names(
+    facts: Facts, room: RoomFacts, data: Mapping[str, Any], count: int
+) -> list[str]:
+    """Name the circuits: those that the plan has for the room already, then new ones."""
+    has = [
+        name
+        for name, circuit in facts.plan.circuits.items()
+        if circuit.thermostat == room.id and circuit.shares is None
+    ]
+    more = _next_names("C", set(facts.ids) | set(facts.plan.circuits), count)
+    return [*has, *more][:count]
+
+
+def _write_circuits(
+    facts: Facts,
+    room: RoomFacts,
+    data: Mapping[str, Any],
+    circuits: Sequence[str],
+    routes: Sequence[tuple[list[str], Route]],
+) -> Iterator[Edit]:
+    there = data.get("circuits")
+    new = [name for name in circuits if name not in (there or {})]
+    if not new:
+        return
+    like = next((data["circuits"][name] for name in circuits if name in (there or {})), None)
+    value: dict[str, Any] = {
+        "thermostat": room.id,
+        "breaker": "16 A" if facts.plan.supply.is_extra_low else "10 A",
+        **({} if facts.plan.supply.is_extra_low else {"rcd": "30 mA"}),
+        "cable": {"size": "2.5 mm2", "length": "15 m", "method": "C", "ambient": "30 degC"},
+    }
+    value = dict(like) if like is not None else value
+    if there is None:
+        yield Edit(op="add", path=("circuits",), value={name: value for name in new})
+        return
+    for name in new:
+        yield Edit(op="add", path=("circuits", name), value=value)
+
+
+def _thermostat(room: RoomFacts, circuits: int) -> dict[str, Any]:
+    warmest = [
+        area.covering.warmest_surface_c
+        for area in room.drawn.coverings
+        if area.covering.warmest_surface_c is not None
+    ]
+    limit = min([33.0 if room.drawn.use == "bathroom" else 29.0, *warmest])
+    value: dict[str, Any] = {
+        "height": "1.4 m",
+        "switches": "16 A",
+        "floor_limit": f"{limit:g} degC",
+    }
+    if circuits > 1:
+        value["contactor"] = {"poles": circuits, "rating": "20 A"}
+    return value
+
+
+def _lay_boards(facts: Facts, film: Film, path: tuple[str | int, ...]) -> Iterator[Edit]:
+    boards = facts.plan.materials.boards
+    named = [name for name in film.boards or boards if name in boards]
+    if not named:
+        return
+    stagger = round(boards[named[0]].size[0] / 2)
+    value = {
+        "board": named[0],
+        "joints_taped": True,
+        "layers": [{"courses": "x", "stagger": stagger}],
+    }
+    yield Edit(op="add", path=(*path, "insulation"), value=value)
+
+
+def _lay_membrane(facts: Facts, path: tuple[str | int, ...]) -> Iterator[Edit]:
+    sheets = facts.plan.materials.sheets
+    if sheets:
+        value = {
+            "sheet": next(iter(sheets)),
+            "overlaps_taped": True,
+            "perimeter_taped": True,
+            "runs": {"along": "x", "overlap": 150},
+        }
+        yield Edit(op="add", path=(*path, "membrane"), value=value)

@@ -1,0 +1,200 @@
+"""Leads that run along the walls, in the border that no strip covers, from the box to each strip."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from underfoot.laying.frame import Frame, Point
+from underfoot.laying.rows import LaidRow
+from underfoot.plan import Fixture
+
+_SAME = 1e-6
+# The middle of the border between wall and strips, and how far leads lie apart there, mm.
+_MIDDLE, _APART = 30.0, 9.0
+# How far leads keep from stoves and from what is screwed down; the check decides, mm.
+_FROM_HEAT, _FROM_FIXINGS = 306.0, 56.0
+# From a strip's end to its lead's way along the wall is no farther than this, mm.
+_FARTHEST = 700.0
+# Ends this near to one line are joined straight along it, mm.
+_IN_LINE = 0.5
+
+
+class Way(Struct, frozen=True, kw_only=True):
+    """A closed way round the room, so far from what bars leads."""
+
+    ring: Any
+    length: float
+
+    def point(self, at: float) -> Point:
+        """Give the point so far along it."""
+        x, y = self.ring.interpolate(at % self.length).coords[0]
+        return (x, y)
+
+    def between(self, start: float, end: float, sign: int) -> list[Point]:
+        """List the corners passed from one place to another, onwards (1) or backwards (-1)."""
+        corners = shapely.get_coordinates(self.ring)[:-1]
+        places = np.concatenate(
+            ([0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T)))
+        )
+        ahead = (sign * (places - start)) % self.length
+        until = (sign * (end - start)) % self.length
+        passed = np.flatnonzero((ahead > _SAME) & (ahead < until - _SAME))
+        return [
+            (float(corners[each, 0]), float(corners[each, 1]))
+            for each in passed[np.argsort(ahead[passed], kind="stable")]
+        ]
+
+
+class End(Struct, frozen=True, kw_only=True):
+    """The joined end of a strip: its id, the point, and where straight from it the way passes."""
+
+    strip: str
+    point: Point
+    drop: Point
+    at: float
+    line: float
+
+
+def list_ways(
+    outline: Any, fixtures: Sequence[tuple[Fixture, Any]], near: Any, count: int
+) -> list[Way]:
+    """List a way along the walls for each of so many leads, the nearest to the wall first.
+
+    `near` is what the way must pass; of a floor in parts the part nearest to it counts.
+    """
+    ways = []
+    for place in range(count):
+        off = _MIDDLE + _APART * (place - (count - 1) / 2)
+        floor = outline
+        for fixture, polygon in fixtures:
+            wide = _keep_off(fixture, off)
+            if wide is not None:
+                floor = floor.difference(polygon.buffer(wide, join_style="mitre"))
+        free = floor.buffer(-off, join_style="mitre", mitre_limit=3.0)
+        parts = [part for part in shapely.get_parts(free) if part.area > 0]
+        if not parts:
+            return []
+        part = min(parts, key=lambda each: each.distance(near))
+        ways.append(Way(ring=part.exterior, length=float(part.exterior.length)))
+    return ways
+
+
+def _keep_off(fixture: Fixture, off: float) -> float | None:
+    """Give how much wider than drawn a fixture bars a lead's way; None where it does not."""
+    least = fixture.clearance or 0.0
+    if fixture.kind == "heat source":
+        least = max(least, _FROM_HEAT)
+    elif fixture.kind == "fixings":
+        least = max(least, _FROM_FIXINGS)
+    elif not fixture.stops_floor:
+        return max(0.0, least - off) if least else None
+    return max(0.0, least - off)
+
+
+def list_ends(
+    rows: Sequence[tuple[str, LaidRow]], frame: Frame, width: float, way: Way
+) -> list[End] | None:
+    """List the joined ends of all strips; None where the way passes one of them nowhere near."""
+    found = []
+    for name, row in rows:
+        outwards = 1.0 if row.at_end else -1.0
+        for number, strip in enumerate(row.strips, 1):
+            if strip is None:
+                continue
+            u = strip.u + width / 2
+            v = strip.start + (strip.length if row.at_end else 0.0)
+            point = frame.place(u, v)
+            ray = shapely.LineString([point, frame.place(u, v + outwards * _FARTHEST)])
+            met = shapely.get_coordinates(ray.intersection(way.ring))
+            if not len(met):
+                return None
+            nearest = met[np.argmin(np.hypot(*(met - np.array(point)).T))]
+            drop = (float(nearest[0]), float(nearest[1]))
+            at = float(way.ring.project(shapely.Point(drop)))
+            found.append(End(strip=f"{name}{number}", point=point, drop=drop, at=at, line=v))
+    return found
+
+
+def order_ends(ends: Sequence[End], way: Way, start: float, sign: int) -> list[End]:
+    """Put ends in the order in which a way from a place passes them."""
+    return sorted(ends, key=lambda end: ((sign * (end.at - start)) % way.length, end.strip))
+
+
+class Route(Struct, frozen=True, kw_only=True):
+    """A lead's stops after the box: strips by id, and bends; with all its points and its length."""
+
+    stops: tuple[str | Point, ...]
+    points: tuple[Point, ...]
+    length: float
+
+
+def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
+    """Lead from the box along the way, past ends in their order, to each of them."""
+    place = float(way.ring.project(shapely.Point(box)))
+    stops: list[str | Point] = [way.point(place)]
+    points: list[Point] = [box, way.point(place)]
+    last: End | None = None
+    for end in ends:
+        if last is not None and _is_straight(last, end, ends):
+            stops.append(end.strip)
+            points.append(end.point)
+        else:
+            if last is not None:
+                stops.append(last.drop)
+                points.append(last.drop)
+            bends = [*way.between(place, end.at, sign), end.drop]
+            stops += [*bends, end.strip]
+            points += [*bends, end.point]
+        place, last = end.at, end
+    length = sum(
+        float(np.hypot(b[0] - a[0], b[1] - a[1])) for a, b in zip(points, points[1:], strict=False)
+    )
+    return Route(stops=tuple(stops), points=tuple(points), length=length)
+
+
+def _is_straight(one: End, other: End, ends: Sequence[End]) -> bool:
+    """Tell whether two ends are neighbours in a row, and lie on one line."""
+    row, number = one.strip.rstrip("0123456789"), one.strip
+    beside = other.strip
+    if beside.rstrip("0123456789") != row or abs(one.line - other.line) > _IN_LINE:
+        return False
+    return abs(int(number[len(row) :]) - int(beside[len(row) :])) == 1
+
+
+def write_stops(route: Route, rows: Sequence[tuple[str, LaidRow]]) -> list[Any]:
+    """Write a lead's stops as a plan has them; a whole row in its order goes by its name."""
+    written: list[Any] = ["junction-box"]
+    whole = {
+        tuple(f"{name}{number}" for number, strip in enumerate(row.strips, 1) if strip): name
+        for name, row in rows
+    }
+    stops = list(route.stops)
+    while stops:
+        names = next(
+            (
+                names
+                for names in whole
+                if len(names) > 1 and tuple(stops[: len(names)]) == names
+            ),
+            None,
+        )
+        if names is not None:
+            written.append(whole[names])
+            del stops[: len(names)]
+            continue
+        stop = stops.pop(0)
+        told: Any = stop if isinstance(stop, str) else [_short(stop[0]), _short(stop[1])]
+        if not isinstance(stop, str) and written[-1] == told:
+            continue
+        written.append(told)
+    return written
+
+
+def _short(value: float) -> float | int:
+    rounded = round(value, 1)
+    return int(rounded) if rounded == int(rounded) else rounded
