@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import heapq
 import itertools
 import math
 import string
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 import numpy as np
 import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.coverage import open_floor
@@ -24,6 +25,7 @@ from underfoot.laying.leads import (
     End,
     Route,
     Way,
+    find_end,
     list_ends,
     list_ways,
     order_ends,
@@ -31,7 +33,7 @@ from underfoot.laying.leads import (
     write_stops,
 )
 from underfoot.laying.places import heated_floor, list_boxes, list_sensors
-from underfoot.laying.rows import LaidRow, make_rows, write_row
+from underfoot.laying.rows import Laid, LaidRow, make_rows, write_row
 from underfoot.plan import Film
 
 # What keeps a little more than the least asked for is still right once it is written in whole
@@ -51,6 +53,9 @@ _MOST_A, _MOST_M = 10.0, 30.0
 _MOST_CIRCUITS = 6
 # So many ways of laying are put to the check.
 _MOST_CHECKED = 24
+# Directions that heat less than this share of the best are not tried; what a floor left wholly
+# cold would cost, in metres of lead.
+_NEARLY, _COLD = 0.9, 200.0
 
 
 class Wishes(Struct, frozen=True, kw_only=True):
@@ -67,7 +72,6 @@ class Laying(Struct, frozen=True, kw_only=True):
     edits: tuple[Edit, ...]
     heated_m2: float
     bound_m2: float
-    cost: float
 
 
 class CannotLayError(Exception):
@@ -75,11 +79,28 @@ class CannotLayError(Exception):
 
 
 class _Floor(Struct, frozen=True, kw_only=True):
-    """Lanes chosen in one direction, in rows that are joined at one side."""
+    """Rows laid in one direction."""
 
     frame: Frame
-    choice: Choice
     rows: tuple[LaidRow, ...]
+
+    @property
+    def heated(self) -> float:
+        """The length of all strips, mm."""
+        return sum(row.heated for row in self.rows)
+
+
+class _Draft(Struct, frozen=True, kw_only=True):
+    """Rows with their names, a place for the box, and each circuit's strips and lead.
+
+    `cost` is what is the less the better: metres of lead, bends, circuits, rows, floor left cold.
+    """
+
+    floor: _Floor
+    rows: list[tuple[str, LaidRow]]
+    box: Point
+    routes: list[tuple[list[str], Route]]
+    cost: float
 
 
 def list_layings(
@@ -112,24 +133,62 @@ def list_layings(
     bound = max(choice.bound for _, choice in choices) * film.width / 1e6
     most = max(choice.heated for _, choice in choices)
     # Directions that heat almost as much are tried, too: the leads may lie better there.
-    choices = [each for each in choices if each[1].heated >= 0.9 * most]
-    choices.sort(key=lambda each: (-each[1].heated, len(each[0].along)))
-    ranked: list[tuple[float, int, Laying]] = []
-    number = itertools.count()
+    choices = [each for each in choices if each[1].heated >= _NEARLY * most]
+    drafts = []
     for frame, choice in choices:
         for at_end in (False, True):
-            rows = make_rows(choice.lanes, cuts, at_end=at_end)
-            laid = _Floor(frame=frame, choice=choice, rows=rows)
-            lost = 1.0 - choice.heated / most
-            for laying in _wire(facts, room, data, film, laid, wishes, bound):
-                heapq.heappush(ranked, (laying.cost + 200.0 * lost, next(number), laying))
-    if not ranked:
+            rows = join_rows(room, frame, choice, cuts, at_end=at_end)
+            if rows:
+                drafts += _draft(facts, room, film, _Floor(frame=frame, rows=rows), wishes, most)
+    drafts.sort(key=lambda draft: draft.cost)
+    some = False
+    for draft in islice(_wire(drafts, room, film), _MOST_CHECKED):
+        some = True
+        yield _write(facts, room, data, film, *draft, bound)
+    if not some:
         raise CannotLayError(
-            "strips fit, but no place for the junction box was found from which leads reach all "
-            "of them along the walls"
+            "strips fit, but no place for the junction box was found from which leads reach them "
+            "along the walls, and the sensor's conduit reaches deep enough below them"
         )
-    for _ in range(min(_MOST_CHECKED, len(ranked))):
-        yield heapq.heappop(ranked)[2]
+
+
+def join_rows(
+    room: RoomFacts, frame: Frame, choice: Choice, cuts: Cuts, *, at_end: bool
+) -> tuple[LaidRow, ...]:
+    """Make rows of chosen lanes, each joined at the side that the way along the walls passes.
+
+    `at_end` counts where both do. A strip that no way passes at either end is left out.
+    """
+    sides = {each: make_rows(choice.lanes, cuts, at_end=each) for each in (False, True)}
+    ways = list_ways(room.outline, room.fixtures, room.outline.representative_point(), 1)
+    if not ways:
+        return ()
+    rows = []
+    for at_start, at_far in zip(sides[False], sides[True], strict=True):
+        both = {False: at_start, True: at_far}
+        reached = {
+            side: sum(
+                find_end("", strip, frame, cuts.width, ways[0]) is not None for strip in row.laid
+            )
+            for side, row in both.items()
+        }
+        side = at_end if reached[at_end] >= reached[not at_end] else not at_end
+        strips = [_join(strip, frame, cuts.width, ways[0]) for strip in both[side].laid]
+        while strips and strips[-1] is None:
+            strips.pop()
+        while strips and strips[0] is None:
+            del strips[0]
+        if strips:
+            rows.append(LaidRow(strips=tuple(strips), at_end=side))
+    return tuple(rows)
+
+
+def _join(strip: Laid, frame: Frame, width: float, way: Way) -> Laid | None:
+    """Join a strip at its end, or else at the other one."""
+    for each in (strip, replace(strip, at_end=not strip.at_end)):
+        if find_end("", each, frame, width, way) is not None:
+            return each
+    return None
 
 
 def _choose_film(facts: Facts, wishes: Wishes) -> Film:
@@ -161,22 +220,11 @@ def _free_floor(room: RoomFacts, settings: Settings) -> Any:
     return floor
 
 
-def _wire(
-    facts: Facts,
-    room: RoomFacts,
-    data: Mapping[str, Any],
-    film: Film,
-    laid: _Floor,
-    wishes: Wishes,
-    bound: float,
-) -> Iterator[Laying]:
-    """List the ways to wire rows: by number of circuits, place of the box, and way round."""
-    names = _row_names(facts, len(laid.rows))
-    rows = list(zip(names, laid.rows, strict=True))
-    warm = heated_floor(laid.rows, laid.frame, film.width)
-    heart = warm.buffer(-1.0)
-    sensors = list_sensors(laid.rows, laid.frame, film.width, warm, room.fixtures)
-    boxes = _boxes(room, wishes)
+def _draft(
+    facts: Facts, room: RoomFacts, film: Film, floor: _Floor, wishes: Wishes, most: float
+) -> list[_Draft]:
+    """List the ways to wire rows with as few circuits as can be: places of the box, ways round."""
+    rows = list(zip(_row_names(facts, len(floor.rows)), floor.rows, strict=True))
     strips = {
         f"{name}{number}": strip
         for name, row in rows
@@ -184,32 +232,59 @@ def _wire(
         if strip is not None
     }
     amps = _amps(facts, film)
-    total_a = sum(strip.length for strip in strips.values()) * amps
-    total_m = sum(strip.length for strip in strips.values()) / 1000
     longest = (film.longest_circuit or _MOST_M * 1000) / 1000
-    least = max(1, math.ceil(total_a / _MOST_A - 1e-9), math.ceil(total_m / longest - 1e-9))
-    for count in range(least, min(least + 2, _MOST_CIRCUITS) + 1):
-        if count > len(strips):
-            return
-        ways = list_ways(room.outline, room.fixtures, warm, count)
-        if not ways:
-            return
-        listed = [list_ends(rows, laid.frame, film.width, way) for way in ways]
-        if any(ends is None for ends in listed):
-            continue
+    metres = floor.heated / 1000
+    least = max(1, math.ceil(1000 * metres * amps / _MOST_A - 1e-9), math.ceil(metres / longest))
+    lost = 1.0 - floor.heated / most
+    for count in range(least, min(least + 2, _MOST_CIRCUITS, len(strips)) + 1):
+        ways = list_ways(room.outline, room.fixtures, room.outline.representative_point(), count)
+        listed = [list_ends(rows, floor.frame, film.width, way) for way in ways]
         all_ends = [ends for ends in listed if ends is not None]
-        found = False
-        for box, sign in itertools.product(boxes, (1, -1)):
+        if not ways or len(all_ends) < len(listed):
+            continue
+        drafts = []
+        for box, sign in itertools.product(_boxes(room, wishes), (1, -1)):
             routes = _route(box, sign, ways, all_ends, strips, count, amps, longest)
-            if routes is None or any(_runs_under(route, heart, room) for _, route in routes):
-                continue
-            sensor = _choose_sensor(box, sensors, [route for _, route in routes], room)
-            if sensor is None:
-                continue
-            found = True
-            yield _write(facts, room, data, film, laid, rows, routes, box, sensor, bound)
-        if found:
-            return
+            if routes is not None:
+                cost = (
+                    sum(route.length / 1000 + 0.3 * len(route.stops) for _, route in routes)
+                    + 5.0 * count
+                    + 2.0 * len(rows)
+                    + _COLD * lost
+                )
+                drafts.append(_Draft(floor=floor, rows=rows, box=box, routes=routes, cost=cost))
+        if drafts:
+            return drafts
+    return []
+
+
+def _wire(drafts: Sequence[_Draft], room: RoomFacts, film: Film) -> Iterator[tuple[_Draft, Point]]:
+    """Give the drafts, the best first, whose leads lie clear, with a place for the sensor."""
+    known: dict[tuple[str, tuple[LaidRow, ...]], tuple[Any, np.ndarray]] = {}
+    inside = room.outline.buffer(0.5)
+    shapely.prepare(inside)
+    for draft in drafts:
+        floor = draft.floor
+        key = floor.frame.along, floor.rows
+        if key not in known:
+            warm = heated_floor(floor.rows, floor.frame, film.width)
+            heart = warm.buffer(-1.0)
+            shapely.prepare(heart)
+            known[key] = (
+                heart,
+                list_sensors(floor.rows, floor.frame, film.width, warm, room.fixtures),
+            )
+        heart, sensors = known[key]
+        lines = [shapely.LineString(route.points) for _, route in draft.routes]
+        if any(
+            not inside.covers(line)
+            or (heart.intersects(line) and line.intersection(heart).length > 1.0)
+            for line in lines
+        ):
+            continue
+        sensor = _choose_sensor(draft.box, sensors, lines, room)
+        if sensor is not None:
+            yield draft, sensor
 
 
 def _amps(facts: Facts, film: Film) -> float:
@@ -264,24 +339,15 @@ def divide(names: Sequence[str], lengths: Sequence[float], count: int) -> list[l
     return [group for group in groups if group]
 
 
-def _runs_under(route: Route, heart: Any, room: RoomFacts) -> bool:
-    line = shapely.LineString(route.points)
-    if line.intersection(heart).length > 1.0:
-        return True
-    return not room.outline.buffer(0.5).covers(line)
-
-
 def _choose_sensor(
-    box: Point, sensors: np.ndarray, routes: Sequence[Route], room: RoomFacts
+    box: Point, sensors: np.ndarray, lines: Sequence[Any], room: RoomFacts
 ) -> Point | None:
     """Choose the nearest place whose straight way from the box meets no lead and no obstacle."""
     if not len(sensors):
         return None
     near = np.argsort(np.hypot(*(sensors - np.array(box)).T), kind="stable")[:40]
     off_box = shapely.Point(box).buffer(60.0)
-    leads = shapely.union_all(
-        [shapely.LineString(route.points).difference(off_box) for route in routes]
-    )
+    leads = shapely.union_all([line.difference(off_box) for line in lines])
     inside = room.outline.buffer(1.0)
     bars = [
         polygon
@@ -307,13 +373,15 @@ def _row_names(facts: Facts, count: int) -> list[str]:
         for name in map("".join, itertools.product(string.ascii_uppercase, repeat=size))
         if name[0] not in "CW" and not any(each.startswith(name) for each in taken)
     )
-    return list(itertools.islice(letters, count))
+    return list(islice(letters, count))
 
 
-def _next_names(letter: str, taken: Iterator[str] | Sequence[str] | set[str], count: int) -> list[str]:
+def _next_names(
+    letter: str, taken: Iterator[str] | Sequence[str] | set[str], count: int
+) -> list[str]:
     used = set(taken)
     names = (f"{letter}{number}" for number in itertools.count(1))
-    return list(itertools.islice((name for name in names if name not in used), count))
+    return list(islice((name for name in names if name not in used), count))
 
 
 def _write(
@@ -321,14 +389,12 @@ def _write(
     room: RoomFacts,
     data: Mapping[str, Any],
     film: Film,
-    laid: _Floor,
-    rows: Sequence[tuple[str, LaidRow]],
-    routes: Sequence[tuple[list[str], Route]],
-    box: Point,
+    draft: _Draft,
     sensor: Point,
     bound: float,
 ) -> Laying:
     """Write a laying as edits to the plan's data."""
+    rows, routes, box = draft.rows, draft.routes, draft.box
     own = data["rooms"][room.id]
     circuits = _circuit_names(facts, room, data, len(routes))
     of = {
@@ -339,7 +405,7 @@ def _write(
     written_rows = {
         name: write_row(
             row,
-            laid.frame,
+            draft.floor.frame,
             film.id,
             [of[f"{name}{number}"] for number, strip in enumerate(row.strips, 1) if strip],
         )
@@ -384,12 +450,11 @@ def _write(
         edits.append(Edit(op="add", path=(*path, "sensor"), value=value))
     edits.append(Edit(op="add", path=(*path, "leads"), value=leads))
     edits += _write_circuits(facts, room, data, circuits, routes)
-    heated = laid.choice.heated * film.width / 1e6
-    length = sum(route.length for _, route in routes)
-    bends = sum(len(route.stops) for _, route in routes)
-    way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
-    cost = length / 1000 + way / 1000 + 0.3 * bends + 5.0 * len(routes) + 2.0 * len(rows)
-    return Laying(edits=tuple(edits), heated_m2=heated, bound_m2=bound, cost=cost)
+    return Laying(
+        edits=tuple(edits),
+        heated_m2=draft.floor.heated * film.width / 1e6,
+        bound_m2=bound,
+    )
 
 
 def _tidy(value: float) -> float | int:
@@ -397,9 +462,7 @@ def _tidy(value: float) -> float | int:
     return int(rounded) if rounded == int(rounded) else rounded
 
 
-def _circuit_names(
-    facts: Facts, room: RoomFacts, data: Mapping[str, Any], count: int
-) -> list[str]:
+def _circuit_names(facts: Facts, room: RoomFacts, data: Mapping[str, Any], count: int) -> list[str]:
     """Name the circuits: those that the plan has for the room already, then new ones."""
     has = [
         name
@@ -430,7 +493,7 @@ def _write_circuits(
     }
     value = dict(like) if like is not None else value
     if there is None:
-        yield Edit(op="add", path=("circuits",), value={name: value for name in new})
+        yield Edit(op="add", path=("circuits",), value=dict.fromkeys(new, value))
         return
     for name in new:
         yield Edit(op="add", path=("circuits", name), value=value)

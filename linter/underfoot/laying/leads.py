@@ -1,8 +1,9 @@
-"""Leads that run along the walls, in the border that no strip covers, from the box to each strip."""
+"""Leads along the walls, in the border that no strip covers, from the box to each strip."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ import shapely
 from msgspec import Struct
 
 from underfoot.laying.frame import Frame, Point
-from underfoot.laying.rows import LaidRow
+from underfoot.laying.rows import Laid, LaidRow
 from underfoot.plan import Fixture
 
 _SAME = 1e-6
@@ -38,9 +39,7 @@ class Way(Struct, frozen=True, kw_only=True):
     def between(self, start: float, end: float, sign: int) -> list[Point]:
         """List the corners passed from one place to another, onwards (1) or backwards (-1)."""
         corners = shapely.get_coordinates(self.ring)[:-1]
-        places = np.concatenate(
-            ([0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T)))
-        )
+        places = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))))
         ahead = (sign * (places - start)) % self.length
         until = (sign * (end - start)) % self.length
         passed = np.flatnonzero((ahead > _SAME) & (ahead < until - _SAME))
@@ -102,22 +101,28 @@ def list_ends(
     """List the joined ends of all strips; None where the way passes one of them nowhere near."""
     found = []
     for name, row in rows:
-        outwards = 1.0 if row.at_end else -1.0
         for number, strip in enumerate(row.strips, 1):
             if strip is None:
                 continue
-            u = strip.u + width / 2
-            v = strip.start + (strip.length if row.at_end else 0.0)
-            point = frame.place(u, v)
-            ray = shapely.LineString([point, frame.place(u, v + outwards * _FARTHEST)])
-            met = shapely.get_coordinates(ray.intersection(way.ring))
-            if not len(met):
+            end = find_end(f"{name}{number}", strip, frame, width, way)
+            if end is None:
                 return None
-            nearest = met[np.argmin(np.hypot(*(met - np.array(point)).T))]
-            drop = (float(nearest[0]), float(nearest[1]))
-            at = float(way.ring.project(shapely.Point(drop)))
-            found.append(End(strip=f"{name}{number}", point=point, drop=drop, at=at, line=v))
+            found.append(end)
     return found
+
+
+def find_end(name: str, strip: Laid, frame: Frame, width: float, way: Way) -> End | None:
+    """Find a strip's joined end, and where the way passes it; None where that is too far."""
+    u, v = strip.u + width / 2, strip.joined_at
+    point = frame.place(u, v)
+    far = frame.place(u, v + (_FARTHEST if strip.at_end else -_FARTHEST))
+    met = shapely.get_coordinates(shapely.LineString([point, far]).intersection(way.ring))
+    if not len(met):
+        return None
+    nearest = met[np.argmin(np.hypot(*(met - np.array(point)).T))]
+    drop = (float(nearest[0]), float(nearest[1]))
+    at = float(way.ring.project(shapely.Point(drop)))
+    return End(strip=name, point=point, drop=drop, at=at, line=v)
 
 
 def order_ends(ends: Sequence[End], way: Way, start: float, sign: int) -> list[End]:
@@ -151,9 +156,7 @@ def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
             stops += [*bends, end.strip]
             points += [*bends, end.point]
         place, last = end.at, end
-    length = sum(
-        float(np.hypot(b[0] - a[0], b[1] - a[1])) for a, b in zip(points, points[1:], strict=False)
-    )
+    length = sum(float(np.hypot(b[0] - a[0], b[1] - a[1])) for a, b in pairwise(points))
     return Route(stops=tuple(stops), points=tuple(points), length=length)
 
 
@@ -176,11 +179,7 @@ def write_stops(route: Route, rows: Sequence[tuple[str, LaidRow]]) -> list[Any]:
     stops = list(route.stops)
     while stops:
         names = next(
-            (
-                names
-                for names in whole
-                if len(names) > 1 and tuple(stops[: len(names)]) == names
-            ),
+            (names for names in whole if len(names) > 1 and tuple(stops[: len(names)]) == names),
             None,
         )
         if names is not None:

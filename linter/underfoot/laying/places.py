@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -18,17 +19,18 @@ _EVERY, _FROM_CORNER = 250.0, 250.0
 # How far the box keeps from what stands before it, from stoves, and from baths; the check
 # decides, mm.
 _FREE, _FROM_HEAT, _FROM_BATH = 370.0, 520.0, 700.0
-# How deep under the heated floor a sensor lies at least, and at best not much deeper; how far from
-# stoves, and from the long sides of its strip, mm.
-_DEEP, _SENSOR_FROM_HEAT, _OFF_SEAM = 515.0, 310.0, 60.0
+# How deep within the heated floor a sensor lies, and how far from stoves, mm.
+_DEEP, _SENSOR_FROM_HEAT = 515.0, 310.0
 _STEP = 50.0
+# Places of which none is deep enough count as equally deep within this, mm.
+_AS_DEEP = 0.5
 
 
 def list_boxes(outline: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> list[Point]:
     """List places on the walls where a junction box stays cool, dry and within reach."""
     corners = shapely.get_coordinates(outline.exterior)
     found = []
-    for a, b in zip(corners[:-1], corners[1:], strict=True):
+    for a, b in pairwise(corners):
         length = float(np.hypot(*(b - a)))
         off = min(_FROM_CORNER, length / 2)
         count = max(1, int((length - 2 * off) // _EVERY) + 1)
@@ -67,25 +69,43 @@ def list_sensors(
     warm: Any,
     fixtures: Sequence[tuple[Fixture, Any]],
 ) -> np.ndarray:
-    """List places for a sensor, (n, 2): below a strip, deep in the heated floor, off seams."""
-    places = []
-    for row in rows:
-        for strip in row.laid:
-            for across in (0.5, 0.35, 0.65):
-                u = strip.u + across * width
-                for v in np.arange(strip.start + _STEP, strip.start + strip.length, _STEP):
-                    places.append(frame.place(u, float(v)))
-    if not places:
+    """List places for a sensor, (n, 2): below a strip, deep in the heated floor, off seams.
+
+    Where no place is deep enough, the deepest there are, on seams too.
+    """
+    off_seams = _list_below(rows, frame, width, (0.5, 0.35, 0.65))
+    deep = _depth(off_seams, warm, fixtures)
+    if (deep >= _DEEP).any():
+        return off_seams[deep >= _DEEP]
+    anywhere = np.concatenate(
+        (off_seams, _list_below(rows, frame, width, (0.0, 0.1, 0.2, 0.8, 0.9, 1.0)))
+    )
+    deep = _depth(anywhere, warm, fixtures)
+    if not (deep > 0).any():
         return np.empty((0, 2))
-    found = np.round(np.array(places))
-    points = shapely.points(found)
+    return anywhere[deep >= deep.max() - _AS_DEEP]
+
+
+def _list_below(
+    rows: Sequence[LaidRow], frame: Frame, width: float, across: Sequence[float]
+) -> np.ndarray:
+    """List places below strips, (n, 2), so far across each of them."""
+    places = [
+        frame.place(strip.u + part * width, float(v))
+        for row in rows
+        for strip in row.laid
+        for part in across
+        for v in np.arange(strip.start + _STEP, strip.start + strip.length, _STEP)
+    ]
+    return np.round(np.array(places).reshape(-1, 2))
+
+
+def _depth(places: np.ndarray, warm: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> np.ndarray:
+    """Measure how deep places lie within the heated floor; 0 where a sensor must not lie."""
+    points = shapely.points(places)
     depth = shapely.distance(warm.boundary, points)
-    good = np.ones(len(found), dtype=bool)
     for fixture, polygon in fixtures:
         least = _SENSOR_FROM_HEAT if fixture.kind == "heat source" else 10.0
-        good &= shapely.distance(points, polygon) >= least
-    deep = good & (depth >= _DEEP)
-    if not deep.any() and good.any():
-        # No place is deep enough: the deepest there is.
-        deep = good & (depth >= depth[good].max() - 1.0)
-    return found[deep]
+        depth[shapely.distance(points, polygon) < least] = 0.0
+    found: np.ndarray = depth
+    return found

@@ -15,27 +15,39 @@ _SAME = 1e-6
 
 
 class Laid(Struct, frozen=True, kw_only=True):
-    """A strip in its row: its lane, where it starts along it, its length; None is a place left."""
+    """A strip in its row: its lane, where it starts, its length, and the end it is joined at."""
 
     u: float
     start: float
     length: float
+    at_end: bool = False
+
+    @property
+    def joined_at(self) -> float:
+        """Where along the lane its joined end lies."""
+        return self.start + self.length if self.at_end else self.start
 
 
 class LaidRow(Struct, frozen=True, kw_only=True):
-    """A row of strips; an empty place is None. `at_end` says that they are joined at their far end.
-
-    `line` is where the row begins along the lanes.
-    """
+    """A row of strips; an empty place is None. `at_end` says at which end most are joined."""
 
     strips: tuple[Laid | None, ...]
-    line: float
     at_end: bool = False
 
     @property
     def laid(self) -> list[Laid]:
         """The strips, without the places left empty."""
         return [strip for strip in self.strips if strip is not None]
+
+    @property
+    def line(self) -> float:
+        """Where the row begins along the lanes."""
+        return min(strip.start for strip in self.laid)
+
+    @property
+    def heated(self) -> float:
+        """The length of all its strips, mm."""
+        return sum(strip.length for strip in self.laid)
 
 
 def make_rows(lanes: Sequence[Lane], cuts: Cuts, *, at_end: bool) -> tuple[LaidRow, ...]:
@@ -67,6 +79,7 @@ def _shared(one: Space, other: Space) -> float:
 
 def _make_row(row: list[tuple[float, Space]], *, at_end: bool) -> LaidRow:
     """Begin strips on the line that most can begin on, the others as near to it as they can."""
+
     def reach(space: Space) -> tuple[float, float]:
         """Give where its strip may begin (or, joined at the end, where it may end)."""
         if at_end:
@@ -85,15 +98,11 @@ def _make_row(row: list[tuple[float, Space]], *, at_end: bool) -> LaidRow:
         first, last = reach(space)
         line = min(max(best, first), last)
         start = line - space.length if at_end else line
-        strips.append(Laid(u=u, start=start, length=space.length))
-    return LaidRow(
-        strips=tuple(strips), line=min(strip.start for strip in strips), at_end=at_end
-    )
+        strips.append(Laid(u=u, start=start, length=space.length, at_end=at_end))
+    return LaidRow(strips=tuple(strips), at_end=at_end)
 
 
-def write_row(
-    row: LaidRow, frame: Frame, film: str, circuits: Sequence[str]
-) -> dict[str, Any]:
+def write_row(row: LaidRow, frame: Frame, film: str, circuits: Sequence[str]) -> dict[str, Any]:
     """Write a row as a plan has it; `circuits` are of its strips, in order."""
     first = row.laid[0]
     main = Counter(circuits).most_common(1)[0][0]
@@ -107,19 +116,24 @@ def write_row(
     if row.at_end:
         written["connected"] = "end"
     lengths: list[Any] = []
-    for strip, circuit in zip(row.laid, circuits, strict=True):
-        later = strip.start - row.line
-        told: Any = _whole(strip.length)
-        if later > _SAME or circuit != main:
-            told = {"length": told}
-            if later > _SAME:
-                told["from"] = _whole(later)
-            if circuit != main:
-                told["circuit"] = circuit
-        lengths.append(told)
-    if len(lengths) > 1 and all(length == lengths[0] for length in lengths):
-        if not isinstance(lengths[0], dict):
-            return {**written, "length": lengths[0], "count": len(lengths)}
+    of = iter(circuits)
+    for strip in row.strips:
+        if strip is None:
+            lengths.append(None)
+            continue
+        circuit = next(of)
+        more: dict[str, Any] = {}
+        if strip.start - row.line > _SAME:
+            more["from"] = _whole(strip.start - row.line)
+        if circuit != main:
+            more["circuit"] = circuit
+        if strip.at_end != row.at_end:
+            more["connected"] = "end" if strip.at_end else "start"
+        length = _whole(strip.length)
+        lengths.append({"length": length, **more} if more else length)
+    alike = len(lengths) > 1 and all(length == lengths[0] for length in lengths)
+    if alike and isinstance(lengths[0], int | float):
+        return {**written, "length": lengths[0], "count": len(lengths)}
     return {**written, "lengths": lengths}
 
 
