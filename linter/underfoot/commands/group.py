@@ -11,6 +11,7 @@ from underfoot import __version__
 # Name -> what the list of commands says, in the order of a plan's life.
 COMMANDS = {
     "new": "Begin a plan: a room by its size or out of a drawing, with blanks.",
+    "lay": "Lay the rooms of a plan that have no strips yet.",
     "check": "Check plans and report numbered findings.",
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",

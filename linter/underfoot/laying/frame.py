@@ -80,3 +80,13 @@ def list_frames(outline: Any) -> list[Frame]:
             if frame not in frames:
                 frames.append(frame)
     return frames
+
+
+def is_direction(along: str) -> bool:
+    """Tell whether a text is a direction as a plan writes it."""
+    if along in ("x", "y"):
+        return True
+    try:
+        return along.endswith("deg") and math.isfinite(float(along.removesuffix("deg")))
+    except ValueError:
+        return False

@@ -38,7 +38,7 @@ from underfoot.plan import Film
 
 # What keeps a little more than the least asked for is still right once it is written in whole
 # millimetres.
-_SPARE = 1.0
+_SPARE = 2.0
 # A strip is worth its two connections from here on, mm.
 _SHORTEST = 500.0
 # Strips keep so far from a movement joint, mm.
@@ -51,6 +51,8 @@ _GAP = 1000.0
 # First guesses at what a circuit carries; the check decides.
 _MOST_A, _MOST_M = 10.0, 30.0
 _MOST_CIRCUITS = 6
+# What a new circuit's cable is taken as until somebody has measured it.
+CABLE = {"size": "2.5 mm2", "length": "15 m", "method": "C", "ambient": "30 degC"}
 # So many ways of laying are put to the check.
 _MOST_CHECKED = 24
 # Directions that heat less than this share of the best are not tried; what a floor left wholly
@@ -67,11 +69,21 @@ class Wishes(Struct, frozen=True, kw_only=True):
 
 
 class Laying(Struct, frozen=True, kw_only=True):
-    """One way to lay a room, as edits; `heated_m2` of at most `bound_m2` by parallel strips."""
+    """One way to lay a room, as edits.
+
+    It heats `heated_m2` of the `open_m2` that strips may reach; no parallel strips of the film heat
+    more than `bound_m2`. `cables_taken` says that cables stand in it which nobody has measured.
+    """
 
     edits: tuple[Edit, ...]
     heated_m2: float
     bound_m2: float
+    strips: int
+    rows: int
+    circuits: tuple[str, ...]
+    film: str
+    open_m2: float
+    cables_taken: bool = False
 
 
 class CannotLayError(Exception):
@@ -111,7 +123,7 @@ def list_layings(
     CannotLayError where there is none: no film, or not one strip fits.
     """
     room = facts.rooms[room_id]
-    film = _choose_film(facts, wishes)
+    film = _choose_film(facts, room, wishes)
     cuts = Cuts(
         width=film.width,
         step=film.cut_every or _CUT,
@@ -119,6 +131,7 @@ def list_layings(
         longest=film.longest_strip or _LONGEST,
     )
     floor = _free_floor(room, settings)
+    open_m2 = float(floor.area) / 1e6
     frames = [make_frame(wishes.along)] if wishes.along else list_frames(room.outline)
     choices = []
     for frame in frames:
@@ -142,9 +155,10 @@ def list_layings(
                 drafts += _draft(facts, room, film, _Floor(frame=frame, rows=rows), wishes, most)
     drafts.sort(key=lambda draft: draft.cost)
     some = False
-    for draft in islice(_wire(drafts, room, film), _MOST_CHECKED):
+    for each in islice(_wire(drafts, room, film), _MOST_CHECKED):
         some = True
-        yield _write(facts, room, data, film, *draft, bound)
+        draft, sensor = each
+        yield _write(facts, room, data, film, draft, sensor, bound, open_m2)
     if not some:
         raise CannotLayError(
             "strips fit, but no place for the junction box was found from which leads reach them "
@@ -191,7 +205,7 @@ def _join(strip: Laid, frame: Frame, width: float, way: Way) -> Laid | None:
     return None
 
 
-def _choose_film(facts: Facts, wishes: Wishes) -> Film:
+def _choose_film(facts: Facts, room: RoomFacts, wishes: Wishes) -> Film:
     films = facts.plan.materials.films
     if wishes.film is not None:
         if wishes.film not in films:
@@ -199,11 +213,23 @@ def _choose_film(facts: Facts, wishes: Wishes) -> Film:
         return films[wishes.film]
     if not films:
         raise CannotLayError("the plan has no film: write one under `materials`, or a catalogue")
-    if len(films) > 1:
+    if len(films) == 1:
+        return next(iter(films.values()))
+    fit = [film for film in films.values() if _suits(facts, room, film)]
+    if len(fit) != 1:
         raise CannotLayError(
-            f"the plan has several films ({', '.join(films)}): say which one by --film"
+            f"the plan has several films ({', '.join(films)}), of which "
+            f"{len(fit) or 'none'} suit its covering and supply: say which one by --film"
         )
-    return next(iter(films.values()))
+    return fit[0]
+
+
+def _suits(facts: Facts, room: RoomFacts, film: Film) -> bool:
+    """Tell whether a film is made for what lies over it, and for the supply's voltage."""
+    kinds = {area.covering.kind for area in room.drawn.coverings if area.covering.kind}
+    if film.suits is not None and not kinds <= set(film.suits):
+        return False
+    return abs(film.voltage_v - facts.plan.supply.voltage_v) <= 0.1 * film.voltage_v
 
 
 def _free_floor(room: RoomFacts, settings: Settings) -> Any:
@@ -392,6 +418,7 @@ def _write(
     draft: _Draft,
     sensor: Point,
     bound: float,
+    open_m2: float,
 ) -> Laying:
     """Write a laying as edits to the plan's data."""
     rows, routes, box = draft.rows, draft.routes, draft.box
@@ -454,6 +481,12 @@ def _write(
         edits=tuple(edits),
         heated_m2=draft.floor.heated * film.width / 1e6,
         bound_m2=bound,
+        strips=sum(len(row.laid) for _, row in rows),
+        rows=len(rows),
+        circuits=tuple(circuits),
+        film=film.id,
+        open_m2=open_m2,
+        cables_taken=any(name not in facts.plan.circuits for name in circuits),
     )
 
 
@@ -489,7 +522,7 @@ def _write_circuits(
         "thermostat": room.id,
         "breaker": "16 A" if facts.plan.supply.is_extra_low else "10 A",
         **({} if facts.plan.supply.is_extra_low else {"rcd": "30 mA"}),
-        "cable": {"size": "2.5 mm2", "length": "15 m", "method": "C", "ambient": "30 degC"},
+        "cable": dict(CABLE),
     }
     value = dict(like) if like is not None else value
     if there is None:

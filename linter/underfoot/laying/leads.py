@@ -16,7 +16,7 @@ from underfoot.plan import Fixture
 
 _SAME = 1e-6
 # The middle of the border between wall and strips, and how far leads lie apart there, mm.
-_MIDDLE, _APART = 30.0, 9.0
+_MIDDLE, _APART = 30.0, 10.0
 # How far leads keep from stoves and from what is screwed down; the check decides, mm.
 _FROM_HEAT, _FROM_FIXINGS = 306.0, 56.0
 # From a strip's end to its lead's way along the wall is no farther than this, mm.

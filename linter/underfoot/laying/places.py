@@ -77,13 +77,14 @@ def list_sensors(
     deep = _depth(off_seams, warm, fixtures)
     if (deep >= _DEEP).any():
         return off_seams[deep >= _DEEP]
-    anywhere = np.concatenate(
+    anywhere: np.ndarray = np.concatenate(
         (off_seams, _list_below(rows, frame, width, (0.0, 0.1, 0.2, 0.8, 0.9, 1.0)))
     )
     deep = _depth(anywhere, warm, fixtures)
     if not (deep > 0).any():
         return np.empty((0, 2))
-    return anywhere[deep >= deep.max() - _AS_DEEP]
+    found: np.ndarray = anywhere[deep >= deep.max() - _AS_DEEP]
+    return found
 
 
 def _list_below(
@@ -103,9 +104,8 @@ def _list_below(
 def _depth(places: np.ndarray, warm: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> np.ndarray:
     """Measure how deep places lie within the heated floor; 0 where a sensor must not lie."""
     points = shapely.points(places)
-    depth = shapely.distance(warm.boundary, points)
+    depth: Any = shapely.distance(warm.boundary, points)
     for fixture, polygon in fixtures:
         least = _SENSOR_FROM_HEAT if fixture.kind == "heat source" else 10.0
         depth[shapely.distance(points, polygon) < least] = 0.0
-    found: np.ndarray = depth
-    return found
+    return depth

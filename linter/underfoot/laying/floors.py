@@ -1,0 +1,142 @@
+"""Lays the rooms of a plan that have no strips yet, and puts each way of laying to the check."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from msgspec import Struct
+
+from underfoot.checking.engine import RuleFinding
+from underfoot.checking.mend import Edit
+from underfoot.laying.lay import CannotLayError, Laying, Wishes, list_layings
+from underfoot.mending.patch import patch_data
+from underfoot.mending.search import Menders, find_mends
+from underfoot.mending.trial import State, Trial, list_new
+
+# Where so many ways of laying leave the same rules with something to say, no other will do better.
+_SAME_AGAIN = 6
+# No more findings are mended in one laying.
+_MOST_MENDED = 6
+# Keys of a room in which strips stand.
+_STRIPS = ("rows", "elements")
+
+
+class LaidRoom(Struct, frozen=True, kw_only=True):
+    """A room with what was laid in it, and the errors and warnings that this leaves.
+
+    `laying` is None, and `why` says why, where it cannot be laid. `mended` are the sentences of the
+    mends that were made on the way.
+    """
+
+    room: str
+    laying: Laying | None
+    edits: tuple[Edit, ...] = ()
+    left: tuple[RuleFinding, ...] = ()
+    mended: tuple[str, ...] = ()
+    why: str = ""
+
+
+class LaidPlan(Struct, frozen=True, kw_only=True):
+    """A plan's data with its rooms laid, as edits, and how each room came out."""
+
+    rooms: tuple[LaidRoom, ...]
+    edits: tuple[Edit, ...]
+    state: State
+
+
+def rooms_to_lay(data: Any) -> list[str]:
+    """List the rooms without strips, in the plan's order."""
+    rooms = data.get("rooms") or {}
+    return [name for name, room in rooms.items() if not any(room.get(key) for key in _STRIPS)]
+
+
+def lay_rooms(
+    start: State, rooms: Sequence[str], trial: Trial, menders: Menders, wishes: Wishes
+) -> LaidPlan:
+    """Lay rooms one after another; each as well as the check lets it be."""
+    state = start
+    laid: list[LaidRoom] = []
+    edits: tuple[Edit, ...] = ()
+    for room in rooms:
+        found, after = _lay_room(state, room, trial, menders, wishes)
+        laid.append(found)
+        if after is not None:
+            state = after
+            edits += found.edits
+    return LaidPlan(rooms=tuple(laid), edits=edits, state=state)
+
+
+def _lay_room(
+    before: State, room: str, trial: Trial, menders: Menders, wishes: Wishes
+) -> tuple[LaidRoom, State | None]:
+    best: tuple[LaidRoom, State] | None = None
+    last: frozenset[str] = frozenset()
+    alike = 0
+    hopeless: set[str] = set()
+    layings = list_layings(before.outcome.facts, room, trial.checker.settings, before.data, wishes)
+    try:
+        for laying in layings:
+            after = trial.judge(patch_data(before.data, laying.edits))
+            if after is None:
+                continue
+            found = LaidRoom(room=room, laying=laying, edits=laying.edits)
+            found, after = _mend_on_the_way(found, before, after, trial, menders, hopeless)
+            if best is None or _badness(found) < _badness(best[0]):
+                best = found, after
+            if not found.left:
+                break
+            rules = frozenset(each.rule.id for each in found.left)
+            alike = alike + 1 if rules == last else 0
+            last = rules
+            if alike >= _SAME_AGAIN:
+                break
+    except CannotLayError as error:
+        return LaidRoom(room=room, laying=None, why=str(error)), None
+    if best is None:
+        return LaidRoom(room=room, laying=None, why="nothing that was tried can be read"), None
+    return best
+
+
+def _mend_on_the_way(
+    found: LaidRoom,
+    before: State,
+    after: State,
+    trial: Trial,
+    menders: Menders,
+    hopeless: set[str],
+) -> tuple[LaidRoom, State]:
+    """Mend what a laying brings; rules for whose findings nothing was found are kept in mind."""
+    edits, mended = found.edits, found.mended
+    for _ in range(_MOST_MENDED):
+        brought = [each for each in list_brought(before, after) if each.rule.id not in hopeless]
+        if not brought:
+            break
+        mends = find_mends(brought[0], after, menders, trial, most=1)
+        mended_state = trial.judge(patch_data(after.data, mends[0].patch)) if mends else None
+        if mended_state is None:
+            hopeless.add(brought[0].rule.id)
+            continue
+        after = mended_state
+        edits += mends[0].patch
+        mended += (mends[0].says,)
+    return (
+        LaidRoom(
+            room=found.room,
+            laying=found.laying,
+            edits=edits,
+            left=tuple(list_brought(before, after)),
+            mended=mended,
+        ),
+        after,
+    )
+
+
+def list_brought(before: State, after: State) -> list[RuleFinding]:
+    """List the errors and warnings that a plan has now, and had not."""
+    return [each for each in list_new(before, after) if each.severity != "note"]
+
+
+def _badness(found: LaidRoom) -> tuple[int, int]:
+    errors = sum(each.severity == "error" for each in found.left)
+    return errors, len(found.left)

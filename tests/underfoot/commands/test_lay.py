@@ -1,0 +1,103 @@
+"""`underfoot lay`: what it shows, what it writes, and when it writes nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from tests.underfoot.laying.stripped import strip
+from underfoot.commands.check import check
+from underfoot.commands.lay import lay
+
+WIDE, NARROW = (
+    "[[0, 0], [3650, 0], [3650, 3120], [0, 3120]]",
+    "[[0, 0], [700, 0], [700, 900], [0, 900]]",
+)
+
+
+@pytest.fixture
+def plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    place = tmp_path / "bedroom.yaml"
+    place.write_text(strip("bedroom"), encoding="utf-8")
+    return place
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(lay, ["bedroom.yaml", *arguments], standalone_mode=False)
+
+
+def test_it_shows_and_writes_nothing_unasked(plan: Path) -> None:
+    before = plan.read_bytes()
+    done = run()
+    assert done.return_value == 0, done.output
+    assert "+    rows:\n" in done.stdout
+    assert "94 % of the 9." in done.stderr
+    assert "certifies nothing" in done.stderr
+    assert plan.read_bytes() == before
+
+
+def test_what_is_written_passes_the_check(plan: Path) -> None:
+    assert run("--write").return_value == 0
+    done = CliRunner().invoke(check, ["bedroom.yaml"], standalone_mode=False)
+    assert "NO OBJECTION" in done.stdout
+    assert "# the designer's figure for the coldest day" in plan.read_text("utf-8")
+    again = run("--write")
+    assert again.return_value == 0
+    assert "every room has strips already" in again.stderr
+
+
+def test_what_stands_against_it_is_told_and_nothing_is_written(plan: Path) -> None:
+    text = plan.read_text("utf-8").replace("available: 25 A", "available: 1 A")
+    plan.write_text(text, encoding="utf-8")
+    done = run("--write")
+    assert done.return_value == 1
+    assert "error supply-capacity:" in done.stderr
+    assert "Nothing was written" in done.stderr
+    assert plan.read_text("utf-8") == text
+    assert run("--write", "--even-so").return_value == 1
+    assert "rows:" in plan.read_text("utf-8")
+
+
+def test_a_room_in_which_nothing_fits_is_refused(plan: Path) -> None:
+    text = plan.read_text("utf-8")
+    assert WIDE in text
+    plan.write_text(text.replace(WIDE, NARROW).split("    fixtures:")[0] + "    subfloor:"
+                    + text.split("    subfloor:")[1], encoding="utf-8")  # fmt: skip
+    done = run()
+    assert done.return_value == 1
+    assert "cannot be laid: no strip of film-80, 500 mm wide" in done.stderr
+    assert done.stdout == ""
+
+
+def test_wishes_are_kept(plan: Path) -> None:
+    done = run("--along", "x", "--box", "0,1.5m")
+    assert done.return_value == 0, done.stderr
+    assert "along: x" in done.stdout
+    assert "junction_box: {at: [0, 1500], height: 450}" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["--along", "up"], "--along up: write x, y, or an angle"),
+        (["--box", "3"], "two lengths are needed"),
+        (["--box", "3,far"], "--box 3,far: "),
+        (["--room", "bedrom"], "did you mean"),
+        (["--film", "film-9"], "no film film-9"),
+    ],
+)
+def test_odd_wishes_are_told(plan: Path, arguments: list[str], told: str) -> None:
+    done = run(*arguments)
+    said = f"{done.stderr} {done.exception or ''}"
+    assert done.return_value != 0
+    assert told in said
+
+
+def test_a_plan_that_cannot_be_read(plan: Path) -> None:
+    plan.write_text("plan_format: 1\nrooms: {}\n", encoding="utf-8")
+    done = run()
+    assert done.return_value == 2
+    assert "bedroom.yaml:" in done.stderr

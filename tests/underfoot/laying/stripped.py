@@ -1,0 +1,29 @@
+"""Demo plans with all taken out that `lay` puts in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from underfoot.checking.mend import Edit
+from underfoot.mending.text_edits import edit_text
+from underfoot.reading.syntax import parse
+
+PLANS = Path(__file__).parents[3] / "plans"
+LAID = (
+    "rows", "elements", "leads", "sensor", "junction_box", "thermostat", "insulation", "membrane",
+)  # fmt: skip
+
+
+def strip(name: str) -> str:
+    """Give a demo plan's text with outline, furniture, floor and demand alone in its rooms."""
+    text = (PLANS / f"{name}.yaml").read_text("utf-8")
+    data = parse(text.encode()).data
+    edits = [
+        Edit(op="remove", path=("rooms", room, key))
+        for room, drawn in data["rooms"].items()
+        for key in LAID
+        if key in drawn
+    ]
+    edited = edit_text(text, [*edits, Edit(op="remove", path=("circuits",))])
+    assert edited is not None
+    return edited.text

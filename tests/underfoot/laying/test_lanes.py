@@ -1,0 +1,126 @@
+"""Lanes are chosen as well as they can be: held against HiGHS, and against every millimetre."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from underfoot.laying.lanes import Cuts, Lane, choose_lanes, list_lanes
+
+CUTS = Cuts(width=500, step=250, shortest=500, longest=4000)
+
+
+@st.composite
+def floors(draw: st.DrawFn, most: int = 3500) -> Any:
+    """Floors with a slanted wall and up to two holes, in whole millimetres."""
+    width, height = draw(st.integers(1000, most)), draw(st.integers(900, most))
+    slant = draw(st.integers(0, 400))
+    floor = shapely.Polygon([(0, 0), (width, 0), (width, height), (0, height - slant)])
+    for _ in range(draw(st.integers(0, 2))):
+        x, y = draw(st.integers(0, width - 200)), draw(st.integers(0, height - 200))
+        floor = floor.difference(
+            shapely.box(x, y, x + draw(st.integers(100, 900)), y + draw(st.integers(100, 900)))
+        )
+    return floor
+
+
+def length_at(floor: Any, u: float) -> float:
+    """Find what a strip's width of floor takes, by rows of its own: a raster of 1 mm along."""
+    band = shapely.box(u, -1, u + CUTS.width, 5000)
+    blocked = shapely.difference(band, floor)
+    edges = [
+        (part.bounds[1], part.bounds[3]) for part in shapely.get_parts(blocked) if part.area > 1
+    ]
+    taken = np.zeros(5001, dtype=bool)
+    for low, high in edges:
+        taken[max(0, math.floor(low + 1e-6)) : max(0, math.ceil(high - 1e-6))] = True
+    total, run = 0.0, 0
+    for is_taken in [*taken.tolist(), True]:
+        if not is_taken:
+            run += 1
+            continue
+        length = min(run, CUTS.longest) // CUTS.step * CUTS.step
+        total += length if length >= CUTS.shortest else 0
+        run = 0
+    return total
+
+
+def best_by_solver(lanes: list[Lane]) -> float:
+    """The most length of lanes that do not overlap, by HiGHS."""
+    if not lanes:
+        return 0.0
+    starts = np.array([lane.u for lane in lanes])
+    covers = (starts[None] <= starts[:, None] + 1e-6) & (
+        starts[:, None] < starts[None] + CUTS.width - 1e-6
+    )
+    found = milp(
+        c=[-lane.heated for lane in lanes],
+        constraints=LinearConstraint(covers.astype(float), -np.inf, 1),
+        integrality=np.ones(len(lanes)),
+        bounds=Bounds(0, 1),
+    )
+    assert found.success
+    return -float(found.fun)
+
+
+@settings(max_examples=25, deadline=None)
+@given(floors())
+def test_the_bound_is_what_a_solver_finds(floor: Any) -> None:
+    lanes = list_lanes(floor, CUTS)
+    choice = choose_lanes(lanes, CUTS, gap=1000)
+    assert choice.bound == pytest.approx(best_by_solver(lanes))
+    assert choice.heated <= choice.bound + 1e-6
+
+
+@pytest.mark.long
+@settings(max_examples=10, deadline=None)
+@given(floors(1700))
+def test_no_other_millimetre_would_have_done_better(floor: Any) -> None:
+    """Lanes begin at corners of the floor alone; lanes at every millimetre heat no more."""
+    right = math.floor(floor.bounds[2] - CUTS.width)
+    values = [length_at(floor, u) for u in range(right + 1)]
+    best = [0.0] * (right + 2 + int(CUTS.width))
+    for u in range(right, -1, -1):
+        best[u] = max(best[u + 1], values[u] + best[u + int(CUTS.width)])
+    choice = choose_lanes(list_lanes(floor, CUTS), CUTS, gap=1000)
+    # Along a slanted wall some other millimetre may win one cut.
+    assert best[0] - CUTS.step <= choice.bound <= best[0] + 1e-6
+
+
+@settings(max_examples=25, deadline=None)
+@given(floors())
+def test_lanes_butt_or_lie_apart(floor: Any) -> None:
+    chosen = choose_lanes(list_lanes(floor, CUTS), CUTS, gap=1000).lanes
+    for one, other in pairwise(chosen):
+        between = other.u - one.u - CUTS.width
+        assert between > -1e-6
+        facing = any(
+            min(a.high, b.high) - max(a.low, b.low) >= 100 for a in one.spaces for b in other.spaces
+        )
+        assert between < 1e-6 or between >= 1000 - 1e-6 or not facing
+    for lane in chosen:
+        for space in lane.spaces:
+            strip = shapely.box(lane.u, space.low, lane.u + CUTS.width, space.low + space.length)
+            assert strip.difference(floor).area < 2
+
+
+def test_a_plain_room_is_filled() -> None:
+    choice = choose_lanes(list_lanes(shapely.box(60, 60, 2560, 2310), CUTS), CUTS, gap=1000)
+    assert [lane.u for lane in choice.lanes] == [60, 560, 1060, 1560, 2060]
+    assert {space.length for lane in choice.lanes for space in lane.spaces} == {2250}
+    assert choice.heated == choice.bound == 5 * 2250
+
+
+def test_nothing_fits_where_nothing_is_wide_enough() -> None:
+    assert list_lanes(shapely.box(0, 0, 499, 4000), CUTS) == []
+    assert list_lanes(shapely.box(0, 0, 4000, 499), CUTS) == []
+    assert list_lanes(shapely.Polygon(), CUTS) == []
+    assert choose_lanes([], CUTS, gap=1000).lanes == ()
