@@ -21,6 +21,8 @@ _MIDDLE, _APART = 30.0, 10.0
 _FROM_HEAT, _FROM_FIXINGS = 306.0, 56.0
 # From a strip's end to its lead's way along the wall is no farther than this, mm.
 _FARTHEST = 700.0
+# A lead comes back from a strip's end so much farther along, as a share of the distance, mm.
+_SLANT, _LEAST_BACK, _MOST_BACK = 0.35, 25.0, 200.0
 # Ends this near to one line are joined straight along it, mm.
 _IN_LINE = 0.5
 
@@ -150,14 +152,23 @@ def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
             points.append(end.point)
         else:
             if last is not None:
-                stops.append(last.drop)
-                points.append(last.drop)
+                # Back to the way a little farther on, so that the lead does not lie on itself.
+                place = last.at + sign * _back(last, end, way, sign)
+                stops.append(way.point(place))
+                points.append(way.point(place))
             bends = [*way.between(place, end.at, sign), end.drop]
             stops += [*bends, end.strip]
             points += [*bends, end.point]
         place, last = end.at, end
     length = sum(float(np.hypot(b[0] - a[0], b[1] - a[1])) for a, b in pairwise(points))
     return Route(stops=tuple(stops), points=tuple(points), length=length)
+
+
+def _back(last: End, end: End, way: Way, sign: int) -> float:
+    """Give how much farther along the way a lead comes back to it from a strip's end."""
+    off = float(np.hypot(last.point[0] - last.drop[0], last.point[1] - last.drop[1]))
+    ahead = (sign * (end.at - last.at)) % way.length
+    return min(max(_LEAST_BACK, _SLANT * off), _MOST_BACK, ahead / 2)
 
 
 def _is_straight(one: End, other: End, ends: Sequence[End]) -> bool:

@@ -104,7 +104,7 @@ def _list_below(
 def _depth(places: np.ndarray, warm: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> np.ndarray:
     """Measure how deep places lie within the heated floor; 0 where a sensor must not lie."""
     points = shapely.points(places)
-    depth: Any = shapely.distance(warm.boundary, points)
+    depth: np.ndarray = shapely.distance(warm.boundary, points)
     for fixture, polygon in fixtures:
         least = _SENSOR_FROM_HEAT if fixture.kind == "heat source" else 10.0
         depth[shapely.distance(points, polygon) < least] = 0.0
