@@ -10,7 +10,13 @@ from importlib import import_module
 from underfoot.api.rules import Mender
 
 TOPICS = (
-    "rows",
+    "strips",
+    "cuts",
+    "leads",
+    "sensor",
+    "channel",
+    "boards",
+    "membrane",
     "protection",
     "cables",
     "supply",
