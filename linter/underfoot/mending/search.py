@@ -88,6 +88,8 @@ def search_mends(
         for proposal in propose_for(brought[0], step.state, menders):
             if (step.places or _places(proposal)) in offered:
                 continue
+            if _takes_back(step.edits, proposal):
+                continue
             asked += 1
             after = trials.judge(step, proposal)
             if after is None:
@@ -175,6 +177,12 @@ class Trials:
             edits=(*step.edits, *proposal.edits),
             places=step.places or _places(proposal),
         )
+
+
+def _takes_back(edits: tuple[Edit, ...], proposal: Proposal) -> bool:
+    """Tell whether a step would take out what one before it has changed: nobody does both."""
+    gone = [edit.path for edit in proposal.edits if edit.op == "remove"]
+    return any(edit.path[: len(path)] == path for path in gone for edit in edits)
 
 
 def _places(proposal: Proposal) -> _Places:

@@ -84,13 +84,32 @@ def cut_on_line(found: ToMend) -> Iterator[Proposal]:
     if every is None:
         return
     before = list_faults(facts, room)
+    alike = _list_alike(found, room, element)
     sections = math.floor(element.length / every + 1e-6)
     for count in (sections + 1, sections):
         if count < 1 or (longest is not None and above(count * every, longest)):
             continue
-        other = _cut_far(element, count * every)
-        if not list_brought(before, list_faults(facts, lay_out(room, {element.id: other}))):
-            yield propose_cut(found, other)
+        others = {each.id: _cut_far(each, count * every) for each in alike}
+        if list_brought(before, list_faults(facts, lay_out(room, others))):
+            continue
+        if len(others) == 1:
+            yield propose_cut(found, others[element.id])
+            continue
+        path: Path = ("rooms", room.id, "rows", element.row or "", "length")
+        length = write_length(count * every, look_up(found.data, path))
+        yield Proposal(
+            says=f"Make the strips of row {element.row} {format_quantity(count * every, 'mm')} "
+            "long.",
+            edits=(Edit(op="replace", path=path, value=length),),
+        )
+
+
+def _list_alike(found: ToMend, room: RoomFacts, element: Element) -> list[Element]:
+    """List the strips whose length is written once for all of a row that starts where it does."""
+    path: Path = ("rooms", room.id, "rows", element.row or "", "length")
+    if look_up(found.data, path) is None or element.connected != "start":
+        return [element]
+    return [each for each in room.elements if each.row == element.row]
 
 
 def cut_to_longest(found: ToMend) -> Iterator[Proposal]:

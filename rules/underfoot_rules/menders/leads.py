@@ -139,11 +139,17 @@ def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
     edits = [Edit(op="remove", path=_path(room, lead.id, "thickness"))]
     if lead.width is not None:
         edits.append(Edit(op="remove", path=_path(room, lead.id, "width")))
-    yield Proposal(
-        says=f"Take two conductors of {lead.size_text} side by side for lead {lead.id}, "
-        f"{format_quantity(pair.thickness, 'mm')} thick, and leave out its `thickness`.",
-        edits=tuple(edits),
+    thick = format_quantity(pair.thickness, "mm")
+    says = (
+        f"Take two conductors of {lead.size_text} side by side for lead {lead.id}, {thick} thick, "
+        "and leave out its `thickness`."
     )
+    if found.finding.least is not None:
+        says = (
+            f"Leave out the `thickness` of lead {lead.id}, which cannot be right: the least for "
+            f"{lead.size_text}, {thick}, is taken until somebody measures it."
+        )
+    yield Proposal(says=says, edits=tuple(edits))
 
 
 def _room(found: ToMend) -> RoomFacts:

@@ -186,9 +186,8 @@ def _try(facts: Facts, room: RoomFacts, group: Group, step: Step, before: Faults
         }
         with_leads = list_faults(facts, lay_out(room, moved, shifted)) if shifted else faults
         if len(with_leads) < len(faults):
-            return Move(
-                group=group, step=step, leads=shifted, faults=with_leads, brings=with_leads - before
-            )
+            brings = list_brought(before, with_leads)
+            return Move(group=group, step=step, leads=shifted, faults=with_leads, brings=brings)
     return Move(group=group, step=step, leads={}, faults=faults, brings=brings)
 
 
@@ -234,12 +233,12 @@ def _write_bends(found: ToMend, room: RoomFacts, name: str, lead: Lead) -> Itera
 
 
 def _name(room: RoomFacts, group: Group) -> str:
-    if len(group) > 1 and len(group) == len(room.elements):
-        return "all strips of the room"
     rows = dict.fromkeys(
         f"row {room.elements[i].row}" if room.elements[i].row else room.elements[i].id
         for i in group
     )
+    if len(rows) > 1 and len(group) == len(room.elements):
+        return "all strips of the room"
     return join_names(list(rows))
 
 
