@@ -18,6 +18,7 @@ COMMANDS = {
     "mend": "Put a plan's findings right in its own text, as far as that was tried.",
     "draw": "Draw a plan to scale as SVG, PDF or PNG, findings by number.",
     "schedule": "Work out the job's papers: strips, cuts, orders, tests, hand-over.",
+    "desk": "Show plans at work: findings follow each save, decisions are kept.",
     "review": "Keep what was decided about a plan's findings.",
     "compare": "Say what a revision cleared, left and brought in.",
     "heat": "Picture where a floor is warm and where it stays cold.",

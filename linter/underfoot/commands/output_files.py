@@ -11,10 +11,9 @@ from contextlib import suppress
 from msgspec import Struct
 
 from underfoot.commands.places import RealPlaces
+from underfoot.running.beside import NEW_FILE, as_bytes, name_beside, write_beside
 from underfoot.running.errors import CommandError
 from underfoot.running.signals import turn_away_from, undisturbed
-
-_NEW_FILE = 0o666
 
 
 def check_output(place: str, plans: Iterable[str], option: str = "--output") -> None:
@@ -70,9 +69,9 @@ def write_files(writings: Iterable[Writing]) -> None:
                 special.append(writing)
             else:
                 real = os.path.realpath(writing.place)
-                beside = _name_beside(real)
+                beside = name_beside(real)
                 ready.append((beside, real, named))  # so that it is taken away whatever comes
-                _write_beside(beside, real, writing.pieces)
+                write_beside(beside, real, writing.pieces)
         with undisturbed():
             while ready:
                 beside, real, named = ready[0]
@@ -81,7 +80,7 @@ def write_files(writings: Iterable[Writing]) -> None:
         for writing in special:
             named = f"{writing.option} {writing.place}"
             with open(writing.place, "wb") as stream:
-                stream.writelines(map(_as_bytes, writing.pieces))
+                stream.writelines(map(as_bytes, writing.pieces))
     except OSError as error:
         raise CommandError(f"{named}: {error.strerror or error}") from None
     finally:
@@ -95,16 +94,16 @@ def write_new_file(place: str, text: str) -> None:
 
     Also one that comes to be there meanwhile stays as it is.
     """
-    beside = _name_beside(os.path.abspath(place))
+    beside = name_beside(os.path.abspath(place))
     try:
-        _write_beside(beside, beside, [text])
+        write_beside(beside, beside, [text])
         with undisturbed():
             try:
                 os.link(beside, place)
             except FileExistsError:
                 raise
             except OSError:  # no links on this file system
-                os.close(os.open(place, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _NEW_FILE))
+                os.close(os.open(place, os.O_WRONLY | os.O_CREAT | os.O_EXCL, NEW_FILE))
                 os.replace(beside, place)
     except FileExistsError:
         raise CommandError(
@@ -116,25 +115,6 @@ def write_new_file(place: str, text: str) -> None:
     finally:
         with suppress(FileNotFoundError):
             os.unlink(beside)
-
-
-def _name_beside(real: str) -> str:
-    folder, name = os.path.split(real)
-    return os.path.join(folder, f".{name[:100]}.{os.urandom(4).hex()}.part")
-
-
-def _write_beside(beside: str, real: str, pieces: Iterable[str | bytes]) -> None:
-    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
-    with open(os.open(beside, flags, _NEW_FILE), "wb") as stream:
-        if os.path.exists(real):
-            os.chmod(beside, stat.S_IMODE(os.stat(real).st_mode))
-        stream.writelines(map(_as_bytes, pieces))
-        stream.flush()
-        os.fsync(stream.fileno())
-
-
-def _as_bytes(piece: str | bytes) -> bytes:
-    return piece.encode() if isinstance(piece, str) else piece
 
 
 def _is_special(place: str) -> bool:

@@ -34,7 +34,9 @@ class DrawnPlan(Struct, frozen=True, kw_only=True):
     """What the page shows of a plan.
 
     `fault` says why the drawing failed, where it did. `notes` are the plan's own. `review` is what
-    decisions made at the page are written into; None where none can be made.
+    decisions made at the page are written into; None where none can be made. `at_desk` is set where
+    the page is kept true while the plan changes; `last` is then what could be drawn of a plan that
+    cannot be read now.
     """
 
     report: PlanReport
@@ -45,6 +47,19 @@ class DrawnPlan(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
     fault: str | None = None
     review: ReviewAtHand | None = None
+    at_desk: AtDesk | None = None
+    last: DrawnPlan | None = None
+
+
+class AtDesk(Struct, frozen=True, kw_only=True):
+    """A state of a plan at the desk, and the hashes of the files that it was made from.
+
+    A hash is empty where there is no such file.
+    """
+
+    version: int
+    plan_hash: str
+    review_hash: str
 
 
 class ReviewAtHand(Struct, frozen=True, kw_only=True):

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import re
-from base64 import b64encode
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from hashlib import sha256
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -17,7 +15,6 @@ from msgspec.structs import replace
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import (
-    CAUTION,
     Brief,
     Changed,
     PlanReport,
@@ -33,6 +30,7 @@ from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.svg import number, tag
 from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.markdown import render_line
+from underfoot.page.own_code import Kind, write_policy, write_script, write_style
 from underfoot.page.plan_parts import plan_parts
 from underfoot.page.rules_explained import (
     SettingsInForce,
@@ -43,13 +41,8 @@ from underfoot.reporting import phrases
 from underfoot.reporting.gravest import Gravest, in_order
 from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.templates import read_part, set_up_templates
+from underfoot.reporting.templates import set_up_templates
 from underfoot.reporting.writer import write_whole
-
-_SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
-_STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
-# On pages at which can be decided; what readies a plan stands before what opens the first one.
-_DECIDING = ("deciding.js", "review_text.js", "keeping.js")
 
 
 @cache
@@ -90,7 +83,9 @@ class HtmlWriter:
     """Writes the page, all at the end: its register stands before the plans.
 
     `count` is how many plans will come. Where they are many only the gravest of those that
-    `is_refused` are shown whole; the register has them all.
+    `is_refused` are shown whole; the register has them all. A page that is kept true while plans
+    change has an `edition`, which is another one where more than plans has changed; of it only the
+    plans at the places `only` may be wanted, and what is told of all.
     """
 
     def __init__(
@@ -98,7 +93,12 @@ class HtmlWriter:
         rules: Sequence[AnyRule],
         count: int,
         is_refused: Callable[[PlanReport], bool] = lambda plan: True,
+        *,
+        edition: int = 0,
+        only: Container[int] | None = None,
     ) -> None:
+        self.edition = edition
+        self.only = only
         self.rules = rules
         self.count = count
         self.are_many = count > PAGE_PLANS_ALL_DRAWN
@@ -130,18 +130,20 @@ class HtmlWriter:
         plan = page.report
         place = len(self.parts) + 1
         group = self._group(page)
-        text = (
-            _environment()
-            .get_template("plan.html")
-            .render(
-                report=self.run,
-                is_single=self.count == 1,
-                **plan_parts(place, page, None if group is None else group + 1),
+        if self.only is None or place in self.only:
+            text = (
+                _environment()
+                .get_template("plan.html")
+                .render(
+                    report=self.run,
+                    is_single=self.count == 1,
+                    **plan_parts(place, page, None if group is None else group + 1),
+                )
             )
-        )
-        # So that of many plans the gravest stay.
-        rank = 0 if plan.problems or plan.faults else 1_000_000 - min(plan.counts.error, 999_999)
-        self.shown.add(rank if self.are_many else 0, str(place), text)
+            # So that of many plans the gravest stay.
+            grave = 0 if plan.problems or plan.faults else 1_000_000
+            rank = grave - min(plan.counts.error, 999_999) if grave else 0
+            self.shown.add(rank if self.are_many else 0, str(place), text)
         return ShownPart(
             found=Counter(finding.rule for finding in plan.findings),
             layers=frozenset(layer for room in page.rooms for layer in room.layers),
@@ -171,13 +173,17 @@ class HtmlWriter:
         """Write head, register, plans in order, rules, foot."""
         kept = in_order(self.shown.by_gravity())
         places = [int(each.kind) - 1 for each in kept]
+        if self.edition:
+            places = [place for place, part in enumerate(self.parts) if part is not None]
         parts = [part for place in places if (part := self.parts[place]) is not None]
         found: Counter[str] = Counter()
         for part in parts:
             found.update(part.found)
         in_force = self._in_force(run, places)
-        decides = any(part.decides for part in parts)
-        style, script = _style(decides), _script(decides)
+        kind = self._kind(parts)
+        style, script = write_style(kind), write_script(kind)
+        if self.only is not None:
+            style = script = ""  # what is taken into a page has them already
         page = {
             "report": run,
             "plans": run.plans,
@@ -185,6 +191,7 @@ class HtmlWriter:
             "caution": _caution(run.caution),
             "is_single": self.count == 1,
             "in_force": in_force,
+            "edition": self.edition,
         }
         verdicts = Counter(plan.verdict for plan in run.plans)
         layers = {layer for part in parts for layer in part.layers}
@@ -194,18 +201,18 @@ class HtmlWriter:
             .render(
                 page,
                 style=Markup(style),
-                policy=_policy(style, script),
+                policy=write_policy(style, script, kind),
                 verdicts=[(verdict, verdicts[verdict]) for verdict in phrases.VERDICTS],
                 severities=_severity_counts([run.plans[place] for place in places]),
                 found_rules=sorted(found.items()),
-                layers=[layer for layer in LAYERS if layer in layers],
+                layers=[layer for layer in LAYERS if layer in layers or self.edition],
                 layers_off=[layer for layer in LAYERS if layer not in USUAL_LAYERS],
                 are_shown=frozenset(place + 1 for place in places),
                 refused=self.refused,
             )
         )
         yield from map(self.shown.read, kept)
-        active = self.active | set(found)
+        active = self._active(found)
         yield (
             _environment()
             .get_template("foot.html")
@@ -216,9 +223,23 @@ class HtmlWriter:
                     self.groups,
                 ),
                 script=Markup(script),
-                decides=decides,
+                decides=kind != "read",
             )
         )
+
+    def _kind(self, parts: Iterable[ShownPart]) -> Kind:
+        """Tell what can be done at the page."""
+        if self.edition:
+            return "desk"
+        return "decide" if any(part.decides for part in parts) else "read"
+
+    def _active(self, found: Iterable[str]) -> set[str]:
+        """Give the rules to be explained: any may come to be needed where plans change."""
+        if self.only is not None:
+            return set()
+        if self.edition:
+            return {rule.id for rule in (*self.rules, MAKERS_FIGURES)}
+        return self.active | set(found)
 
     def _in_force(self, run: Summary, places: Sequence[int]) -> list[SettingsInForce]:
         """List the settings in force and for which of the plans shown."""
@@ -306,36 +327,3 @@ def _sign(severity: str, text: str, waived: bool) -> Markup:
             focusable="false",
         )
     )
-
-
-@cache
-def _style(decides: bool) -> str:
-    names = (*_STYLES, "deciding.css") if decides else _STYLES
-    text = "\n".join(read_part(__package__, "styles", name) for name in names)
-    off = "\n".join(
-        f'[data-layers-off~="{layer}"] :is([data-layer="{layer}"], [data-shows="{layer}"]) '
-        "{ display: none; }"
-        for layer in LAYERS
-    )
-    words = CAUTION.replace("\\", "\\\\").replace('"', '\\"')
-    return f"{text}\n{off}\n".replace("@caution@", f'"{words}"')
-
-
-@cache
-def _script(decides: bool) -> str:
-    first = _SCRIPTS.index("findings.js") + 1
-    names = (*_SCRIPTS[:first], *_DECIDING, *_SCRIPTS[first:]) if decides else _SCRIPTS
-    text = "\n".join(read_part(__package__, "scripts", name) for name in names)
-    return f'(function () {{\n"use strict";\n{text}\n}})();\n'
-
-
-def _policy(style: str, script: str) -> str:
-    """Say what the page may do: run its own script, use its own style, and fetch nothing."""
-    return (
-        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
-        "img-src data:; base-uri 'none'; form-action 'none'"
-    )
-
-
-def _hash(text: str) -> str:
-    return f"sha256-{b64encode(sha256(text.encode()).digest()).decode()}"

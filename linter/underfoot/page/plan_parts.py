@@ -53,6 +53,7 @@ def plan_parts(place: int, each: DrawnPlan, limits: int | None) -> dict[str, Any
         "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
         "rows": _rows(each),
         "limits_number": limits,
+        "last": None if each.last is None else plan_parts(place, each.last, limits),
     }
 
 
