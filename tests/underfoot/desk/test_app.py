@@ -142,12 +142,12 @@ def test_nothing_is_written_for_who_comes_from_elsewhere(hall: Path) -> None:
     at_desk(scene)
 
 
-@pytest.mark.parametrize("path", ["../x", "%2e%2e/x", "hall.yaml", "..%2fhall.yaml", "static/x"])
-def test_no_file_is_given_out(hall: Path, path: str) -> None:
+def test_no_file_is_given_out(hall: Path) -> None:
     async def scene(desk: Desk, client: httpx.AsyncClient) -> None:
-        answer = await client.get(f"{DOOR.address}{path}")
-        assert answer.status_code == 404
-        assert "plan_format" not in answer.text
+        for path in ("../x", "%2e%2e/x", "hall.yaml", "..%2fhall.yaml", "static/x"):
+            answer = await client.get(f"{DOOR.address}{path}")
+            assert answer.status_code == 404
+            assert "plan_format" not in answer.text
 
     at_desk(scene)
 
