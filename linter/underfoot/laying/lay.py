@@ -451,30 +451,20 @@ def _write(
     }
     path: tuple[str | int, ...] = ("rooms", room.id)
     edits = [Edit(op="add", path=(*path, "rows"), value=written_rows)]
-    if "insulation" not in own:
-        edits += _lay_boards(facts, film, path)
-    if "membrane" not in own:
-        edits += _lay_membrane(facts, path)
-    if "junction_box" not in own:
-        at = [_tidy(box[0]), _tidy(box[1])]
-        edits.append(Edit(op="add", path=(*path, "junction_box"), value={"at": at, "height": 450}))
-    if "thermostat" not in own:
-        edits.append(
-            Edit(op="add", path=(*path, "thermostat"), value=_thermostat(room, len(routes)))
-        )
-    elif len(routes) > 1 and "contactor" not in own["thermostat"]:
-        value = {"poles": len(routes), "rating": "20 A"}
-        edits.append(Edit(op="add", path=(*path, "thermostat", "contactor"), value=value))
-    if "sensor" not in own:
-        way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
-        value = {
-            "at": [_tidy(sensor[0]), _tidy(sensor[1])],
-            "route": ["junction-box"],
-            "channel": {"width": 13, "depth": 7, "cut_into": "insulation"},
-            "conduit": {"width": 12, "depth": 7},
-            "cable": f"{math.ceil((way + 1500) / 1000)} m",
-        }
-        edits.append(Edit(op="add", path=(*path, "sensor"), value=value))
+    edits += fill_in(own, path, "insulation", _lay_boards(facts, film))
+    edits += fill_in(own, path, "membrane", _lay_membrane(facts))
+    at_box = {"at": [_tidy(box[0]), _tidy(box[1])], "height": 450}
+    edits += fill_in(own, path, "junction_box", at_box)
+    edits += fill_in(own, path, "thermostat", _thermostat(room, len(routes)))
+    way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
+    below = {
+        "at": [_tidy(sensor[0]), _tidy(sensor[1])],
+        "route": ["junction-box"],
+        "channel": {"width": 13, "depth": 7, "cut_into": "insulation"},
+        "conduit": {"width": 12, "depth": 7},
+        "cable": f"{math.ceil((way + 1500) / 1000)} m",
+    }
+    edits += fill_in(own, path, "sensor", below)
     edits.append(Edit(op="add", path=(*path, "leads"), value=leads))
     edits += _write_circuits(facts, room, data, circuits, routes)
     return Laying(
@@ -549,27 +539,53 @@ def _thermostat(room: RoomFacts, circuits: int) -> dict[str, Any]:
     return value
 
 
-def _lay_boards(facts: Facts, film: Film, path: tuple[str | int, ...]) -> Iterator[Edit]:
+def _lay_boards(facts: Facts, film: Film) -> dict[str, Any]:
     boards = facts.plan.materials.boards
     named = [name for name in film.boards or boards if name in boards]
     if not named:
-        return
+        return {}
     stagger = round(boards[named[0]].size[0] / 2)
-    value = {
+    return {
         "board": named[0],
         "joints_taped": True,
         "layers": [{"courses": "x", "stagger": stagger}],
     }
-    yield Edit(op="add", path=(*path, "insulation"), value=value)
 
 
-def _lay_membrane(facts: Facts, path: tuple[str | int, ...]) -> Iterator[Edit]:
+def _lay_membrane(facts: Facts) -> dict[str, Any]:
     sheets = facts.plan.materials.sheets
-    if sheets:
-        value = {
-            "sheet": next(iter(sheets)),
-            "overlaps_taped": True,
-            "perimeter_taped": True,
-            "runs": {"along": "x", "overlap": 150},
-        }
-        yield Edit(op="add", path=(*path, "membrane"), value=value)
+    if not sheets:
+        return {}
+    return {
+        "sheet": next(iter(sheets)),
+        "overlaps_taped": True,
+        "perimeter_taped": True,
+        "runs": {"along": "x", "overlap": 150},
+    }
+
+
+def fill_in(
+    own: Mapping[str, Any], path: tuple[str | int, ...], key: str, value: dict[str, Any]
+) -> Iterator[Edit]:
+    """Write what is laid under a key; of what the plan says there itself nothing is changed.
+
+    A plan that draws its boards or sheets one by one has laid them.
+    """
+    if not value:
+        return
+    has = own.get(key)
+    if has is None:
+        yield Edit(op="add", path=(*path, key), value=value)
+        return
+    if not isinstance(has, dict):
+        return
+    for inner, told in value.items():
+        if inner in has and isinstance(told, dict):
+            yield from fill_in(has, (*path, key), inner, told)
+        elif inner not in has and not _is_drawn_otherwise(key, inner, has):
+            yield Edit(op="add", path=(*path, key, inner), value=told)
+
+
+def _is_drawn_otherwise(key: str, inner: str, has: Mapping[str, Any]) -> bool:
+    """Tell whether a membrane's sheets are drawn one by one, where none are laid in runs."""
+    return key == "membrane" and inner == "runs" and bool(has.get("pieces"))

@@ -43,6 +43,9 @@ from underfoot.reading.syntax import parse
 
 _BOM = "\ufeff"
 
+# A remark stands at least so far behind what it is about.
+_BEFORE_REMARK = 2
+
 
 class Edited(Struct, frozen=True, kw_only=True):
     """A text as edited, and the edits that make it of the text as it was, from first to last.
@@ -189,11 +192,21 @@ def _set_value(
         return [emptied, TextEdit(start=below, end=below, text=body)]
     if node.is_left_out:
         place = colon or (key.end if is_entry else node.end)
-        before = " " if colon or not is_entry else ": "
-        return [TextEdit(start=place, end=place, text=before + written)]
+        put = (" " if colon or not is_entry else ": ") + written
+        return [TextEdit(start=place, end=place + _room_before_remark(text, place, put), text=put)]
     if node.is_block and begins_line(text, node.start):
         # The value moves up to its key or dash.
         place = colon or start_of_part(text, holder, at) + 1
         moved = TextEdit(start=place, end=place, text=f" {written}")
         return [moved, cut_lines(text, node.start, node.end)]
     return [TextEdit(start=node.start, end=node.end, text=written)]
+
+
+def _room_before_remark(text: str, place: int, put: str) -> int:
+    """Give how many blanks give way to what is put in, so that a remark stays in its column."""
+    behind = place
+    while behind < len(text) and text[behind] == " ":
+        behind += 1
+    if text[behind : behind + 1] != "#":
+        return 0
+    return max(0, min(len(put), behind - place - _BEFORE_REMARK))

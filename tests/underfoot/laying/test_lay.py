@@ -67,6 +67,25 @@ def test_a_demo_room_is_laid_and_passes(name: str) -> None:
     assert all(line in edited.text.splitlines() for line in text.splitlines())
 
 
+def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
+    """Of boards, membrane, thermostat and sensor what stands there is kept, the rest written."""
+    data = copy.deepcopy(bare_room())
+    room = data["rooms"]["bedroom"]
+    room["insulation"] = {}
+    room["membrane"] = {"sheet": "pe-02", "runs": {"along": "y"}}
+    room["thermostat"] = {"height": "1.35 m"}
+    laid = lay(data)
+    assert laid.rooms[0].left == ()
+    patched = patch_data(data, laid.edits)["rooms"]["bedroom"]
+    assert patched["insulation"]["board"] == "board-10"
+    assert patched["membrane"]["runs"] == {"along": "y", "overlap": 150}
+    assert patched["thermostat"]["height"] == "1.35 m"
+    assert patched["thermostat"]["switches"] == "16 A"
+    assert [edit.path[-1] for edit in laid.edits if "insulation" in edit.path] == [
+        "board", "joints_taped", "layers",
+    ]  # fmt: skip
+
+
 @cache
 def bare_room() -> Any:
     data = parse((PLANS / "bedroom.yaml").read_bytes()).data

@@ -316,3 +316,15 @@ def test_a_patch_applied_by_another_program_says_the_same(draw: st.DataObject) -
     patch = draw.draw(patches(data))
     theirs = jsonpatch.apply_patch(data, patch_document(patch))
     assert is_same(theirs, patch_data(data, patch))
+
+
+def test_a_remark_stays_in_its_column_where_a_blank_is_filled() -> None:
+    text = "a:                # what a is\nb:   # close by\nc: # closer\n"
+    patch = [
+        Edit(op="add", path=("a",), value="27 degC"),
+        Edit(op="add", path=("b",), value=1),
+        Edit(op="add", path=("c",), value="x"),
+    ]
+    edited = edit_text(text, patch)
+    assert edited is not None
+    assert edited.text == "a: 27 degC        # what a is\nb: 1  # close by\nc: x # closer\n"
