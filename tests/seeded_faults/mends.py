@@ -16,6 +16,7 @@ import time
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any
 
 from tests.seeded_faults.demo_plans import demo_plans
@@ -258,14 +259,16 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     told = parser.parse_args()
     started = time.perf_counter()
-    rights = [Right(name, plan, known) for name, (plan, known) in demo_plans().items()]
-    drawn = range(told.seed, told.seed + told.plans)
-    rights += [Right(f"plan {seed}", right_plan(seed), frozenset()) for seed in drawn]
+    demos = [Right(name, plan, known) for name, (plan, known) in demo_plans().items()]
+    seeds = range(told.seed, told.seed + told.plans)
+    drawn = [Right(f"plan {seed}", right_plan(seed), frozenset()) for seed in seeds]
+    # Of either in turn, as in the big run, where each way meets as many of these as of those.
+    rights = [each for pair in zip_longest(drawn, demos) for each in pair if each is not None]
     asked: list[Asked] = []
     for mutation in STANDARD.mutations:
         if told.rule and mutation.rule not in told.rule:
             continue
-        asked += ask_of_damages(mutation, rights[::-1], told.seed, told.each)
+        asked += ask_of_damages(mutation, rights, told.seed, told.each)
     if told.said:
         for each in asked:
             print(f"{each.where}: {' | '.join(each.says) or '-'}")

@@ -132,12 +132,8 @@ def load_of(element: Element, supply_v: float) -> Load:
 
 def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
     """Say into how many circuits a circuit's strips go, which on each, and what each draws."""
-    supply_v = facts.plan.supply.voltage_v
-    loads = {element.id: load_of(element, supply_v) for element in circuit.elements}
-    most = Most(
-        current_a=facts.limits["circuit-current"]["maximum"],
-        equivalent_m=facts.limits["circuit-element-length"]["maximum"],
-    )
+    most = _limits_of_one(facts)
+    loads = _loads(circuit, facts)
     alone = [name for name, load in loads.items() if _Run().add(load).fullness(most) > 1 + _SLACK]
     if alone:
         return (
@@ -145,25 +141,59 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
             f"{'passes' if len(alone) == 1 else 'pass'} the limit alone: cut shorter strips there, "
             "then divide them over several circuits."
         )
+    runs = find_division(circuit, facts) or ()
+    said = "; ".join(_part(run, loads) for run in runs)
+    return f"Divide the strips over {len(runs)} circuits, each with its own protection: {said}."
+
+
+def find_division(
+    circuit: CircuitFacts, facts: Facts, most_a: float = math.inf
+) -> tuple[tuple[Element, ...], ...] | None:
+    """Divide a circuit's strips into the fewest runs that one circuit each may have.
+
+    `most_a` is what one may draw where that is less than the limit. None where a strip alone
+    passes a limit.
+    """
+    loads, most = _loads(circuit, facts), _limits_of_one(facts, most_a)
     cuts: list[tuple[tuple[int, float, float], int, Cut, tuple[Element, ...]]] = []
     for order, steps in _orders(circuit, facts):
         cut = divide([loads[element.id] for element in order], most, steps)
         if cut is not None:
             cuts.append((cut.rank, len(cuts), cut, order))
+    if not cuts:
+        return None
     _, _, cut, order = min(cuts)
-    said = "; ".join(_part([order[place] for place in run], loads) for run in cut.runs)
-    return f"Divide the strips over {len(cut.runs)} circuits, each with its own protection: {said}."
+    return tuple(tuple(order[place] for place in run) for run in cut.runs)
+
+
+def may_be_one(strips: Sequence[Element], facts: Facts, most_a: float = math.inf) -> bool:
+    """Tell whether one circuit may have these strips."""
+    run = _Run()
+    for element in strips:
+        run = run.add(load_of(element, facts.plan.supply.voltage_v))
+    return run.fullness(_limits_of_one(facts, most_a)) <= 1 + _SLACK
+
+
+def _limits_of_one(facts: Facts, most_a: float = math.inf) -> Most:
+    return Most(
+        current_a=min(most_a, facts.limits["circuit-current"]["maximum"]),
+        equivalent_m=facts.limits["circuit-element-length"]["maximum"],
+    )
+
+
+def _loads(circuit: CircuitFacts, facts: Facts) -> dict[str, Load]:
+    supply_v = facts.plan.supply.voltage_v
+    return {element.id: load_of(element, supply_v) for element in circuit.elements}
 
 
 def _part(strips: Sequence[Element], loads: dict[str, Load]) -> str:
     current_a = math.fsum(loads[strip.id].current_a for strip in strips)
     length_m = math.fsum(loads[strip.id].length_m for strip in strips)
-    return (
-        f"{_spanned(strips)} ({format_quantity(current_a, 'A')}, {format_quantity(length_m, 'm')})"
-    )
+    drawn = f"{format_quantity(current_a, 'A')}, {format_quantity(length_m, 'm')}"
+    return f"{name_strips(strips)} ({drawn})"
 
 
-def _spanned(strips: Sequence[Element]) -> str:
+def name_strips(strips: Sequence[Element]) -> str:
     """List strips, neighbours of a row as a span: ``A1 to A4 and E1``."""
     spans: list[list[Element]] = []
     for strip in strips:

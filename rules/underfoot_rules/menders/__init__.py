@@ -19,6 +19,8 @@ TOPICS = (
     "membrane",
     "protection",
     "cables",
+    "feeding",
+    "dividing",
     "supply",
     "grid",
     "thermostat",

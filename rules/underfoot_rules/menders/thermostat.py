@@ -75,12 +75,12 @@ def take_stronger_one(found: ToMend) -> Iterator[Proposal]:
         if below(THERMOSTATS_A[-1], total_a):
             yield from _take_contactor(found, room, circuits)
         return
-    fullest_a = _fullest(circuits)
-    for rating in [each for each in CONTACTORS_A if not below(each, fullest_a)][:1]:
+    poles_a = choose_contactor_rating(_fullest(circuits))
+    if poles_a is not None:
         path = (*_thermostat(room), "contactor", "rating")
         yield Proposal(
-            says=f"Take a contactor for room {room} that is rated {rating:g} A.",
-            edits=(put(found.data, path, rating, "A"),),
+            says=f"Take a contactor for room {room} that is rated {poles_a:g} A.",
+            edits=(put(found.data, path, poles_a, "A"),),
         )
 
 
@@ -116,11 +116,15 @@ def _take_contactor(
 
 def _contactor(circuits: Sequence[CircuitFacts]) -> dict[str, Any] | None:
     """Choose a contactor with a pole a protection, the smallest made that carries the fullest."""
-    fullest_a = _fullest(circuits)
-    rating = next((each for each in CONTACTORS_A if not below(each, fullest_a)), None)
+    rating = choose_contactor_rating(_fullest(circuits))
     if rating is None:
         return None
     return {"poles": len({each.protection for each in circuits}), "rating": f"{rating:g} A"}
+
+
+def choose_contactor_rating(fullest_a: float) -> float | None:
+    """Choose the smallest rating made that carries what goes through the fullest pole."""
+    return next((each for each in CONTACTORS_A if not below(each, fullest_a)), None)
 
 
 def _fullest(circuits: Sequence[CircuitFacts]) -> float:

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.underfoot_rules.plans import BASE, check, of_rule
-from underfoot_rules.circuits.split_circuit import Load, Most, _spanned, divide
+from underfoot_rules.circuits.split_circuit import Load, Most, divide, name_strips
 
 MOST = Most(current_a=10.0, equivalent_m=30.0)
 
@@ -197,7 +197,7 @@ def test_neighbours_of_a_row_are_named_as_a_span(
     row_of: list[tuple[str | None, str]], said: str
 ) -> None:
     strips = [SimpleNamespace(row=row, id=name) for row, name in row_of]
-    assert _spanned(strips) == said  # type: ignore[arg-type]
+    assert name_strips(strips) == said  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("longest", "found"), [("19.25 m", False), ("19.24 m", True)])

@@ -66,3 +66,20 @@ def mended(data: Data, rule: str, item: str | None = None) -> Data:
     """Give the plan as its best mend makes it."""
     best: Data = patch_data(data, mends(data, rule, item)[0].patch)
     return best
+
+
+def two_circuits(**thermostat: Any) -> Data:
+    """Give the base plan with three of its strips on a circuit of their own."""
+    return plan({
+        "rooms": {"room": {
+            "rows": {"A": {"lengths": [{"length": 2750, "circuit": "C2"}] * 3 + [2750] * 4}},
+            "leads": {"W1": {"route": ["junction-box", [20, 1500], [20, 20], [1810, 20], "A4", "A5",
+                                       "A6", "A7"]},
+                      "W2": {"circuit": "C2", "size": "1.5 mm2", "recessed": True,
+                             "route": ["junction-box", [40, 1500], [40, 40], "A1", "A2", "A3"]}},
+            "thermostat": thermostat,
+        }},
+        "circuits": {"C2": {"thermostat": "room", "breaker": "10 A", "rcd": "30 mA",
+                            "cable": {"size": "2.5 mm2", "length": "14 m", "method": "C",
+                                      "ambient": "30 degC"}}},
+    })  # fmt: skip

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.underfoot_rules.menders.asking import mended, mends, plan, says
+from tests.underfoot_rules.menders.asking import mended, mends, plan, says, two_circuits
 from underfoot.api.rules import Data
 from underfoot_rules import BASE_PLAN
 
@@ -61,23 +61,6 @@ def test_a_stronger_thermostat_is_taken() -> None:
 def test_a_stronger_contactor_is_taken() -> None:
     weak = plan(thermostat(contactor={"poles": 1, "rating": "3 A"}))
     assert says(weak, "thermostat-rating") == ["Take a contactor for room room that is rated 20 A."]
-
-
-def two_circuits(**told: Any) -> Data:
-    """Give the base plan with three of its strips on a circuit of their own."""
-    return plan({
-        "rooms": {"room": {
-            "rows": {"A": {"lengths": [{"length": 2750, "circuit": "C2"}] * 3 + [2750] * 4}},
-            "leads": {"W1": {"route": ["junction-box", [30, 1500], [30, 20], "A4", "A5", "A6",
-                                       "A7"]},
-                      "W2": {"circuit": "C2", "size": "1.5 mm2", "recessed": True,
-                             "route": ["junction-box", [20, 1400], [40, 35], "A1", "A2", "A3"]}},
-            "thermostat": told,
-        }},
-        "circuits": {"C2": {"thermostat": "room", "breaker": "10 A", "rcd": "30 mA",
-                            "cable": {"size": "2.5 mm2", "length": "14 m", "method": "C",
-                                      "ambient": "30 degC"}}},
-    })  # fmt: skip
 
 
 def test_circuits_get_a_pole_each() -> None:
