@@ -1,0 +1,49 @@
+"""A plan with six faults of six kinds is brought to "no objection" by mends alone."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from underfoot.commands.check import check
+from underfoot.commands.mend import mend
+
+PLANS = Path(__file__).parents[3] / "plans"
+# Every line that changes, and what a person would write there.
+CHANGED = {
+    "      A: {film: film-80, at: [40, 60], along: y, circuit: C1,":
+        "      A: {film: film-80, at: [58, 60], along: y, circuit: C1,",
+    "          lengths: [2750, 2750, 2750, 2750, 2750, 2600, 2750, 2750]}   # the sixth is off a "
+    "cut line":
+        "          lengths: [2750, 2750, 2750, 2750, 2750, 2750, 2750, 2750]}   # the sixth is off "
+        "a cut line",
+    "      perimeter_taped: false   # to be done":
+        "      perimeter_taped: true   # to be done",
+    "      floor_limit: 35 degC     # warmer than the laminate may get":
+        "      floor_limit: 27 degC     # warmer than the laminate may get",
+    "        recessed: false": "        recessed: true",
+    "    rcd: 300 mA                # what was left in the van":
+        "    rcd: 30 mA                # what was left in the van",
+}  # fmt: skip
+
+
+def test_mends_alone_bring_it_in_order_as_a_person_would(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    for name in ("music-room.yaml", "catalogue.yaml"):
+        shutil.copy(PLANS / name, tmp_path)
+    before = (PLANS / "music-room.yaml").read_text("utf-8").splitlines()
+    done = CliRunner().invoke(mend, ["music-room.yaml", "--all", "--write"], standalone_mode=False)
+    assert done.return_value == 0, done.output
+    after = (tmp_path / "music-room.yaml").read_text("utf-8").splitlines()
+    assert after == [CHANGED.get(line, line) for line in before]
+    assert sum(one != other for one, other in zip(before, after, strict=True)) == len(CHANGED)
+    report = CliRunner().invoke(
+        check, ["music-room.yaml", "--refuse-at", "note"], standalone_mode=False
+    )
+    assert report.return_value == 0
+    assert "NO OBJECTION" in report.stdout
