@@ -23,10 +23,12 @@ from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
-from underfoot.running.taking_in import take_in
+from underfoot.running.taking_in import take_in, take_in_option
 from underfoot.schedule.document import Papers, Table
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
-from underfoot.schedule.gathering import PARTS, gather_papers
+from underfoot.schedule.gathering import PARTS, Wishes, gather_papers
+from underfoot.schedule.rows import TableError
+from underfoot.schedule.stock import Offcut, Stock, read_length, read_roll, read_stock
 from underfoot.schedule.text import write_text
 
 FORMATS = ("text", "csv", "xlsx", "json", "html", "pdf")
@@ -55,6 +57,25 @@ PAPERS = ("A4", "A3", "A5")
     "--output", metavar="FILE|FOLDER", help="Write to FILE, or every table as CSV into FOLDER."
 )
 @click.option(
+    "--roll",
+    "rolls",
+    metavar="LENGTH",
+    multiple=True,
+    help="How long a new roll is, such as 50m; film-80=25m for one film alone.",
+)
+@click.option(
+    "--stock",
+    metavar="FILE",
+    help="Offcuts at hand: CSV, XLSX or YAML with film, length, count, name.",
+)
+@click.option(
+    "--keep",
+    metavar="LENGTH",
+    default="1m",
+    show_default=True,
+    help="How long a rest must be to be kept, not lost.",
+)
+@click.option(
     "--paper",
     type=click.Choice(PAPERS),
     default="A4",
@@ -69,6 +90,9 @@ def schedule(
     names: str | None,
     format_: str | None,
     output: str | None,
+    rolls: tuple[str, ...],
+    stock: str | None,
+    keep: str,
     paper: str,
     settings: str | None,
     today: date | None,
@@ -77,18 +101,19 @@ def schedule(
     """Work out what PLAN asks for: what to cut and order, what meters read.
 
     \b
-    Parts: strips.
+    Parts: strips, cuts.
     Exit status 0: written. 2: the plan could not be read, or the command was misused.
     The papers of a plan that is not in order say so at their head.
     """
     form = format_ or _format_of(output)
+    wishes = Wishes(stock=_read_stock(rolls, stock, keep))
     bench = _make_bench(plan_file, settings, today, with_waivers=not no_waivers)
     if bench is None:
         return 2
     checked = _read_and_check(plan_file, bench)
     if checked is None or checked.facts is None:
         return 2
-    papers = gather_papers(checked)
+    papers = gather_papers(checked, wishes)
     _write(_choose(papers, names), form, output, paper, plan_file)
     return 2 if checked.report.faults else 0
 
@@ -96,6 +121,29 @@ def schedule(
 def _format_of(output: str | None) -> str:
     ending = os.path.splitext(output or "")[1].lower().removeprefix(".")
     return ending if ending in FORMATS else "text"
+
+
+def _read_stock(rolls: Sequence[str], listed: str | None, keep: str) -> Stock:
+    lengths: dict[str, float] = {}
+    for text in rolls:
+        try:
+            film, length = read_roll(text)
+        except TableError as error:
+            raise CommandError(f"--roll {text}: {error}") from None
+        lengths[film] = length
+    try:
+        kept = read_length(keep, "what is kept")
+    except TableError as error:
+        raise CommandError(f"--keep {keep}: {error}") from None
+    offcuts: tuple[Offcut, ...] = ()
+    if listed is not None:
+        source = take_in_option(listed, "--stock")
+        ending = os.path.splitext(listed)[1].lower().removeprefix(".")
+        try:
+            offcuts = read_stock(source, ending)
+        except TableError as error:
+            raise CommandError(f"--stock {listed}: {error}") from None
+    return Stock(rolls=lengths, offcuts=offcuts, keep=kept)
 
 
 def _make_bench(

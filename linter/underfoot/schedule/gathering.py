@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from msgspec import Struct
+
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import INSUFFICIENT, REVISE, PlanReport
 from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_counts, say_verdict
+from underfoot.schedule.cuts import schedule_cuts
 from underfoot.schedule.document import Head, Papers
+from underfoot.schedule.stock import Stock
 from underfoot.schedule.strips import schedule_strips
 
-PARTS = ("strips",)
+PARTS = ("strips", "cuts")
 
 _NOT_IN_ORDER = {
     REVISE: "This plan is not in order. These papers show it as it is drawn, faults and all: cut, "
@@ -20,11 +24,23 @@ _NOT_IN_ORDER = {
 _CRASHED = "A rule crashed over this plan, so that it is not known to be in order."
 
 
-def gather_papers(checked: CheckedPlan) -> Papers:
+class Wishes(Struct, frozen=True, kw_only=True):
+    """What the papers are worked out with that no plan says."""
+
+    stock: Stock = Stock()
+
+
+NO_WISHES = Wishes()
+
+
+def gather_papers(checked: CheckedPlan, wishes: Wishes = NO_WISHES) -> Papers:
     """Work out all parts of a plan's papers. The plan must have been readable."""
     facts = checked.facts
     assert facts is not None, "papers are made of plans that can be read"
-    return Papers(head=make_head(checked.report, facts.plan), parts=(schedule_strips(facts),))
+    return Papers(
+        head=make_head(checked.report, facts.plan),
+        parts=(schedule_strips(facts), schedule_cuts(facts, wishes.stock)),
+    )
 
 
 def make_head(report: PlanReport, plan: Plan) -> Head:
