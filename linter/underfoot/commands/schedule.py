@@ -101,7 +101,7 @@ def schedule(
     """Work out what PLAN asks for: what to cut and order, what meters read.
 
     \b
-    Parts: strips, cuts.
+    Parts: strips, cuts, order.
     Exit status 0: written. 2: the plan could not be read, or the command was misused.
     The papers of a plan that is not in order say so at their head.
     """

@@ -14,7 +14,7 @@ class Column(Struct, frozen=True, kw_only=True):
     """A column: `key` names it in files, `title` to people.
 
     `decimals` is how many a number has, None where text stands. In a `blank` column somebody
-    writes by hand what is not there yet.
+    writes by hand what is not there yet. Where it `trims`, no noughts stand at a number's end.
     """
 
     key: str
@@ -22,6 +22,7 @@ class Column(Struct, frozen=True, kw_only=True):
     unit: str | None = None
     decimals: int | None = None
     blank: bool = False
+    trims: bool = False
 
     @property
     def head(self) -> str:
@@ -106,7 +107,8 @@ def write_cell(cell: Cell, column: Column) -> str:
         return ""
     if isinstance(cell, str):
         return cell
-    return write_number(cell, column.decimals or 0)
+    text = write_number(cell, column.decimals or 0)
+    return text.rstrip("0").rstrip(".") if column.trims and "." in text else text
 
 
 def as_number(value: float, column: Column) -> int | float:

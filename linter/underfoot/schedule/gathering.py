@@ -10,10 +10,11 @@ from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_counts, say_verdict
 from underfoot.schedule.cuts import schedule_cuts
 from underfoot.schedule.document import Head, Papers
+from underfoot.schedule.order import schedule_order
 from underfoot.schedule.stock import Stock
 from underfoot.schedule.strips import schedule_strips
 
-PARTS = ("strips", "cuts")
+PARTS = ("strips", "cuts", "order")
 
 _NOT_IN_ORDER = {
     REVISE: "This plan is not in order. These papers show it as it is drawn, faults and all: cut, "
@@ -39,7 +40,11 @@ def gather_papers(checked: CheckedPlan, wishes: Wishes = NO_WISHES) -> Papers:
     assert facts is not None, "papers are made of plans that can be read"
     return Papers(
         head=make_head(checked.report, facts.plan),
-        parts=(schedule_strips(facts), schedule_cuts(facts, wishes.stock)),
+        parts=(
+            schedule_strips(facts),
+            schedule_cuts(facts, wishes.stock),
+            schedule_order(facts, wishes.stock),
+        ),
     )
 
 

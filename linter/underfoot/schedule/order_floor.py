@@ -1,0 +1,189 @@
+"""What the layers of the floor ask for: boards, sheets, tape, underlay, coverings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+import shapely
+
+from underfoot.checking.facts import Facts, LaidBoards, RoomFacts
+from underfoot.checking.facts.room import cut_out
+from underfoot.plan import Board, Covering
+from underfoot.schedule.items import Item
+
+_M2 = 1e6
+_CLOSE = 0.5
+
+
+def list_floor_items(facts: Facts) -> Iterator[Item]:
+    """List what each heated room's layers take, from the subfloor up."""
+    for room in facts.heated_rooms:
+        yield from _list_boards(room)
+        yield from _list_tape(facts, room)
+        yield from _list_sheets(room)
+        yield from _list_surfaces(room)
+
+
+def _list_boards(room: RoomFacts) -> Iterator[Item]:
+    insulation = room.drawn.insulation
+    if insulation is None or insulation.board is None:
+        return
+    board = insulation.board
+    for layer in room.boards:
+        if layer.unlaid:
+            continue
+        whole, cuts = _sort_boards(room, layer, board)
+        yield Item(
+            group="insulation",
+            what=f"boards {_say_board(board)}",
+            amount=whole + _count_for(cuts, board.size[0]),
+            unit="pieces",
+            reckoned="whole boards, and for the cut ones so many that all lengths come out of "
+            "them, the longest first, each as wide as a board",
+            rooms=(room.id,),
+        )
+
+
+def _sort_boards(room: RoomFacts, layer: LaidBoards, board: Board) -> tuple[int, list[float]]:
+    """Count the boards that lie whole, and list how long the cut ones are."""
+    whole, cuts = 0, []
+    left = shapely.intersection(layer.polygons, room.floor)
+    for corners, shape in zip(layer.corners, left, strict=True):
+        if shape.area < 1.0:
+            continue
+        if shape.area > board.size[0] * board.size[1] - _CLOSE:
+            whole += 1
+        else:
+            cuts.append(min(_extent(shape, corners[1] - corners[0]), board.size[0]))
+    return whole, cuts
+
+
+def _extent(shape: Any, way: np.ndarray) -> float:
+    """Give how long a shape is in a direction."""
+    along = shapely.get_coordinates(shape) @ (way / np.hypot(*way))
+    return float(along.max() - along.min())
+
+
+def _count_for(lengths: list[float], whole: float) -> int:
+    left: list[float] = []
+    for length in sorted(lengths, reverse=True):
+        at = next((at for at, rest in enumerate(left) if rest >= length - _CLOSE), None)
+        if at is None:
+            left.append(whole - length)
+        else:
+            left[at] -= length
+    return len(left)
+
+
+def _say_board(board: Board) -> str:
+    thick = f", {board.thickness:g} mm" if board.thickness else ""
+    return f"{board.id}, {board.size[0]:g} × {board.size[1]:g} mm{thick}"
+
+
+def _list_tape(facts: Facts, room: RoomFacts) -> Iterator[Item]:
+    insulation, membrane = room.drawn.insulation, room.drawn.membrane
+    if insulation is not None and insulation.joints_taped:
+        for layer in room.boards:
+            shapes = shapely.intersection(layer.polygons, room.floor)
+            joints = _joint_length(shapes)
+            if joints:
+                yield _tape(room, "for boards", joints, "all joints between boards")
+    steps = facts.plan.method_statement.steps if facts.plan.method_statement else {}
+    if steps.get("elements_taped"):
+        edges = (float(shapely.length(room.strips).sum()) + room.heated.length) / 2
+        yield _tape(room, "for strips", edges, "all edges of the strips, one that two share once")
+    if membrane is not None and membrane.overlaps_taped:
+        yield _tape(room, "for sheets", _lap_length(room), "all edges of laps between sheets")
+    if membrane is not None and membrane.perimeter_taped:
+        edge = room.floor.length
+        yield _tape(room, "for sheets to walls", edge, "round the floor, along its walls")
+
+
+def _tape(room: RoomFacts, use: str, length: float, reckoned: str) -> Item:
+    return Item(
+        group="tape",
+        what=f"tape {use}",
+        amount=length / 1000,
+        unit="m",
+        reckoned=reckoned,
+        rooms=(room.id,),
+    )
+
+
+def _joint_length(shapes: Any) -> float:
+    together = shapely.union_all(shapes)
+    return max(0.0, (float(shapely.length(shapes).sum()) - float(together.length)) / 2)
+
+
+def _lap_length(room: RoomFacts) -> float:
+    """Add up the edges of sheets that lie on an earlier one."""
+    sheets = shapely.intersection(room.sheets.polygons, room.floor)
+    below, length = None, 0.0
+    for sheet in sheets:
+        if below is not None:
+            length += shapely.intersection(below.boundary, sheet).length
+        below = sheet if below is None else shapely.union(below, sheet)
+    return length
+
+
+def _list_sheets(room: RoomFacts) -> Iterator[Item]:
+    membrane, subfloor = room.drawn.membrane, room.drawn.subfloor
+    if membrane is not None and membrane.sheet is not None and len(room.sheets.corners):
+        sheet = membrane.sheet
+        sides = room.sheets.corners[:, 1] - room.sheets.corners[:, 0]
+        yield Item(
+            group="membrane",
+            what=f"{sheet.id}, {sheet.width / 1000:g} m wide",
+            amount=float(np.hypot(sides[:, 0], sides[:, 1]).sum()) / 1000,
+            unit="m",
+            reckoned="the sheets' lengths off the roll; what goes up the walls is not in it",
+            rooms=(room.id,),
+        )
+    if subfloor is not None and subfloor.barrier is not None:
+        yield Item(
+            group="membrane",
+            what=f"{subfloor.barrier.id} below the insulation",
+            amount=room.floor.area / _M2,
+            unit="m²",
+            reckoned="the floor's area; laps are not in it",
+            rooms=(room.id,),
+        )
+
+
+def _list_surfaces(room: RoomFacts) -> Iterator[Item]:
+    drawn, area = room.drawn, room.floor.area
+    if drawn.grid is not None:
+        heated = room.heated.area
+        yield _surface(room, "earthed grid", heated, "the heated floor's area")
+    for layer, name in ((drawn.underlay, "underlay"), (drawn.overlay, "boards over the film")):
+        if layer is not None:
+            parts = (name, layer.material, f"{layer.thickness:g} mm" if layer.thickness else None)
+            what = ", ".join(part for part in parts if part)
+            yield _surface(room, what, area, "the floor's area; offcuts are not in it")
+    for covering, covered in _cover(room):
+        thick = f", {covering.thickness:g} mm" if covering.thickness else ""
+        what = f"covering {covering.id}{thick}"
+        yield _surface(room, what, covered, "the floor's area; offcuts are not in it")
+
+
+def _cover(room: RoomFacts) -> Iterator[tuple[Covering, float]]:
+    """List how much of the floor each covering takes; what has no place of its own the rest."""
+    placed = [shapely.Polygon(each.over) for each in room.drawn.coverings if each.over is not None]
+    rest = cut_out(room.floor, placed)
+    shapes = iter(placed)
+    for each in room.drawn.coverings:
+        shape = rest if each.over is None else shapely.intersection(next(shapes), room.floor)
+        yield each.covering, float(shape.area)
+
+
+def _surface(room: RoomFacts, what: str, area: float, reckoned: str) -> Item:
+    return Item(
+        group="floor",
+        what=what,
+        amount=area / _M2,
+        unit="m²",
+        reckoned=reckoned,
+        rooms=(room.id,),
+    )
