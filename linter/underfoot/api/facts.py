@@ -95,6 +95,11 @@ from underfoot.checking.facts.stack import (
 from underfoot.checking.facts.thermostats import (
     Reading,
 )
+from underfoot.checking.facts.visits import (
+    STAGES,
+    list_tests,
+    visit_of,
+)
 from underfoot.checking.facts.wiring import (
     Drop,
     Sizes,
@@ -112,6 +117,7 @@ __all__ = [
     "AT_THE_BOX",
     "BOX",
     "NO_OUTSIDE",
+    "STAGES",
     "Assumptions",
     "CircuitFacts",
     "Coverage",
@@ -168,6 +174,7 @@ __all__ = [
     "gather_leads",
     "keep_off",
     "list_joins",
+    "list_tests",
     "low_fixtures",
     "make_lead_bodies",
     "measure_coverage",
@@ -185,4 +192,5 @@ __all__ = [
     "solve_drop",
     "strips_of",
     "temperature_beyond",
+    "visit_of",
 ]

@@ -29,12 +29,19 @@ LimitUse = Literal[
     "surface to the open air",
     "conductivity of the ground",
     "outside walls",
+    "insulation resistance",
+    "insulation test voltage",
+    "insulation resistance with SELV",
+    "insulation test voltage with SELV",
+    "RCD trip time",
+    "change of the load resistance",
 ]
 """What the program takes from a limit, whatever its rule is called.
 
 A drawing shows the planned clearance from walls. What could be heated lies that clear of walls and
 fixtures, and under nothing that leaves less height open. The picture of heat takes the rest where a
 plan says nothing: temperatures of the room, a bathroom and what lies below, and how these resist.
+The rest stand on the sheet for the tests, as what a reading must keep to.
 """
 
 RuleUse = Literal["steps of the method statement"]

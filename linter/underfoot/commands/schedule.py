@@ -16,9 +16,9 @@ from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
-from underfoot.reading.problem import Problem
+from underfoot.commands.stderr import say_problems
+from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.wording import suggest
-from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
@@ -76,6 +76,12 @@ PAPERS = ("A4", "A3", "A5")
     help="How long a rest must be to be kept, not lost.",
 )
 @click.option(
+    "--readings",
+    metavar="FILE",
+    help="A test sheet filled in, CSV or XLSX: show and check the plan with its readings.",
+)
+@click.option("--write", is_flag=True, help="With --readings: write them into the plan.")
+@click.option(
     "--paper",
     type=click.Choice(PAPERS),
     default="A4",
@@ -93,6 +99,8 @@ def schedule(
     rolls: tuple[str, ...],
     stock: str | None,
     keep: str,
+    readings: str | None,
+    write: bool,
     paper: str,
     settings: str | None,
     today: date | None,
@@ -101,18 +109,26 @@ def schedule(
     """Work out what PLAN asks for: what to cut and order, what meters read.
 
     \b
-    Parts: strips, cuts, order.
+    Parts: strips, cuts, order, tests.
     Exit status 0: written. 2: the plan could not be read, or the command was misused.
+    With --readings 1: an error stands in the plan with its readings.
     The papers of a plan that is not in order say so at their head.
     """
     form = format_ or _format_of(output)
+    if write and readings is None:
+        raise click.UsageError("--write writes readings into the plan: name them by --readings")
+    if readings is not None and (names or format_ or output):
+        raise click.UsageError("--readings writes no papers: leave --part, --format, --output out")
     wishes = Wishes(stock=_read_stock(rolls, stock, keep))
     bench = _make_bench(plan_file, settings, today, with_waivers=not no_waivers)
     if bench is None:
         return 2
-    checked = _read_and_check(plan_file, bench)
-    if checked is None or checked.facts is None:
+    source = _take_in(plan_file)
+    checked = _check(source, plan_file, bench)
+    if checked.facts is None:
         return 2
+    if readings is not None:
+        return take_readings(plan_file, source, checked.facts, readings, bench, write=write)
     papers = gather_papers(checked, wishes)
     _write(_choose(papers, names), form, output, paper, plan_file)
     return 2 if checked.report.faults else 0
@@ -156,7 +172,7 @@ def _make_bench(
     try:
         in_force = settings_finder(sets, settings)(place)
     except SettingsError as error:
-        _say_problems(error.problems, place)
+        say_problems(error.problems, display_path(place))
         return None
     try:
         return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
@@ -164,25 +180,22 @@ def _make_bench(
         raise CommandError(f"the rule sets do not go together: {error}") from None
 
 
-def _read_and_check(place: str, bench: Checker) -> CheckedPlan | None:
-    """Read and check a plan; None where it cannot be read, which is then said."""
-    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
+def _take_in(place: str) -> bytes:
     try:
-        source = take_in(place)
+        return take_in(place)
     except OSError as error:
         raise CommandError(f"{display_path(place)}: {error.strerror or error}") from None
+
+
+def _check(source: bytes, place: str, bench: Checker) -> CheckedPlan:
+    """Check a plan; where it cannot be read, that is said."""
+    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
     checked = examine(source, bench, path=display_path(place), folder=folder)
     if checked.facts is None:
-        _say_problems(checked.report.problems, place)
-        return None
+        say_problems(checked.report.problems, display_path(place))
     for fault in checked.report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
     return checked
-
-
-def _say_problems(problems: Sequence[Problem], place: str) -> None:
-    for problem in problems:
-        say(say_problem(replace(problem, file=problem.file or display_path(place))))
 
 
 def _choose(papers: Papers, names: str | None) -> Papers:

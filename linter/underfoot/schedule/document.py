@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+from typing import Literal
+
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.report import CAUTION
 
@@ -10,11 +14,17 @@ Cell = str | int | float | None
 """What stands in a table: text, a number in its column's unit, or nothing."""
 
 
+_NOISE = 1e-6
+Rounds = Literal["near", "up", "down"]
+
+
 class Column(Struct, frozen=True, kw_only=True):
     """A column: `key` names it in files, `title` to people.
 
-    `decimals` is how many a number has, None where text stands. In a `blank` column somebody
-    writes by hand what is not there yet. Where it `trims`, no noughts stand at a number's end.
+    `decimals` is how many a number has, None where text stands; what is the least or the most that
+    may be `rounds` up or down, so that nothing within it as it is printed is outside. In a `blank`
+    column somebody writes by hand what is not there yet. Where it `trims`, no noughts stand at a
+    number's end. What is `spoken` is a key in files, and words for people.
     """
 
     key: str
@@ -23,6 +33,8 @@ class Column(Struct, frozen=True, kw_only=True):
     decimals: int | None = None
     blank: bool = False
     trims: bool = False
+    spoken: bool = False
+    rounds: Rounds = "near"
 
     @property
     def head(self) -> str:
@@ -95,6 +107,20 @@ class Papers(Struct, frozen=True, kw_only=True):
     caution: str = CAUTION
 
 
+def without_empty_columns(table: Table) -> Table:
+    """Leave out, for people, the columns in which nothing stands, but those to be written in."""
+    kept = [
+        place
+        for place, column in enumerate(table.columns)
+        if column.blank or any(row[place] is not None for row in table.rows)
+    ]
+    return replace(
+        table,
+        columns=tuple(table.columns[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in table.rows),
+    )
+
+
 def write_number(value: float, decimals: int) -> str:
     """Write a number with as many decimals as its column has, and no minus nought."""
     text = f"{value:.{decimals}f}"
@@ -106,12 +132,26 @@ def write_cell(cell: Cell, column: Column) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return cell
-    text = write_number(cell, column.decimals or 0)
+        return cell.replace("_", " ") if column.spoken else cell
+    decimals = column.decimals or 0
+    text = write_number(round_to(cell, decimals, column.rounds), decimals)
     return text.rstrip("0").rstrip(".") if column.trims and "." in text else text
 
 
 def as_number(value: float, column: Column) -> int | float:
     """Give a number as files hold it: the digits that are printed, and one more."""
     decimals = column.decimals or 0
-    return round(value) if decimals == 0 and value == round(value) else round(value, decimals + 1)
+    if decimals == 0 and value == round(value):
+        return round(value)
+    return round_to(value, decimals + 1, column.rounds)
+
+
+def round_to(value: float, decimals: int, way: Rounds) -> float:
+    """Round a number; up or down never past it by less than can be seen."""
+    if way == "near" or not math.isfinite(value):
+        return round(value, decimals)
+    scale = 10.0**decimals
+    near = round(value * scale)
+    if abs(value * scale - near) < _NOISE:
+        return near / scale
+    return (math.ceil if way == "up" else math.floor)(value * scale) / scale

@@ -13,8 +13,9 @@ from underfoot.schedule.document import Head, Papers
 from underfoot.schedule.order import schedule_order
 from underfoot.schedule.stock import Stock
 from underfoot.schedule.strips import schedule_strips
+from underfoot.schedule.test_sheet import schedule_tests
 
-PARTS = ("strips", "cuts", "order")
+PARTS = ("strips", "cuts", "order", "tests")
 
 _NOT_IN_ORDER = {
     REVISE: "This plan is not in order. These papers show it as it is drawn, faults and all: cut, "
@@ -44,6 +45,7 @@ def gather_papers(checked: CheckedPlan, wishes: Wishes = NO_WISHES) -> Papers:
             schedule_strips(facts),
             schedule_cuts(facts, wishes.stock),
             schedule_order(facts, wishes.stock),
+            schedule_tests(facts, checked.settings),
         ),
     )
 

@@ -10,7 +10,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from underfoot.reporting.templates import read_part, set_up_templates
-from underfoot.schedule.document import Papers, write_cell
+from underfoot.schedule.document import Papers, without_empty_columns, write_cell
 
 
 def write_page(papers: Papers, version: str) -> str:
@@ -33,4 +33,6 @@ def write_page(papers: Papers, version: str) -> str:
 
 @cache
 def _environment() -> Environment:
-    return set_up_templates(__package__, "templates", shown=write_cell)
+    return set_up_templates(
+        __package__, "templates", shown=write_cell, without_empty=without_empty_columns
+    )

@@ -9,7 +9,7 @@ from typing import Any
 from underfoot.drawing.printing import print_document
 from underfoot.reporting.layout import escape_invisible
 from underfoot.reporting.templates import read_part
-from underfoot.schedule.document import Papers, Table, write_cell
+from underfoot.schedule.document import Papers, Table, without_empty_columns, write_cell
 
 
 def print_papers(papers: Papers, paper: str, sheets: Sequence[str] = ()) -> bytes:
@@ -46,6 +46,7 @@ def _data(papers: Papers) -> dict[str, Any]:
 
 
 def _table(table: Table) -> dict[str, Any]:
+    table = without_empty_columns(table)
     return {
         "title": table.title,
         "heads": [

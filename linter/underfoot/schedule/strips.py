@@ -31,8 +31,8 @@ from underfoot.schedule.document import Cell, Column, Part, Table
 _NO_CIRCUIT = "none"
 _READ = (
     Column(key="rated_ohm", title="as rated", unit="Ω", decimals=2),
-    Column(key="least_ohm", title="at least", unit="Ω", decimals=2),
-    Column(key="most_ohm", title="at most", unit="Ω", decimals=2),
+    Column(key="least_ohm", title="at least", unit="Ω", decimals=2, rounds="up"),
+    Column(key="most_ohm", title="at most", unit="Ω", decimals=2, rounds="down"),
 )
 _LENGTH = Column(key="length_mm", title="length", unit="mm", decimals=0)
 _POWER = Column(key="power_w", title="power", unit="W", decimals=1)

@@ -11,7 +11,15 @@ from underfoot.reporting.layout import (
     hanging_indent,
     wrap,
 )
-from underfoot.schedule.document import Column, Head, Papers, Part, Table, write_cell
+from underfoot.schedule.document import (
+    Column,
+    Head,
+    Papers,
+    Part,
+    Table,
+    without_empty_columns,
+    write_cell,
+)
 
 WIDTH = 100
 _BLANK = "________"
@@ -56,6 +64,7 @@ def _part(part: Part, width: int) -> Iterator[str]:
 
 
 def _table(table: Table, width: int) -> Iterator[str]:
+    table = without_empty_columns(table)
     cells = [
         [_shown(cell, column) for cell, column in zip(row, table.columns, strict=True)]
         for row in table.rows
@@ -105,7 +114,7 @@ def _narrowed(
     return sizes
 
 
-_NARROWEST = 16
+_NARROWEST = 12
 
 
 def _lines_of(

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import Facts, list_tests, visit_of
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, Subject, above
-from underfoot_rules.records.test_records import REQUIRED, list_tests, visit_of
+from underfoot_rules.records.test_records import REQUIRED
 
 # The test after laying and the first after covering.
 Tests = tuple[Measurement | None, Measurement | None]

@@ -146,6 +146,7 @@ RULE = Rule(
             unit="Mohm",
             means="least insulation resistance",
             stricter="higher",
+            serves="insulation resistance",
         ),
         Limit(
             key="test_voltage",
@@ -153,6 +154,7 @@ RULE = Rule(
             unit="V",
             means="least test voltage, DC",
             stricter="higher",
+            serves="insulation test voltage",
         ),
         Limit(
             key="selv_minimum",
@@ -160,6 +162,7 @@ RULE = Rule(
             unit="Mohm",
             means="least insulation resistance with SELV",
             stricter="higher",
+            serves="insulation resistance with SELV",
         ),
         Limit(
             key="selv_test_voltage",
@@ -167,6 +170,7 @@ RULE = Rule(
             unit="V",
             means="least test voltage with SELV, DC",
             stricter="higher",
+            serves="insulation test voltage with SELV",
         ),
         Limit(
             key="most_test_voltage",

@@ -86,6 +86,7 @@ RULE = Rule(
             unit="ms",
             means="longest trip time at the rated current",
             stricter="lower",
+            serves="RCD trip time",
         ),
         Limit(
             key="fastest",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import STAGES, Facts
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import (
     Basis,
@@ -19,7 +19,7 @@ from underfoot.api.rules import (
     above,
     format_quantity,
 )
-from underfoot_rules.records.test_records import LOAD, STAGES, visits
+from underfoot_rules.records.test_records import LOAD, visits
 
 # The tests to compare with, and the one that came after them.
 Tests = tuple[tuple[Measurement, ...], Measurement | None]
@@ -112,6 +112,7 @@ RULE = Rule(
             unit="%",
             means="greatest change between stages",
             stricter="lower",
+            serves="change of the load resistance",
         ),
     ),
     electrical=True,

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import STAGES, Facts
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.records.test_records import STAGES
 
 
 def subjects(facts: Facts) -> Iterator[Subject[Measurement]]:

@@ -7,11 +7,10 @@ from datetime import date
 
 from msgspec import Struct
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import STAGES, Facts, list_tests, visit_of
 from underfoot.api.plan import Measurement
 from underfoot.api.rules import Subject
 
-STAGES = ("made up", "laid", "covered")
 REQUIRED = {
     "laid": ("laid",),
     "covered": ("laid", "covered"),
@@ -37,26 +36,6 @@ class StripReading(Struct, frozen=True, kw_only=True):
 
     ohm: float
     is_same: bool
-
-
-def list_tests(facts: Facts, circuit: str, stage: str) -> list[Measurement]:
-    """List the tests of a circuit at a stage by date; those without one stand first, as listed."""
-    tests = [test for test in facts.plan.tests if test.circuit == circuit and test.stage == stage]
-    return sorted(tests, key=lambda test: test.date or date.min)
-
-
-def visit_of(
-    facts: Facts, circuit: str, stage: str, reading: str | None = None
-) -> Measurement | None:
-    """Give the test of a circuit at a stage; of several the last by date counts.
-
-    With a `reading` the last one counts that has it: a repeat of one reading leaves the others as
-    they were. Where none has it, the last one.
-    """
-    tests = list_tests(facts, circuit, stage)
-    read = [test for test in tests if reading is not None and getattr(test, reading) is not None]
-    counting = read or tests
-    return counting[-1] if counting else None
 
 
 def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject[Measurement | None]]:

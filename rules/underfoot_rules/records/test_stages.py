@@ -6,16 +6,14 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from underfoot.api.facts import Facts
+from underfoot.api.facts import STAGES, Facts, list_tests
 from underfoot.api.rules import Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.records.test_records import (
     INSULATION,
     LOAD,
     REQUIRED,
-    STAGES,
     called_for,
-    list_tests,
 )
 
 

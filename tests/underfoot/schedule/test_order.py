@@ -44,7 +44,7 @@ def test_the_bedroom_by_hand() -> None:
 
 def test_boards_of_the_bedroom_by_hand() -> None:
     # 3650 x 3120: courses of 600 along x, five whole in width and a sixth of 120. Odd courses:
-    # three boards of 1200 and 50 mm; even ones: 600, two of 1200, 650 mm. Three courses are odd, two of
+    # three boards of 1200 and 50 mm; even: 600, two of 1200, 650 mm. Three courses are odd, two of
     # the even ones are whole in width; the sixth, even, is all cut: 600, 1200, 1200, 650.
     # Whole: 3 x 3 + 2 x 2 = 13. Cut: 3 of 50, 2 x (600, 650), and (600, 1200, 1200, 650).
     # Longest first out of 1200: 1200 | 1200 | 650 + 50 x 3 | 650 | 650 | 600 + 600 | 600: seven.

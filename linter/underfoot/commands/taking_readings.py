@@ -1,0 +1,79 @@
+"""`underfoot schedule --readings`: what was typed into a test sheet goes into the plan."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from difflib import unified_diff
+from pathlib import Path
+
+from underfoot import __version__
+from underfoot.checking.check import Checker, examine
+from underfoot.checking.exit_status import plan_status
+from underfoot.checking.facts import Facts
+from underfoot.checking.report import Report
+from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.mending.text_edits import edit_text
+from underfoot.reading.syntax import parse
+from underfoot.reporting.layout import count_of, escape_invisible
+from underfoot.reporting.text import write_text
+from underfoot.running.errors import CommandError
+from underfoot.running.plan_files import STANDARD_INPUT, display_path
+from underfoot.running.taking_in import take_in_option
+from underfoot.schedule.readings import make_edits, read_readings
+from underfoot.schedule.rows import TableError
+
+
+def take_readings(
+    place: str, source: bytes, facts: Facts, readings: str, bench: Checker, *, write: bool
+) -> int:
+    """Put readings into a plan's text as tests, show and check what comes of it; give the status.
+
+    The file is written only where that is asked for, and whole. CommandError for readings that
+    cannot be read.
+    """
+    if place == STANDARD_INPUT:
+        raise CommandError("readings go into a plan's file: name it")
+    if write and not os.path.isfile(place):
+        raise CommandError(f"--write: {display_path(place)} is no file that could be written")
+    try:
+        visits = read_readings(take_in_option(readings, "--readings"), facts)
+    except TableError as error:
+        raise CommandError(f"--readings {readings}: {error}") from None
+    if not visits:
+        raise CommandError(f"--readings {readings}: no row has a reading")
+    edits, stood = make_edits(visits, parse(source).data)
+    text = source.decode("utf-8")
+    edited = edit_text(text, edits) if edits else None
+    if edits and edited is None:
+        raise CommandError(
+            f"{display_path(place)}: the readings cannot be written into its `tests`: write them "
+            "by hand"
+        )
+    new = source if edited is None else edited.text.encode()
+    checked = examine(new, bench, path=display_path(place), folder=Path(place).parent)
+    if write and edited is not None:
+        if Path(place).read_bytes() != source:
+            raise CommandError(f"{display_path(place)}: it was changed meanwhile; try again")
+        write_file(place, [new])
+    write_out(_shown(text, text if edited is None else edited.text, display_path(place)))
+    write_out(write_text(Report(version=__version__, plans=(checked.report,))))
+    _say_done(display_path(place), len(visits) - stood, stood, write=write)
+    return plan_status(checked.report, "error")
+
+
+def _shown(old: str, new: str, name: str) -> Iterator[str]:
+    for line in unified_diff(old.splitlines(), new.splitlines(), name, name, lineterm="", n=2):
+        yield f"{escape_invisible(line)}\n"
+    if old != new:
+        yield "\n"
+
+
+def _say_done(name: str, new: int, stood: int, *, write: bool) -> None:
+    if stood:
+        say(f"{name}: {count_of(stood, 'test')} of the sheet stood in the plan already")
+    if new:
+        done = f"{count_of(new, 'test')} added"
+        say(f"{name}: {done}, and written" if write else "nothing is written: --write does it")
+    sys.stdout.flush()

@@ -1,0 +1,226 @@
+"""The papers in every format: what stands in them, that it is safe, and the same each time."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from tests.demo_plans import PLANS
+from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, table_of
+from underfoot.__main__ import main
+from underfoot.schedule.document import (
+    Column,
+    Table,
+    as_number,
+    round_to,
+    without_empty_columns,
+    write_cell,
+    write_number,
+)
+from underfoot.schedule.files import write_csv, write_json, write_xlsx
+from underfoot.schedule.gathering import PARTS, gather_papers
+from underfoot.schedule.page import write_page
+from underfoot.schedule.text import write_text
+
+Said = pytest.CaptureFixture[str]
+EVIL = '=HYPERLINK("http://example.invalid","<script>alert(1)</script>")\u202e'
+
+
+def evil_papers():
+    return gather_papers(
+        checked_base(
+            {
+                "job": {
+                    "title": EVIL,
+                    "site": '#import "x" $ \\ <b>',
+                    "reference": "+1",
+                },
+                "tests": [{"circuit": "C1", "stage": "laid", "tested_by": EVIL}],
+                "rooms": {"room": {"underlay": {"thickness": 2, "material": EVIL}}},
+            }
+        )
+    )
+
+
+def test_numbers_are_rounded_as_their_column_says() -> None:
+    assert round_to(69.9735, 2, "up") == 69.98
+    assert round_to(81.6358, 2, "down") == 81.63
+    assert round_to(81.6358, 2, "near") == 81.64
+    assert round_to(69.97, 2, "up") == 69.97  # 6996.999... hundredths are 6997
+    assert write_number(-0.001, 2) == "0.00"
+    assert write_number(-1.5, 1) == "-1.5"
+    trimmed = Column(key="a", title="a", decimals=2, trims=True)
+    assert [write_cell(value, trimmed) for value in (20.0, 7.3, 0.0)] == ["20", "7.3", "0"]
+    assert as_number(2250.0, Column(key="a", title="a", decimals=0)) == 2250
+    assert (
+        write_cell("load_resistance", Column(key="a", title="a", spoken=True)) == "load resistance"
+    )
+
+
+def test_columns_with_nothing_in_them_are_left_out_but_blanks() -> None:
+    columns = tuple(Column(key=key, title=key, blank=key == "c") for key in "abc")
+    table = Table(key="t", title="t", columns=columns, rows=(("x", None, None), ("y", None, None)))
+    kept = without_empty_columns(table)
+    assert ([column.key for column in kept.columns], kept.rows[0]) == (["a", "c"], ("x", None))
+
+
+@pytest.mark.parametrize("name", ["bedroom", "flat", "study", "wash-room", "as-laid/sewing-room"])
+def test_text_keeps_to_its_width_and_ends_with_the_caution(name: str) -> None:
+    papers = papers_of(name) if "/" not in name else papers_of("sewing-room")
+    text = "".join(write_text(papers))
+    assert max(map(len, text.splitlines())) <= 100
+    assert "CAUTION  This check is an aid and certifies nothing." in text
+    narrow = "".join(write_text(papers, 60))
+    assert max(map(len, narrow.splitlines())) <= 60
+
+
+def test_a_plan_that_is_not_in_order_says_so_at_the_head() -> None:
+    for write in (lambda p: "".join(write_text(p)), lambda p: write_json(p, "0"),
+                  lambda p: write_page(p, "0")):  # fmt: skip
+        bad = " ".join(write(papers_of("study")).split())
+        assert "This plan is not in order." in bad
+        assert bad.lower().index("not in order") < bad.lower().index("strips and circuits")
+        assert "not in order" not in write(papers_of("bedroom"))
+    unsure = "".join(write_text(papers_of("box-room")))
+    assert "It is not known whether this plan is in order" in " ".join(unsure.split())
+
+
+def test_json_holds_numbers_as_numbers_and_every_table() -> None:
+    data = json.loads(write_json(papers_of("flat"), "0.1"))
+    assert (data["schedule_format"], data["plan"]["verdict"]) == (1, "no objection")
+    assert [part["key"] for part in data["parts"]] == list(PARTS)
+    tables = {table["key"]: table for part in data["parts"] for table in part["tables"]}
+    assert tables["strips"]["rows"][0]["length_mm"] == 4000
+    assert tables["strips"]["rows"][0]["rated_ohm"] == 330.625  # 52900 / 160
+    for table in tables.values():
+        assert all(set(row) == {c["key"] for c in table["columns"]} for row in table["rows"])
+
+
+def test_csv_is_one_table_with_its_keys_for_a_head() -> None:
+    text = write_csv(table_of(papers_of("bedroom"), "strips"))
+    rows = list(csv.DictReader(io.StringIO(text.removeprefix("\ufeff"))))
+    assert rows[0]["strip"] == "A1"
+    assert float(rows[0]["current_a"]) == pytest.approx(90 / 230, abs=1e-4)
+
+
+def test_no_text_of_a_plan_becomes_a_formula_or_markup() -> None:
+    papers = evil_papers()
+    for row in csv.reader(io.StringIO(write_csv(table_of(papers, "readings")))):
+        assert not any(cell.startswith(("=", "+", "-", "@")) for cell in row)
+    page = write_page(papers, "0")
+    assert "<script" not in page
+    assert "&lt;script&gt;" in page
+    assert "\u202e" not in page + "".join(write_text(papers)) + write_json(papers, "0")
+
+
+def test_a_book_is_read_again_with_numbers_as_numbers() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    made = write_xlsx(papers_of("bedroom"))
+    assert made == write_xlsx(papers_of("bedroom"))
+    book = openpyxl.load_workbook(io.BytesIO(made))
+    assert book.sheetnames[0] == "about"
+    tables = [table.key for part in papers_of("bedroom").parts for table in part.tables]
+    assert book.sheetnames[1:] == tables
+    head, first, *_ = book["strips"].iter_rows(values_only=True)
+    strip = dict(zip(head, first, strict=True))
+    assert (strip["strip"], strip["length_mm"], strip["power_w"]) == ("A1", 2250, 90)
+    assert strip["rated_ohm"] == pytest.approx(52900 / 90, abs=1e-3)
+
+    evil = openpyxl.load_workbook(io.BytesIO(write_xlsx(evil_papers())))
+    for sheet in evil:
+        for line in sheet.iter_rows():
+            for cell in line:
+                assert cell.data_type != "f"
+                assert not (isinstance(cell.value, str) and cell.value.startswith(("=", "+", "@")))
+
+
+def test_a_pdf_is_set_of_whatever_a_plan_says() -> None:
+    pytest.importorskip("typst")
+    from underfoot.schedule.print import print_papers
+
+    for paper in ("A4", "A5"):
+        made = print_papers(evil_papers(), paper)
+        assert made.startswith(b"%PDF")
+    assert print_papers(papers_of("bedroom"), "A4") == print_papers(papers_of("bedroom"), "A4")
+
+
+def test_the_page_needs_nothing_from_elsewhere() -> None:
+    page = unescape(write_page(papers_of("flat"), "0"))
+    assert "default-src 'none'" in page
+    assert not re.search(r'(?:src|href)="(?!#)', page)
+
+
+def run(*arguments: str) -> int:
+    return main(["schedule", *arguments, "--today", "2026-12-01"])
+
+
+@pytest.fixture
+def plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    for name in ("bedroom.yaml", "catalogue.yaml"):
+        (tmp_path / name).write_bytes((PLANS / name).read_bytes())
+    monkeypatch.chdir(tmp_path)
+    return "bedroom.yaml"
+
+
+def test_a_format_goes_by_the_files_ending(plan: str, capsys: Said) -> None:
+    assert run(plan, "--output", "papers.json") == 0
+    assert json.loads(Path("papers.json").read_text("utf-8"))["schedule_format"] == 1
+    assert run(plan, "--output", "papers.html") == 0
+    assert Path("papers.html").read_text("utf-8").startswith("<!DOCTYPE html>")
+    assert capsys.readouterr().out == ""
+    assert run(plan, "--part", "strips") == 0
+    out = capsys.readouterr().out
+    assert "STRIPS AND CIRCUITS" in out
+    assert "ORDER LIST" not in out
+
+
+def test_csv_is_one_table_or_a_folder_of_them(plan: str, capsys: Said) -> None:
+    assert run(plan, "--format", "csv") == 2
+    assert "a CSV file holds one table: choose one with --part" in capsys.readouterr().err
+    assert run(plan, "--format", "csv", "--part", "leads") == 0
+    assert capsys.readouterr().out.startswith("\ufeffroom,lead,circuit")
+    assert run(plan, "--format", "csv", "--output", "tables/") == 0
+    names = sorted(file.name for file in Path("tables").iterdir())
+    assert "bedroom-readings.csv" in names
+    assert "bedroom-strips.csv" in names
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--part", "stripes"), "there is no part or table 'stripes'; did you mean `strips`"),
+        (("--roll", "long"), "--roll long: "),
+        (("--keep", "-1 m"), "--keep -1 m: "),
+        (("--stock", "none.csv"), "--stock none.csv: "),
+        (("--output", "bedroom.yaml", "--format", "text"), "overwrite a plan"),
+    ],
+)
+def test_what_is_asked_wrongly_is_said(
+    plan: str, capsys: Said, arguments: tuple[str, ...], said: str
+) -> None:
+    assert run(plan, *arguments) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_a_plan_that_cannot_be_read_is_told_as_elsewhere(plan: str, capsys: Said) -> None:
+    Path(plan).write_text("plan_format: 1\nrooms: {}\n", "utf-8")
+    assert run(plan) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("underfoot: bedroom.yaml:")
+    assert run("nowhere.yaml") == 2
+    assert run(".") == 2
+    assert "this is a folder; schedule takes one plan" in capsys.readouterr().err
+
+
+def test_checked_demo_plans_all_have_papers() -> None:
+    for file in sorted(PLANS.glob("*.yaml")):
+        if file.stem != "catalogue":
+            papers = gather_papers(checked_demo(file.stem))
+            assert "".join(write_text(papers))

@@ -1,0 +1,213 @@
+"""The test sheet, and readings that come back from it into a plan."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.demo_plans import PLANS
+from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of, table_of
+from underfoot.__main__ import main
+from underfoot.reading.syntax import parse
+from underfoot.reporting.spreadsheet import write_book
+from underfoot.schedule.files import write_csv
+from underfoot.schedule.gathering import gather_papers
+from underfoot.schedule.readings import make_edits, read_readings
+from underfoot.schedule.rows import TableError
+
+Said = pytest.CaptureFixture[str]
+HEAD = "circuit,stage,what,strip,reading\n"
+
+
+def read(text: str | bytes, plan: str = "bedroom"):
+    facts = checked_demo(plan).facts
+    assert facts is not None
+    return read_readings(text if isinstance(text, bytes) else (HEAD + text).encode(), facts)
+
+
+def fill(readings: dict[tuple[str, str], str]) -> bytes:
+    """Fill in the bedroom's sheet, as a person would in a spreadsheet."""
+    rows = list(csv.reader(io.StringIO(write_csv(table_of(papers_of("bedroom"), "readings")))))
+    head = [name.removeprefix("\ufeff") for name in rows[0]]
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(head)
+    for row in rows[1:]:
+        cells = dict(zip(head, row, strict=True))
+        key = (cells["stage"], cells["strip"] or cells["what"])
+        writer.writerow([*row[:-1], readings.get(key, "")])
+    return out.getvalue().encode()
+
+
+def test_the_sheet_asks_for_every_reading_with_its_band() -> None:
+    rows = rows_of(papers_of("bedroom"), "readings")
+    asked = {(row["stage"], row["strip"] or row["what"]): row for row in rows}
+    assert len(asked) == len(rows)
+    made_up = {what for stage, what in asked if stage == "made up"}
+    assert made_up == {"date", "tested_by", "load_resistance", *(f"A{n}" for n in range(1, 8))}
+    for stage in ("laid", "covered"):
+        load = asked[stage, "load_resistance"]
+        assert (load["least"], load["most"]) == pytest.approx((52900 / 756, 52900 / 648))
+        assert asked[stage, "insulation_resistance"]["least"] == 1
+        assert asked[stage, "test_voltage"]["least"] == 500
+        assert asked[stage, "rcd_trip_time"]["most"] == 300
+    assert all(row["reading"] is None for row in rows)
+
+
+def test_selv_is_tested_at_its_own_voltage_and_has_no_rcd() -> None:
+    asked = {(r["stage"], r["what"]): r for r in rows_of(papers_of("guest-bath"), "readings")}
+    assert asked["laid", "insulation_resistance"]["least"] == 0.5
+    assert asked["laid", "test_voltage"]["least"] == 250
+    assert ("laid", "rcd_trip_time") not in asked
+
+
+def test_what_is_printed_lies_within_the_band() -> None:
+    lines = write_csv(table_of(papers_of("bedroom"), "readings")).splitlines()
+    (laid,) = [line for line in lines if line.startswith("C1,laid,load_resistance")]
+    least, most = (float(cell) for cell in laid.split(",")[4:6])
+    assert 52900 / 756 <= least < 52900 / 756 + 0.001
+    assert 52900 / 648 - 0.001 < most <= 52900 / 648
+
+
+def test_what_is_recorded_stands_beside_its_blank() -> None:
+    tests = [
+        {"circuit": "C1", "stage": "laid", "date": "2026-09-20", "load_resistance": "68.5 ohm"},
+        {"circuit": "C1", "stage": "laid", "date": "2026-09-22", "tested_by": "the electrician",
+         "thermostat_disconnected": True},
+        {"circuit": "C1", "stage": "made up", "strips": {"A2": "481 ohm"}},
+    ]  # fmt: skip
+    rows = rows_of(gather_papers(checked_base({"tests": tests})), "readings")
+    recorded = {(r["stage"], r["strip"] or r["what"]): r["recorded"] for r in rows if r["recorded"]}
+    assert recorded == {
+        ("laid", "date"): "2026-09-22",
+        ("laid", "tested_by"): "the electrician",
+        ("laid", "load_resistance"): "68.5",
+        ("laid", "thermostat_disconnected"): "yes",
+        ("made up", "A2"): "481",
+    }
+
+
+def test_a_filled_sheet_becomes_tests_of_the_plan() -> None:
+    sheet = fill({
+        ("made up", "A1"): "588", ("made up", "A5"): "0.441 kohm",
+        ("laid", "date"): "2026-10-01", ("laid", "load_resistance"): "73.5",
+        ("laid", "insulation_resistance"): "210", ("laid", "test_voltage"): "500 V",
+        ("laid", "against"): "Earth", ("laid", "thermostat_disconnected"): "yes",
+        ("laid", "rcd_trip_time"): "24", ("laid", "tested_by"): "=1+1",
+    })  # fmt: skip
+    first, second = read(sheet)
+    assert first.data == {
+        "circuit": "C1", "stage": "made up", "strips": {"A1": "588 ohm", "A5": "0.441 kohm"},
+    }  # fmt: skip
+    assert second.data == {
+        "circuit": "C1", "stage": "laid", "date": "2026-10-01", "load_resistance": "73.5 ohm",
+        "insulation_resistance": "210 Mohm", "test_voltage": "500 V", "against": "earth",
+        "thermostat_disconnected": True, "rcd_trip_time": "24 ms", "tested_by": "=1+1",
+    }  # fmt: skip
+
+
+def test_a_book_comes_back_with_numbers_as_numbers() -> None:
+    pytest.importorskip("openpyxl")
+    book = write_book({
+        "about": [["what"], ["nothing"]],
+        "readings": [
+            ["circuit", "stage", "what", "strip", "reading"],
+            ["C1", "laid", "load_resistance", None, 73.5],
+            ["C1", "laid", "test_voltage", None, 500],
+            ["C1", "laid", "ambient", None, -2.25],
+        ],
+    })  # fmt: skip
+    (visit,) = read(book)
+    assert visit.readings == {
+        "load_resistance": "73.5 ohm", "test_voltage": "500 V", "ambient": "-2.25 degC",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("C9,laid,load_resistance,,73", "line 2: `circuit` `C9` is not known"),
+        ("C1,lain,load_resistance,,73", "line 2: `stage` `lain` is not known; did you mean `laid`"),
+        ("C1,laid,load,,73", "line 2: `what` `load` is not known"),
+        ("C1,laid,strip,B1,73", "line 2: `strip` `B1` is not known"),
+        ("C1,laid,strip,,73", "line 2: `strip`"),
+        ("C1,laid,load_resistance,,seventy", "line 2: "),
+        ("C1,laid,load_resistance,,73 V", "line 2: "),
+        ("C1,laid,load_resistance,,-73", "line 2: `-73` is less than nothing"),
+        ("C1,laid,insulation_resistance,,>999", "the meter came to its end: write what it reaches"),
+        ("C1,laid,against,,wall", "line 2: `reading` `wall` is not known"),
+        ("C1,laid,thermostat_disconnected,,perhaps", "write yes or no"),
+        ("C1,laid,date,,2026-02-30", "there is no day `2026-02-30`"),
+        ("C1,laid,date,,1.10.2026", "write year-month-day"),
+        ("C1,laid,date,,2026-10-01\nC1,laid,date,,2026-10-02", "line 3: `date` of circuit C1"),
+        ('C1,laid,load_resistance,,"73,5"', "line 2: "),
+    ],
+)
+def test_a_reading_that_is_wrong_says_where(row: str, said: str) -> None:
+    with pytest.raises(TableError, match=re.escape(said)):
+        read(row + "\n")
+
+
+def test_nothing_recorded_is_changed_and_nothing_is_recorded_twice() -> None:
+    visits = read("C1,laid,load_resistance,,73.5\n")
+    recorded = {"circuit": "C1", "stage": "laid", "load_resistance": "70 ohm"}
+    (edit,), stood = make_edits(visits, {"tests": [recorded]})
+    assert (edit.op, edit.path, stood) == ("add", ("tests", "-"), 0)
+    assert make_edits(visits, {"tests": [edit.value]}) == ((), 1)
+    (edit,), _ = make_edits(visits, {})
+    assert (edit.op, edit.path, len(edit.value)) == ("add", ("tests",), 1)
+    (edit,), _ = make_edits(visits, {"tests": []})
+    assert edit.op == "replace"
+
+
+def put_plan(folder: Path) -> Path:
+    for name in ("bedroom.yaml", "catalogue.yaml"):
+        (folder / name).write_bytes((PLANS / name).read_bytes())
+    return folder / "bedroom.yaml"
+
+
+def test_readings_are_shown_checked_and_written_on_request_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Said
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    plan = put_plan(tmp_path)
+    before = plan.read_bytes()
+    Path("sheet.csv").write_bytes(fill({("laid", "load_resistance"): "90"}))
+    asked = ["schedule", "bedroom.yaml", "--today", "2026-12-01", "--readings", "sheet.csv"]
+    assert main(asked) == 1
+    said = capsys.readouterr()
+    assert "load-resistance" in said.out
+    assert "+  - {circuit: C1, stage: laid, load_resistance: 90 ohm}" in said.out
+    assert said.err == "underfoot: nothing is written: --write does it\n"
+    assert plan.read_bytes() == before
+
+    assert main([*asked, "--write"]) == 1
+    assert capsys.readouterr().err == "underfoot: bedroom.yaml: 1 test added, and written\n"
+    after = plan.read_bytes()
+    assert after.startswith(before.rstrip())
+    assert parse(after).data["tests"] == [
+        {"circuit": "C1", "stage": "laid", "load_resistance": "90 ohm"}
+    ]
+    assert main([*asked, "--write"]) == 1
+    assert "1 test of the sheet stood in the plan already" in capsys.readouterr().err
+    assert plan.read_bytes() == after
+
+
+def test_readings_that_cannot_be_used_change_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Said
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    put_plan(tmp_path)
+    Path("empty.csv").write_bytes(fill({}))
+    for options, said in (
+        (["--readings", "empty.csv"], "no row has a reading"),
+        (["--readings", "none.csv"], "none.csv"),
+        (["--write"], "name them by --readings"),
+        (["--readings", "empty.csv", "--part", "tests"], "leave --part"),
+    ):
+        assert main(["schedule", "bedroom.yaml", *options]) == 2
+        assert said in capsys.readouterr().err
