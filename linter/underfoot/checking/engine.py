@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import traceback
-from collections.abc import Container, Hashable, Mapping, Sequence
+from collections.abc import Callable, Container, Hashable, Iterator, Mapping, Sequence
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
 
@@ -299,6 +299,25 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
                 if silence.cause == rule.id and _counts(silence, subject, verdict):
                     keys.update(silence.cause_keys(subject, facts))
     return Tally(rule=rule.id, checked=total, found=len(findings), undecided=tuple(undecided))
+
+
+def judge_subjects(
+    rule: AnyRule,
+    facts: Facts,
+    settings: Settings,
+    is_asked: Callable[[Subject[object]], bool],
+    begin: Callable[[], None],
+) -> Iterator[tuple[Subject[object], Finding | CannotTell]]:
+    """Judge by one rule alone those subjects that are asked for; `begin` once they are listed."""
+    listed = rule.subjects(facts)
+    subjects = listed.candidates if isinstance(listed, Subjects) else listed
+    asked = [subject for subject in subjects if is_asked(subject)]
+    begin()
+    limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
+    for subject in asked:
+        verdict = rule.check(subject, facts, limits)
+        if verdict is not None:
+            yield subject, verdict
 
 
 def _as_finding(

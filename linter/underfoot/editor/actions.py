@@ -18,7 +18,7 @@ from underfoot.editor.text_places import Place, Span
 from underfoot.editor.told import Told
 from underfoot.plan_format.declaration import Thing
 from underfoot.plan_format.yaml_line import write_inline
-from underfoot.reading.salvage import split_path
+from underfoot.reading.paths import split_path
 
 _KEY_NAMED = re.compile(r"`([a-z_]+)`")
 _MOST_KEYS = 6

@@ -13,17 +13,19 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.check import Checker, check_reading, make_checker
-from underfoot.checking.engine import Outcome, list_unwaivable
+from underfoot.checking.doubt import hold_back
+from underfoot.checking.engine import Outcome, list_unwaivable, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.circuit import element_power_w
 from underfoot.checking.page import place_of_page
 from underfoot.checking.report import UNREADABLE, PlanReport
-from underfoot.checking.report_builder import position
+from underfoot.checking.report_builder import build_report, position
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.editor.told import RowSum, Told, Unjudged
 from underfoot.plan import Element
 from underfoot.reading import Reading, read_plan
+from underfoot.reading.half_read import HalfRead, read_half
 from underfoot.reading.problem import Problem
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import display_path
@@ -98,9 +100,36 @@ class Desk:
         checked = add_review(checked, source, place, path)
         report = checked.report
         if outcome is None:
-            told = Told(verdict=UNREADABLE, problems=report.problems)
-            return Judged(source=source, told=told, reading=reading, bench=bench)
+            half = read_half(source, path=path, folder=folder)
+            if half is None:
+                told = Told(verdict=UNREADABLE, problems=report.problems)
+                return Judged(source=source, told=told, reading=reading, bench=bench)
+            return self._judge_half(source, half, reading.problems, bench)
         told = self._tell(report, reading, outcome, bench)
+        return Judged(source=source, told=told, reading=reading, outcome=outcome, bench=bench)
+
+    def _judge_half(
+        self, source: bytes, half: HalfRead, problems: tuple[Problem, ...], bench: Checker
+    ) -> Judged:
+        """Judge what could be read; what may hang on the rest is not told."""
+        reading, plan = half.reading, half.reading.plan
+        assert plan is not None
+        outcome = run(
+            plan, bench.program, bench.settings, today=bench.today, paths=reading.positions
+        )
+        trusted = hold_back(outcome, plan, half.doubtful, bench)
+        report = build_report(
+            reading.path, plan, trusted.outcome, reading.positions, bench.settings, bench.today
+        )
+        told = Told(
+            verdict=UNREADABLE,
+            problems=problems,
+            findings=report.findings,
+            held_back=trusted.held_back,
+            faults=report.faults,
+            rows=dict(_sum_rows(outcome.facts)),
+        )
+        told = replace(told, pages=_list_pages(bench, told))
         return Judged(source=source, told=told, reading=reading, outcome=outcome, bench=bench)
 
     def _tell(self, report: PlanReport, reading: Reading, outcome: Outcome, bench: Checker) -> Told:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
+
+_PART = re.compile(r'"(?:[^"\\]|\\.)*"|[^.]+')
 
 
 def write_component(key: str) -> str:
@@ -14,6 +17,11 @@ def write_component(key: str) -> str:
 def join_path(parts: Iterable[str | int]) -> str:
     """The path through these keys and places."""
     return ".".join(str(part) if isinstance(part, int) else write_component(part) for part in parts)
+
+
+def split_path(path: str) -> tuple[str, ...]:
+    """The keys and places of a path."""
+    return tuple(json.loads(part) if part.startswith('"') else part for part in _PART.findall(path))
 
 
 def locate(path: str, positions: Mapping[str, tuple[int, int]]) -> tuple[int, int]:

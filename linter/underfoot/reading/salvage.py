@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import copy
-import json
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.reading.around import parse_around
+from underfoot.reading.paths import split_path
 from underfoot.reading.plan_file import Reading
 from underfoot.reading.problem import Problem
 from underfoot.reading.stand_ins import list_stand_ins
@@ -20,10 +20,6 @@ from underfoot.reading.syntax import Parsed, parse
 _MOST_PROBLEMS = 60
 # Each round takes out what the one before it left hanging; few hang on each other so far.
 _MOST_ROUNDS = 8
-# Where the syntax breaks off, the slip stands in that line or in one of the few before it.
-_BEFORE = 5
-_LONGEST_TEXT = 100_000
-_PART = re.compile(r'"(?:[^"\\]|\\.)*"|[^.]+')
 # No row has more strips that could be called as something else is.
 _MOST_STRIPS = 99
 # The list whose empty places are null.
@@ -48,13 +44,15 @@ class Salvage(Struct, frozen=True, kw_only=True):
     """What can be read of a file that cannot be read as a whole.
 
     `problems` are all of the file's. `given` is the data of the brief: what it gives is taken from
-    there where the file lacks it. `read` reads what was parsed.
+    there where the file lacks it. `read` reads what was parsed. `blank` are the paths of what is no
+    YAML.
     """
 
     parsed: Parsed
     problems: tuple[Problem, ...]
     given: Data
     read: ReadParsed
+    blank: tuple[str, ...] = ()
 
     def read_with(self, values: Mapping[str, Any]) -> tuple[Reading | None, frozenset[str]]:
         """Read the plan with values put in at their paths, and without what cannot be read.
@@ -103,7 +101,14 @@ def begin_salvage(source: bytes, given: Any, read: ReadParsed) -> Salvage | None
 
     Such a file would be all the brief's.
     """
-    parsed, problems = _parse_around(source)
+    parsed = parse(source)
+    problems: tuple[Problem, ...] = ()
+    blank: tuple[str, ...] = ()
+    if parsed.data is None:
+        around = parse_around(source)
+        if around is None:
+            return None
+        parsed, problems, blank = around.parsed, parsed.problems, around.blank
     if not isinstance(parsed.data, dict) or not _entries(parsed.data, "rooms"):
         return None
     return Salvage(
@@ -111,43 +116,8 @@ def begin_salvage(source: bytes, given: Any, read: ReadParsed) -> Salvage | None
         problems=problems or read(parsed).problems,
         given=given if isinstance(given, dict) else {},
         read=read,
+        blank=blank,
     )
-
-
-def _parse_around(source: bytes) -> tuple[Parsed, tuple[Problem, ...]]:
-    """Parse the text without the lines at which its syntax breaks off.
-
-    Gives the problems of the whole text where there were such lines.
-    """
-    parsed = parse(source)
-    if parsed.data is not None or len(source) > _LONGEST_TEXT or not parsed.problems:
-        return parsed, ()
-    problems = parsed.problems
-    lines = source.split(b"\n")
-    for _ in range(_MOST_ROUNDS):
-        broken = parsed.problems[0].line
-        tries = []
-        for place in range(min(broken, len(lines)) - 1, max(-1, broken - _BEFORE), -1):
-            without = [*lines[:place], b"", *lines[place + 1 :]]
-            found = parse(b"\n".join(without))
-            tries.append((_how_far(found), without, found))
-            if found.data is not None:
-                break
-        if not tries:
-            break
-        far, lines, found = max(tries, key=lambda one: one[0])
-        if found.data is not None:
-            return found, problems
-        if far <= broken:
-            break
-        parsed = found
-    return parsed, problems
-
-
-def _how_far(parsed: Parsed) -> float:
-    if parsed.data is not None or not parsed.problems:
-        return float("inf")
-    return parsed.problems[0].line
 
 
 def _take_out(data: Data, paths: Iterable[str]) -> bool:
@@ -229,10 +199,6 @@ def _find(data: Any, parts: Sequence[str]) -> Any:
     for part in parts:
         data = _step(data, part)
     return data
-
-
-def split_path(path: str) -> tuple[str, ...]:
-    return tuple(json.loads(part) if part.startswith('"') else part for part in _PART.findall(path))
 
 
 def _backwards(parts: tuple[str, ...]) -> tuple[tuple[float, str], ...]:

@@ -1,0 +1,325 @@
+"""Findings on a plan of which parts could not be read: those that hang on these are held back.
+
+A rule is run again, alone and over facts of its own, on a plan that notes when one of the doubtful
+parts is looked at. What a rule finds without looking at any is as true as of a whole plan. Where
+strips, leads or rooms may be missing, what it finds must be the same, word for word, once they lie
+everywhere: what is too little, or not there at all, is no finding then, and two things that lie on
+each other still are. All else is held back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from underfoot.checking.check import Checker
+from underfoot.checking.engine import Outcome, RuleFinding, judge_subjects
+from underfoot.checking.facts import Facts
+from underfoot.checking.finding import Finding
+from underfoot.checking.rule import AnyRule
+from underfoot.plan import Element, Lead, Plan, Room, Stop
+from underfoot.plan_format.fields import fields_made
+from underfoot.reading.paths import split_path
+from underfoot.reading.wording import find_nearest
+
+# The fields that a key of a room or of the plan is read into, where they are called otherwise.
+_FIELDS: Mapping[str, tuple[str, ...]] = {
+    "rows": ("elements", "rows"),
+    "elements": ("elements", "rows"),
+    "covering": ("coverings",),
+    "materials": ("materials", "own_entries"),
+    "catalogue": ("materials", "own_entries", "catalogue", "catalogue_place", "method_statement"),
+    "method_statement": ("method_statement", "own_entries"),
+}
+# What is no statement of the plan about a thing, but says which it is.
+_NAMES = frozenset({"id", "path", "row"})
+_FILLABLE = frozenset({"elements", "rows", "leads", "rooms"})
+# With more findings the rest is held back: each costs facts of its own.
+_MOST_GROUPS = 60
+# Strips that stand in cover a room; in a hall they lie apart.
+_MOST_STRIPS = 60
+_STAND_IN = "stands-in"
+
+# The path of a thing, and one of its fields.
+Doubt = tuple[str, str]
+_Key = tuple[tuple[str, ...], str]
+
+
+class Trusted(Struct, frozen=True, kw_only=True):
+    """What is as true as of a whole plan, and the rules of which something was held back."""
+
+    outcome: Outcome
+    held_back: tuple[str, ...]
+
+
+def hold_back(outcome: Outcome, plan: Plan, doubtful: Iterable[str], checker: Checker) -> Trusted:
+    """Keep of what was found what does not hang on paths that are in doubt."""
+    doubts = _find_doubts(plan, doubtful)
+    seen: set[Doubt] = set()
+    watched = _Watching(doubts, seen).watch(plan)
+    filled = _fill(plan, doubts)
+    kept: list[RuleFinding] = []
+    held: dict[str, None] = {}
+    for number, ((rule, room), group) in enumerate(_group(outcome.raised).items()):
+        sure: list[RuleFinding] = []
+        if not rule.last and number < _MOST_GROUPS:
+            sure = _keep_sure(rule, room, group, (watched, filled), seen, checker)
+        kept += sure
+        if len(sure) < len(group):
+            held[rule.id] = None
+    raised = tuple(each for each in kept)
+    return Trusted(outcome=replace(outcome, raised=raised), held_back=tuple(held))
+
+
+def _group(
+    raised: Sequence[RuleFinding],
+) -> dict[tuple[AnyRule, str | None], list[RuleFinding]]:
+    groups: dict[tuple[str, str | None], tuple[AnyRule, list[RuleFinding]]] = {}
+    for each in raised:
+        key = (each.rule.id, each.subject.room)
+        groups.setdefault(key, (each.rule, []))[1].append(each)
+    return {(rule, key[1]): group for key, (rule, group) in groups.items()}
+
+
+def _keep_sure(
+    rule: AnyRule,
+    room: str | None,
+    group: Sequence[RuleFinding],
+    plans: tuple[Plan, Plan],
+    seen: set[Doubt],
+    checker: Checker,
+) -> list[RuleFinding]:
+    """Keep the findings of a rule on a room, or on none, that hang on nothing doubtful."""
+    watched, filled = plans
+    wanted = {_key(each) for each in group}
+    seen.clear()
+    again, listed = _judge(rule, watched, wanted, checker, seen)
+    looked_at = {doubt for doubt in listed if _is_about(doubt, room)} | seen
+    sure = [each for each in group if _same(again.get(_key(each)), each.finding)]
+    if not looked_at:
+        return sure
+    if any(field not in _FILLABLE for _, field in looked_at):
+        return []
+    with_more, _ = _judge(rule, filled, wanted, checker, seen)
+    return [
+        _with_remedy(each, with_more[_key(each)])
+        for each in sure
+        if _same(with_more.get(_key(each)), each.finding)
+    ]
+
+
+def _judge(
+    rule: AnyRule, plan: Plan, wanted: set[_Key], checker: Checker, seen: set[Doubt]
+) -> tuple[dict[_Key, Finding], set[Doubt]]:
+    """Judge again what was found; gives what was looked at only to list the subjects, too."""
+    settings = checker.settings
+    facts = Facts(plan, settings.numbers, checker.today, settings.materials_from)
+    found: dict[_Key, Finding] = {}
+    listed: set[Doubt] = set()
+
+    def begin() -> None:
+        listed.update(seen)
+        seen.clear()
+
+    try:
+        for subject, verdict in judge_subjects(
+            rule, facts, settings, lambda each: (each.items, each.path) in wanted, begin
+        ):
+            if isinstance(verdict, Finding):
+                found[subject.items, subject.path] = verdict
+    except MemoryError:
+        raise
+    except Exception:  # on what stands in a rule may fail; then nothing of it is sure
+        return {}, listed
+    return found, listed
+
+
+def _key(found: RuleFinding) -> _Key:
+    return found.subject.items, found.subject.path
+
+
+def _is_about(doubt: Doubt, room: str | None) -> bool:
+    """Whether what was looked at to list subjects matters to one in this room."""
+    path, _ = doubt
+    return room is None or not path.startswith("rooms.") or path.split(".")[1] == room
+
+
+def _same(again: Finding | None, finding: Finding) -> bool:
+    if again is None:
+        return False
+    return (again.message, again.measured, again.least, again.most) == (
+        finding.message, finding.measured, finding.least, finding.most,
+    )  # fmt: skip
+
+
+def _with_remedy(found: RuleFinding, again: Finding) -> RuleFinding:
+    """A remedy that hangs on what is not known is not given."""
+    if again.remedy == found.finding.remedy:
+        return found
+    remedy = "What to do hangs on what cannot be read here as yet."
+    return replace(found, finding=replace(found.finding, remedy=remedy))
+
+
+def _find_doubts(plan: Plan, doubtful: Iterable[str]) -> dict[int, tuple[Any, frozenset[str]]]:
+    """Find the things of the plan, and their fields, that doubtful paths stand for."""
+    things: dict[tuple[str, ...], Any] = {}
+    _list_things(plan, things)
+    things[()] = plan
+    found: dict[int, tuple[Any, frozenset[str]]] = {}
+    for path in doubtful:
+        parts = split_path(path)
+        for length in range(len(parts), -1, -1):
+            thing = things.get(parts[:length])
+            # Of a list that lost an item, others have moved up to its place.
+            if thing is None or (length and parts[length - 1].isdecimal() and length == len(parts)):
+                continue
+            names = _fields_of(thing, parts[length] if length < len(parts) else None)
+            before = found.get(id(thing), (thing, frozenset()))[1]
+            found[id(thing)] = (thing, before | names)
+            break
+    return found
+
+
+def _list_things(value: Any, things: dict[tuple[str, ...], Any]) -> None:
+    if isinstance(value, Struct):
+        path = getattr(value, "path", None)
+        if isinstance(path, str):
+            things.setdefault(split_path(path), value)
+        for field in value.__struct_fields__:
+            _list_things(getattr(value, field), things)
+    elif isinstance(value, tuple):
+        for each in value:
+            if isinstance(each, Struct):
+                _list_things(each, things)
+    elif isinstance(value, dict):
+        for each in value.values():
+            _list_things(each, things)
+
+
+def _fields_of(thing: Any, key: str | None) -> frozenset[str]:
+    """The fields that a key of a thing is read into; all of them where it is not known which."""
+    kind: Any = type(thing)
+    fields = frozenset(thing.__struct_fields__) - _NAMES
+    if key is None:
+        return fields
+    known = {name.split(".")[0] for name in fields_made(kind)} | set(_FIELDS)
+    nearest = key if key in fields or key in _FIELDS else None
+    if nearest is None:
+        begun = [name for name in sorted(known) if name.startswith(key)]
+        nearest = begun[0] if len(begun) == 1 else None
+    nearest = nearest or find_nearest(key, sorted(known)) or key
+    named = _FIELDS.get(nearest, ()) if kind in (Plan, Room) else ()
+    found = {name for name in fields if name == nearest or name.startswith(f"{nearest}_")}
+    return frozenset(named) & fields or frozenset(found) or fields
+
+
+class _Watching:
+    """Makes copies of a plan's things that note when a doubtful field of one is looked at."""
+
+    def __init__(self, doubts: Mapping[int, tuple[Any, frozenset[str]]], seen: set[Doubt]) -> None:
+        self._doubts = doubts
+        self._seen = seen
+        self._done: dict[int, Any] = {}
+
+    def watch(self, value: Any) -> Any:
+        """Copy a value where there is anything to be watched in it."""
+        if isinstance(value, Struct):
+            if id(value) not in self._done:
+                self._done[id(value)] = self._watch_thing(value)
+            return self._done[id(value)]
+        if isinstance(value, tuple):
+            copied = tuple(map(self.watch, value))
+            same = all(one is other for one, other in zip(value, copied, strict=True))
+            return value if same else copied
+        if isinstance(value, dict):
+            inside = {key: self.watch(each) for key, each in value.items()}
+            return value if all(inside[key] is value[key] for key in value) else inside
+        return value
+
+    def _watch_thing(self, thing: Any) -> Any:
+        before = {field: getattr(thing, field) for field in thing.__struct_fields__}
+        inside = {field: self.watch(value) for field, value in before.items()}
+        _, doubtful = self._doubts.get(id(thing), (thing, frozenset[str]()))
+        if doubtful:
+            return self._make_watched(type(thing), doubtful, before.get("path", ""))(**inside)
+        if all(inside[field] is before[field] for field in before):
+            return thing
+        return replace(thing, **inside)
+
+    def _make_watched(self, kind: Any, fields: frozenset[str], path: str) -> Any:
+        """A class like that of a thing, whose doubtful fields note that they are looked at."""
+
+        def watch(field: str) -> property:
+            read = getattr(kind, field).__get__
+
+            def look(thing: Any) -> Any:
+                self._seen.add((path, field))
+                return read(thing)
+
+            return property(look)
+
+        return type(kind)(kind.__name__, (kind,), {field: watch(field) for field in fields})
+
+
+def _fill(plan: Plan, doubts: Mapping[int, tuple[Any, frozenset[str]]]) -> Plan:
+    """Give the plan with strips, leads and a room where some may be missing: far too many."""
+    films = list(plan.materials.films.values())
+    rooms = dict(plan.rooms)
+    circuits: list[str | None] = [*plan.circuits] or [None]
+    for name, room in plan.rooms.items():
+        _, fields = doubts.get(id(room), (room, frozenset[str]()))
+        if "elements" in fields and films:
+            room = _cover(room, films[0], circuits)
+        if "leads" in fields:
+            room = _join_all(room, [each for each in circuits if each is not None])
+        rooms[name] = room
+    _, of_plan = doubts.get(id(plan), (plan, frozenset[str]()))
+    if "rooms" in of_plan and films:
+        corners = ((0.0, 0.0), (6000.0, 0.0), (6000.0, 6000.0), (0.0, 6000.0))
+        room = Room(id=_STAND_IN, path=f"rooms.{_STAND_IN}", outline=corners)
+        rooms[_STAND_IN] = _cover(room, films[0], circuits)
+    return replace(plan, rooms=rooms)
+
+
+def _cover(room: Room, film: Any, circuits: Sequence[str | None]) -> Room:
+    """Lay strips across the whole room, on every circuit."""
+    xs, ys = zip(*room.outline, strict=True)
+    step = max(film.width, (max(xs) - min(xs)) / _MOST_STRIPS)
+    count = max(int((max(xs) - min(xs)) / step) + 1, 2 * len(circuits))
+    strips = tuple(
+        Element(
+            id=f"{_STAND_IN}-{room.id}-{number}",
+            path=room.path,
+            film=film,
+            at=(min(xs) + step * number, min(ys)),
+            along="y",
+            length=max(ys) - min(ys),
+            circuit=circuits[number % len(circuits)],
+        )
+        for number in range(min(count, _MOST_STRIPS))
+    )
+    return replace(room, elements=(*room.elements, *strips))
+
+
+def _join_all(room: Room, circuits: Sequence[str]) -> Room:
+    """Join all strips of the room to the junction box, for each circuit."""
+    leads = tuple(
+        Lead(
+            id=f"{_STAND_IN}-{circuit}",
+            path=room.path,
+            circuit=circuit,
+            route=(
+                Stop(kind="box", path=room.path),
+                *(
+                    Stop(kind="strip", path=room.path, element=each.id, end=each.connected)
+                    for each in room.elements
+                    if each.circuit == circuit
+                ),
+            ),
+        )
+        for circuit in circuits
+    )
+    return replace(room, leads=(*room.leads, *leads))
