@@ -23,7 +23,6 @@ from underfoot.checking.rule import AnyRule
 from underfoot.plan import Element, Lead, Plan, Room, Stop
 from underfoot.plan_format.fields import fields_made
 from underfoot.reading.paths import split_path
-from underfoot.reading.wording import find_nearest
 
 # The fields that a key of a room or of the plan is read into, where they are called otherwise.
 _FIELDS: Mapping[str, tuple[str, ...]] = {
@@ -36,6 +35,7 @@ _FIELDS: Mapping[str, tuple[str, ...]] = {
 }
 # What is no statement of the plan about a thing, but says which it is.
 _NAMES = frozenset({"id", "path", "row"})
+_HELD_AGAINST_THE_CATALOGUE = frozenset({"materials", "method_statement", "catalogue"})
 _FILLABLE = frozenset({"elements", "rows", "leads", "rooms"})
 # With more findings the rest is held back: each costs facts of its own.
 _MOST_GROUPS = 60
@@ -45,6 +45,8 @@ _STAND_IN = "stands-in"
 
 # The path of a thing, and one of its fields.
 Doubt = tuple[str, str]
+# The doubtful fields of things, by the things' identity.
+Doubts = Mapping[int, frozenset[str]]
 _Key = tuple[tuple[str, ...], str]
 
 
@@ -88,7 +90,7 @@ def _keep_sure(
     rule: AnyRule,
     room: str | None,
     group: Sequence[RuleFinding],
-    plans: tuple[Plan, Plan],
+    plans: tuple[Plan, Plan | None],
     seen: set[Doubt],
     checker: Checker,
 ) -> list[RuleFinding]:
@@ -101,7 +103,7 @@ def _keep_sure(
     sure = [each for each in group if _same(again.get(_key(each)), each.finding)]
     if not looked_at:
         return sure
-    if any(field not in _FILLABLE for _, field in looked_at):
+    if filled is None or any(field not in _FILLABLE for _, field in looked_at):
         return []
     with_more, _ = _judge(rule, filled, wanted, checker, seen)
     return [
@@ -163,22 +165,34 @@ def _with_remedy(found: RuleFinding, again: Finding) -> RuleFinding:
     return replace(found, finding=replace(found.finding, remedy=remedy))
 
 
-def _find_doubts(plan: Plan, doubtful: Iterable[str]) -> dict[int, tuple[Any, frozenset[str]]]:
+def _find_doubts(plan: Plan, doubtful: Iterable[str]) -> Doubts:
     """Find the things of the plan, and their fields, that doubtful paths stand for."""
     things: dict[tuple[str, ...], Any] = {}
     _list_things(plan, things)
     things[()] = plan
-    found: dict[int, tuple[Any, frozenset[str]]] = {}
+    found: dict[int, frozenset[str]] = {}
+
+    def doubt(thing: Any, names: Iterable[str]) -> None:
+        found[id(thing)] = found.get(id(thing), frozenset()) | frozenset(names)
+
     for path in doubtful:
         parts = split_path(path)
+        if parts[:1] and parts[0] in _HELD_AGAINST_THE_CATALOGUE:
+            doubt(plan, ["own_entries"])
+        if parts[0:1] == ("rooms",) and parts[2:3] == ("rows",) and parts[:2] in things:
+            room = things[parts[:2]]
+            if parts[4:5] in ((), ("lengths",)):
+                doubt(room, _FIELDS["rows"])
+            else:  # the row's strips are there, but not as they are meant
+                for strip in room.elements:
+                    if strip.row == parts[3]:
+                        doubt(strip, _fields_of(strip, None))
         for length in range(len(parts), -1, -1):
             thing = things.get(parts[:length])
             # Of a list that lost an item, others have moved up to its place.
             if thing is None or (length and parts[length - 1].isdecimal() and length == len(parts)):
                 continue
-            names = _fields_of(thing, parts[length] if length < len(parts) else None)
-            before = found.get(id(thing), (thing, frozenset()))[1]
-            found[id(thing)] = (thing, before | names)
+            doubt(thing, _fields_of(thing, parts[length] if length < len(parts) else None))
             break
     return found
 
@@ -205,21 +219,21 @@ def _fields_of(thing: Any, key: str | None) -> frozenset[str]:
     fields = frozenset(thing.__struct_fields__) - _NAMES
     if key is None:
         return fields
-    known = {name.split(".")[0] for name in fields_made(kind)} | set(_FIELDS)
-    nearest = key if key in fields or key in _FIELDS else None
-    if nearest is None:
-        begun = [name for name in sorted(known) if name.startswith(key)]
-        nearest = begun[0] if len(begun) == 1 else None
-    nearest = nearest or find_nearest(key, sorted(known)) or key
-    named = _FIELDS.get(nearest, ()) if kind in (Plan, Room) else ()
-    found = {name for name in fields if name == nearest or name.startswith(f"{nearest}_")}
-    return frozenset(named) & fields or frozenset(found) or fields
+    known = {name.split(".")[0] for name in fields_made(kind)}
+    known |= set(_FIELDS) if kind in (Plan, Room) else set()
+    # Of a word that is half typed, all that begin so may be meant.
+    meant = {key} if key in known else {name for name in known if name.startswith(key)}
+    found: set[str] = set()
+    for word in meant:
+        found.update(_FIELDS.get(word, ()) if kind in (Plan, Room) else ())
+        found.update(name for name in fields if name == word or name.startswith(f"{word}_"))
+    return frozenset(found) & fields or fields
 
 
 class _Watching:
     """Makes copies of a plan's things that note when a doubtful field of one is looked at."""
 
-    def __init__(self, doubts: Mapping[int, tuple[Any, frozenset[str]]], seen: set[Doubt]) -> None:
+    def __init__(self, doubts: Doubts, seen: set[Doubt]) -> None:
         self._doubts = doubts
         self._seen = seen
         self._done: dict[int, Any] = {}
@@ -242,7 +256,7 @@ class _Watching:
     def _watch_thing(self, thing: Any) -> Any:
         before = {field: getattr(thing, field) for field in thing.__struct_fields__}
         inside = {field: self.watch(value) for field, value in before.items()}
-        _, doubtful = self._doubts.get(id(thing), (thing, frozenset[str]()))
+        doubtful = self._doubts.get(id(thing))
         if doubtful:
             return self._make_watched(type(thing), doubtful, before.get("path", ""))(**inside)
         if all(inside[field] is before[field] for field in before):
@@ -264,20 +278,25 @@ class _Watching:
         return type(kind)(kind.__name__, (kind,), {field: watch(field) for field in fields})
 
 
-def _fill(plan: Plan, doubts: Mapping[int, tuple[Any, frozenset[str]]]) -> Plan:
-    """Give the plan with strips, leads and a room where some may be missing: far too many."""
+def _fill(plan: Plan, doubts: Doubts) -> Plan | None:
+    """Give the plan with strips, leads and a room where some may be missing: far too many.
+
+    None where there is no film to lay.
+    """
     films = list(plan.materials.films.values())
+    if not films:
+        return None
     rooms = dict(plan.rooms)
     circuits: list[str | None] = [*plan.circuits] or [None]
     for name, room in plan.rooms.items():
-        _, fields = doubts.get(id(room), (room, frozenset[str]()))
-        if "elements" in fields and films:
+        fields = doubts.get(id(room), frozenset())
+        if "elements" in fields:
             room = _cover(room, films[0], circuits)
         if "leads" in fields:
             room = _join_all(room, [each for each in circuits if each is not None])
         rooms[name] = room
-    _, of_plan = doubts.get(id(plan), (plan, frozenset[str]()))
-    if "rooms" in of_plan and films:
+    of_plan = doubts.get(id(plan), frozenset())
+    if "rooms" in of_plan:
         corners = ((0.0, 0.0), (6000.0, 0.0), (6000.0, 6000.0), (0.0, 6000.0))
         room = Room(id=_STAND_IN, path=f"rooms.{_STAND_IN}", outline=corners)
         rooms[_STAND_IN] = _cover(room, films[0], circuits)

@@ -16,7 +16,7 @@ from msgspec import Struct
 from yaml.events import MappingStartEvent, SequenceStartEvent, StreamEndEvent
 
 from underfoot.reading.events import open_events
-from underfoot.reading.paths import join_path
+from underfoot.reading.paths import join_path, split_path
 from underfoot.reading.syntax import Parsed, parse
 
 LONGEST_TEXT = 100_000
@@ -72,8 +72,36 @@ def _parse_lines(lines: Sequence[str], blank: frozenset[int]) -> Around | None:
     parsed = parse("\n".join(left).encode("utf-8"))
     if parsed.data is None:
         return None
-    paths = dict.fromkeys(_path_at(lines, row) for row in sorted(blank) if _says(lines[row]))
+    paths: dict[str, None] = {}
+    for row in sorted(blank):
+        if _says(lines[row]):
+            paths.update(dict.fromkeys(_paths_at(lines, row)))
     return Around(parsed=parsed, blank=tuple(paths))
+
+
+def _paths_at(lines: Sequence[str], row: int) -> Iterator[str]:
+    """The path of what stands in a line; where its depth or word says little, of all round it."""
+    yield _path_at(lines, row)
+    before = next((above for above in range(row - 1, -1, -1) if _says(lines[above])), None)
+    if before is None or (_part_of(lines, row) and _fits(lines, row)):
+        return
+    parts = split_path(_path_at(lines, before))
+    yield from (join_path(parts[:length]) for length in range(2, len(parts) + 1))
+
+
+def _fits(lines: Sequence[str], row: int) -> bool:
+    """Whether a line stands as deep as one above it in the same block, or opens one.
+
+    One that goes on with what the line before it began is no entry by itself.
+    """
+    depth = _indent(lines[row])
+    for above in range(row - 1, -1, -1):
+        if _says(lines[above]) and lines[above].rstrip().endswith((",", "{", "[")):
+            return False
+        if _says(lines[above]) and _indent(lines[above]) <= depth:
+            head = _HEAD.match(lines[above].strip()) is not None
+            return _indent(lines[above]) == depth or head or _is_item(lines[above])
+    return False
 
 
 def _path_at(lines: Sequence[str], row: int) -> str:

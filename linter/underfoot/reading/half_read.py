@@ -40,8 +40,10 @@ def read_half(
     reading, gone = salvage.read_with({})
     if reading is None or reading.plan is None:
         return None
+    parsed = salvage.parsed
+    broken = [*(problem.path for problem in parsed.problems), *sorted(parsed.broken)]
     doubtful = dict.fromkeys(
-        [*salvage.blank, *sorted(gone), *_list_stood_in(salvage, reading.plan)]
+        [*salvage.blank, *broken, *sorted(gone), *_list_stood_in(salvage, reading.plan)]
     )
     return HalfRead(reading=replace(reading, problems=salvage.problems), doubtful=tuple(doubtful))
 
