@@ -183,7 +183,8 @@ def _find_doubts(plan: Plan, doubtful: Iterable[str]) -> Doubts:
             room = things[parts[:2]]
             if parts[4:5] in ((), ("lengths",)):
                 doubt(room, _FIELDS["rows"])
-            else:  # the row's strips are there, but not as they are meant
+            if parts[4:5] != ("lengths",) and parts[:4] in things:
+                # The row's strips are there, but not as they are meant.
                 for strip in room.elements:
                     if strip.row == parts[3]:
                         doubt(strip, _fields_of(strip, None))

@@ -13,8 +13,9 @@ from msgspec import Struct
 from underfoot.checking.report import ReportedFinding
 from underfoot.editor.declared import thing_at
 from underfoot.editor.diagnostics import Mark
+from underfoot.editor.mends import Offered
 from underfoot.editor.outline import Entry, Outline, Parts, outline
-from underfoot.editor.text_places import Place, Span
+from underfoot.editor.text_places import Place, Span, place_of
 from underfoot.editor.told import Told
 from underfoot.plan_format.declaration import Thing
 from underfoot.plan_format.yaml_line import write_inline
@@ -22,6 +23,8 @@ from underfoot.reading.paths import split_path
 
 _KEY_NAMED = re.compile(r"`([a-z_]+)`")
 _MOST_KEYS = 6
+# Looking for mends takes its time: of no more findings at once.
+MOST_MENDED = 8
 
 
 class Change(Struct, frozen=True, kw_only=True):
@@ -59,6 +62,21 @@ def list_actions(
             if action is not None:
                 actions.append(action)
     return tuple(actions)
+
+
+def as_action(mend: Offered, mark: Mark, text: str) -> Action:
+    """A mend as something to do."""
+    changes = tuple(
+        Change(span=Span(place_of(text, each.start), place_of(text, each.end)), text=each.text)
+        for each in mend.edits
+    )
+    return Action(says=mend.says, changes=changes, about=mark, is_mend=True)
+
+
+def list_mendable(marks: tuple[Mark, ...], within: Span) -> tuple[Mark, ...]:
+    """List the findings marked in a part of the text, the gravest first; of many not all."""
+    met = [each for each in marks if each.number is not None and _meets(each.span, within)]
+    return tuple(met[:MOST_MENDED])
 
 
 def _meets(one: Span, other: Span) -> bool:

@@ -26,6 +26,8 @@ class Answering:
                 return self._judge(question)
             case "explain":
                 return self._explain(question)
+            case "mends":
+                return self._desk.offer_mends(question.place, question.source, *question.more)
             case "rules":
                 return self._desk.list_rules()
             case "forget":

@@ -22,7 +22,10 @@ from underfoot.checking.report import UNREADABLE, PlanReport
 from underfoot.checking.report_builder import build_report, position
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
+from underfoot.editor.mends import Mending, Offered
 from underfoot.editor.told import RowSum, Told, Unjudged
+from underfoot.mending.offering import Place, gather_menders
+from underfoot.mending.search import Menders
 from underfoot.plan import Element
 from underfoot.reading import Reading, read_plan
 from underfoot.reading.half_read import HalfRead, read_half
@@ -59,6 +62,7 @@ class Desk:
         self._today = today
         self._kept: OrderedDict[str, Judged] = OrderedDict()
         self._benches: list[Checker] = []
+        self._menders: Menders | None = None
         self.forget()
 
     def forget(self) -> None:
@@ -66,6 +70,7 @@ class Desk:
         self._find = settings_finder(self.sets, None)
         self._looked = time.monotonic()
         self._kept.clear()
+        self._mending: tuple[tuple[str, bytes], Mending] | None = None
 
     def judge(self, place: str, source: bytes) -> Judged:
         """Read and check a text as that of the plan at a place."""
@@ -87,14 +92,26 @@ class Desk:
         kept = self._kept.get(place)
         return kept if kept is not None and kept.source == source else self.judge(place, source)
 
+    def offer_mends(self, place: str, source: bytes, number: int) -> tuple[Offered, ...]:
+        """Look for mends of a finding, by its number; none where the text cannot be read whole."""
+        judged = self.recall(place, source)
+        if judged.bench is None or judged.told.verdict == UNREADABLE:
+            return ()
+        key = (place, source)
+        if self._mending is None or self._mending[0] != key:
+            lies = Place(path=_name(place), folder=_folder(place))
+            if self._menders is None:
+                self._menders = gather_menders(self.sets)
+            self._mending = key, Mending(source, judged.bench, lies, self._menders)
+        return self._mending[1].offer(number)
+
     def list_rules(self) -> tuple[tuple[str, str], ...]:
         """The rules by id, and what each finds."""
         return tuple((rule.id, rule.finds) for each in self.sets for rule in each.rules)
 
     def _judge(self, place: str, source: bytes) -> Judged:
         bench = self._bench_for(self._find(place))
-        path = display_path(os.path.basename(place))
-        folder = Path(os.path.dirname(place) or os.curdir)
+        path, folder = _name(place), _folder(place)
         reading = read_plan(source, path=path, folder=folder)
         checked, outcome = check_reading(reading, bench, source)
         checked = add_review(checked, source, place, path)
@@ -154,6 +171,14 @@ class Desk:
         bench = make_checker(self.sets, settings, today)
         self._benches = [bench, *self._benches[: _MOST_KEPT - 1]]
         return bench
+
+
+def _name(place: str) -> str:
+    return display_path(os.path.basename(place))
+
+
+def _folder(place: str) -> Path:
+    return Path(os.path.dirname(place) or os.curdir)
 
 
 def _list_unjudged(outcome: Outcome, reading: Reading) -> Iterator[Unjudged]:

@@ -320,7 +320,8 @@ class _Scan:
             return
         frame.word.clear()
         if frame.entry is not None:
-            self._finish(frame.entry, self.last)
+            ends = frame.entry.value or frame.entry.key
+            self._finish(frame.entry, frame.entry.start if ends is None else ends.end)
             frame.entry = None
 
     def _give_up_frames(self) -> None:

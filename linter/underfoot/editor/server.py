@@ -11,7 +11,7 @@ from lsprotocol import types as lsp
 from pygls.lsp.server import LanguageServer
 
 from underfoot import __version__
-from underfoot.editor.actions import list_actions
+from underfoot.editor.actions import as_action, list_actions, list_mendable
 from underfoot.editor.checking import Rounds
 from underfoot.editor.completion import complete
 from underfoot.editor.documents import Document
@@ -245,5 +245,12 @@ def _list(server: EditorServer) -> None:
         document, writer = found
         assert document.told is not None
         within = writer.span(params.range)
-        offered = list_actions(document.told, document.marks, document.text, within)
+        offered = []
+        for mark in list_mendable(document.marks, within):
+            question = Question(
+                what="mends", place=document.place, source=document.source, more=(mark.number,)
+            )
+            mends = await server.rounds.ask(question) or ()
+            offered += [as_action(each, mark, document.text) for each in mends]
+        offered += list_actions(document.told, document.marks, document.text, within)
         return [writer.action(each, document.uri, document.version) for each in offered]

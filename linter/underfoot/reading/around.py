@@ -74,9 +74,22 @@ def _parse_lines(lines: Sequence[str], blank: frozenset[int]) -> Around | None:
         return None
     paths: dict[str, None] = {}
     for row in sorted(blank):
-        if _says(lines[row]):
+        if _says(lines[row]) and _find_above(lines, row) not in blank:
             paths.update(dict.fromkeys(_paths_at(lines, row)))
     return Around(parsed=parsed, blank=tuple(paths))
+
+
+def _find_above(lines: Sequence[str], row: int) -> int | None:
+    """The line that a line belongs to: the nearest above it that stands less deep."""
+    depth = _indent(lines[row])
+    return next(
+        (
+            above
+            for above in range(row - 1, -1, -1)
+            if _says(lines[above]) and _indent(lines[above]) < depth
+        ),
+        None,
+    )
 
 
 def _paths_at(lines: Sequence[str], row: int) -> Iterator[str]:
@@ -86,7 +99,7 @@ def _paths_at(lines: Sequence[str], row: int) -> Iterator[str]:
     if before is None or (_part_of(lines, row) and _fits(lines, row)):
         return
     parts = split_path(_path_at(lines, before))
-    yield from (join_path(parts[:length]) for length in range(2, len(parts) + 1))
+    yield from (join_path(parts[:length]) for length in range(min(2, len(parts)), len(parts) + 1))
 
 
 def _fits(lines: Sequence[str], row: int) -> bool:
@@ -95,12 +108,13 @@ def _fits(lines: Sequence[str], row: int) -> bool:
     One that goes on with what the line before it began is no entry by itself.
     """
     depth = _indent(lines[row])
+    passed_any = False
     for above in range(row - 1, -1, -1):
         if _says(lines[above]) and lines[above].rstrip().endswith((",", "{", "[")):
             return False
         if _says(lines[above]) and _indent(lines[above]) <= depth:
-            head = _HEAD.match(lines[above].strip()) is not None
-            return _indent(lines[above]) == depth or head or _is_item(lines[above])
+            return _indent(lines[above]) == depth or not passed_any
+        passed_any = passed_any or _says(lines[above])
     return False
 
 
@@ -113,19 +127,22 @@ def _path_at(lines: Sequence[str], row: int) -> str:
         is_list = _is_item(lines[row]) and not _is_item(line) and _indent(line) == depth
         if not _says(line) or (_indent(line) >= depth and not is_list):
             continue
+        parts += _parts_of_head(lines, above, depth)
         depth = _indent(line)
         row = above
-        parts += _parts_of_head(lines, above)
     return join_path(part for part in reversed(parts) if part)
 
 
-def _parts_of_head(lines: Sequence[str], row: int) -> list[str]:
-    """The parts that a line above gives, the innermost first: ``- key:`` gives two."""
+def _parts_of_head(lines: Sequence[str], row: int, depth: int) -> list[str]:
+    """The parts that a line above gives what stands so deep, the innermost first.
+
+    ``- key:`` gives two to what stands deeper than its key, and one to what stands as deep.
+    """
     words = lines[row].strip()
     item = _ITEM.match(words)
     if item is None:
         return [_part_of(lines, row)]
-    key = _KEY.match(words, item.end())
+    key = _KEY.match(words, item.end()) if _indent(lines[row]) + item.end() < depth else None
     return ([key[1].strip("\"'")] if key is not None else []) + [_part_of(lines, row)]
 
 

@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.plan import Plan
+from underfoot.reading.paths import locate
 from underfoot.reading.plan_file import Reading, read_parsed
 from underfoot.reading.salvage import Salvage, begin_salvage
 
@@ -42,10 +43,16 @@ def read_half(
         return None
     parsed = salvage.parsed
     broken = [*(problem.path for problem in parsed.problems), *sorted(parsed.broken)]
-    doubtful = dict.fromkeys(
-        [*salvage.blank, *broken, *sorted(gone), *_list_stood_in(salvage, reading.plan)]
+    stood_in = tuple(_list_stood_in(salvage, reading.plan))
+    doubtful = dict.fromkeys([*salvage.blank, *broken, *sorted(gone), *stood_in])
+    # What stands in stands nowhere; what is found on it is told at what it would belong to.
+    nowhere = {each: locate(each, reading.positions) for each in stood_in}
+    return HalfRead(
+        reading=replace(
+            reading, problems=salvage.problems, positions={**nowhere, **reading.positions}
+        ),
+        doubtful=tuple(doubtful),
     )
-    return HalfRead(reading=replace(reading, problems=salvage.problems), doubtful=tuple(doubtful))
 
 
 def _list_stood_in(salvage: Salvage, plan: Plan) -> Iterator[str]:

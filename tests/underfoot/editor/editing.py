@@ -37,8 +37,9 @@ class Editor:
     def open(self, path: Path | str, text: str) -> str:
         """Open a text as that of a file, which need not be there; gives its URI."""
         uri = Path(path).as_uri()
-        self._versions[uri] = 1
-        item = lsp.TextDocumentItem(uri, "yaml", 1, text)
+        # No version comes twice, so that none is taken for one of an earlier time.
+        self._versions[uri] = self._versions.get(uri, 0) + 1
+        item = lsp.TextDocumentItem(uri, "yaml", self._versions[uri], text)
         self.client.text_document_did_open(lsp.DidOpenTextDocumentParams(item))
         return uri
 

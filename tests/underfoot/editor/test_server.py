@@ -200,6 +200,100 @@ def test_pointing_leading_listing(served: tuple[Editor, Run]) -> None:
     editor.close(uri)
 
 
+def _apply(text: str, edits: list[lsp.TextEdit]) -> str:
+    """The text once the edits are made; all places are those of the text before."""
+    starts = [0]
+    for line in text.split("\n"):
+        starts.append(starts[-1] + len(line) + 1)
+    for edit in sorted(edits, key=lambda each: -each.range.start.line * 10_000
+                       - each.range.start.character):  # fmt: skip
+        first = starts[edit.range.start.line] + edit.range.start.character
+        last = starts[edit.range.end.line] + edit.range.end.character
+        text = text[:first] + edit.new_text + text[last:]
+    return text
+
+
+def _actions(editor: Editor, run: Run, uri: str, mark: lsp.Diagnostic) -> list[lsp.CodeAction]:
+    context = lsp.CodeActionContext([mark])
+    params = lsp.CodeActionParams(_of(uri), mark.range, context)
+    return list(run(editor.ask(editor.client.text_document_code_action_async(params))) or [])
+
+
+def test_a_mend_clears_its_finding(served: tuple[Editor, Run]) -> None:
+    editor, run = served
+    text = (PLANS / "garden-room.yaml").read_text("utf-8")
+    uri = editor.open(PLANS / "garden-room.yaml", text)
+    before = run(editor.marks(uri))
+    mark = next(each for each in before if each.code == "moisture-barrier")
+    mends = [each for each in _actions(editor, run, uri, mark) if each.is_preferred]
+    own = [each for each in mends if each.diagnostics[0].code == "moisture-barrier"]
+    assert own
+    (change,) = own[0].edit.document_changes
+    assert change.text_document.uri == uri
+    mended = _apply(text, change.edits)
+    editor.change(uri, mended)
+    after = run(editor.marks(uri))
+    assert "moisture-barrier" not in {each.code for each in after}
+    assert {each.message for each in after} <= {each.message for each in before}
+    assert len(mended.split("\n")) - len(text.split("\n")) <= 1
+    editor.close(uri)
+
+
+def test_a_waiver_is_written_with_its_blanks(served: tuple[Editor, Run]) -> None:
+    editor, run = served
+    text = (PLANS / "study.yaml").read_text("utf-8")
+    uri = editor.open(PLANS / "study.yaml", text)
+    marks = {each.code: each for each in run(editor.marks(uri))}
+    titles = [each.title for each in _actions(editor, run, uri, marks["element-overlap"])]
+    assert not any("waiver of element-overlap" in each for each in titles)  # it protects life
+    mark = marks["wall-clearance"]
+    waiver = next(
+        each for each in _actions(editor, run, uri, mark) if "waiver of wall" in each.title
+    )
+    assert not waiver.is_preferred
+    written = _apply(text, waiver.edit.document_changes[0].edits)
+    editor.change(uri, written)
+    after = run(editor.marks(uri))
+    # Nothing is waived before somebody has given a reason.
+    assert "wall-clearance" in {each.code for each in after if each.severity == 1}
+    lapsed = next(each for each in after if each.code == "waiver-lapsed")
+    assert "gives no reason" in lapsed.message
+    filled = written.replace('reason: ""', "reason: boxed in").replace(
+        'agreed_by: ""', "agreed_by: design office"
+    )
+    editor.change(uri, filled)
+    after = run(editor.marks(uri))
+    waived = next(each for each in after if each.code == "wall-clearance")
+    assert waived.severity == lsp.DiagnosticSeverity.Hint
+    assert "Waived: boxed in (agreed by design office, with no end date)." in waived.message
+    editor.close(uri)
+
+
+def test_a_missing_key_is_put_in_blank(served: tuple[Editor, Run]) -> None:
+    editor, run = served
+    text = (PLANS / "study.yaml").read_text("utf-8").replace("A: {film: film-80, at: ", "A: {at: ")
+    uri = editor.open(PLANS / "study.yaml", text)
+    marks = run(editor.marks(uri))
+    mark = next(each for each in marks if "needs `film`" in each.message)
+    (action,) = [each for each in _actions(editor, run, uri, mark) if "`film`" in each.title]
+    put_in = _apply(text, action.edit.document_changes[0].edits)
+    assert ", film: }" in put_in
+    editor.close(uri)
+
+
+def test_what_is_half_typed_is_judged_all_the_same(served: tuple[Editor, Run]) -> None:
+    editor, run = served
+    text = (PLANS / "study.yaml").read_text("utf-8").replace("W1:", "W1")
+    uri = editor.open(PLANS / "study.yaml", text)
+    marks = run(editor.marks(uri))
+    codes = [each.code for each in marks]
+    assert codes[:2] == ["unreadable", "not-judged"]
+    assert marks[1].severity == lsp.DiagnosticSeverity.Information
+    assert "circuit-feed" in marks[1].message
+    assert {"element-overlap", "wall-clearance", "lead-under-element"} == set(codes[2:])
+    editor.close(uri)
+
+
 def test_files_on_disk_count_once_they_change(served: tuple[Editor, Run], tmp_path: Path) -> None:
     editor, run = served
     catalogue = tmp_path / "catalogue.yaml"
@@ -247,7 +341,7 @@ def test_plans_cut_off_anywhere_are_answered(served: tuple[Editor, Run]) -> None
             marks = run(editor.marks(uri))
             last = len(part.split("\n"))
             assert all(each.range.end.line < last for each in marks)
-            assert not any("fault of the tool" in each.message for each in marks)
+            assert [each.message for each in marks if "fault of the tool" in each.message] == []
         editor.close(uri)
 
 

@@ -1,0 +1,136 @@
+"""What is found on a plan half typed is what would be found on it whole."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from underfoot.editor.judging import Desk
+from underfoot.editor.told import Told
+from underfoot.running.checking import rule_sets_to_use
+
+PLANS = Path(__file__).parents[3] / "plans"
+NAMES = [path.stem for path in sorted(PLANS.glob("*.yaml")) if path.stem != "catalogue"]
+TODAY = date(2026, 11, 29)
+
+Found = set[tuple[str, str | None, tuple[str, ...], str]]
+
+
+@cache
+def _desk() -> Desk:
+    return Desk(rule_sets_to_use(), TODAY)
+
+
+def _judge(name: str, text: str) -> Told:
+    return _desk().judge(str(PLANS / f"{name}.yaml"), text.encode()).told
+
+
+def _text(name: str) -> str:
+    return (PLANS / f"{name}.yaml").read_text("utf-8")
+
+
+def _found(told: Told) -> Found:
+    return {(each.rule, each.room, each.items, each.message) for each in told.findings}
+
+
+@cache
+def _whole(name: str) -> Found:
+    return _found(_judge(name, _text(name)))
+
+
+OVERLAP = ("element-overlap", ("A5", "X1"))
+BY_WALL = ("wall-clearance", ("X1",))
+UNDER = {("lead-under-element", ("W2", "A5")), ("lead-under-element", ("W2", "X1"))}
+
+
+@pytest.mark.parametrize(
+    ("change", "kept", "held"),
+    [
+        # A lead's line cannot be read: strips that no lead feeds are not told of.
+        (lambda t: t.replace("W1:", "W1"), {OVERLAP, BY_WALL} | UNDER, {"circuit-feed"}),
+        # A key begun, which could be the sensor's: that it is missing is not told.
+        (lambda t: t.replace("    sensor:", "    sens"), {OVERLAP, BY_WALL} | UNDER,
+         {"sensor-missing"}),
+        # A row without its film: how much is heated is not known, nor what W2 lies under.
+        (lambda t: t.replace("A: {film: film-80,", "A: {"), {BY_WALL},
+         {"floor-coverage", "circuit-feed", "heat-demand"}),
+        # A circuit that is only begun.
+        (lambda t: t.replace("breaker: 10 A", "breaker: 10 kg"), {OVERLAP, BY_WALL} | UNDER,
+         {"breaker-rating"}),
+        # A value of a strip: nothing is said of that strip.
+        (lambda t: t.replace("X1: {film: film-80, at: [", "X1: {film: film-80, at: [x"), set(),
+         set()),
+        # The supply: what is found without it stands.
+        (lambda t: t.replace("voltage: 230 V\n  system", "voltage: 23 kg\n  system"),
+         {OVERLAP, BY_WALL} | UNDER, set()),
+    ],
+    ids=["lead", "sensor", "film", "breaker", "strip", "supply"],
+)  # fmt: skip
+def test_what_hangs_on_what_cannot_be_read_is_held_back(
+    change: Callable[[str], str], kept: set[tuple[str, tuple[str, ...]]], held: set[str]
+) -> None:
+    text = change(_text("study"))
+    assert text != _text("study")
+    told = _judge("study", text)
+    assert told.verdict == "unreadable"
+    assert told.problems
+    assert {(each.rule, each.items) for each in told.findings} == kept
+    assert held <= set(told.held_back)
+    assert told.unjudged == ()
+
+
+def test_a_room_that_cannot_be_read_costs_no_other_room_its_findings() -> None:
+    text = _text("snug")
+    rooms = sorted({room for _, room, _, _ in _whole("snug") if room is not None})
+    lost = next(name for name in ("snug", "passage", *rooms) if f"\n  {name}:\n" in text)
+    broken = text.replace(f"\n  {lost}:\n", f"\n  {lost}:\n    use: palace\n    use2: x\n", 1)
+    told = _found(_judge("snug", broken))
+    assert told <= _whole("snug")
+    assert any(room not in (None, lost) for _, room, _, _ in told) or len(rooms) < 2
+
+
+def test_what_to_do_is_not_said_where_it_hangs_on_what_is_missing() -> None:
+    text = _text("corridor")
+    for each in _judge("corridor", text.replace("\n    leads:", "\n    leads: [", 1)).findings:
+        assert each.remedy
+
+
+def _damage(chance: random.Random, text: str) -> str:
+    at = chance.randrange(60, len(text))
+    if chance.random() < 0.5:
+        return text[:at] + chance.choice(["{", "[", '"', "'", "}", "]", ": ", "\n"]) + text[at:]
+    start = max(text.find(" ", at) + 1, 1)
+    end = min(found for found in (text.find(sign, start) for sign in " ,\n}]") if found > 0)
+    return text[:start] + chance.choice(["zz", "5 kg", "-3", "[", "{a: 1}", "A99"]) + text[end:]
+
+
+def _try(rounds: int, seed: int) -> None:
+    chance = random.Random(seed)
+    kept = told = damaged = 0
+    for _ in range(rounds):
+        name = chance.choice(NAMES)
+        text = _damage(chance, _text(name))
+        judged = _judge(name, text)
+        if not judged.problems:
+            continue
+        damaged += 1
+        assert _found(judged) <= _whole(name), (name, text)
+        kept += len(_found(judged))
+        told += len(_whole(name))
+    assert damaged > rounds / 2
+    # Held back is what must be: much of what is found does not hang on a slip somewhere.
+    assert kept > told / 3
+
+
+def test_nothing_is_told_that_the_whole_plan_does_not_have() -> None:
+    _try(40, 21)
+
+
+@pytest.mark.long
+def test_nothing_is_told_that_the_whole_plan_does_not_have_very_often() -> None:
+    _try(1500, 22)
