@@ -19,6 +19,7 @@ from underfoot.reading.quantities import QuantityError, read
 
 FORMATS = {
     ".dxf": "DXF",
+    ".ifc": "IFC",
     ".geojson": "GeoJSON",
     ".json": "GeoJSON",
     ".wkt": "well-known text",
@@ -67,6 +68,14 @@ def read_outlines(place: str, source: bytes, how: FromDrawing) -> Found:
     ending = os.path.splitext(place)[1].lower()
     form = FORMATS.get(ending)
     wanted = frozenset(spell_as_id(name) for name in how.rooms)
+    if form is not None and form != "DXF" and how.layers:
+        raise CannotBeginError(f"{form} has no layers: leave out --layer")
+    if form == "IFC":
+        if how.unit is not None:
+            raise CannotBeginError("a model in IFC says its unit: leave out --unit")
+        from underfoot.beginning.building_model import read_building_model
+
+        return read_building_model(source, how.chord_error)
     if form == "DXF":
         from underfoot.beginning.drawing_file import read_drawing_file
 
@@ -86,9 +95,7 @@ def read_outlines(place: str, source: bytes, how: FromDrawing) -> Found:
             "by its ending this is none of the files that an outline can come from: "
             f"{', '.join(FORMATS)}; save it as one of them"
         )
-    names = {spell_as_id(name) for loop in drawn.loops if (name := loop.name)}
-    names |= {spell_as_id(label.text) for label in drawn.labels}
-    return make_rooms(drawn, wanted if wanted & names else (), how.chord_error)
+    return make_rooms(drawn, wanted, how.chord_error)
 
 
 def _decode(source: bytes) -> str:

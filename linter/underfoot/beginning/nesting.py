@@ -55,7 +55,7 @@ class Drawn(Struct, frozen=True, kw_only=True):
 
 
 def make_rooms(drawn: Drawn, wanted: Collection[str], error: float) -> Found:
-    """Make rooms of the outermost loops, or of those that are called as `wanted` (spelt as ids).
+    """Make rooms of the outermost loops; where any is called as `wanted` (ids), of such alone.
 
     What lies within a room stands in it. CannotBeginError where loops cross, or lie on each other.
     """
@@ -66,6 +66,7 @@ def make_rooms(drawn: Drawn, wanted: Collection[str], error: float) -> Found:
     shapes = [_shape_of(loop, error) for loop in loops]
     parents, same = _find_parents(loops, shapes)
     names = _name(drawn, shapes, same)
+    wanted = {spell_as_id(name) for name in names if name is not None} & set(wanted)
     chosen = [
         place
         for place, loop in enumerate(loops)

@@ -125,12 +125,14 @@ def _fixtures(room: NewRoom) -> list[str]:
         example(6, "wardrobe: {at: [0, 2500], size: [1800, 600], kind: floor-mounted}"),
         example(6, "bed: {at: [1900, 1000], size: [1400, 2000], kind: on legs, clear: 220}"),
     ]
+    if room.standing:
+        lines += remark("Drawn as closed lines; where one is no structure, change its kind:", 6)
     for name, corners in room.standing:
         box = _box_of(corners)
         if box is None:
             lines += [
                 f"      {name}:",
-                *entry(8, "kind", "structure", "nothing of the floor is below it"),
+                "        kind: structure",
                 *outline(8, "outline", corners),
             ]
         else:

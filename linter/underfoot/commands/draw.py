@@ -12,12 +12,13 @@ import click
 from msgspec.structs import replace
 
 from underfoot.checking.check import examine, make_checker
-from underfoot.checking.facts import Facts
+from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.report import PlanReport
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
 from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
+from underfoot.plan import Plan
 from underfoot.reading.problem import Problem
 from underfoot.reading.wording import suggest
 from underfoot.reporting.text import say_problem
@@ -27,11 +28,12 @@ from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 
-FORMATS = ("svg", "pdf", "png")
+FORMATS = ("svg", "pdf", "png", "dxf")
 
 
 @click.command(
-    cls=LimitedCommand, short_help="Draw a plan to scale as SVG, PDF or PNG, findings by number."
+    cls=LimitedCommand,
+    short_help="Draw a plan to scale as SVG, PDF, PNG or DXF, findings by number.",
 )
 @click.argument("plan_file", metavar="PLAN")
 @click.option(
@@ -57,7 +59,7 @@ FORMATS = ("svg", "pdf", "png")
     "--format",
     "format_",
     type=click.Choice(FORMATS),
-    help="svg, or pdf and png with the extra 'print'; left out, by FILE's ending, else svg.",
+    help="svg, pdf and png (extra 'print'), dxf (extra 'cad'); left out, by FILE's ending.",
 )
 @settings_option
 @today_option
@@ -80,6 +82,7 @@ def draw(
             sensor, controls, dimensions, findings. 'usual' leaves boards and
             membrane out: --layers usual,boards puts the boards in. If none are
             named, boards or membrane are drawn where a finding names one.
+            In DXF all are there, and those that are not shown are turned off.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
     chosen = _read_layers(layers)
@@ -94,21 +97,31 @@ def draw(
         if room not in plan.rooms:
             raise CommandError(f"--room {room}: the plan has no such room{suggest(room, rooms)}")
         rooms = [room]
-    sheets = {
-        name: draw_room(
-            facts,
-            plan,
-            report,
-            SheetOptions(
-                paper=paper,  # type: ignore[arg-type]
-                layers=choose_layers(facts, report) if chosen is None else chosen,
-                planned_clearance=clearance,
-            ),
+    sheets = {}
+    for name, facts in ((name, whole.rooms[name]) for name in rooms):
+        shown = choose_layers(facts, report) if chosen is None else chosen
+        options = SheetOptions(
+            paper=paper,  # type: ignore[arg-type]
+            layers=shown,
+            planned_clearance=clearance,
         )
-        for name, facts in ((name, whole.rooms[name]) for name in rooms)
-    }
+        sheets[name] = (
+            _draw_dxf(facts, plan, report, options)
+            if form == "dxf"
+            else draw_room(facts, plan, report, options)
+        )
     _write(sheets, form, output, plan_file)
     return 2 if report.faults else 0
+
+
+def _draw_dxf(facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions) -> str:
+    from underfoot.drawing.dxf import draw_dxf
+    from underfoot.drawing.printing import CannotPrintError
+
+    try:
+        return draw_dxf(facts, plan, report, options.layers, options.planned_clearance)
+    except CannotPrintError as error:
+        raise CommandError(str(error)) from None
 
 
 def _read_layers(names: str | None) -> tuple[str, ...] | None:
@@ -228,7 +241,7 @@ def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | byte
     if form == "pdf":
         return {f"{stem}.pdf": print_pdf(list(sheets.values()))}
     return {
-        f"{stem}-{room}.{form}": sheet if form == "svg" else print_png(sheet)
+        f"{stem}-{room}.{form}": print_png(sheet) if form == "png" else sheet
         for room, sheet in sheets.items()
     }
 

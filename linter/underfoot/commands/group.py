@@ -16,7 +16,7 @@ COMMANDS = {
     "rules": "List the rules with their limits and basis.",
     "why": "Explain one rule: why, limit, basis, right and wrong.",
     "mend": "Put a plan's findings right in its own text, as far as that was tried.",
-    "draw": "Draw a plan to scale as SVG, PDF or PNG, findings by number.",
+    "draw": "Draw a plan to scale as SVG, PDF, PNG or DXF, findings by number.",
     "schedule": "Work out the job's papers: strips, cuts, orders, tests, hand-over.",
     "desk": "Show plans at work: findings follow each save, decisions are kept.",
     "review": "Keep what was decided about a plan's findings.",

@@ -141,8 +141,9 @@ def new(
     What is known is written; all else is a blank with a word on what belongs
     there: 'check' says what is missing. Without options you are asked.
     An outline comes from a file that ends in .dxf (closed polylines; extra
-    'cad'), .geojson or .wkt. What stands in a room as a closed line is put
-    down as structure. Of a drawing with several rooms --room chooses by name.
+    'cad'), .ifc (spaces; extra 'bim'), .geojson or .wkt. What stands in a room
+    as a closed line is put down as structure. Of a drawing with several rooms
+    --room chooses by name.
     Exit status 0: written. 2: not written.
     """
     _check_place(plan_file)

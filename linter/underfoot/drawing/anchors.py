@@ -9,6 +9,7 @@ from typing import Any
 import shapely
 from shapely.geometry import shape as from_geojson
 
+from underfoot.checking.facts import RoomFacts
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing.occupancy import Taken, is_free, patch_of
@@ -21,27 +22,26 @@ _APART = 4.0
 _ANCHORS = 4
 
 
-def find_place(scene: Scene, finding: ReportedFinding) -> Any:
+def find_place(facts: RoomFacts, finding: ReportedFinding) -> Any:
     """Find the shape that a finding is about, in the room's mm; None where it has no place.
 
     That is its own shape, else those of its items that are drawn in the room.
     """
-    if finding.room is not None and finding.room != scene.facts.id:
+    if finding.room is not None and finding.room != facts.id:
         return None
     if finding.shape is not None and finding.room is not None:
         shape = from_geojson(dict(finding.shape))
         return None if shape.is_empty else shape
     if finding.room is None:
         return None
-    shapes = [shape for item in finding.items if (shape := _shape_of_item(scene, item)) is not None]
+    shapes = [shape for item in finding.items if (shape := _shape_of_item(facts, item)) is not None]
     if len(shapes) < 2:
         return next(iter(shapes), None)
     shared = shapely.intersection_all(shapes)
     return shapely.GeometryCollection(shapes) if shared.is_empty else shared
 
 
-def _shape_of_item(scene: Scene, item: str) -> Any:
-    facts = scene.facts
+def _shape_of_item(facts: RoomFacts, item: str) -> Any:
     place = facts.place_of.get(item)
     if place is not None:
         return facts.strips[place]

@@ -74,7 +74,7 @@ def place_balloons(
     leaders, balloons = nothing_taken(), nothing_taken()
     tried = 0
     for finding in findings:
-        shape = find_place(scene, finding) if tried < MOST else None
+        shape = find_place(scene.facts, finding) if tried < MOST else None
         balloon = None
         if shape is not None:
             tried += 1

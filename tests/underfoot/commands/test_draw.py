@@ -156,7 +156,7 @@ def test_the_ending_of_something_else_is_refused(
     assert main(["draw", put_plan("hall"), "--format", form, "--output", name]) == 2
     assert capsys.readouterr().err == (
         f"underfoot: --output {name}: what is written is {form}, so name it {right}; "
-        "--format can be svg, pdf, png\n"
+        "--format can be svg, pdf, png, dxf\n"
     )
     assert not Path(name).exists()
 

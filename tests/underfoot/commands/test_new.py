@@ -240,6 +240,8 @@ def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatc
         (["hall.yaml", "--outline", "a.dxf"], "--outline a.dxf: No such file or directory"),
         (["hall.yaml", "--outline", "b.geojson"], "add --unit, such as --unit mm"),
         (["hall.yaml", "--outline", "b.svg"], "none of the files that an outline can come from"),
+        (["hall.yaml", "--outline", "b.geojson", "--layer", "A"], "GeoJSON has no layers: leave"),
+        (["hall.yaml", "--outline", "c.ifc", "--unit", "mm"], "says its unit: leave out --unit"),
         (["hall.yaml", "--size", "3mx3m", "--catalogue", "no.yaml"], "there is no such file"),
         (["hall.yaml", "--size", "3mx3m", "--catalogue", "b.geojson"], "b.geojson:1:"),
         (["hall.yaml", "--size", "3mx3m", "--film", "a b"], "an id is made of letters, digits"),
@@ -253,6 +255,7 @@ def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatc
 def test_what_cannot_be_is_told(arguments: list[str], says: str, capsys: Said) -> None:
     Path("b.geojson").write_text("{}")
     Path("b.svg").write_text("<svg/>")
+    Path("c.ifc").write_text("")
     assert main(["new", *arguments]) == 2
     said = capsys.readouterr().err
     assert says in said

@@ -1,0 +1,202 @@
+"""Rooms drawn in DXF, read back by the library that wrote them and by another reader."""
+
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+from typing import Any
+
+import ezdxf
+import numpy as np
+import pytest
+import shapely
+
+from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, rooms_of
+from underfoot.__main__ import main
+from underfoot.checking.facts import RoomFacts
+from underfoot.checking.report import PlanReport
+from underfoot.drawing import LAYERS, USUAL_LAYERS
+from underfoot.drawing.dxf import draw_dxf
+from underfoot.drawing.dxf_marks import APPLICATION, plain
+from underfoot.plan import Plan
+
+ALL = tuple(LAYERS)
+
+
+def drawn(facts: RoomFacts, plan: Plan, report: PlanReport, layers: Any = ALL) -> Any:
+    text = draw_dxf(facts, plan, report, layers, 58.0)
+    return ezdxf.read(io.StringIO(text))
+
+
+def named(document: Any, layer: str, kind: str = "LWPOLYLINE") -> dict[str, Any]:
+    """What is on a layer by what it is in the plan."""
+    return {
+        entity.get_xdata(APPLICATION)[0].value: entity
+        for entity in document.modelspace().query(f'{kind}[layer=="{layer}"]')
+        if entity.has_xdata(APPLICATION)
+    }
+
+
+def places(entity: Any) -> list[tuple[float, float]]:
+    return [tuple(point) for point in entity.get_points("xy")]
+
+
+@pytest.mark.parametrize("name", ["attic", "flat", "common-room", "study"])
+def test_a_room_reads_back_with_everything_in_its_true_place(name: str) -> None:
+    plan = read(PLANS / f"{name}.yaml")
+    for facts in rooms_of(plan).values():
+        document = drawn(facts, plan, crowd(facts))
+        assert document.header["$INSUNITS"] == 4
+        assert document.audit().errors == []
+        (outline,) = named(document, "outline").values()
+        assert outline.closed
+        assert places(outline) == [tuple(corner) for corner in facts.drawn.outline]
+        strips = named(document, "strips")
+        assert set(strips) == {f"strip {element.id}" for element in facts.elements}
+        for place, element in enumerate(facts.elements):
+            strip = strips[f"strip {element.id}"]
+            assert strip.closed
+            assert np.allclose(places(strip), facts.corners[place], atol=1e-6)
+            assert strip.get_xdata(APPLICATION)[1].value == f"circuit {element.circuit or '-'}"
+        fixtures = named(document, "fixtures")
+        for fixture, _ in facts.fixtures:
+            ring = fixtures[f"fixture {fixture.id}"]
+            assert places(ring) == [tuple(corner) for corner in fixture.outline]
+        leads = named(document, "leads")
+        assert len(leads) == len(facts.leads) > 0
+        for laid in facts.leads:
+            assert laid.line is not None
+            last = shapely.LineString(places(leads[f"lead {laid.lead.id}"]))
+            # Where strips carry it on it has several parts, of which the last is kept by its name.
+            assert laid.line.buffer(1e-6).covers(last)
+        sensor = named(document, "sensor", "CIRCLE")["sensor"]
+        assert facts.drawn.sensor is not None
+        assert tuple(sensor.dxf.center)[:2] == facts.drawn.sensor.at
+        boards = named(document, "boards")
+        for layer in facts.boards:
+            for board, polygon in zip(layer.names, layer.polygons, strict=True):
+                shown = polygon.intersection(facts.outline)
+                if shown.geom_type == "Polygon" and not shown.is_empty and not shown.interiors:
+                    ring = shapely.Polygon(places(boards[f"board {board}"]))
+                    assert ring.symmetric_difference(shown).area < 1e-3
+
+
+def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
+    pyogrio = pytest.importorskip("pyogrio")
+    plan = read(PLANS / "flat.yaml")
+    facts = rooms_of(plan)["living-room"]
+    place = tmp_path / "a.dxf"
+    place.write_text(draw_dxf(facts, plan, right(plan), ALL, 58.0), "utf-8")
+    _, _, geometry, fields = pyogrio.raw.read(place, columns=["Layer"])
+    on = {
+        layer: [
+            shapely.from_wkb(each)
+            for each, name in zip(geometry, fields[0], strict=True)
+            if name == layer and shapely.from_wkb(each).geom_type != "Point"
+        ]
+        for layer in ("outline", "strips")
+    }
+    (outline,) = on["outline"]
+    assert shapely.Polygon(shapely.get_coordinates(outline)).equals(facts.outline)
+    seen = [shapely.Polygon(shapely.get_coordinates(each)) for each in on["strips"]]
+    rectangles = [shape for shape in seen if len(shape.exterior.coords) == 5]
+    assert len(rectangles) == len(facts.elements)
+    for strip in facts.strips:
+        assert any(strip.symmetric_difference(shape).area < 1e-3 for shape in rectangles)
+
+
+def test_the_same_room_gives_the_same_bytes() -> None:
+    plan = read(PLANS / "study.yaml")
+    facts = rooms_of(plan)["study"]
+    report = right(plan)
+    first = draw_dxf(facts, plan, report, ALL, 58.0)
+    assert draw_dxf(facts, plan, report, ALL, 58.0) == first
+    # No day of its making, and the option that sees to that is put back.
+    assert re.search(r"20(2[4-9]|[3-9]\d)-\d\d-\d\d(?!.*TC5)", first.split("ENTITIES")[0]) is None
+    assert ezdxf.options.write_fixed_meta_data_for_testing is False
+
+
+def test_layers_that_are_not_asked_for_are_there_and_off() -> None:
+    plan = read(PLANS / "study.yaml")
+    facts = rooms_of(plan)["study"]
+    document = drawn(facts, plan, right(plan), USUAL_LAYERS)
+    off = {layer.dxf.name for layer in document.layers if layer.is_off()}
+    assert off == {"boards", "membrane"}
+    assert named(document, "boards")
+    assert named(document, "membrane")
+
+
+def test_findings_stand_at_their_places_with_the_caution(tmp_path: Path) -> None:
+    place = tmp_path / "study.dxf"
+    assert main(["draw", str(PLANS / "study.yaml"), "--output", str(place)]) == 0
+    document = ezdxf.readfile(place)
+    texts = [each.dxf.text for each in document.modelspace().query('TEXT[layer=="findings"]')]
+    assert {"1", "2", "3", "4"} <= set(texts)
+    assert any(text.startswith("1 ERROR element-overlap: Strips A5 and X1") for text in texts)
+    remarks = " ".join(
+        each.dxf.text for each in document.modelspace().query('TEXT[layer=="remarks"]')
+    )
+    assert "certifies nothing" in remarks
+    assert "revise and resubmit" in remarks
+    # Strips A5 and X1 lie on each other over 20 mm: x from 2540 to 2560.
+    overlap = named(document, "findings")["finding 1"]
+    assert shapely.Polygon(places(overlap)).bounds == pytest.approx((2540, 60, 2560, 2560))
+
+
+def test_dimensions_measure_the_room() -> None:
+    plan = read(PLANS / "study.yaml")
+    facts = rooms_of(plan)["study"]
+    document = drawn(facts, plan, right(plan))
+    figures = [each.dxf.text for each in document.modelspace().query('TEXT[layer=="dimensions"]')]
+    # 60 from the wall, 2980 of strips, 45 left; 3085 in all; upwards 60, 2500, 60 and 2620.
+    assert figures == ["60", "2980", "45", "3085", "60", "2500", "60", "2620"]
+
+
+@pytest.mark.parametrize(
+    ("words", "written"),
+    [
+        ("93 % of it", "93 % of it"),
+        ("%%c %%%u", "% %c % % %u"),
+        ("a^Jb", "a^ Jb"),
+        ("\\U+0041 \\P", "\\ U+0041 \\ P"),
+        ("::error::x", "\\::error::x"),
+        ("a\r\n0\r\nEOF\n", "a 0 EOF"),
+        ("x" * 999, "x" * 250),
+    ],
+)
+def test_no_text_is_a_command(words: str, written: str) -> None:
+    assert plain(words) == written
+
+
+def test_a_hostile_plan_draws_nothing_but_its_words() -> None:
+    plan = read_text(
+        "plan_format: 1\n"
+        'job: {title: "x\\r\\n  0\\r\\nLINE\\r\\n%%o \\u202e{\\\\P}", date: "2026-01-01"}\n'
+        "materials: {}\nsupply: {voltage: 230 V}\n"
+        "rooms: {hall: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]}}\n"
+    )
+    facts = rooms_of(plan)["hall"]
+    document = drawn(facts, plan, right(plan))
+    assert document.audit().errors == []
+    kinds = {entity.dxftype() for entity in document.modelspace()}
+    assert kinds == {"LWPOLYLINE", "TEXT"}
+    (title,) = (
+        each.dxf.text
+        for each in document.modelspace().query("TEXT")
+        if each.dxf.text.startswith("x ")
+    )
+    assert title == "x 0 LINE % %o \\ u202e{\\ P}"
+
+
+def test_without_the_library_it_says_how_to_get_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    import sys
+
+    monkeypatch.setitem(sys.modules, "ezdxf", None)
+    assert main(["draw", str(PLANS / "study.yaml"), "--format", "dxf"]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: DXF needs the extra 'cad', which is not installed: pip install "
+        "'underfoot[cad]'\n"
+    )
