@@ -180,9 +180,12 @@ class Trials:
 
 
 def _takes_back(edits: tuple[Edit, ...], proposal: Proposal) -> bool:
-    """Tell whether a step would take out what one before it has changed: nobody does both."""
+    """Tell whether a step takes out what one before it has changed, or puts back what one took."""
     gone = [edit.path for edit in proposal.edits if edit.op == "remove"]
-    return any(edit.path[: len(path)] == path for path in gone for edit in edits)
+    back = {edit.path for edit in proposal.edits if edit.op == "add"}
+    return any(edit.path[: len(path)] == path for path in gone for edit in edits) or any(
+        edit.op == "remove" and edit.path in back for edit in edits
+    )
 
 
 def _places(proposal: Proposal) -> _Places:

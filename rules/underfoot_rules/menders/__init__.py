@@ -12,6 +12,7 @@ from underfoot.api.rules import Mender
 TOPICS = (
     "strips",
     "cuts",
+    "further",
     "leads",
     "sensor",
     "channel",

@@ -1,4 +1,4 @@
-"""Cuts strips at cut lines, longer or shorter, lays them straight, or leaves one out."""
+"""Cuts strips at cut lines, longer or shorter, and turns a row about that was counted wrongly."""
 
 from __future__ import annotations
 
@@ -37,8 +37,6 @@ from underfoot_rules.menders.written import (
 _SHORTEST = 500.0
 # A cut after which a lead must go another way is worth it where so much more is left.
 _MUCH_MORE = 1.5
-# A strip turned by no more than this against its neighbours was meant to lie as they do.
-_CROOKED_DEG = 5.0
 
 
 class Cut(Struct, frozen=True, kw_only=True):
@@ -89,7 +87,7 @@ def cut_on_line(found: ToMend) -> Iterator[Proposal]:
     for count in (sections + 1, sections):
         if count < 1 or (longest is not None and above(count * every, longest)):
             continue
-        others = {each.id: _cut_far(each, count * every) for each in alike}
+        others = {each.id: change_far(each, count * every) for each in alike}
         if list_brought(before, list_faults(facts, lay_out(room, others))):
             continue
         if len(others) == 1:
@@ -121,7 +119,7 @@ def cut_to_longest(found: ToMend) -> Iterator[Proposal]:
         return
     most = math.floor(longest / every + 1e-6) * every
     if most >= _SHORTEST:
-        yield propose_cut(found, _cut_far(element, most))
+        yield propose_cut(found, change_far(element, most))
 
 
 def turn_lengths(found: ToMend) -> Iterator[Proposal]:
@@ -148,88 +146,7 @@ def turn_lengths(found: ToMend) -> Iterator[Proposal]:
         )
 
 
-def lay_straight(found: ToMend) -> Iterator[Proposal]:
-    """Propose to lay a strip that is a little crooked as its neighbours lie, butted to one."""
-    facts, room = found.facts, _room(found)
-    before = list_faults(facts, room)
-    for name in found.items:
-        place = room.place_of.get(name)
-        if place is None or room.elements[place].row is not None:
-            continue
-        straight = _straighten(facts, room, place)
-        if straight is None:
-            continue
-        if list_brought(before, list_faults(facts, lay_out(room, {name: straight}))):
-            continue
-        path: Path = ("rooms", room.id, "elements", name)
-        told = look_up(found.data, path)
-        model = next(each for each in room.elements if _is_like(each, straight))
-        along = look_up(found.data, (*find_strip(room.id, model).path, "along"))
-        yield Proposal(
-            says=f"Lay {name} straight, along {along} from {point_text(*straight.at)}.",
-            edits=(
-                Edit(op="replace", path=(*path, "at"), value=write_point(*straight.at, told["at"])),
-                Edit(op="replace", path=(*path, "along"), value=along),
-            ),
-        )
-        return
-
-
-def _is_like(element: Element, straight: Element) -> bool:
-    return (
-        element.id != straight.id
-        and element.along == straight.along
-        and element.angle_deg == straight.angle_deg
-    )
-
-
-def _straighten(facts: Facts, room: RoomFacts, place: int) -> Element | None:
-    """Turn a strip about its middle as its neighbours lie, and butt it where it then may lie."""
-    crooked = room.elements[place]
-    middle = room.corners[place].mean(axis=0)
-    others = [each for i, each in enumerate(room.elements) if i != place]
-    models = [each for each in others if 0 < _turned(each, crooked) <= _CROOKED_DEG]
-    if not models:
-        return None
-    model = models[0]
-    laid = replace(crooked, at=(0.0, 0.0), along=model.along, angle_deg=model.angle_deg)
-    corners = _corners_of(laid)
-    along = (corners[1] - corners[0]) / laid.length
-    across = (corners[3] - corners[0]) / laid.film.width
-    best: tuple[float, Element] | None = None
-    wall = facts.limits["wall-clearance"]
-    for model in models:
-        beside = _corners_of(model)
-        for side in (beside[3], beside[0] - laid.film.width * across):
-            at = side
-            away = float(abs((at + corners.mean(axis=0) - middle) @ across))
-            start = float((middle - corners.mean(axis=0) - at) @ along)
-            # In line with the neighbour's start, where it nearly is; else where it lay.
-            at = at + (0.0 if abs(start) < 150.0 else start) * along
-            fits = may_lie(
-                room,
-                (corners + at)[None],
-                max(wall["planned"], wall["minimum"]),
-                facts.limits["fixture-clearance"]["minimum"],
-                (place,),
-            )
-            if fits[0] and (best is None or away < best[0] - 1e-6):
-                x, y = at.round(3).tolist()
-                best = away, replace(laid, at=(x, y))
-    return None if best is None or best[0] > laid.film.width / 2 else best[1]
-
-
-def _turned(model: Element, crooked: Element) -> float:
-    """Give by how many degrees two strips lie turned to each other."""
-
-    def angle(element: Element) -> float:
-        return 90.0 if element.along == "y" else element.angle_deg
-
-    by = (angle(model) - angle(crooked)) % 180.0
-    return min(by, 180.0 - by)
-
-
-def _corners_of(element: Element) -> np.ndarray:
+def corners_of(element: Element) -> np.ndarray:
     """Give a strip's corners (4, 2)."""
     corners: np.ndarray = rectangles.corners(
         np.array([element.at]),
@@ -241,11 +158,11 @@ def _corners_of(element: Element) -> np.ndarray:
     return corners
 
 
-def _cut_far(element: Element, length: float) -> Element:
+def change_far(element: Element, length: float) -> Element:
     """Give a strip another length, its connected end left where it is."""
     if element.connected == "start":
         return replace(element, length=length)
-    corners = _corners_of(element)
+    corners = corners_of(element)
     along = (corners[1] - corners[0]) / element.length
     x, y = (np.array(element.at) + (element.length - length) * along).round(3).tolist()
     return replace(element, at=(x, y), length=length)
@@ -292,7 +209,7 @@ def propose_cut(found: ToMend, cut: Element) -> Proposal:
     """Write a strip's other length; at its start it then also begins later."""
     room = _room(found)
     element = room.elements[room.place_of[cut.id]]
-    corners = _corners_of(element)
+    corners = corners_of(element)
     along = (corners[1] - corners[0]) / element.length
     later = round(float((np.array(cut.at) - element.at) @ along), 3)
     shorter = element.length > cut.length

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from underfoot.api.rules import Mender, Proposal, ToMend
-from underfoot_rules.menders.cuts import lay_straight, list_cuts, propose_cut, turn_lengths
+from underfoot_rules.menders.cuts import list_cuts, propose_cut, turn_lengths
 from underfoot_rules.menders.laid import is_cut, is_laid
 from underfoot_rules.menders.layout import MOST_STRIPS
 from underfoot_rules.menders.left_out import leave_strip_out
 from underfoot_rules.menders.rows import list_moves, propose_move
+from underfoot_rules.menders.straight import lay_straight
 
 # Moves that bring something along are proposed so many.
 _MOST = 2
@@ -30,9 +31,13 @@ def lay_right(found: ToMend) -> Iterator[Proposal]:
     if may_cut and found.rule == "fixture-clearance":
         yield from turn_lengths(found)
     cuts = list_cuts(found) if may_cut else []
-    yield from (propose_cut(found, cut.strip) for cut in cuts if not cut.brings)
-    yield from (propose_move(found, move) for move in moves[:_MOST])
-    yield from (propose_cut(found, cut.strip) for cut in cuts if cut.brings)
+    if cuts and not cuts[0].brings:
+        yield propose_cut(found, cuts[0].strip)
+        return
+    for move in moves[:_MOST]:
+        yield propose_move(found, move)
+    for cut in cuts[:1]:
+        yield propose_cut(found, cut.strip)
     if may_cut and not moves:
         yield from leave_strip_out(found)
 

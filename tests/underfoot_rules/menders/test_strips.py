@@ -38,7 +38,9 @@ def singly(**moved: list[int]) -> Data:
     at = {"E1": [60, 60], "E2": [560, 60], "E3": [1060, 60]} | moved
     strips = {name: {**STRIP, "at": place, "length": 2750} for name, place in at.items()}
     outline = [[0, 0], [1700, 0], [1700, 3000], [0, 3000]]
-    return fed("E1", "E2", "E3", outline=outline, rows={"A": None}, elements=strips)
+    return fed(
+        "E1", "E2", "E3", outline=outline, rows={"A": None}, elements=strips, heat_loss="150 W"
+    )
 
 
 STOVE = {"stove": {"at": [3000, 2600], "size": [300, 300], "kind": "floor-mounted"}}
@@ -176,3 +178,50 @@ def test_a_step_that_is_taken_back_is_none() -> None:
     assert find_mends(found, state, by_rule([aside, out]), trial) == ()
     at_once = Mender(rule="element-overlap", propose=leave_strip_out)
     assert len(find_mends(found, state, by_rule([at_once]), trial)) == 1
+
+
+def test_a_row_goes_on_where_too_little_is_heated() -> None:
+    """Four strips of seven heat half of it: longer ones do not fit, three more do."""
+    four = row(lengths=SEVEN[:4])
+    four["rooms"]["room"] |= {"heat_loss": "150 W"}
+    best = mends(plan(four), "floor-coverage")[0]
+    assert best.says.startswith(
+        "Add A5, 2750 mm long, along y from [2060, 60], on circuit C1, joined to lead W1."
+    )
+    path = ("rooms", "room", "rows", "A", "lengths", "-")
+    assert [(edit.path, edit.value) for edit in best.patch] == [(path, 2750)] * 3
+    assert says(plan({**four, "status": "laid"}), "floor-coverage") == []
+    counted = row(lengths=None, length=2750, count=4)
+    counted["rooms"]["room"] |= {"heat_loss": "150 W"}
+    edits = mends(plan(counted), "floor-coverage")[0].patch
+    assert [edit.value for edit in edits] == [5, 6, 7]
+
+
+def test_a_strip_is_made_longer_before_one_is_added() -> None:
+    lengths = [1500, 1500, 1500, *SEVEN[3:]]
+    best = mends(plan(row(lengths=lengths)), "floor-coverage")[0]
+    assert best.says == " ".join(f"Make {name} 2750 mm long." for name in ("A1", "A2", "A3"))
+    assert [(edit.path[-2:], edit.value) for edit in best.patch] == [
+        (("lengths", place), 2750) for place in range(3)
+    ]
+
+
+def test_a_strip_forgotten_in_between_comes_with_its_lead() -> None:
+    change = singly()
+    strips = change["rooms"]["room"]["elements"]
+    del strips["E2"]
+    change["rooms"]["room"]["leads"]["W1"]["route"].remove("E2")
+    data = mended(plan(change), "cold-area")
+    told = data["rooms"]["room"]
+    assert told["elements"]["E2"] == {
+        "film": "film-80", "at": [560, 60], "along": "y", "length": 2750, "circuit": "C1",
+    }  # fmt: skip
+    assert told["leads"]["W1"]["route"][-3:] == ["E1", "E2", "E3"]
+
+
+def test_what_a_cut_leaves_cold_is_heated_again() -> None:
+    """A joint across one strip: a second one is laid beyond it, with connections of its own."""
+    change = singly()
+    change["rooms"]["room"]["joints"] = {"J1": [[1060, 1450], [1560, 1450]]}
+    best = mends(plan(change), "joint-crossing", "E3")[0]
+    assert best.says.startswith("Cut E3 to 1250 mm. Add E4, 1250 mm long")
