@@ -143,8 +143,8 @@ def offer_mends(
 
     Whatever fails costs the mends that are not found yet.
     """
-    if judged.state is None:
-        return NOTHING
+    if judged.state is None or most_trials <= 0:
+        return replace(NOTHING, ended_early=judged.state is not None)
     try:
         trials = Trials(judged.trial, min(MOST_TRIALS, most_trials))
         searched = search_mends(found, judged.state, menders, trials, most)

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Generic, Protocol, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.checking.crash import describe, is_lack_of_memory
@@ -31,6 +32,8 @@ from underfoot.running.taking_in import PATIENCE_SECONDS, take_in
 from underfoot.running.time_limit import OutOfTimeError, hold_here
 
 Kept = TypeVar("Kept")
+
+_TIMES_FOR_MENDS = 3
 
 
 class ExamineSource(Protocol):
@@ -248,7 +251,7 @@ def examiner(
             return keep(examined)
 
         try:
-            return hold(allowance_for(len(source), terms.plan_seconds), examine_now)
+            return hold(allow(len(source), terms), examine_now)
         except OutOfTimeError:
             return keep(took_too_long(file, terms))
         except MemoryError:
@@ -260,12 +263,20 @@ def examiner(
 def allowance_of(file: PlanFile, terms: Terms) -> Allowance:
     """What the check of a plan may cost, as far as can be told without reading it."""
     if file.source is not None:
-        return allowance_for(len(file.source), terms.plan_seconds)
+        return allow(len(file.source), terms)
     try:
         size = os.stat(file.place).st_size if file.place != STANDARD_INPUT else 0
     except OSError:
         size = 0
-    return allowance_for(size, terms.plan_seconds)
+    return allow(size, terms)
+
+
+def allow(size: int, terms: Terms) -> Allowance:
+    """What the check of so many bytes may cost: more time where changes of it are tried, too."""
+    allowance = allowance_for(size, terms.plan_seconds)
+    if not terms.mends or terms.plan_seconds is not None:
+        return allowance
+    return replace(allowance, seconds=_TIMES_FOR_MENDS * allowance.seconds)
 
 
 def took_too_long(file: PlanFile, terms: Terms) -> CheckedPlan:
@@ -273,7 +284,8 @@ def took_too_long(file: PlanFile, terms: Terms) -> CheckedPlan:
     return give_up(
         file,
         f"the check took longer than {allowance_of(file, terms).seconds:g} s and was given up: "
-        "divide the plan, or allow more by --plan-seconds",
+        f"divide the plan, {'leave --mends out, ' if terms.mends else ''}or allow more by "
+        "--plan-seconds",
     )
 
 

@@ -2,19 +2,40 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot.mending.test_offering import PLAN
 from tests.underfoot.mending.tiny_menders import MENDING
 from underfoot.__main__ import main
+from underfoot.api.rules import Mender, Proposal, ToMend
+from underfoot.checking.mend import Propose
 from underfoot.commands import mend as mend_command
 from underfoot.running import checking
 
 pytestmark = pytest.mark.usefixtures("folder", "mending")
+
+
+def endless(found: ToMend) -> Iterator[Proposal]:
+    """Never come to an end."""
+    while True:
+        pass
+    yield
+
+
+def greedy(found: ToMend) -> Iterator[Proposal]:
+    """Take all memory."""
+    held = [bytearray(50_000_000)]
+    while True:
+        held.append(bytearray(50_000_000))
+    yield
+
 
 Said = pytest.CaptureFixture[str]
 WRITTEN = PLAN.replace("1950", "2200").replace("2100", "2200").replace(
@@ -219,3 +240,30 @@ def test_nothing_in_a_plan_is_a_command_or_hidden(capsys: Said) -> None:
     assert not [line for line in said.splitlines() if line.lstrip(" +-").startswith("::")] or (
         "\\::" in said
     )
+
+
+def test_check_offers_them_where_it_is_asked(capsys: Said) -> None:
+    main(["check", "hall.yaml", "--format", "json"])
+    assert '"mends"' not in capsys.readouterr().out
+    main(["check", "hall.yaml", "--format", "json", "--mends"])
+    (plan,) = json.loads(capsys.readouterr().out)["plans"]
+    assert [len(each["mends"]) for each in plan["findings"]] == [1, 1, 1]
+    main(["check", "hall.yaml", "--format", "json", "--mends", "--rule", "job-date"])
+    (plan,) = json.loads(capsys.readouterr().out)["plans"]
+    assert [len(each["mends"]) for each in plan["findings"]] == [1]
+
+
+@pytest.mark.process
+@pytest.mark.parametrize("propose", [endless, greedy], ids=lambda each: each.__name__)
+def test_what_looks_for_mends_costs_no_more_than_a_plan_may(
+    propose: Propose, monkeypatch: pytest.MonkeyPatch, capsys: Said
+) -> None:
+    mender = Mender(rule="job-date", propose=propose)
+    sets = (replace(MENDING, gather_menders=lambda: (mender,)),)
+    monkeypatch.setattr(checking, "installed_rule_sets", lambda: sets)
+    assert main(["check", "hall.yaml", "--mends", "--plan-seconds", "1"]) == 2
+    said = " ".join(capsys.readouterr().out.split())
+    if propose is endless:
+        assert "took longer than 1 s and was given up: divide the plan, leave --mends out" in said
+    else:
+        assert "needed more memory than" in said

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from msgspec.structs import astuple
 
 from underfoot.checking.crash import is_lack_of_memory
+from underfoot.running.checking import Terms, allow
 from underfoot.running.limits import allowance_for
 
 
@@ -23,6 +26,17 @@ def test_what_a_plan_may_cost(
     size: int, seconds: float | None, expected: tuple[float, int]
 ) -> None:
     assert astuple(allowance_for(size, seconds)) == expected
+
+
+@pytest.mark.parametrize(
+    ("mends", "seconds", "expected"),
+    [(False, None, 20.0), (True, None, 60.0), (True, 7.0, 7.0), (False, 7.0, 7.0)],
+)
+def test_mends_may_take_longer_unless_it_is_said_how_long(
+    mends: bool, seconds: float | None, expected: float
+) -> None:
+    terms = Terms(today=date(2026, 10, 1), plan_seconds=seconds, mends=mends)
+    assert astuple(allow(300_001, terms)) == (expected, 800_000_000)
 
 
 @pytest.mark.parametrize(
