@@ -10,6 +10,7 @@ from underfoot.mending.spans import (
     Node,
     Sign,
     begins_line,
+    end_of_blanks,
     end_of_part,
     line_start,
     next_line,
@@ -44,7 +45,7 @@ def insert_in_brackets(
         below = _end_of_line(signs, after)
     else:
         first = spans[0][0]
-        is_long = after - line_start(text, after) + 2 + len(written) > manner.width
+        is_long = after - line_start(text, after) + 3 + len(written) > manner.width
         hanging = " " * (first - line_start(text, first))
         between = manner.line_end + hanging if is_long and not manner.is_json else " "
         below = after
@@ -90,7 +91,13 @@ def _within(text: str, holder: Node) -> Span:
 
 
 def _list_spans(text: str, holder: Node) -> list[Span]:
-    return [(first.start, end_of_part(text, first, last)) for first, last in holder.parts]
+    return [(first.start, _end(text, first, last)) for first, last in holder.parts]
+
+
+def _end(text: str, first: Node, last: Node) -> int:
+    """Where a part ends; the blanks behind a colon without a value keep it apart from a comma."""
+    end = end_of_part(text, first, last)
+    return end_of_blanks(text, end) if end != first.end and last.is_left_out else end
 
 
 def _has_own_line(text: str, spans: Sequence[Span], at: int) -> bool:

@@ -169,9 +169,9 @@ def find_colon(text: str, key: Node, value: Node) -> int | None:
 
 def end_of_part(text: str, first: Node, last: Node) -> int:
     """Where an item ends, or an entry whose value may be left out."""
-    if first is last or not last.is_left_out or text[last.end - 1 : last.end] == ":":
+    if first is last or not last.is_left_out:
         return last.end
-    return first.end
+    return find_colon(text, first, last) or first.end
 
 
 def line_start(text: str, at: int) -> int:
@@ -195,6 +195,16 @@ def line_end_of(text: str) -> str:
     """How lines end in a text: as its first does."""
     match = LINE_END.search(text)
     return "\n" if match is None else match[0]
+
+
+def end_of_blanks(text: str, at: int) -> int:
+    """Where the blanks end that begin at a place."""
+    return len(text) - len(text[at:].lstrip(" \t"))
+
+
+def is_bare(text: str, node: Node) -> bool:
+    """Whether there is nothing between a pair of brackets, not even a remark."""
+    return node.is_flow and not text[node.start + 1 : node.end - 1].strip()
 
 
 def begins_line(text: str, at: int) -> bool:

@@ -25,9 +25,11 @@ from underfoot.mending.spans import (
     CannotEditError,
     Node,
     begins_line,
+    end_of_blanks,
     find_colon,
     find_node,
     find_place,
+    is_bare,
     read_nodes,
 )
 from underfoot.mending.writing import (
@@ -182,7 +184,7 @@ def _set_value(
         written = write_scalar(value, manner, in_brackets=holder.is_flow, instead_of=node)
     is_entry = holder.kind == "mapping"
     colon = find_colon(text, key, node) if is_entry else None
-    is_empty = node.is_left_out or (node.is_flow and not node.parts)
+    is_empty = node.is_left_out or is_bare(text, node)
     if is_empty and is_entry and holder.is_block and colon and wants_block(value):
         if text[colon : node.start].strip():
             raise CannotEditError("a comment stands between")
@@ -193,20 +195,21 @@ def _set_value(
     if node.is_left_out:
         place = colon or (key.end if is_entry else node.end)
         put = (" " if colon or not is_entry else ": ") + written
-        return [TextEdit(start=place, end=place + _room_before_remark(text, place, put), text=put)]
+        return [TextEdit(start=place, end=_end_of_gap(text, place, put), text=put)]
     if node.is_block and begins_line(text, node.start):
         # The value moves up to its key or dash.
         place = colon or start_of_part(text, holder, at) + 1
         moved = TextEdit(start=place, end=place, text=f" {written}")
         return [moved, cut_lines(text, node.start, node.end)]
+    if node.is_flow and not node.parts and not is_bare(text, node) and written[1:-1]:
+        # A remark stands between the brackets.
+        return insert_in_brackets(text, node, 0, written[1:-1], manner)
     return [TextEdit(start=node.start, end=node.end, text=written)]
 
 
-def _room_before_remark(text: str, place: int, put: str) -> int:
-    """Give how many blanks give way to what is put in, so that a remark stays in its column."""
-    behind = place
-    while behind < len(text) and text[behind] == " ":
-        behind += 1
-    if text[behind : behind + 1] != "#":
-        return 0
-    return max(0, min(len(put), behind - place - _BEFORE_REMARK))
+def _end_of_gap(text: str, place: int, put: str) -> int:
+    """Where the blanks end that give way to what is put in, so that a remark keeps its column."""
+    end = end_of_blanks(text, place)
+    if text[end : end + 1] == "#":
+        return place + max(0, min(len(put), end - place - _BEFORE_REMARK))
+    return end if text[end : end + 1] in ("", "\r", "\n", ",", "]", "}") else place

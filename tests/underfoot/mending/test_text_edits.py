@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -79,7 +80,12 @@ def _with_remarks(text: str) -> str:
     return "\n".join(lines)
 
 
-WAYS = (str, _as_block, _as_flow, _as_json, _with_crlf, _with_remarks)
+def _with_gaps(text: str) -> str:
+    """Keys whose value is left out, in brackets and not."""
+    return re.sub(r"(?<=\w)}", ", gap: }", text).replace("circuits:\n", "circuits:\n  gap:\n")
+
+
+WAYS = (str, _with_gaps, _as_block, _as_flow, _as_json, _with_crlf, _with_remarks)
 
 
 @pytest.mark.oracle
