@@ -37,7 +37,7 @@ from underfoot.running.taking_in import take_in
 @click.command(cls=LimitedCommand, short_help="Lay the rooms of a plan that have no strips yet.")
 @click.argument("plan_file", metavar="PLAN")
 @click.option("--room", "rooms", multiple=True, metavar="ROOM", help="Lay this room alone.")
-@click.option("--film", metavar="FILM", help="The film to lay; needed where the plan has several.")
+@click.option("--film", metavar="FILM", help="The film to lay; left out, the weakest that will do.")
 @click.option("--along", metavar="WAY", help="The way strips run: x, y, or such as 30deg.")
 @click.option("--box", metavar="X,Y", help="Where the junction box is, such as 0,1.5m.")
 @click.option("--write", is_flag=True, help="Write what was laid into PLAN.")

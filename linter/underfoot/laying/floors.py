@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from msgspec import Struct
 
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit
-from underfoot.laying.lay import CannotLayError, Laying, Wishes, list_layings
+from underfoot.laying.lay import CannotLayError, Laying, Wishes, list_films, list_layings
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import Menders, find_mends
 from underfoot.mending.trial import State, Trial, list_new
@@ -70,31 +70,51 @@ def lay_rooms(
 def _lay_room(
     before: State, room: str, trial: Trial, menders: Menders, wishes: Wishes
 ) -> tuple[LaidRoom, State | None]:
+    """Lay a room with the first film of which nothing is left to object to, or the best of all."""
+    facts = before.outcome.facts
+    best: tuple[LaidRoom, State] | None = None
+    why = "nothing that was tried can be read"
+    try:
+        films = list_films(facts, room, wishes)
+    except CannotLayError as error:
+        return LaidRoom(room=room, laying=None, why=str(error)), None
+    for film in films:
+        layings = list_layings(facts, room, trial.checker.settings, before.data, film, wishes)
+        try:
+            found = _try_layings(layings, before, room, trial, menders)
+        except CannotLayError as error:
+            why = str(error)
+            continue
+        if found is not None and (best is None or _badness(found[0]) < _badness(best[0])):
+            best = found
+        if best is not None and not best[0].left and not best[0].mended:
+            break
+    return (LaidRoom(room=room, laying=None, why=why), None) if best is None else best
+
+
+def _try_layings(
+    layings: Iterable[Laying], before: State, room: str, trial: Trial, menders: Menders
+) -> tuple[LaidRoom, State] | None:
+    """Put ways of laying to the check until one passes; the best of those tried."""
     best: tuple[LaidRoom, State] | None = None
     last: frozenset[str] = frozenset()
     alike = 0
     hopeless: set[str] = set()
-    layings = list_layings(before.outcome.facts, room, trial.checker.settings, before.data, wishes)
-    try:
-        for laying in layings:
-            after = trial.judge(patch_data(before.data, laying.edits))
-            if after is None:
-                continue
-            found = LaidRoom(room=room, laying=laying, edits=laying.edits)
-            found, after = _mend_on_the_way(found, before, after, trial, menders, hopeless)
-            if best is None or _badness(found) < _badness(best[0]):
-                best = found, after
-            if not found.left:
-                break
-            rules = frozenset(each.rule.id for each in found.left)
-            alike = alike + 1 if rules == last else 0
-            last = rules
-            if alike >= _SAME_AGAIN:
-                break
-    except CannotLayError as error:
-        return LaidRoom(room=room, laying=None, why=str(error)), None
-    if best is None:
-        return LaidRoom(room=room, laying=None, why="nothing that was tried can be read"), None
+    for laying in layings:
+        after = trial.judge(patch_data(before.data, laying.edits))
+        if after is None:
+            continue
+        found = LaidRoom(room=room, laying=laying, edits=laying.edits)
+        found, after = _mend_on_the_way(found, before, after, trial, menders, hopeless)
+        if best is None or _badness(found) < _badness(best[0]):
+            best = found, after
+        if not found.left:
+            break
+        rules = frozenset(each.rule.id for each in found.left)
+        alike = alike + 1 if rules == last else 0
+        last = rules
+        if alike >= _SAME_AGAIN:
+            break
     return best
 
 
@@ -137,6 +157,7 @@ def list_brought(before: State, after: State) -> list[RuleFinding]:
     return [each for each in list_new(before, after) if each.severity != "note"]
 
 
-def _badness(found: LaidRoom) -> tuple[int, int]:
+def _badness(found: LaidRoom) -> tuple[int, int, int]:
+    """What is the less the better: errors left, findings left, what had to be mended."""
     errors = sum(each.severity == "error" for each in found.left)
-    return errors, len(found.left)
+    return errors, len(found.left), len(found.mended)

@@ -116,14 +116,18 @@ class _Draft(Struct, frozen=True, kw_only=True):
 
 
 def list_layings(
-    facts: Facts, room_id: str, settings: Settings, data: Mapping[str, Any], wishes: Wishes
+    facts: Facts,
+    room_id: str,
+    settings: Settings,
+    data: Mapping[str, Any],
+    film: Film,
+    wishes: Wishes,
 ) -> Iterator[Laying]:
-    """List ways to lay a room, the best first.
+    """List ways to lay a room with a film, the best first.
 
-    CannotLayError where there is none: no film, or not one strip fits.
+    CannotLayError where there is none: not one strip fits, or no lead reaches the strips.
     """
     room = facts.rooms[room_id]
-    film = _choose_film(facts, room, wishes)
     cuts = Cuts(
         width=film.width,
         step=film.cut_every or _CUT,
@@ -205,23 +209,21 @@ def _join(strip: Laid, frame: Frame, width: float, way: Way) -> Laid | None:
     return None
 
 
-def _choose_film(facts: Facts, room: RoomFacts, wishes: Wishes) -> Film:
+def list_films(facts: Facts, room_id: str, wishes: Wishes) -> list[Film]:
+    """List the films worth trying in a room: the one wished for, else those that suit it.
+
+    The weakest comes first: no more is laid than is needed. CannotLayError where there is none.
+    """
     films = facts.plan.materials.films
     if wishes.film is not None:
         if wishes.film not in films:
             raise CannotLayError(f"the plan and its catalogue have no film {wishes.film}")
-        return films[wishes.film]
+        return [films[wishes.film]]
     if not films:
         raise CannotLayError("the plan has no film: write one under `materials`, or a catalogue")
-    if len(films) == 1:
-        return next(iter(films.values()))
+    room = facts.rooms[room_id]
     fit = [film for film in films.values() if _suits(facts, room, film)]
-    if len(fit) != 1:
-        raise CannotLayError(
-            f"the plan has several films ({', '.join(films)}), of which "
-            f"{len(fit) or 'none'} suit its covering and supply: say which one by --film"
-        )
-    return fit[0]
+    return sorted(fit or films.values(), key=lambda film: (film.rated_w_m2, film.id))
 
 
 def _suits(facts: Facts, room: RoomFacts, film: Film) -> bool:

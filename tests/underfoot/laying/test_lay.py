@@ -187,3 +187,18 @@ def test_real_outlines_are_laid() -> None:
     assert shares[0] >= 0.90
     assert passed >= 30
     assert refused <= 20
+
+
+def test_the_weakest_film_that_will_do_is_laid() -> None:
+    """With little heat to give the 80 W film is laid, with much the one of 140 W."""
+    data = copy.deepcopy(bare_room())
+    data["catalogue"] = "catalogue.yaml"
+    data["materials"] = {}
+    data["rooms"]["bedroom"]["covering"] = "laminate-8"
+    del data["method_statement"]
+    for loss, film in (("400 W", "film-80"), ("900 W", "film-140")):
+        data["rooms"]["bedroom"]["heat_loss"] = loss
+        (room,) = lay(data).rooms
+        assert room.laying is not None
+        assert room.laying.film == film
+        assert not [each for each in room.left if each.rule.id == "heat-demand"]
