@@ -85,12 +85,16 @@ def desk(
     from underfoot.desk.serving import make_door, serve, take_port
 
     sets = rule_sets_to_use()
-    checks = Checks(sets, Asking(settings=settings, root=root, today=today))
+    asking = Asking(settings=settings, root=root, today=today)
+    # Looking for mends takes its time, and must not keep a save waiting.
+    checks, trials = Checks(sets, asking), Checks(sets, asking)
     checks.start()
+    trials.start(others=[checks])
     try:
         with take_port(port) as taken:
             at_work = Desk(
                 checks,
+                trials,
                 collect_again,
                 [rule for rule_set in sets for rule in rule_set.rules],
                 hash_rules(sets, __version__),
@@ -103,6 +107,7 @@ def desk(
             )
     finally:
         checks.end()
+        trials.end()
     return 0
 
 

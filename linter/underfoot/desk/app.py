@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response, Strea
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from underfoot.desk.asked import Decided, RefusedError
+from underfoot.desk.asked import Decided, Looked, Mended, RefusedError
 from underfoot.desk.board import Board
 from underfoot.desk.desk import Desk
 from underfoot.desk.guarding import HEADERS, MOST_BYTES, Door, find_refusal
@@ -62,12 +62,23 @@ def make_app(desk: Desk, door: Door) -> ASGIApp:
         await desk.decide(await read_json(request, Decided))
         return PlainTextResponse("written")
 
+    async def look(request: Request) -> Response:
+        offered = await desk.look_for_mends(await read_json(request, Looked))
+        shown = [mend.shown for mend in offered.mends]
+        return Response(msgspec.json.encode(shown), media_type="application/json")
+
+    async def mend(request: Request) -> Response:
+        await desk.mend(await read_json(request, Mended))
+        return PlainTextResponse("written")
+
     at = f"/{door.secret}"
     routes = [
         Route(f"{at}/", page),
         Route(f"{at}/parts", parts),
         Route(f"{at}/news", news),
         Route(f"{at}/decide", answering(decide), methods=["POST"]),
+        Route(f"{at}/look", answering(look), methods=["POST"]),
+        Route(f"{at}/mend", answering(mend), methods=["POST"]),
     ]
     return Guard(Starlette(routes=routes), door)
 

@@ -11,6 +11,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from underfoot.desk.board import Board, Held
+from underfoot.desk.mends import Offered
 from underfoot.desk.replacing import CannotWriteError, ChangedError, hash_at, replace_unchanged
 from underfoot.reviewing.deciding import DecisionError, OverallWish, Wish, decide_all
 from underfoot.reviewing.record import write_review
@@ -50,6 +51,21 @@ class Decided(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     finding: int | None = None
     reason: Line = ""
     by: Line = ""
+
+
+class Looked(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The mends of the finding of a number are to be looked at."""
+
+    state: State
+    finding: int
+
+
+class Mended(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Of the mends of a finding that were looked at, the one at a place is to be made."""
+
+    state: State
+    finding: int
+    mend: int
 
 
 def find_asked(board: Board, state: State) -> Held:
@@ -103,3 +119,14 @@ def write_at_desk(place: str, text: bytes, before: str, root: Path, what: str) -
         raise RefusedError(409, _CHANGED.format(what=what)) from None
     except CannotWriteError as error:
         raise RefusedError(422, f"{what} cannot be written: {error}.") from None
+
+
+def mend_at_desk(board: Board, asked: Mended, offered: Offered | None, root: Path) -> None:
+    """Write a plan as mended; RefusedError where it or what was offered is no longer so."""
+    held = find_asked(board, asked.state)
+    if offered is None or offered.plan_hash != asked.state.plan_hash:
+        raise RefusedError(409, "This mend is no longer at hand: look for it again.")
+    if not 0 <= asked.mend < len(offered.mends):
+        raise RefusedError(422, "There is no such mend.")
+    text = offered.mends[asked.mend].text
+    write_at_desk(held.file.lies, text, offered.plan_hash, root, "The plan")

@@ -11,15 +11,26 @@ from pathlib import Path
 
 from underfoot.checking.content_hash import HashedRules
 from underfoot.checking.rule import AnyRule
-from underfoot.desk.asked import Decided, decide_at_desk
+from underfoot.desk.asked import (
+    Decided,
+    Looked,
+    Mended,
+    RefusedError,
+    decide_at_desk,
+    find_asked,
+    mend_at_desk,
+)
 from underfoot.desk.board import Board, collect, take, write_page
 from underfoot.desk.checks import Checks
 from underfoot.desk.found import Found, keep_found
+from underfoot.desk.mends import Offered, Sought, keep_offered
 from underfoot.running.plan_files import Collected, PlanFile
 from underfoot.running.reviews import place_of_review
 
 # An editor that saves by putting a new file in place of the old leaves a moment with none.
 _PATIENCE_SECONDS = 0.15
+# The mends of so many findings are kept to be made.
+_MOST_OFFERED = 20
 
 
 class Desk:
@@ -28,6 +39,7 @@ class Desk:
     def __init__(
         self,
         checks: Checks,
+        trials: Checks,
         collect_files: Callable[[], Collected],
         rules: Sequence[AnyRule],
         hashed: HashedRules,
@@ -35,6 +47,7 @@ class Desk:
         today: date | None = None,
     ) -> None:
         self.checks = checks
+        self.trials = trials
         self.collect_files = collect_files
         self.rules = rules
         self.keep = partial(keep_found, rules=hashed)
@@ -45,6 +58,7 @@ class Desk:
         self.fault = ""
         self._news = asyncio.Condition()
         self._writing = asyncio.Lock()
+        self._offered: dict[tuple[str, int], Offered] = {}
 
     async def open(self) -> None:
         """Look at every plan for the first time."""
@@ -99,6 +113,31 @@ class Desk:
         async with self._writing:
             await asyncio.to_thread(decide_at_desk, self.board, asked, day, self.root)
         await self.check([self.board.held[asked.state.plan - 1].file])
+
+    async def look_for_mends(self, asked: Looked) -> Offered:
+        """Look for the mends of a finding, and keep them to be made; RefusedError where none is."""
+        file = find_asked(self.board, asked.state).file
+        sought = Sought(
+            number=asked.finding,
+            file=file,
+            root=self.trials.asking.root,
+            today=self.today or date.today(),
+        )
+        keep = partial(keep_offered, sought=sought)
+        (offered,) = await asyncio.to_thread(lambda: list(self.trials.ask([file], keep)))
+        if offered.plan_hash != asked.state.plan_hash:
+            raise RefusedError(409, "The plan has changed meanwhile: look again.")
+        key = (file.place, asked.finding)
+        self._offered = {**dict(list(self._offered.items())[-_MOST_OFFERED:]), key: offered}
+        return offered
+
+    async def mend(self, asked: Mended) -> None:
+        """Make a mend that was looked at; RefusedError where nothing is written."""
+        file = find_asked(self.board, asked.state).file
+        offered = self._offered.get((file.place, asked.finding))
+        async with self._writing:
+            await asyncio.to_thread(mend_at_desk, self.board, asked, offered, self.root)
+        await self.check([file])
 
     async def page(self, only: Collection[int] | None = None) -> str:
         """Write the page as soon as every plan has been looked at."""

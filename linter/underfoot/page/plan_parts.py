@@ -68,9 +68,14 @@ def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
     """Give a room's SVG with ids that no other drawing on the page has."""
 
     def own(svg: str) -> Markup:
-        return Markup(_PLACEHOLDER.sub(rf"\1p{plan}r{at}-", svg))
+        return Markup(with_own_ids(svg, f"p{plan}r{at}-"))
 
     swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
     return _RoomSvg(
         body=own(room.svg), legend=own(room.legend), section=own(room.section), swatches=swatches
     )
+
+
+def with_own_ids(svg: str, beginning: str) -> str:
+    """Begin the ids of a room's drawing so that no other on the page has them."""
+    return _PLACEHOLDER.sub(lambda found: f"{found[1]}{beginning}", svg)

@@ -50,6 +50,7 @@ def make_desk(at_work: Checks, path: str = ".") -> Desk:
     rules = [rule for rule_set in at_work.sets for rule in rule_set.rules]
     return Desk(
         at_work,
+        at_work,
         lambda: collect_plans([path]),
         rules,
         hash_rules(at_work.sets, __version__),

@@ -1,5 +1,5 @@
 // At the desk what is decided is written at once, into the review beside the plan.
-async function ask(where, asked) {
+async function send(where, asked) {
   let answer;
   try {
     answer = await fetch(where, {
@@ -8,9 +8,9 @@ async function ask(where, asked) {
       body: JSON.stringify(asked),
     });
   } catch {
-    return "The desk does not answer: nothing was written.";
+    return { refusal: "The desk does not answer: nothing was written." };
   }
-  return answer.ok ? "" : answer.text();
+  return answer.ok ? { answer } : { refusal: await answer.text() };
 }
 
 const placeOfPlan = (plan) => Number(plan.id.slice("plan-".length));
@@ -23,9 +23,10 @@ const stateOf = (plan) => ({
   review_hash: plan.dataset.reviewHash,
 });
 
-function keepDecision(plan, item, wish) {
+async function keepDecision(plan, item, wish) {
   const finding = item ? Number(item.dataset.number) : null;
-  return ask("decide", { state: stateOf(plan), finding, ...wish });
+  const { refusal } = await send("decide", { state: stateOf(plan), finding, ...wish });
+  return refusal || "";
 }
 
 function afterDeciding() {}
