@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
-from tests.browser.conftest import NARROW, OpenPage
+from tests.browser.conftest import NARROW, WIDE, OpenPage
 from tests.browser.expecting import expect
+from tests.browser.test_audit import violations
 from tests.underfoot.page.pages import PLANS
 from underfoot.__main__ import main
 
@@ -144,3 +145,15 @@ def test_it_is_printed(open_page: OpenPage, study: Path) -> None:
     expect(finding(page, 2).locator(".by-hand")).to_be_hidden()
     expect(finding(page, 1).locator(".by-hand")).to_be_visible()
     assert page.locator(".wishes:visible, .decide form:visible, .to-save:visible").count() == 0
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_deciding_has_no_violation(
+    open_page: OpenPage, study: Path, audit_script: str, scheme: str, size: dict[str, int]
+) -> None:
+    page = open_page(page_of(study), size, color_scheme=scheme)
+    decide(finding(page, 1), "accepted", "seen", "G")
+    finding(page, 2).get_by_role("button", name="question").click()
+    finding(page, 2).get_by_role("button", name="Keep").click()
+    assert violations(page, audit_script) == []

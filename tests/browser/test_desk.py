@@ -16,6 +16,7 @@ import pytest
 
 from tests.browser.conftest import NARROW, WIDE
 from tests.browser.expecting import expect
+from tests.browser.test_audit import violations
 from tests.browser.test_deciding import decide, finding
 from tests.underfoot.page.pages import PLANS
 from underfoot.__main__ import main
@@ -188,7 +189,7 @@ def test_a_broken_plan_and_back(look_on: LookOn, study: Path, size: dict[str, in
     expect(page.locator(".problems")).to_contain_text("did you mean rooms?")
     stale = page.locator(".stale")
     expect(stale.locator(".finding")).to_have_count(4)
-    assert float(stale.evaluate("each => getComputedStyle(each).opacity")) < 0.6
+    assert float(stale.locator(".view").evaluate("each => getComputedStyle(each).opacity")) < 0.6
     assert stale.locator(".view svg").count() == 1
     # What is not so any more is not decided about.
     assert page.locator(".wishes").count() == 0
@@ -272,3 +273,58 @@ def test_another_site_can_do_nothing(look_on: LookOn, browser: Any, study: Path)
     assert outcome["frame"] == "hidden"
     assert not study.with_name("study.review.yaml").exists()
     page.close()
+
+
+def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
+    shutil.copy(PLANS / "kitchen.yaml", study)
+    page = look_on()
+    # The strip that reaches to the larder.
+    item = page.locator(".finding[data-rule=fixture-clearance]")
+    before = study.read_bytes()
+    item.get_by_role("button", name="Look for a mend").click()
+    mend = item.locator(".mend").first
+    expect(mend).to_contain_text("Cut A8 to 3000 mm.")
+    expect(mend.locator("figure svg")).to_have_count(2)
+    # What changes is lit where it is shown as mended, and there alone.
+    expect(mend.locator("figure").nth(1).locator(".changed-ring")).to_have_count(1)
+    expect(mend.locator("figure").nth(0).locator(".changed-ring")).to_have_count(0)
+    mend.locator("summary").click()
+    expect(mend.locator("pre")).to_contain_text("4000, 3000, 3000]}")
+    assert study.read_bytes() == before
+    mend.get_by_role("button", name="Write it into the plan").click()
+    expect(item).to_have_count(0)
+    expect(page.locator(".changed-words")).to_contain_text("A8; 1 finding cleared.")
+    changed = [
+        (old, new)
+        for old, new in zip(before.splitlines(), study.read_bytes().splitlines(), strict=True)
+        if old != new
+    ]
+    assert len(changed) == 1
+    item = page.locator(".finding[data-rule=circuit-current]")
+    item.get_by_role("button", name="Look for a mend").click()
+    expect(item.locator(".mends")).not_to_contain_text("Trying")
+    item.get_by_role("button", name="Look for a mend").click()
+    expect(item.locator(".mends")).to_be_empty()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_the_desk_has_no_violation(
+    look_on: LookOn, study: Path, audit_script: str, scheme: str, size: dict[str, int]
+) -> None:
+    shutil.copy(PLANS / "kitchen.yaml", study)
+    page = look_on(size=size)
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+    item = page.locator(".finding[data-rule=fixture-clearance]")
+    item.get_by_role("button", name="Look for a mend").click()
+    expect(item.locator(".mend").first).to_be_visible()
+    finding(page, 1).get_by_role("button", name="question").click()
+    finding(page, 1).get_by_role("button", name="Keep").click()
+    expect(finding(page, 1).locator(".said")).not_to_be_empty()
+    assert violations(page, audit_script) == []
+    save(study, "4000, 3000]}", "3000, 3000]}")
+    expect(page.locator(".changed-words")).not_to_be_empty()
+    assert violations(page, audit_script) == []
+    save(study, "rooms:", "romos:")
+    expect(page.locator(".stale")).to_be_visible()
+    assert violations(page, audit_script) == []

@@ -124,11 +124,11 @@ def _show(
 
 def _rooms_that_differ(before: DrawnPlan, after: DrawnPlan, at: int) -> Iterator[DrawnTwice]:
     then = {room.id: room.svg for room in before.rooms}
-    for room in after.rooms:
+    for number, room in enumerate(after.rooms):
         was = then.get(room.id, "")
         if room.svg != was:
             yield DrawnTwice(
                 room=room.id,
-                before=with_own_ids(was, f"m{at}{room.id}b-"),
-                after=with_own_ids(room.svg, f"m{at}{room.id}a-"),
+                before=with_own_ids(was, f"m{at}-{number}b-"),
+                after=with_own_ids(room.svg, f"m{at}-{number}a-"),
             )

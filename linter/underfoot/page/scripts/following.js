@@ -24,12 +24,7 @@ const keysOf = (plan) => new Set(all(".finding", plan).map(keyOf));
 
 function lightChanged(plan, room, name) {
   for (const mark of all(".view [data-item]", room)) {
-    if (mark.getAttribute("data-item") !== name) continue;
-    const before = new Set(all(".ring", room));
-    ring(mark);
-    for (const each of all(".ring", room)) {
-      if (!before.has(each)) each.setAttribute("class", "changed-ring");
-    }
+    if (mark.getAttribute("data-item") === name) ringChanged(mark);
   }
 }
 

@@ -1,3 +1,12 @@
+function ringChanged(mark) {
+  const svg = mark.closest("svg");
+  const before = new Set(all(".ring", svg));
+  ring(mark);
+  for (const each of all(".ring", svg)) {
+    if (!before.has(each)) each.setAttribute("class", "changed-ring");
+  }
+}
+
 // A mend was tried before it is offered, and is looked at before it is written.
 function drawnRoom(svg, words) {
   const figure = element("figure");
@@ -7,6 +16,23 @@ function drawnRoom(svg, words) {
   sheet.setAttribute("aria-label", words);
   figure.append(element("figcaption", words, "quiet"), sheet);
   return figure;
+}
+
+// Ids begin otherwise in either drawing, and mean the same.
+const withoutIds = (mark) => mark.outerHTML.replaceAll(/m\d+-\d+[ab]-/g, "");
+
+function lightMended(before, after) {
+  const was = new Map();
+  for (const mark of all("[data-item]", before)) {
+    const name = mark.getAttribute("data-item");
+    was.set(name, (was.get(name) || "") + withoutIds(mark));
+  }
+  const marks = all("[data-item]", after);
+  for (const mark of marks) {
+    const name = mark.getAttribute("data-item");
+    const same = marks.filter((each) => each.getAttribute("data-item") === name);
+    if (was.get(name) !== same.map(withoutIds).join("")) ringChanged(mark);
+  }
 }
 
 function mendWords(mend, at, of) {
@@ -31,7 +57,9 @@ function showMends(plan, item, panel, mends) {
     const part = element("section", "", "mend");
     const rooms = element("div", "", "mend-rooms");
     for (const { room, before, after } of mend.rooms) {
-      rooms.append(drawnRoom(before, `${room} before`), drawnRoom(after, `${room} after`));
+      const twice = [drawnRoom(before, `${room} before`), drawnRoom(after, `${room} after`)];
+      rooms.append(...twice);
+      lightMended(...twice);
     }
     const button = element("button", "Write it into the plan");
     button.type = "button";
