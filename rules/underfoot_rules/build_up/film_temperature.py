@@ -30,6 +30,8 @@ from underfoot.api.rules import (
     written_down,
 )
 from underfoot_rules.basis import MAKER, standard
+from underfoot_rules.in_the_way import say_apart
+from underfoot_rules.trying import try_output
 from underfoot_rules.warmth import (
     HOME,
     NO_LAYERS,
@@ -94,7 +96,7 @@ def _finding(hot: _Hot, room: RoomFacts, facts: Facts) -> Finding:
     return Finding(
         message=f"With its thermostat stuck on, on a day of {day}, {name_part(floor)} in room "
         f"{room.id} would reach {least}{{measured}}; its limit is {{limit}} ({said}).",
-        remedy=_remedy(hot, facts),
+        remedy=_remedy(hot, room, facts),
         measured=hot.film_c,
         most=hot.limit_c,
         limit_key=None if own else "maximum",
@@ -114,15 +116,22 @@ def _tell_tolerance(film: Film) -> tuple[tuple[str, str], ...]:
     return (("tolerance", f"{film.tolerance[1]:g} % more than rated is counted"),)
 
 
-def _remedy(hot: _Hot, facts: Facts) -> str:
+def _remedy(hot: _Hot, room: RoomFacts, facts: Facts) -> str:
     """Name what would do by itself: a weaker film, or less that keeps its heat in."""
+    if facts.is_trial:
+        return ""
     floor, limit_c = hot.floor, hot.limit_c
     stack = floor.stack.ends[-1]
-    full = floor.output_w_m2 / film_output(floor.part.film, facts.plan.supply.voltage_v)
     ways = []
     weaker = _most(floor.output_w_m2, lambda w_m2: stack.settle(w_m2).film_c <= limit_c)
     if weaker >= 10.0:
-        ways.append(f"a film of at most {written_down(weaker / full, 'W/m2')}")
+        film = floor.part.film
+        # As its maker rates it, at its own voltage.
+        rated = film.rated_w_m2 * weaker / floor.output_w_m2
+        said = written_down(rated, "W/m2")
+        brought = try_output(facts, room, film.id, float(said.split()[0]), RULE.id)
+        others = [fault for fault in brought if fault.rule != RULE.id]
+        ways.append(f"a weaker film{say_apart(others)}" if brought else f"a film of at most {said}")
     thinner = _most(
         stack.above_m2k_w,
         lambda m2k_w: _under(stack, m2k_w).settle(floor.output_w_m2).film_c <= limit_c,

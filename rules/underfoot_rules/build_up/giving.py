@@ -18,6 +18,8 @@ from underfoot.api.facts import (
 )
 from underfoot.api.physics import heat
 from underfoot.api.rules import Limits, above, below, format_quantity
+from underfoot_rules.in_the_way import say_apart
+from underfoot_rules.trying import try_output
 from underfoot_rules.warmth import Floor, SurfaceMost, limit_surface
 
 
@@ -108,6 +110,8 @@ def advise(
     room: RoomFacts, given: tuple[Given, ...], needed_w: float, facts: Facts, limits: Limits
 ) -> str:
     """Name only ways that would do: more film where floor is left, a stronger one, insulation."""
+    if facts.is_trial:
+        return ""
     short_w = needed_w - total(given)
     missing = say_missing(short_w)
     part = max(given, key=lambda each: each.floor.part.area_m2)
@@ -125,10 +129,11 @@ def advise(
     at_limit_w = sum(each.at_limit_w for each in given)
     if len(given) == 1 and at_limit_w >= needed_w:
         output_w_m2 = part.floor.output_w_m2 + short_w / area_m2 / _upward_part(part)
-        stronger_w_m2, covered = _tens_up(output_w_m2), part.floor.part.covering
+        rated = part.floor.part.film.rated_w_m2 / part.floor.output_w_m2
+        stronger_w_m2, covered = _tens_up(output_w_m2 * rated), part.floor.part.covering
         bears = None if covered is None else covered.covering.most_output_w_m2
-        if bears is None or not above(stronger_w_m2, bears):
-            ways.append(f"use a film of {format_quantity(stronger_w_m2, 'W/m2')} or so")
+        if bears is None or not above(stronger_w_m2 / rated, bears):
+            ways.append(_stronger(facts, room, film, stronger_w_m2))
     full_w = sum(each.floor.output_w_m2 * each.floor.part.area_m2 for each in given)
     if min(full_w, at_limit_w) >= needed_w and part.floor.stack.whole:
         ways.append("insulate better below")
@@ -140,6 +145,14 @@ def advise(
             f"at the very most, and {OTHER_HEATER}."
         )
     return f"{missing}. {_joined([*ways, OTHER_HEATER])}."
+
+
+def _stronger(facts: Facts, room: RoomFacts, film: str, rated_w_m2: float) -> str:
+    brought = try_output(facts, room, film, rated_w_m2, "heat-demand")
+    if brought:
+        others = [fault for fault in brought if fault.rule != "heat-demand"]
+        return f"use a stronger film{say_apart(others)}"
+    return f"use a film of {format_quantity(rated_w_m2, 'W/m2')} or so"
 
 
 OTHER_HEATER = "add another heater and write it as `other_heat`"

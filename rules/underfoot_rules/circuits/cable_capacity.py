@@ -27,6 +27,8 @@ from underfoot_rules.circuits.conducting import (
     find_current_a,
     list_conductors,
 )
+from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.trying import try_lead_size
 
 ASIDE = (
     "not judged",
@@ -52,7 +54,7 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     if below(found.sure_a, current_a * share):
         current_a = find_current_a(conductor, facts)
     if below(found.most_a, current_a * share):
-        return _too_little(conductor, found, current_a, limits)
+        return _too_little(conductor, found, current_a, facts, limits)
     if found.is_overstated:
         return _overstated(conductor, found)
     if below(found.sure_a, current_a * share) and found.missing is not None:
@@ -60,15 +62,17 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     return None
 
 
-def _too_little(conductor: Conductor, found: Carrying, current_a: float, limits: Limits) -> Finding:
+def _too_little(
+    conductor: Conductor, found: Carrying, current_a: float, facts: Facts, limits: Limits
+) -> Finding:
     asked_a = current_a * limits["of_current"] / 100
     drawn = "{limit}"
     if limits["of_current"] != 100:
         share = format_quantity(limits["of_current"], "%")
         drawn = f"{format_quantity(current_a, 'A')} × {share} = {{limit}}"
     at_most = "" if found.sure_a == found.most_a else "at most "
-    remedy = f"{_stronger(conductor, asked_a, limits)}, or divide the strips over more circuits."
-    if found.most_a == 0 and found.stated_a is None:
+    remedy = _advise(conductor, asked_a, facts, limits)
+    if found.most_a == 0 and found.stated_a != 0:
         remedy = "Take it where it is cooler: its insulation bears no current where it is so warm."
     return Finding(
         message=f"{_capital(conductor.name)} can carry {at_most}{{measured}}, but the strips "
@@ -108,8 +112,11 @@ def _related(conductor: Conductor) -> tuple[str, ...]:
     return () if conductor.path is None else (conductor.path,)
 
 
-def _stronger(conductor: Conductor, asked_a: float, limits: Limits) -> str:
+def _advise(conductor: Conductor, asked_a: float, facts: Facts, limits: Limits) -> str:
     """Name the smallest size that would do as the conductor lies."""
+    if facts.is_trial:
+        return ""
+    divide = "or divide the strips over more circuits"
     lead, cable = conductor.lead, conductor.cable
     if lead is not None:
         stated = lead.capacity_a is not None
@@ -121,13 +128,15 @@ def _stronger(conductor: Conductor, asked_a: float, limits: Limits) -> str:
         if cable is not None and cable.ambient_c is not None:
             ambient_c = cable.ambient_c
     if stated:
-        return "Take a larger size and have its capacity worked out anew"
+        return f"Take a larger size and have its capacity worked out anew, {divide}."
     size_mm2 = find_size(asked_a, method, ambient_c)
-    return (
-        "No size up to 10 mm² carries that: take one larger still"
-        if size_mm2 is None
-        else (f"Take {size_mm2:g} mm² or more")
-    )
+    if size_mm2 is None:
+        return f"No size up to 10 mm² carries that: take one larger still, {divide}."
+    brought = () if lead is None else try_lead_size(facts, lead.id, size_mm2)
+    if brought:
+        see_to = join_clauses(list_what_to_see_to(brought))
+        return f"Divide the strips over more circuits, or take a larger size: then {see_to}."
+    return f"Take {size_mm2:g} mm² or more, {divide}."
 
 
 RULE = Rule(

@@ -15,6 +15,8 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.circuits.conducting import Conductor, list_conductors
+from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.trying import try_lead_size
 
 
 def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:
@@ -48,12 +50,22 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     return Finding(
         message=f"{conductor.name[0].upper()}{conductor.name[1:]} has conductors of {size}; the "
         f"least for {where} is {{limit}}.",
-        remedy=f"Take {limits[key]:g} mm² or more.",
+        remedy=_advise(conductor, limits[key], facts),
         measured=size_mm2,
         least=limits[key],
         limit_key=key,
         related=() if conductor.path is None else (conductor.path,),
     )
+
+
+def _advise(conductor: Conductor, least_mm2: float, facts: Facts) -> str:
+    if facts.is_trial:
+        return ""
+    lead = conductor.lead
+    brought = () if lead is None else try_lead_size(facts, lead.id, least_mm2)
+    if not brought:
+        return f"Take {least_mm2:g} mm² or more."
+    return f"Take a larger size; {join_clauses(list_what_to_see_to(brought))}."
 
 
 RULE = Rule(

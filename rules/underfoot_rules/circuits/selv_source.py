@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from underfoot.api.facts import Facts
@@ -44,7 +45,7 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Non
             message=f"The supply is called SELV, but {what} is not written: nothing says that the "
             "mains cannot reach the film.",
             remedy="Feed it out of a safety isolating transformer, and write it: `source: {kind: "
-            f"safety isolating transformer, standard: IEC 61558-2-6, rating: 300 VA}}`. "
+            f"safety isolating transformer, standard: IEC 61558-2-6, rating: {_rate(facts)} VA}}`. "
             f"{PROTECTION}",
             severity="error",
             path=source.path if source is not None else None,
@@ -58,6 +59,12 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Non
             path=source.path,
         )
     return _judge_standard(source)
+
+
+def _rate(facts: Facts) -> int:
+    """Give a rating, in whole hundreds of VA, that bears all circuits together."""
+    load_va = math.fsum(circuit.power_w for circuit in facts.circuits.values())
+    return max(100, math.ceil(load_va / 100 - 1e-6) * 100)
 
 
 def _judge_standard(source: Source) -> Finding | None:

@@ -143,7 +143,11 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
         )
     runs = find_division(circuit, facts) or ()
     said = "; ".join(_part(run, loads) for run in runs)
-    return f"Divide the strips over {len(runs)} circuits, each with its own protection: {said}."
+    return (
+        f"Divide the strips over {len(runs)} circuits, each with its own protection and its own "
+        f"lead, the leads side by side: {said}."
+        f"{_switch(circuit, facts, len(runs) - 1)}{_test(circuit, facts)}"
+    )
 
 
 def find_division(
@@ -184,6 +188,29 @@ def _limits_of_one(facts: Facts, most_a: float = math.inf) -> Most:
 def _loads(circuit: CircuitFacts, facts: Facts) -> dict[str, Load]:
     supply_v = facts.plan.supply.voltage_v
     return {element.id: load_of(element, supply_v) for element in circuit.elements}
+
+
+def _switch(circuit: CircuitFacts, facts: Facts, more: int) -> str:
+    """Say what switches that many circuits more: one contact may not tie them together."""
+    thermostat = circuit.circuit.thermostat
+    room = facts.plan.rooms.get(thermostat or "")
+    drawn = room.thermostat if room is not None else None
+    if thermostat is None or drawn is None:
+        return ""
+    switched = facts.switched.get(thermostat, ())
+    poles = len({each.protection for each in switched}) + more
+    contactor = drawn.contactor
+    if contactor is not None and contactor.poles is not None and contactor.poles >= poles:
+        return ""
+    return (
+        f" Let the thermostat switch a contactor with {poles} poles or more, one a circuit, that "
+        "bear what they switch."
+    )
+
+
+def _test(circuit: CircuitFacts, facts: Facts) -> str:
+    tested = any(test.circuit == circuit.id for test in facts.plan.tests)
+    return " Test each of them anew." if tested else ""
 
 
 def _part(strips: Sequence[Element], loads: dict[str, Load]) -> str:

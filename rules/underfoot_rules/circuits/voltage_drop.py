@@ -29,6 +29,7 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.trying import try_lead_size
 
 
 def check(
@@ -52,7 +53,7 @@ def check(
         )
     percent = _percent(supply_v, drop.strip_v)
     if above(percent, limits["maximum"]):
-        return _finding(protection, wiring, drop, supply_v, limits)
+        return _finding(protection, wiring, drop, facts, limits)
     if drop.unknown:
         return CannotTell(why=drop.unknown[0].why, write=drop.unknown[0].write)
     if drop.unfed:
@@ -64,8 +65,9 @@ def check(
 
 
 def _finding(
-    protection: ProtectionFacts, wiring: Wiring, drop: Drop, supply_v: float, limits: Limits
+    protection: ProtectionFacts, wiring: Wiring, drop: Drop, facts: Facts, limits: Limits
 ) -> Finding:
+    supply_v = facts.plan.supply.voltage_v
     details = [
         ("lost in the cable", format_quantity(supply_v - drop.box_v, "V")),
         (
@@ -90,7 +92,7 @@ def _finding(
         "reach strip "
         f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
         "{limit} is allowed.",
-        remedy=_remedy(protection, wiring, supply_v, limits)
+        remedy=_remedy(protection, wiring, supply_v, facts, limits)
         + (" What is taken as nothing here adds to the drop." if drop.unknown else ""),
         measured=_percent(supply_v, drop.strip_v),
         most=limits["maximum"],
@@ -100,8 +102,12 @@ def _finding(
     )
 
 
-def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits: Limits) -> str:
+def _remedy(
+    protection: ProtectionFacts, wiring: Wiring, supply_v: float, facts: Facts, limits: Limits
+) -> str:
     """Name the smallest cable, else the smallest leads with it, that would do."""
+    if facts.is_trial:
+        return ""
     sizes = find_sizes(protection, wiring, supply_v, limits)
     if sizes is None:
         return "Divide the strips over more circuits, each with a cable of its own."
@@ -111,6 +117,8 @@ def _remedy(protection: ProtectionFacts, wiring: Wiring, supply_v: float, limits
             f"A cable of {sizes.cable_mm2:g} mm²{links} would do; so would a shorter way, or less "
             "on it."
         )
+    if any(try_lead_size(facts, lead.id, sizes.leads_mm2) for lead in wiring.leads):
+        return "Larger leads would do where there is room for them; so would fewer strips."
     with_cable = f" and a cable of {sizes.cable_mm2:g} mm²" if sizes.cable_mm2 else ""
     return f"Leads of {sizes.leads_mm2:g} mm²{with_cable} would do; so would fewer strips."
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts
@@ -106,10 +105,9 @@ def _remedy(layer: LayerStagger, worst: WorstJoint, stagger: float) -> str:
         return (
             f"Begin every second course with a piece of {format_quantity(half, 'mm')} (`stagger`)."
         )
-    more = format_quantity(math.ceil(10 * (stagger - worst.offset) - 1e-4) / 10, "mm")
     return (
-        f"Cut the first board of one of the two courses so that this joint moves by {more} or "
-        "more, away from the other."
+        "Cut the first board of one of the two courses, so that this joint, and every other of the "
+        f"course, lies {format_quantity(stagger, 'mm')} or more from those beside it."
     )
 
 

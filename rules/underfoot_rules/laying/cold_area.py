@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts, each_room
-from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.laying.free_places import Clearances, Offer, find_offers, is_filled, main_film
+from underfoot_rules.laying.free_places import Clearances, find_offers, is_filled, main_film
+from underfoot_rules.laying.one_more import say_one_more
 
 # Places are looked for every half a width: of a film a hair wide there are more than memory holds.
 NARROWEST = 1.0
@@ -49,15 +49,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         message=f"One more strip of {film.id} fits in {room.id}, "
         f"{format_quantity(best.length, 'mm')} long "
         "({measured}).",
-        remedy="Add " + ", or ".join(_pasted(film, offer) for offer in offers) + ".",
+        remedy=say_one_more(facts, room, film, offers, clear),
         measured=best.length * film.width / 1e6,
         shape=best.shape,
     )
-
-
-def _pasted(film: Film, offer: Offer) -> str:
-    x, y, length = (f"{value:.3f}".rstrip("0").rstrip(".") for value in (*offer.at, offer.length))
-    return f"{{film: {film.id}, at: [{x}, {y}], along: {offer.along}, length: {length}}}"
 
 
 RULE = Rule(

@@ -15,7 +15,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import MAKER
-from underfoot_rules.laying.mending import fits_as_long
+from underfoot_rules.laying.mending import fits_as_long, may_be_cut_to
 
 
 def check(
@@ -51,24 +51,35 @@ def check(
 
 
 def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: float) -> str:
+    if facts.is_trial:
+        return ""
     sections = int(element.length // every)
     shorter, longer = sections * every, (sections + 1) * every
     longest = element.film.longest_strip
     is_allowed = longest is None or not above(longer, longest)
     may_grow = is_allowed and fits_as_long(facts, room, place, longer)
-    if sections and may_grow:
+    if not sections and not may_grow:
+        return f"Leave {element.id} out: not one section of {element.film.id} fits here."
+    lengths = [shorter] if sections else []
+    good = [
+        format_quantity(length, "mm")
+        for length in (*lengths, *([longer] if may_grow else []))
+        if may_be_cut_to(facts, room, place, length)
+    ]
+    if not good:
         return (
-            f"Make {element.id} {format_quantity(shorter, 'mm')} or "
-            f"{format_quantity(longer, 'mm')} long."
+            f"Cut {element.id} on a cut line of {element.film.id}, and see to what hangs on its "
+            "length: leads at its ends, the sensor, the readings of its circuit."
         )
-    if sections:
+    said = f"Make {element.id} {' or '.join(good)} long"
+    if not sections:
+        return f"{said}, one whole section."
+    if not may_grow:
         return (
-            f"Make {element.id} {format_quantity(shorter, 'mm')} long; the next cut line, at "
-            f"{format_quantity(longer, 'mm')}, leaves it too long here."
+            f"{said}; the next cut line, at {format_quantity(longer, 'mm')}, leaves it too long "
+            "here."
         )
-    if may_grow:
-        return f"Make {element.id} {format_quantity(longer, 'mm')} long, one whole section."
-    return f"Leave {element.id} out: not one section of {element.film.id} fits here."
+    return f"{said}."
 
 
 RULE = Rule(

@@ -28,7 +28,9 @@ def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits)
     planned = limits.of("wall-clearance")["planned"]
     return Finding(
         message=f"Strip {strip} {what}.",
-        remedy=advise_mending(facts, room, place, [clearing_move(room, place, planned)]),
+        remedy=advise_mending(
+            facts, room, place, [clearing_move(room, place, planned)], ", into the room"
+        ),
         measured=outside,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import chain
+
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import separation
 from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects
 from underfoot_rules.basis import common_practice
-from underfoot_rules.laying.mending import advise_cut, advise_longer_move, advise_move, moves_off
+from underfoot_rules.laying.mending import cuts, longer_moves, moves, moves_off
+from underfoot_rules.laying.ways import Way, choose
 
 # Two strips by their places in the room, and the width that they share.
 Pair = tuple[RoomFacts, int, int, float]
@@ -72,19 +76,31 @@ def check(
 
 def _advise(facts: Facts, room: RoomFacts, order: list[int]) -> str:
     """Say how the second is taken off the first, else the first off the second."""
+    if facts.is_trial:
+        return ""
     first, second = (room.elements[place].id for place in order)
     pairs = [(order[1], order[0]), (order[0], order[1])]
-    for place, other in pairs:
-        step = separation.separating_move(room.strips[place], room.strips[other])
-        steps = [step, *moves_off(room, place, room.strips[other], 0.0)]
-        said = advise_move(facts, room, place, steps, off=other)
-        if said:
-            return said
-    for place, _ in pairs:
-        said = advise_longer_move(facts, room, place) or advise_cut(facts, room, place)
-        if said:
-            return said
+    words: list[str] = []
+    for ways_of in (_short_moves, _others):
+        for place, other in pairs:
+            goal = f", off {room.elements[other].id}"
+            chosen = choose(facts, room, ways_of(facts, room, place, other), goal)
+            if chosen is not None and chosen.in_figures:
+                return chosen.said
+            words += [chosen.said] if chosen is not None else []
+    if words:
+        return words[0]
     return f"Leave out {second}, or {first}: no short move and no cut takes one off the other here."
+
+
+def _short_moves(facts: Facts, room: RoomFacts, place: int, other: int) -> Iterator[Way]:
+    step = separation.separating_move(room.strips[place], room.strips[other])
+    steps = [step, *moves_off(room, place, room.strips[other], 0.0)]
+    return moves(facts, room, place, steps, off=other)
+
+
+def _others(facts: Facts, room: RoomFacts, place: int, other: int) -> Iterator[Way]:
+    return chain(longer_moves(facts, room, place), cuts(facts, room, place))
 
 
 RULE = Rule(

@@ -63,7 +63,9 @@ def check(subject: Subject[StripNear], facts: Facts, limits: Limits) -> Finding 
     return Finding(
         message=f"Strip {name} {where} {fixture.id} ({fixture.kind}); the least distance "
         f"{'that its maker allows' if by_maker else 'allowed'} is {{limit}}.",
-        remedy=advise_mending(facts, room, place, moves_off(room, place, polygon, least)),
+        remedy=advise_mending(
+            facts, room, place, moves_off(room, place, polygon, least), f", clear of {fixture.id}"
+        ),
         measured=distance,
         least=least,
         limit_key=None if by_maker else "minimum",

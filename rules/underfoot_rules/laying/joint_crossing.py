@@ -18,7 +18,6 @@ from underfoot.api.rules import (
     Subject,
     Subjects,
     above,
-    format_quantity,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.laying.mending import advise_mending
@@ -66,6 +65,8 @@ def check(subject: Subject[StripOverJoint], facts: Facts, limits: Limits) -> Fin
 
 
 def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any) -> str:
+    if facts.is_trial:
+        return ""
     element = room.elements[place]
     length, width = element.length, element.film.width
     corners = room.corners[place]
@@ -80,9 +81,9 @@ def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any
         )
         if before > 0 and beyond > 0:
             return (
-                f"Divide {element.id} at {joint}: {format_quantity(before, 'mm')} on one side and "
-                f"{format_quantity(beyond, 'mm')} on the other, each strip with connections of its "
-                "own."
+                f"Divide {element.id} at {joint}, cut on the cut lines next to it on either side, "
+                "each strip with connections of its own: the one beyond takes a lead to its far "
+                "end, in the border."
             )
     ways = [
         float(way) * unit
@@ -95,7 +96,7 @@ def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any
     ]
     ways.sort(key=lambda way: float(np.hypot(*way)))
     steps = [(float(dx), float(dy)) for dx, dy in ways if np.hypot(dx, dy) <= width]
-    return advise_mending(facts, room, place, steps)
+    return advise_mending(facts, room, place, steps, f", off {joint}")
 
 
 def find_joints_under(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:

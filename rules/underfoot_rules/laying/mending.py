@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -14,8 +15,7 @@ from underfoot.api.physics import separation
 from underfoot.api.plan import Element
 from underfoot.api.rules import below, format_quantity, join_names, move_text, point_text
 from underfoot_rules.laying.may_lie import find_fixtures_over, may_lie
-
-Step = tuple[float, float]
+from underfoot_rules.laying.ways import Step, Way, as_said, choose, move_ways
 
 # Moves tried where the shortest one will not do: every 10 mm along and across, so far.
 _STRIDE, _FARTHEST = 10.0, 300.0
@@ -33,21 +33,34 @@ def clearing_move(room: RoomFacts, place: int, clearance: float) -> Step | None:
 
 
 def advise_mending(
-    facts: Facts, room: RoomFacts, place: int, steps: Iterable[Step | None], fallback: str = ""
+    facts: Facts,
+    room: RoomFacts,
+    place: int,
+    steps: Iterable[Step | None],
+    goal: str,
+    fallback: str = "",
 ) -> str:
     """Say how one strip is made to keep all clearances, `steps` being the moves to try first.
 
-    Each piece of advice is tried on the room before it is given: moved or cut like that the strip
-    keeps the planned wall clearance and the fixture clearance, off joints and other strips, and
-    comes under no furniture that is too low for it.
+    `goal` says what it is to be clear of. A figure is tried before it is given: moved or cut like
+    that the strip keeps the planned wall clearance and the fixture clearance, off joints and other
+    strips, comes under no furniture that is too low for it, and leaves leads, sensor, neighbours
+    and the heated share of the floor in order. Where none holds, words name what is in the way.
     """
+    if facts.is_trial:
+        return ""
     strip = room.elements[place].id
-    tried = tuple(_rounded(step) for step in steps if step is not None)
+    tried = tuple(as_said(step) for step in steps if step is not None)
+    ways = chain(
+        moves(facts, room, place, tried),
+        longer_moves(facts, room, place),
+        cuts(facts, room, place),
+    )
+    chosen = choose(facts, room, ways, goal)
+    if chosen is not None:
+        return chosen.said
     return (
-        advise_move(facts, room, place, tried)
-        or advise_longer_move(facts, room, place)
-        or advise_cut(facts, room, place)
-        or fallback
+        fallback
         or f"Leave {strip} out, or plan the strips here anew: no short move and no cut keeps "
         "every clearance."
     )
@@ -67,53 +80,54 @@ def moves_off(room: RoomFacts, place: int, obstacle: Any, clearance: float) -> l
     return [(float(dx), float(dy)) for _, (dx, dy) in found]
 
 
-def advise_move(
+def moves(
     facts: Facts,
     room: RoomFacts,
     place: int,
     steps: Iterable[Step | None],
     off: int | None = None,
-) -> str | None:
-    """Say which of the moves will do, for the strip alone, else with its row or block.
+) -> Iterator[Way]:
+    """Give which of the moves keep every clearance, of the strip alone, else of its row or block.
 
     `off` is the strip that it must come off, and so is not moved with it.
     """
     element = room.elements[place]
     row = _row(room, place)
     groups = [row] if len(row) > 1 else [(place,), butted_to(room, place)]
-    tried = [_rounded(step) for step in steps if step is not None]
-    for group in groups:
+    tried = [as_said(step) for step in steps if step is not None]
+    for group in dict.fromkeys(groups):
         if off in group:
             continue
         for step in tried:
             if len(group) > 1 and math.hypot(*step) > _TOGETHER:
                 continue
             if fits_moved(facts, room, group, step):
-                return f"Move {_named(room, element, group)} by {move_text(*step)}."
+                yield from move_ways(room, group, _named(room, element, group), step)
     if len(row) > 1:
         for step in tried:
             if _is_forward(room, place, step) and fits_moved(facts, room, (place,), step):
-                return _started_later(element, step)
-    return None
+                yield _started_later(room, place, step)
 
 
-def advise_longer_move(facts: Facts, room: RoomFacts, place: int) -> str | None:
-    """Say the shortest of the moves along and across the strip that will do."""
+def longer_moves(facts: Facts, room: RoomFacts, place: int) -> Iterator[Way]:
+    """Give the shortest of the moves each way along and across the strip that will do."""
     along, across = _directions(room, place)
-    ways = [along] if len(_row(room, place)) > 1 else [along, -along, across, -across]
+    in_row = len(_row(room, place)) > 1
+    units = [along] if in_row else [along, -along, across, -across]
     reach = np.arange(_STRIDE, _FARTHEST + 1, _STRIDE)
-    moves = (reach[:, None, None] * np.array(ways)).reshape(-1, 2)
-    good = _may_lie(facts, room, room.corners[place] + moves[:, None], (place,))
-    if not good.any():
-        return None
-    dx, dy = moves[int(np.argmax(good))].tolist()
-    if len(ways) == 1:
-        return _started_later(room.elements[place], (dx, dy))
-    return f"Move {room.elements[place].id} by {move_text(dx, dy)}."
+    tries = (reach[:, None, None] * np.array(units)).reshape(-1, 2)
+    good = np.flatnonzero(_may_lie(facts, room, room.corners[place] + tries[:, None], (place,)))
+    _, first = np.unique(good % len(units), return_index=True)
+    for which in sorted(good[first].tolist()):
+        dx, dy = tries[which].tolist()
+        if in_row:
+            yield _started_later(room, place, (dx, dy))
+        else:
+            yield from move_ways(room, (place,), room.elements[place].id, (dx, dy))
 
 
-def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
-    """Say to which length on a cut line the strip is best cut, and at which end."""
+def cuts(facts: Facts, room: RoomFacts, place: int) -> Iterator[Way]:
+    """Give to which lengths on a cut line the strip is best cut, at either end."""
     element = room.elements[place]
     step = element.film.cut_every or _STRIDE
     along, _ = _directions(room, place)
@@ -121,18 +135,24 @@ def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
     lengths = step * np.arange(most, 0, -1)
     lengths = lengths[lengths >= _SHORTEST]
     if not len(lengths):
-        return None
+        return
     old = room.corners[place]
     less = (element.length - lengths)[:, None] * along
     at_end, at_start = np.repeat(old[None], len(less), 0), np.repeat(old[None], len(less), 0)
     at_end[:, 1:3] -= less[:, None]
     at_start[:, [0, 3]] += less[:, None]
     tries = np.stack((at_end, at_start), axis=1)
-    good = _may_lie(facts, room, tries.reshape(-1, 4, 2), (place,))
-    if not good.any():
-        return None
-    which, end = divmod(int(np.argmax(good)), 2)
-    length = float(lengths[which])
+    good = np.flatnonzero(_may_lie(facts, room, tries.reshape(-1, 4, 2), (place,)))
+    _, first = np.unique(good % 2, return_index=True)
+    for best in sorted(good[first].tolist()):
+        which, end = divmod(best, 2)
+        yield _cut_to(room, place, float(lengths[which]), tries[which, end], at_start=bool(end))
+
+
+def _cut_to(
+    room: RoomFacts, place: int, length: float, corners: np.ndarray, *, at_start: bool
+) -> Way:
+    element = room.elements[place]
     said = (
         f"Cut {element.id} to {format_quantity(length, 'mm')}, "
         f"{format_quantity(element.length - length, 'mm')} "
@@ -140,11 +160,14 @@ def advise_cut(facts: Facts, room: RoomFacts, place: int) -> str | None:
     )
     if element.film.cut_every is None:
         said = f"Cut {element.id} on a cut line to at most {format_quantity(length, 'mm')}, "
-    begins = tries[which, end, 3 if element.along == "y" else 0]
-    if end:
-        return f"{said}at its start, so that it begins at {point_text(*begins)}."
-    x, y = (old[1] + old[2]) / 2
-    return f"{said}at its end near {point_text(x, y)}."
+    rough = f"Cut {element.id} shorter at its {'start' if at_start else 'end'}"
+    if not at_start:
+        x, y = (room.corners[place][1] + room.corners[place][2]) / 2
+        said += f"at its end near {point_text(x, y)}."
+        return Way(said=said, rough=rough, group=(place,), cut=(element.at, length))
+    x, y = corners[3 if element.along == "y" else 0].tolist()
+    said += f"at its start, so that it begins at {point_text(x, y)}."
+    return Way(said=said, rough=rough, group=(place,), cut=((round(x, 1), round(y, 1)), length))
 
 
 def fits_moved(facts: Facts, room: RoomFacts, group: Sequence[int], step: Step) -> bool:
@@ -192,6 +215,14 @@ def fits_as_long(facts: Facts, room: RoomFacts, place: int, length: float) -> bo
     return bool(_may_lie(facts, room, corners[None], (place,))[0])
 
 
+def may_be_cut_to(facts: Facts, room: RoomFacts, place: int, length: float) -> bool:
+    """Tell whether a strip cut at its end to that length leaves all round it in order."""
+    at = room.elements[place].at
+    way = Way(said="it", rough="", group=(place,), cut=(at, length))
+    chosen = choose(facts, room, (way,), "")
+    return chosen is not None and chosen.in_figures
+
+
 def butted_to(room: RoomFacts, place: int) -> tuple[int, ...]:
     """Give the strips that hang together with one edge to edge, itself among them."""
     found, edge = {place}, [place]
@@ -212,8 +243,12 @@ def _named(room: RoomFacts, element: Element, group: Sequence[int]) -> str:
     return join_names([room.elements[place].id for place in group])
 
 
-def _started_later(element: Element, step: Step) -> str:
-    return f"Start {element.id} later in its row (`from`): move it by {move_text(*step)}."
+def _started_later(room: RoomFacts, place: int, step: Step) -> Way:
+    strip = room.elements[place].id
+    rough = f"Start {strip} later in its row (`from`)"
+    return Way(
+        said=f"{rough}: move it by {move_text(*step)}.", rough=rough, group=(place,), step=step
+    )
 
 
 def _directions(room: RoomFacts, place: int) -> tuple[np.ndarray, np.ndarray]:
@@ -225,9 +260,3 @@ def _directions(room: RoomFacts, place: int) -> tuple[np.ndarray, np.ndarray]:
 def _is_forward(room: RoomFacts, place: int, step: Step) -> bool:
     along, across = _directions(room, place)
     return bool(along @ np.array(step) > 0 and abs(across @ np.array(step)) < 1e-6)
-
-
-def _rounded(step: Step) -> Step:
-    # As `move_text` writes it: each part up to a tenth of a millimetre.
-    dx, dy = (math.copysign(math.ceil(abs(d) * 10 - 1e-4) / 10, d) for d in step)
-    return (dx, dy)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -18,13 +19,14 @@ from underfoot.api.rules import (
     Subjects,
     format_quantity,
     join_names,
-    move_text,
 )
 from underfoot_rules.basis import common_practice
 from underfoot_rules.laying.mending import butted_to, fits_moved
+from underfoot_rules.laying.ways import Way, choose, move_ways
 
 # Long sides that face each other over less do not leave a strip of floor between them.
 FACING = 100.0
+_BUTT = ", so that they butt"
 
 
 def subjects(facts: Facts) -> Subjects[tuple[RoomFacts, StripGap]]:
@@ -63,11 +65,23 @@ def check(
 
 
 def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: str) -> str:
+    if facts.is_trial:
+        return ""
     one, other = (room.elements[room.place_of[name]] for name in (first, second))
     if one.row is not None and one.row == other.row:
         if abs(gap.width - one.film.width) < 1:
             return f"Fill the empty place between them in row {one.row}."
         return f"Give row {one.row} no spacing, so that its strips butt."
+    chosen = choose(facts, room, _closing(facts, room, gap, first, second), _BUTT)
+    if chosen is not None:
+        return chosen.said
+    return "Move one of the two, with what is butted to it, until they butt."
+
+
+def _closing(
+    facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: str
+) -> Iterator[Way]:
+    """Give the moves of one of the two, with what is butted to it, that close the gap."""
     for name, fixed in ((second, first), (first, second)):
         place, against = room.place_of[name], room.place_of[fixed]
         step = _step(room, place, against, gap.width)
@@ -75,15 +89,9 @@ def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: st
         if against in block:
             block = (place,)
         beside = [room.elements[each].id for each in block if each != place]
-        if len(block) == 1 and fits_moved(facts, room, block, step):
-            return f"Move {name} by {move_text(*step)}, so that they butt."
-        if beside and fits_moved(facts, room, block, step):
-            return (
-                f"Move {name} with the strips butted to it ({join_names(beside)}) by "
-                f"{move_text(*step)}, "
-                "so that they butt."
-            )
-    return "Move one of the two, with what is butted to it, until they butt."
+        named = f"{name} with the strips butted to it ({join_names(beside)})" if beside else name
+        if fits_moved(facts, room, block, step):
+            yield from move_ways(room, block, named, step, _BUTT)
 
 
 def _step(room: RoomFacts, place: int, against: int, gap: float) -> tuple[float, float]:

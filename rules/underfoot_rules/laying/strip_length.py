@@ -18,6 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import MAKER
 from underfoot_rules.laying.fed_on import find_all_fed_on
+from underfoot_rules.laying.mending import may_be_cut_to
 
 
 def check(
@@ -39,7 +40,7 @@ def check(
     return Finding(
         message=f"Strip {element.id} is {{measured}} long; the maker of {element.film.id} allows "
         "at most {limit} in one piece.",
-        remedy=_advise(element, longest),
+        remedy=_advise(facts, room, element, longest),
         measured=element.length / 1000,
         most=longest / 1000,
         shape=room.strips[place],
@@ -87,21 +88,24 @@ def _measure_in_film(element: Element, fed_on: tuple[str, ...], facts: Facts) ->
     return element.length / 1000 * (own_a + others_a) / own_a
 
 
-def _advise(element: Element, longest: float) -> str:
+def _advise(facts: Facts, room: RoomFacts, element: Element, longest: float) -> str:
+    if facts.is_trial:
+        return ""
     every = element.film.cut_every or 1.0
     sections = math.floor(element.length / every + 1e-6)
     in_longest = math.floor(longest / every + 1e-6)
     if not in_longest or not sections:
         return f"Lay {element.id} in shorter pieces, each with connections of its own."
     count = math.ceil(sections / in_longest)
-    spare = sections % count
-    each = sections // count
-    pieces = [(each + 1) * every] * spare + [each * every] * (count - spare)
     if count == 1:
-        return f"Cut {element.id} to {format_quantity(pieces[0], 'mm')}."
-    said = " + ".join(format_quantity(piece, "mm") for piece in pieces)
+        length = sections * every
+        if may_be_cut_to(facts, room, room.place_of[element.id], length):
+            return f"Cut {element.id} to {format_quantity(length, 'mm')}."
+        return f"Cut {element.id} on a cut line, and see to what hangs on its length."
     return (
-        f"Lay {element.id} as {count} strips end to end, {said}, each with connections of its own."
+        f"Lay {element.id} as {count} strips end to end, each cut on a cut line and with "
+        "connections of its own: each takes a lead to one of its ends, in a border that no strip "
+        "covers."
     )
 
 

@@ -42,7 +42,7 @@ def _finding(
     where = "lies {measured} from the wall" if distance > 0 else "touches the wall ({measured})"
     return Finding(
         message=f"Strip {strip} {where}; {asked}.",
-        remedy=advise_mending(facts, room, place, [step]),
+        remedy=advise_mending(facts, room, place, [step], ", clear of the wall"),
         measured=distance,
         least=limits[key],
         limit_key=key,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import laps
 from underfoot.api.rules import (
@@ -15,7 +13,6 @@ from underfoot.api.rules import (
     Subject,
     Subjects,
     below,
-    format_quantity,
 )
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -75,13 +72,11 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
     if not below(lap.width, limits["minimum"]):
         return None
     first, second = subject.items
-    more = math.ceil(10 * (limits["minimum"] - lap.width + lap.gap) - 1e-4) / 10
     what = "lap by {measured}" if lap.width > 0 else "lie side by side without lapping ({measured})"
     return Finding(
         message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is asked for.",
-        remedy=f"Bring them {format_quantity(more, 'mm')} further over each other, or use a wider "
-        "sheet, "
-        "and tape the lap.",
+        remedy="Bring them further over each other, so that this lap is {limit} or more and no "
+        "other is less, or use a wider sheet, and tape the lap.",
         measured=lap.width,
         least=limits["minimum"],
         limit_key="minimum",

@@ -8,11 +8,14 @@ from typing import Any
 import numpy as np
 import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, Place, RoomFacts
 from underfoot.api.physics import depth, heated, rectangles
 from underfoot.api.rules import format_quantity, point_text
+from underfoot_rules.in_the_way import MOVE_SENSOR, join_clauses, list_what_to_see_to
 from underfoot_rules.sensor.under_strips import find_deepest
+from underfoot_rules.trying import CONDUIT, MOST_STRIPS, PLACED, SENSOR, find_brought
 
 # A place is looked for every so many millimetres, and at most so many places each way.
 _GRID, _PLACES = 50.0, 60
@@ -48,14 +51,36 @@ def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
 
 def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str:
     """Say where the sensor should be."""
+    if facts.is_trial:
+        return ""
     place = place_sensor(facts, room)
     if place is None:
         return "Plan strips where the sensor can lie below one, clear of heat sources and fixtures."
-    return (
-        f"{verb} {point_text(place.x, place.y)}: below a strip, "
-        f"{format_quantity(place.depth, 'mm')} from the edge "
-        "of the heated floor."
+    deep = format_quantity(place.depth, "mm")
+    return say_place(
+        facts,
+        room,
+        place,
+        f"{verb} {point_text(place.x, place.y)}: below a strip, {deep} from the edge of the heated "
+        "floor.",
+        "Move it below a strip, well inside the heated floor",
     )
+
+
+def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, rough: str) -> str:
+    """Say a place in figures where it brings nothing; else in words, and what is to be seen to."""
+    sensor = room.drawn.sensor
+    if sensor is None:
+        return said  # its way, too, is still to be drawn
+    if len(room.elements) > MOST_STRIPS:
+        return f"{rough}, and take its conduit there clear of every lead."
+    at = (round(place.x, 1), round(place.y, 1))
+    drawn = replace(room.drawn, sensor=replace(sensor, at=at))
+    brought = find_brought(facts, room, drawn, (*SENSOR, *PLACED, *CONDUIT))
+    if not brought:
+        return said
+    see_to = [said for said in list_what_to_see_to(brought) if said != MOVE_SENSOR]
+    return f"{rough}; {join_clauses(see_to)}." if see_to else f"{rough}."
 
 
 class SensorPlace(Struct, frozen=True, kw_only=True):

@@ -18,7 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sensor.sensor_advice import advise_place
+from underfoot_rules.sensor.sensor_advice import SensorPlace, advise_place, say_place
 from underfoot_rules.sensor.under_strips import find_deepest, find_strips_over, measure_to_strips
 
 
@@ -38,6 +38,9 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     minimum = limits["minimum"]
     if not below(depth, minimum):
         return None
+    if facts.is_trial:
+        # Whether it could lie deeper is dear to find, and does not make it lie deep.
+        return Finding(message="", remedy="", measured=depth, least=minimum)
     found = room.once(find_deepest)
     x, y, deepest = found.x, found.y, found.distance
     possible = not below(deepest, minimum)
@@ -50,7 +53,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         remedy = advise_place(facts, room)
     elif below(depth, deepest - 0.5):
         message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
-        remedy = f"Move it to the deepest point, {point_text(x, y)}."
+        remedy = say_place(
+            facts,
+            room,
+            SensorPlace(x=x, y=y, depth=deepest),
+            f"Move it to the deepest point, {point_text(x, y)}.",
+            "Move it deeper inside the heated floor",
+        )
         if not find_strips_over(room, (x, y)):
             remedy = advise_place(facts, room)
     else:

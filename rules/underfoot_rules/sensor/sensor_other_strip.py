@@ -16,7 +16,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import common_practice
-from underfoot_rules.sensor.sensor_advice import place_sensor
+from underfoot_rules.sensor.sensor_advice import place_sensor, say_place
 from underfoot_rules.sensor.under_strips import find_strips_over
 
 
@@ -92,6 +92,8 @@ def _find_thermostat(circuit: str | None, facts: Facts) -> str | None:
 def _advise(
     facts: Facts, room: RoomFacts, reader: str, switching: dict[str | None, str | None]
 ) -> str:
+    if facts.is_trial:
+        return ""
     own = [
         place for place, element in enumerate(room.elements) if switching[element.circuit] == reader
     ]
@@ -107,10 +109,14 @@ def _advise(
     )
     if place is None:
         return f"Move it {below}, clear of heat sources and fixtures."
-    return (
-        f"Move it to {point_text(place.x, place.y)}: {below}, {format_quantity(place.depth, 'mm')} "
-        "from the edge "
-        "of what that heats."
+    deep = format_quantity(place.depth, "mm")
+    return say_place(
+        facts,
+        room,
+        place,
+        f"Move it to {point_text(place.x, place.y)}: {below}, {deep} from the edge of what that "
+        "heats.",
+        f"Move it {below}",
     )
 
 

@@ -20,7 +20,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor
+from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor, say_place
 
 # For more strips than that vectors are quicker than a look at each.
 _MOST_STRIPS = 512
@@ -40,6 +40,9 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     seam = find_seam(room, sensor.at, half)
     if seam is None or not below(seam.distance, half):
         return None
+    if facts.is_trial:
+        # A place beside it is dear to find.
+        return Finding(message="", remedy="", measured=seam.distance, least=half)
     place = place_sensor(facts, room)
     if place is None or find_seam(room, (place.x, place.y), half) is not None:
         return None
@@ -52,9 +55,14 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         message=f"The sensor at {point_text(*sensor.at)} {where} the seam of {first} and {second}; "
         "a place "
         "beside it would do, at least {limit} off.",
-        remedy=f"Move it to {point_text(place.x, place.y)}: below one strip, "
-        f"{format_quantity(place.depth, 'mm')} "
-        "from the edge of the heated floor.",
+        remedy=say_place(
+            facts,
+            room,
+            place,
+            f"Move it to {point_text(place.x, place.y)}: below one strip, "
+            f"{format_quantity(place.depth, 'mm')} from the edge of the heated floor.",
+            "Move it off the seam, below one strip",
+        ),
         measured=seam.distance,
         least=half,
         limit_key="half_width",

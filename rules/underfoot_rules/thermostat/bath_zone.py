@@ -26,7 +26,10 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.basis import standard
+from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.thermostat.hanging import Hung, try_hanging
 from underfoot_rules.thermostat.way_over_floor import reach_over_floor
+from underfoot_rules.trying import Fault
 
 # What lies within this of an edge lies on it (mm).
 EDGE = 0.001
@@ -183,7 +186,7 @@ def check(
         message=f"{name} at {point_text(*thing.place)} lies {where} {outlet}{shower.id} "
         f"({shower.kind}), "
         f"in zone {number}; at least {{limit}} is asked for.",
-        remedy=_remedy(thing, is_box, limits),
+        remedy=_remedy(subject, is_box, facts, limits),
         measured=zone.distance,
         least=zone.reach,
         limit_key="open_shower" if shower.kind == "open shower" else "zone_2",
@@ -209,14 +212,27 @@ def _shape(thing: Thing, zone: Zone) -> Any:
     return shapely.LineString(zone.places) if zone.places else shapely.Point(thing.place)
 
 
-def _remedy(thing: Thing, is_box: bool, limits: Limits) -> str:
+def _remedy(
+    subject: Subject[tuple[Thing, Zone | None]], is_box: bool, facts: Facts, limits: Limits
+) -> str:
     """Name the nearest place on a wall that is in no zone of the room."""
+    if facts.is_trial:
+        return ""
+    thing, _ = subject.payload
     place = _free_place(thing, limits)
     if place is None:
         elsewhere = "take the leads to a box in another room" if is_box else "hang it elsewhere"
         return f"No wall of room {thing.room.id} is outside the zones: {elsewhere}."
     said = f"Move it to {point_text(*place)}, the nearest place on a wall outside all zones"
-    return f"{said}." if is_box else f"{said}, or hang it in another room (`room:`)."
+    elsewhere = "" if is_box else ", or hang it in another room (`room:`)"
+    own = Fault(rule="bath-zone", room=subject.room, items=subject.items)
+    brought = try_hanging(facts, Hung(path=subject.path, found=own), place)
+    if not brought:
+        return f"{said}{elsewhere}."
+    return (
+        f"Move it to a wall outside all zones{elsewhere}; "
+        f"{join_clauses(list_what_to_see_to(brought))}."
+    )
 
 
 def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:

@@ -21,7 +21,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import CLEARANCE, common_practice
 from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
-from underfoot_rules.thermostat.hanging import EDGE, advise_wall, box_subjects
+from underfoot_rules.thermostat.hanging import EDGE, advise_wall, box_subjects, hung_box
 
 
 def check(
@@ -47,7 +47,7 @@ def check(
         message=f"The junction box at {point_text(*box.at)} lies in the floor, {{measured}} from "
         "the "
         f"nearest wall ({height}); at most {{limit}} is on a wall.",
-        remedy=advise_wall(facts, room, box.at),
+        remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
         measured=away,
         most=limits["from_wall"],
         limit_key="from_wall",
@@ -90,7 +90,7 @@ def _too_hot(
     return Finding(
         message=f"The junction box at {point_text(*box.at)} {where} {fixture.id} ({fixture.kind})"
         f"{allowed}.",
-        remedy=advise_wall(facts, room, box.at),
+        remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
         measured=distance,
         least=clearance if by_maker else None,
         basis=CLEARANCE if by_maker else None,

@@ -19,7 +19,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import common_practice
 from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
-from underfoot_rules.thermostat.hanging import EDGE, advise_wall, ask_height, box_subjects
+from underfoot_rules.thermostat.hanging import EDGE, advise_wall, ask_height, box_subjects, hung_box
 
 
 def check(
@@ -39,7 +39,7 @@ def check(
                 if is_out
                 else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
             ),
-            remedy=advise_wall(facts, room, box.at),
+            remedy=advise_wall(facts, room, box.at, hung_box("box-reach", room, box)),
             measured=away,
             shape=shapely.Point(box.at),
         )
@@ -72,6 +72,7 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
     if box is None:
         return None
     place = limits.of("box-place")
+    own = hung_box("box-reach", room, box)
     before = find_before(room, box.at, place["from_wall"], place["half_width"], place["free"])
     for which in before:
         fixture, _ = room.fixtures[which]
@@ -82,8 +83,8 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
                 message=f"The junction box at {point_text(*box.at)} is out of reach behind "
                 f"{fixture.id} "
                 f"({fixture.kind}).",
-                remedy=f"{advise_wall(facts, room, box.at)} Where {fixture.id} is lower than the "
-                "box, write its `height`.",
+                remedy=f"{advise_wall(facts, room, box.at, own)} Where {fixture.id} is lower than "
+                "the box, write its `height`.",
                 shape=shapely.Point(box.at),
                 related=(fixture.path,),
                 details=() if fixture.height is not None else (("height", _TAKEN),),

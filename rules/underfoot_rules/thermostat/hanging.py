@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
+from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.trying import BOX, CONDUIT, LEADS, MOST_STRIPS, THERMOSTAT, Fault, find_brought
 
 Place = tuple[float, float]
 # What lies within this of an edge lies on it (mm).
 EDGE = 0.001
 # Free wall left beside furniture, and what a rounded place may be off (mm).
 _BESIDE, _ROUNDING = 60.0, 1.0
+_WITHIN = math.cos(math.pi / 64)
 
 
 def box_subjects(facts: Facts) -> Iterator[Subject[tuple[RoomFacts, JunctionBox]]]:
@@ -35,13 +41,33 @@ def ask_height(of: str, key: str) -> CannotTell:
     )
 
 
-def advise_wall(facts: Facts, room: RoomFacts, place: Place) -> str:
+class Hung(Struct, frozen=True, kw_only=True):
+    """What hangs on a wall: a box or a thermostat, by its path, and what is found of it."""
+
+    path: str
+    found: Fault
+
+
+def hung_box(rule: str, room: RoomFacts, box: JunctionBox) -> Hung:
+    """Give a junction box of which a rule finds something."""
+    return Hung(path=box.path, found=Fault(rule=rule, room=room.id, items=("junction-box",)))
+
+
+def advise_wall(facts: Facts, room: RoomFacts, place: Place, own: Hung) -> str:
     """Name the nearest place on a wall that is free, away from heat and outside all zones."""
+    if facts.is_trial:
+        return ""
     walls = find_free_walls(facts, room)
     if walls.is_empty:
         return "No wall of this room is free, away from heat and outside all zones: take another."
-    x, y = find_on_wall(walls, place)
-    return f"Move it to {point_text(x, y)}, the nearest place on a wall where it may hang."
+    spot = find_on_wall(walls, place)
+    brought = try_hanging(facts, own, spot)
+    if brought:
+        return (
+            "Move it to a wall that is free, away from heat and outside all zones; "
+            f"{join_clauses(list_what_to_see_to(brought))}."
+        )
+    return f"Move it to {point_text(*spot)}, the nearest place on a wall where it may hang."
 
 
 def find_free_walls(facts: Facts, room: RoomFacts) -> Any:
@@ -57,6 +83,24 @@ def find_on_wall(walls: Any, place: Place) -> Place:
     return float(round(x)), float(round(y))
 
 
+def try_hanging(facts: Facts, own: Hung, spot: Place) -> tuple[Fault, ...]:
+    """Find what a box or a thermostat at another place would bring."""
+    for room in facts.rooms.values():
+        box, thermostat = room.drawn.junction_box, room.drawn.thermostat
+        if len(room.elements) > MOST_STRIPS:
+            continue
+        if box is not None and box.path == own.path:
+            drawn = replace(room.drawn, junction_box=replace(box, at=spot))
+            names: tuple[str, ...] = (*BOX, *LEADS, *CONDUIT)
+        elif thermostat is not None and thermostat.path == own.path:
+            drawn = replace(room.drawn, thermostat=replace(thermostat, at=spot))
+            names = THERMOSTAT
+        else:
+            continue
+        return find_brought(facts, room, drawn, names, clears=own.found)
+    return ()
+
+
 def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:
     """Give the floor round a fixture that nothing should hang by."""
     if not fixture.keeps_strips_off:
@@ -69,4 +113,5 @@ def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:
         reach = zones["zone_2"]
     elif fixture.kind == "open shower":
         reach = zones["open_shower"]
-    return shapely.buffer(polygon, reach + _ROUNDING)
+    # The sides of what is drawn as round lie within the circle.
+    return shapely.buffer(polygon, (reach + _ROUNDING) / _WITHIN)

@@ -21,7 +21,8 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import CLEARANCE, own_default
 from underfoot_rules.thermostat.at_walls import find_before, measure_outside, measure_to_wall
-from underfoot_rules.thermostat.hanging import EDGE, Place, advise_wall, ask_height
+from underfoot_rules.thermostat.hanging import EDGE, Hung, Place, advise_wall, ask_height
+from underfoot_rules.trying import Fault
 
 
 def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, Thermostat]], ...]:
@@ -57,17 +58,21 @@ def check(
             write="Write where it hangs: `at` under `thermostat`.",
             worst="warning",
         )
+    fault = Fault(rule="thermostat-place", room=here.id, items=subject.items)
+    own = Hung(path=thermostat.path, found=fault)
     found = (
-        _by_heat(room, place, facts, limits)
-        or (_off_the_wall(room, place, facts, limits) if thermostat.at is not None else None)
-        or _before(room, place, thermostat, facts, limits)
+        _by_heat(room, place, own, facts, limits)
+        or (_off_the_wall(room, place, own, facts, limits) if thermostat.at is not None else None)
+        or _before(room, place, thermostat, own, facts, limits)
     )
     if isinstance(found, Finding) and room is not here:
         return replace(found, shape=None)  # which would be drawn in the wrong room
     return found
 
 
-def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Finding | None:
+def _by_heat(
+    room: RoomFacts, place: Place, own: Hung, facts: Facts, limits: Limits
+) -> Finding | None:
     hot = [
         (
             float(shapely.distance(polygon, shapely.Point(place))),
@@ -93,8 +98,8 @@ def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Fin
         message=f"The thermostat at {point_text(*place)} hangs {where} {source.id}, a heat source; "
         "at "
         "least {limit} is asked for.",
-        remedy=f"{advise_wall(facts, room, place)} Warmed by {source.id} it reads too much and "
-        "lets the floor go cold.",
+        remedy=f"{advise_wall(facts, room, place, own)} Warmed by {source.id} it reads too "
+        "much and lets the floor go cold.",
         measured=distance,
         least=least,
         limit_key=None if by_maker else "from_heat",
@@ -105,7 +110,9 @@ def _by_heat(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Fin
     )
 
 
-def _off_the_wall(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -> Finding | None:
+def _off_the_wall(
+    room: RoomFacts, place: Place, own: Hung, facts: Facts, limits: Limits
+) -> Finding | None:
     most = limits.of("box-place")["from_wall"]
     away = measure_to_wall(room, place)
     if not above(away, most):
@@ -119,7 +126,7 @@ def _off_the_wall(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -
             if is_out
             else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
         ),
-        remedy=f"{advise_wall(facts, room, place)} Where it hangs in another room, name that "
+        remedy=f"{advise_wall(facts, room, place, own)} Where it hangs in another room, name that "
         "(`room:`).",
         measured=away,
         severity="warning",
@@ -128,7 +135,12 @@ def _off_the_wall(room: RoomFacts, place: Place, facts: Facts, limits: Limits) -
 
 
 def _before(
-    room: RoomFacts, place: Place, thermostat: Thermostat, facts: Facts, limits: Limits
+    room: RoomFacts,
+    place: Place,
+    thermostat: Thermostat,
+    own: Hung,
+    facts: Facts,
+    limits: Limits,
 ) -> Finding | CannotTell | None:
     box = limits.of("box-place")
     for which in find_before(room, place, box["from_wall"], box["half_width"], box["free"]):
@@ -144,8 +156,8 @@ def _before(
             return Finding(
                 message=f"The thermostat at {point_text(*place)} hangs behind {fixture.id} "
                 f"({fixture.kind}): nobody sees or reaches it, and it feels no air.",
-                remedy=f"{advise_wall(facts, room, place)} Where {fixture.id} is lower than the "
-                "thermostat, write its `height`.",
+                remedy=f"{advise_wall(facts, room, place, own)} Where {fixture.id} is lower than "
+                "the thermostat, write its `height`.",
                 severity="warning",
                 shape=shapely.Point(place),
                 related=(fixture.path,),

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 
+from msgspec.structs import replace
+
 from underfoot.checking.facts.circuit import CircuitFacts, find_circuits
 from underfoot.checking.facts.feed import find_fed_in
 from underfoot.checking.facts.once import Once
@@ -29,9 +31,10 @@ class Facts(Once):
 
     `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
     dates are judged by, None where nobody judges any. `materials_from` are the only catalogues
-    that the settings let materials come from, None where they leave that open. Everything is worked
-    out on first use and kept; nothing of the plan is ever changed. Of rooms that `before` has drawn
-    the same, what was worked out there is taken over.
+    that the settings let materials come from, None where they leave that open. `is_trial` is set
+    where advice is tried on a room drawn otherwise: nobody asks there what to do. Everything is
+    worked out on first use and kept; nothing of the plan is ever changed. Of rooms that `before`
+    has drawn the same, what was worked out there is taken over.
     """
 
     def __init__(
@@ -47,6 +50,7 @@ class Facts(Once):
         self.today = today
         self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
+        self.is_trial = False
         self._kept = {}
         self._rooms_before = {} if before is None else before.rooms
 
@@ -61,6 +65,20 @@ class Facts(Once):
         later.waivers = states
         later._kept = {}
         return later
+
+    def with_room(self, drawn: Room) -> Facts:
+        """Give the facts of the plan with one room drawn otherwise, to try advice on.
+
+        What they share with these is not worked out again: the other rooms, and of this one all
+        that hangs on nothing that changed.
+        """
+        room = self.rooms[drawn.id]
+        rooms = {**self.rooms, drawn.id: room.redrawn(drawn)}
+        plan = replace(self.plan, rooms={name: each.drawn for name, each in rooms.items()})
+        trial = Facts(plan, self.limits, self.today, self.materials_from)
+        trial.rooms = rooms
+        trial.is_trial = True
+        return trial
 
     @cached_property
     def rooms(self) -> dict[str, RoomFacts]:

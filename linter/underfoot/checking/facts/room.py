@@ -19,6 +19,28 @@ from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
 
+# What is worked out of the drawing without a look at strips, leads or the sensor, and of which
+# of its parts.
+_HANGS_ON = {
+    "outline": ("outline",),
+    "walls": ("outline",),
+    "fixtures": ("fixtures",),
+    "standing": ("fixtures",),
+    "floor": ("outline", "fixtures"),
+    "joints": ("joints",),
+    "boards": ("outline", "insulation"),
+    "sheets": ("outline", "membrane"),
+    "place_of": ("elements",),
+    "corners": ("elements",),
+    "strip_boxes": ("elements",),
+    "strips": ("elements",),
+    "tree": ("elements",),
+    "outside": ("outline", "elements"),
+    "heated": ("elements",),
+    "connections": ("elements",),
+    "_connections": ("elements",),
+}
+
 
 class LaidLead(Struct, frozen=True, kw_only=True):
     """A lead with its way over the floor.
@@ -44,6 +66,21 @@ class RoomFacts(Once):
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
         self._kept = {}
+
+    def redrawn(self, drawn: Room) -> RoomFacts:
+        """Give the facts of the same room drawn otherwise; itself where nothing is.
+
+        What hangs on outline, fixtures, joints, boards and sheets alone is taken over.
+        """
+        if drawn is self.drawn:
+            return self
+        other = RoomFacts(drawn, self.supply)
+        for key, parts in _HANGS_ON.items():
+            if key in self.__dict__ and all(
+                getattr(drawn, part) is getattr(self.drawn, part) for part in parts
+            ):
+                other.__dict__[key] = self.__dict__[key]
+        return other
 
     @cached_property
     def place_of(self) -> dict[str, int]:
