@@ -7,7 +7,6 @@ found there is tried exactly before it counts.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -28,6 +27,7 @@ from tests.geometry_oracles.clipping import (
 )
 from tests.geometry_oracles.raster import cells_over, closed, distance_between, rectangle
 from tests.geometry_oracles.rooms import WIDTH, Drawn, rooms
+from tests.underfoot_rules.laying.rooms import offered
 from tests.underfoot_rules.plans import check, of_rule
 
 pytestmark = pytest.mark.oracle
@@ -40,7 +40,6 @@ ROUNDING = 0.1
 STEP = 25.0
 # What lies within this of an edge lies on it.
 EDGE = 0.001
-_OFFER = re.compile(r"at: \[([-0-9.]+), ([-0-9.]+)\], along: ([xy]), length: ([0-9.]+)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,17 +174,18 @@ def _longest_on_raster(floor: Floor, size: float) -> tuple[float, float, float] 
 @examples(14)
 @given(rooms())
 def test_the_offer_fits_and_no_longer_strip_does(room: Drawn) -> None:
-    report = check({"rooms": {"room": room.data}})
+    change = {"rooms": {"room": room.data}}
+    report = check(change)
     assert not report.faults, report.faults
     offers = {"x": 0.0, "y": 0.0}
     floor = _floor(room)
     for finding in of_rule(report, "cold-area"):
-        found = _OFFER.findall(finding.remedy)
+        found = offered(change)
         assert found
-        for x, y, along, text in found:
-            length = float(text)
+        for each in found:
+            (x, y), along, length = each["at"], each["along"], each["length"]
             offers[along] = length
-            strip = rectangle((float(x), float(y)), along, length, WIDTH)
+            strip = rectangle((x, y), along, length, WIDTH)
             assert floor.takes(strip), finding.remedy
             assert length % CUT == 0
             assert LEAST <= length <= LONGEST

@@ -70,6 +70,8 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
 def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, rough: str) -> str:
     """Say a place in figures where it brings nothing; else in words, and what is to be seen to."""
     sensor = room.drawn.sensor
+    if facts.is_trial:
+        return ""
     if sensor is None:
         return said  # its way, too, is still to be drawn
     if len(room.elements) > MOST_STRIPS:

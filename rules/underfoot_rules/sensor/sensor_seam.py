@@ -40,9 +40,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     seam = find_seam(room, sensor.at, half)
     if seam is None or not below(seam.distance, half):
         return None
-    if facts.is_trial:
-        # A place beside it is dear to find.
-        return Finding(message="", remedy="", measured=seam.distance, least=half)
     place = place_sensor(facts, room)
     if place is None or find_seam(room, (place.x, place.y), half) is not None:
         return None

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
-from tests.underfoot_rules.plans import check, of_rule
+from tests.underfoot_rules.plans import BASE, BENCH, check, of_rule
+from underfoot.checking.facts import Facts
+from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.reading.plan_file import read_plan
+from underfoot_rules.laying.free_places import Clearances, find_offers, main_film
 
 Strips = Mapping[str, Mapping[str, Any]]
 
@@ -20,11 +26,16 @@ def lay(
 
 def report_on(strips: Strips, room: Mapping[str, Any] | None = None, **film: Any) -> PlanReport:
     """Check strips laid in a room, 6 x 6 m unless told."""
+    return check(change_of(strips, room, **film))
+
+
+def change_of(strips: Strips, room: Mapping[str, Any] | None, **film: Any) -> dict[str, Any]:
+    """Give what strips laid in a room change of the base plan."""
     elements = {
         name: {"film": "film-80", "along": "y", "length": 1000, "circuit": "C1", **strip}
         for name, strip in strips.items()
     }
-    change = {
+    return {
         "materials": {"films": {"film-80": film}},
         "rooms": {
             "room": {
@@ -37,4 +48,28 @@ def report_on(strips: Strips, room: Mapping[str, Any] | None = None, **film: Any
             }
         },
     }
-    return check(change)
+
+
+def offered(change: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Give the strips that are found to fit, as a plan writes them, by the limits of the base."""
+    text = json.dumps(merge_patch(BASE, change))
+    reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
+    assert reading.plan is not None, reading.problems
+    facts = Facts(reading.plan, BENCH.settings.numbers)
+    limits = facts.limits
+    clear = Clearances(
+        wall=limits["wall-clearance"]["planned"],
+        fixture=limits["fixture-clearance"]["minimum"],
+        legs=limits["covered-floor"]["clear"],
+    )
+    room = facts.rooms["room"]
+    found = find_offers(room, main_film(room), limits["cold-area"]["least_length"], clear)
+    return [
+        {
+            "film": main_film(room).id,
+            "at": [*each.at],
+            "along": each.along,
+            "length": each.length,
+        }
+        for each in found
+    ]

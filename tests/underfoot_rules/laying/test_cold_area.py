@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box, contains, distance, points
 
-from tests.underfoot_rules.laying.rooms import lay, report_on
+from tests.underfoot_rules.laying.rooms import change_of, lay, offered, report_on
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 PLANNED, FIXTURE, WIDTH, CUT = 58.0, 50.0, 500.0, 250.0
@@ -26,13 +24,12 @@ Strip = dict[str, Any]
 
 
 def offers(strips: Mapping[str, Strip], room: Room, **film: Any) -> list[Strip]:
-    """Give the strips offered, read from the remedy as a user would paste them."""
+    """Give the strips found to fit, as a user would paste them."""
     found = lay("cold-area", strips, room, **film)
     if not found:
         return []
     (finding,) = found
-    texts = re.findall(r"\{film.*?\}", finding.remedy)
-    read = [yaml.safe_load(text) for text in texts]
+    read = offered(change_of(strips, room, **film))
     assert finding.measured is not None
     largest = max(strip["length"] for strip in read) * WIDTH / 1e6
     assert finding.measured.value == pytest.approx(largest)
@@ -277,11 +274,10 @@ def test_an_offer_pinned_between_a_strip_and_a_slanted_wall_can_be_pasted() -> N
     # Rounded to the nearest thousandth it would lie 57.9997 mm from the upper wall.
     strip = {"at": [0, 0], "along": "61 deg", "length": 2020}
     outline = [[225, 0], [1500, 608], [1350, 3040], [0, 2432]]
-    (finding,) = lay("cold-area", {"E1": strip}, {"outline": outline})
-    found = re.search(r"at: \[([0-9.]+), ([0-9.]+)\], along: x, length: 1000", finding.remedy)
-    assert found is not None
-    offered = {"at": [float(found[1]), float(found[2])], "along": "x", "length": 1000}
-    strips = {"E1": strip, "E2": offered}
+    (found,) = [each for each in offers({"E1": strip}, {"outline": outline}) if
+                each["along"] == "x"]  # fmt: skip
+    assert found["length"] == 1000
+    strips = {"E1": strip, "E2": found}
     assert not [
         each.items
         for rule in ("wall-clearance", "element-outside-room", "element-overlap")

@@ -55,9 +55,9 @@ def test_sheets_apart_are_neighbours_up_to_the_limit(start: float, found: bool) 
     ]
 
 
-def test_remedy_says_how_far() -> None:
+def test_remedy_says_what_the_lap_must_come_to() -> None:
     (finding,) = of_rule(check(_membrane(_two(2030))), "membrane-overlap")
-    assert "130 mm further over each other" in finding.remedy  # 30 mm of gap, 100 mm of lap
+    assert "so that this lap is 100 mm or more and no other is less" in finding.remedy
 
 
 # 2000 deep over 3000 wide, with a notch out of the right half from y = 1000 up.
