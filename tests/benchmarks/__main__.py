@@ -26,6 +26,13 @@ from tests.benchmarks.hall import write_hall
 from tests.benchmarks.inputs import FAULTY, HALLS, MIXED, ROOMS
 from tests.benchmarks.mending import FINDINGS, measure_mending
 from tests.benchmarks.rooms import write_rooms
+from tests.benchmarks.typing_keys import (
+    ROOM_GOAL_MS,
+    ROOM_MARK_MS,
+    ROOMS_GOAL_MS,
+    ROOMS_MARK_MS,
+    measure_typing,
+)
 
 SMALL, LARGE = HALLS
 # Of each kind of plan: how many, the goal, the mark.
@@ -112,6 +119,7 @@ def measure() -> list[Measured]:
             *_measure_halls(folder),
             *_measure_shared(folder),
             _measure_mends(),
+            *_measure_typing(),
         ]
 
 
@@ -185,6 +193,14 @@ def _measure_mends() -> Measured:
     took_ms, detail = measure_mending()
     what = f"mends of a plan with {FINDINGS} findings"
     return Measured(what, took_ms, MENDS_GOAL_MS, MENDS_MARK_MS, "ms", detail)
+
+
+def _measure_typing() -> list[Measured]:
+    (room_ms, said), (rooms_ms, of_ten) = measure_typing()
+    return [
+        Measured("marked after a key, a room", room_ms, ROOM_GOAL_MS, ROOM_MARK_MS, "ms", said),
+        Measured("marked after a key, ten", rooms_ms, ROOMS_GOAL_MS, ROOMS_MARK_MS, "ms", of_ten),
+    ]
 
 
 def main(arguments: Sequence[str]) -> int:

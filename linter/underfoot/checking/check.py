@@ -84,9 +84,12 @@ def examine(
 
 
 def check_reading(
-    reading: Reading, bench: Checker, source: bytes
+    reading: Reading, bench: Checker, source: bytes, before: Facts | None = None
 ) -> tuple[CheckedPlan, Outcome | None]:
-    """Check what was read of a plan; gives all that all rules said, too, where it could be read."""
+    """Check what was read of a plan; gives all that all rules said, too, where it could be read.
+
+    What was worked out `before` of rooms that are the same is taken over.
+    """
     path, plan = reading.path, reading.plan
     if plan is None:
         report = replace(unreadable(path, reading.problems), asked=bench.asked)
@@ -102,6 +105,7 @@ def check_reading(
         today=today,
         with_waivers=bench.with_waivers,
         paths=reading.positions,
+        before=before,
     )
     # All have run: what one finds hangs on what others have found, and on whose waivers hold.
     told = outcome if bench.asked is None else keep_asked(outcome, frozenset(bench.asked.rules))

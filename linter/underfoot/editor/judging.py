@@ -61,6 +61,7 @@ class Desk:
         self.sets = sets
         self._today = today
         self._kept: OrderedDict[str, Judged] = OrderedDict()
+        self._facts: dict[str, Facts] = {}
         self._benches: list[Checker] = []
         self._menders: Menders | None = None
         self.forget()
@@ -83,8 +84,12 @@ class Desk:
             judged = Judged(source=source, told=_tell_settings(error.problems))
         self._kept[place] = judged
         self._kept.move_to_end(place)
+        if judged.facts is not None:
+            # Rooms that the next text has the same are not worked out again.
+            self._facts[place] = judged.facts
         while len(self._kept) > _MOST_KEPT:
-            self._kept.popitem(last=False)
+            oldest, _ = self._kept.popitem(last=False)
+            self._facts.pop(oldest, None)
         return judged
 
     def recall(self, place: str, source: bytes) -> Judged:
@@ -112,8 +117,9 @@ class Desk:
     def _judge(self, place: str, source: bytes) -> Judged:
         bench = self._bench_for(self._find(place))
         path, folder = _name(place), _folder(place)
+        before = self._facts.get(place)
         reading = read_plan(source, path=path, folder=folder)
-        checked, outcome = check_reading(reading, bench, source)
+        checked, outcome = check_reading(reading, bench, source, before)
         checked = add_review(checked, source, place, path)
         report = checked.report
         if outcome is None:
@@ -121,18 +127,28 @@ class Desk:
             if half is None:
                 told = Told(verdict=UNREADABLE, problems=report.problems)
                 return Judged(source=source, told=told, reading=reading, bench=bench)
-            return self._judge_half(source, half, reading.problems, bench)
+            return self._judge_half(source, half, reading.problems, bench, before)
         told = self._tell(report, reading, outcome, bench)
         return Judged(source=source, told=told, reading=reading, outcome=outcome, bench=bench)
 
     def _judge_half(
-        self, source: bytes, half: HalfRead, problems: tuple[Problem, ...], bench: Checker
+        self,
+        source: bytes,
+        half: HalfRead,
+        problems: tuple[Problem, ...],
+        bench: Checker,
+        before: Facts | None,
     ) -> Judged:
         """Judge what could be read; what may hang on the rest is not told."""
         reading, plan = half.reading, half.reading.plan
         assert plan is not None
         outcome = run(
-            plan, bench.program, bench.settings, today=bench.today, paths=reading.positions
+            plan,
+            bench.program,
+            bench.settings,
+            today=bench.today,
+            paths=reading.positions,
+            before=before,
         )
         trusted = hold_back(outcome, plan, half.doubtful, bench)
         report = build_report(

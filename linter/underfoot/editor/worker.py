@@ -7,6 +7,7 @@ begins. Its standard output is not the server's, which belongs to the protocol.
 from __future__ import annotations
 
 import contextlib
+import gc
 import multiprocessing
 import os
 import threading
@@ -118,6 +119,7 @@ def _too_long(seconds: float) -> str:
 def answer_questions(line: Any) -> None:
     """Answer what is asked through a line until it is closed; the work of the process."""
     _leave_standard_streams()
+    gc.disable()  # what is imported stays: the collector need not look at it
     from underfoot.checking.crash import describe
     from underfoot.editor.answering import Answering
     from underfoot.running.checking import rule_sets_to_use, settle_collector
