@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from underfoot.commands.output_files import write_out
-from underfoot.plan_format import DECLARED, write_pretty, write_schema
+from underfoot.plan_format import DECLARED, write_pretty
+from underfoot.plan_format.for_editors import write_for_editors
 from underfoot.plan_format.reference import write_reference
 
 _FILES = {
@@ -47,7 +48,7 @@ def schema(of: str, format_: str) -> int:
         write_out(write_reference())
         return 0
     if of in DECLARED:
-        write_out([write_pretty(write_schema(of)), "\n"], "json")
+        write_out([write_pretty(write_for_editors(of)), "\n"], "json")
         return 0
     from importlib.resources import files
 
