@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from underfoot.checking.rule import RuleSet
 from underfoot.editor.explaining import explain
 from underfoot.editor.judging import Desk
+from underfoot.editor.other_files import judge_file
 from underfoot.editor.told import Told
 from underfoot.editor.worker import Question
 
@@ -24,6 +26,9 @@ class Answering:
         match question.what:
             case "judge":
                 return self._judge(question)
+            case "file":
+                (kind,) = question.more
+                return judge_file(kind, question.source, os.path.basename(question.place))
             case "explain":
                 return self._explain(question)
             case "mends":

@@ -9,7 +9,8 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 from underfoot.checking.crash import describe
-from underfoot.editor.documents import Document
+from underfoot.editor.documents import PLAN, Document
+from underfoot.editor.other_files import KINDS
 from underfoot.editor.told import Told, gave_up
 from underfoot.editor.worker import GaveUpError, Question, Worker
 
@@ -84,9 +85,15 @@ class Rounds:
                     logging.getLogger(__name__).critical("%s: %s", uri, describe(error))
 
     async def _judge(self, document: Document) -> Told:
-        if not document.is_plan:
+        kind = document.kind
+        if kind == PLAN:
+            question = Question(what="judge", place=document.place, source=document.source)
+        elif kind in KINDS:
+            question = Question(
+                what="file", place=document.place, source=document.source, more=(kind,)
+            )
+        else:
             return Told(verdict="")
-        question = Question(what="judge", place=document.place, source=document.source)
         try:
             told: Told = await self._ask(question)
         except GaveUpError as error:

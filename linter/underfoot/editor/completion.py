@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from underfoot.editor.declared import (
     example_value,
+    explain_words,
     find_declared,
     list_words,
     named_kind,
@@ -132,9 +133,10 @@ def _offer_values(text: str, here: Here, path: Parts, span: Span, rules: Rules) 
     elif named is not None:
         yield from _offer_ids(text, named, span)
     kind = declared.kind
+    meanings = explain_words(declared)
     for word in list_words(kind):
         says = "" if isinstance(kind, YesNo) else getattr(kind, "says", "")
-        yield Offer(label=word, kind="word", text=word, span=span, detail=says)
+        yield Offer(label=word, kind="word", text=word, span=span, detail=meanings.get(word, says))
     if declared.key is not None and not list_words(kind) and named is None:
         example = example_value(declared.key)
         if example is not None and not here.word:

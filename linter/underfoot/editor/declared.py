@@ -23,6 +23,7 @@ from underfoot.plan_format.declaration import (
 )
 from underfoot.plan_format.files import DECLARED
 from underfoot.plan_format.kinds import ID, NOTE, STOP
+from underfoot.plan_format.meanings import MEANINGS
 from underfoot.plan_format.reference import example_of
 from underfoot.plan_format.yaml_line import write_inline
 
@@ -94,6 +95,14 @@ def list_words(kind: Kind) -> tuple[str, ...]:
     return kind.words if isinstance(kind, WordOr) else ()
 
 
+def explain_words(declared: Declared) -> dict[str, str]:
+    """What each of the words means that a value may be, where that is told."""
+    if declared.key is None or declared.holder is None:
+        return {}
+    meanings = MEANINGS.get((declared.holder.name, declared.key.name), {})
+    return {str(word): says for word, says in meanings.items()}
+
+
 def say_meaning(key: Key) -> str:
     """What a key means, in a sentence."""
     says = key.says or getattr(key.of, "says", "")
@@ -113,6 +122,8 @@ def say_key(key: Key, holder: Thing) -> str:
         rows.append(f"- left out, it is `{write_inline(key.default)}`")
     elif key.needed:
         rows.append("- it is needed")
+    for word, says in explain_words(Declared(kind=key.of, key=key, holder=holder)).items():
+        rows.append(f"- `{word}`: {says}")
     example = example_value(key)
     if example is not None:
         rows.append(f"- for instance `{key.name}: {write_inline(example)}`")

@@ -84,7 +84,7 @@ def _mark_problem(problem: Problem, lines: Sequence[str]) -> Mark:
 
 def _mark_held_back(told: Told, lines: Sequence[str]) -> Iterator[Mark]:
     """Say that not all is told while something cannot be read."""
-    if not told.problems:
+    if not told.problems or not told.verdict:
         return
     first = told.problems[0]
     line = first.line if first.file is None else 1

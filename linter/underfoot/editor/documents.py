@@ -30,10 +30,10 @@ class Document:
         return uris.to_fs_path(self.uri) or "untitled.yaml"
 
     @property
-    def is_plan(self) -> bool:
-        """Whether it says that it is a plan: an editor may hand us any YAML."""
+    def kind(self) -> str:
+        """The format that it says it has; "" of what is none of ours: we may be handed any YAML."""
         found = _FORMAT.search(self.text)
-        return found is not None and found[1] == PLAN
+        return "" if found is None else found[1]
 
     @property
     def source(self) -> bytes:

@@ -73,6 +73,12 @@ def test_values(before: str, offered: list[str]) -> None:
     assert labels(before) == offered
 
 
+def test_words_are_explained() -> None:
+    details = {each.label: each.detail for each in offers("status: ")}
+    assert details["draft"] == "Still being drawn."
+    assert {each.detail for each in offers("recessed: ")} == {""}
+
+
 def test_any_id_may_be_waived() -> None:
     assert {"film-80", "hall", "A", "A1", "W1", "C1", "E1"} <= set(labels("item: "))
     assert "A2" not in labels("item: ")  # null leaves its place empty

@@ -112,10 +112,29 @@ def test_what_is_closed_is_marked_no_more(served: tuple[Editor, Run]) -> None:
 
 def test_what_is_no_plan_is_let_be(served: tuple[Editor, Run]) -> None:
     editor, run = served
-    for text in ("services: {web: [}\n", "", "settings_format: 1\nlimtis: {}\n"):
+    for text in ("services: {web: [}\n", "", "answers_format: 1\nlimtis: {}\n"):
         uri = editor.open("/tmp/other.yaml", text)
         assert run(editor.marks(uri)) == []
         editor.close(uri)
+
+
+@pytest.mark.parametrize(
+    ("text", "marked"),
+    [
+        ("settings_format: 1\nlimtis: {}\n", "limtis"),
+        ("catalogue_format: 1\nmaterials:\n  flims: {}\n", "flims"),
+        ("review_format: 1\nplna: x\n", "plna"),
+    ],
+)
+def test_what_stands_beside_plans_is_read(
+    served: tuple[Editor, Run], text: str, marked: str
+) -> None:
+    editor, run = served
+    uri = editor.open("/tmp/beside.yaml", text)
+    marks = run(editor.marks(uri))
+    assert marked in [_shown(text, each.range) for each in marks]
+    assert {each.code for each in marks} == {"unreadable"}
+    editor.close(uri)
 
 
 def test_places_beyond_the_basic_plane(
@@ -343,6 +362,33 @@ def test_plans_cut_off_anywhere_are_answered(served: tuple[Editor, Run]) -> None
             assert all(each.range.end.line < last for each in marks)
             assert [each.message for each in marks if "fault of the tool" in each.message] == []
         editor.close(uri)
+
+
+@pytest.mark.long
+def test_a_plan_that_costs_too_much_hangs_nothing(served: tuple[Editor, Run]) -> None:
+    editor, run = served
+    text = (PLANS / "bedroom.yaml").read_text("utf-8")
+    heap = "".join(
+        f"      H{n}: {{film: film-80, at: [{60 + n}, {60 + n}], along: y, length: 2250}}\n"
+        for n in range(400)
+    )
+    costly = text.replace("    membrane:\n", f"    elements:\n{heap}    membrane:\n")
+    uri = editor.open(PLANS / "costly.yaml", costly)
+    other = editor.open(PLANS / "other.yaml", text)
+    at = _position(text, "covering: ")
+    found = run(
+        editor.ask(
+            editor.client.text_document_completion_async(lsp.CompletionParams(_of(other), at))
+        )
+    )
+    assert found.items
+    (mark,) = run(editor.marks(uri))
+    assert "took longer than 10 s" in mark.message
+    assert run(editor.marks(other)) == []
+    editor.change(uri, text)
+    assert run(editor.marks(uri)) == []
+    editor.close(uri)
+    editor.close(other)
 
 
 def test_without_the_extra(tmp_path: Path) -> None:
