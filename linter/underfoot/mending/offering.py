@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cache
 from pathlib import Path
 
 from msgspec import Struct
@@ -24,7 +25,7 @@ from underfoot.mending.search import (
     by_rule,
     search_mends,
 )
-from underfoot.mending.text_edits import edit_text, locate_edits
+from underfoot.mending.text_edits import ReadText, edit_read, locate_edits, read_text
 from underfoot.mending.trial import State, Trial
 from underfoot.reading.plan_file import Reading, read_parsed
 from underfoot.reading.syntax import Parsed, collector_paused, parse
@@ -48,7 +49,8 @@ class Place(Struct, frozen=True, kw_only=True):
 class Judged(Struct, frozen=True, kw_only=True):
     """A plan as read and judged; `state` is what changes are held against.
 
-    `outcome` is None where the plan could not be read, `state` also where a rule failed on it.
+    `outcome` is None where the plan could not be read, `state` also where a rule failed on it;
+    `read_text` is to be asked only where it could.
     """
 
     source: bytes
@@ -57,6 +59,7 @@ class Judged(Struct, frozen=True, kw_only=True):
     outcome: Outcome | None
     state: State | None
     trial: Trial
+    read_text: Callable[[], ReadText | None]
 
 
 def gather_menders(sets: Sequence[RuleSet]) -> Menders:
@@ -86,7 +89,13 @@ def judge_source(source: bytes, bench: Checker, place: Place) -> Judged:
         state = State(data=parsed.data, outcome=outcome)
     trial = Trial(read=read, checker=bench, positions=parsed.positions)
     return Judged(
-        source=source, reading=reading, examined=examined, outcome=outcome, state=state, trial=trial
+        source=source,
+        reading=reading,
+        examined=examined,
+        outcome=outcome,
+        state=state,
+        trial=trial,
+        read_text=cache(lambda: read_text(source.decode("utf-8"))),
     )
 
 
@@ -148,18 +157,18 @@ def offer_mends(
     try:
         trials = Trials(judged.trial, min(MOST_TRIALS, most_trials))
         searched = search_mends(found, judged.state, menders, trials, most)
-        return replace(searched, mends=tuple(_with_text(searched.mends, judged.source)))
+        return replace(searched, mends=tuple(_with_text(searched.mends, judged)))
     except Exception as error:
         if is_lack_of_memory(error):
             raise MemoryError from None
         return NOTHING
 
 
-def _with_text(mends: Iterable[Mend], source: bytes) -> Iterator[Mend]:
-    text = source.decode("utf-8")
+def _with_text(mends: Iterable[Mend], judged: Judged) -> Iterator[Mend]:
     for mend in mends:
+        read = judged.read_text()
         patch = tuple(replace(edit, value=plain_value(edit.value)) for edit in mend.patch)
-        edited = edit_text(text, patch)
+        edited = None if read is None else edit_read(read, patch)
         if edited is not None:
-            told = locate_edits(text, edited.edits)
+            told = locate_edits(judged.source.decode("utf-8"), edited.edits)
             yield Mend(says=mend.says, patch=patch, replacements=told)

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit, Mend, Mender, Proposal, ToMend
+from underfoot.mending.emptied import take_emptied
 from underfoot.mending.patch import CannotPatchError, patch_data
 from underfoot.mending.trial import State, Trial, identity, is_cleared, is_unjudged, list_new
 
@@ -165,18 +166,21 @@ class Trials:
             return None
         self._left -= 1
         try:
-            data = patch_data(step.state.data, proposal.edits)
+            tidy = take_emptied(step.state.data, proposal.edits)
         except CannotPatchError:
             return None
-        state = self._trial.judge(data, step.state)
-        if state is None:
-            return None
-        return _Step(
-            state=state,
-            says=(*step.says, proposal.says),
-            edits=(*step.edits, *proposal.edits),
-            places=step.places or _places(proposal),
-        )
+        # Where a thing must be there, if empty, it stays.
+        for edits in (tidy,) if tidy == proposal.edits else (tidy, proposal.edits):
+            data = patch_data(step.state.data, edits)
+            state = self._trial.judge(data, step.state)
+            if state is not None:
+                return _Step(
+                    state=state,
+                    says=(*step.says, proposal.says),
+                    edits=(*step.edits, *edits),
+                    places=step.places or _places(proposal),
+                )
+        return None
 
 
 def _takes_back(edits: tuple[Edit, ...], proposal: Proposal) -> bool:

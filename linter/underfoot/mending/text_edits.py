@@ -59,23 +59,47 @@ class Edited(Struct, frozen=True, kw_only=True):
     edits: tuple[TextEdit, ...]
 
 
+class ReadText(Struct, frozen=True, kw_only=True):
+    """A plan's text without its byte order mark, what it says, and where that stands in it."""
+
+    bom: str
+    text: str
+    data: Any
+    root: Node
+
+
+def read_text(text: str) -> ReadText | None:
+    """Read a text to be edited, once or for several patches; None where it cannot be read."""
+    before = parse(text.encode("utf-8", "surrogatepass"))
+    if before.data is None or before.problems:
+        return None
+    bom = _BOM if text.startswith(_BOM) else ""
+    bare = text.removeprefix(bom)
+    try:
+        return ReadText(bom=bom, text=bare, data=before.data, root=read_nodes(bare))
+    except CannotEditError:
+        return None
+
+
 def edit_text(text: str, patch: Sequence[Edit]) -> Edited | None:
     """Make a patch's edits in a plan's text; None where that cannot be done without harm.
 
     What is read in the new text is exactly the old data with the patch made, and nothing but what
     the edits are about is written anew. A byte order mark at the start counts as a character.
     """
-    before = parse(text.encode("utf-8", "surrogatepass"))
-    if before.data is None or before.problems:
-        return None
-    bom = _BOM if text.startswith(_BOM) else ""
-    now, data = text.removeprefix(bom), before.data
+    read = read_text(text)
+    return None if read is None else edit_read(read, patch)
+
+
+def edit_read(read: ReadText, patch: Sequence[Edit]) -> Edited | None:
+    """Make a patch's edits in a text that was read; see `edit_text`."""
+    bom, now, data = read.bom, read.text, read.data
     made: tuple[TextEdit, ...] = ()
     try:
         for edit in patch:
             after = patch_data(data, [edit])
             for single in split_edit(data, edit):
-                edits = _edit_once(now, single)
+                edits = _edit_once(now, single, read.root if now is read.text else read_nodes(now))
                 made = join_edits(made, edits, now)
                 now = make_edits(now, edits)
             data = after
@@ -87,7 +111,7 @@ def edit_text(text: str, patch: Sequence[Edit]) -> Edited | None:
     moved = tuple(
         TextEdit(start=each.start + len(bom), end=each.end + len(bom), text=each.text)
         for each in made
-        if each.text != text.removeprefix(bom)[each.start : each.end]
+        if each.text != read.text[each.start : each.end]
     )
     return Edited(text=bom + now, edits=moved)
 
@@ -119,9 +143,8 @@ def _without_null(data: Any) -> Any:
     return list(map(_without_null, data)) if isinstance(data, list) else data
 
 
-def _edit_once(text: str, edit: Edit) -> list[TextEdit]:
+def _edit_once(text: str, edit: Edit, root: Node) -> list[TextEdit]:
     """Make one edit that is no more than it need be."""
-    root = read_nodes(text)
     manner = manner_of(text, root)
     if not edit.path:
         raise CannotEditError("the whole plan is not written anew")

@@ -74,19 +74,19 @@ def test_everything_else_is_as_without_mends() -> None:
 
 
 def test_a_mend_that_the_text_does_not_take_is_not_offered(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(offering, "edit_text", lambda text, patch: None)
+    monkeypatch.setattr(offering, "edit_read", lambda read, patch: None)
     assert [each.mends for each in _examine().report.findings] == [(), (), ()]
 
 
 def test_a_fault_costs_its_own_mends_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    real = offering.edit_text
+    real = offering.edit_read
 
-    def fail_once(text: str, patch: Any) -> Any:
+    def fail_once(read: Any, patch: Any) -> Any:
         if patch[0].path[1] == "hall":
             raise ZeroDivisionError
-        return real(text, patch)
+        return real(read, patch)
 
-    monkeypatch.setattr(offering, "edit_text", fail_once)
+    monkeypatch.setattr(offering, "edit_read", fail_once)
     counts = [len(each.mends or ()) for each in _examine().report.findings]
     assert counts == [0, 1, 1]
 

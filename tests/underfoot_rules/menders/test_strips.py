@@ -98,7 +98,7 @@ SQUEEZED = room(
         (singly(E2=[560, 230]), "wall-clearance", "E2",
          "Move E2 by 170 mm down (-y).", {"elements.E2.at": [560, 60]}),
         (SQUEEZED, "element-overlap", "X1", "Leave out X1, and lead W2 with it.",
-         {"elements.X1": None, "leads.W2": None}),
+         {"elements": None, "leads.W2": None}),
     ],
 )  # fmt: skip
 def test_what_a_person_would_do_first(
