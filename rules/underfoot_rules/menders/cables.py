@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import cast
 
@@ -24,22 +25,21 @@ from underfoot_rules.menders.written import Path
 
 # Sizes in the trade below those of the tables, mm2: what SELV may be wired with.
 _THIN_MM2 = (0.75, 1.0)
+# Nothing thicker is let into boards below a floor, mm2: common practice in the trade, no source.
+_THICKEST_LEAD_MM2 = 4.0
 
 
 def take_larger_size(found: ToMend) -> Iterator[Proposal]:
     """Propose the smallest size that carries what the breaker lets through, else the current."""
     conductor = _conductor(found)
-    if conductor is None or not _may_change(found, conductor):
+    if conductor is None:
         return
     breaker_a = conductor.protection.circuit.breaker_a or 0.0
     current_a = find_current_a(conductor, found.facts)
     for asked_a in (max(breaker_a, current_a), current_a):
-        size_mm2 = _find_size(found, conductor, asked_a)
-        if size_mm2 is not None:
-            yield Proposal(
-                says=_says(conductor, size_mm2),
-                edits=(_size(found, conductor, size_mm2),),
-            )
+        larger = _take_larger(found, conductor, asked_a)
+        if larger is not None:
+            yield larger
 
 
 def state_no_capacity(found: ToMend) -> Iterator[Proposal]:
@@ -55,13 +55,6 @@ def state_no_capacity(found: ToMend) -> Iterator[Proposal]:
             "tables tell what it carries.",
             edits=(take_out(path),),
         )
-
-
-def take_stronger(found: ToMend) -> Iterator[Proposal]:
-    """Propose a larger size where what a conductor can carry is read from the tables."""
-    conductor = _conductor(found)
-    if conductor is not None and _stated_a(conductor) is None:
-        yield from take_larger_size(found)
 
 
 def lose_less(found: ToMend) -> Iterator[Proposal]:
@@ -86,9 +79,7 @@ def lose_less(found: ToMend) -> Iterator[Proposal]:
     )
 
 
-def strengthen(
-    found: ToMend, protection: ProtectionFacts, rating_a: float
-) -> tuple[tuple[str, Edit], ...]:
+def strengthen(found: ToMend, protection: ProtectionFacts, rating_a: float) -> tuple[Proposal, ...]:
     """Give what makes all conductors behind a breaker bear its rating; nothing where none may."""
     changes = []
     for conductor in conductors_of(protection, found.facts):
@@ -97,11 +88,10 @@ def strengthen(
             return ()
         if not below(carrying.sure_a, rating_a):
             continue
-        size_mm2 = _find_size(found, conductor, rating_a)
-        may = _may_change(found, conductor) and _stated_a(conductor) is None
-        if size_mm2 is None or not may:
+        larger = _take_larger(found, conductor, rating_a)
+        if larger is None:
             return ()
-        changes.append((_says(conductor, size_mm2), _size(found, conductor, size_mm2)))
+        changes.append(larger)
     return tuple(changes)
 
 
@@ -118,30 +108,63 @@ def _conductor(found: ToMend) -> Conductor | None:
     )
 
 
-def _find_size(found: ToMend, conductor: Conductor, asked_a: float) -> float | None:
-    """Find the smallest size that may be used and surely carries so much where it lies."""
+def _take_larger(found: ToMend, conductor: Conductor, asked_a: float) -> Proposal | None:
+    """Take the smallest size that may be used and surely carries so much where it lies.
+
+    Of one whose capacity the designer has worked out, the larger size carries as much less than
+    the tables give as this one does.
+    """
     limits = found.facts.limits
-    is_selv = found.facts.plan.supply.is_selv
-    least_mm2 = limits["conductor-size"]["smallest_selv" if is_selv else "smallest"]
-    share = limits["cable-capacity"]["of_current"] / 100
+    least_mm2 = limits["conductor-size"][
+        "smallest_selv" if found.facts.plan.supply.is_selv else "smallest"
+    ]
+    asked_a *= limits["cable-capacity"]["of_current"] / 100
+    stated_a = _stated_a(conductor)
+    own_mm2 = conductor.size_mm2 or 0.0
+    table_a = _read_table(found, conductor, own_mm2) if own_mm2 else None
+    if not _may_change(found, conductor):
+        return None
+    derating = 1.0
+    if stated_a is not None:
+        if not table_a or stated_a > table_a:
+            return None  # what is said of it is not worked out from its size
+        derating = stated_a / table_a
+    for size_mm2 in (*_THIN_MM2, *SIZES_MM2):
+        if below(size_mm2, least_mm2) or size_mm2 <= own_mm2:
+            continue
+        most_a = _read_table(found, conductor, size_mm2)
+        if most_a is None or (conductor.lead is not None and size_mm2 > _THICKEST_LEAD_MM2):
+            return None
+        carries_a = math.floor(10 * most_a * derating + 1e-6) / 10
+        if stated_a is None and not below(most_a, asked_a):
+            return _run_in(found, conductor, size_mm2)
+        if stated_a is not None and not below(carries_a, asked_a):
+            return _run_in(found, conductor, size_mm2, carries_a)
+    return None
+
+
+def _read_table(found: ToMend, conductor: Conductor, size_mm2: float) -> float | None:
+    """Read what a size surely carries where the conductor lies, in A; None where it is not told."""
+    limits = found.facts.limits["cable-capacity"]
     if conductor.lead is not None:
-        method = METHODS[round(limits["cable-capacity"]["lead_method"])]
-        ambient_c = limits["cable-capacity"]["lead_ambient"]
+        method, ambient_c = METHODS[round(limits["lead_method"])], limits["lead_ambient"]
     else:
         cable = conductor.cable
         if cable is None or cable.method is None or cable.ambient_c is None:
             return None
         method, ambient_c = cable.method, cable.ambient_c
-    own_mm2 = conductor.size_mm2 or 0.0
-    for size_mm2 in (*_THIN_MM2, *SIZES_MM2):
-        read = conductors.find_capacity(size_mm2, cast(conductors.Method, method), ambient_c)
-        if (
-            not below(size_mm2, least_mm2)
-            and size_mm2 > own_mm2
-            and not below(read.least_a, asked_a * share)
-        ):
-            return size_mm2
-    return None
+    return conductors.find_capacity(size_mm2, cast(conductors.Method, method), ambient_c).least_a
+
+
+def _run_in(
+    found: ToMend, conductor: Conductor, size_mm2: float, carries_a: float | None = None
+) -> Proposal:
+    says, edits = _says(conductor, size_mm2), [_size(found, conductor, size_mm2)]
+    if carries_a is not None:
+        says = f"{says[:-1]}, which carries {carries_a:g} A by the same derating."
+        path = (*_place(found, conductor), "capacity")
+        edits.append(put(found.data, path, carries_a, "A"))
+    return Proposal(says=says, edits=tuple(edits))
 
 
 def _may_change(found: ToMend, conductor: Conductor) -> bool:
@@ -179,6 +202,6 @@ def _says(conductor: Conductor, size_mm2: float) -> str:
 MENDERS = (
     Mender(rule="conductor-size", propose=take_larger_size),
     Mender(rule="cable-capacity", propose=state_no_capacity),
-    Mender(rule="cable-capacity", propose=take_stronger),
+    Mender(rule="cable-capacity", propose=take_larger_size),
     Mender(rule="voltage-drop", propose=lose_less),
 )

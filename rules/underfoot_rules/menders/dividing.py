@@ -14,6 +14,7 @@ from underfoot.api.facts import CircuitFacts, RoomFacts, element_current_a, stri
 from underfoot.api.physics import conductors
 from underfoot.api.plan import Element, Lead
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend, below
+from underfoot_rules.circuits.residual import RcdFacts, find_rcds
 from underfoot_rules.circuits.split_circuit import find_division, may_be_one, name_strips
 from underfoot_rules.menders.joining import (
     add_lead,
@@ -63,6 +64,32 @@ def divide_circuit(found: ToMend) -> Iterator[Proposal]:
     runs = find_division(circuit, facts)
     if runs is not None and 1 < len(runs) <= _MOST_PARTS:
         yield from _divide(found, room, circuit, runs)
+
+
+def divide_leaking(found: ToMend) -> Iterator[Proposal]:
+    """Propose circuits of which each leaks little enough for an RCD of its own.
+
+    Of strips of one film each leaks as it draws.
+    """
+    facts = found.facts
+    most_ma, leaks_ma = found.finding.most, found.finding.measured
+    rcd = next((each for each in facts.once(find_rcds) if found.items[0] in _behind(each)), None)
+    if rcd is None or len(_behind(rcd)) != 1 or most_ma is None or not leaks_ma:
+        return
+    (protection,) = rcd.protections
+    circuit = protection.circuits[0]
+    if len(protection.circuits) > 1 or len(circuit.films) > 1 or len(circuit.rooms) > 1:
+        return
+    room = facts.rooms[circuit.rooms[0]]
+    if is_cut(facts, room.id) or is_laid(facts, room.id) or circuit.circuit.links:
+        return
+    runs = find_division(circuit, facts, circuit.current_a * most_ma / leaks_ma)
+    if runs is not None and 1 < len(runs) <= _MOST_PARTS:
+        yield from _divide(found, room, circuit, runs)
+
+
+def _behind(rcd: RcdFacts) -> list[str]:
+    return [protection.id for protection in rcd.protections]
 
 
 def _part_leads(found: ToMend, room: RoomFacts, circuit: CircuitFacts) -> Iterator[Proposal]:
@@ -235,7 +262,8 @@ def _stem(name: str) -> str:
     return told[1] if told is not None and told[1] else "C"
 
 
-MENDERS = tuple(
-    Mender(rule=rule, propose=divide_circuit)
-    for rule in ("circuit-current", "circuit-element-length")
+MENDERS = (
+    Mender(rule="circuit-current", propose=divide_circuit),
+    Mender(rule="circuit-element-length", propose=divide_circuit),
+    Mender(rule="rcd-leakage", propose=divide_leaking),
 )

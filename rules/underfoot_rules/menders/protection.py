@@ -36,13 +36,16 @@ def _fit(
     found: ToMend,
     protection: ProtectionFacts,
     rating: float,
-    stronger: tuple[tuple[str, Edit], ...] = (),
+    stronger: tuple[Proposal, ...] = (),
 ) -> Proposal:
     path = ("circuits", protection.id, "breaker")
-    runs = "".join(f" {says}" for says, _ in stronger)
+    runs = "".join(f" {each.says}" for each in stronger)
     return Proposal(
         says=f"Fit a breaker rated {rating:g} A to circuit {protection.id}.{runs}",
-        edits=(put(found.data, path, rating, "A"), *(edit for _, edit in stronger)),
+        edits=(
+            put(found.data, path, rating, "A"),
+            *(edit for each in stronger for edit in each.edits),
+        ),
     )
 
 

@@ -150,3 +150,13 @@ def test_a_row_of_equal_strips_is_written_out_where_some_change_circuit() -> Non
     after = room(mended(data, "circuit-element-length"))["rows"]["A"]
     assert "count" not in after
     assert len(after["lengths"]) == 7
+
+
+def test_a_circuit_without_strips_is_left_out_unless_something_names_it() -> None:
+    data = plan({"circuits": {"C9": {"breaker": "10 A", "rcd": "30 mA"}}})
+    assert mended(data, "nothing-heated", "C9") == plan()
+    named = deepcopy(data)
+    room(named)["leads"]["W9"] = {"circuit": "C9", "route": ["junction-box", [30, 1600]]}
+    assert says(named, "nothing-heated", "C9") == []
+    tested = {**data, "tests": [{"circuit": "C9", "stage": "made up"}]}
+    assert says(tested, "nothing-heated", "C9") == []

@@ -96,6 +96,15 @@ def test_crowded_strips_get_an_rcd_each() -> None:
     ]  # fmt: skip
 
 
+def test_strips_that_leak_too_much_for_one_rcd_are_divided() -> None:
+    # 9.6 m² of film leak 9.6 mA; 9 mA are 30 % of 30.
+    data = plan({"materials": {"films": {"film-80": {"leakage": "1 mA/m2"}}}})
+    after = mended(data, "rcd-leakage")
+    assert [each["rcd"] for each in after["circuits"].values()] == ["30 mA", "30 mA"]
+    data["tests"] = [{"circuit": "C1", "stage": "made up"}]
+    assert says(data, "rcd-leakage") == []
+
+
 def test_a_thin_wire_is_made_as_thick_as_what_stands_before_it_lets_through() -> None:
     data = plan(circuit(cable={"size": "1 mm2"}))
     assert says(data, "conductor-size") == ["Run the cable of circuit C1 in 1.5 mm²."]
@@ -117,8 +126,34 @@ def test_a_capacity_that_no_wire_has_is_left_out() -> None:
     assert "capacity" not in mended(data, "cable-capacity")["circuits"]["C1"]["cable"]
 
 
-def test_a_capacity_that_was_worked_out_is_never_left_out() -> None:
-    assert says(plan(circuit(cable={"capacity": "2 A"})), "cable-capacity") == []
+def test_a_capacity_that_was_worked_out_is_worked_out_for_a_larger_size_by_the_same_derating() -> (
+    None
+):
+    # 2.5 mm² by method C carries 27 A and is said to carry 2: of 46 A for 6 mm² that leaves 3.4.
+    data = plan(circuit(cable={"capacity": "2 A"}))
+    assert says(data, "cable-capacity") == [
+        "Run the cable of circuit C1 in 6 mm², which carries 3.4 A by the same derating."
+    ]
+    cable = mended(data, "cable-capacity")["circuits"]["C1"]["cable"]
+    assert (cable["size"], cable["capacity"]) == ("6 mm2", "3.4 A")
+
+
+def test_no_capacity_is_worked_out_where_nothing_is_known_to_derate() -> None:
+    unsized = circuit(cable={"capacity": "2 A", "size": None})
+    assert says(plan(unsized), "cable-capacity") == []
+    unplaced = circuit(cable={"capacity": "2 A", "method": None})
+    assert says(plan(unplaced), "cable-capacity") == []
+
+
+def test_no_lead_is_made_thicker_than_boards_bear() -> None:
+    def lead(capacity: str) -> Any:
+        return {"rooms": {"room": {"leads": {"W1": {"capacity": capacity}}}}}
+
+    # A1 at 40 °C: 14.5 A × 0.87 for 1.5 mm², 26 A × 0.87 for 4 mm²; 3.35 A are drawn.
+    assert says(plan(lead("2 A")), "cable-capacity") == [
+        "Lay lead W1 in 4 mm², which carries 3.5 A by the same derating."
+    ]
+    assert says(plan(lead("1.5 A")), "cable-capacity") == []
 
 
 def test_a_long_cable_is_run_thicker() -> None:
