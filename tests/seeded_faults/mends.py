@@ -46,12 +46,14 @@ class Asked:
     """A finding of a damaged plan: how many mends it has, and what is wrong with any.
 
     `in_materials` where it stands with the materials, as a catalogue has them: there it is only
-    advised, since a maker's figures are nobody's to change.
+    advised, since a maker's figures are nobody's to change. `is_laid` where the plan records a
+    floor that is laid, which no mend draws otherwise.
     """
 
     rule: str
     where: str
     in_materials: bool
+    is_laid: bool
     says: tuple[str, ...]
     harms: tuple[str, ...]
 
@@ -88,6 +90,7 @@ def ask_mends(
                 rule=found.rule.id,
                 where=f"{name}: {' '.join((found.rule.id, *found.subject.items))}",
                 in_materials=path.startswith("materials."),
+                is_laid=plan.get("status") in ("laid", "covered", "handed over"),
                 says=tuple(mend.says for mend in mends),
                 harms=tuple(
                     f"{name}, {found.rule.id} {'/'.join(found.subject.items)}, {mend.says} "
@@ -227,12 +230,16 @@ def report_mends(asked: Sequence[Asked], took_s: float) -> int:
             f"{len(theirs) or '':>14}{_mended(theirs) or '':>8}"
         )
     own = [each for each in asked if not each.in_materials]
+    to_lay, laid = ([each for each in own if each.is_laid is which] for which in (False, True))
     harms = [harm for each in asked for harm in each.harms]
     count = sum(len(each.says) for each in asked)
     print(
         f"\nOf {len(own)} errors and warnings in a plan's own text {_mended(own)} have a mend "
         f"({100 * _share(own):.1f} %); of {len(asked) - len(own)} in its materials "
         f"{_mended([each for each in asked if each.in_materials])}."
+        f"\nOf {len(to_lay)} in plans of floors still to be laid {_mended(to_lay)} "
+        f"({100 * _share(to_lay):.1f} %), of {len(laid)} in records of laid ones {_mended(laid)} "
+        f"({100 * _share(laid):.1f} %)."
         f"\n{count} mends tried again: {count - len(harms)} clear theirs without harm."
         f" {took_s:.0f} s."
     )
@@ -271,9 +278,15 @@ def main() -> int:
         asked += ask_of_damages(mutation, rights, told.seed, told.each)
     if told.said:
         for each in asked:
-            print(f"{each.where}: {' | '.join(each.says) or '-'}")
-        lost = Counter(each.rule for each in asked if not each.says and not each.in_materials)
-        print(f"\nwithout a mend: {', '.join(f'{n} {name}' for name, n in lost.most_common())}")
+            far = " (laid)" if each.is_laid else ""
+            print(f"{each.where}{far}: {' | '.join(each.says) or '-'}")
+        lost = Counter(
+            each.rule
+            for each in asked
+            if not each.says and not each.in_materials and not each.is_laid
+        )
+        names = ", ".join(f"{count} {name}" for name, count in lost.most_common())
+        print(f"\nwithout a mend, in floors still to be laid: {names}")
     return report_mends(asked, time.perf_counter() - started)
 
 

@@ -135,6 +135,7 @@ def test_what_is_not_mended_or_harms_fails_the_run(capsys: pytest.CaptureFixture
                 rule="rcd",
                 where="plan: rcd C1",
                 in_materials=False,
+                is_laid=bool(place % 2),
                 says=("Do it.",) if place < mended else (),
                 harms=(harm,) if harm and not place else (),
             )
@@ -142,7 +143,7 @@ def test_what_is_not_mended_or_harms_fails_the_run(capsys: pytest.CaptureFixture
         ]
 
     theirs = [
-        Asked(rule="rcd", where="plan: rcd C1", in_materials=True, says=(), harms=())
+        Asked(rule="rcd", where="plan: rcd C1", in_materials=True, is_laid=True, says=(), harms=())
         for _ in range(9)
     ]
     assert report_mends([*asked(6, 10), *theirs], 1.0) == 0
@@ -151,4 +152,5 @@ def test_what_is_not_mended_or_harms_fails_the_run(capsys: pytest.CaptureFixture
     assert report_mends([], 1.0) == 1
     out = capsys.readouterr().out
     assert "HARM: it brings a fault" in out
+    assert "Of 5 in plans of floors still to be laid 3 (60.0 %), of 5 in records" in out
     assert "rcd                            10       6    60 %             9" in out
