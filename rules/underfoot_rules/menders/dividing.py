@@ -35,7 +35,7 @@ _MOST_PARTS = 4
 # What of a lead stands with one that is drawn like it.
 _LIKE = ("size", "width", "thickness", "recessed")
 # What of a circuit stands with one that is fed like it.
-_FED = ("thermostat", "shares", "rcd", "rcd_type", "phase", "cable")
+_FED = ("thermostat", "shares", "breaker", "rcd", "rcd_type", "phase", "cable")
 
 
 class Wiring(Struct, frozen=True, kw_only=True):
@@ -222,16 +222,18 @@ def _rewire(
 def _feed_like(found: ToMend, circuit: CircuitFacts, run: Sequence[Element]) -> dict[str, Any]:
     """Feed a new circuit as the old one is, with a breaker that carries it."""
     told = look_up(found.data, ("circuits", circuit.id)) or {}
-    fed = {key: told[key] for key in _FED if key in told}
+    breaker: dict[str, Any] = {}
     if circuit.circuit.shares is None:
         supply_v = found.facts.plan.supply.voltage_v
         current_a = math.fsum(element_current_a(element, supply_v) for element in run)
         old_a = circuit.circuit.breaker_a
+        rating = conductors.find_rating_at_least(current_a)
         if old_a is not None and not below(old_a, current_a):
-            fed["breaker"] = told["breaker"]
-        elif (rating := conductors.find_rating_at_least(current_a)) is not None:
-            fed["breaker"] = f"{rating:g} A"
-    return fed
+            breaker = {"breaker": told["breaker"]}
+        elif rating is not None:
+            breaker = {"breaker": f"{rating:g} A"}
+    fed = {**told, **breaker}
+    return {key: fed[key] for key in _FED if key in fed}
 
 
 def _add_poles(

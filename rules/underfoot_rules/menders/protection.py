@@ -25,7 +25,8 @@ def fit_breaker(found: ToMend) -> Iterator[Proposal]:
     asked_a = protection.current_a * found.facts.limits["breaker-rating"]["of_current"] / 100
     ratings = [each for each in conductors.STANDARD_RATINGS_A if not below(each, asked_a)][:2]
     for rating in ratings:
-        yield _fit(found, protection, rating)
+        if rating != protection.circuit.breaker_a:
+            yield _fit(found, protection, rating)
     for rating in ratings[:1]:
         stronger = strengthen(found, protection, rating)
         if stronger:
@@ -38,14 +39,17 @@ def _fit(
     rating: float,
     stronger: tuple[Proposal, ...] = (),
 ) -> Proposal:
-    path = ("circuits", protection.id, "breaker")
-    runs = "".join(f" {each.says}" for each in stronger)
+    steps = list(stronger)
+    if protection.circuit.breaker_a != rating:
+        path = ("circuits", protection.id, "breaker")
+        breaker = Proposal(
+            says=f"Fit a breaker rated {rating:g} A to circuit {protection.id}.",
+            edits=(put(found.data, path, rating, "A"),),
+        )
+        steps.insert(0, breaker)
     return Proposal(
-        says=f"Fit a breaker rated {rating:g} A to circuit {protection.id}.{runs}",
-        edits=(
-            put(found.data, path, rating, "A"),
-            *(edit for each in stronger for edit in each.edits),
-        ),
+        says=" ".join(step.says for step in steps),
+        edits=tuple(edit for step in steps for edit in step.edits),
     )
 
 

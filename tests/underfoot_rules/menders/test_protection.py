@@ -37,6 +37,11 @@ def test_where_no_breaker_suits_the_cable_that_is_made_stronger_too() -> None:
     ]
 
 
+def test_a_breaker_that_suits_the_current_stays() -> None:
+    weak = circuit(breaker="6 A", cable={"size": "1.5 mm2", "method": "A1", "ambient": "65 degC"})
+    assert says(plan(weak), "breaker-rating") == ["Run the cable of circuit C1 in 2.5 mm²."]
+
+
 @pytest.mark.parametrize("rcd", [None, "300 mA"])
 def test_an_rcd_trips_at_what_is_allowed(rcd: str | None) -> None:
     data = plan(circuit(rcd=rcd))
