@@ -18,6 +18,7 @@ from underfoot_rules import STANDARD
 # The same work as what several topics ask for, of another thing.
 BESIDE_THEIR_KIN = {
     "bound_drop_v",
+    "bound_heat_loss",
     "build_insulated",
     "find_conduit_outside",
     "find_distances",

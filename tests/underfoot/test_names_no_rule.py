@@ -11,11 +11,12 @@ from msgspec.structs import replace
 
 import underfoot
 from underfoot.api.rules import Basis, Limit, Rule
+from underfoot.checking.assuming import TAKEN
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import LimitUse, RuleUse
 from underfoot.checking.rule_sets import replace_mistaken
 from underfoot.checking.settings import Settings, default_settings
-from underfoot.commands.heat import TAKEN, _gather_assumptions
+from underfoot.commands.heat import _gather_assumptions
 from underfoot.page.drawn_plan import _planned_clearance
 from underfoot.reading.settings_file import read_settings
 from underfoot.running.errors import CommandError

@@ -33,6 +33,11 @@ from underfoot.checking.facts.feed import (
     node_of,
     strips_of,
 )
+from underfoot.checking.facts.heat_loss import (
+    HeatLoss,
+    bound_heat_loss,
+    find_heat_loss,
+)
 from underfoot.checking.facts.heated_parts import (
     HeatedPart,
     find_heated_parts,
@@ -124,6 +129,7 @@ __all__ = [
     "Drop",
     "Facts",
     "FloorStack",
+    "HeatLoss",
     "HeatedPart",
     "LaidBoards",
     "LaidLead",
@@ -145,6 +151,7 @@ __all__ = [
     "allow_side_by_side",
     "board_resistance",
     "bound_drop_v",
+    "bound_heat_loss",
     "build_insulated",
     "build_stack",
     "build_stacks",
@@ -165,6 +172,7 @@ __all__ = [
     "find_conduit_way",
     "find_currents_behind",
     "find_distances",
+    "find_heat_loss",
     "find_heated_parts",
     "find_insulation_below",
     "find_lengths_outside",

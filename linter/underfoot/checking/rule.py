@@ -35,6 +35,7 @@ LimitUse = Literal[
     "insulation test voltage with SELV",
     "RCD trip time",
     "change of the load resistance",
+    "resistance over the film",
 ]
 """What the program takes from a limit, whatever its rule is called.
 

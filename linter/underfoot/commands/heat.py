@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
 import click
 
+from underfoot.checking.assuming import NothingTakenError, gather_assumptions
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
-from underfoot.checking.rule import LimitUse
 from underfoot.checking.settings import Settings
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
@@ -26,19 +25,6 @@ from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
-
-# What is taken where a plan says nothing, by what a rule's limit serves for.
-TAKEN: Mapping[str, LimitUse] = {
-    "inside_c": "room",
-    "bathroom_c": "bathroom",
-    "heated_c": "heated space",
-    "unheated_c": "unheated space",
-    "ground_c": "ground",
-    "space_m2k_w": "surface to a space",
-    "open_air_m2k_w": "surface to the open air",
-    "ground_w_mk": "conductivity of the ground",
-    "wall": "outside walls",
-}
 
 
 @click.command(
@@ -132,11 +118,10 @@ def heat(
 
 
 def _gather_assumptions(settings: Settings) -> Assumptions:
-    taken = {name: settings.served(use) for name, use in TAKEN.items()}
-    missing = [TAKEN[name] for name, limit in taken.items() if limit is None]
-    if missing:
+    try:
+        return gather_assumptions(settings)
+    except NothingTakenError as error:
         raise CommandError(
-            f"no rule set that is used says what to take for {', '.join(missing)}: "
+            f"no rule set that is used says what to take for {', '.join(error.missing)}: "
             "use the standard set, too"
-        )
-    return Assumptions(**{name: limit.value for name, limit in taken.items() if limit is not None})
+        ) from None

@@ -18,6 +18,7 @@ from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
 from underfoot.commands.stderr import say_problems
 from underfoot.commands.taking_readings import take_readings
+from underfoot.reading.syntax import parse
 from underfoot.reading.wording import suggest
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -25,11 +26,14 @@ from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in, take_in_option
 from underfoot.schedule.document import Papers, Table
+from underfoot.schedule.energy import Season, read_hours, read_tariff
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
-from underfoot.schedule.gathering import PARTS, Wishes, gather_papers
+from underfoot.schedule.gathering import Wishes, gather_papers
 from underfoot.schedule.rows import TableError
+from underfoot.schedule.sheets import draw_sheets
 from underfoot.schedule.stock import Offcut, Stock, read_length, read_roll, read_stock
 from underfoot.schedule.text import write_text
+from underfoot.schedule.what_if import Change, change_plan, compare_papers
 
 FORMATS = ("text", "csv", "xlsx", "json", "html", "pdf")
 PAPERS = ("A4", "A3", "A5")
@@ -75,6 +79,14 @@ PAPERS = ("A4", "A3", "A5")
     show_default=True,
     help="How long a rest must be to be kept, not lost.",
 )
+@click.option("--covering", metavar="ID", help="Show what would change with this covering.")
+@click.option("--voltage", metavar="VOLTS", help="Show what would change at this voltage.")
+@click.option("--tariff", metavar="PRICE", help="What energy costs, such as '0.30 EUR/kWh'.")
+@click.option(
+    "--hours",
+    metavar="HOURS",
+    help="Hours at full loss of a season: its heat over the loss of the coldest day.",
+)
 @click.option(
     "--readings",
     metavar="FILE",
@@ -99,6 +111,10 @@ def schedule(
     rolls: tuple[str, ...],
     stock: str | None,
     keep: str,
+    covering: str | None,
+    voltage: str | None,
+    tariff: str | None,
+    hours: str | None,
     readings: str | None,
     write: bool,
     paper: str,
@@ -109,7 +125,7 @@ def schedule(
     """Work out what PLAN asks for: what to cut and order, what meters read.
 
     \b
-    Parts: strips, cuts, order, tests.
+    Parts: strips, cuts, order, tests, handover, energy.
     Exit status 0: written. 2: the plan could not be read, or the command was misused.
     With --readings 1: an error stands in the plan with its readings.
     The papers of a plan that is not in order say so at their head.
@@ -119,7 +135,7 @@ def schedule(
         raise click.UsageError("--write writes readings into the plan: name them by --readings")
     if readings is not None and (names or format_ or output):
         raise click.UsageError("--readings writes no papers: leave --part, --format, --output out")
-    wishes = Wishes(stock=_read_stock(rolls, stock, keep))
+    wishes = Wishes(stock=_read_stock(rolls, stock, keep), season=_read_season(tariff, hours))
     bench = _make_bench(plan_file, settings, today, with_waivers=not no_waivers)
     if bench is None:
         return 2
@@ -130,7 +146,16 @@ def schedule(
     if readings is not None:
         return take_readings(plan_file, source, checked.facts, readings, bench, write=write)
     papers = gather_papers(checked, wishes)
-    _write(_choose(papers, names), form, output, paper, plan_file)
+    sheets: tuple[str, ...] = ()
+    if covering is not None or voltage is not None:
+        change = Change(covering=covering, voltage=voltage)
+        changed = _check_changed(source, checked, change, plan_file, bench)
+        both = (papers, checked.report), (gather_papers(changed, wishes), changed.report)
+        part = compare_papers(change, *both)
+        papers = replace(papers, parts=(*papers.parts, part) if names else (part,))
+    elif form == "pdf" and _wants_sheets(names):
+        sheets = draw_sheets(checked)
+    _write(_choose(papers, names), form, output, paper, plan_file, sheets)
     return 2 if checked.report.faults else 0
 
 
@@ -160,6 +185,19 @@ def _read_stock(rolls: Sequence[str], listed: str | None, keep: str) -> Stock:
         except TableError as error:
             raise CommandError(f"--stock {listed}: {error}") from None
     return Stock(rolls=lengths, offcuts=offcuts, keep=kept)
+
+
+def _read_season(tariff: str | None, hours: str | None) -> Season:
+    price = length = None
+    try:
+        price = None if tariff is None else read_tariff(tariff)
+    except TableError as error:
+        raise CommandError(f"--tariff {tariff}: {error}") from None
+    try:
+        length = None if hours is None else read_hours(hours)
+    except TableError as error:
+        raise CommandError(f"--hours {hours}: {error}") from None
+    return Season(tariff=price, hours=length)
 
 
 def _make_bench(
@@ -198,15 +236,35 @@ def _check(source: bytes, place: str, bench: Checker) -> CheckedPlan:
     return checked
 
 
+def _check_changed(
+    source: bytes, checked: CheckedPlan, change: Change, place: str, bench: Checker
+) -> CheckedPlan:
+    """Check the plan with a change made; CommandError where it cannot be."""
+    assert checked.plan is not None, "only what could be read is changed"
+    try:
+        text = change_plan(parse(source).data, checked.plan, change)
+    except TableError as error:
+        raise CommandError(f"{change.said}: {error}") from None
+    changed = _check(text, place, bench)
+    if changed.facts is None:
+        raise CommandError(f"{change.said}: the plan cannot be read with it")
+    return changed
+
+
+def _wants_sheets(names: str | None) -> bool:
+    return names is None or "handover" in (name.strip() for name in names.split(","))
+
+
 def _choose(papers: Papers, names: str | None) -> Papers:
     """Keep the parts and tables that are named."""
     if names is None:
         return papers
+    keys = [part.key for part in papers.parts]
     tables = [table.key for part in papers.parts for table in part.tables]
     wanted = [name.strip() for name in names.split(",")]
     for name in wanted:
-        if name not in PARTS and name not in tables:
-            known = dict.fromkeys((*PARTS, *tables))
+        if name not in keys and name not in tables:
+            known = dict.fromkeys((*keys, *tables))
             raise CommandError(
                 f"--part {names}: there is no part or table {name!r}{suggest(name, known)}; "
                 f"there are {', '.join(known)}"
@@ -220,11 +278,18 @@ def _choose(papers: Papers, names: str | None) -> Papers:
     return replace(papers, parts=tuple(parts))
 
 
-def _write(papers: Papers, form: str, output: str | None, paper: str, plan_file: str) -> None:
+def _write(
+    papers: Papers,
+    form: str,
+    output: str | None,
+    paper: str,
+    plan_file: str,
+    sheets: Sequence[str],
+) -> None:
     if form == "csv":
         _write_tables(papers, output, plan_file)
         return
-    content = _make(papers, form, paper)
+    content = _make(papers, form, paper, sheets)
     if output is not None:
         check_output(output, [plan_file])
         write_file(output, [content] if isinstance(content, bytes) else disarmed([content], form))
@@ -234,7 +299,7 @@ def _write(papers: Papers, form: str, output: str | None, paper: str, plan_file:
         _to_standard_output(content, form)
 
 
-def _make(papers: Papers, form: str, paper: str) -> str | bytes:
+def _make(papers: Papers, form: str, paper: str, sheets: Sequence[str]) -> str | bytes:
     if form == "json":
         return write_json(papers, __version__)
     if form == "html":
@@ -253,7 +318,7 @@ def _make(papers: Papers, form: str, paper: str) -> str | bytes:
         from underfoot.schedule.print import print_papers
 
         try:
-            return print_papers(papers, paper)
+            return print_papers(papers, paper, sheets)
         except CannotPrintError as error:
             raise CommandError(str(error)) from None
     return "".join(write_text(papers))

@@ -265,8 +265,7 @@ def _say_proved(film: FilmCuts, stock: Stock) -> Iterator[str]:
         yield (
             f"{name}: {film.wanted / 1000:g} m in all; {rolls} new "
             f"{'roll' if rolls == 1 else 'rolls'} of {roll / 1000:g} m begun, "
-            f"{film.find_waste(stock.keep) / 1000:g} m is waste, {lost * unit / 1000:g} m of it in "
-            f"whole cuts: rests under {stock.keep / 1000:g} m."
+            f"{_say_waste(film.find_waste(stock.keep), lost * unit, stock.keep)}."
         )
     if film.unused:
         yield f"{name}: not needed: {', '.join(film.unused)}."
@@ -277,8 +276,8 @@ def _say_proved(film: FilmCuts, stock: Stock) -> Iterator[str]:
         )
     elif cutting.is_least:
         yield (
-            f"{name}: nothing is better: it begins no more new rolls than the metres fill, loses "
-            "nothing, and takes no more from new rolls than the offcuts lack."
+            f"{name}: that is the least: fewer new rolls do not hold what the offcuts lack, and "
+            "nothing is lost."
         )
     else:
         least_rolls, _, least_new = cutting.least
@@ -287,6 +286,13 @@ def _say_proved(film: FilmCuts, stock: Stock) -> Iterator[str]:
             f"rolls or takes less than {least_new * unit / 1000:g} m from them"
             f"{_why_not_solved()}."
         )
+
+
+def _say_waste(waste: float, lost: float, keep: float) -> str:
+    under = f"rests under {keep / 1000:g} m"
+    if not waste:
+        return f"nothing is lost in {under}"
+    return f"{waste / 1000:g} m is waste, {lost / 1000:g} m of it in whole cuts: {under}"
 
 
 def _why_not_solved() -> str:

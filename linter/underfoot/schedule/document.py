@@ -48,7 +48,10 @@ class Column(Struct, frozen=True, kw_only=True):
 
 
 class Table(Struct, frozen=True, kw_only=True):
-    """Rows of cells, one for each column. `says` stands below; `if_empty` in place of no rows."""
+    """Rows of cells, one for each column. `says` stands below; `if_empty` in place of no rows.
+
+    `named_by` are the columns that tell one row from another.
+    """
 
     key: str
     title: str
@@ -56,6 +59,7 @@ class Table(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[Cell, ...], ...]
     says: tuple[str, ...] = ()
     if_empty: str = "Nothing in this plan."
+    named_by: tuple[str, ...] = ()
 
 
 class Part(Struct, frozen=True, kw_only=True):
@@ -132,7 +136,7 @@ def write_cell(cell: Cell, column: Column) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return cell.replace("_", " ") if column.spoken else cell
+        return cell.replace("_", " ").replace("rcd", "RCD") if column.spoken else cell
     decimals = column.decimals or 0
     text = write_number(round_to(cell, decimals, column.rounds), decimals)
     return text.rstrip("0").rstrip(".") if column.trims and "." in text else text

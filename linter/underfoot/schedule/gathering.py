@@ -10,12 +10,14 @@ from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_counts, say_verdict
 from underfoot.schedule.cuts import schedule_cuts
 from underfoot.schedule.document import Head, Papers
+from underfoot.schedule.energy import Season, schedule_energy
+from underfoot.schedule.handover import schedule_handover
 from underfoot.schedule.order import schedule_order
 from underfoot.schedule.stock import Stock
 from underfoot.schedule.strips import schedule_strips
 from underfoot.schedule.test_sheet import schedule_tests
 
-PARTS = ("strips", "cuts", "order", "tests")
+PARTS = ("strips", "cuts", "order", "tests", "handover", "energy")
 
 _NOT_IN_ORDER = {
     REVISE: "This plan is not in order. These papers show it as it is drawn, faults and all: cut, "
@@ -30,6 +32,7 @@ class Wishes(Struct, frozen=True, kw_only=True):
     """What the papers are worked out with that no plan says."""
 
     stock: Stock = Stock()
+    season: Season = Season()
 
 
 NO_WISHES = Wishes()
@@ -46,6 +49,8 @@ def gather_papers(checked: CheckedPlan, wishes: Wishes = NO_WISHES) -> Papers:
             schedule_cuts(facts, wishes.stock),
             schedule_order(facts, wishes.stock),
             schedule_tests(facts, checked.settings),
+            schedule_handover(facts, checked.settings),
+            schedule_energy(facts, checked.settings, wishes.season),
         ),
     )
 

@@ -23,7 +23,7 @@ def list_marks(facts: Facts) -> Table:
     """Measure every strip from the wall beside its long edge and from the one behind its start."""
     rows: list[tuple[Cell, ...]] = []
     for room in facts.heated_rooms:
-        walls = _Walls(room)
+        walls = Walls(room)
         for order, element in enumerate(room.elements, 1):
             along, across = _directions(element)
             beside = walls.measure(element.at, across)
@@ -65,7 +65,7 @@ def _directions(element: Element) -> tuple[Point, Point]:
     return along, (math.sin(turn), -math.cos(turn))
 
 
-class _Walls:
+class Walls:
     """A room's walls, to measure from."""
 
     def __init__(self, room: RoomFacts) -> None:

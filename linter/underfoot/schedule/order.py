@@ -27,6 +27,7 @@ def schedule_order(facts: Facts, stock: Stock) -> Part:
         tables=(
             Table(
                 key="order",
+                named_by=("what",),
                 title="What to order",
                 columns=(word("group"), word("what"),
                          Column(key="amount", title="amount", decimals=2, trims=True),

@@ -96,6 +96,7 @@ def _list_strips(facts: Facts) -> Table:
             )
     return Table(
         key="strips",
+        named_by=("strip",),
         title="Strips, each read by itself at its connectors",
         columns=(word("room"), word("strip"), word("circuit"), word("film"), _LENGTH, _POWER,
                  _CURRENT, *_READ),
@@ -144,6 +145,7 @@ def _list_leads(facts: Facts) -> Table:
     begin = "A lead that begins at a strip is read through the lead before it."
     return Table(
         key="leads",
+        named_by=("lead",),
         title="Pairs of conductors, each read at the box, all others off it",
         columns=(word("room"), word("lead"), word("circuit"), word("size"),
                  Column(key="length_m", title="length", unit="m", decimals=2), _CURRENT,
@@ -162,6 +164,7 @@ def find_lead_length(laid: LaidLead) -> float | None:
 def _list_circuits(facts: Facts) -> Table:
     return Table(
         key="circuits",
+        named_by=("circuit",),
         title="Circuits",
         columns=(word("circuit"), word("rooms"),
                  Column(key="strips", title="strips", decimals=0),
@@ -200,6 +203,7 @@ def _list_resistances(facts: Facts) -> Table:
         says |= _say_unknown(seen)
     return Table(
         key="resistances",
+        named_by=("circuit", "at"),
         title="Resistance of each circuit, all its strips side by side, by where it is read",
         columns=(word("circuit"), word("at", "read at"), *_READ),
         rows=tuple(rows),
@@ -230,6 +234,7 @@ def _list_protections(facts: Facts) -> Table:
         says |= dict.fromkeys(drop.says)
     return Table(
         key="protection",
+        named_by=("circuits",),
         title="Protection and cables",
         columns=(word("circuits"),
                  Column(key="breaker_a", title="breaker", unit="A", decimals=0),

@@ -186,7 +186,7 @@ def _ask_safety(
         recorded=_yes(last.thermostat_disconnected) if last else None,
     )
     if not is_selv:
-        rated_ma = circuit.circuit.rcd_ma
+        rated_ma = facts.protections[circuit.protection].circuit.rcd_ma
         yield Asked(
             what="rcd_trip_time",
             most=bounds.trip_ms,

@@ -132,6 +132,7 @@ RULE = Rule(
             unit="m2 K/W",
             means="greatest resistance of covering and underlay",
             stricter="lower",
+            serves="resistance over the film",
         ),
     ),
 )

@@ -6,8 +6,11 @@ from msgspec import Struct
 
 from underfoot.api.facts import (
     Facts,
+    HeatLoss,
     RoomFacts,
+    bound_heat_loss,
     each_room,
+    find_heat_loss,
     find_heated_parts,
     resist_to_sensor,
     room_temperature,
@@ -33,7 +36,6 @@ from underfoot_rules.build_up.giving import (
     say_missing,
     total,
 )
-from underfoot_rules.build_up.heat_loss import HeatLoss, bound_heat_loss, find_heat_loss
 from underfoot_rules.sensed import find_floor_at_sensor, find_share, list_states
 from underfoot_rules.warmth import NO_LAYERS, Floor, Rows, assumed, name_part, tell_layers, work_out
 

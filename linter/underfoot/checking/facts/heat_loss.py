@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from msgspec import Struct
 
-from underfoot.api.facts import NO_OUTSIDE, Assumptions, room_temperature, temperature_beyond
-from underfoot.api.physics import heat
-from underfoot.api.plan import Fabric, Room, Surface
-from underfoot.api.rules import CannotTell, format_quantity
-
-if TYPE_CHECKING:
-    from underfoot.api.facts import RoomFacts
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.checking.facts.stack import (
+    NO_OUTSIDE,
+    Assumptions,
+    room_temperature,
+    temperature_beyond,
+)
+from underfoot.checking.finding import CannotTell
+from underfoot.checking.numbers import format_quantity
+from underfoot.physics import heat
+from underfoot.plan import Fabric, Room, Surface
 
 
 class HeatLoss(Struct, frozen=True, kw_only=True):
