@@ -99,12 +99,12 @@ def search_mends(
                 continue
             if not is_cleared(found, before, after.state):
                 continue
-            if not is_cleared(brought[0], step.state, after.state):
-                continue
-            if is_unjudged(before, after.state):
-                continue
             new = list_new(before, after.state)
+            if step.edits and identity(brought[0]) in map(identity, new):
+                continue
             if not new:
+                if is_unjudged(before, after.state):
+                    continue
                 mends.append(Mend(says=" ".join(after.says), patch=after.edits))
                 offered.add(after.places)
                 if len(mends) == most:

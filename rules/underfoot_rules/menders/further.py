@@ -57,7 +57,7 @@ class _Done(Struct, frozen=True, kw_only=True):
 
 
 def heat_more(found: ToMend) -> Iterator[Proposal]:
-    """Propose strips until enough of the floor is heated, or the one that would fit still."""
+    """Propose strips until enough of the floor is heated, or until none fits any more."""
     facts, room = found.facts, found.facts.rooms[found.room or ""]
     if is_cut(facts, room.id) or is_laid(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
@@ -70,11 +70,9 @@ def heat_more(found: ToMend) -> Iterator[Proposal]:
             further = _lengthen(facts, done)
         further = further or _add(found, facts, done)
         if further is None:
-            return
-        done = further
-        if found.rule == "cold-area":
             break
-    if found.rule == "cold-area" or not _is_cold(facts, done.room):
+        done = further
+    if done.added if found.rule == "cold-area" else not _is_cold(facts, done.room):
         yield _propose(found, room, done)
 
 
@@ -131,7 +129,8 @@ def _add(found: ToMend, facts: Facts, done: _Done) -> _Done | None:
         fixture=limits["fixture-clearance"]["minimum"],
         legs=limits["covered-floor"]["clear"],
     )
-    for found_place in find_offers(room, film, _LEAST, clear)[:1]:
+    least = limits["cold-area"]["least_length"] if found.rule == "cold-area" else _LEAST
+    for found_place in find_offers(room, film, least, clear)[:1]:
         offer = _in_line(facts, room, film.width, found_place)
         near = room.tree.query_nearest(offer.shape).tolist()
         beside = sorted(near, key=lambda i: (room.elements[i].film.id != film.id, i))[:_NEAREST]

@@ -9,7 +9,7 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from underfoot.api.facts import RoomFacts, find_insulation_below, gather_leads, size_lead, strips_of
-from underfoot.api.plan import Lead, Stop
+from underfoot.api.plan import Element, Lead, Stop
 from underfoot.api.rules import (
     CannotTell,
     Edit,
@@ -111,6 +111,45 @@ def open_ring(found: ToMend) -> Iterator[Proposal]:
             last = _called(lead.route[-1])
             says = f"End lead {name} before {last}, which is fed already."
             yield _propose_way(found, room, lead, shorter, says)
+
+
+def join_near_ends(found: ToMend) -> Iterator[Proposal]:
+    """Propose to join at their usual ends all strips that one strip's busbars feed on."""
+    room = _room(found)
+    element = room.elements[room.place_of[found.items[0]]]
+    own = [lead for lead in room.drawn.leads if lead.circuit == element.circuit]
+    feeding = next((lead for lead in own if _joins(lead, element, element.connected)), None)
+    if is_laid(found.facts, room.id) or feeding is None or not _is_small(room, feeding):
+        return
+    joined = [stop.element for lead in own for stop in lead.route if stop.element is not None]
+    far = [
+        lead for lead in own
+        if lead is feeding or any(stop.element == element.id for stop in lead.route)
+    ]  # fmt: skip
+    names = dict.fromkeys(
+        stop.element for lead in far for stop in lead.route if stop.element in room.place_of
+    )
+    if len(names) < 2 or len(joined) == len(names):
+        return
+    first = next(at for at, stop in enumerate(feeding.route) if stop.element is not None)
+    stops = tuple(
+        Stop(kind="strip", path="", element=name, end=room.elements[room.place_of[name]].connected)
+        for name in names
+        if name is not None
+    )
+    taken = _take(found, room, replace(feeding, route=(*feeding.route[:first], *stops)))
+    if taken is None:
+        return
+    others = [lead.id for lead in far if lead is not feeding]
+    says = f"Let lead {feeding.id} join {join_names([str(name) for name in names])} side by side"
+    says += f", and leave out lead {join_names(others)}." if others else "."
+    proposal = _propose_way(found, room, feeding, taken, says)
+    gone = tuple(Edit(op="remove", path=("rooms", room.id, "leads", name)) for name in others)
+    yield replace(proposal, edits=(*proposal.edits, *gone))
+
+
+def _joins(lead: Lead, element: Element, end: str) -> bool:
+    return any(stop.element == element.id and stop.end == end for stop in lead.route)
 
 
 def let_in(found: ToMend) -> Iterator[Proposal]:
@@ -246,6 +285,7 @@ MENDERS = (
     Mender(rule="lead-on-lead", propose=part_leads),
     Mender(rule="lead-loose-end", propose=end_at_joint),
     Mender(rule="lead-ring", propose=open_ring),
+    Mender(rule="strip-length", propose=join_near_ends),
     Mender(rule="lead-recessed", propose=let_in),
     Mender(rule="lead-thickness", propose=take_flat_pair),
 )

@@ -170,7 +170,7 @@ def _rounded_up(step: Step) -> Step:
 
 
 def _exactly(step: Step) -> Step:
-    return round(step[0], 2), round(step[1], 2)
+    return round(step[0], 4), round(step[1], 4)
 
 
 def _try(facts: Facts, room: RoomFacts, group: Group, step: Step, before: Faults) -> Move:
