@@ -59,7 +59,7 @@ def test_random_text_of_yaml_s_own_signs(text: str) -> None:
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_a_good_plan_with_things_changed(choose: st.DataObject) -> None:
     base = choose.draw(st.sampled_from([FULL, SMALL]))
     data = mutate(parse(base.encode()).data, choose)
@@ -70,7 +70,7 @@ def test_a_good_plan_with_things_changed(choose: st.DataObject) -> None:
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_a_good_plan_with_its_text_damaged(choose: st.DataObject) -> None:
     text = choose.draw(st.sampled_from([FULL, SMALL]))
     for _ in range(choose.draw(st.integers(1, 3))):
@@ -82,7 +82,7 @@ def test_a_good_plan_with_its_text_damaged(choose: st.DataObject) -> None:
 
 
 @given(st.data())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_value_for_any_key(choose: st.DataObject) -> None:
     data: Any = parse(FULL.encode()).data
     where = choose.draw(st.sampled_from(sorted(data)))

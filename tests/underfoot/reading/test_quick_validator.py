@@ -140,7 +140,7 @@ def mutate(data: Any, choose: st.DataObject) -> Any:
 
 @pytest.mark.parametrize("name", NAMES)
 @given(choose=st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_another_validator_finds_the_same(name: str, choose: st.DataObject) -> None:
     data = mutate(choose.draw(st.sampled_from(GOOD[name])), choose)
     form = load_format(name)

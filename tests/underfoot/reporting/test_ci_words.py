@@ -70,7 +70,7 @@ def written(each: CheckedPlan, form: str) -> str:
 @given(WORDS, WORDS)
 @example("::error::x", "::error::x.yaml")
 @example("##vso[task.complete]", "##[group]a.yaml")
-@examples(12)
+@examples(6)
 def test_no_report_holds_a_command_or_a_hidden_mark(words: str, path: str) -> None:
     each = examined(words, path or "-")
     for form in FORMATS:

@@ -139,7 +139,7 @@ def test_a_list_is_grown_as_it_should_be() -> None:
 
 
 def test_each_list_grown_a_little(tmp_path: Path) -> None:
-    for way in GROWN[::4]:
+    for way in GROWN[::8]:
         check_grown(tmp_path, (way,), 3000)
 
 

@@ -59,7 +59,7 @@ def _cases(draw: st.DrawFn) -> tuple[shapely.Polygon, str, float, float]:
     return room, along, stagger, draw(st.sampled_from((100.0, 150.0, 400.0)))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(_cases())
 def test_nearest_joints_agree_with_a_scan(case: tuple[shapely.Polygon, str, float, float]) -> None:
     room, along, stagger, within = case
