@@ -1,14 +1,24 @@
 """Keeps what the README and the guides quote as it really is.
 
-python -m tests.guides                writes the quoted report and plan anew, and rules/marking.md
+python -m tests.guides                writes the quoted report and plan anew, the guide's
+                                      picture, and rules/marking.md
 """
 
 from __future__ import annotations
 
 import re
+import shlex
+from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from tests.demo_plans import demo_reports, text_of
+from click.testing import CliRunner
+
+from tests.demo_plans import TODAY, demo_reports, text_of
+from underfoot.checking.check import examine, make_checker
+from underfoot.checking.settings import default_settings
+from underfoot.commands.group import underfoot
+from underfoot.drawing import draw_room
 from underfoot_rules import STANDARD
 
 ROOT = Path(__file__).parent.parent
@@ -17,12 +27,16 @@ GUIDES = (
     README,
     ROOT / "plans" / "guide.md",
     ROOT / "linter" / "ci.md",
+    ROOT / "linter" / "editor.md",
     ROOT / "linter" / "from-python.md",
     ROOT / "linter" / "reviewing.md",
     ROOT / "rules" / "own-rules.md",
     ROOT / "rules" / "marking.md",
     ROOT / "tests" / "trust.md",
 )
+GUIDE = ROOT / "plans" / "guide.md"
+GUIDE_PICTURE = ROOT / "plans" / "guide.svg"
+_STEP = re.compile(r"^```(sh|yaml)(?: (\S+))?\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _QUOTE = re.compile(r"<!-- (report|plan): (\S+) -->\n```(\w+)\n.*?```\n", re.DOTALL)
 
 
@@ -39,6 +53,55 @@ def with_quotes(text: str) -> str:
     return _QUOTE.sub(fill, text)
 
 
+def read_guide_steps() -> list[tuple[str, str]]:
+    """Return the steps of the guide to a plan: a file's name with lines to write, or commands."""
+    text = GUIDE.read_text("utf-8").partition("\n# A plan, read through\n")[0]
+    return [(found[2] or "", found[3]) for found in _STEP.finditer(text)]
+
+
+def write_lines(place: Path, lines: str) -> None:
+    """Write lines into a plan where a person would: for the same key as deep, else below the last.
+
+    A remark that says `# key: ...` gives way to the first line of that key.
+    """
+    plan = place.read_text("utf-8").splitlines()
+    last = 0
+    for line in lines.splitlines():
+        head = re.match(r"( *)((?:- )?\{?[a-z_]+:)", line)
+        assert head is not None, line
+        begins = re.compile(f"{head[1]}(?:# )?{re.escape(head[2])}(?= |$)")
+        last = next(at for at, old in enumerate(plan) if at >= last and begins.match(old))
+        plan[last] = line
+    place.write_text("\n".join(plan) + "\n", "utf-8")
+
+
+def draw_guide(today: date) -> str:
+    """Draw the plan to which the guide leads, as far as its first drawing."""
+    with TemporaryDirectory() as folder:
+        here = Path(folder)
+        (here / "catalogue.yaml").write_bytes((ROOT / "plans" / "catalogue.yaml").read_bytes())
+        for name, text in read_guide_steps():
+            if name:
+                write_lines(here / name, text)
+                continue
+            _, command, _, *options = shlex.split(text)
+            if command == "draw":
+                break
+            if command == "check":
+                continue
+            options = [str(here / one) if one.endswith(".yaml") else one for one in options]
+            done = CliRunner().invoke(
+                underfoot, [command, str(here / "den.yaml"), *options], standalone_mode=False
+            )
+            assert done.return_value == 0, done.output
+        source = (here / "den.yaml").read_bytes()
+        source = re.sub(rb'date: "[0-9-]+"', b'date: "2026-12-01"', source)
+        checker = make_checker([STANDARD], default_settings(STANDARD.rules), today)
+        checked = examine(source, checker, path="den.yaml", folder=here)
+    assert checked.facts is not None
+    return draw_room(checked.facts.rooms["den"], checked.facts.plan, checked.report)
+
+
 def _report_of(plan: str) -> str:
     return next(text_of(one) for one in demo_reports() if one.path == plan)
 
@@ -49,3 +112,4 @@ if __name__ == "__main__":
     for guide in GUIDES:
         guide.write_text(with_quotes(guide.read_text("utf-8")), encoding="utf-8")
     write_page()
+    GUIDE_PICTURE.write_text(draw_guide(TODAY), encoding="utf-8")
