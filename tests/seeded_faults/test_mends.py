@@ -41,8 +41,8 @@ def damaged(name: str) -> Data:
 
 @cache
 def damages() -> dict[str, Data]:
-    """Give a third of the ways to damage the bedroom, by name, each with the damaged plan."""
-    found = {each.name: damage(each, BEDROOM, 1) for each in STANDARD.mutations[::3]}
+    """Give a fifth of the ways to damage the bedroom, by name, each with the damaged plan."""
+    found = {each.name: damage(each, BEDROOM, 1) for each in STANDARD.mutations[1::5]}
     return {name: each.data for name, each in found.items() if each is not None}
 
 
@@ -54,10 +54,10 @@ def harms(plan: Data, rule: str, *edits: Edit) -> list[str]:
 
 
 def test_mends_clear_theirs_and_harm_nothing(capsys: pytest.CaptureFixture[str]) -> None:
-    assert len(damages()) > 30
+    assert len(damages()) > 20
     asked = [one for name, plan in damages().items() for one in ask_mends(plan, name, KNOWN)]
     assert [each.harms for each in asked if each.harms] == []
-    report_mends(asked, 0.0)
+    assert report_mends(asked, 0.0) == 0
     assert "clear theirs without harm" in capsys.readouterr().out
 
 
@@ -129,13 +129,13 @@ def test_two_ways_of_patching_come_to_the_same(count: int) -> None:
 
 
 def test_what_is_not_mended_or_harms_fails_the_run(capsys: pytest.CaptureFixture[str]) -> None:
-    def asked(mended: int, of: int, harm: str = "") -> list[Asked]:
+    def asked(mended: int, of: int, harm: str = "", *, laid: bool = False) -> list[Asked]:
         return [
             Asked(
                 rule="rcd",
                 where="plan: rcd C1",
                 in_materials=False,
-                is_laid=bool(place % 2),
+                is_laid=laid,
                 says=("Do it.",) if place < mended else (),
                 harms=(harm,) if harm and not place else (),
             )
@@ -143,14 +143,15 @@ def test_what_is_not_mended_or_harms_fails_the_run(capsys: pytest.CaptureFixture
         ]
 
     theirs = [
-        Asked(rule="rcd", where="plan: rcd C1", in_materials=True, is_laid=True, says=(), harms=())
+        Asked(rule="rcd", where="plan: rcd C1", in_materials=True, is_laid=False, says=(), harms=())
         for _ in range(9)
     ]
-    assert report_mends([*asked(6, 10), *theirs], 1.0) == 0
-    assert report_mends(asked(5, 10), 1.0) == 1
+    assert report_mends([*asked(6, 10), *theirs, *asked(1, 10, laid=True)], 1.0) == 0
+    assert report_mends([*asked(5, 10), *asked(10, 10, laid=True)], 1.0) == 1
     assert report_mends(asked(10, 10, "it brings a fault"), 1.0) == 1
+    assert report_mends(asked(10, 10, laid=True), 1.0) == 1
     assert report_mends([], 1.0) == 1
     out = capsys.readouterr().out
     assert "HARM: it brings a fault" in out
-    assert "Of 5 in plans of floors still to be laid 3 (60.0 %), of 5 in records" in out
-    assert "rcd                            10       6    60 %             9" in out
+    assert "rcd                            20       7    35 %             9" in out
+    assert "Of 10 in plans of floors still to be laid 6 (60.0 %), of 10 in records of laid" in out
