@@ -18,7 +18,7 @@ from underfoot.beginning.found import (
 )
 
 INSTALL = "pip install 'underfoot[bim]'"
-_BEGINS = b"ISO-10303-21;"
+_BEGINS, _ENDS = b"ISO-10303-21;", b"END-ISO-10303-21;"
 _HEIGHTS = ("Height", "NetHeight", "FinishCeilingHeight", "ClearHeight")
 _LOWEST_ROOM, _HIGHEST_ROOM = 1_000.0, 50_000.0
 
@@ -28,6 +28,8 @@ def read_building_model(source: bytes, error: float) -> Found:
     library = _find_library()
     if not source.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(_BEGINS):
         raise CannotBeginError("this is no IFC in text form (it does not begin with ISO-10303-21)")
+    if _ENDS not in source[-200:]:
+        raise CannotBeginError(f"this IFC is not whole: {_ENDS.decode()} is missing at its end")
     try:
         model = library.file.from_string(source.decode("utf-8-sig", "replace"))
         spaces = sorted(model.by_type("IfcSpace"), key=lambda space: int(space.id()))
@@ -46,6 +48,7 @@ def read_building_model(source: bytes, error: float) -> Found:
         where = f"IfcSpace #{space.id()}"
         try:
             footprint = find_footprint(library, space, scale, where)
+            room = _room_of(library, space, where, footprint, scale, error)
         except (CannotBeginError, MemoryError) as fault:
             if isinstance(fault, MemoryError) or len(spaces) == 1:
                 raise
@@ -55,7 +58,7 @@ def read_building_model(source: bytes, error: float) -> Found:
             remarks.append(f"left out: {where} cannot be read: {_say(fault)}")
             continue
         remarks += footprint.remarks
-        rooms.append(_room_of(library, space, where, footprint, scale, error))
+        rooms.append(room)
     if not rooms:
         raise CannotBeginError(f"of no space in the model the floor could be found; {remarks[0]}")
     return Found(rooms=tuple(rooms), unit="mm", remarks=tuple(remarks))

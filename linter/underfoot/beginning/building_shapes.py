@@ -198,7 +198,9 @@ def _lowest_faces(space: Any, where: str, why: str) -> Footprint:
     geometry = import_module("ifcopenshell.geom")
     settings = geometry.settings()
     settings.set("use-world-coords", True)
-    made = geometry.create_shape(settings, space).geometry
+    # The mesh lives as long as the shape that it is of.
+    body = geometry.create_shape(settings, space)
+    made = body.geometry
     points = np.asarray(made.verts, dtype=float).reshape(-1, 3) * 1000.0
     faces = np.asarray(made.faces, dtype=int).reshape(-1, 3)
     if not len(faces) or len(faces) > MOST_CORNERS or not np.isfinite(points).all():

@@ -18,6 +18,7 @@ INSTALL = "pip install 'underfoot[cad]'"
 # $INSUNITS of a drawing's head, for the units in which rooms are drawn.
 _UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}
 _MOST_NAMED = 12
+MOST_LINES, MOST_THINGS = 3_000_000, 150_000
 
 
 def read_drawing_file(source: bytes, unit: str | None, layers: Sequence[str] = ()) -> Drawn:
@@ -28,6 +29,7 @@ def read_drawing_file(source: bytes, unit: str | None, layers: Sequence[str] = (
     library = _find_library()
     if b"\0" in source[:4096]:
         raise CannotBeginError("this is no DXF in text form: save it as that, not as binary")
+    _check_extent(source)
     with _silenced():
         document, flaws = _load(library, source)
         said = _UNITS.get(int(document.header.get("$INSUNITS", 0) or 0))
@@ -49,6 +51,20 @@ def read_drawing_file(source: bytes, unit: str | None, layers: Sequence[str] = (
     return Drawn(
         loops=tuple(loops), unit=unit, labels=tuple(gathered.labels), remarks=tuple(remarks)
     )
+
+
+def _check_extent(source: bytes) -> None:
+    """Refuse before it is read what would take minutes and gigabytes."""
+    lines = source.count(b"\n")
+    # Every second line is a group code, and 0 begins a thing.
+    things = 0
+    if lines <= MOST_LINES:
+        things = sum(code.strip() == b"0" for code in source.split(b"\n")[::2])
+    if lines > MOST_LINES or things > MOST_THINGS:
+        raise CannotBeginError(
+            f"the drawing is too large: at most {MOST_LINES:,} lines and {MOST_THINGS:,} things "
+            "are read; save the floor's outlines in a file of their own"
+        )
 
 
 def _find_library() -> Any:

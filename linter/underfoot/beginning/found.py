@@ -12,7 +12,7 @@ Corners = tuple[Point, ...]
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 """The units of a drawing, as they are named on the command line, in millimetres."""
 
-MOST_OUTLINES = 2_000
+MOST_OUTLINES = 1_000
 MOST_CORNERS = 200_000
 FARTHEST_MM = 1e10
 SMALLEST_ROOM, LARGEST_ROOM = 300.0, 1e6

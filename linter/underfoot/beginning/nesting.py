@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
+from typing import Any
 
 import numpy as np
 import shapely
@@ -157,32 +158,50 @@ def _find_parents(
     loops: Sequence[Loop], shapes: Sequence[shapely.Polygon]
 ) -> tuple[list[int | None], set[int]]:
     """Find the smallest loop round each, and those that are there a second time."""
-    parents: list[int | None] = [None] * len(shapes)
+    pairs = list(_list_pairs(np.array(shapes, dtype=object)))
     same: set[int] = set()
-    if len(shapes) < 2:
-        return parents, same
-    inner = shapely.buffer(shapes, -_AS_ONE)
-    pairs = shapely.STRtree(shapes).query(shapes, predicate="intersects").T
-    for one, other in sorted(map(tuple, np.asarray(pairs).tolist())):
-        if one >= other or other in same or one in same:
+    for small, large, is_within, is_round in pairs:
+        if is_within and is_round and same.isdisjoint((small, large)):
+            first, second = sorted((small, large))
+            same.add(second if loops[second].name is None else first)
+    parents: list[int | None] = [None] * len(shapes)
+    for small, large, is_within, _ in pairs:
+        if not same.isdisjoint((small, large)):
             continue
-        small, large = sorted((one, other), key=lambda each: (shapes[each].area, -each))
-        if not inner[small].is_empty and not shapely.intersects(inner[small], inner[large]):
-            continue  # side by side
-        outside = shapely.difference(inner[small], shapes[large])
-        if not outside.is_empty:
+        if not is_within:
+            first, second = sorted((small, large))
             raise CannotBeginError(
-                f"{loops[one].where} and {loops[other].where} lie across each other: trim the one "
-                "at the other, or put on a layer of its own what is neither a room nor stands in "
-                "one"
+                f"{loops[first].where} and {loops[second].where} lie across each other: trim the "
+                "one at the other, or put on a layer of its own what is neither a room nor stands "
+                "in one"
             )
-        if shapely.difference(inner[large], shapes[small]).is_empty:
-            same.add(other if loops[other].name is None else one)
-            continue
         held = parents[small]
-        if held is None or held in same or shapes[large].area < shapes[held].area:
+        if held is None or shapes[large].area < shapes[held].area:
             parents[small] = large
     return parents, same
+
+
+def _list_pairs(shapes: Any) -> Iterator[tuple[int, int, bool, bool]]:
+    """List which two lie on each other: the smaller, the larger, if it is within, if as large.
+
+    What two have in common along their lines alone does not count.
+    """
+    one, other = shapely.STRtree(shapes).query(shapes, predicate="intersects")
+    one, other = one[one < other], other[one < other]
+    areas = shapely.area(shapes)
+    swapped = areas[one] > areas[other]
+    small, large = np.where(swapped, other, one), np.where(swapped, one, other)
+    shrunk = shapely.buffer(shapes, -_AS_ONE)
+    # A sliver has a place in it, if no width.
+    inner = np.where(shapely.is_empty(shrunk), shapely.point_on_surface(shapes), shrunk)
+    shapely.prepare(inner)
+    shapely.prepare(shapes)
+    meets = shapely.intersects(inner[small], inner[large])
+    small, large = small[meets], large[meets]
+    is_within = shapely.covered_by(inner[small], shapes[large])
+    is_round = shapely.covered_by(inner[large], shapes[small])
+    found = zip(small.tolist(), large.tolist(), is_within.tolist(), is_round.tolist(), strict=True)
+    return iter(sorted(found))
 
 
 def _name(

@@ -16,6 +16,7 @@ from underfoot.beginning.found import (
     FoundRoom,
     Point,
 )
+from underfoot.reading.building.outlines import MOST_CORNERS
 
 # Walls that differ by less than this run the same way, and need no turning.
 _SAME_WAY_DEG = 0.1
@@ -43,6 +44,12 @@ def place_room(room: FoundRoom, hint: str = "") -> Placed:
 
     `hint` is what to do where it is too small or large to be a room. CannotBeginError.
     """
+    most = max(map(len, (room.corners, *(one.corners for one in room.standing))))
+    if most > MOST_CORNERS:
+        raise CannotBeginError(
+            f"{room.where} has, or what stands in it, {most:,} corners; a plan has at most "
+            f"{MOST_CORNERS:,} in a line: draw it with fewer"
+        )
     turn_deg = -_main_direction(room.corners)
     turned = _turner(turn_deg)
     corners = tuple(map(turned, room.corners))

@@ -42,6 +42,7 @@ CATALOGUE = "catalogue.yaml"
 MOST_DRAWING_BYTES = 30_000_000
 _USUAL_VOLTAGE = "230 V"
 _ID = re.compile(r"[A-Za-z0-9_-]+")
+_MOST_REMARKS = 8
 _LEAST_ERROR, _MOST_ERROR = 0.5, 20.0
 
 
@@ -263,7 +264,7 @@ def _find_rooms(plan_file: str, wishes: Wishes) -> tuple[list[NewRoom], list[str
         source = take_in_option(wishes.outline, "--outline", MOST_DRAWING_BYTES)
         try:
             found = read_outlines(wishes.outline, source, how)
-            return choose_rooms(found, how), list(found.remarks)
+            return choose_rooms(found, how), _shorten(found.remarks)
         except CannotBeginError as error:
             raise CannotBeginError(f"{wishes.outline}: {error}") from None
     if not wishes.sizes:
@@ -291,6 +292,12 @@ def _find_rooms(plan_file: str, wishes: Wishes) -> tuple[list[NewRoom], list[str
         except CannotBeginError as error:
             raise CannotBeginError(f"--size {error}") from None
     return rooms, []
+
+
+def _shorten(remarks: Sequence[str]) -> list[str]:
+    more = len(remarks) - _MOST_REMARKS
+    few = [shown(remark) for remark in remarks[:_MOST_REMARKS]]
+    return [*few, f"and {more} more of the kind"] if more > 0 else few
 
 
 def _with_uses(rooms: Sequence[NewRoom], uses: Sequence[str]) -> list[NewRoom]:

@@ -192,8 +192,11 @@ def test_a_broken_model_is_refused_in_words() -> None:
     model = Model()
     model.space(model.upwards(model.profile(ROOM), 2.5), "Hall")
     source = model.file.to_string().encode()
+    with pytest.raises(CannotBeginError, match="this IFC is not whole"):
+        read_outlines("a.ifc", source[: len(source) // 2], FromDrawing())
     for cut in range(0, len(source), 211):
-        for broken in (source[:cut], source[:cut] + source[cut + 3 :]):
+        whole = source[:cut] + source[cut + 3 :]
+        for broken in (source[:cut], whole, source[:cut] + b"\nENDSEC;\nEND-ISO-10303-21;\n"):
             try:
                 read_outlines("a.ifc", broken, FromDrawing())
             except CannotBeginError:

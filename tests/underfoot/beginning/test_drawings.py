@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text
-from underfoot.beginning import drawing_entities
+from underfoot.beginning import drawing_entities, drawing_file
 from underfoot.beginning.begin import FromDrawing, choose_rooms, read_outlines
 from underfoot.beginning.drawing_entities import DEEPEST_BLOCK
 from underfoot.beginning.drawing_file import read_drawing_file
@@ -321,6 +321,31 @@ def test_blocks_that_multiply_are_stopped(monkeypatch: pytest.MonkeyPatch) -> No
         },
     )
     assert "stands in 900,000,000 places" in refused(wide)
+
+
+def test_a_drawing_too_large_is_refused_before_it_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    drawing = new_drawing(4)
+    for _ in range(9):
+        closed(drawing.modelspace(), ROOM)
+    source = saved(drawing)
+    lines = source.count(b"\n")
+    things = sum(line.strip() == b"0" for line in source.split(b"\n")[::2])
+    # A drawing of nothing has some hundred things of its own.
+    assert 50 < things < lines / 4
+    for name, most in (("MOST_LINES", lines), ("MOST_THINGS", things)):
+        monkeypatch.setattr(drawing_file, name, most)
+        assert read_drawing_file(source, None).loops
+        monkeypatch.setattr(drawing_file, name, most - 1)
+        with pytest.raises(CannotBeginError, match="the drawing is too large: at most"):
+            read_drawing_file(source, None)
+        monkeypatch.undo()
+
+
+def test_an_outline_of_more_corners_than_a_plan_has_is_refused() -> None:
+    drawing = new_drawing(4)
+    steps = [(x * 0.5, 3000 + x % 2) for x in range(10_000, 0, -1)]
+    closed(drawing.modelspace(), [(0, 0), (5000, 0), *steps])
+    assert "has, or what stands in it, 10,002 corners; a plan has at most" in refused(drawing)
 
 
 @pytest.mark.parametrize(
