@@ -25,6 +25,7 @@ FORMATS = {
     ".wkt": "well-known text",
 }
 MOST_ROOMS = 200
+_NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 
 
 class FromDrawing(Struct, frozen=True, kw_only=True):
@@ -37,14 +38,22 @@ class FromDrawing(Struct, frozen=True, kw_only=True):
 
 
 def read_size(text: str) -> tuple[float, float]:
-    """Read "4.2mx3.1m" as two lengths in mm; CannotBeginError says how to write it."""
+    """Read "4.2mx3.1m" as two lengths in mm; CannotBeginError says how to write it.
+
+    A unit that stands at one side alone is that of both.
+    """
     sides = re.split(r"\s*(?:[x×*]|\bby\b)\s*", text.strip())
     if len(sides) != 2 or not all(sides):
         raise CannotBeginError(f"{text!r} is no size: write width by depth, such as 4.2mx3.1m")
+    units = [_NUMBER.sub("", side, count=1).strip() for side in sides]
+    if sorted(map(bool, units)) == [False, True]:
+        sides = [
+            side if unit else f"{side} {max(units)}"
+            for side, unit in zip(sides, units, strict=True)
+        ]
     try:
         wide, deep = (
-            float(side) if re.fullmatch(r"[0-9]+(\.[0-9]+)?", side) else read(side, "mm")
-            for side in sides
+            float(side) if _NUMBER.fullmatch(side) else read(side, "mm") for side in sides
         )
     except QuantityError as error:
         raise CannotBeginError(f"{text!r}: {error}".replace("`", "")) from None

@@ -312,20 +312,23 @@ def _with_uses(rooms: Sequence[NewRoom], uses: Sequence[str]) -> list[NewRoom]:
 
 def _voltage(wishes: Wishes, stock: Stock | None) -> str | None:
     if wishes.voltage is not None:
-        return read_voltage(wishes.voltage)
+        try:
+            return read_voltage(wishes.voltage)
+        except CannotBeginError as error:
+            raise CommandError(f"--voltage {error}") from None
     if stock is None or wishes.film is None:
         return None
     return f"{stock.films[wishes.film].voltage_v:g} V"
 
 
 def read_voltage(text: str) -> str:
-    """Read a voltage, and write it as a plan does; CommandError says how to write one."""
+    """Read a voltage, and write it as a plan does; CannotBeginError says how to write one."""
     try:
         volts = read(text, "V")
     except QuantityError as error:
-        raise CommandError(f"--voltage {error}".replace("`", "")) from None
+        raise CannotBeginError(str(error).replace("`", "")) from None
     if volts <= 0:
-        raise CommandError(f"--voltage {text}: it must be more than 0 V")
+        raise CannotBeginError(f"{text}: it must be more than 0 V")
     return f"{volts:g} V"
 
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 import click
 
-from underfoot.beginning.begin import FORMATS, read_size
+from underfoot.beginning.begin import FORMATS, room_of_size
 from underfoot.beginning.found import MM_PER_UNIT, CannotBeginError
 from underfoot.beginning.naming import make_id
 from underfoot.beginning.new_room import USES, guess_use
@@ -92,13 +92,13 @@ def _place(answer: str) -> str:
         if not os.path.isfile(answer):
             raise CannotBeginError(f"there is no file {answer}")
         return answer
-    read_size(answer)
+    room_of_size(answer, "room")
     return answer
 
 
 def _size_or_none(answer: str) -> str:
     if answer != _UNKNOWN:
-        read_size(answer)
+        room_of_size(answer, "room")
     return answer
 
 

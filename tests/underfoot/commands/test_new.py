@@ -61,6 +61,27 @@ def test_a_tape_is_enough(capsys: Said) -> None:
     assert "nothing-heated" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(
+    ("size", "corner"),
+    [
+        ("4.2mx3.1m", (4200, 3100)),
+        ("4200x3100", (4200, 3100)),
+        ("4.2 x 3.1 m", (4200, 3100)),
+        ("420cm × 3.1", (4200, 31)),
+        (" 4.2m by 310 cm ", (4200, 3100)),
+        ("12ft*10ft", (3657.6, 3048)),
+        ("4200.04mmx3100", (4200, 3100)),
+        ("4200.06x3100", (4200.1, 3100)),
+    ],
+)
+def test_a_size_may_be_written_in_many_ways(size: str, corner: tuple[float, float]) -> None:
+    if corner[1] < 300:
+        assert main(["new", "hall.yaml", "--size", size]) == 2
+        return
+    assert main(["new", "hall.yaml", "--size", size]) == 0
+    assert begun().rooms["hall"].outline[2] == corner
+
+
 def uncommented(source: str) -> str:
     """Take the # away from each example, which is a line of YAML."""
     lines = []
