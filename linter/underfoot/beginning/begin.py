@@ -181,7 +181,11 @@ def _begin_room(name: str, room: FoundRoom, found: Found, how: FromDrawing) -> N
         corners=placed.room.corners,
         standing=tuple(zip(ids, (one.corners for one in placed.room.standing), strict=True)),
         height=room.height,
-        told=(_tell_source(placed, found.unit), *_tell_arcs(room, how.chord_error)),
+        told=(
+            _tell_source(placed, found.unit),
+            *_tell_arcs(room, how.chord_error),
+            *([f"It is bounded by {room.bounded_by}."] if room.bounded_by else []),
+        ),
     )
 
 

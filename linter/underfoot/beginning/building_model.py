@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from importlib import import_module
 from typing import Any
 
@@ -20,6 +21,15 @@ from underfoot.beginning.found import (
 INSTALL = "pip install 'underfoot[bim]'"
 _BEGINS, _ENDS = b"ISO-10303-21;", b"END-ISO-10303-21;"
 _HEIGHTS = ("Height", "NetHeight", "FinishCeilingHeight", "ClearHeight")
+_KINDS = {
+    "IfcWall": "wall",
+    "IfcCurtainWall": "wall",
+    "IfcDoor": "door",
+    "IfcWindow": "window",
+    "IfcSlab": "slab",
+    "IfcRoof": "roof",
+    "IfcColumn": "column",
+}
 _LOWEST_ROOM, _HIGHEST_ROOM = 1_000.0, 50_000.0
 
 
@@ -98,6 +108,27 @@ def _room_of(
         ),
         height=_height_of(library, space, scale) or footprint.height,
         has_arcs=any(isinstance(piece, Arc) for loop in footprint.loops for piece in loop),
+        bounded_by=_say_bounds(space),
+    )
+
+
+def _say_bounds(space: Any) -> str:
+    """Say what the model has round a space: "3 walls (1 outside), 1 door"."""
+    kinds: Counter[str] = Counter()
+    outside: Counter[str] = Counter()
+    seen: set[int] = set()
+    for bound in space.BoundedBy or ():
+        element = bound.RelatedBuildingElement
+        if element is None or element.id() in seen or element.is_a("IfcVirtualElement"):
+            continue
+        seen.add(element.id())
+        kind = _KINDS.get(element.is_a().removesuffix("StandardCase"), "other part")
+        kinds[kind] += 1
+        outside[kind] += str(bound.InternalOrExternalBoundary).startswith("EXTERNAL")
+    return ", ".join(
+        f"{count} {kind}{'s' if count > 1 else ''}"
+        f"{f' ({outside[kind]} to the outside)' if outside[kind] else ''}"
+        for kind, count in sorted(kinds.items())
     )
 
 

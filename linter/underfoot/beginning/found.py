@@ -34,7 +34,8 @@ class Standing(Struct, frozen=True, kw_only=True):
 class FoundRoom(Struct, frozen=True, kw_only=True):
     """A room as its drawing has it, in mm from the drawing's own origin.
 
-    `where` is what it is in its file ("polyline #2F"); `has_arcs` where corners stand for an arc.
+    `where` is what it is in its file ("polyline #2F"); `has_arcs` where corners stand for an arc;
+    `bounded_by` what its file says that it borders on, in words.
     """
 
     name: str | None
@@ -43,6 +44,7 @@ class FoundRoom(Struct, frozen=True, kw_only=True):
     standing: tuple[Standing, ...] = ()
     height: float | None = None
     has_arcs: bool = False
+    bounded_by: str = ""
 
 
 class Found(Struct, frozen=True, kw_only=True):

@@ -137,6 +137,22 @@ def test_a_stated_height_goes_before_the_bodys() -> None:
     assert model.found().rooms[0].height == 2400
 
 
+def test_what_bounds_a_space_is_told() -> None:
+    model = Model()
+    new = model.file
+    space = model.space(model.upwards(model.profile(ROOM), 3.0), "Hall")
+    walls = [new.createIfcWall(model.guid()) for _ in range(3)]
+    around = [*zip(walls, ["EXTERNAL", "INTERNAL", "EXTERNAL"], strict=True),
+              (walls[0], "EXTERNAL"), (new.createIfcDoor(model.guid()), "INTERNAL"),
+              (new.createIfcVirtualElement(model.guid()), "INTERNAL")]  # fmt: skip
+    for element, side in around:
+        new.createIfcRelSpaceBoundary(
+            model.guid(), None, None, None, space, element, None, "PHYSICAL", side
+        )
+    (begun,) = choose_rooms(model.found(), FromDrawing())
+    assert begun.told[-1] == "It is bounded by 1 door, 3 walls (2 to the outside)."
+
+
 def test_round_walls_lie_on_the_floor() -> None:
     model = Model()
     points = model.file.createIfcCartesianPointList2D(
