@@ -26,6 +26,19 @@ PLANS = sorted((Path(__file__).parents[3] / "plans").glob("*.yaml"))
         # An item of a list loses what is wrong in it, and keeps its place.
         ("a:\n  - b: 1\n    c: {\n  - b: 2\n", ("a.0.c",), {"a": [{"b": 1}, {"b": 2}]}),
         ("a:\n  - {b: 1\n  - b: 2\n", ("a.0",), {"a": [{"b": 2}]}),
+        (
+            "a:\n  - b: 1\n  - b: 2\n  - c: {\nd: 4\n",
+            ("a.2.c",),
+            {"a": [{"b": 1}, {"b": 2}], "d": 4},
+        ),
+        # A line that is whole is kept; what cannot follow it is not.
+        ("a: 1\n   x: 2\nb: 3\n", ("a.x",), {"a": 1, "b": 3}),
+        # Two slips within one pair of braces.
+        (
+            "a: 1\nb: {c: 1,\n  d: [2,\n  e: 3,\n  f: 'x,\n  g: 5}\nh: 6\n",
+            None,
+            {"a": 1, "b": {"c": 1, "e": 3, "g": 5}, "h": 6},
+        ),
         # Less deep than its block, or by a tab: such a line belongs to nothing.
         ("a:\n    b: 1\n  c: 2\n    d: 3\n", ("a.c", "a.b"), {"a": {"b": 1, "d": 3}}),
         ("a:\n  b: 1\n\tc: 2\n  d: 3\n", None, {"a": {"b": 1, "d": 3}}),
