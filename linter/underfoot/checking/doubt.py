@@ -4,7 +4,8 @@ A rule is run again, alone and over facts of its own, on a plan that notes when 
 parts is looked at. What a rule finds without looking at any is as true as of a whole plan. Where
 strips, leads or rooms may be missing, what it finds must be the same, word for word, once they lie
 everywhere: what is too little, or not there at all, is no finding then, and two things that lie on
-each other still are. All else is held back.
+each other still are. Where one of them, or a fixture, is there and not as it is meant, it must be
+the same without that. All else is held back, and of what is kept a remedy that differs.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ from underfoot.checking.engine import Outcome, RuleFinding, judge_subjects
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Finding
 from underfoot.checking.rule import AnyRule
-from underfoot.plan import Element, Lead, Plan, Room, Stop
+from underfoot.checking.standing_in import Doubts, fill
+from underfoot.plan import Plan, Room
 from underfoot.plan_format.fields import fields_made
 from underfoot.reading.paths import split_path
 
@@ -37,16 +39,12 @@ _FIELDS: Mapping[str, tuple[str, ...]] = {
 _NAMES = frozenset({"id", "path", "row"})
 _HELD_AGAINST_THE_CATALOGUE = frozenset({"materials", "method_statement", "catalogue"})
 _FILLABLE = frozenset({"elements", "rows", "leads", "rooms"})
+_REMOVED = frozenset({"elements", "rows", "leads", "fixtures"})
 # With more findings the rest is held back: each costs facts of its own.
 _MOST_GROUPS = 60
-# Strips that stand in cover a room; in a hall they lie apart.
-_MOST_STRIPS = 60
-_STAND_IN = "stands-in"
 
 # The path of a thing, and one of its fields.
 Doubt = tuple[str, str]
-# The doubtful fields of things, by the things' identity.
-Doubts = Mapping[int, frozenset[str]]
 _Key = tuple[tuple[str, ...], str]
 
 
@@ -62,7 +60,7 @@ def hold_back(outcome: Outcome, plan: Plan, doubtful: Iterable[str], checker: Ch
     doubts = _find_doubts(plan, doubtful)
     seen: set[Doubt] = set()
     watched = _Watching(doubts, seen).watch(plan)
-    filled = _fill(plan, doubts)
+    filled = fill(plan, doubts)
     kept: list[RuleFinding] = []
     held: dict[str, None] = {}
     for number, ((rule, room), group) in enumerate(_group(outcome.raised).items()):
@@ -103,7 +101,7 @@ def _keep_sure(
     sure = [each for each in group if _same(again.get(_key(each)), each.finding)]
     if not looked_at:
         return sure
-    if filled is None or any(field not in _FILLABLE for _, field in looked_at):
+    if filled is None or not all(_can_vary(doubt) for doubt in looked_at):
         return []
     with_more, _ = _judge(rule, filled, wanted, checker, seen)
     return [
@@ -147,6 +145,15 @@ def _is_about(doubt: Doubt, room: str | None) -> bool:
     """Whether what was looked at to list subjects matters to one in this room."""
     path, _ = doubt
     return room is None or not path.startswith("rooms.") or path.split(".")[1] == room
+
+
+def _can_vary(doubt: Doubt) -> bool:
+    """Whether the plan is tried with more, or without, what was looked at."""
+    path, field = doubt
+    parts = split_path(path)
+    if len(parts) > 3:
+        return parts[0] == "rooms" and parts[2] in _REMOVED
+    return field in _FILLABLE
 
 
 def _same(again: Finding | None, finding: Finding) -> bool:
@@ -277,69 +284,3 @@ class _Watching:
             return property(look)
 
         return type(kind)(kind.__name__, (kind,), {field: watch(field) for field in fields})
-
-
-def _fill(plan: Plan, doubts: Doubts) -> Plan | None:
-    """Give the plan with strips, leads and a room where some may be missing: far too many.
-
-    None where there is no film to lay.
-    """
-    films = list(plan.materials.films.values())
-    if not films:
-        return None
-    rooms = dict(plan.rooms)
-    circuits: list[str | None] = [*plan.circuits] or [None]
-    for name, room in plan.rooms.items():
-        fields = doubts.get(id(room), frozenset())
-        if "elements" in fields:
-            room = _cover(room, films[0], circuits)
-        if "leads" in fields:
-            room = _join_all(room, [each for each in circuits if each is not None])
-        rooms[name] = room
-    of_plan = doubts.get(id(plan), frozenset())
-    if "rooms" in of_plan:
-        corners = ((0.0, 0.0), (6000.0, 0.0), (6000.0, 6000.0), (0.0, 6000.0))
-        room = Room(id=_STAND_IN, path=f"rooms.{_STAND_IN}", outline=corners)
-        rooms[_STAND_IN] = _cover(room, films[0], circuits)
-    return replace(plan, rooms=rooms)
-
-
-def _cover(room: Room, film: Any, circuits: Sequence[str | None]) -> Room:
-    """Lay strips across the whole room, on every circuit."""
-    xs, ys = zip(*room.outline, strict=True)
-    step = max(film.width, (max(xs) - min(xs)) / _MOST_STRIPS)
-    count = max(int((max(xs) - min(xs)) / step) + 1, 2 * len(circuits))
-    strips = tuple(
-        Element(
-            id=f"{_STAND_IN}-{room.id}-{number}",
-            path=room.path,
-            film=film,
-            at=(min(xs) + step * number, min(ys)),
-            along="y",
-            length=max(ys) - min(ys),
-            circuit=circuits[number % len(circuits)],
-        )
-        for number in range(min(count, _MOST_STRIPS))
-    )
-    return replace(room, elements=(*room.elements, *strips))
-
-
-def _join_all(room: Room, circuits: Sequence[str]) -> Room:
-    """Join all strips of the room to the junction box, for each circuit."""
-    leads = tuple(
-        Lead(
-            id=f"{_STAND_IN}-{circuit}",
-            path=room.path,
-            circuit=circuit,
-            route=(
-                Stop(kind="box", path=room.path),
-                *(
-                    Stop(kind="strip", path=room.path, element=each.id, end=each.connected)
-                    for each in room.elements
-                    if each.circuit == circuit
-                ),
-            ),
-        )
-        for circuit in circuits
-    )
-    return replace(room, leads=(*room.leads, *leads))

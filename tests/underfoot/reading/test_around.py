@@ -28,7 +28,7 @@ PLANS = sorted((Path(__file__).parents[3] / "plans").glob("*.yaml"))
         ("a:\n  - {b: 1\n  - b: 2\n", ("a.0",), {"a": [{"b": 2}]}),
         (
             "a:\n  - b: 1\n  - b: 2\n  - c: {\nd: 4\n",
-            ("a.2.c",),
+            ("a.2",),
             {"a": [{"b": 1}, {"b": 2}], "d": 4},
         ),
         # A line that is whole is kept; what cannot follow it is not.
