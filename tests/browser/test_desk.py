@@ -293,7 +293,7 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     assert study.read_bytes() == before
     mend.get_by_role("button", name="Write it into the plan").click()
     expect(item).to_have_count(0)
-    expect(page.locator(".changed-words")).to_contain_text("A8; 1 finding cleared.")
+    expect(page.locator(".changed-words")).to_contain_text("changed: A8; 1 finding cleared.")
     changed = [
         (old, new)
         for old, new in zip(before.splitlines(), study.read_bytes().splitlines(), strict=True)

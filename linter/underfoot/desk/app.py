@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import AsyncIterator, Awaitable, Callable
 from typing import TypeVar
 
@@ -18,11 +19,14 @@ from underfoot.desk.asked import Decided, Looked, Mended, RefusedError
 from underfoot.desk.board import Board
 from underfoot.desk.desk import Desk
 from underfoot.desk.guarding import HEADERS, MOST_BYTES, Door, find_refusal
+from underfoot.running.errors import CommandError
 
 # So often a page that hears nothing is told that the desk is still there.
 _PULSE_SECONDS = 10.0
 # More pages than this do not look on at once.
 _MOST_ONLOOKERS = 32
+
+_PLACE = re.compile(r"[1-9][0-9]{0,3}", re.ASCII)
 
 Answer = Callable[[Request], Awaitable[Response]]
 Asked = TypeVar("Asked")
@@ -37,7 +41,7 @@ def make_app(desk: Desk, door: Door) -> ASGIApp:
 
     async def parts(request: Request) -> Response:
         wanted = request.query_params.get("plans", "").split(",")
-        only = frozenset(int(each) for each in wanted if each.isascii() and each.isdecimal())
+        only = frozenset(int(each) for each in wanted if _PLACE.fullmatch(each))
         # As text, so that nobody is shown it as a page without its policy.
         return PlainTextResponse(await desk.page(only))
 
@@ -96,6 +100,8 @@ def answering(ask: Answer) -> Answer:
             return await ask(request)
         except RefusedError as refused:
             return PlainTextResponse(refused.why, refused.status)
+        except CommandError as error:
+            return PlainTextResponse(f"Nothing was written: {error}.", 500)
 
     return answer
 

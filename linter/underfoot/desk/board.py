@@ -73,7 +73,11 @@ def collect(board: Board, collected: Collected) -> Board:
     after = replace(
         board, held=held, passed_over=collected.passed_over, problems=collected.problems
     )
-    return after if after == board else replace(after, edition=board.edition + 1)
+    if after == board:
+        return board
+    # How many files are no plans is no reason to load the page anew.
+    is_same = (after.held, after.problems) == (board.held, board.problems)
+    return replace(after, edition=board.edition + (not is_same))
 
 
 def take(board: Board, file: PlanFile, found: Found) -> Board:

@@ -15,6 +15,7 @@ from types import FrameType
 
 import uvicorn
 
+from underfoot.checking.crash import describe
 from underfoot.desk.app import make_app
 from underfoot.desk.desk import Desk
 from underfoot.desk.found import folders_beyond
@@ -96,49 +97,61 @@ async def serve(
         raise CommandError(desk.fault)
 
 
+Changes = asyncio.Queue[set[str] | Exception]
+
+
 async def _work(desk: Desk, server: uvicorn.Server, *, deep: bool) -> None:
+    """Check what there is, then what changes; what goes wrong ends the desk and is told."""
+    changes: Changes = asyncio.Queue()
+    root = str(desk.root)
+    # Watched from before the first look, so that nothing is missed.
+    near = asyncio.create_task(_gather({root}, root, desk.closing, changes, deep=deep))
     try:
-        # Watched from before the first look, so that nothing is missed.
-        changed: asyncio.Queue[set[str]] = asyncio.Queue()
-        root = str(desk.root)
-        near = asyncio.create_task(_gather({root}, root, desk.closing, changed, deep=deep))
-        try:
-            await desk.open()
-            await _heed(desk, changed)
-        finally:
-            near.cancel()
-    except CommandError as error:
-        desk.fault = str(error)
+        await desk.open()
+        await _heed(desk, changes)
+    except Exception as error:
+        is_told = isinstance(error, CommandError)
+        desk.fault = str(error) if is_told else f"a fault of the tool: {describe(error)}"
         server.should_exit = True
         await desk.close()
+    finally:
+        near.cancel()
 
 
 async def _gather(
-    folders: set[str], root: str, stop: asyncio.Event, changed: asyncio.Queue[set[str]], *,
-    deep: bool,
-) -> None:  # fmt: skip
-    async for paths in watch(folders, root, stop, deep=deep):
-        changed.put_nowait(paths)
+    folders: set[str], root: str, stop: asyncio.Event, changes: Changes, *, deep: bool
+) -> None:
+    try:
+        async for paths in watch(folders, root, stop, deep=deep):
+            changes.put_nowait(paths)
+    except Exception as error:  # such as too many folders for the system to watch
+        changes.put_nowait(error)
 
 
-async def _heed(desk: Desk, changed: asyncio.Queue[set[str]]) -> None:
+async def _heed(desk: Desk, changes: Changes) -> None:
     far: set[str] = set()
     far_off = asyncio.Event()
-    watching: asyncio.Task[None] | None = None
+    watching: set[asyncio.Task[None]] = set()
     while not desk.closing.is_set():
         wanted = beyond(desk)
         if wanted != far:
             far_off.set()
             far, far_off = wanted, asyncio.Event()
             if far:
-                gather = _gather(far, str(desk.root), far_off, changed, deep=False)
-                watching = asyncio.create_task(gather)
-        paths = await changed.get()
-        while not changed.empty():
-            paths |= changed.get_nowait()
-        await desk.heed({os.path.realpath(path) for path in paths})
-    if watching is not None:
-        watching.cancel()
+                gather = _gather(far, str(desk.root), far_off, changes, deep=False)
+                task = asyncio.create_task(gather)
+                watching.add(task)
+                task.add_done_callback(watching.discard)
+        changed = _take_paths(await changes.get())
+        while not changes.empty():
+            changed |= _take_paths(changes.get_nowait())
+        await desk.heed({os.path.realpath(path) for path in changed})
+
+
+def _take_paths(told: set[str] | Exception) -> set[str]:
+    if isinstance(told, Exception):
+        raise CommandError(f"the folder cannot be watched: {told}")
+    return told
 
 
 def beyond(desk: Desk) -> set[str]:

@@ -16,8 +16,9 @@ _STEP_MS = 20
 
 def is_of_interest(path: str, root: str) -> bool:
     """Tell whether a change may matter: of YAML files and of folders, but for what is hidden."""
-    below = os.path.relpath(path, root) if path.startswith(root) else os.path.basename(path)
-    if any(part.startswith(".") for part in Path(below).parts if part != os.curdir):
+    whole = Path(path)
+    below = whole.relative_to(root) if whole.is_relative_to(root) else Path(whole.name)
+    if any(part.startswith(".") for part in below.parts):
         return False
     ending = os.path.splitext(path)[1].lower()
     return (

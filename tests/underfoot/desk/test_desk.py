@@ -82,6 +82,16 @@ def test_plans_come_and_go() -> None:
         old = decision({"edition": before.edition, "plan": 1, "plan_hash": "", "review_hash": ""})
         with pytest.raises(RefusedError, match="at the desk"):
             await desk.decide(Decided(**{**old, "state": State(**old["state"])}))
+        # What is no plan is looked at, and is no news.
+        board = desk.board
+        await desk.heed({put("catalogue.yaml", "catalogue_format: 1\nmaterials: {}\n")})
+        assert desk.board.held == board.held
+        assert desk.board.edition == board.edition
+        assert desk.board.passed_over == board.passed_over + 1
+        board = desk.board
+        await desk.heed({str(Path("catalogue.yaml").resolve())})
+        assert desk.board is board
+        Path("catalogue.yaml").unlink()
         Path(attic).unlink()
         await desk.heed({attic})
         assert list(verdicts(desk)) == ["hall.yaml"]
@@ -133,6 +143,8 @@ def test_settings_and_catalogues_count_at_once() -> None:
         ("/work/hall.yaml~", False),
         ("/work/hall.txt", False),
         ("/elsewhere/catalogue.yaml", True),
+        ("/work-catalogue.yaml", True),
+        ("/.hidden.yaml", False),
     ],
 )
 def test_what_may_matter(path: str, expected: bool) -> None:

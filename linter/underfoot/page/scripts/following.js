@@ -7,6 +7,8 @@ silence.hidden = true;
 main.prepend(silence);
 const changedWords = element("p", "", "changed-words");
 changedWords.setAttribute("role", "status");
+changedWords.title = "Click to put this away";
+changedWords.addEventListener("click", () => changedWords.replaceChildren());
 main.append(changedWords);
 
 function thingsIn(plan) {
@@ -42,24 +44,26 @@ function showChanges(plan, before) {
   const said = [];
   const after = thingsIn(plan);
   const rooms = all(".room", plan);
-  if (before.things.size && after.size) {
+  if (before.things.size && after.size && plan.dataset.verdict !== "unreadable") {
     const changed = Array.from(after.keys()).filter(
       (key) => before.things.get(key) !== after.get(key)
     );
     const gone = Array.from(before.things.keys()).filter((key) => !after.has(key));
-    if (changed.length === after.size && changed.length > 3) said.push("all of the drawing");
+    if (changed.length === after.size && changed.length > 3) said.push("changed: all of the drawing");
     else {
       for (const key of changed) {
         const [room, name] = JSON.parse(key);
         lightChanged(plan, rooms.find((each) => nameOfRoom(each) === room), name);
       }
-      if (changed.length) said.push(namesOf(changed, rooms.length > 1));
+      if (changed.length) said.push(`changed: ${namesOf(changed, rooms.length > 1)}`);
     }
     if (gone.length) said.push(`gone: ${namesOf(gone, rooms.length > 1)}`);
   }
-  const keys = keysOf(plan);
-  const fresh = all(".finding", plan).filter((item) => !before.keys.has(keyOf(item)));
-  if (before.isRead && plan.dataset.verdict !== "unreadable") {
+  const isRead = plan.dataset.verdict !== "unreadable";
+  if (before.isRead !== isRead) said.push(isRead ? "can be read again" : "cannot be read now");
+  if (before.isRead && isRead) {
+    const keys = keysOf(plan);
+    const fresh = all(".finding", plan).filter((item) => !before.keys.has(keyOf(item)));
     for (const item of fresh) item.classList.add("is-fresh");
     const cleared = Array.from(before.keys).filter((key) => !keys.has(key)).length;
     if (cleared) said.push(`${cleared} finding${cleared > 1 ? "s" : ""} cleared`);
@@ -72,7 +76,7 @@ function tell(plan, said) {
   if (!said) return;
   const name = plan.dataset.path.split("/").pop();
   const time = new Date().toTimeString().slice(0, 8);
-  changedWords.replaceChildren(element("strong", `${name}, ${time}`), ` changed: ${said}.`);
+  changedWords.replaceChildren(element("strong", `${name}, ${time}`), `: ${said}.`);
 }
 
 function swap(fresh) {
