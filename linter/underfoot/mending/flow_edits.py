@@ -26,7 +26,7 @@ def insert_in_brackets(
 ) -> list[TextEdit]:
     """Put an item, or a key with its value, before the `at`-th part, or after the last."""
     opening, closing = _within(text, holder)
-    spans = _list_spans(text, holder)
+    spans = list_spans(text, holder)
     if not spans:
         is_bare = not text[opening:closing].strip()
         return [TextEdit(start=opening, end=closing if is_bare else opening, text=written)]
@@ -44,11 +44,7 @@ def insert_in_brackets(
         between = manner.line_end + text[line_start(text, start) : start]
         below = _end_of_line(signs, after)
     else:
-        first = spans[0][0]
-        is_long = after - line_start(text, after) + 3 + len(written) > manner.width
-        hanging = " " * (first - line_start(text, first))
-        between = manner.line_end + hanging if is_long and not manner.is_json else " "
-        below = after
+        between, below = " ", after
     new = TextEdit(start=below, end=below, text=f"{between}{written}{ending}")
     return [TextEdit(start=end, end=end, text=before), new] if before else [new]
 
@@ -56,7 +52,7 @@ def insert_in_brackets(
 def remove_from_brackets(text: str, holder: Node, at: int) -> list[TextEdit]:
     """Take an item, or a key with its value, away; the comment goes where it has a line alone."""
     opening, closing = _within(text, holder)
-    spans = _list_spans(text, holder)
+    spans = list_spans(text, holder)
     start, end = spans[at]
     is_last = at == len(spans) - 1
     before = list(read_signs(text, spans[at - 1][1] if at else opening, start))
@@ -90,7 +86,8 @@ def _within(text: str, holder: Node) -> Span:
     return holder.start + 1, holder.end - 1
 
 
-def _list_spans(text: str, holder: Node) -> list[Span]:
+def list_spans(text: str, holder: Node) -> list[Span]:
+    """Where each item begins and ends, or each key with its value."""
     return [(first.start, _end(text, first, last)) for first, last in holder.parts]
 
 

@@ -18,6 +18,7 @@ from underfoot.mending.block_edits import (
 )
 from underfoot.mending.flow_edits import insert_in_brackets, remove_from_brackets
 from underfoot.mending.joining_edits import join_edits, make_edits
+from underfoot.mending.line_breaks import break_long_lines
 from underfoot.mending.patch import CannotPatchError, is_same, patch_data
 from underfoot.mending.single_edits import split_edit
 from underfoot.mending.spans import (
@@ -95,14 +96,20 @@ def edit_read(read: ReadText, patch: Sequence[Edit]) -> Edited | None:
     """Make a patch's edits in a text that was read; see `edit_text`."""
     bom, now, data = read.bom, read.text, read.data
     made: tuple[TextEdit, ...] = ()
+    has_grown = False
     try:
         for edit in patch:
             after = patch_data(data, [edit])
             for single in split_edit(data, edit):
+                has_grown |= single.op == "add" or isinstance(single.value, dict | list)
                 edits = _edit_once(now, single, read.root if now is read.text else read_nodes(now))
                 made = join_edits(made, edits, now)
                 now = make_edits(now, edits)
             data = after
+        if has_grown:
+            edits = _break_lines(read, now, made)
+            made = join_edits(made, edits, now)
+            now = make_edits(now, edits)
     except (CannotPatchError, CannotEditError):
         return None
     new = parse(now.encode("utf-8", "surrogatepass"))
@@ -114,6 +121,12 @@ def edit_read(read: ReadText, patch: Sequence[Edit]) -> Edited | None:
         if each.text != read.text[each.start : each.end]
     )
     return Edited(text=bom + now, edits=moved)
+
+
+def _break_lines(read: ReadText, now: str, made: Sequence[TextEdit]) -> list[TextEdit]:
+    """Break lines that are longer than any of the text was; JSON is left as it is written."""
+    manner = manner_of(read.text, read.root)
+    return [] if manner.is_json else break_long_lines(now, read_nodes(now), made, manner)
 
 
 def locate_edits(text: str, edits: Sequence[TextEdit]) -> tuple[Replacement, ...]:

@@ -10,7 +10,7 @@ from typing import Any
 import yaml
 from msgspec import Struct
 
-from underfoot.mending.spans import CannotEditError, Node, line_end_of
+from underfoot.mending.spans import LINE_END, CannotEditError, Node, line_end_of
 from underfoot.reading.syntax import read_plain
 
 # Longer lines are broken, unless the file's own are longer.
@@ -47,7 +47,7 @@ def manner_of(text: str, root: Node) -> Manner:
             ),
             2,
         ),
-        width=WIDTH,
+        width=max(WIDTH, *map(len, LINE_END.split(text))),
     )
 
 

@@ -197,8 +197,61 @@ ON_LINES = [
     ("a: 1\rb: 2\r", _add("c", 3), "a: 1\rb: 2\rc: 3\r"),
 ]
 
+SOME = "x" * 20
+LONG_LINES = [
+    # What is least deep is broken first, and no sooner than need be.
+    (
+        f"rows:\n  A: {{b: [{SOME}, {SOME}], c: [{SOME}, 1]}}\n",
+        _add("rows.A.c.-", LONG),
+        f"rows:\n  A: {{b: [{SOME}, {SOME}],\n      c: [{SOME}, 1, {LONG}]}}\n",
+    ),
+    (
+        f"rows:\n  A: {{b: [{SOME}, {SOME}], c: 1, d: 2, e: 3}}\n",
+        _add("rows.A.f", [LONG, SOME, LONG]),
+        f"rows:\n  A: {{b: [{SOME}, {SOME}], c: 1, d: 2, e: 3,\n"
+        f"      f: [{LONG}, {SOME},\n          {LONG}]}}\n",
+    ),
+    # The remark behind it does not count for what is broken, and stays at its end.
+    (
+        f"a: [{LONG}, 1]  # {LONG}\n",
+        _add("a.-", SOME),
+        f"a: [{LONG}, 1, {SOME}]  # {LONG}\n",
+    ),
+    (
+        f"a: [{LONG}, {LONG}]  # why\n",
+        _add("a.-", SOME),
+        f"a: [{LONG}, {LONG},\n    {SOME}]  # why\n",
+    ),
+    # What the edit did not touch stays as it is, and so does a file of longer lines.
+    (
+        f"a: [{LONG}, {LONG}, {LONG}]\nb: [{LONG}, {LONG}]\n",
+        _add("b.-", LONG),
+        f"a: [{LONG}, {LONG}, {LONG}]\nb: [{LONG}, {LONG}, {LONG}]\n",
+    ),
+    (
+        f"a: [{LONG}, {LONG}, {LONG}]\nb: [{LONG}, {LONG}]\n",
+        _add("b.-", LONG + "y"),
+        f"a: [{LONG}, {LONG}, {LONG}]\nb: [{LONG}, {LONG},\n    {LONG}y]\n",
+    ),
+    # A value alone is one changed line, however long.
+    (f"a: [{LONG}, {LONG}, 1]\n", _put("a.2", SOME), f"a: [{LONG}, {LONG}, {SOME}]\n"),
+    # Too deep behind its bracket: nearer to the margin.
+    (
+        f"a:\n  b{'b' * 60}: [1, {SOME}]\n",
+        _add("a.b" + "b" * 60 + ".-", SOME),
+        f"a:\n  b{'b' * 60}: [1, {SOME},\n      {SOME}]\n",
+    ),
+    # On lines of its own, in the same style.
+    (
+        "a:\n- {b: 1}\n",
+        _add("a.-", {"b": [LONG, LONG], "c": SOME, "d": [SOME, LONG, SOME, LONG]}),
+        f"a:\n- {{b: 1}}\n- {{b: [{LONG}, {LONG}],\n   c: {SOME},\n"
+        f"   d: [{SOME}, {LONG}, {SOME},\n       {LONG}]}}\n",
+    ),
+]
 
-@pytest.mark.parametrize(("text", "edit", "expected"), [*IN_BRACKETS, *ON_LINES])
+
+@pytest.mark.parametrize(("text", "edit", "expected"), [*IN_BRACKETS, *ON_LINES, *LONG_LINES])
 def test_what_stands_there_then(text: str, edit: Edit, expected: str) -> None:
     edited = edit_text(text, [edit])
     assert edited is not None
