@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from underfoot.checking.mend import Edit
+from underfoot.mending import text_edits
 from underfoot.mending.text_edits import edit_text
 
 LONG = "x" * 38
@@ -127,6 +128,27 @@ ON_LINES = [
     ("a:  # why\n  # because\n  - 1\nb: 1\n", _put("a", 5), "a: 5  # why\n  # because\nb: 1\n"),
     ("- a: 1\n", _put("0", 5), "- 5\n"),
     ("-\n  a: 1\n- 2\n", _put("0", 5), "- 5\n- 2\n"),
+    # An item is found again by its dash, whatever stands above it.
+    ("- 1\n# -\n- 2\n- 3\n", _cut("1"), "- 1\n# -\n- 3\n"),
+    (
+        "a:\n  - b: 1\n\n    # -\n  # -\n  - c: 2\n    d: 3\n  - 4\n",
+        _cut("a.1"),
+        "a:\n  - b: 1\n\n    # -\n  # -\n  - 4\n",
+    ),
+    ("- 1\n-\n  a: 1\n- 2\n", _put("1", 5), "- 1\n- 5\n- 2\n"),
+    ("- 1\n-\n- 2\n", _cut("1"), "- 1\n- 2\n"),
+    ("- - 1\n  - 2\n- 3\n", _cut("0.1"), "- - 1\n- 3\n"),
+    ("- - 1\n  - 2\n- 3\n", _cut("0.0"), "- - 2\n- 3\n"),
+    ("- - 1\n  - 2\n- 3\n", _add("0.0", 0), "- - 0\n  - 1\n  - 2\n- 3\n"),
+    ("a: 1\n", _add("b", {"c": None, "d": [None]}), "a: 1\nb: {c: null, d: [null]}\n"),
+    ("a: [x]\n", _add("a.-", "x,y"), 'a: [x, "x,y"]\n'),
+    ("a: {b: 1, c: {d: 1}}\n", _add("a.e", {"f": 1}), "a: {b: 1, c: {d: 1}, e: {f: 1}}\n"),
+    (
+        "a:\n  b: 1\n  c:\n    d: 1\n",
+        _add("a.e", {"f": 1}),
+        "a:\n  b: 1\n  c:\n    d: 1\n  e: {f: 1}\n",
+    ),
+    ("a:\n  c:\n    d: 1\n", _add("a.e", {"f": 1}), "a:\n  c:\n    d: 1\n  e:\n    f: 1\n"),
     # What was empty.
     ("a:\n  - \n  - 2\n", _put("a.0", 1), "a:\n  - 1\n  - 2\n"),
     ("a:\n  -\n  - 2\n", _put("a.0", 1), "a:\n  - 1\n  - 2\n"),
@@ -276,3 +298,29 @@ def test_what_was_put_in_and_taken_out_again_is_no_edit() -> None:
     edited = edit_text("a: 1\n", [_add("b", 2), _cut("b")])
     assert edited is not None
     assert (edited.text, edited.edits) == ("a: 1\n", ())
+
+
+def test_edits_are_told_of_the_lines_that_they_are_on() -> None:
+    lines = [f"{name}: [{LONG}, {LONG}]\n" for name in "abcd"]
+    edited = edit_text("".join(lines), [_add("a.0", 1), _add("b.-", SOME), _add("d.-", SOME)])
+    assert edited is not None
+    broken = [line.replace(f", {LONG}]", f", {LONG},\n    {SOME}]") for line in lines]
+    first = lines[0].replace("[", "[1, ")
+    assert edited.text == "".join((first, broken[1], lines[2], broken[3]))
+
+
+@pytest.mark.parametrize(("more", "is_broken"), [(0, False), (1, True)])
+def test_a_line_may_be_so_long(more: int, is_broken: bool) -> None:
+    # a: [ + 38 + comma and blank + 38 + comma and blank + the rest + ] is a hundred.
+    last = "y" * (100 - len(f"a: [{LONG}, {LONG}, ]") + more)
+    edited = edit_text(f"a: [{LONG}, {LONG}]\n", [_add("a.-", last)])
+    assert edited is not None
+    assert ("\n    y" in edited.text) is is_broken
+
+
+def test_what_would_be_read_otherwise_is_not_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(text_edits, "write_scalar", lambda value, *_, **__: "6")
+    assert edit_text("a: 1\n", [_put("a", 5)]) is None
+    assert edit_text("a: 1\n", [_put("a", 6)]) is not None
+    monkeypatch.setattr(text_edits, "write_scalar", lambda value, *_, **__: "&x 5")
+    assert edit_text("a: 1\n", [_put("a", 5)]) is None
