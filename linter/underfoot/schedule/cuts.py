@@ -59,9 +59,13 @@ class FilmCuts(Struct, frozen=True, kw_only=True):
         return round(sum(rest for rest in rests if rest < keep - _CLOSE), 3)
 
 
-def schedule_cuts(facts: Facts, stock: Stock) -> Part:
-    """Divide all strips over rolls and offcuts, and set them out on the floor."""
-    found = [cut_film(facts, film, stock) for film in facts.films_in_use.values()]
+def cut_films(facts: Facts, stock: Stock) -> tuple[FilmCuts, ...]:
+    """Divide the strips of every film over what there is of it."""
+    return tuple(_cut_film(facts, film, stock) for film in facts.films_in_use.values())
+
+
+def schedule_cuts(facts: Facts, stock: Stock, found: Sequence[FilmCuts]) -> Part:
+    """List the cuts, and set the strips out on the floor."""
     strangers = [each for each in stock.offcuts if each.film not in facts.films_in_use]
     says = [
         "Cut in this order, each piece on a cut line, and write its name on it at once. Measure "
@@ -78,8 +82,7 @@ def schedule_cuts(facts: Facts, stock: Stock) -> Part:
     )
 
 
-def cut_film(facts: Facts, film: Film, stock: Stock) -> FilmCuts:
-    """Divide the strips of one film over what there is of it."""
+def _cut_film(facts: Facts, film: Film, stock: Stock) -> FilmCuts:
     unit = film.cut_every or 1.0
     strips = [
         (room.id, element)
@@ -97,8 +100,9 @@ def cut_film(facts: Facts, film: Film, stock: Stock) -> FilmCuts:
     longest = max(
         [source.length or 0.0 for source in offcuts] + [math.inf if roll is None else roll]
     )
-    missing = [strip for strip in strips if units[strip[1].id] * unit > longest + _CLOSE]
-    placed = [strip for strip in strips if strip not in missing]
+    fits = {name: length * unit <= longest + _CLOSE for name, length in units.items()}
+    missing = [strip for strip in strips if not fits[strip[1].id]]
+    placed = [strip for strip in strips if fits[strip[1].id]]
     sources, cutting = _divide([units[element.id] for _, element in placed], offcuts, roll, unit,
                                stock.keep)  # fmt: skip
     pieces = _hand_out(placed, units, unit, len(sources), cutting)

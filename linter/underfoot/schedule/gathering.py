@@ -8,7 +8,7 @@ from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import INSUFFICIENT, REVISE, PlanReport
 from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_counts, say_verdict
-from underfoot.schedule.cuts import schedule_cuts
+from underfoot.schedule.cuts import cut_films, schedule_cuts
 from underfoot.schedule.document import Head, Papers
 from underfoot.schedule.energy import Season, schedule_energy
 from underfoot.schedule.handover import schedule_handover
@@ -42,12 +42,13 @@ def gather_papers(checked: CheckedPlan, wishes: Wishes = NO_WISHES) -> Papers:
     """Work out all parts of a plan's papers. The plan must have been readable."""
     facts = checked.facts
     assert facts is not None, "papers are made of plans that can be read"
+    cuts = cut_films(facts, wishes.stock)
     return Papers(
         head=make_head(checked.report, facts.plan),
         parts=(
             schedule_strips(facts),
-            schedule_cuts(facts, wishes.stock),
-            schedule_order(facts, wishes.stock),
+            schedule_cuts(facts, wishes.stock, cuts),
+            schedule_order(facts, wishes.stock, cuts),
             schedule_tests(facts, checked.settings),
             schedule_handover(facts, checked.settings),
             schedule_energy(facts, checked.settings, wishes.season),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from underfoot.checking.facts import Facts
-from underfoot.schedule.cuts import cut_film
+from underfoot.schedule.cuts import FilmCuts
 from underfoot.schedule.document import Column, Part, Table
 from underfoot.schedule.items import Item, add_up
 from underfoot.schedule.order_floor import list_floor_items
@@ -14,9 +14,9 @@ from underfoot.schedule.stock import Stock
 from underfoot.schedule.strips import word
 
 
-def schedule_order(facts: Facts, stock: Stock) -> Part:
+def schedule_order(facts: Facts, stock: Stock, cuts: Sequence[FilmCuts]) -> Part:
     """Count what is to be bought for a plan."""
-    items = add_up((*_list_film(facts, stock), *list_floor_items(facts), *list_wiring_items(facts)))
+    items = add_up((*_list_film(stock, cuts), *list_floor_items(facts), *list_wiring_items(facts)))
     return Part(
         key="order",
         title="Order list",
@@ -53,9 +53,9 @@ def _say_colours(facts: Facts) -> tuple[str, ...]:
     )
 
 
-def _list_film(facts: Facts, stock: Stock) -> Iterator[Item]:
-    for film in facts.films_in_use.values():
-        found = cut_film(facts, film, stock)
+def _list_film(stock: Stock, cuts: Sequence[FilmCuts]) -> Iterator[Item]:
+    for found in cuts:
+        film = found.film
         wide = f"{film.id}, {film.width:g} mm wide"
         wanted = found.wanted + sum(mm for _, _, mm in found.missing)
         yield Item(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from tests.underfoot.schedule.making import checked_base, checked_demo, papers_o
 from underfoot.__main__ import main
 from underfoot.reading.syntax import parse
 from underfoot.reporting.spreadsheet import write_book
-from underfoot.schedule.files import write_csv
+from underfoot.schedule.files import write_csv, write_xlsx
 from underfoot.schedule.gathering import gather_papers
 from underfoot.schedule.readings import make_edits, read_readings
 from underfoot.schedule.rows import TableError
@@ -125,6 +126,24 @@ def test_a_book_comes_back_with_numbers_as_numbers() -> None:
     assert visit.readings == {
         "load_resistance": "73.5 ohm", "test_voltage": "500 V", "ambient": "-2.25 degC",
     }  # fmt: skip
+
+
+def test_the_book_that_is_written_comes_back_filled_in() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.load_workbook(io.BytesIO(write_xlsx(papers_of("bedroom"))))
+    head, *rows = book["readings"].iter_rows()
+    places = {cell.value: at for at, cell in enumerate(head)}
+    for row in rows:
+        stage, what, strip = (row[places[key]].value for key in ("stage", "what", "strip"))
+        if (stage, what) == ("covered", "date"):
+            row[places["reading"]].value = datetime(2026, 10, 3)
+        if (stage, what) == ("covered", "load_resistance") or strip == "A7":
+            row[places["reading"]].value = 74 if strip is None else 441.5
+    filled = io.BytesIO()
+    book.save(filled)
+    made_up, covered = read(filled.getvalue())
+    assert made_up.data == {"circuit": "C1", "stage": "made up", "strips": {"A7": "441.5 ohm"}}
+    assert covered.readings == {"date": "2026-10-03", "load_resistance": "74 ohm"}
 
 
 @pytest.mark.parametrize(
