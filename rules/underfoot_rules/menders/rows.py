@@ -196,14 +196,34 @@ def _moved(element: Element, step: Step) -> Element:
 
 
 def _shift_bends(room: RoomFacts, lead: Lead, group: Group, step: Step) -> Lead:
-    """Move the bends of a lead that lie beside strips that are moved, but not off the box's way."""
-    strips = shapely.union_all(room.strips[list(group)])
+    """Move the bends of a lead that lie beside strips that are moved, as far as these come nearer.
+
+    Beside a strip's long side that is across it, beside its end along it, at a corner both.
+    """
+    strips = room.strips[list(group)]
     route = []
     for stop in lead.route:
-        if stop.at is not None and shapely.distance(shapely.Point(stop.at), strips) < _BESIDE_STRIP:
-            stop = replace(stop, at=(stop.at[0] + step[0], stop.at[1] + step[1]))
+        if stop.at is not None:
+            away = shapely.distance(strips, shapely.Point(stop.at))
+            nearest = int(np.argmin(away))
+            if away[nearest] < _BESIDE_STRIP:
+                by = _part_of(room.corners[group[nearest]], np.array(stop.at), np.array(step))
+                x, y = (np.array(stop.at) + by).round(2).tolist()
+                stop = replace(stop, at=(x, y))
         route.append(stop)
     return replace(lead, route=tuple(route)) if tuple(route) != lead.route else lead
+
+
+def _part_of(corners: np.ndarray, place: np.ndarray, step: np.ndarray) -> np.ndarray:
+    """Give the part of a strip's step that a place beside it goes along with."""
+    part: np.ndarray = np.zeros(2)
+    for side in (1, 3):
+        way = corners[side] - corners[0]
+        size = float(np.hypot(*way))
+        way = way / size
+        if not 0.0 < float((place - corners[0]) @ way) < size:
+            part = part + (step @ way) * way
+    return part
 
 
 def propose_move(found: ToMend, move: Move) -> Proposal:

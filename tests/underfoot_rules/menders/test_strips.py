@@ -111,13 +111,27 @@ def test_what_a_person_would_do_first(
 
 
 def test_a_lead_beside_a_row_goes_with_it() -> None:
-    """The strips come down by 22 mm, to 8 mm off the lead's middle; its bends keep their way."""
-    change = row(at=[60, 20])
-    change["rooms"]["room"]["leads"] = {
-        "W1": {"route": ["junction-box", [30, 1500], [30, 10], "A"]}
-    }
-    data = mended(plan(change), "wall-clearance", "A1")
-    assert data["rooms"]["room"]["rows"]["A"]["at"] == [60, 58]
+    """The strips come down to 192 mm: the bend before A1 goes as far, that by the box stays."""
+    route = ["junction-box", [30, 1500], [30, 200], "A"]
+    change = room(rows={"A": {"at": [60, 230]}}, leads={"W1": {"route": route}})
+    best = mends(plan(change), "wall-clearance", "A1")[0]
+    assert best.says == "Move row A by 38 mm down (-y), and the bends of W1 beside it as far."
+    assert [(edit.path[3:], edit.value) for edit in best.patch] == [
+        (("A", "at"), [60, 192]),
+        (("W1", "route", 2), [30, 162]),
+    ]
+
+
+def test_a_lead_along_a_row_goes_aside_with_it() -> None:
+    route = ["junction-box", [84, 1500], [84, 30], "A"]
+    change = room(
+        outline=[[0, 0], [3640, 0], [3640, 3000], [0, 3000]],
+        rows={"A": {"at": [90, 60]}},
+        leads={"W1": {"route": route}},
+    )
+    best = mends(plan(change), "wall-clearance", "A7")[0]
+    assert best.says.startswith("Move row A by 8 mm to the left (-x), and the bends of W1")
+    assert [edit.value for edit in best.patch] == [[82, 60], [76, 1500], [76, 30]]
 
 
 def test_what_was_cut_is_not_cut_again_but_may_be_moved() -> None:
