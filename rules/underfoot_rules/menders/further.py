@@ -62,17 +62,16 @@ def heat_more(found: ToMend) -> Iterator[Proposal]:
     if is_cut(facts, room.id) or is_laid(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
     done = _Done(room=room)
+    enough = facts.limits["cold-area"]["least_length"] if found.rule == "cold-area" else _LEAST
     while len(done.longer) + len(done.added) < _MOST:
-        further = None
-        if found.rule == "floor-coverage":
-            if not _is_cold(facts, done.room):
-                break
-            further = _lengthen(facts, done)
-        further = further or _add(found, facts, done)
+        if found.rule == "floor-coverage" and not _is_cold(facts, done.room):
+            break
+        further = _lengthen(facts, done, enough) or _add(found, facts, done, enough)
         if further is None:
             break
         done = further
-    if done.added if found.rule == "cold-area" else not _is_cold(facts, done.room):
+    is_done = found.rule == "cold-area" or not _is_cold(facts, done.room)
+    if is_done and (done.longer or done.added):
         yield _propose(found, room, done)
 
 
@@ -87,8 +86,11 @@ def _is_cold(facts: Facts, room: RoomFacts) -> bool:
     return below(share, limits["floor-coverage"]["least"])
 
 
-def _lengthen(facts: Facts, done: _Done) -> _Done | None:
-    """Make the strip longer that gains the most, at the end that no lead is joined to."""
+def _lengthen(facts: Facts, done: _Done, least: float) -> _Done | None:
+    """Make the strip longer that gains the most, at the end that no lead is joined to.
+
+    One that gains less than `least` is left as it is.
+    """
     room, limits = done.room, facts.limits
     wall = max(limits["wall-clearance"]["planned"], limits["wall-clearance"]["minimum"])
     fixture = limits["fixture-clearance"]["minimum"]
@@ -107,7 +109,8 @@ def _lengthen(facts: Facts, done: _Done) -> _Done | None:
             if not may_lie(room, corners, wall, fixture, (place,), low)[0]:
                 break
             gain = sections * every * element.film.width
-            if best is None or gain > best[0]:
+            is_enough = longer.length - element.length >= least
+            if is_enough and (best is None or gain > best[0]):
                 best = gain, longer
     if best is None:
         return None
@@ -117,7 +120,7 @@ def _lengthen(facts: Facts, done: _Done) -> _Done | None:
     )
 
 
-def _add(found: ToMend, facts: Facts, done: _Done) -> _Done | None:
+def _add(found: ToMend, facts: Facts, done: _Done, least: float) -> _Done | None:
     """Add the longest strip that fits, on the circuit of a neighbour, and take its lead on."""
     room, limits = done.room, facts.limits
     film = main_film(room)
@@ -129,7 +132,6 @@ def _add(found: ToMend, facts: Facts, done: _Done) -> _Done | None:
         fixture=limits["fixture-clearance"]["minimum"],
         legs=limits["covered-floor"]["clear"],
     )
-    least = limits["cold-area"]["least_length"] if found.rule == "cold-area" else _LEAST
     for found_place in find_offers(room, film, least, clear)[:1]:
         offer = _in_line(facts, room, film.width, found_place)
         near = room.tree.query_nearest(offer.shape).tolist()

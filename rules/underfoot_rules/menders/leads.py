@@ -8,15 +8,13 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
-from underfoot.api.facts import RoomFacts, find_insulation_below, gather_leads, size_lead, strips_of
+from underfoot.api.facts import RoomFacts, gather_leads, size_lead, strips_of
 from underfoot.api.plan import Element, Lead, Stop
 from underfoot.api.rules import (
-    CannotTell,
     Edit,
     Mender,
     Proposal,
     ToMend,
-    above,
     format_quantity,
     join_names,
 )
@@ -171,10 +169,6 @@ def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
     if is_laid(found.facts, room.id) or lead.thickness is None or lead.size_text is None:
         return
     pair = size_lead(replace(lead, thickness=None, width=None))
-    laid = next(each for each in room.leads if each.lead.id == lead.id)
-    deep = find_insulation_below(room, laid.places)
-    if isinstance(deep, CannotTell) or above(pair.thickness, deep):
-        return
     edits = [Edit(op="remove", path=_path(room, lead.id, "thickness"))]
     if lead.width is not None:
         edits.append(Edit(op="remove", path=_path(room, lead.id, "width")))

@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from underfoot.api.facts import RoomFacts, list_joins
 from underfoot.api.plan import Element, Lead
 from underfoot.api.rules import Edit, Proposal, ToMend, join_names
-from underfoot_rules.menders.laid import is_cut
 from underfoot_rules.menders.layout import LEADS, lay_out, list_brought, list_faults
 from underfoot_rules.menders.routes import write_route
 from underfoot_rules.menders.written import Path, change_list, find_strip, look_up
@@ -25,7 +24,7 @@ def leave_strip_out(found: ToMend) -> Iterator[Proposal]:
     Its leads end before it; one that joins nothing else is left out with it.
     """
     facts, room = found.facts, found.facts.rooms[found.room or ""]
-    if is_cut(facts, room.id) or len(room.elements) <= _FEWEST:
+    if len(room.elements) <= _FEWEST:
         return
     before = list_faults(facts, room)
     strips = [room.place_of[name] for name in found.items if name in room.place_of]
