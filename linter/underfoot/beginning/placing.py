@@ -15,6 +15,7 @@ from underfoot.beginning.found import (
     Corners,
     FoundRoom,
     Point,
+    area_of,
 )
 from underfoot.reading.building.outlines import MOST_CORNERS
 
@@ -100,11 +101,7 @@ def tidy(corners: Corners) -> Corners:
 
 def _from_low_corner(corners: list[Point]) -> Corners:
     """Begin at the corner nearest to 0, 0, and go anticlockwise."""
-    doubled = sum(
-        corners[place - 1][0] * y - x * corners[place - 1][1]
-        for place, (x, y) in enumerate(corners)
-    )
-    if doubled < 0:
+    if area_of(tuple(corners)) < 0:
         corners = corners[::-1]
     first = min(range(len(corners)), key=lambda place: (math.hypot(*corners[place]), place))
     return tuple(corners[first:] + corners[:first])

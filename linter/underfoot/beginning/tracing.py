@@ -76,7 +76,8 @@ def _trace_polyline(
         return matrix.transform(place if ocs is None else ocs.to_wcs(place))
 
     def turn(direction: Sequence[float]) -> Any:
-        return matrix.transform_direction(direction if ocs is None else ocs.to_wcs(direction))
+        # What runs through space has no arcs.
+        return matrix.transform_direction(ocs.to_wcs(direction))
 
     placed = [into(at) for at, _ in corners]
     points = [_point(at, where) for at in placed]

@@ -110,6 +110,13 @@ def test_stretched_circles_keep_their_side(
     assert all(drawn.distance(shapely.Point(at)) < error + 1e-6 for at in on_it)
 
 
+def test_a_thin_pipe_is_four_sided_at_least() -> None:
+    # Half a right angle to either side of where each side touches it: a square round it.
+    corners = flatten([circle(10.0)], floor_inside=False, error=20.0)
+    assert shapely.Polygon(corners).area == pytest.approx(20.0**2)
+    assert len(flatten([circle(10.0)], floor_inside=True, error=20.0)) == 4
+
+
 def test_more_corners_than_can_be_are_refused() -> None:
     with pytest.raises(CannotBeginError, match=r"more than 200,000 corners"):
         flatten([circle(1e9)] * 2, floor_inside=True, error=0.0005)

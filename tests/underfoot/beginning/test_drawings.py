@@ -195,6 +195,46 @@ def test_drawn_from_below_or_as_old_polylines_it_is_the_same() -> None:
     ]  # fmt: skip
 
 
+def test_bulges_drawn_from_below_stay_on_their_side() -> None:
+    drawing = new_drawing(4)
+    half = [(0, 0, 0.5), (2000, 0, 0), (2000, -3000, 0), (0, -3000, 0)]
+    closed(drawing.modelspace(), half, form="xyb").dxf.extrusion = (0, 0, -1)
+    (room,) = found_in(drawing).rooms
+    # From left to right a bulge goes below, into this room: a segment 500 high on a chord of 2000.
+    radius = (1000**2 + 500**2) / 1000
+    angle = 2 * math.asin(1000 / radius)
+    segment = radius**2 * (angle - math.sin(angle)) / 2
+    assert shapely.Polygon(room.corners).area == pytest.approx(6e6 - segment, rel=1e-3)
+    assert shapely.Polygon(room.corners).bounds == pytest.approx((-2000, -3000, 0, 0), abs=0.1)
+
+
+def test_circles_and_ellipses_are_closed_and_parts_of_them_are_not() -> None:
+    drawing = new_drawing(4)
+    space = drawing.modelspace()
+    look = {"layer": "ROOMS"}
+    space.add_circle((0, 0), 1500, dxfattribs=look)
+    space.add_ellipse((9000, 0), (0, 2000), 0.5, dxfattribs=look)
+    circle, ellipse = found_in(drawing).rooms
+    assert shapely.Polygon(circle.corners).area == pytest.approx(math.pi * 1500**2, rel=3e-3)
+    assert shapely.Polygon(ellipse.corners).area == pytest.approx(math.pi * 2e6, rel=3e-3)
+    assert shapely.Polygon(ellipse.corners).bounds == pytest.approx(
+        (8000, -2000, 10000, 2000), abs=2
+    )
+    part = space.add_ellipse((20000, 0), (0, 2000), 0.5, 0, 3, dxfattribs=look)
+    said = f"arc of an ellipse #{part.dxf.handle} on layer ROOMS bounds no floor by itself"
+    assert refused(drawing).startswith(said)
+
+
+def test_a_circle_on_edge_is_in_3d() -> None:
+    drawing = new_drawing(4)
+    space = drawing.modelspace()
+    closed(space, ROOM)
+    ring = space.add_circle((0, 0), 1500, dxfattribs={"layer": "ROOMS", "extrusion": (1, 0, 0)})
+    assert f"#{ring.dxf.handle} on layer ROOMS is in 3D: its corners lie up to 3000" in refused(
+        drawing
+    )
+
+
 def test_ends_that_meet_close_a_line_and_ends_that_do_not_are_told() -> None:
     drawing = new_drawing(4)
     space = drawing.modelspace()
