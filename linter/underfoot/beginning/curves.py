@@ -90,6 +90,7 @@ def flatten(pieces: Sequence[Piece], *, floor_inside: bool, error: float = CHORD
 
 
 def _follow(pieces: Sequence[Piece], error: float, floor_is_left: bool | None) -> Iterator[Point]:
+    """Give each piece's corners but its end, which is where the next one begins."""
     for piece in pieces:
         yield piece.start
         if isinstance(piece, Side):
@@ -103,7 +104,6 @@ def _follow(pieces: Sequence[Piece], error: float, floor_is_left: bool | None) -
             stretched = 1 / math.cos(step / 2)
             for number in range(count):
                 yield piece.at(piece.begin + step * (number + 0.5), stretched)
-            yield piece.end
 
 
 def _count_chords(arc: Arc, error: float) -> int:
