@@ -13,6 +13,8 @@ from underfoot.beginning.found import Point, check_number
 
 # Flag of a vertex that only pulls a curve, and is not on it.
 _PULLS_ONLY = 16
+# An arc that rises less than this over its chord is a side.
+_STRAIGHT_MM = 0.02
 
 
 class Traced(Struct, frozen=True, kw_only=True):
@@ -33,7 +35,7 @@ def trace(entity: Any, kind: str, matrix: Any, where: str) -> Traced | None:
     """
     if kind == "LWPOLYLINE":
         height = float(entity.dxf.get("elevation", 0.0))
-        corners = [((x, y, height), bulging) for x, y, bulging in entity.get_points("xyb")]
+        corners = [((x, y, height), float(bulging)) for x, y, bulging in entity.get_points("xyb")]
         return _trace_polyline(corners, entity.closed, entity.ocs(), matrix, where)
     if kind == "POLYLINE":
         return _trace_old_polyline(entity, matrix, where)
@@ -89,7 +91,8 @@ def _trace_polyline(
             break
         there = corners[following][0]
         here_2d, there_2d = (float(at[0]), float(at[1])), (float(there[0]), float(there[1]))
-        if abs(bulging) < 1e-9 or not math.isfinite(bulging) or here_2d == there_2d:
+        rise = abs(bulging) * math.dist(points[number], points[following]) / 2
+        if rise < _STRAIGHT_MM or here_2d == there_2d:
             pieces.append(Side(points[number], points[following]))
             continue
         arc = bulge(here_2d, there_2d, bulging)

@@ -195,6 +195,25 @@ def test_drawn_from_below_or_as_old_polylines_it_is_the_same() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(("rise", "corners"), [(0.019, 4), (0.021, 5), (1e-9, 4)])
+def test_a_bulge_that_hardly_rises_is_a_side(rise: float, corners: int) -> None:
+    drawing = new_drawing(4)
+    bulges = (rise / 2000, 0, 0, 0)
+    ring = [(*at, bulging) for at, bulging in zip(ROOM, bulges, strict=True)]
+    closed(drawing.modelspace(), ring, form="xyb")
+    (room,) = found_in(drawing).rooms
+    assert room.has_arcs is (corners == 5)
+    assert shapely.Polygon(room.corners).area == pytest.approx(12e6, rel=1e-4)
+
+
+@pytest.mark.parametrize("bulging", [1e200, -1e200])
+def test_a_bulge_beyond_all_measure_is_refused(bulging: float) -> None:
+    drawing = new_drawing(4)
+    corners = [(*at, by) for at, by in zip(ROOM, (bulging, 0, 0, 0), strict=True)]
+    closed(drawing.modelspace(), corners, form="xyb")
+    assert "crosses or touches itself" in refused(drawing) or "no place" in refused(drawing)
+
+
 def test_bulges_drawn_from_below_stay_on_their_side() -> None:
     drawing = new_drawing(4)
     half = [(0, 0, 0.5), (2000, 0, 0), (2000, -3000, 0), (0, -3000, 0)]
