@@ -364,6 +364,20 @@ def test_blocks_that_multiply_are_stopped(monkeypatch: pytest.MonkeyPatch) -> No
     drawing.modelspace().add_blockref("B7", (0, 0))
     monkeypatch.setattr(drawing_entities, "MOST_ENTITIES", 500)
     assert "with its blocks opened out the drawing has more than 500 things" in refused(drawing)
+    # B7 stands once, each of the others ten times in the next, B0's line in each of its places.
+    things = 1 + sum(10**level for level in range(1, 3)) + 10**2
+    shallow = new_drawing(4)
+    closed(shallow.blocks.new("B0"), ROOM)
+    for depth in (1, 2):
+        block = shallow.blocks.new(f"B{depth}")
+        for _ in range(10):
+            block.add_blockref(f"B{depth - 1}", (0, 0))
+    shallow.modelspace().add_blockref("B2", (0, 0))
+    # Each insert counts as it is met and for each of its places.
+    monkeypatch.setattr(drawing_entities, "MOST_ENTITIES", 2 * (things - 10**2) + 10**2)
+    assert read_drawing_file(saved(shallow), None).loops
+    monkeypatch.setattr(drawing_entities, "MOST_ENTITIES", 2 * (things - 10**2) + 10**2 - 1)
+    assert "has more than" in refused(shallow)
     monkeypatch.setattr(drawing_entities, "MOST_ENTITIES", 100_000)
     monkeypatch.setattr(drawing_entities, "MOST_LOOPS", 50)
     assert "more than 50 closed lines" in refused(drawing)

@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from shapely import Polygon
 
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text
 from underfoot.__main__ import main
@@ -167,6 +168,42 @@ def test_the_catalogue_may_stand_elsewhere_below_the_root(capsys: Said) -> None:
     assert main(["new", plan, "--size", "3mx3m", "--catalogue", "catalogue.yaml"]) == 0
     assert "catalogue: ../../catalogue.yaml\n" in Path(plan).read_text()
     assert "underfoot check 'plots/3 ${x}/hall.yaml'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("asked", "volts", "beside", "said"),
+    [
+        ([], 230, "taken as usual", "the supply is taken to be 230 V: change"),
+        (["--voltage", "0.24 kV"], 240, "between one phase and neutral", None),
+        (["--film", "low"], 24, "taken as usual", "taken to be 24 V, that of low: change"),
+    ],
+)
+def test_the_voltage_is_given_or_said_to_be_taken(
+    asked: list[str], volts: float, beside: str, said: str | None, capsys: Said
+) -> None:
+    Path("catalogue.yaml").write_text(
+        "catalogue_format: 1\n"
+        "materials: {films: {low: {width: 500, output: 100 W/m2, voltage: 24 V}}}\n"
+    )
+    assert main(["new", "hall.yaml", "--size", "3mx3m", *asked]) == 0
+    assert begun().supply.voltage_v == volts
+    assert re.search(rf"  voltage: {volts} V +# {beside}", Path("hall.yaml").read_text())
+    told = capsys.readouterr().err
+    assert said in told if said else "taken to be" not in told
+
+
+def test_what_is_drawn_comes_back(capsys: Said) -> None:
+    plans = DEMO_CATALOGUE.parent
+    assert main(["draw", str(plans / "flat.yaml"), "--output", "drawn/", "--format", "dxf"]) == 0
+    flat = read_plan((plans / "flat.yaml").read_bytes(), path="", folder=plans).plan
+    assert flat is not None
+    for name, room in flat.rooms.items():
+        outline = f"drawn/flat-{name}.dxf"
+        assert main(["new", f"{name}.yaml", "--outline", outline, "--room", name,
+                     "--layer", "outline"]) == 0  # fmt: skip
+        again = begun(f"{name}.yaml").rooms[name]
+        assert Polygon(again.outline).equals(Polygon(room.outline))
+    capsys.readouterr()
 
 
 def test_several_rooms(capsys: Said) -> None:
