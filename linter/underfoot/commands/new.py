@@ -29,7 +29,7 @@ from underfoot.beginning.new_plan import Choices, write_plan
 from underfoot.beginning.new_room import USES, NewRoom
 from underfoot.beginning.stock import Stock, read_stock
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import today_option
+from underfoot.commands.options import read_day
 from underfoot.commands.output_files import say, write_new_file
 from underfoot.reading.plan_file import read_plan
 from underfoot.reading.quantities import QuantityError, read
@@ -120,7 +120,9 @@ def read_chord_error(ctx: click.Context, param: click.Parameter, text: str | Non
     callback=read_chord_error,
     help=f"How far sides may lie from the arc they stand for [{CHORD_ERROR:g} mm].",
 )
-@today_option
+@click.option(
+    "--today", callback=read_day, metavar="DATE", help="The plan's date; left out, today's."
+)
 def new(
     plan_file: str,
     sizes: tuple[str, ...],

@@ -153,7 +153,20 @@ def test_what_bounds_a_space_is_told() -> None:
     assert begun.told[-1] == "It is bounded by 1 door, 3 walls (2 to the outside)."
 
 
-def test_round_walls_lie_on_the_floor() -> None:
+def test_of_a_leaning_body_the_lowest_faces_count() -> None:
+    model = Model()
+    model.space(model.upwards(model.profile(ROOM), 2.5, (0.3, 0.0, 1.0)), "Stair")
+    found = model.found()
+    assert shapely.Polygon(found.rooms[0].corners).bounds == pytest.approx(
+        (1000, 1000, 5000, 4000), abs=0.1
+    )
+    # 2.5 m along the way up, of which 1 / sqrt(1.09) is upwards.
+    assert found.rooms[0].height == pytest.approx(2500 / math.sqrt(1.09), abs=0.1)
+    assert "its profile is not drawn straight upwards" in found.remarks[0]
+
+
+@pytest.mark.parametrize("last", [(4, 5, 1), (4, 5)])
+def test_round_walls_lie_on_the_floor(last: tuple[int, ...]) -> None:
     model = Model()
     points = model.file.createIfcCartesianPointList2D(
         ((0.0, 0.0), (4.0, 0.0), (5.5, 1.5), (4.0, 3.0), (0.0, 3.0))
@@ -161,7 +174,7 @@ def test_round_walls_lie_on_the_floor() -> None:
     segments = [
         model.file.createIfcLineIndex((1, 2)),
         model.file.createIfcArcIndex((2, 3, 4)),
-        model.file.createIfcLineIndex((4, 5, 1)),
+        model.file.createIfcLineIndex(last),
     ]
     curve = model.file.createIfcIndexedPolyCurve(points, segments, False)
     profile = model.file.createIfcArbitraryClosedProfileDef("AREA", None, curve)
