@@ -226,18 +226,14 @@ def _middle(room: RoomFacts, element: Element) -> tuple[float, float]:
 
 
 def leave_circuit_out(found: ToMend) -> Iterator[Proposal]:
-    """Propose to leave out a circuit that has no strips, where nothing else names it."""
-    plan = found.facts.plan
+    """Propose to leave out a circuit that has no strips; one that anything names cannot be."""
     if not found.items or is_cut(found.facts, None):
         return
-    name = found.items[0]
-    named = {test.circuit for test in plan.tests}
-    named |= {circuit.shares for circuit in plan.circuits.values() if circuit.shares is not None}
-    named |= {lead.circuit for room in plan.rooms.values() for lead in room.leads}
-    if name not in named and look_up(found.data, ("circuits", name)) is not None:
+    path = ("circuits", found.items[0])
+    if look_up(found.data, path) is not None:
         yield Proposal(
-            says=f"Leave out circuit {name}, which has no strips.",
-            edits=(Edit(op="remove", path=("circuits", name)),),
+            says=f"Leave out circuit {found.items[0]}, which has no strips.",
+            edits=(Edit(op="remove", path=path),),
         )
 
 

@@ -89,6 +89,7 @@ def test_a_slip_that_leaves_no_doubt_is_put_right(
         {"materials": {"boards": {"board-10": {"thickness": 0.01}}}},
         {"rooms": {"room": {"sensor": {"channel": {"width": 1.3}}}}, "status": "laid"},
         {"circuits": {"C1": {"cable": {"size": "70 mm2"}}}},
+        {"circuits": {"C1": {"cable": {"size": "100 mm2"}}}},  # 10 mm² is made, and 1 mm², too
         {"circuits": {"C1": {"rcd": "4 A"}}},
         {"job": {"date": "2126-09-14"}},
     ],
