@@ -44,10 +44,32 @@ def feed(found: ToMend) -> Iterator[Proposal]:
         yield from _give_circuit(found, room, element, naming)
         return
     others = [lead for lead in naming if lead.circuit != element.circuit]
+    misnamed = others or _list_before(room, naming)
+    for lead in misnamed:
+        if _joins_alone(room, lead, element.circuit):
+            yield _rename(found, room.id, lead, element.circuit)
+            return
     if others:
         yield from _part_from(found, room, element, others[0])
     else:
         yield from _join(found, room, element, element.circuit)
+
+
+def _list_before(room: RoomFacts, leads: list[Lead]) -> list[Lead]:
+    """List the leads of other circuits which join the strip that a lead goes on from."""
+    first = {strips_of(lead)[0]: lead for lead in leads}
+    return [
+        lead
+        for lead in room.drawn.leads
+        for name, later in first.items()
+        if name in strips_of(lead) and lead.circuit != later.circuit
+    ]
+
+
+def _joins_alone(room: RoomFacts, lead: Lead, circuit: str) -> bool:
+    """Tell whether a lead of another circuit joins strips of this one alone."""
+    own = {each.id for each in room.elements if each.circuit == circuit}
+    return lead.circuit != circuit and own.issuperset(strips_of(lead))
 
 
 def _feed_circuit(found: ToMend, circuit: CircuitFacts) -> Iterator[Proposal]:
@@ -55,10 +77,16 @@ def _feed_circuit(found: ToMend, circuit: CircuitFacts) -> Iterator[Proposal]:
     if any(is_laid(found.facts, name) for name in circuit.rooms):
         return
     own = {element.id for element in circuit.elements}
-    for name in circuit.rooms:
-        for lead in found.facts.plan.rooms[name].leads:
-            if own.issuperset(strips_of(lead)) and strips_of(lead):
-                yield _rename(found, name, lead, circuit.id)
+    misnamed = [
+        (name, lead)
+        for name in circuit.rooms
+        for lead in found.facts.plan.rooms[name].leads
+        if own.issuperset(strips_of(lead)) and strips_of(lead)
+    ]
+    for name, lead in misnamed:
+        yield _rename(found, name, lead, circuit.id)
+    if misnamed:
+        return
     steps: list[Proposal] = []
     for name in circuit.rooms:
         room = found.facts.rooms[name]
@@ -165,9 +193,6 @@ def _part_from(found: ToMend, room: RoomFacts, element: Element, lead: Lead) -> 
             says=f"Put {element.id} on circuit {lead.circuit}, whose lead {lead.id} joins it.",
             edits=put_on_circuit(found, room.id, [element], lead.circuit),
         )
-    if set(strips_of(lead)) <= {each.id for each in room.elements
-                                if each.circuit == element.circuit}:  # fmt: skip
-        yield _rename(found, room.id, lead, str(element.circuit))
     shorter = leave_stops_out(lead, [element.id])
     if shorter is None:
         return
@@ -195,21 +220,25 @@ def part_circuits(found: ToMend) -> Iterator[Proposal]:
                 edits=remove_lead(room, lead.id),
             )
         return
-    foreign = [name for circuit, names in joined.items() if circuit != lead.circuit
-               for name in names]  # fmt: skip
-    ways = [_leave_foreign(found, room, lead, foreign)]
+    foreign = [
+        name for circuit, names in joined.items() if circuit != lead.circuit for name in names
+    ]
+    if found.facts.fed.issuperset(foreign):
+        yield _leave_foreign(found, room, lead, foreign)
     if not is_cut(found.facts, room.id):
         strips = [room.elements[room.place_of[name]] for name in foreign]
         them = "them" if len(foreign) > 1 else "it"
-        ways.append(
-            Proposal(
-                says=f"Put {join_names(foreign)} on circuit {lead.circuit}, whose lead {lead.id} "
-                f"joins {them}.",
-                edits=put_on_circuit(found, room.id, strips, lead.circuit),
-            )
+        yield Proposal(
+            says=f"Put {join_names(foreign)} on circuit {lead.circuit}, whose lead {lead.id} "
+            f"joins {them}.",
+            edits=put_on_circuit(found, room.id, strips, lead.circuit),
         )
-    # Strips that nothing else feeds stay where they are fed.
-    yield from ways if found.facts.fed.issuperset(foreign) else reversed(ways)
+    # What nothing else feeds is not left to itself.
+    if len(foreign) == 1 and foreign[0] not in found.facts.fed:
+        element = room.elements[room.place_of[foreign[0]]]
+        parted = _leave_foreign(found, room, lead, foreign)
+        for step in _join(found, room, element, str(element.circuit)):
+            yield Proposal(says=f"{parted.says} {step.says}", edits=(*parted.edits, *step.edits))
 
 
 def _leave_foreign(found: ToMend, room: RoomFacts, lead: Lead, foreign: list[str]) -> Proposal:

@@ -9,6 +9,7 @@ import pytest
 
 from tests.underfoot_rules.menders.asking import judge, mended, mends, plan, says, two_circuits
 from underfoot.api.rules import Data
+from underfoot.mending.patch import patch_data
 
 
 def right() -> Data:
@@ -70,6 +71,33 @@ def test_a_lead_taken_too_far_ends_before() -> None:
     room(data)["leads"]["W2"]["route"].append("A4")
     assert "Leave A4 out of lead W2." in says(data, "circuits-joined", "W2")
     assert mended(data, "circuits-joined", "W2") == right()
+
+
+def test_a_strip_that_nothing_else_feeds_is_not_left_to_itself() -> None:
+    data = right()
+    room(data)["leads"]["W2"]["circuit"] = "C1"
+    data["circuits"]["C3"] = deepcopy(data["circuits"]["C2"])
+    room(data)["rows"]["A"]["lengths"][0] = {"length": 2750, "circuit": "C3"}
+    for rule in ("circuit-feed", "circuits-joined"):
+        for mend in mends(data, rule):
+            after: Data = patch_data(data, mend.patch)
+            unfed = {
+                each.subject.items
+                for each in judge(after)[1].standing
+                if each.rule.id == "circuit-feed"
+            }
+            joined = {name for lead in room(after)["leads"].values() for name in lead["route"]
+                      if isinstance(name, str)}  # fmt: skip
+            assert {"A1", "A2", "A3"} <= joined, (mend.says, unfed)
+
+
+def test_the_lead_before_is_put_on_the_circuit_of_what_goes_on_from_it() -> None:
+    data = right()
+    room(data)["leads"]["W2"]["circuit"] = "C1"
+    room(data)["leads"]["W2"]["route"].remove("A3")
+    room(data)["leads"]["W3"] = {"circuit": "C2", "size": "1.5 mm2", "recessed": True,
+                                 "route": ["A2", "A3"]}  # fmt: skip
+    assert says(data, "circuit-feed", "A3") == ["Put lead W2 on circuit C2."]
 
 
 def test_a_lead_that_feeds_what_is_fed_is_left_out() -> None:
