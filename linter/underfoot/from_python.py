@@ -36,6 +36,7 @@ def check(
     root: str | os.PathLike[str] | None = None,
     today: date | None = None,
     waivers: bool = True,
+    mends: bool = False,
     jobs: int = 1,
     plan_seconds: float | None = None,
 ) -> Report:
@@ -44,8 +45,10 @@ def check(
     `plans` are files, folders with all below them, and `PlanText`; files come first in the report,
     then texts, each in the order given. `settings` is a file that goes before all that lie beside
     the plans; `root` is the topmost folder whose settings and catalogues count. `today` is the day
-    that dates are held against, by default this one. Without `waivers` none holds. `plan_seconds`
-    is the most processor time that one plan may take; left out, 10 s for each 300 kB of it.
+    that dates are held against, by default this one. Without `waivers` none holds. With `mends`
+    findings have changes of the plan's own text that clear them, tried by all rules. `plan_seconds`
+    is the most processor time that one plan may take; left out, 10 s for each 300 kB of it, and
+    with `mends` 30 s.
 
     A plan that cannot be read, or costs too much, is in the report with the verdict ``unreadable``
     and its `problems`, each with line and column, and costs no other plan anything; a path at which
@@ -69,6 +72,7 @@ def check(
         today=date.today() if today is None else today,
         settings=settings_file,
         with_waivers=waivers,
+        mends=mends,
         plan_seconds=plan_seconds,
         root=None if root is None else os.fspath(root),
     )

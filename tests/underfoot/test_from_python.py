@@ -126,6 +126,16 @@ def test_numbers_that_cannot_be_meant(name: str, number: int) -> None:
         underfoot.check(PLANS / "study.yaml", **{name: number})  # type: ignore[arg-type]
 
 
+def test_mends_come_where_they_are_asked_for() -> None:
+    text = (PLANS / "bedroom.yaml").read_text("utf-8").replace("rcd: 30 mA", "rcd: 100 mA")
+    told = underfoot.PlanText(text, str(PLANS / "bedroom.yaml"))
+    (plan,) = underfoot.check(told, today=TODAY).plans
+    assert [each.mends for each in plan.findings] == [None]
+    (plan,) = underfoot.check(told, today=TODAY, mends=True).plans
+    ((mend,),) = (each.mends for each in plan.findings)
+    assert [edit.path for edit in mend.patch] == [("circuits", "C1", "rcd")]
+
+
 def test_jobs_and_threads_change_nothing() -> None:
     names = ("study.yaml", "bedroom.yaml", "hall.yaml")
     plans = [PLANS / name for name in names if (PLANS / name).exists()]

@@ -8,7 +8,6 @@ from typing import Any
 
 import yaml
 from msgspec import Struct
-from msgspec.structs import replace
 from yaml.events import (
     DocumentStartEvent,
     MappingEndEvent,
@@ -116,11 +115,16 @@ def _read(event: Any, next_event: Callable[[], Any], places: _Places) -> Node:
         inside.append(_read(each, next_event, places))
         each = next_event()
     end = places.of(each.end_mark) if event.flow_style else inside[-1].end
-    node = Node(kind="list", start=start, end=end, column=column, is_flow=event.flow_style)
-    if kind is SequenceStartEvent:
-        return replace(node, items=tuple(inside))
-    pairs = zip(inside[::2], inside[1::2], strict=True)
-    return replace(node, kind="mapping", entries=tuple(pairs))
+    is_list = kind is SequenceStartEvent
+    return Node(
+        kind="list" if is_list else "mapping",
+        start=start,
+        end=end,
+        column=column,
+        is_flow=event.flow_style,
+        items=tuple(inside) if is_list else (),
+        entries=() if is_list else tuple(zip(inside[::2], inside[1::2], strict=True)),
+    )
 
 
 def find_node(root: Node, path: Sequence[str | int]) -> Node:
