@@ -5,7 +5,7 @@ Rules that share nothing with what is changed are left out: a strip that moves c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from functools import cache
 from typing import Any
 
@@ -14,10 +14,11 @@ from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Courses, Room
-from underfoot.api.rules import Rule, Subjects
+from underfoot.api.rules import CannotTell, Finding, Rule, Subjects
 
 # In a larger room nothing is tried: a look at all of it would take longer than the check itself.
 MOST_STRIPS = 300
+_GRAVITY = ("note", "warning", "error")
 # What brings so much is not looked at any further.
 MANY = 8
 # What moved leads may come to lie in, on or beside.
@@ -90,11 +91,12 @@ def find_brought(
     names: Iterable[str],
     most: int = MANY,
     clears: Fault | None = None,
+    anew: Container[str] = (),
 ) -> tuple[Fault, ...]:
     """Find what certain rules would say of a room drawn otherwise and do not say of it now.
 
     They are asked in that order, and no longer once they have brought `most`. What is to be clear
-    counts as brought where it is not.
+    counts as brought where it is not, and so does all that the rules to be met `anew` find there.
     """
     trial = facts.with_room(drawn)
     if not _is_even(room):
@@ -104,7 +106,13 @@ def find_brought(
         found = _list_faults(trial, rule)
         if found:
             known = facts.once(_list_known, rule.id)
-            brought += [fault for fault in found if fault not in known or fault == clears]
+            brought += [
+                fault
+                for fault, grave in found.items()
+                if grave > known.get(fault, -1)
+                or fault == clears
+                or (grave > 0 and fault.room == room.id and rule.id in anew)
+            ]
             if len(brought) >= most:
                 break
     return tuple(brought)
@@ -166,18 +174,26 @@ def _rules_by_name() -> dict[str, Rule[Any]]:
     return {rule.id: rule for rule in RULES}
 
 
-def _list_known(facts: Facts, name: str) -> frozenset[Fault]:
+def _list_known(facts: Facts, name: str) -> dict[Fault, int]:
     (rule,) = _rules(facts, (name,))
     any_room = next(iter(facts.rooms.values()))
-    return frozenset(_list_faults(facts.with_room(any_room.drawn), rule))
+    return _list_faults(facts.with_room(any_room.drawn), rule)
 
 
-def _list_faults(trial: Facts, rule: Rule[Any]) -> list[Fault]:
+def _list_faults(trial: Facts, rule: Rule[Any]) -> dict[Fault, int]:
+    """List what a rule says, and how grave that is: 0 where it cannot judge."""
     listed = rule.subjects(trial)
     subjects = listed.candidates if isinstance(listed, Subjects) else listed
     limits = _Limits(rule.id, trial.limits)
-    return [
-        Fault(rule=rule.id, room=subject.room, items=subject.items)
-        for subject in subjects
-        if rule.check(subject, trial, limits) is not None
-    ]
+    said = ((subject, rule.check(subject, trial, limits)) for subject in subjects)
+    return {
+        Fault(rule=rule.id, room=subject.room, items=subject.items): _weigh(rule, verdict)
+        for subject, verdict in said
+        if verdict is not None
+    }
+
+
+def _weigh(rule: Rule[Any], verdict: Finding | CannotTell) -> int:
+    if isinstance(verdict, CannotTell):
+        return 0
+    return 1 + _GRAVITY.index(verdict.severity or rule.severities[0])

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, Place, RoomFacts
 from underfoot.api.physics import depth, heated, rectangles
-from underfoot.api.rules import format_quantity, point_text
+from underfoot.api.rules import below, format_quantity, point_text
 from underfoot_rules.in_the_way import MOVE_SENSOR, join_clauses, list_what_to_see_to
 from underfoot_rules.sensor.under_strips import find_deepest
 from underfoot_rules.trying import CONDUIT, MOST_STRIPS, PLACED, SENSOR, find_brought
@@ -78,7 +78,10 @@ def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, roug
         return f"{rough}, and take its conduit there clear of every lead."
     at = (round(place.x, 1), round(place.y, 1))
     drawn = replace(room.drawn, sensor=replace(sensor, at=at))
-    brought = find_brought(facts, room, drawn, (*SENSOR, *PLACED, *CONDUIT))
+    names = [*SENSOR, *PLACED, *CONDUIT]
+    if below(place.depth, facts.limits["sensor-depth"]["minimum"]):
+        names.remove("sensor-depth")  # no place here is as deep as that
+    brought = find_brought(facts, room, drawn, names, anew={*SENSOR[:3], *PLACED})
     if not brought:
         return said
     see_to = [said for said in list_what_to_see_to(brought) if said != MOVE_SENSOR]

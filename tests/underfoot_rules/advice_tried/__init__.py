@@ -37,10 +37,14 @@ Key = tuple[str, str | None, tuple[str, ...]]
 
 
 class Said(Struct, frozen=True, kw_only=True):
-    """What the rules say of a plan: severity by finding, and what they could not judge."""
+    """What the rules say of a plan: severity by finding, and what they could not judge.
+
+    `hidden` is what they could not judge for another finding that stands before it.
+    """
 
     found: dict[Key, Severity]
     unjudged: frozenset[Key]
+    hidden: frozenset[Key]
 
 
 class Trial(Struct, frozen=True, kw_only=True):
@@ -83,15 +87,19 @@ def listen(data: Data, bench: Checker = BENCH) -> Said | str:
     outcome = run(reading.plan, bench.program, bench.settings, today=bench.today)
     if outcome.faults:
         return f"crashed: {outcome.faults[0].rule}"
+    undecided = [
+        ((tally.rule, each.subject.room, each.subject.items), each)
+        for tally in outcome.tallies
+        for each in tally.undecided
+    ]
     return Said(
         found={
             (each.rule.id, each.subject.room, each.subject.items): each.severity
             for each in outcome.raised
         },
-        unjudged=frozenset(
-            (tally.rule, each.subject.room, each.subject.items)
-            for tally in outcome.tallies
-            for each in tally.undecided
+        unjudged=frozenset(key for key, _ in undecided),
+        hidden=frozenset(
+            key for key, each in undecided if (each.write or "").startswith("Put right what ")
         ),
     )
 
@@ -142,8 +150,8 @@ def _try(
     return replace(
         trial,
         clears=own not in after.found and own not in after.unjudged,
-        brought=tuple(each for each in worse if each[1] not in before.unjudged),
-        laid_open=tuple(key for _, key in worse if key in before.unjudged),
+        brought=tuple(each for each in worse if each[1] not in before.hidden),
+        laid_open=tuple(key for _, key in worse if key in before.hidden),
         unjudged=tuple(
             sorted(
                 (key for key in after.unjudged - before.unjudged if counts(key)),
