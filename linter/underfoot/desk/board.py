@@ -85,7 +85,7 @@ def take(board: Board, file: PlanFile, found: Found) -> Board:
     before = board.find(file.place)
     if before is None or before.found == found:
         return board
-    good = before.good if _is_unreadable(found.drawn) else replace(found.drawn, review=None)
+    good = before.good if _is_unreadable(found.drawn) else found.drawn
     after = replace(before, version=before.version + 1, found=found, good=good)
     held = tuple(after if each is before else each for each in board.held)
     was = before.found.drawn.settings if before.found is not None else found.drawn.settings

@@ -166,8 +166,6 @@ class Desk:
             self._news.notify_all()
 
     async def _set(self, board: Board) -> None:
-        if board is self.board:
-            return
         self.board = board
         async with self._news:
             self._news.notify_all()

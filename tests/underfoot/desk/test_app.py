@@ -107,6 +107,10 @@ def test_two_browsers_and_an_editor_lose_nothing(hall: Path) -> None:
         assert sorted(answer.status_code for answer in answers) == [200, 409]
         (refused,) = (answer for answer in answers if answer.status_code == 409)
         assert refused.text.startswith("The review has changed meanwhile")
+        # Also when the desk has followed, only what is seen as it is now is decided about.
+        await desk.check([desk.board.held[0].file])
+        late = await client.post("decide", json=second, headers=OWN)
+        assert (late.status_code, late.text[:10]) == (409, "The review")
         again = decision(await state_of(client), finding=2, reason="the other")
         assert (await client.post("decide", json=again, headers=OWN)).status_code == 200
         # Somebody writes a remark into the review by hand, unseen by the desk.

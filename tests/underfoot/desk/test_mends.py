@@ -43,7 +43,8 @@ def raising(monkeypatch: pytest.MonkeyPatch) -> None:
 def hall() -> Path:
     """The one plan at the desk, with a remark in it."""
     place = Path("hall.yaml")
-    place.write_bytes(PLAN.replace("\n", "\r\n").encode() + b"# as it is\r\n")
+    plan = f"{PLAN}  attic: {{outline: [[0, 0], [900, 0], [900, 900]], height: 2400}}\n"
+    place.write_bytes(plan.replace("\n", "\r\n").encode() + b"# as it is\r\n")
     return place
 
 
@@ -68,7 +69,7 @@ def test_a_mend_is_looked_at_and_written(hall: Path) -> None:
             "-  hall: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 2100}",
             "+  hall: {outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]], height: 2300}",
         ]
-        # A wall moves: the room is drawn before and after.
+        # A wall moves: the room is drawn before and after, and no other.
         (room,) = second["rooms"]
         assert room["room"] == "hall"
         assert room["before"].startswith("<svg")
@@ -107,7 +108,8 @@ def test_only_what_was_looked_at_is_written(hall: Path) -> None:
         assert (await look(client, state, 1)).status_code == 409
         await desk.heed({str(hall.resolve())})
         assert (await mend(client, state)).status_code == 409
-        assert (await mend(client, await state_of(client))).status_code == 409
+        late = await mend(client, await state_of(client))
+        assert (late.status_code, late.text[:9]) == (409, "This mend")
         assert hall.read_bytes() == before + b"# meanwhile\r\n"
 
     at_desk(scene)
@@ -122,3 +124,17 @@ def test_two_mends_at_once_are_one(hall: Path) -> None:
 
     at_desk(scene)
     assert b"height: 2400" in hall.read_bytes()
+
+
+def test_what_is_waived_is_left(hall: Path) -> None:
+    waiver = "{rule: room-height, item: hall, reason: agreed, agreed_by: the client}"
+    with hall.open("a", encoding="utf-8") as stream:
+        stream.write(f"waivers: [{waiver}]\n")
+
+    async def scene(desk: Desk, client: httpx.AsyncClient) -> None:
+        found = desk.board.held[0].found
+        assert found is not None
+        (number,) = (each.number for each in found.drawn.report.findings if each.waiver)
+        assert (await look(client, await state_of(client), number)).json() == []
+
+    at_desk(scene)

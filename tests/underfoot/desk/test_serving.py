@@ -76,9 +76,16 @@ def test_every_save_is_followed() -> None:
 
 
 def test_outside_a_repository_nothing_above_counts() -> None:
-    put("plans/hall.yaml", PLAN)
+    put("plans/hall.yaml", f"{PLAN}catalogue: catalogue.yaml\n")
+    put("plans/catalogue.yaml", CATALOGUE)
+
+    async def play(desk: Desk) -> None:
+        await desk.open()
+        assert verdict(desk.board) == "no objection with comments"
+        assert serving.beyond(desk) == set()
+
     with checks() as at_work:
-        assert serving.beyond(make_desk(at_work, "plans")) == set()
+        asyncio.run(play(make_desk(at_work, "plans")))
 
 
 @pytest.mark.parametrize(
