@@ -19,7 +19,7 @@ from msgspec.structs import replace
 from underfoot.checking.check import Checker
 from underfoot.checking.engine import Outcome, RuleFinding, judge_subjects
 from underfoot.checking.facts import Facts
-from underfoot.checking.finding import Finding
+from underfoot.checking.finding import Finding, Subject
 from underfoot.checking.rule import AnyRule
 from underfoot.checking.standing_in import Doubts, fill
 from underfoot.plan import Plan, Room
@@ -63,10 +63,10 @@ def hold_back(outcome: Outcome, plan: Plan, doubtful: Iterable[str], checker: Ch
     filled = fill(plan, doubts)
     kept: list[RuleFinding] = []
     held: dict[str, None] = {}
-    for number, ((rule, room), group) in enumerate(_group(outcome.raised).items()):
+    for number, ((rule, _), group) in enumerate(_group(outcome.raised).items()):
         sure: list[RuleFinding] = []
         if not rule.last and number < _MOST_GROUPS:
-            sure = _keep_sure(rule, room, group, (watched, filled), seen, checker)
+            sure = _keep_sure(rule, group, (watched, filled), seen, checker)
         kept += sure
         if len(sure) < len(group):
             held[rule.id] = None
@@ -86,7 +86,6 @@ def _group(
 
 def _keep_sure(
     rule: AnyRule,
-    room: str | None,
     group: Sequence[RuleFinding],
     plans: tuple[Plan, Plan | None],
     seen: set[Doubt],
@@ -96,14 +95,14 @@ def _keep_sure(
     watched, filled = plans
     wanted = {_key(each) for each in group}
     seen.clear()
-    again, listed = _judge(rule, watched, wanted, checker, seen)
-    looked_at = {doubt for doubt in listed if _is_about(doubt, room)} | seen
+    again = _judge(rule, watched, wanted, checker)
+    looked_at = frozenset(seen)
     sure = [each for each in group if _same(again.get(_key(each)), each.finding)]
     if not looked_at:
         return sure
     if filled is None or not all(_can_vary(doubt) for doubt in looked_at):
         return []
-    with_more, _ = _judge(rule, filled, wanted, checker, seen)
+    with_more = _judge(rule, filled, wanted, checker)
     return [
         _with_remedy(each, with_more[_key(each)])
         for each in sure
@@ -111,40 +110,28 @@ def _keep_sure(
     ]
 
 
-def _judge(
-    rule: AnyRule, plan: Plan, wanted: set[_Key], checker: Checker, seen: set[Doubt]
-) -> tuple[dict[_Key, Finding], set[Doubt]]:
-    """Judge again what was found; gives what was looked at only to list the subjects, too."""
+def _judge(rule: AnyRule, plan: Plan, wanted: set[_Key], checker: Checker) -> dict[_Key, Finding]:
+    """Judge again what was found, by facts of its own."""
     settings = checker.settings
     facts = Facts(plan, settings.numbers, checker.today, settings.materials_from)
     found: dict[_Key, Finding] = {}
-    listed: set[Doubt] = set()
 
-    def begin() -> None:
-        listed.update(seen)
-        seen.clear()
+    def is_asked(subject: Subject[object]) -> bool:
+        return (subject.items, subject.path) in wanted
 
     try:
-        for subject, verdict in judge_subjects(
-            rule, facts, settings, lambda each: (each.items, each.path) in wanted, begin
-        ):
+        for subject, verdict in judge_subjects(rule, facts, settings, is_asked):
             if isinstance(verdict, Finding):
                 found[subject.items, subject.path] = verdict
     except MemoryError:
         raise
     except Exception:  # on what stands in a rule may fail; then nothing of it is sure
-        return {}, listed
-    return found, listed
+        return {}
+    return found
 
 
 def _key(found: RuleFinding) -> _Key:
     return found.subject.items, found.subject.path
-
-
-def _is_about(doubt: Doubt, room: str | None) -> bool:
-    """Whether what was looked at to list subjects matters to one in this room."""
-    path, _ = doubt
-    return room is None or not path.startswith("rooms.") or path.split(".")[1] == room
 
 
 def _can_vary(doubt: Doubt) -> bool:

@@ -306,16 +306,13 @@ def judge_subjects(
     facts: Facts,
     settings: Settings,
     is_asked: Callable[[Subject[object]], bool],
-    begin: Callable[[], None],
 ) -> Iterator[tuple[Subject[object], Finding | CannotTell]]:
-    """Judge by one rule alone those subjects that are asked for; `begin` once they are listed."""
+    """Judge by one rule alone those subjects that are asked for."""
     listed = rule.subjects(facts)
     subjects = listed.candidates if isinstance(listed, Subjects) else listed
-    asked = [subject for subject in subjects if is_asked(subject)]
-    begin()
     limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
-    for subject in asked:
-        verdict = rule.check(subject, facts, limits)
+    for subject in subjects:
+        verdict = rule.check(subject, facts, limits) if is_asked(subject) else None
         if verdict is not None:
             yield subject, verdict
 
