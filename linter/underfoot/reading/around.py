@@ -33,6 +33,7 @@ _KEY = re.compile(
 )
 _HEAD = re.compile(_KEY.pattern + r"\s*(?:#.*)?$")
 _ITEM = re.compile(r"-(?=\s|$)\s*")
+_LONE = re.compile(r"[\w-]+$")
 _WORD = re.compile(r"[A-Za-z_][\w-]*")
 
 
@@ -95,19 +96,39 @@ def _find_above(lines: Sequence[str], row: int) -> int | None:
 def _paths_at(lines: Sequence[str], row: int) -> Iterator[str]:
     """The path of what stands in a line; where its depth or word says little, of all round it."""
     yield _path_at(lines, row)
+    is_astray = not _part_of(lines, row) or not _fits(lines, row)
+    if is_astray:
+        yield from _paths_before(lines, row)
+    above = _find_above(lines, row)
+    if above is not None and (not _opens(lines[above]) or (is_astray and _indent(lines[above]))):
+        # What it stands below may be astray itself: both may belong to what stands before that.
+        yield from _paths_before(lines, above)
+
+
+def _paths_before(lines: Sequence[str], row: int) -> Iterator[str]:
+    """The paths of what stands before a line, and of all that holds it."""
     before = next((above for above in range(row - 1, -1, -1) if _says(lines[above])), None)
-    if before is None or (_part_of(lines, row) and _fits(lines, row)):
-        return
-    parts = split_path(_path_at(lines, before))
-    yield from (join_path(parts[:length]) for length in range(min(2, len(parts)), len(parts) + 1))
+    if before is not None:
+        parts = split_path(_path_at(lines, before))
+        yield from (join_path(parts[:end]) for end in range(min(2, len(parts)), len(parts) + 1))
+
+
+def _opens(line: str) -> bool:
+    """Whether what stands deeper below a line can belong to it."""
+    words = line.strip()
+    return bool(_HEAD.match(words) or _LONE.match(words) or _ITEM.match(words))
 
 
 def _fits(lines: Sequence[str], row: int) -> bool:
     """Whether a line stands as deep as one above it in the same block, or opens one.
 
-    One that goes on with what the line before it began is no entry by itself.
+    One that goes on with what the line before it began is no entry by itself; nor is one that has
+    its value, and deeper lines after it: these belong to what stands before it, as it may itself.
     """
     depth = _indent(lines[row])
+    after = next((line for line in lines[row + 1 :] if _says(line)), "")
+    if _indent(after) > depth and not _opens(lines[row]):
+        return False
     passed_any = False
     for above in range(row - 1, -1, -1):
         if _says(lines[above]) and lines[above].rstrip().endswith((",", "{", "[")):

@@ -143,4 +143,4 @@ def test_nothing_is_told_that_the_whole_plan_does_not_have() -> None:
 
 @pytest.mark.long
 def test_nothing_is_told_that_the_whole_plan_does_not_have_very_often() -> None:
-    _try(500, 22)
+    _try(500, 23)

@@ -33,6 +33,12 @@ PLANS = sorted((Path(__file__).parents[3] / "plans").glob("*.yaml"))
         ),
         # A line that is whole is kept; what cannot follow it is not.
         ("a: 1\n   x: 2\nb: 3\n", ("a.x",), {"a": 1, "b": 3}),
+        # As deep as what holds its block, and yet amid the block.
+        (
+            "a:\n  b:\n    c: 1\n  X d: 2\n    e: 3\n",
+            ("a.X d.e", "a.b", "a.b.c"),
+            {"a": {"b": {"c": 1}, "X d": 2}},
+        ),
         # Two slips within one pair of braces.
         (
             "a: 1\nb: {c: 1,\n  d: [2,\n  e: 3,\n  f: 'x,\n  g: 5}\nh: 6\n",
@@ -44,7 +50,7 @@ PLANS = sorted((Path(__file__).parents[3] / "plans").glob("*.yaml"))
         ("a:\n  b: 1\n\tc: 2\n  d: 3\n", None, {"a": {"b": 1, "d": 3}}),
         (
             "a: 1\nb: {c: 1,\n  d: [2,\n  e: 3}\nf: 4\n",
-            ("b.d", "b"),
+            ("b.d", "b", "a"),
             {"a": 1, "b": {"c": 1, "e": 3}, "f": 4},
         ),
     ],
