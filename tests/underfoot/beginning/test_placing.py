@@ -62,6 +62,13 @@ def test_a_wall_that_is_hardly_off_needs_no_turning() -> None:
     assert place_room(found(turned(ROOM, 0.004))).turn_deg == 0
 
 
+def test_walls_a_little_to_either_side_run_the_same_way() -> None:
+    # Two walls of 4 m, 0.04 degrees to either side of x; between them two of 2.6 m at 60 degrees.
+    up, tilt = 2600 * math.sin(math.pi / 3), 4000 * math.tan(math.radians(0.04))
+    room: Corners = ((0, 0), (4000, tilt), (5300, up), (1300, up + tilt))
+    assert abs(place_room(found(room)).turn_deg) < 0.05
+
+
 def test_clockwise_and_anticlockwise_are_the_same_room() -> None:
     assert place_room(found(ROOM[::-1])).room.corners == ROOM
 

@@ -16,7 +16,7 @@ from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, 
 from underfoot.__main__ import main
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
-from underfoot.drawing import LAYERS, USUAL_LAYERS
+from underfoot.drawing import LAYERS, USUAL_LAYERS, pens
 from underfoot.drawing.dxf import draw_dxf
 from underfoot.drawing.dxf_marks import APPLICATION, plain
 from underfoot.plan import Plan
@@ -151,6 +151,22 @@ def test_dimensions_measure_the_room() -> None:
     figures = [each.dxf.text for each in document.modelspace().query('TEXT[layer=="dimensions"]')]
     # 60 from the wall, 2980 of strips, 45 left; 3085 in all; upwards 60, 2500, 60 and 2620.
     assert figures == ["60", "2980", "45", "3085", "60", "2500", "60", "2620"]
+    lines = [
+        places(each) for each in document.modelspace().query('LWPOLYLINE[layer=="dimensions"]')
+    ]
+    # The two chains below run the room's whole width, 500 and 800 mm from it, and so on the left.
+    assert [(0, -500), (3085, -500)] in lines
+    assert [(0, -800), (3085, -800)] in lines
+    assert [(-500, 0), (-500, 2620)] in lines
+    assert [(-800, 0), (-800, 2620)] in lines
+
+
+def test_strips_have_the_colour_of_their_circuit() -> None:
+    plan = read(PLANS / "study.yaml")
+    facts = rooms_of(plan)["study"]
+    strip = named(drawn(facts, plan, right(plan)), "strips")["strip A1"]
+    # The first circuit's, as on the sheet.
+    assert f"#{strip.dxf.true_color:06x}" == pens.CIRCUIT_COLOURS[0][0]
 
 
 @pytest.mark.parametrize(
