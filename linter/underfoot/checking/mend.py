@@ -88,8 +88,10 @@ class Mender(Struct, frozen=True, kw_only=True):
     """What proposes mends for the findings of one rule, the best first; none need hold.
 
     Each is tried before anybody sees it. What records a fact (a reading, a date, a name, what was
-    found on site, what a maker states) is never changed to please a rule.
+    found on site, what a maker states) is never changed to please a rule. What is `first_only` is
+    proposed for a finding of the plan itself, and never to make good what another step brings.
     """
 
     rule: str
     propose: Propose
+    first_only: bool = False

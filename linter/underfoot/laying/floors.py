@@ -72,6 +72,10 @@ def _lay_room(
 ) -> tuple[LaidRoom, State | None]:
     """Lay a room with the first film of which nothing is left to object to, or the best of all."""
     facts = before.outcome.facts
+    # What a laying brings is made good by laying, not by what else might be bought.
+    menders = {
+        rule: [mender for mender in some if not mender.first_only] for rule, some in menders.items()
+    }
     best: tuple[LaidRoom, State] | None = None
     why = "nothing that was tried can be read"
     try:

@@ -86,7 +86,7 @@ def search_mends(
         if step.places in offered:
             continue
         brought = list_new(before, step.state) if step.edits else [found]
-        for proposal in propose_for(brought[0], step.state, menders):
+        for proposal in propose_for(brought[0], step.state, menders, follows=bool(step.edits)):
             if (step.places or _places(proposal)) in offered:
                 continue
             if _takes_back(step.edits, proposal):
@@ -121,8 +121,13 @@ def search_mends(
     )
 
 
-def propose_for(found: RuleFinding, state: State, menders: Menders) -> Iterator[Proposal]:
-    """Ask the menders of a finding's rule; one that fails has nothing more to propose."""
+def propose_for(
+    found: RuleFinding, state: State, menders: Menders, *, follows: bool = False
+) -> Iterator[Proposal]:
+    """Ask the menders of a finding's rule; one that fails has nothing more to propose.
+
+    `follows` says that another step of a mend has brought the finding.
+    """
     subject = found.subject
     asked = ToMend(
         rule=found.rule.id,
@@ -135,6 +140,8 @@ def propose_for(found: RuleFinding, state: State, menders: Menders) -> Iterator[
         data=state.data,
     )
     for mender in menders.get(found.rule.id, ()):
+        if follows and mender.first_only:
+            continue
         try:
             yield from islice(mender.propose(asked), MOST_TRIALS)
         except MemoryError:

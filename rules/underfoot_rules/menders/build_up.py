@@ -260,6 +260,6 @@ MENDERS = (
         for rule in (*_FILM_UNDER, "film-voltage", "protective-grid")
     ),
     Mender(rule="heat-demand", propose=choose_stronger_film),
-    Mender(rule="heat-demand", propose=add_heat),
+    Mender(rule="heat-demand", propose=add_heat, first_only=True),
     Mender(rule="moisture-barrier", propose=lay_barrier),
 )  # fmt: skip

@@ -117,6 +117,8 @@ def test_what_a_step_brings_is_mended_in_the_same_mend(trial: Trial) -> None:
     )
     assert mend.says == "Plan an RCD of 30 mA, on a breaker of 1 A. Plan a breaker as before."
     assert len(mend.patch) == 3
+    only_first = Mender(rule=brought, propose=the_old_one, first_only=True)
+    assert find_mends(found, state, by_rule([slip, only_first]), trial) == ()
 
 
 def test_a_mender_that_fails_costs_its_own_mends_alone(trial: Trial) -> None:
