@@ -79,7 +79,8 @@ def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, roug
     at = (round(place.x, 1), round(place.y, 1))
     drawn = replace(room.drawn, sensor=replace(sensor, at=at))
     names = [*SENSOR, *PLACED, *CONDUIT]
-    if below(place.depth, facts.limits["sensor-depth"]["minimum"]):
+    minimum = facts.limits["sensor-depth"]["minimum"]
+    if below(place.depth, minimum) and below(room.once(find_deepest).distance, minimum):
         names.remove("sensor-depth")  # no place here is as deep as that
     brought = find_brought(facts, room, drawn, names, anew={*SENSOR[:3], *PLACED})
     if not brought:
