@@ -48,6 +48,21 @@ CUT = (
 # Where a junction box may come to hang, and where a thermostat.
 BOX = ("box-place", "box-reach", "bath-zone", "thermostat-place")
 THERMOSTAT = ("thermostat-place", "bath-zone", "sensor-cable-reach")
+# Rules that look at one room, and at those that it shares a thermostat with, so that in a plan of
+# many rooms each trial need look at few.
+NEAR = frozenset(
+    {
+        *LEADS,
+        *SENSOR,
+        *CONDUIT,
+        *PLACED,
+        *BOX,
+        *THERMOSTAT,
+        "strip-gap",
+        "floor-coverage",
+        "heat-demand",
+    }
+)
 # What another film, or strips that draw more, must suit.
 FILM = (
     "film-temperature", "covering-output", "heat-demand", "circuit-current", "breaker-rating",
@@ -99,11 +114,12 @@ def find_brought(
     counts as brought where it is not, and so does all that the rules to be met `anew` find there.
     """
     trial = facts.with_room(drawn)
+    near = trial.of_rooms({room.id, *list_linked(facts, room)})
     if not _is_even(room):
         names = (*names, *PARTS)
     brought: list[Fault] = []
     for rule in _rules(facts, names):
-        found = _list_faults(trial, rule)
+        found = _list_faults(near if rule.id in NEAR else trial, rule)
         if found:
             known = facts.once(_list_known, rule.id)
             brought += [
@@ -116,6 +132,21 @@ def find_brought(
             if len(brought) >= most:
                 break
     return tuple(brought)
+
+
+def list_linked(facts: Facts, room: RoomFacts) -> set[str]:
+    """List the rooms that share a thermostat with a room: where it hangs, what it switches."""
+    switched = {element.circuit for element in room.elements}
+    circuits = facts.plan.circuits
+    linked = {
+        circuits[name].thermostat for name in switched if name is not None and name in circuits
+    }
+    for name, other in facts.plan.rooms.items():
+        if other.thermostat is not None and other.thermostat.room is not None:
+            pair = {name, other.thermostat.room}
+            if pair & {room.id, *linked}:
+                linked |= pair
+    return {name for name in linked if name is not None}
 
 
 def try_output(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 
@@ -51,6 +51,7 @@ class Facts(Once):
         self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
         self.is_trial = False
+        self._whole: Facts | None = None
         self._kept = {}
         self._rooms_before = {} if before is None else before.rooms
 
@@ -80,6 +81,19 @@ class Facts(Once):
         trial.is_trial = True
         return trial
 
+    def of_rooms(self, ids: Container[str]) -> Facts:
+        """Give the same facts with some rooms alone to look at, for rules that look no farther.
+
+        The plan, its circuits and all that hangs on these are whole.
+        """
+        near = Facts(self.plan, self.limits, self.today, self.materials_from)
+        near.is_trial = self.is_trial
+        near._whole = self
+        near.rooms = {name: room for name, room in self.rooms.items() if name in ids}
+        near.lead_subjects = tuple(subject for subject in self.lead_subjects if subject.room in ids)
+        near._kept = {}
+        return near
+
     @cached_property
     def rooms(self) -> dict[str, RoomFacts]:
         """Every room by id, in the plan's order."""
@@ -99,7 +113,7 @@ class Facts(Once):
     @cached_property
     def circuits(self) -> dict[str, CircuitFacts]:
         """Every circuit by id, in the plan's order."""
-        return find_circuits(self.plan)
+        return find_circuits(self.plan) if self._whole is None else self._whole.circuits
 
     @cached_property
     def protections(self) -> dict[str, ProtectionFacts]:
