@@ -14,6 +14,7 @@ import pytest
 from lsprotocol import types as lsp
 
 from tests.underfoot.editor.editing import PLANS, REPOSITORY, Editor, with_editor
+from tests.underfoot.mending.test_music_room import CHANGED
 from underfoot import check
 
 pytestmark = pytest.mark.process
@@ -256,6 +257,25 @@ def test_a_mend_clears_its_finding(served: tuple[Editor, Run]) -> None:
     assert {each.message for each in after} <= {each.message for each in before}
     assert len(mended.split("\n")) - len(text.split("\n")) <= 1
     editor.close(uri)
+
+
+def test_mends_alone_bring_a_plan_in_order(served: tuple[Editor, Run]) -> None:
+    """Six faults of six kinds, each mended by what the editor offers first."""
+    editor, run = served
+    text = (PLANS / "music-room.yaml").read_text("utf-8")
+    uri = editor.open(PLANS / "music-room.yaml", text)
+    mended = 0
+    while marks := run(editor.marks(uri)):
+        mends = [each for each in _actions(editor, run, uri, marks[0]) if each.is_preferred]
+        (change,) = mends[0].edit.document_changes
+        text = _apply(text, change.edits)
+        editor.change(uri, text)
+        mended += 1
+        assert mended <= 6
+    assert mended == 6
+    editor.close(uri)
+    after, before = text.splitlines(), (PLANS / "music-room.yaml").read_text("utf-8").splitlines()
+    assert after == [CHANGED.get(line, line) for line in before]
 
 
 def test_a_waiver_is_written_with_its_blanks(served: tuple[Editor, Run]) -> None:
