@@ -164,6 +164,7 @@ ROW = "A: {film: film-140, at: [60, 60], along: y, lengths: [2750, 2750], circui
                 + "]}",
             ).encode(),
             id="lengths that are none",
+            marks=pytest.mark.long,
         ),
     ],
 )
