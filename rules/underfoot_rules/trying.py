@@ -177,7 +177,8 @@ def try_lead_size(facts: Facts, lead: str, size_mm2: float) -> tuple[Fault, ...]
                 else each
                 for each in room.drawn.leads
             )
-            return find_brought(facts, room, replace(room.drawn, leads=leads), LEADS)
+            names = (*LEADS, "breaker-rating", "cable-capacity")
+            return find_brought(facts, room, replace(room.drawn, leads=leads), names)
     return ()
 
 

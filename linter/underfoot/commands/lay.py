@@ -192,6 +192,8 @@ def _tell(room: LaidRoom) -> Iterator[str]:
         f"  No strips of {laying.film} side by side heat more than {laying.bound_m2:.2f} m2 here, "
         f"in any direction tried; this is {of_bound:.0f} % of that."
     )
+    for why in laying.less:
+        yield f"  It is not more because {why}."
     if laying.cables_taken:
         yield (
             f"  The cable to the board is taken as {CABLE['length']} of {CABLE['size']}: measure "

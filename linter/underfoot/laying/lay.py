@@ -72,7 +72,8 @@ class Laying(Struct, frozen=True, kw_only=True):
     """One way to lay a room, as edits.
 
     It heats `heated_m2` of the `open_m2` that strips may reach; no parallel strips of the film heat
-    more than `bound_m2`. `cables_taken` says that cables stand in it which nobody has measured.
+    more than `bound_m2`. `cables_taken` says that cables stand in it which nobody has measured,
+    `less` why it heats less than that.
     """
 
     edits: tuple[Edit, ...]
@@ -84,6 +85,7 @@ class Laying(Struct, frozen=True, kw_only=True):
     film: str
     open_m2: float
     cables_taken: bool = False
+    less: tuple[str, ...] = ()
 
 
 class CannotLayError(Exception):
@@ -91,10 +93,11 @@ class CannotLayError(Exception):
 
 
 class _Floor(Struct, frozen=True, kw_only=True):
-    """Rows laid in one direction."""
+    """Rows laid in one direction; `chosen` is the length of all strips that were meant, mm."""
 
     frame: Frame
     rows: tuple[LaidRow, ...]
+    chosen: float
 
     @property
     def heated(self) -> float:
@@ -156,7 +159,14 @@ def list_layings(
         for at_end in (False, True):
             rows = join_rows(room, frame, choice, cuts, at_end=at_end)
             if rows:
-                drafts += _draft(facts, room, film, _Floor(frame=frame, rows=rows), wishes, most)
+                drafts += _draft(
+                    facts,
+                    room,
+                    film,
+                    _Floor(frame=frame, rows=rows, chosen=choice.heated),
+                    wishes,
+                    most,
+                )
     drafts.sort(key=lambda draft: draft.cost)
     some = False
     for each in islice(_wire(drafts, room, film), _MOST_CHECKED):
@@ -479,7 +489,22 @@ def _write(
         film=film.id,
         open_m2=open_m2,
         cables_taken=any(name not in facts.plan.circuits for name in circuits),
+        less=_say_less(draft.floor, bound, film),
     )
+
+
+def _say_less(floor: _Floor, bound_m2: float, film: Film) -> tuple[str, ...]:
+    """Say why a floor heats less than the most that strips side by side could."""
+    why = []
+    if floor.heated < floor.chosen - 1e-6:
+        left_m2 = (floor.chosen - floor.heated) * film.width / 1e6
+        why.append(f"strips of {left_m2:.2f} m2 end at no wall along which a lead could reach them")
+    if floor.chosen * film.width / 1e6 < bound_m2 - 1e-6:
+        why.append(
+            "further strips would leave narrow gaps, or lie another way, in which the leads or "
+            "the sensor find no place"
+        )
+    return tuple(why)
 
 
 def _tidy(value: float) -> float | int:

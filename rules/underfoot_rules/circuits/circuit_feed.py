@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator
 from difflib import get_close_matches
 
+from msgspec.structs import replace
+
 from underfoot.api.facts import (
     CircuitFacts,
     Facts,
@@ -14,7 +16,7 @@ from underfoot.api.facts import (
     gather_circuit_leads,
     strips_of,
 )
-from underfoot.api.plan import Element, Lead
+from underfoot.api.plan import Element, Lead, Stop
 from underfoot.api.rules import (
     Finding,
     Limits,
@@ -25,6 +27,8 @@ from underfoot.api.rules import (
     join_names,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
+from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.trying import LEADS, MOST_STRIPS, Fault, find_brought
 
 # A circuit that no lead feeds, or a strip.
 Unfed = CircuitFacts | tuple[RoomFacts, Element]
@@ -148,13 +152,39 @@ def _offer_lead(element: Element, room: RoomFacts, facts: Facts) -> str:
     named = {strip: lead for lead in leads for strip in strips_of(lead)}
     near = _nearest(element, room, [e for e in room.elements if e.id in named])
     if near is not None:
-        return f"Put {element.id} into the route of {named[near.id].id}, next to {near.id}."
+        return _offer_place(element, room, facts, named[near.id], near.id)
     if leads:
         return f"Put {element.id} into the route of {leads[0].id}."
     return (
         f"Draw a lead with `circuit: {element.circuit}` in room {room.id}, from `junction-box` to "
         f"{element.id}."
     )
+
+
+def _offer_place(element: Element, room: RoomFacts, facts: Facts, lead: Lead, near: str) -> str:
+    """Name the strip behind which a strip comes in a lead's route, where the lead then lies right.
+
+    That is the nearest strip, or the one before it; else the words say what must hold.
+    """
+    if facts.is_trial:
+        return ""
+    at = next(place for place, stop in enumerate(lead.route) if stop.element == near)
+    before = lead.route[at - 1].element if at else None
+    brought: tuple[Fault, ...] = ()
+    for place, beside in ((at + 1, near), (at, before)):
+        if beside is None or len(room.elements) > MOST_STRIPS:
+            continue
+        stop = Stop(kind="strip", path=lead.path, element=element.id, end=element.connected)
+        route = (*lead.route[:place], stop, *lead.route[place:])
+        leads = tuple(
+            replace(each, route=route) if each.id == lead.id else each for each in room.drawn.leads
+        )
+        found = find_brought(facts, room, replace(room.drawn, leads=leads), LEADS)
+        if not found:
+            return f"Put {element.id} into the route of {lead.id}, next to {beside}."
+        brought = brought or found
+    rough = f"Take lead {lead.id} to {element.id} as well, which lies nearest to {near}"
+    return f"{rough}; {join_clauses(list_what_to_see_to(brought))}." if brought else f"{rough}."
 
 
 def _nearest(element: Element, room: RoomFacts, others: list[Element]) -> Element | None:

@@ -178,13 +178,16 @@ def test_real_outlines_are_laid() -> None:
             assert laid.why
             refused += 1
             continue
-        shares.append(laid.laying.heated_m2 / laid.laying.bound_m2)
+        share = laid.laying.heated_m2 / laid.laying.bound_m2
+        shares.append(share)
+        assert share >= 0.90 or laid.laying.less, outline.name
+        assert (share > 1 - 1e-9) == (not laid.laying.less), outline.name
         passed += not laid.left
         allowed = {"floor-coverage", "sensor-depth", "sensor-seam", "cold-area"}
         assert {each.rule.id for each in laid.left} <= allowed, outline.name
     shares.sort()
     assert shares[len(shares) // 2] >= 0.97
-    assert shares[0] >= 0.90
+    assert sum(share < 0.90 for share in shares) <= 3
     assert passed >= 30
     assert refused <= 20
 
