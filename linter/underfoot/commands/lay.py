@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import difflib
+import os
+import sys
 from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
@@ -14,23 +15,25 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import settings_option
+from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
-from underfoot.laying.floors import LaidRoom, lay_rooms, rooms_to_lay
+from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
+from underfoot.commands.stderr import say_problems
+from underfoot.laying.floors import LaidPlan, LaidRoom, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
-from underfoot.laying.lay import CABLE, Wishes
-from underfoot.mending.search import by_rule
+from underfoot.laying.wishes import Wishes
+from underfoot.laying.writing import CABLE
+from underfoot.mending.difference import write_difference
+from underfoot.mending.offering import Place, gather_menders, judge_source
 from underfoot.mending.text_edits import edit_text
-from underfoot.mending.trial import Trial, identity
-from underfoot.reading.plan_file import read_parsed, read_plan
+from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
-from underfoot.reading.syntax import Parsed, parse
 from underfoot.reading.wording import suggest
-from underfoot.reporting.text import say_problem
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
-from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 
 
@@ -43,6 +46,8 @@ from underfoot.running.taking_in import take_in
 @click.option("--write", is_flag=True, help="Write what was laid into PLAN.")
 @click.option("--even-so", is_flag=True, help="Write also what leaves errors or warnings.")
 @settings_option
+@root_option
+@today_option
 def lay(
     plan_file: str,
     rooms: tuple[str, ...],
@@ -52,6 +57,8 @@ def lay(
     write: bool,
     even_so: bool,
     settings: str | None,
+    root: str | None,
+    today: date | None,
 ) -> int:
     """Lay rooms that have an outline and no strips: the most floor heated, then the least work.
 
@@ -61,72 +68,72 @@ def lay(
     \b
     Exit status 0: laid. 1: something stands against it. 2: the plan could not be read.
     """
-    if plan_file == STANDARD_INPUT:
-        raise CommandError("lay reads a plan from a file")
+    file = find_plan(plan_file, "laid")
     wishes = Wishes(film=film, along=_read_way(along), box=_read_point(box))
+    if write:
+        see_that_it_can_be_written(plan_file, root)
     try:
-        source = take_in(plan_file)
+        source = take_in(file.place)
     except OSError as error:
-        raise CommandError(f"{display_path(plan_file)}: {error.strerror or error}") from None
+        raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
     sets = rule_sets_to_use()
     try:
-        in_force = settings_finder(sets, settings)(plan_file)
+        in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
     except SettingsError as error:
-        for problem in error.problems:
-            say(say_problem(problem))
+        say_problems(error.problems, file.path)
         return 2
-    place = display_path(plan_file)
-    folder = Path(plan_file).parent
-    reading = read_plan(source, path=place, folder=folder)
-    if reading.plan is None:
-        for problem in reading.problems:
-            say(f"{problem.file or place}:{problem.line}:{problem.column}: {problem.message}")
-        return 2
-    parsed = parse(source)
-
-    def read(each: Parsed) -> Any:
-        return read_parsed(each, path=place, folder=folder)
-
-    trial = Trial(
-        read=read,
-        checker=make_checker(sets, in_force, date.today()),
-        positions=parsed.positions,
+    place = Place(
+        path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)
     )
-    start = trial.judge(parsed.data)
-    if start is None:
-        raise CommandError(f"{place}: a rule fails on this plan; `underfoot check` says which")
-    wanted = _rooms(parsed.data, rooms)
+    checker = make_checker(sets, in_force, today or date.today())
+    judged = judge_source(source, checker, place)
+    if judged.state is None:
+        say_problems(judged.reading.problems, file.path)
+        for fault in judged.examined.report.faults:
+            say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+        return 2
+    wanted = _rooms(judged.state.data, rooms)
     if not wanted:
-        say(f"{place}: every room has strips already; nothing is to be laid")
+        say(f"{file.path}: every room has strips already; nothing is to be laid")
         return 0
-    menders = by_rule([mender for each in sets for mender in each.gather_menders()])
-    laid = lay_rooms(start, wanted, trial, menders, wishes)
+    laid = lay_rooms(judged.state, wanted, judged.trial, gather_menders(sets), wishes)
+    stands = any(room.laying is None or room.left for room in laid.rooms)
+    if not laid.edits:
+        _tell_rooms(laid, None)
+        return 1
     text = source.decode("utf-8")
-    edited = edit_text(text, laid.edits) if laid.edits else None
-    report = None
-    if edited is not None:
-        report = check_source(edited.text.encode(), trial.checker, path=place, folder=folder)
+    edited = edit_text(text, laid.edits)
+    if edited is None:
+        _tell_rooms(laid, None)
+        say(
+            f"{file.path}: what was laid cannot be written into this file: it writes a room in a "
+            "way that is not taken apart here; write the room's keys one below the other"
+        )
+        return 1
+    now = edited.text.encode()
+    _tell_rooms(
+        laid, check_source(now, checker, path=place.path, folder=place.folder, root=place.root)
+    )
+    if write and (even_so or not stands):
+        write_file(file.place, unless_changed(now, source, file.place))
+    ink = ink_for(sys.stdout.isatty(), os.environ)
+    write_out(write_difference(text, edited.text, file.path, ink))
+    if not write:
+        say("nothing is written: --write does it")
+    elif stands and not even_so:
+        say("nothing is written, for what stands above; --even-so writes it all the same")
+    else:
+        say(f"{file.path}: laid, and written")
+    say(CAUTION)
+    return 1 if stands else 0
+
+
+def _tell_rooms(laid: LaidPlan, report: PlanReport | None) -> None:
     for room in laid.rooms:
         for line in _tell(room):
             say(line)
-        if report is not None and room.left:
-            for line in _tell_left(report, room.left):
-                say(line)
-    stands = any(room.laying is None or room.left for room in laid.rooms)
-    if edited is None:
-        if laid.edits:
-            say(f"{place}: what was laid cannot be written into this file: its YAML is too unusual")
-        return 1
-    write_out([_show(text, edited.text, place)])
-    if write and stands and not even_so:
-        say("Nothing was written, because of what stands above; --even-so writes it all the same.")
-    elif write:
-        if take_in(plan_file) != source:
-            raise CommandError(f"{place}: the file has changed meanwhile; nothing was written")
-        write_file(plan_file, [edited.text])
-        say(f"Written into {place}.")
-    say(CAUTION)
-    return 1 if stands else 0
+        for line in () if report is None else _tell_left(report, room.left):
+            say(line)
 
 
 def _rooms(data: Any, asked: Sequence[str]) -> list[str]:
@@ -182,8 +189,8 @@ def _tell(room: LaidRoom) -> Iterator[str]:
         return
     share = 100 * laying.heated_m2 / laying.open_m2 if laying.open_m2 else 0.0
     yield (
-        f"{room.room}: {_count(laying.strips, 'strip')} of {laying.film} in "
-        f"{_count(laying.rows, 'row')} on {_count(len(laying.circuits), 'circuit')}, "
+        f"{room.room}: {count_of(laying.strips, 'strip')} of {laying.film} in "
+        f"{count_of(laying.rows, 'row')} on {count_of(len(laying.circuits), 'circuit')}, "
         f"{laying.heated_m2:.2f} m2: {share:.0f} % of the {laying.open_m2:.2f} m2 that strips may "
         f"reach."
     )
@@ -201,14 +208,3 @@ def _tell(room: LaidRoom) -> Iterator[str]:
         )
     for says in room.mended:
         yield f"  Also: {says}"
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
-
-
-def _show(before: str, after: str, place: str) -> str:
-    lines = difflib.unified_diff(
-        before.splitlines(keepends=True), after.splitlines(keepends=True), place, place
-    )
-    return "".join(lines)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import stat
 import sys
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, cast
+from typing import TYPE_CHECKING, cast
 
 import click
+from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan, make_checker
 from underfoot.checking.exit_status import plan_status
@@ -18,23 +17,21 @@ from underfoot.checking.report import unreadable
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import REFUSE_AT, root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
 from underfoot.commands.stderr import say_problems
 from underfoot.mending.in_turn import MendedPlan, mend_in_turn
 from underfoot.mending.offering import Place, gather_menders
 from underfoot.mending.telling import write_mended
-from underfoot.reading.root import find_root
 from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
-from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
+from underfoot.running.plan_files import PlanFile
 from underfoot.running.taking_in import take_in
 
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
-
-_WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 
 
 @click.command(cls=LimitedCommand, short_help="Put a plan's findings right in its own text.")
@@ -82,14 +79,14 @@ def mend(
     """
     if numbers and is_all:
         raise click.UsageError("--all means every finding: leave the numbers out")
-    file = _find_plan(plan_file)
+    file = find_plan(plan_file, "mended")
     if write:
-        _see_that_it_can_be_written(plan_file, root)
+        see_that_it_can_be_written(plan_file, root)
     try:
         source = take_in(file.place)
     except OSError as error:
         raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
-    plan = _mend(source, file, Wishes(numbers, is_all), settings, root, today)
+    plan = _mend(source, file, Wishes(numbers=numbers, is_all=is_all), settings, root, today)
     report = plan.before.report
     if report.problems:
         say_problems(report.problems, file.path)
@@ -99,7 +96,7 @@ def mend(
             say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
         return 2  # what it would have found is not known, and might be brought by a mend
     if write and plan.mended:
-        write_file(file.place, _unless_changed(plan, file))
+        write_file(file.place, unless_changed(plan.now, plan.was, file.place))
     write_out(write_mended(plan, ink=ink_for(sys.stdout.isatty(), os.environ)))
     if plan.mended:
         done = f"{count_of(len(plan.mended), 'finding')} mended"
@@ -109,41 +106,7 @@ def mend(
     return plan_status(plan.after.report, cast("RefuseAt", refuse_at))
 
 
-def _find_plan(named: str) -> PlanFile:
-    """Find the plan's file; CommandError where that is no plan, or more than one."""
-    if named == STANDARD_INPUT:
-        raise CommandError("a plan is mended in its file: name it")
-    if os.path.isdir(named):
-        raise CommandError(f"{display_path(named)}: this is a folder; mend takes one plan")
-    found = collect_plans([named])
-    for problem in found.problems:
-        raise CommandError(f"{problem.file}: {problem.message}")
-    for passed in found.passed:
-        raise CommandError(f"{passed.path}: this is no plan: {passed.why}")
-    (file,) = found.files
-    return file
-
-
-def _see_that_it_can_be_written(named: str, root: str | None) -> None:
-    """CommandError where the plan's file is none that may be written."""
-    real = Path(named).resolve()
-    name = display_path(named)
-    if not real.is_file():
-        raise CommandError(f"--write: {name} is no file that could be written")
-    folder = Path(os.path.abspath(named)).parent
-    top = find_root(folder) if root is None else Path(root).resolve()
-    if not real.is_relative_to(top):
-        raise CommandError(
-            f"--write: {name} is a link that leads out of {display_path(str(top))}: name the file "
-            "that it leads to"
-        )
-    if not os.stat(real).st_mode & _WRITABLE or not os.access(real, os.W_OK):
-        raise CommandError(f"--write: {name} is read-only")
-    if not os.access(real.parent, os.W_OK):
-        raise CommandError(f"--write: nothing can be written into the folder of {name}")
-
-
-class Wishes(NamedTuple):
+class Wishes(Struct, frozen=True, kw_only=True):
     """Which findings are to be mended (none: all), and whether again and again."""
 
     numbers: tuple[int, ...]
@@ -183,10 +146,3 @@ def _mend(
         if by_number[number].waiver is not None:
             raise CommandError(f"finding {number} is waived: there is nothing to mend")
     return plan
-
-
-def _unless_changed(plan: MendedPlan, file: PlanFile) -> Iterator[bytes]:
-    """Give the plan's new bytes, unless the file has changed since it was read (CommandError)."""
-    yield plan.now
-    if take_in(file.place) != plan.was:
-        raise CommandError(f"{file.path} has changed meanwhile: nothing is written; begin again")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
-from difflib import unified_diff
 from pathlib import Path
 
 from underfoot import __version__
@@ -14,9 +12,12 @@ from underfoot.checking.exit_status import plan_status
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import Report
 from underfoot.commands.output_files import say, write_file, write_out
+from underfoot.commands.rewriting import see_that_it_can_be_written, unless_changed
+from underfoot.mending.difference import write_difference
 from underfoot.mending.text_edits import edit_text
 from underfoot.reading.syntax import parse
-from underfoot.reporting.layout import count_of, escape_invisible
+from underfoot.reporting.ink import ink_for
+from underfoot.reporting.layout import count_of
 from underfoot.reporting.text import write_text
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
@@ -35,8 +36,8 @@ def take_readings(
     """
     if place == STANDARD_INPUT:
         raise CommandError("readings go into a plan's file: name it")
-    if write and not os.path.isfile(place):
-        raise CommandError(f"--write: {display_path(place)} is no file that could be written")
+    if write:
+        see_that_it_can_be_written(place, None)
     try:
         visits = read_readings(take_in_option(readings, "--readings"), facts)
     except TableError as error:
@@ -54,20 +55,14 @@ def take_readings(
     new = source if edited is None else edited.text.encode()
     checked = examine(new, bench, path=display_path(place), folder=Path(place).parent)
     if write and edited is not None:
-        if Path(place).read_bytes() != source:
-            raise CommandError(f"{display_path(place)}: it was changed meanwhile; try again")
-        write_file(place, [new])
-    write_out(_shown(text, text if edited is None else edited.text, display_path(place)))
+        write_file(place, unless_changed(new, source, place))
+    if edited is not None:
+        ink = ink_for(sys.stdout.isatty(), os.environ)
+        write_out(write_difference(text, edited.text, display_path(place), ink))
+        write_out("\n")
     write_out(write_text(Report(version=__version__, plans=(checked.report,))))
     _say_done(display_path(place), len(visits) - stood, stood, write=write)
     return plan_status(checked.report, "error")
-
-
-def _shown(old: str, new: str, name: str) -> Iterator[str]:
-    for line in unified_diff(old.splitlines(), new.splitlines(), name, name, lineterm="", n=2):
-        yield f"{escape_invisible(line)}\n"
-    if old != new:
-        yield "\n"
 
 
 def _say_done(name: str, new: int, stood: int, *, write: bool) -> None:

@@ -9,7 +9,9 @@ from msgspec import Struct
 
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit
-from underfoot.laying.lay import CannotLayError, Laying, Wishes, list_films, list_layings
+from underfoot.laying.lay import list_layings
+from underfoot.laying.wishes import CannotLayError, Wishes, list_films
+from underfoot.laying.writing import Laying
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import Menders, find_mends
 from underfoot.mending.trial import State, Trial, list_new

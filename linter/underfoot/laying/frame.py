@@ -50,6 +50,12 @@ class Frame(Struct, frozen=True, kw_only=True):
         )
 
 
+def write_mm(value: float) -> float | int:
+    """Write a millimetre to a tenth, as a whole number where it is one."""
+    rounded = round(value, 1)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
 def make_frame(along: str) -> Frame:
     """Give the frame of a direction that is written as in a plan."""
     if along == "y":

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from underfoot.laying.frame import Frame, Point
+from underfoot.laying.frame import Frame, Point, write_mm
 from underfoot.laying.rows import Laid, LaidRow
 from underfoot.plan import Fixture
 
@@ -198,13 +198,8 @@ def write_stops(route: Route, rows: Sequence[tuple[str, LaidRow]]) -> list[Any]:
             del stops[: len(names)]
             continue
         stop = stops.pop(0)
-        told: Any = stop if isinstance(stop, str) else [_short(stop[0]), _short(stop[1])]
+        told: Any = stop if isinstance(stop, str) else [write_mm(stop[0]), write_mm(stop[1])]
         if not isinstance(stop, str) and written[-1] == told:
             continue
         written.append(told)
     return written
-
-
-def _short(value: float) -> float | int:
-    rounded = round(value, 1)
-    return int(rounded) if rounded == int(rounded) else rounded

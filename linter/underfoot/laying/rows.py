@@ -8,7 +8,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from underfoot.laying.frame import Frame
+from underfoot.laying.frame import Frame, write_mm
 from underfoot.laying.lanes import Cuts, Lane, Space
 
 _SAME = 1e-6
@@ -109,7 +109,7 @@ def write_row(row: LaidRow, frame: Frame, film: str, circuits: Sequence[str]) ->
     x, y = frame.place(first.u, row.line)
     written: dict[str, Any] = {
         "film": film,
-        "at": [_whole(x), _whole(y)],
+        "at": [write_mm(x), write_mm(y)],
         "along": frame.along,
         "circuit": main,
     }
@@ -124,20 +124,14 @@ def write_row(row: LaidRow, frame: Frame, film: str, circuits: Sequence[str]) ->
         circuit = next(of)
         more: dict[str, Any] = {}
         if strip.start - row.line > _SAME:
-            more["from"] = _whole(strip.start - row.line)
+            more["from"] = write_mm(strip.start - row.line)
         if circuit != main:
             more["circuit"] = circuit
         if strip.at_end != row.at_end:
             more["connected"] = "end" if strip.at_end else "start"
-        length = _whole(strip.length)
+        length = write_mm(strip.length)
         lengths.append({"length": length, **more} if more else length)
     alike = len(lengths) > 1 and all(length == lengths[0] for length in lengths)
     if alike and isinstance(lengths[0], int | float):
         return {**written, "length": lengths[0], "count": len(lengths)}
     return {**written, "lengths": lengths}
-
-
-def _whole(value: float) -> float | int:
-    """Write a millimetre as a whole number where it is one."""
-    rounded = round(value, 1)
-    return int(rounded) if rounded == int(rounded) else rounded

@@ -55,7 +55,7 @@ def test_what_stands_against_it_is_told_and_nothing_is_written(plan: Path) -> No
     done = run("--write")
     assert done.return_value == 1
     assert "error supply-capacity:" in done.stderr
-    assert "Nothing was written" in done.stderr
+    assert "nothing is written, for what stands above" in done.stderr
     assert plan.read_text("utf-8") == text
     assert run("--write", "--even-so").return_value == 1
     assert "rows:" in plan.read_text("utf-8")
@@ -101,3 +101,16 @@ def test_a_plan_that_cannot_be_read(plan: Path) -> None:
     done = run()
     assert done.return_value == 2
     assert "bedroom.yaml:" in done.stderr
+
+
+def test_what_may_not_be_written_is_refused_before_anything_is_tried(plan: Path) -> None:
+    plan.rename(plan.with_name("elsewhere.yaml"))
+    (plan.parent / "inside").mkdir()
+    link = plan.parent / "inside" / "bedroom.yaml"
+    link.symlink_to(plan.with_name("elsewhere.yaml"))
+    done = CliRunner().invoke(
+        lay, ["inside/bedroom.yaml", "--write", "--root", "inside"], standalone_mode=False
+    )
+    assert "is a link that leads out of inside" in str(done.exception)
+    done = CliRunner().invoke(lay, ["-"], standalone_mode=False)
+    assert "a plan is laid in its file: name it" in str(done.exception)

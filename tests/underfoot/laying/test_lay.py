@@ -18,7 +18,7 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.merging import merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
-from underfoot.laying.lay import Wishes
+from underfoot.laying.wishes import Wishes
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import by_rule
 from underfoot.mending.text_edits import edit_text

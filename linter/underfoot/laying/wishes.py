@@ -1,0 +1,47 @@
+"""What is wanted of a laying, and the films that would do."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from underfoot.checking.facts import Facts
+from underfoot.checking.facts.room import RoomFacts
+from underfoot.laying.frame import Point
+from underfoot.plan import Film
+
+
+class Wishes(Struct, frozen=True, kw_only=True):
+    """What is wanted: a film, a direction, places that are fixed; None leaves it open."""
+
+    film: str | None = None
+    along: str | None = None
+    box: Point | None = None
+
+
+class CannotLayError(Exception):
+    """The room cannot be laid; says why in words."""
+
+
+def list_films(facts: Facts, room_id: str, wishes: Wishes) -> list[Film]:
+    """List the films worth trying in a room: the one wished for, else those that suit it.
+
+    The weakest comes first: no more is laid than is needed. CannotLayError where there is none.
+    """
+    films = facts.plan.materials.films
+    if wishes.film is not None:
+        if wishes.film not in films:
+            raise CannotLayError(f"the plan and its catalogue have no film {wishes.film}")
+        return [films[wishes.film]]
+    if not films:
+        raise CannotLayError("the plan has no film: write one under `materials`, or a catalogue")
+    room = facts.rooms[room_id]
+    fit = [film for film in films.values() if _suits(facts, room, film)]
+    return sorted(fit or films.values(), key=lambda film: (film.rated_w_m2, film.id))
+
+
+def _suits(facts: Facts, room: RoomFacts, film: Film) -> bool:
+    """Tell whether a film is made for what lies over it, and for the supply's voltage."""
+    kinds = {area.covering.kind for area in room.drawn.coverings if area.covering.kind}
+    if film.suits is not None and not kinds <= set(film.suits):
+        return False
+    return abs(film.voltage_v - facts.plan.supply.voltage_v) <= 0.1 * film.voltage_v
