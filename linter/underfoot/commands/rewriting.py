@@ -16,7 +16,10 @@ _WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 
 
 def find_plan(named: str, done: str) -> PlanFile:
-    """Find the file of the one plan that is `done`, such as mended; CommandError where it is none."""
+    """Find the file of the one plan to be changed; CommandError where it is none.
+
+    `done` says in a word what is done to it, such as mended.
+    """
     if named == STANDARD_INPUT:
         raise CommandError(f"a plan is {done} in its file: name it")
     if os.path.isdir(named):
