@@ -6,8 +6,15 @@ import os
 
 from hypothesis import HealthCheck, settings
 
+# What CI asks for besides the everyday run (`.ci/run`): tests that draw fewer cases there.
+IS_WHOLE = "UNDERFOOT_WHOLE" in os.environ
 IS_LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"
 _LONGER = 25
+
+
+def fewer(everyday: int, whole: int) -> int:
+    """Draw so many cases every day, and more where the whole is asked for."""
+    return whole if IS_WHOLE else everyday
 
 
 def examples(count: int) -> settings:

@@ -12,6 +12,7 @@ import yaml
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from tests.effort import fewer
 from tests.underfoot.reading.samples import FULL, SMALL, change
 from tests.underfoot.reading.test_quick_validator import VALUES, mutate
 from underfoot.reading import read_plan, read_settings
@@ -59,7 +60,7 @@ def test_random_text_of_yaml_s_own_signs(text: str) -> None:
 
 
 @given(st.data())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=fewer(80, 150), deadline=None)
 def test_a_good_plan_with_things_changed(choose: st.DataObject) -> None:
     base = choose.draw(st.sampled_from([FULL, SMALL]))
     data = mutate(parse(base.encode()).data, choose)
@@ -70,7 +71,7 @@ def test_a_good_plan_with_things_changed(choose: st.DataObject) -> None:
 
 
 @given(st.data())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=fewer(80, 150), deadline=None)
 def test_a_good_plan_with_its_text_damaged(choose: st.DataObject) -> None:
     text = choose.draw(st.sampled_from([FULL, SMALL]))
     for _ in range(choose.draw(st.integers(1, 3))):
@@ -82,7 +83,7 @@ def test_a_good_plan_with_its_text_damaged(choose: st.DataObject) -> None:
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=fewer(60, 100), deadline=None)
 def test_any_value_for_any_key(choose: st.DataObject) -> None:
     data: Any = parse(FULL.encode()).data
     where = choose.draw(st.sampled_from(sorted(data)))

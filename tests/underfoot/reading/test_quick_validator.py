@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from referencing import Registry, Resource
 
+from tests.effort import fewer
 from tests.underfoot.reading.samples import FULL, SMALL
 from underfoot.reading.quick_validator import UnknownKeywordError, compile_gate
 from underfoot.reading.schema import load_format, load_schema
@@ -140,7 +141,7 @@ def mutate(data: Any, choose: st.DataObject) -> Any:
 
 @pytest.mark.parametrize("name", NAMES)
 @given(choose=st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=fewer(60, 150), deadline=None)
 def test_another_validator_finds_the_same(name: str, choose: st.DataObject) -> None:
     data = mutate(choose.draw(st.sampled_from(GOOD[name])), choose)
     form = load_format(name)

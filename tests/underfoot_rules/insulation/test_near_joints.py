@@ -10,6 +10,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from tests.effort import fewer
 from underfoot.physics import rectangles
 from underfoot.physics.courses import lay_courses
 from underfoot_rules.insulation.near_joints import count_neighbours, find_courses, find_near_joints
@@ -59,7 +60,7 @@ def _cases(draw: st.DrawFn) -> tuple[shapely.Polygon, str, float, float]:
     return room, along, stagger, draw(st.sampled_from((100.0, 150.0, 400.0)))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=fewer(60, 150), deadline=None)
 @given(_cases())
 def test_nearest_joints_agree_with_a_scan(case: tuple[shapely.Polygon, str, float, float]) -> None:
     room, along, stagger, within = case
