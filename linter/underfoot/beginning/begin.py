@@ -15,7 +15,7 @@ from underfoot.beginning.naming import make_id, spell_as_id
 from underfoot.beginning.nesting import Drawn, make_rooms
 from underfoot.beginning.new_room import NewRoom
 from underfoot.beginning.placing import DECIMALS, Placed, place_room
-from underfoot.reading.quantities import QuantityError, read
+from underfoot.reading.quantities import QuantityError, read_typed
 
 FORMATS = {
     ".dxf": "DXF",
@@ -52,9 +52,7 @@ def read_size(text: str) -> tuple[float, float]:
             for side, unit in zip(sides, units, strict=True)
         ]
     try:
-        wide, deep = (
-            float(side) if _NUMBER.fullmatch(side) else read(side, "mm") for side in sides
-        )
+        wide, deep = (read_typed(side, "mm") for side in sides)
     except QuantityError as error:
         raise CannotBeginError(f"{text!r}: {error}".replace("`", "")) from None
     if not (wide > 0 and deep > 0):

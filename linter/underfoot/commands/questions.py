@@ -13,7 +13,7 @@ from underfoot.beginning.begin import FORMATS, room_of_size
 from underfoot.beginning.found import MM_PER_UNIT, CannotBeginError
 from underfoot.beginning.naming import make_id
 from underfoot.beginning.new_room import USES, guess_use
-from underfoot.commands.new import CATALOGUE, Wishes, find_stock, read_voltage
+from underfoot.commands.begun_plan import CATALOGUE, Wishes, find_stock, read_voltage
 from underfoot.reading.wording import suggest
 from underfoot.running.errors import CommandError
 

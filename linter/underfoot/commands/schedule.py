@@ -3,28 +3,32 @@
 from __future__ import annotations
 
 import os
-import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date
-from pathlib import Path
 
 import click
 from msgspec.structs import replace
 
 from underfoot import __version__
-from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
+from underfoot.checking.check import CheckedPlan, Checker
 from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.made_files import (
+    form_of,
+    is_folder,
+    see_ending,
+    stem_of,
+    write_made,
+    write_made_out,
+)
+from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
 from underfoot.commands.options import settings_option, today_option
-from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
-from underfoot.commands.stderr import say_problems
+from underfoot.commands.output_files import check_output, say
 from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import suggest
-from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
-from underfoot.running.finding_settings import SettingsError, settings_finder
-from underfoot.running.plan_files import STANDARD_INPUT, display_path
-from underfoot.running.taking_in import take_in, take_in_option
+from underfoot.running.taking_in import take_in_option
 from underfoot.schedule.document import Papers, Table
 from underfoot.schedule.energy import Season, read_hours, read_tariff
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
@@ -35,7 +39,9 @@ from underfoot.schedule.stock import Offcut, Stock, read_length, read_roll, read
 from underfoot.schedule.text import write_text
 from underfoot.schedule.what_if import Change, change_plan, compare_papers
 
-FORMATS = ("text", "csv", "xlsx", "json", "html", "pdf")
+ENDINGS = {
+    "text": ".txt", "csv": ".csv", "xlsx": ".xlsx", "json": ".json", "html": ".html", "pdf": ".pdf",
+}  # fmt: skip
 PAPERS = ("A4", "A3", "A5")
 
 
@@ -53,7 +59,7 @@ PAPERS = ("A4", "A3", "A5")
 @click.option(
     "--format",
     "format_",
-    type=click.Choice(FORMATS),
+    type=click.Choice(list(ENDINGS)),
     help="csv is one table; xlsx needs the extra 'schedule', pdf the extra 'print'; left out, by "
     "FILE's ending, else text.",
 )
@@ -130,17 +136,20 @@ def schedule(
     With --readings 1: an error stands in the plan with its readings.
     The papers of a plan that is not in order say so at their head.
     """
-    form = format_ or _format_of(output)
+    form = format_ or form_of(output, ENDINGS, "text")
     if write and readings is None:
         raise click.UsageError("--write writes readings into the plan: name them by --readings")
     if readings is not None and (names or format_ or output):
         raise click.UsageError("--readings writes no papers: leave --part, --format, --output out")
+    if output is not None and not is_folder(output):
+        check_output(output, [plan_file])
+        see_ending(output, form, ENDINGS)
     wishes = Wishes(stock=_read_stock(rolls, stock, keep), season=_read_season(tariff, hours))
-    bench = _make_bench(plan_file, settings, today, with_waivers=not no_waivers)
+    bench = make_bench(plan_file, "schedule", settings, today, with_waivers=not no_waivers)
     if bench is None:
         return 2
-    source = _take_in(plan_file)
-    checked = _check(source, plan_file, bench)
+    source = take_in_plan(plan_file)
+    checked = check_one_plan(source, plan_file, bench)
     if checked.facts is None:
         return 2
     if readings is not None:
@@ -159,81 +168,37 @@ def schedule(
     return 2 if checked.report.faults else 0
 
 
-def _format_of(output: str | None) -> str:
-    ending = os.path.splitext(output or "")[1].lower().removeprefix(".")
-    return ending if ending in FORMATS else "text"
+@contextmanager
+def _about(said: str) -> Iterator[None]:
+    """Let what is wrong with an option, or a change, be said with its name."""
+    try:
+        yield
+    except TableError as error:
+        raise CommandError(f"{said}: {error}") from None
 
 
 def _read_stock(rolls: Sequence[str], listed: str | None, keep: str) -> Stock:
     lengths: dict[str, float] = {}
     for text in rolls:
-        try:
+        with _about(f"--roll {text}"):
             film, length = read_roll(text)
-        except TableError as error:
-            raise CommandError(f"--roll {text}: {error}") from None
         lengths[film] = length
-    try:
+    with _about(f"--keep {keep}"):
         kept = read_length(keep, "what is kept")
-    except TableError as error:
-        raise CommandError(f"--keep {keep}: {error}") from None
     offcuts: tuple[Offcut, ...] = ()
     if listed is not None:
         source = take_in_option(listed, "--stock")
-        ending = os.path.splitext(listed)[1].lower().removeprefix(".")
-        try:
-            offcuts = read_stock(source, ending)
-        except TableError as error:
-            raise CommandError(f"--stock {listed}: {error}") from None
+        with _about(f"--stock {listed}"):
+            offcuts = read_stock(source, os.path.splitext(listed)[1].lower().removeprefix("."))
     return Stock(rolls=lengths, offcuts=offcuts, keep=kept)
 
 
 def _read_season(tariff: str | None, hours: str | None) -> Season:
-    price = length = None
-    try:
+    with _about(f"--tariff {tariff}"):
         price = None if tariff is None else read_tariff(tariff)
-    except TableError as error:
-        raise CommandError(f"--tariff {tariff}: {error}") from None
-    try:
+    with _about(f"--hours {hours}"):
         length = None if hours is None else read_hours(hours)
-    except TableError as error:
-        raise CommandError(f"--hours {hours}: {error}") from None
     return Season(tariff=price, hours=length)
-
-
-def _make_bench(
-    place: str, settings: str | None, today: date | None, *, with_waivers: bool
-) -> Checker | None:
-    """Make rules and settings ready; None where the settings cannot be read, which is then said."""
-    if os.path.isdir(place):
-        raise CommandError(f"{display_path(place)}: this is a folder; schedule takes one plan")
-    sets = rule_sets_to_use()
-    try:
-        in_force = settings_finder(sets, settings)(place)
-    except SettingsError as error:
-        say_problems(error.problems, display_path(place))
-        return None
-    try:
-        return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
-    except ValueError as error:
-        raise CommandError(f"the rule sets do not go together: {error}") from None
-
-
-def _take_in(place: str) -> bytes:
-    try:
-        return take_in(place)
-    except OSError as error:
-        raise CommandError(f"{display_path(place)}: {error.strerror or error}") from None
-
-
-def _check(source: bytes, place: str, bench: Checker) -> CheckedPlan:
-    """Check a plan; where it cannot be read, that is said."""
-    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
-    checked = examine(source, bench, path=display_path(place), folder=folder)
-    if checked.facts is None:
-        say_problems(checked.report.problems, display_path(place))
-    for fault in checked.report.faults:
-        say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
-    return checked
 
 
 def _check_changed(
@@ -241,11 +206,9 @@ def _check_changed(
 ) -> CheckedPlan:
     """Check the plan with a change made; CommandError where it cannot be."""
     assert checked.plan is not None, "only what could be read is changed"
-    try:
+    with _about(change.said):
         text = change_plan(parse(source).data, checked.plan, change)
-    except TableError as error:
-        raise CommandError(f"{change.said}: {error}") from None
-    changed = _check(text, place, bench)
+    changed = check_one_plan(text, place, bench)
     if changed.facts is None:
         raise CommandError(f"{change.said}: the plan cannot be read with it")
     return changed
@@ -265,10 +228,8 @@ def _choose(papers: Papers, names: str | None) -> Papers:
     for name in wanted:
         if name not in keys and name not in tables:
             known = dict.fromkeys((*keys, *tables))
-            raise CommandError(
-                f"--part {names}: there is no part or table {name!r}{suggest(name, known)}; "
-                f"there are {', '.join(known)}"
-            )
+            near = suggest(name, known) or f"; there are {', '.join(known)}"
+            raise CommandError(f"--part {names}: there is no part or table {name!r}{near}")
     parts = []
     for part in papers.parts:
         if part.key in wanted:
@@ -289,14 +250,14 @@ def _write(
     if form == "csv":
         _write_tables(papers, output, plan_file)
         return
-    content = _make(papers, form, paper, sheets)
-    if output is not None:
-        check_output(output, [plan_file])
-        write_file(output, [content] if isinstance(content, bytes) else disarmed([content], form))
-    elif isinstance(content, str):
-        write_out([content], form)
+    _write_one(_make(papers, form, paper, sheets), form, output, plan_file)
+
+
+def _write_one(content: str | bytes, form: str, output: str | None, plan_file: str) -> None:
+    if output is None:
+        write_made_out(content, form)
     else:
-        _to_standard_output(content, form)
+        write_made(output, content, form, [plan_file])
 
 
 def _make(papers: Papers, form: str, paper: str, sheets: Sequence[str]) -> str | bytes:
@@ -326,21 +287,14 @@ def _make(papers: Papers, form: str, paper: str, sheets: Sequence[str]) -> str |
 
 def _write_tables(papers: Papers, output: str | None, plan_file: str) -> None:
     tables = [table for part in papers.parts for table in part.tables]
-    if output is not None and (os.path.isdir(output) or output.endswith(("/", os.sep))):
-        os.makedirs(output, exist_ok=True)
-        stem = os.path.splitext(os.path.basename(plan_file))[0].strip("-.") or "plan"
-        for table in tables:
-            place = os.path.join(output, f"{stem}-{table.key}.csv")
-            check_output(place, [plan_file])
-            write_file(place, [write_csv(table)])
-            say(f"written: {place}")
+    if output is None or not is_folder(output):
+        _write_one(write_csv(_only_one(tables)), "csv", output, plan_file)
         return
-    content = write_csv(_only_one(tables))
-    if output is None:
-        write_out([content], "csv")
-    else:
-        check_output(output, [plan_file])
-        write_file(output, [content])
+    os.makedirs(output, exist_ok=True)
+    for table in tables:
+        place = os.path.join(output, f"{stem_of(plan_file)}-{table.key}.csv")
+        write_made(place, write_csv(table), "csv", [plan_file])
+        say(f"written: {place}")
 
 
 def _only_one(tables: Sequence[Table]) -> Table:
@@ -351,10 +305,3 @@ def _only_one(tables: Sequence[Table]) -> Table:
             "--output, its name ending in /"
         )
     return tables[0]
-
-
-def _to_standard_output(content: bytes, form: str) -> None:
-    if sys.stdout.isatty():
-        raise CommandError(f"a terminal cannot show {form}: name a file with --output")
-    sys.stdout.buffer.write(content)
-    sys.stdout.buffer.flush()

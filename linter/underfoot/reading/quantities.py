@@ -102,6 +102,18 @@ def read(value: object, unit: str) -> float:
     raise QuantityError(f"{show(value)} has no unit: write {show(f'{_plain(value)} {unit}')}")
 
 
+def read_typed(value: object, unit: str) -> float:
+    """As `read`, of an option or a table's cell, where a bare number is text, too."""
+    if isinstance(value, str) and is_bare_number(value):
+        value = float(value)
+    return read(value, unit)
+
+
+def is_bare_number(text: str) -> bool:
+    """Whether a text is a number and nothing else."""
+    return _NUMBER.fullmatch(text.strip()) is not None
+
+
 def read_one_of(value: object, units: tuple[str, ...]) -> tuple[float, str]:
     """The value, and that of the `units` whose kind it has; raises QuantityError."""
     if isinstance(value, str):

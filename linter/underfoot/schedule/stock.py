@@ -7,8 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from underfoot.reading.quantities import QuantityError
-from underfoot.reading.quantities import read as read_quantity
+from underfoot.reading.quantities import QuantityError, is_bare_number, read_typed
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import join_words, show, suggest
 from underfoot.schedule.rows import Row, TableError, read_rows
@@ -48,10 +47,19 @@ def read_roll(text: str) -> tuple[str, float]:
     return (film.strip() if mark else "", read_length(length.strip(), "a roll"))
 
 
-def read_length(value: object, what: str) -> float:
-    """Read a length of more than nothing, in mm; TableError says how to write it."""
+def read_length(text: str, what: str) -> float:
+    """Read a length with its unit, in mm: a bare 50 may be metres. TableError says how to write it.
+
+    It is more than nothing.
+    """
+    if is_bare_number(text):
+        raise TableError(f"{show(text)} has no unit: write for example {show(f'{text} m')}")
+    return _read_length(text, what)
+
+
+def _read_length(value: object, what: str) -> float:
     try:
-        length = read_quantity(value, "mm")
+        length = read_typed(value, "mm")
     except QuantityError as error:
         raise TableError(str(error)) from None
     if not 0 < length <= _MOST_LENGTH:
@@ -99,18 +107,15 @@ def _list_offcuts(rows: Sequence[Row]) -> Iterator[Offcut]:
 
 
 def _length_of(value: object, where: str) -> float:
-    text = value
-    if isinstance(value, str) and value.replace(".", "", 1).isdigit():
-        text = float(value)
     try:
-        return read_length(text, "an offcut")
+        return _read_length(value, "an offcut")
     except TableError as error:
         raise TableError(f"{where}: {error}") from None
 
 
 def _count_of(row: Row, where: str) -> int:
     text = row.text("count") or "1"
-    if not (text.isdigit() and len(text) < 4 and 1 <= int(text) <= MOST_OFFCUTS):
+    if not (text.isdecimal() and len(text) < 4 and 1 <= int(text) <= MOST_OFFCUTS):
         raise TableError(
             f"{where}: `count` {show(text)} is no number of pieces: write for example 2"
         )

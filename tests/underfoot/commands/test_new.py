@@ -4,37 +4,22 @@ from __future__ import annotations
 
 import json
 import os
-import pty
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 from shapely import Polygon
 
+from tests.underfoot.beginning.begun import DEMO_CATALOGUE, begun, put_catalogue
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text
 from underfoot.__main__ import main
-from underfoot.plan import Plan
 from underfoot.reading.plan_file import read_plan
 
 pytestmark = pytest.mark.usefixtures("folder")
 
 Said = pytest.CaptureFixture[str]
-DEMO_CATALOGUE = Path(__file__).parents[3] / "plans" / "catalogue.yaml"
 KEPT = Path(__file__).parent / "begun_hall.txt"
 DAY = ("--today", "2026-11-29")
-
-
-def begun(name: str = "hall.yaml") -> Plan:
-    reading = read_plan(Path(name).read_bytes(), path=name, folder=Path.cwd())
-    assert reading.problems == ()
-    assert reading.plan is not None
-    return reading.plan
-
-
-def put_catalogue() -> None:
-    Path("catalogue.yaml").write_bytes(DEMO_CATALOGUE.read_bytes())
 
 
 def test_a_tape_is_enough(capsys: Said) -> None:
@@ -232,7 +217,7 @@ def test_several_rooms(capsys: Said) -> None:
     }
     assert plan.rooms["living-room"].outline[2] == (5000, 4000)
     assert main(["new", "one.yaml", *rooms[:4], "--room", "hall"]) == 2
-    assert "there are 2 rooms and 1 sizes: give each --room its --size" in capsys.readouterr().err
+    assert "there are 2 rooms and 1 size: give each --room its --size" in capsys.readouterr().err
 
 
 def test_an_outline_from_each_kind_of_file(capsys: Said) -> None:
@@ -258,149 +243,3 @@ def test_an_outline_from_each_kind_of_file(capsys: Said) -> None:
         assert read.job.measured == "from a drawing"
     assert [f.kind for f in begun("c.yaml").rooms["hall"].fixtures.values()] == ["structure"]
     capsys.readouterr()
-
-
-def test_what_stands_there_stays(capsys: Said) -> None:
-    Path("hall.yaml").write_text("mine")
-    os.symlink("nowhere", "link.yaml")
-    for name in ("hall.yaml", "link.yaml"):
-        assert main(["new", name, "--size", "3mx3m"]) == 2
-        assert "there is a file of this name already, which stays" in capsys.readouterr().err
-    assert Path("hall.yaml").read_text() == "mine"
-    assert sorted(os.listdir()) == ["hall.yaml", "link.yaml"]
-
-
-def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
-    from underfoot.commands import new, output_files
-
-    write = output_files.write_new_file
-
-    def late(place: str, content: str) -> None:
-        Path(place).write_text("somebody else's")
-        write(place, content)
-
-    monkeypatch.setattr(new, "write_new_file", late)
-    assert main(["new", "hall.yaml", "--size", "3mx3m"]) == 2
-    assert Path("hall.yaml").read_text() == "somebody else's"
-    assert os.listdir() == ["hall.yaml"]
-    # The same where a file cannot have two names.
-    os.unlink("hall.yaml")
-
-    def no_links(*_: object) -> None:
-        raise PermissionError(1, "no links here")
-
-    monkeypatch.setattr(os, "link", no_links)
-    assert main(["new", "hall.yaml", "--size", "3mx3m"]) == 2
-    assert Path("hall.yaml").read_text() == "somebody else's"
-    monkeypatch.setattr(new, "write_new_file", write)
-    assert main(["new", "room.yaml", "--size", "3mx3m"]) == 0
-    assert sorted(os.listdir()) == ["hall.yaml", "room.yaml"]
-    capsys.readouterr()
-
-
-@pytest.mark.parametrize(
-    ("arguments", "says"),
-    [
-        (["hall.yaml"], "say how large the room is, such as --size 4.2mx3.1m, or where its"),
-        (["hall.txt", "--size", "3mx3m"], "a plan's name ends in .yaml, such as hall.yaml"),
-        (["no/hall.yaml", "--size", "3mx3m"], "there is no folder"),
-        (["hall.yaml", "--size", "4.2m"], "is no size: write width by depth, such as 4.2mx3.1m"),
-        (["hall.yaml", "--size", "4,2mx3m"], "write 4.2m with a point"),
-        (["hall.yaml", "--size", "4.2x3.1"], "measures 4.2 mm by 3.1 mm, which is no room: write"),
-        (["hall.yaml", "--size", "0mx3m"], "both sides must be longer than nothing"),
-        (["hall.yaml", "--size", "3mx-3m"], "both sides must be longer than nothing"),
-        (["hall.yaml", "--size", "3mx3kg"], "a length is expected"),
-        (["hall.yaml", "--size", "3mx3m", "--outline", "a.dxf"], "not both"),
-        (["hall.yaml", "--outline", "a.dxf"], "--outline a.dxf: No such file or directory"),
-        (["hall.yaml", "--outline", "b.geojson"], "add --unit, such as --unit mm"),
-        (["hall.yaml", "--outline", "b.svg"], "none of the files that an outline can come from"),
-        (["hall.yaml", "--outline", "b.geojson", "--layer", "A"], "GeoJSON has no layers: leave"),
-        (["hall.yaml", "--outline", "c.ifc", "--unit", "mm"], "says its unit: leave out --unit"),
-        (["hall.yaml", "--size", "3mx3m", "--catalogue", "no.yaml"], "there is no such file"),
-        (["hall.yaml", "--size", "3mx3m", "--catalogue", "b.geojson"], "b.geojson:1:"),
-        (["hall.yaml", "--size", "3mx3m", "--film", "a b"], "an id is made of letters, digits"),
-        (["hall.yaml", "--size", "3mx3m", "--use", "hall", "--use", "hall"], "1 rooms and 2 uses"),
-        (["hall.yaml", "--size", "3mx3m", "--voltage", "230"], "has no unit: write 230 V"),
-        (["hall.yaml", "--size", "3mx3m", "--voltage", "0 V"], "must be more than 0 V"),
-        (["hall.yaml", "--size", "3mx3m", "--chord-error", "0.4"], "from 0.5 to 20 mm"),
-        (["hall.yaml", "--size", "3mx3m", "--chord-error", "21mm"], "from 0.5 to 20 mm"),
-    ],
-)
-def test_what_cannot_be_is_told(arguments: list[str], says: str, capsys: Said) -> None:
-    Path("b.geojson").write_text("{}")
-    Path("b.svg").write_text("<svg/>")
-    Path("c.ifc").write_text("")
-    assert main(["new", *arguments]) == 2
-    said = capsys.readouterr().err
-    assert says in said
-    assert said.count("\n") == 1
-    assert not Path(arguments[0]).exists()
-
-
-def test_a_film_that_the_catalogue_has_not_is_told(capsys: Said) -> None:
-    put_catalogue()
-    assert main(["new", "hall.yaml", "--size", "3mx3m", "--film", "film-81"]) == 2
-    assert "the catalogue has none of that name; did you mean `film-80`?" in capsys.readouterr().err
-    assert main(["new", "hall.yaml", "--size", "3mx3m", "--covering", "zzz"]) == 2
-    assert "there are laminate-8, oak-14" in capsys.readouterr().err
-
-
-def test_a_hostile_name_stays_in_its_remark(capsys: Said) -> None:
-    name = "x\r\nplan_format: 2\u2028\u202eevil\x07" + "y" * 3000
-    Path("a.geojson").write_text(
-        json.dumps(
-            {
-                "type": "Feature",
-                "properties": {"name": name},
-                "geometry": {"type": "Polygon", "coordinates": [[[0, 0], [4, 0], [4, 3], [0, 0]]]},
-            }
-        )
-    )
-    assert main(["new", "a.yaml", "--outline", "a.geojson", "--unit", "m"]) == 0
-    plan = begun("a.yaml")
-    assert list(plan.rooms) == ["x-plan-format-2-evil-yyyyyyyyyyyyyyyyyyy"]
-    source = Path("a.yaml").read_text()
-    assert source.isprintable() or set(source) - {"\n"} == {m for m in source if m.isprintable()}
-    assert max(map(len, source.splitlines())) < 320
-    capsys.readouterr()
-
-
-def talk(arguments: list[str], answers: str) -> tuple[int, str]:
-    """Run the command at a terminal of its own, and answer its questions."""
-    ours, theirs = pty.openpty()
-    command = [sys.executable, "-m", "underfoot", *arguments]
-    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs) as process:
-        os.close(theirs)
-        os.write(ours, answers.encode())
-        said = b""
-        while True:
-            try:
-                piece = os.read(ours, 4096)
-            except OSError:  # the other end is closed
-                break
-            if not piece:
-                break
-            said += piece
-        process.wait(timeout=30)
-    os.close(ours)
-    return process.returncode, said.decode().replace("\r\n", "\n")
-
-
-@pytest.mark.process
-def test_at_a_terminal_it_asks() -> None:
-    put_catalogue()
-    answers = "4.2m\n4.2mx3.1m\n\nlivin\n\n\n\nfilm-80\noak-14\n\n"
-    status, said = talk(["new", "study.yaml"], answers)
-    assert status == 0, said
-    assert "is no size: write width by depth, such as 4.2mx3.1m" in said
-    assert "did you mean `living`?" in said
-    assert "What is the room called [study]:" in said
-    assert "What is it used for [office]:" in said
-    plan = begun("study.yaml")
-    assert plan.rooms["study"].use == "office"
-    assert plan.rooms["study"].coverings[0].covering.id == "oak-14"
-    # Ctrl-D ends it without a plan, and without a traceback.
-    status, said = talk(["new", "other.yaml"], "\x04")
-    assert status == 130
-    assert "Traceback" not in said
-    assert not Path("other.yaml").exists()

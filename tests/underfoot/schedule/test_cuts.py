@@ -128,6 +128,8 @@ def test_stock_is_read_from_tables_and_yaml() -> None:
         (b"film,length\nfilm-80,-4\n", "csv", "line 2"),
         (b"film,length\nfilm-80,2 km\n", "csv", "line 2"),
         (b"film,length,count\nfilm-80,4 m,0\n", "csv", "is no number of pieces"),
+        ("film,length,count\nfilm-80,4 m,²\n".encode(), "csv", "`count` `²` is no number"),
+        ("film,length\nfilm-80,²\n".encode(), "csv", "line 2: `²` is not a number with a unit"),
         (b"film,length,count\nfilm-80,4 m,201\n", "csv", "`count` `201`"),
         (b"film,length,name\nfilm-80,4 m,a\nfilm-80,4 m,a\n", "csv", "two offcuts are called `a`"),
         (b'film,length\n"film-80,4 m\n', "csv", "quotation mark"),

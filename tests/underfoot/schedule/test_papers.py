@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import re
 from html import unescape
 from pathlib import Path
@@ -196,16 +197,30 @@ def test_csv_is_one_table_or_a_folder_of_them(plan: str, capsys: Said) -> None:
     [
         (("--part", "stripes"), "there is no part or table 'stripes'; did you mean `strips`"),
         (("--roll", "long"), "--roll long: "),
+        (("--roll", "50"), "--roll 50: `50` has no unit: write for example `50 m`"),
+        (("--roll", "film-80=50"), "`50` has no unit: write for example `50 m`"),
         (("--keep", "-1 m"), "--keep -1 m: "),
+        (("--keep", "1"), "--keep 1: `1` has no unit: write for example `1 m`"),
         (("--stock", "none.csv"), "--stock none.csv: "),
         (("--output", "bedroom.yaml", "--format", "text"), "overwrite a plan"),
+        (("--output", "no/papers.pdf"), "--output no/papers.pdf: there is no folder"),
+        (("--output", "papers.doc"), "what is written is text, so name it papers.txt; --format"),
+        (("--output", "papers.txt", "--format", "pdf"), "what is written is pdf, so name it pap"),
     ],
 )
 def test_what_is_asked_wrongly_is_said(
     plan: str, capsys: Said, arguments: tuple[str, ...], said: str
 ) -> None:
+    before = sorted(os.listdir())
     assert run(plan, *arguments) == 2
     assert said in capsys.readouterr().err
+    assert sorted(os.listdir()) == before
+
+
+def test_a_file_may_be_named_in_capitals_or_without_an_ending(plan: str) -> None:
+    for name in ("PAPERS.TXT", "papers", "/dev/null"):
+        assert run(plan, "--output", name, "--part", "strips") == 0
+    assert Path("PAPERS.TXT").read_text("utf-8") == Path("papers").read_text("utf-8")
 
 
 def test_a_plan_that_cannot_be_read_is_told_as_elsewhere(plan: str, capsys: Said) -> None:

@@ -1,0 +1,56 @@
+"""One plan read and checked for a command that makes something of it."""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+from pathlib import Path
+
+from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
+from underfoot.commands.output_files import say
+from underfoot.commands.stderr import say_problems
+from underfoot.running.checking import rule_sets_to_use
+from underfoot.running.errors import CommandError
+from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.plan_files import STANDARD_INPUT, display_path
+from underfoot.running.taking_in import take_in
+
+
+def make_bench(
+    place: str, command: str, settings: str | None, today: date | None, *, with_waivers: bool
+) -> Checker | None:
+    """Make rules and settings ready; None where the settings cannot be read, which is then said.
+
+    CommandError where `place` is a folder, of which the command named makes nothing.
+    """
+    if os.path.isdir(place):
+        raise CommandError(f"{display_path(place)}: this is a folder; {command} takes one plan")
+    sets = rule_sets_to_use()
+    try:
+        in_force = settings_finder(sets, settings)(place)
+    except SettingsError as error:
+        say_problems(error.problems, display_path(place))
+        return None
+    try:
+        return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
+    except ValueError as error:
+        raise CommandError(f"the rule sets do not go together: {error}") from None
+
+
+def take_in_plan(place: str) -> bytes:
+    """Read a plan's bytes; CommandError says why it cannot be."""
+    try:
+        return take_in(place)
+    except OSError as error:
+        raise CommandError(f"{display_path(place)}: {error.strerror or error}") from None
+
+
+def check_one_plan(source: bytes, place: str, bench: Checker) -> CheckedPlan:
+    """Check a plan; where it cannot be read, or a rule crashed, that is said."""
+    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
+    checked = examine(source, bench, path=display_path(place), folder=folder)
+    if checked.facts is None:
+        say_problems(checked.report.problems, display_path(place))
+    for fault in checked.report.faults:
+        say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
+    return checked
