@@ -96,6 +96,21 @@ def test_what_stood_beside_the_plan_before_is_not_lost(open_page: OpenPage, stud
         assert kept in beside.read_text("utf-8")
 
 
+def test_a_review_that_decides_nothing_on_the_whole(open_page: OpenPage, study: Path) -> None:
+    by_command(study, "--decide", "1=accepted", "--by", "B", "--reason", "first")
+    page = open_page(page_of(study))
+    decide(finding(page, 3), "question", "third", "C")
+    page.reload()
+    expect(finding(page, 1).get_by_role("button", name="accepted")).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    expect(finding(page, 3).locator(".decided")).to_contain_text("question: third C, ")
+    save(page, study.with_name("saved.yaml"))
+    by_command(study, "--decide", "3=question", "--by", "C", "--reason", "third")
+    beside = study.with_name("study.review.yaml")
+    assert study.with_name("saved.yaml").read_text("utf-8") == beside.read_text("utf-8")
+
+
 def test_nothing_is_decided_without_a_name_and_a_reason(open_page: OpenPage, study: Path) -> None:
     page = open_page(page_of(study))
     box = finding(page, 1)

@@ -146,6 +146,8 @@ def test_decide_close_verify(look_on: LookOn, study: Path, capsys: Any) -> None:
     expect(finding(page, 2).locator(".decided")).to_contain_text("accepted: seen on site")
     decide(finding(page, 3), "question", "which strip?")
     expect(finding(page, 3).locator(".decided")).to_contain_text("question: which strip? A. Rev")
+    # While nothing is decided on the whole plan, all can be done that could be done before.
+    expect(page.get_by_role("button", name="Look for a mend")).to_have_count(4)
     decide(page.locator(".decide-plan"), "revise and resubmit", "")
     expect(page.locator("section.decided")).to_contain_text("revise and resubmit")
     finding(page, 3).get_by_role("button", name="take back").click()
@@ -289,7 +291,9 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     expect(mend.locator("figure").nth(1).locator(".changed-ring")).to_have_count(1)
     expect(mend.locator("figure").nth(0).locator(".changed-ring")).to_have_count(0)
     mend.locator("summary").click()
-    expect(mend.locator("pre")).to_contain_text("4000, 3000, 3000]}")
+    expect(mend.locator("pre ins")).to_contain_text("4000, 3000, 3000]}")
+    expect(mend.locator("pre del")).to_contain_text("4000, 3000]}")
+    expect(mend.locator("pre")).not_to_contain_text("@@")
     assert study.read_bytes() == before
     mend.get_by_role("button", name="Write it into the plan").click()
     expect(item).to_have_count(0)

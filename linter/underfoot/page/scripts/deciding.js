@@ -23,7 +23,8 @@ function keyOf(item) {
 }
 
 function stands(words) {
-  return words && !words.querySelector(".lapsed") ? words.querySelector("strong").textContent : "";
+  const said = words && !words.querySelector(".lapsed") && words.querySelector("strong");
+  return said ? said.textContent : "";
 }
 
 function whyNot(plan, item, wish) {

@@ -5,7 +5,7 @@ const silence = element("p", NO_ANSWER, "silence");
 silence.setAttribute("role", "alert");
 silence.hidden = true;
 main.prepend(silence);
-const changedWords = element("p", "", "changed-words");
+const changedWords = element("p", "", "afloat changed-words");
 changedWords.setAttribute("role", "status");
 changedWords.title = "Click to put this away";
 changedWords.addEventListener("click", () => changedWords.replaceChildren());
@@ -121,6 +121,16 @@ function swapRegister(fresh) {
   siftPlans();
 }
 
+// Where the desk does not answer, its silence is told apart from this.
+async function fetchParts(plans) {
+  try {
+    const answer = await fetch(`parts?plans=${plans.map(placeOfPlan).join(",")}`);
+    return answer.ok ? await answer.text() : "";
+  } catch {
+    return "";
+  }
+}
+
 async function follow(news) {
   if (String(news.edition) !== main.dataset.edition) {
     loadAnew();
@@ -130,11 +140,11 @@ async function follow(news) {
     (plan) => plan.dataset.version !== String(news.versions[placeOfPlan(plan)])
   );
   if (!stale.length) return;
-  const answer = await fetch(`parts?plans=${stale.map(placeOfPlan).join(",")}`);
-  if (!answer.ok) return;
+  const parts = await fetchParts(stale);
+  if (!parts) return;
   // Not by a parser of its own: that would take what waits in <noscript> for part of the page.
   const holder = document.createElement("div");
-  holder.innerHTML = await answer.text();
+  holder.innerHTML = parts;
   if (holder.querySelector("main").dataset.edition !== main.dataset.edition) {
     loadAnew();
     return;
@@ -198,5 +208,5 @@ newsFrom.addEventListener("error", () => {
   silence.hidden = false;
 });
 newsFrom.addEventListener("message", (event) => {
-  following = following.then(() => follow(JSON.parse(event.data))).catch(() => {});
+  following = following.then(() => follow(JSON.parse(event.data))).catch(reportError);
 });

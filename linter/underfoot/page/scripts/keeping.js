@@ -101,7 +101,7 @@ function afterDeciding(plan) {
 }
 
 const unsaved = () => Array.from(decided.keys()).filter((plan) => !decided.get(plan).isSaved);
-const unsavedWords = element("p", "", "unsaved");
+const unsavedWords = element("p", "", "afloat unsaved");
 unsavedWords.setAttribute("role", "status");
 main.append(unsavedWords);
 

@@ -44,7 +44,13 @@ function mendWords(mend, at, of) {
 
 function mendLines(mend) {
   const details = element("details");
-  details.append(element("summary", "What changes in the file"), element("pre", mend.lines));
+  const words = element("pre");
+  // The file's name and the first place are for programs that put such changes in.
+  for (const line of mend.lines.split("\n").slice(3)) {
+    const name = { "-": "del", "+": "ins" }[line[0]];
+    words.append(name ? element(name, line) : `${line.startsWith("@@ ") ? "…" : line}\n`);
+  }
+  details.append(element("summary", "What changes in the file"), words);
   return details;
 }
 
