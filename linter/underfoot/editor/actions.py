@@ -14,7 +14,8 @@ from underfoot.checking.report import ReportedFinding
 from underfoot.editor.declared import thing_at
 from underfoot.editor.diagnostics import Mark
 from underfoot.editor.mends import Offered
-from underfoot.editor.outline import Entry, Outline, Parts, outline
+from underfoot.editor.outline import Outline, outline
+from underfoot.editor.scan import Entry, Parts
 from underfoot.editor.text_places import Place, Span, place_of
 from underfoot.editor.told import Told
 from underfoot.plan_format.declaration import Thing

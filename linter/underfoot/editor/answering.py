@@ -9,7 +9,7 @@ from typing import Any
 
 from underfoot.checking.rule import RuleSet
 from underfoot.editor.explaining import explain
-from underfoot.editor.judging import Desk
+from underfoot.editor.judging import Judge
 from underfoot.editor.other_files import judge_file
 from underfoot.editor.told import Told
 from underfoot.editor.worker import Question
@@ -19,31 +19,31 @@ class Answering:
     """Answers questions about texts."""
 
     def __init__(self, sets: Sequence[RuleSet], today: date | None = None) -> None:
-        self._desk = Desk(sets, today)
+        self._judge = Judge(sets, today)
 
     def answer(self, question: Question) -> Any:
         """Answer one question."""
         match question.what:
             case "judge":
-                return self._judge(question)
+                return self._judge_plan(question)
             case "file":
                 (kind,) = question.more
                 return judge_file(kind, question.source, os.path.basename(question.place))
             case "explain":
                 return self._explain(question)
             case "mends":
-                return self._desk.offer_mends(question.place, question.source, *question.more)
+                return self._judge.offer_mends(question.place, question.source, *question.more)
             case "rules":
-                return self._desk.list_rules()
+                return self._judge.list_rules()
             case "forget":
-                return self._desk.forget()
+                return self._judge.forget()
         raise ValueError(f"nothing answers {question.what}")
 
-    def _judge(self, question: Question) -> Told:
-        return self._desk.judge(question.place, question.source).told
+    def _judge_plan(self, question: Question) -> Told:
+        return self._judge.judge(question.place, question.source).told
 
     def _explain(self, question: Question) -> str | None:
-        judged = self._desk.recall(question.place, question.source)
+        judged = self._judge.recall(question.place, question.source)
         if judged.facts is None or judged.bench is None:
             return None
         kind, name = question.more

@@ -87,11 +87,9 @@ class Rounds:
     async def _judge(self, document: Document) -> Told:
         kind = document.kind
         if kind == PLAN:
-            question = Question(what="judge", place=document.place, source=document.source)
+            question = document.question("judge")
         elif kind in KINDS:
-            question = Question(
-                what="file", place=document.place, source=document.source, more=(kind,)
-            )
+            question = document.question("file", kind)
         else:
             return Told(verdict="")
         try:

@@ -17,7 +17,8 @@ from underfoot.editor.declared import (
     say_meaning,
 )
 from underfoot.editor.ids import list_ids, room_of
-from underfoot.editor.outline import Here, Parts, outline, where
+from underfoot.editor.outline import outline, where
+from underfoot.editor.scan import Here, Parts
 from underfoot.editor.text_places import Place, Span
 from underfoot.plan_format.declaration import ById, Key, ListOf, Thing, YesNo
 from underfoot.plan_format.yaml_line import write_inline

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Any
 
 from pygls import uris
 
 from underfoot.editor.diagnostics import Mark, list_marks
 from underfoot.editor.told import Told
+from underfoot.editor.worker import Question
 
 _FORMAT = re.compile(r"^[\"']?([a-z]+_format)[\"']?[ \t]*:", re.MULTILINE)
 PLAN = "plan_format"
@@ -39,6 +41,10 @@ class Document:
     def source(self) -> bytes:
         """The text as a file would hold it; of what UTF-8 cannot hold the reader tells."""
         return self.text.encode("utf-8", "surrogatepass")
+
+    def question(self, what: str, *more: Any) -> Question:
+        """What is asked of the judging process about this version."""
+        return Question(what=what, place=self.place, source=self.source, more=more)
 
     def take(self, told: Told) -> None:
         """Take what is told of this version."""

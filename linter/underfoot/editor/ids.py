@@ -9,7 +9,8 @@ from functools import lru_cache
 from msgspec import Struct
 
 from underfoot.editor.declared import Declared, find_declared, named_kind
-from underfoot.editor.outline import Entry, Outline, Parts, outline
+from underfoot.editor.outline import Outline, outline
+from underfoot.editor.scan import Entry, Parts
 from underfoot.editor.text_places import Place, Span
 
 # The list that a thing's id stands in -> its kind.

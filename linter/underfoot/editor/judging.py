@@ -54,7 +54,7 @@ class Judged(Struct, frozen=True, kw_only=True):
         return None if self.outcome is None else self.outcome.facts
 
 
-class Desk:
+class Judge:
     """Judges texts; keeps what it last made of each, and the settings for a while."""
 
     def __init__(self, sets: Sequence[RuleSet], today: date | None = None) -> None:

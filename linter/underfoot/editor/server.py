@@ -5,13 +5,15 @@ from __future__ import annotations
 import logging
 import os
 import sys
+from collections.abc import Callable
+from inspect import iscoroutinefunction
 from typing import Any
 
 from lsprotocol import types as lsp
 from pygls.lsp.server import LanguageServer
 
 from underfoot import __version__
-from underfoot.editor.actions import as_action, list_actions, list_mendable
+from underfoot.editor.actions import Action, as_action, list_actions, list_mendable
 from underfoot.editor.checking import Rounds
 from underfoot.editor.completion import complete
 from underfoot.editor.documents import Document
@@ -25,6 +27,8 @@ from underfoot.editor.worker import Question
 # What the editor is asked to watch: plans hang on catalogues, settings and reviews.
 _WATCHED = "**/*.{yaml,yml}"
 _TRIGGERS = ["{", "[", ",", " ", "-"]
+
+Answer = Callable[[Any, Document, Writer], Any]
 
 
 class EditorServer(LanguageServer):
@@ -63,12 +67,36 @@ class EditorServer(LanguageServer):
         hints = None if workspace is None else workspace.inlay_hint
         return hints is not None and bool(hints.refresh_support)
 
-    def find(self, uri: str) -> tuple[Document, Writer] | None:
-        """A document that is open, and what writes its places."""
-        document = self.rounds.open.get(uri)
-        if document is None:
-            return None
-        return document, writer_for(document.text, self.reader)
+    def answers(self, feature: str, options: Any = None) -> Callable[[Answer], Answer]:
+        """Have requests about a document answered; of one that is not open nothing is said.
+
+        The answer is given the request, the document, and what writes its places.
+        """
+
+        def find(params: Any) -> tuple[Document, Writer] | None:
+            document = self.rounds.open.get(params.text_document.uri)
+            if document is None:
+                return None
+            return document, writer_for(document.text, self.reader)
+
+        def register(answer: Answer) -> Answer:
+            if iscoroutinefunction(answer):
+
+                async def answer_in_time(params: Any) -> Any:
+                    found = find(params)
+                    return None if found is None else await answer(params, *found)
+
+                self.feature(feature, options)(answer_in_time)
+            else:
+
+                def answer_at_once(params: Any) -> Any:
+                    found = find(params)
+                    return None if found is None else answer(params, *found)
+
+                self.feature(feature, options)(answer_at_once)
+            return answer
+
+        return register
 
 
 def make_server() -> EditorServer:
@@ -117,12 +145,13 @@ def _follow_documents(server: EditorServer) -> None:
         server.rules = await rounds.ask(Question(what="rules")) or ()
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
-    async def open_(params: lsp.DidOpenTextDocumentParams) -> None:
+    def open_(params: lsp.DidOpenTextDocumentParams) -> None:
         given = params.text_document
         rounds.take(Document(given.uri, given.version, given.text))
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
-    async def change(params: lsp.DidChangeTextDocumentParams) -> None:
+    def change(params: lsp.DidChangeTextDocumentParams) -> None:
+        # At once: what is asked right behind a change is asked of the text as changed.
         given = params.text_document
         text = server.workspace.get_text_document(given.uri).source
         rounds.take(Document(given.uri, given.version, text))
@@ -136,7 +165,7 @@ def _follow_documents(server: EditorServer) -> None:
         await rounds.forget()
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
-    async def close(params: lsp.DidCloseTextDocumentParams) -> None:
+    def close(params: lsp.DidCloseTextDocumentParams) -> None:
         rounds.close(params.text_document.uri)
 
     @server.feature(lsp.SHUTDOWN)
@@ -146,59 +175,46 @@ def _follow_documents(server: EditorServer) -> None:
 
 
 def _explain(server: EditorServer) -> None:
-    @server.feature(lsp.TEXT_DOCUMENT_HOVER)
-    async def hover(params: lsp.HoverParams) -> lsp.Hover | None:
-        found = server.find(params.text_document.uri)
-        if found is None:
-            return None
-        document, writer = found
+    @server.answers(lsp.TEXT_DOCUMENT_HOVER)
+    async def hover(
+        params: lsp.HoverParams, document: Document, writer: Writer
+    ) -> lsp.Hover | None:
         pointed = find_pointed(document.text, writer.place(params.position))
         if pointed is None:
             return None
         parts = [pointed.says]
         if pointed.id is not None:
-            question = Question(
-                what="explain", place=document.place, source=document.source, more=pointed.id
-            )
+            question = document.question("explain", *pointed.id)
             parts.insert(0, await server.rounds.ask(question) or "")
         says = "\n\n---\n\n".join(part for part in parts if part)
         return writer.hover(says, pointed.span) if says else None
 
-    @server.feature(
-        lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=_TRIGGERS)
-    )
-    def completion(params: lsp.CompletionParams) -> lsp.CompletionList:
-        found = server.find(params.text_document.uri)
-        offers: list[lsp.CompletionItem] = []
-        if found is not None:
-            document, writer = found
-            place = writer.place(params.position)
-            offers = [
-                writer.completion(each, rank)
-                for rank, each in enumerate(complete(document.text, place, lambda: server.rules))
-            ]
-        return lsp.CompletionList(is_incomplete=False, items=offers)
+    options = lsp.CompletionOptions(trigger_characters=_TRIGGERS)
+
+    @server.answers(lsp.TEXT_DOCUMENT_COMPLETION, options)
+    def completion(
+        params: lsp.CompletionParams, document: Document, writer: Writer
+    ) -> lsp.CompletionList:
+        offers = complete(document.text, writer.place(params.position), lambda: server.rules)
+        items = [writer.completion(each, rank) for rank, each in enumerate(offers)]
+        return lsp.CompletionList(is_incomplete=False, items=items)
 
 
 def _lead_to_ids(server: EditorServer) -> None:
-    @server.feature(lsp.TEXT_DOCUMENT_DEFINITION)
-    def definition(params: lsp.DefinitionParams) -> list[lsp.Location] | None:
-        found = server.find(params.text_document.uri)
-        if found is None:
-            return None
-        document, writer = found
+    @server.answers(lsp.TEXT_DOCUMENT_DEFINITION)
+    def definition(
+        params: lsp.DefinitionParams, document: Document, writer: Writer
+    ) -> list[lsp.Location] | None:
         meant = at_place(document.text, writer.place(params.position))
         if meant is None:
             return None
         given = find_given(document.text, *meant)
         return [lsp.Location(document.uri, writer.range(each.span)) for each in given]
 
-    @server.feature(lsp.TEXT_DOCUMENT_REFERENCES)
-    def references(params: lsp.ReferenceParams) -> list[lsp.Location] | None:
-        found = server.find(params.text_document.uri)
-        if found is None:
-            return None
-        document, writer = found
+    @server.answers(lsp.TEXT_DOCUMENT_REFERENCES)
+    def references(
+        params: lsp.ReferenceParams, document: Document, writer: Writer
+    ) -> list[lsp.Location] | None:
         meant = at_place(document.text, writer.place(params.position))
         if meant is None:
             return None
@@ -216,41 +232,33 @@ def _lead_to_ids(server: EditorServer) -> None:
 
 
 def _list(server: EditorServer) -> None:
-    @server.feature(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
-    def symbols(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol] | None:
-        found = server.find(params.text_document.uri)
-        if found is None:
-            return None
-        document, writer = found
+    @server.answers(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
+    def symbols(
+        params: lsp.DocumentSymbolParams, document: Document, writer: Writer
+    ) -> list[lsp.DocumentSymbol]:
         return [writer.symbol(each) for each in list_symbols(document.text)]
 
-    @server.feature(lsp.TEXT_DOCUMENT_INLAY_HINT)
-    def hints(params: lsp.InlayHintParams) -> list[lsp.InlayHint] | None:
-        found = server.find(params.text_document.uri)
-        if found is None:
-            return None
-        document, writer = found
+    @server.answers(lsp.TEXT_DOCUMENT_INLAY_HINT)
+    def hints(
+        params: lsp.InlayHintParams, document: Document, writer: Writer
+    ) -> list[lsp.InlayHint]:
         rows = document.told.rows if document.told is not None else {}
         shown = list_hints(document.text, rows, writer.span(params.range))
         return [writer.hint(each) for each in shown]
 
-    @server.feature(
-        lsp.TEXT_DOCUMENT_CODE_ACTION,
-        lsp.CodeActionOptions(code_action_kinds=[lsp.CodeActionKind.QuickFix]),
-    )
-    async def actions(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
-        found = server.find(params.text_document.uri)
-        if found is None or found[0].told is None:
+    options = lsp.CodeActionOptions(code_action_kinds=[lsp.CodeActionKind.QuickFix])
+
+    @server.answers(lsp.TEXT_DOCUMENT_CODE_ACTION, options)
+    async def actions(
+        params: lsp.CodeActionParams, document: Document, writer: Writer
+    ) -> list[lsp.CodeAction] | None:
+        told, marks = document.told, document.marks
+        if told is None:
             return None
-        document, writer = found
-        assert document.told is not None
         within = writer.span(params.range)
-        offered = []
-        for mark in list_mendable(document.marks, within):
-            question = Question(
-                what="mends", place=document.place, source=document.source, more=(mark.number,)
-            )
-            mends = await server.rounds.ask(question) or ()
+        offered: list[Action] = []
+        for mark in list_mendable(marks, within):
+            mends = await server.rounds.ask(document.question("mends", mark.number)) or ()
             offered += [as_action(each, mark, document.text) for each in mends]
-        offered += list_actions(document.told, document.marks, document.text, within)
+        offered += list_actions(told, marks, document.text, within)
         return [writer.action(each, document.uri, document.version) for each in offered]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from underfoot.editor.outline import Entry, Parts, outline
+from underfoot.editor.outline import outline
+from underfoot.editor.scan import Entry, Parts
 from underfoot.editor.text_places import Span
 
 # How deep what is listed stands: rooms.hall.rows.A.

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from underfoot.editor.judging import Desk
+from underfoot.editor.judging import Judge
 from underfoot.editor.told import Told
 from underfoot.running.checking import rule_sets_to_use
 
@@ -22,12 +22,12 @@ Found = set[tuple[str, str | None, tuple[str, ...], str]]
 
 
 @cache
-def _desk() -> Desk:
-    return Desk(rule_sets_to_use(), TODAY)
+def _judging() -> Judge:
+    return Judge(rule_sets_to_use(), TODAY)
 
 
 def _judge(name: str, text: str) -> Told:
-    return _desk().judge(str(PLANS / f"{name}.yaml"), text.encode()).told
+    return _judging().judge(str(PLANS / f"{name}.yaml"), text.encode()).told
 
 
 def _text(name: str) -> str:

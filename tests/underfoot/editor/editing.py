@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Awaitable, Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -18,6 +18,7 @@ PLANS = REPOSITORY / "plans"
 PATIENCE_SECONDS = 60
 
 Given = TypeVar("Given")
+Run = Callable[[Any], Any]
 
 
 class Editor:
@@ -127,3 +128,20 @@ def with_editor(encodings: list[lsp.PositionEncodingKind] | None = None) -> Iter
         editor = runner.run(start_editor(encodings))
         yield editor, runner.run
         runner.run(end_editor(editor))
+
+
+def of(uri: str) -> lsp.TextDocumentIdentifier:
+    """Name a text to the server."""
+    return lsp.TextDocumentIdentifier(uri)
+
+
+def position(text: str, behind: str) -> lsp.Position:
+    """The place right behind the first of these words."""
+    lines = text[: text.index(behind) + len(behind)].split("\n")
+    return lsp.Position(len(lines) - 1, len(lines[-1].encode("utf-16-le")) // 2)
+
+
+def shown(text: str, place: lsp.Range) -> str:
+    """What stands in a range, in units of UTF-16."""
+    line = text.split("\n")[place.start.line].encode("utf-16-le")
+    return line[2 * place.start.character : 2 * place.end.character].decode("utf-16-le")

@@ -9,7 +9,7 @@ import pytest
 
 from underfoot.editor.explaining import explain
 from underfoot.editor.hovering import find_pointed
-from underfoot.editor.judging import Desk, Judged
+from underfoot.editor.judging import Judge, Judged
 from underfoot.running.checking import rule_sets_to_use
 
 PLANS = Path(__file__).parents[3] / "plans"
@@ -17,7 +17,7 @@ TODAY = date(2026, 11, 29)
 
 
 def _judge(text: str, name: str = "bedroom.yaml") -> Judged:
-    return Desk(rule_sets_to_use(), TODAY).judge(str(PLANS / name), text.encode())
+    return Judge(rule_sets_to_use(), TODAY).judge(str(PLANS / name), text.encode())
 
 
 @pytest.fixture(scope="module")
@@ -137,15 +137,15 @@ def test_a_key() -> None:
 def test_settings_beside_the_plan_count(tmp_path: Path) -> None:
     settings = tmp_path / "underfoot.yaml"
     text = (PLANS / "bedroom.yaml").read_bytes()
-    desk = Desk(rule_sets_to_use(), TODAY)
+    judge = Judge(rule_sets_to_use(), TODAY)
     place = str(tmp_path / "bedroom.yaml")
-    assert desk.judge(place, text).told.findings == ()
+    assert judge.judge(place, text).told.findings == ()
     settings.write_text(
         "settings_format: 1\nlimits:\n  wall-clearance: {minimum: 100, because: the manual}\n"
     )
-    desk.forget()
-    assert {each.rule for each in desk.judge(place, text).told.findings} == {"wall-clearance"}
+    judge.forget()
+    assert {each.rule for each in judge.judge(place, text).told.findings} == {"wall-clearance"}
     settings.write_text("settings_format: 1\nlimtis: {}\n")
-    desk.forget()
-    (remark,) = desk.judge(place, text).told.remarks
+    judge.forget()
+    (remark,) = judge.judge(place, text).told.remarks
     assert "limtis" in remark

@@ -5,46 +5,16 @@ from __future__ import annotations
 import random
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 from urllib.request import url2pathname
 
 import pytest
 from lsprotocol import types as lsp
 
-from tests.underfoot.editor.editing import PLANS, REPOSITORY, Editor, with_editor
-from tests.underfoot.mending.test_music_room import CHANGED
+from tests.underfoot.editor.editing import PLANS, REPOSITORY, Editor, Run, of, position, shown
 from underfoot import check
 
 pytestmark = pytest.mark.process
-
-Run = Callable[[Any], Any]
-
-
-@pytest.fixture(scope="module", name="served")
-def _served() -> Iterator[tuple[Editor, Run]]:
-    yield from with_editor()
-
-
-@pytest.fixture(scope="module", name="in_characters")
-def _in_characters() -> Iterator[tuple[Editor, Run]]:
-    yield from with_editor([lsp.PositionEncodingKind.Utf32, lsp.PositionEncodingKind.Utf16])
-
-
-def _of(uri: str) -> lsp.TextDocumentIdentifier:
-    return lsp.TextDocumentIdentifier(uri)
-
-
-def _position(text: str, behind: str) -> lsp.Position:
-    lines = text[: text.index(behind) + len(behind)].split("\n")
-    return lsp.Position(len(lines) - 1, len(lines[-1].encode("utf-16-le")) // 2)
-
-
-def _shown(text: str, place: lsp.Range) -> str:
-    """What stands in a range, in units of UTF-16."""
-    line = text.split("\n")[place.start.line].encode("utf-16-le")
-    return line[2 * place.start.character : 2 * place.end.character].decode("utf-16-le")
 
 
 @pytest.mark.parametrize("name", ["study", "flat", "garden-room", "box-room"])
@@ -133,190 +103,8 @@ def test_what_stands_beside_plans_is_read(
     editor, run = served
     uri = editor.open("/tmp/beside.yaml", text)
     marks = run(editor.marks(uri))
-    assert marked in [_shown(text, each.range) for each in marks]
+    assert marked in [shown(text, each.range) for each in marks]
     assert {each.code for each in marks} == {"unreadable"}
-    editor.close(uri)
-
-
-def test_places_beyond_the_basic_plane(
-    served: tuple[Editor, Run], in_characters: tuple[Editor, Run]
-) -> None:
-    text = (PLANS / "study.yaml").read_text("utf-8")
-    text = text.replace("A: {film:", 'A: {note: "𝄞𝄞 é", fi1m: x, film:')
-    column = {}
-    for editor, run in (served, in_characters):
-        uri = editor.open(PLANS / "notes.yaml", text)
-        mark = next(each for each in run(editor.marks(uri)) if "fi1m" in each.message)
-        column[editor] = mark.range.start.character
-        if editor is served[0]:
-            assert _shown(text, mark.range) == "fi1m"
-            hover = run(
-                editor.ask(
-                    editor.client.text_document_hover_async(
-                        lsp.HoverParams(_of(uri), _position(text, 'é", fi1m: x, fi'))
-                    )
-                )
-            )
-            assert hover is not None
-            assert hover.contents.value.startswith("**`film`** of a row\n\nA film, by id")
-            assert _shown(text, hover.range) == "film"
-        else:  # one that reads no Markdown
-            at = lsp.Position(2, 2)
-            hover = run(
-                editor.ask(editor.client.text_document_hover_async(lsp.HoverParams(_of(uri), at)))
-            )
-            assert hover.contents.kind == lsp.MarkupKind.PlainText
-            assert hover.contents.value.startswith("plan_format of a plan\n\n")
-        editor.close(uri)
-    assert column[served[0]] == column[in_characters[0]] + 2
-
-
-def test_pointing_leading_listing(served: tuple[Editor, Run]) -> None:
-    editor, run = served
-    text = (PLANS / "bedroom.yaml").read_text("utf-8")
-    uri = editor.open(PLANS / "bedroom.yaml", text)
-    client = editor.client
-
-    def ask(waiting: Any) -> Any:
-        return run(editor.ask(waiting))
-
-    at = _position(text, "lengths: [22")
-    hover = ask(client.text_document_hover_async(lsp.HoverParams(_of(uri), at)))
-    assert hover.contents.value.startswith("**Strip A1**\n\n- film: film-80, 500 mm wide\n")
-
-    at = _position(text, "A: {film: fil")
-    given = ask(client.text_document_definition_async(lsp.DefinitionParams(_of(uri), at)))
-    assert [_shown(text, each.range) for each in given] == ["film-80"]
-    assert given[0].range.start.line == text[: text.index("film-80:")].count("\n")
-
-    at = _position(text, "\n  C1")
-    used = ask(
-        client.text_document_references_async(
-            lsp.ReferenceParams(lsp.ReferenceContext(True), _of(uri), at)
-        )
-    )
-    assert [_shown(text, each.range) for each in used] == ["C1", "C1", "C1"]
-
-    symbols = ask(client.text_document_document_symbol_async(lsp.DocumentSymbolParams(_of(uri))))
-    rooms = next(each for each in symbols if each.name == "rooms")
-    bedroom = rooms.children[0]
-    assert bedroom.name == "bedroom"
-    rows = next(each for each in bedroom.children if each.name == "rows")
-    assert [each.name for each in rows.children] == ["A"]
-
-    run(editor.marks(uri))
-    whole = lsp.Range(lsp.Position(0, 0), lsp.Position(999, 0))
-    hints = ask(client.text_document_inlay_hint_async(lsp.InlayHintParams(_of(uri), whole)))
-    labels = [each.label for each in hints]
-    assert [label for label in labels if label.endswith(":")] == [f"A{n}:" for n in range(1, 8)]
-    assert "7 strips, 18 m, 720 W" in labels
-
-    at = _position(text, "covering: ")
-    found = ask(client.text_document_completion_async(lsp.CompletionParams(_of(uri), at)))
-    assert [each.label for each in found.items] == ["oak-14"]
-    at = _position(text, "circuits:\n  C1:\n    ther")
-    found = ask(client.text_document_completion_async(lsp.CompletionParams(_of(uri), at)))
-    assert "phase" in [each.label for each in found.items]
-    editor.close(uri)
-
-
-def _apply(text: str, edits: list[lsp.TextEdit]) -> str:
-    """The text once the edits are made; all places are those of the text before."""
-    starts = [0]
-    for line in text.split("\n"):
-        starts.append(starts[-1] + len(line) + 1)
-    for edit in sorted(edits, key=lambda each: -each.range.start.line * 10_000
-                       - each.range.start.character):  # fmt: skip
-        first = starts[edit.range.start.line] + edit.range.start.character
-        last = starts[edit.range.end.line] + edit.range.end.character
-        text = text[:first] + edit.new_text + text[last:]
-    return text
-
-
-def _actions(editor: Editor, run: Run, uri: str, mark: lsp.Diagnostic) -> list[lsp.CodeAction]:
-    context = lsp.CodeActionContext([mark])
-    params = lsp.CodeActionParams(_of(uri), mark.range, context)
-    return list(run(editor.ask(editor.client.text_document_code_action_async(params))) or [])
-
-
-def test_a_mend_clears_its_finding(served: tuple[Editor, Run]) -> None:
-    editor, run = served
-    text = (PLANS / "garden-room.yaml").read_text("utf-8")
-    uri = editor.open(PLANS / "garden-room.yaml", text)
-    before = run(editor.marks(uri))
-    mark = next(each for each in before if each.code == "moisture-barrier")
-    mends = [each for each in _actions(editor, run, uri, mark) if each.is_preferred]
-    own = [each for each in mends if each.diagnostics[0].code == "moisture-barrier"]
-    assert own
-    (change,) = own[0].edit.document_changes
-    assert change.text_document.uri == uri
-    mended = _apply(text, change.edits)
-    editor.change(uri, mended)
-    after = run(editor.marks(uri))
-    assert "moisture-barrier" not in {each.code for each in after}
-    assert {each.message for each in after} <= {each.message for each in before}
-    assert len(mended.split("\n")) - len(text.split("\n")) <= 1
-    editor.close(uri)
-
-
-def test_mends_alone_bring_a_plan_in_order(served: tuple[Editor, Run]) -> None:
-    """Six faults of six kinds, each mended by what the editor offers first."""
-    editor, run = served
-    text = (PLANS / "music-room.yaml").read_text("utf-8")
-    uri = editor.open(PLANS / "music-room.yaml", text)
-    mended = 0
-    while marks := run(editor.marks(uri)):
-        mends = [each for each in _actions(editor, run, uri, marks[0]) if each.is_preferred]
-        (change,) = mends[0].edit.document_changes
-        text = _apply(text, change.edits)
-        editor.change(uri, text)
-        mended += 1
-        assert mended <= 6
-    assert mended == 6
-    editor.close(uri)
-    after, before = text.splitlines(), (PLANS / "music-room.yaml").read_text("utf-8").splitlines()
-    assert after == [CHANGED.get(line, line) for line in before]
-
-
-def test_a_waiver_is_written_with_its_blanks(served: tuple[Editor, Run]) -> None:
-    editor, run = served
-    text = (PLANS / "study.yaml").read_text("utf-8")
-    uri = editor.open(PLANS / "study.yaml", text)
-    marks = {each.code: each for each in run(editor.marks(uri))}
-    titles = [each.title for each in _actions(editor, run, uri, marks["element-overlap"])]
-    assert not any("waiver of element-overlap" in each for each in titles)  # it protects life
-    mark = marks["wall-clearance"]
-    waiver = next(
-        each for each in _actions(editor, run, uri, mark) if "waiver of wall" in each.title
-    )
-    assert not waiver.is_preferred
-    written = _apply(text, waiver.edit.document_changes[0].edits)
-    editor.change(uri, written)
-    after = run(editor.marks(uri))
-    # Nothing is waived before somebody has given a reason.
-    assert "wall-clearance" in {each.code for each in after if each.severity == 1}
-    lapsed = next(each for each in after if each.code == "waiver-lapsed")
-    assert "gives no reason" in lapsed.message
-    filled = written.replace('reason: ""', "reason: boxed in").replace(
-        'agreed_by: ""', "agreed_by: design office"
-    )
-    editor.change(uri, filled)
-    after = run(editor.marks(uri))
-    waived = next(each for each in after if each.code == "wall-clearance")
-    assert waived.severity == lsp.DiagnosticSeverity.Hint
-    assert "Waived: boxed in (agreed by design office, with no end date)." in waived.message
-    editor.close(uri)
-
-
-def test_a_missing_key_is_put_in_blank(served: tuple[Editor, Run]) -> None:
-    editor, run = served
-    text = (PLANS / "study.yaml").read_text("utf-8").replace("A: {film: film-80, at: ", "A: {at: ")
-    uri = editor.open(PLANS / "study.yaml", text)
-    marks = run(editor.marks(uri))
-    mark = next(each for each in marks if "needs `film`" in each.message)
-    (action,) = [each for each in _actions(editor, run, uri, mark) if "`film`" in each.title]
-    put_in = _apply(text, action.edit.document_changes[0].edits)
-    assert ", film: }" in put_in
     editor.close(uri)
 
 
@@ -375,8 +163,8 @@ def test_plans_cut_off_anywhere_are_answered(served: tuple[Editor, Run]) -> None
             at = lsp.Position(part[:cut].count("\n"), chance.randrange(40))
             client = editor.client
             run(editor.ask(client.text_document_completion_async(
-                lsp.CompletionParams(_of(uri), at))))  # fmt: skip
-            run(editor.ask(client.text_document_hover_async(lsp.HoverParams(_of(uri), at))))
+                lsp.CompletionParams(of(uri), at))))  # fmt: skip
+            run(editor.ask(client.text_document_hover_async(lsp.HoverParams(of(uri), at))))
             marks = run(editor.marks(uri))
             last = len(part.split("\n"))
             assert all(each.range.end.line < last for each in marks)
@@ -395,10 +183,10 @@ def test_a_plan_that_costs_too_much_hangs_nothing(served: tuple[Editor, Run]) ->
     costly = text.replace("    membrane:\n", f"    elements:\n{heap}    membrane:\n")
     uri = editor.open(PLANS / "costly.yaml", costly)
     other = editor.open(PLANS / "other.yaml", text)
-    at = _position(text, "covering: ")
+    at = position(text, "covering: ")
     found = run(
         editor.ask(
-            editor.client.text_document_completion_async(lsp.CompletionParams(_of(other), at))
+            editor.client.text_document_completion_async(lsp.CompletionParams(of(other), at))
         )
     )
     assert found.items
