@@ -47,7 +47,7 @@ class Model:
     """A model in metres or millimetres, with spaces put into it one by one."""
 
     def __init__(self, prefix: str | None = None) -> None:
-        library = pytest.importorskip("ifcopenshell")
+        library = pytest.importorskip("ifcopenshell", reason="the extra 'bim' is not installed")
         self.file = library.file(schema="IFC4")
         unit = self.file.createIfcSIUnit(None, "LENGTHUNIT", prefix, "METRE")
         units = self.file.createIfcUnitAssignment([unit])

@@ -19,7 +19,7 @@ pytestmark = pytest.mark.oracle
 
 @pytest.mark.parametrize("seed", range(12))
 def test_both_readers_find_the_same_outlines(seed: int, tmp_path: Path) -> None:
-    pyogrio = pytest.importorskip("pyogrio")
+    pyogrio = pytest.importorskip("pyogrio", reason="comes with momepy of the extra `test`")
     chance = random.Random(seed)
     drawing = new_drawing(4, "ROOMS")
     for number in range(3):

@@ -83,7 +83,7 @@ def test_a_room_reads_back_with_everything_in_its_true_place(name: str) -> None:
 
 
 def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
-    pyogrio = pytest.importorskip("pyogrio")
+    pyogrio = pytest.importorskip("pyogrio", reason="comes with momepy of the extra `test`")
     plan = read(PLANS / "flat.yaml")
     facts = rooms_of(plan)["living-room"]
     place = tmp_path / "a.dxf"

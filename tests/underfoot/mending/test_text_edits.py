@@ -317,7 +317,7 @@ def test_where_an_edit_is() -> None:
 @examples(60)
 @given(st.data())
 def test_a_patch_applied_by_another_program_says_the_same(draw: st.DataObject) -> None:
-    jsonpatch = pytest.importorskip("jsonpatch")
+    jsonpatch = pytest.importorskip("jsonpatch", reason="belongs to the extra `test`")
     data = _data(draw.draw(st.sampled_from(TEXTS)))
     patch = draw.draw(patches(data))
     theirs = jsonpatch.apply_patch(data, patch_document(patch))

@@ -67,7 +67,7 @@ def lengths_of(found: Cutting) -> list[int]:
 def test_nothing_is_better_than_what_is_found(
     pieces: list[int], at_hand: list[int], roll: int, keep: int
 ) -> None:
-    pytest.importorskip("scipy")
+    pytest.importorskip("scipy", reason="the extra 'schedule' is not installed")
     stock = bars(*at_hand, rolls=3, roll=roll)
     best = best_of_all(pieces, stock, keep)
     found = cut(pieces, stock, keep)
@@ -97,7 +97,7 @@ def test_a_rest_of_what_is_kept_is_not_lost() -> None:
 
 
 def test_what_packing_the_longest_first_misses_the_solver_finds() -> None:
-    pytest.importorskip("scipy")
+    pytest.importorskip("scipy", reason="the extra 'schedule' is not installed")
     # 6 3 3 and 4 4 4 fill two rolls of 12; longest first puts 6 4 together and needs three.
     found = cut([6, 4, 4, 4, 3, 3], bars(rolls=3, roll=12), keep=1)
     assert found is not None

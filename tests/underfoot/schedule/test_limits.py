@@ -28,7 +28,7 @@ def test_rows_columns_and_cells_have_a_limit() -> None:
 
 
 def test_a_book_that_unpacks_to_too_much_is_not_opened(monkeypatch: pytest.MonkeyPatch) -> None:
-    pytest.importorskip("openpyxl")
+    pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
     book = write_book({"one": [["film"], ["a"]]})
     assert read(book)[0].cells == {"film": "a"}
     monkeypatch.setattr(rows, "_MOST_UNPACKED_BYTES", 1000)

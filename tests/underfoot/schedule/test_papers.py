@@ -121,7 +121,7 @@ def test_no_text_of_a_plan_becomes_a_formula_or_markup() -> None:
 
 
 def test_a_book_is_read_again_with_numbers_as_numbers() -> None:
-    openpyxl = pytest.importorskip("openpyxl")
+    openpyxl = pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
     made = write_xlsx(papers_of("bedroom"))
     assert made == write_xlsx(papers_of("bedroom"))
     book = openpyxl.load_workbook(io.BytesIO(made))
@@ -142,7 +142,7 @@ def test_a_book_is_read_again_with_numbers_as_numbers() -> None:
 
 
 def test_a_pdf_is_set_of_whatever_a_plan_says() -> None:
-    pytest.importorskip("typst")
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
     from underfoot.schedule.print import print_papers
 
     for paper in ("A4", "A5"):

@@ -112,7 +112,7 @@ def test_a_filled_sheet_becomes_tests_of_the_plan() -> None:
 
 
 def test_a_book_comes_back_with_numbers_as_numbers() -> None:
-    pytest.importorskip("openpyxl")
+    pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
     book = write_book({
         "about": [["what"], ["nothing"]],
         "readings": [
@@ -129,7 +129,7 @@ def test_a_book_comes_back_with_numbers_as_numbers() -> None:
 
 
 def test_the_book_that_is_written_comes_back_filled_in() -> None:
-    openpyxl = pytest.importorskip("openpyxl")
+    openpyxl = pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
     book = openpyxl.load_workbook(io.BytesIO(write_xlsx(papers_of("bedroom"))))
     head, *rows = book["readings"].iter_rows()
     places = {cell.value: at for at, cell in enumerate(head)}
