@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from underfoot.commands.ending import end_well
-from underfoot.running.signals import end_at_once, heed_signals, open_closed_streams
+from underfoot.running.signals import heed_no_more, heed_signals, open_closed_streams
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -24,7 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         try:
             return end_well(lambda: _run(sys.argv[1:], is_own=True))
         finally:
-            end_at_once()
+            heed_no_more()
             gc.freeze()
     return end_well(lambda: _run(list(arguments)))
 

@@ -46,6 +46,16 @@ def end_at_once() -> None:
             signal.signal(each, signal.SIG_DFL)
 
 
+def heed_no_more() -> None:
+    """Let signals pass by: the work is done, and the status tells of it.
+
+    Else one that comes while the interpreter takes itself down would change that status.
+    """
+    for each in _ENDING:
+        if signal.getsignal(each) is _end:
+            signal.signal(each, signal.SIG_IGN)
+
+
 @contextmanager
 def undisturbed() -> Iterator[None]:
     """Put signals off until what must not be done by halves is done."""

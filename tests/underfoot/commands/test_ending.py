@@ -113,6 +113,18 @@ def test_a_run_that_is_ended_leaves_nothing(form: str) -> None:
     assert Path("out").exists() == (process.returncode == 0)
 
 
+def test_once_all_is_written_the_status_says_so() -> None:
+    Path("a.yaml").write_text(STANDARD.base_plan, "utf-8")
+    ends_late = (
+        "import atexit, os, signal, sys; from underfoot.__main__ import main;"
+        "atexit.register(lambda: os.kill(os.getpid(), signal.SIGTERM)); sys.exit(main())"
+    )
+    command = [sys.executable, "-c", ends_late, "check", "a.yaml", "--root", ".", "--output", "out"]
+    done = subprocess.run(command, capture_output=True, check=False, timeout=120)
+    assert (done.returncode, done.stdout, done.stderr) == (0, b"", b"")
+    assert Path("out").exists()
+
+
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device here")
 @pytest.mark.parametrize(
     ("arguments", "status"),
