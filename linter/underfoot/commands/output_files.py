@@ -13,7 +13,7 @@ from msgspec import Struct
 from underfoot.commands.places import RealPlaces
 from underfoot.running.beside import NEW_FILE, as_bytes, name_beside, write_beside
 from underfoot.running.errors import CommandError
-from underfoot.running.signals import turn_away_from, undisturbed
+from underfoot.running.signals import heed_no_more, turn_away_from, undisturbed
 
 
 def check_output(place: str, plans: Iterable[str], option: str = "--output") -> None:
@@ -54,10 +54,11 @@ class Writing(Struct, frozen=True, kw_only=True):
     option: str = "--output"
 
 
-def write_files(writings: Iterable[Writing]) -> None:
+def write_files(writings: Iterable[Writing], *, ends_the_run: bool = False) -> None:
     """Write several files as `write_file` does one: either all are put in place or none.
 
-    What goes into pipes and devices cannot be taken back; it is written last.
+    What goes into pipes and devices cannot be taken back; it is written last. Where nothing is to
+    be done after it (`ends_the_run`), a signal that comes too late to stop it passes by.
     """
     ready: list[tuple[str, str, str]] = []
     special: list[Writing] = []
@@ -77,6 +78,8 @@ def write_files(writings: Iterable[Writing]) -> None:
                 beside, real, named = ready[0]
                 os.replace(beside, real)
                 del ready[0]
+            if ends_the_run and not special:
+                heed_no_more()
         for writing in special:
             named = f"{writing.option} {writing.place}"
             with open(writing.place, "wb") as stream:

@@ -38,7 +38,7 @@ class RunReports:
 
     def end(self, run: Summary) -> None:
         """Write what stands after the plans, and put the files in place."""
-        write_files(
+        writings = (
             Writing(
                 place=output.place,
                 pieces=disarmed(self._rest(place, run), output.format),
@@ -47,7 +47,9 @@ class RunReports:
             for place, output in enumerate(self.outputs)
             if output.place is not None
         )
-        if self.outputs[0].place is None and not self.is_silent:
+        goes_out = self.outputs[0].place is None and not self.is_silent
+        write_files(writings, ends_the_run=not goes_out)
+        if goes_out:
             write_out(self._rest(0, run), self.outputs[0].format)
 
     def _rest(self, place: int, run: Summary) -> Iterator[str]:
