@@ -255,6 +255,11 @@ def _reported(
     )
 
 
+def say_message(raised: RuleFinding) -> str:
+    """Say what a finding says, its figures filled in, without a report round it."""
+    return _fill(raised.finding.message, _words(raised.finding, raised.rule.unit))
+
+
 def _exact(value: float) -> float:
     # The last bits differ between machines; a value that misses its limit misses it by 1e-6.
     return round(value, 7) + 0.0

@@ -13,16 +13,20 @@ import click
 
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import CAUTION, PlanReport
+from underfoot.checking.report_builder import say_message
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
 from underfoot.commands.stderr import say_problems
+from underfoot.laying.demand import Demand
 from underfoot.laying.floors import LaidPlan, LaidRoom, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
+from underfoot.laying.remarks import list_remarks, put_remarks
 from underfoot.laying.wishes import Wishes
-from underfoot.laying.writing import CABLE
+from underfoot.laying.writing import CABLE, Laying
 from underfoot.mending.difference import write_difference
 from underfoot.mending.offering import Place, gather_menders, judge_source
 from underfoot.mending.text_edits import edit_text
@@ -43,6 +47,7 @@ from underfoot.running.taking_in import take_in
 @click.option("--film", metavar="FILM", help="The film to lay; left out, the weakest that will do.")
 @click.option("--along", metavar="WAY", help="The way strips run: x, y, or such as 30deg.")
 @click.option("--box", metavar="X,Y", help="Where the junction box is, such as 0,1.5m.")
+@click.option("--demand", is_flag=True, help="Lay no more than the room's heat loss needs.")
 @click.option("--write", is_flag=True, help="Write what was laid into PLAN.")
 @click.option("--even-so", is_flag=True, help="Write also what leaves errors or warnings.")
 @settings_option
@@ -54,6 +59,7 @@ def lay(
     film: str | None,
     along: str | None,
     box: str | None,
+    demand: bool,
     write: bool,
     even_so: bool,
     settings: str | None,
@@ -69,7 +75,7 @@ def lay(
     Exit status 0: laid. 1: something stands against it. 2: the plan could not be read.
     """
     file = find_plan(plan_file, "laid")
-    wishes = Wishes(film=film, along=_read_way(along), box=_read_point(box))
+    wishes = Wishes(film=film, along=_read_way(along), box=_read_point(box), demand=demand)
     if write:
         see_that_it_can_be_written(plan_file, root)
     try:
@@ -110,14 +116,15 @@ def lay(
             "way that is not taken apart here; write the room's keys one below the other"
         )
         return 1
-    now = edited.text.encode()
+    put_in = put_remarks(edited.text, list_remarks(judged.state, laid.state))
+    now = put_in.encode()
     _tell_rooms(
         laid, check_source(now, checker, path=place.path, folder=place.folder, root=place.root)
     )
     if write and (even_so or not stands):
         write_file(file.place, unless_changed(now, source, file.place))
     ink = ink_for(sys.stdout.isatty(), os.environ)
-    write_out(write_difference(text, edited.text, file.path, ink))
+    write_out(write_difference(text, put_in, file.path, ink))
     if not write:
         say("nothing is written: --write does it")
     elif stands and not even_so:
@@ -182,6 +189,20 @@ def _tell_left(report: PlanReport, left: Sequence[RuleFinding]) -> Iterator[str]
             yield f"  {found.severity} {found.rule}: {found.message} {found.remedy}"
 
 
+def _tell_demand(laying: Laying, demand: Demand) -> Iterator[str]:
+    if demand.unknown:
+        yield f"  All that fits is laid: how much the room needs is not known: {demand.unknown}."
+        return
+    yield (
+        f"  The room needs {format_quantity(demand.needed_w, 'W')} of its floor, its heat loss "
+        f"less what other heaters give: {laying.heated_m2:.2f} m2 are laid of the "
+        f"{demand.most_m2:.2f} m2 that fit."
+    )
+    for found in demand.against:
+        rule = f"{found.severity} {found.rule.id}"
+        yield f"  Less is not laid, for then: {rule}: {say_message(found)}"
+
+
 def _tell(room: LaidRoom) -> Iterator[str]:
     laying = room.laying
     if laying is None:
@@ -206,5 +227,7 @@ def _tell(room: LaidRoom) -> Iterator[str]:
             f"  The cable to the board is taken as {CABLE['length']} of {CABLE['size']}: measure "
             "it, and write what it is."
         )
+    if room.demand is not None:
+        yield from _tell_demand(laying, room.demand)
     for says in room.mended:
         yield f"  Also: {says}"

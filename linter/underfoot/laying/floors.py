@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit
+from underfoot.laying.demand import Demand, ask_demand
 from underfoot.laying.lay import list_layings
 from underfoot.laying.wishes import CannotLayError, Wishes, list_films
 from underfoot.laying.writing import Laying
@@ -20,6 +23,8 @@ from underfoot.mending.trial import State, Trial, list_new
 _SAME_AGAIN = 6
 # No more findings are mended in one laying.
 _MOST_MENDED = 6
+# The least that a room needs is found to a 64th of the most; of each share so many are tried.
+_HALVINGS, _FEW = 6, 3
 # Keys of a room in which strips stand.
 _STRIPS = ("rows", "elements")
 
@@ -28,7 +33,7 @@ class LaidRoom(Struct, frozen=True, kw_only=True):
     """A room with what was laid in it, and the errors and warnings that this leaves.
 
     `laying` is None, and `why` says why, where it cannot be laid. `mended` are the sentences of the
-    mends that were made on the way.
+    mends that were made on the way. `demand` says how much the room needs, where that was asked.
     """
 
     room: str
@@ -37,6 +42,7 @@ class LaidRoom(Struct, frozen=True, kw_only=True):
     left: tuple[RuleFinding, ...] = ()
     mended: tuple[str, ...] = ()
     why: str = ""
+    demand: Demand | None = None
 
 
 class LaidPlan(Struct, frozen=True, kw_only=True):
@@ -95,7 +101,48 @@ def _lay_room(
             best = found
         if best is not None and not best[0].left and not best[0].mended:
             break
-    return (LaidRoom(room=room, laying=None, why=why), None) if best is None else best
+    if best is None:
+        return LaidRoom(room=room, laying=None, why=why), None
+    return _lay_no_more(best, before, trial, menders, wishes) if wishes.demand else best
+
+
+def _lay_no_more(
+    most: tuple[LaidRoom, State], before: State, trial: Trial, menders: Menders, wishes: Wishes
+) -> tuple[LaidRoom, State]:
+    """Lay the least of which no more is found than of the most that can be laid."""
+    full, after = most
+    assert full.laying is not None
+    facts = before.outcome.facts
+    # What the most needed no mend for is not made good by a mend that lays more.
+    menders = menders if full.mended else {}
+    film = facts.plan.materials.films[full.laying.film]
+    settings = trial.checker.settings
+    asked = ask_demand(after.outcome.facts.rooms[full.room], settings)
+    if isinstance(asked, str):
+        return replace(full, demand=Demand(unknown=asked)), after
+    least: tuple[LaidRoom, State] = most
+    against: tuple[RuleFinding, ...] = ()
+    low, high = 0.0, 1.0
+    for _ in range(_HALVINGS):
+        share = (low + high) / 2
+        less = replace(wishes, along=full.laying.along, share=share)
+        try:
+            layings = list_layings(facts, full.room, settings, before.data, film, less)
+            found = _try_layings(islice(layings, _FEW), before, full.room, trial, menders)
+        except CannotLayError:
+            found = None
+        is_as_good = (
+            found is not None
+            and not list_brought(after, found[1])
+            and set(found[0].mended) <= set(full.mended)
+        )
+        if found is not None and is_as_good:
+            least, high = found, share
+        else:
+            low = share
+            against = () if found is None else tuple(list_brought(after, found[1]))
+    demand = Demand(needed_w=asked, most_m2=full.laying.heated_m2, against=against)
+    return replace(least[0], demand=demand), least[1]
 
 
 def _try_layings(
@@ -107,7 +154,7 @@ def _try_layings(
     alike = 0
     hopeless: set[str] = set()
     for laying in layings:
-        after = trial.judge(patch_data(before.data, laying.edits))
+        after = trial.judge(patch_data(before.data, laying.edits), before)
         if after is None:
             continue
         found = LaidRoom(room=room, laying=laying, edits=laying.edits)
@@ -139,7 +186,7 @@ def _mend_on_the_way(
         if not brought:
             break
         mends = find_mends(brought[0], after, menders, trial, most=1)
-        mended_state = trial.judge(patch_data(after.data, mends[0].patch)) if mends else None
+        mended_state = trial.judge(patch_data(after.data, mends[0].patch), after) if mends else None
         if mended_state is None:
             hopeless.add(brought[0].rule.id)
             continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -95,11 +96,26 @@ def _list_spaces(taken: Any, low: float, high: float, cuts: Cuts) -> tuple[Space
     for start, end in [*stretches, (high, high)]:
         # Rounded inwards: places are whole millimetres.
         a, b = math.ceil(free_from - _SAME), math.floor(start + _SAME)
-        length = cuts.longest_in(b - a)
-        if length:
-            spaces.append(Space(low=a, high=b, length=length))
+        spaces += _share_out(a, b, cuts)
         free_from = max(free_from, end)
     return tuple(spaces)
+
+
+def _share_out(low: float, high: float, cuts: Cuts) -> list[Space]:
+    """Fill a free stretch with strips: one, or as few as can be where it is longer than a strip."""
+    whole = math.floor((high - low + _SAME) / cuts.step)
+    most = math.floor((cuts.longest + _SAME) / cuts.step)
+    spaces = []
+    for left in range(max(1, math.ceil(whole / most)), 0, -1):
+        steps = math.ceil(whole / left)
+        whole -= steps
+        # The last strip lies anywhere in what the others leave.
+        until = high if left == 1 else low + steps * cuts.step
+        length = cuts.longest_in(until - low)
+        if length:
+            spaces.append(Space(low=low, high=until, length=length))
+        low = until
+    return spaces
 
 
 class Choice(Struct, frozen=True, kw_only=True):
@@ -151,6 +167,54 @@ def choose_lanes(lanes: list[Lane], cuts: Cuts, gap: float) -> Choice:
         lanes=tuple(chosen),
         heated=sum(lane.heated for lane in chosen),
         bound=float(any_best[0]),
+    )
+
+
+def lessen_lanes(lanes: Sequence[Lane], cuts: Cuts, share: float) -> tuple[Lane, ...]:
+    """Shorten strips, evenly over the room, as long as so much of their length is left.
+
+    They are cut in pairs, the outermost lanes first, and lie in the middle of where they lay.
+    """
+    lengths = [[space.length for space in lane.spaces] for lane in lanes]
+    left = sum(lane.heated for lane in lanes)
+    least = share * left - _SAME
+    count = len(lanes)
+    pairs = [sorted({place, count - 1 - place}) for place in range((count + 1) // 2)]
+    was = math.inf
+    while left < was:
+        was = left
+        for pair in pairs:
+            cut = [
+                (place, number)
+                for place in pair
+                for number, length in enumerate(lengths[place])
+                if length - cuts.step >= cuts.shortest - _SAME
+            ]
+            if left - len(cut) * cuts.step >= least:
+                left -= len(cut) * cuts.step
+                for place, number in cut:
+                    lengths[place][number] -= cuts.step
+    return tuple(
+        Lane(
+            u=lane.u,
+            spaces=tuple(
+                _in_the_middle(space, length, cuts.step)
+                for space, length in zip(lane.spaces, kept, strict=True)
+            ),
+        )
+        for lane, kept in zip(lanes, lengths, strict=True)
+    )
+
+
+def _in_the_middle(space: Space, length: float, about: float) -> Space:
+    """Keep a shortened strip in the middle, but for so much that it may go to begin in line."""
+    if length == space.length:
+        return space
+    low = space.low + math.floor((space.high - space.low - length) / 2)
+    return Space(
+        low=max(space.low, low - about / 2),
+        high=min(space.high, low + length + about / 2),
+        length=length,
     )
 
 

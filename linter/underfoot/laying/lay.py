@@ -13,7 +13,7 @@ from underfoot.checking.facts.coverage import open_floor
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
 from underfoot.laying.frame import Frame, list_frames, make_frame
-from underfoot.laying.lanes import Choice, Cuts, choose_lanes, list_lanes
+from underfoot.laying.lanes import Choice, Cuts, choose_lanes, lessen_lanes, list_lanes
 from underfoot.laying.leads import Way, find_end, list_ways
 from underfoot.laying.rows import Laid, LaidRow, make_rows
 from underfoot.laying.wiring import Draft, Floor, choose_drafts, draft_wiring
@@ -74,7 +74,11 @@ def list_layings(
     bound = max(choice.bound for _, choice in choices) * film.width / 1e6
     most = max(choice.heated for _, choice in choices)
     # Directions that heat almost as much are tried, too: the leads may lie better there.
-    choices = [each for each in choices if each[1].heated >= _NEARLY * most]
+    choices = [
+        (frame, _lessen(choice, cuts, wishes.share))
+        for frame, choice in choices
+        if choice.heated >= _NEARLY * most
+    ]
     drafts: list[Draft] = []
     for frame, choice in choices:
         for at_end in (False, True):
@@ -92,12 +96,20 @@ def list_layings(
     some = False
     for draft, sensor in islice(choose_drafts(drafts, room, film), _MOST_CHECKED):
         some = True
-        yield write_laying(facts, room, data, film, draft, sensor, bound, open_m2)
+        laying = write_laying(facts, room, data, film, draft, sensor, bound, open_m2)
+        yield laying if wishes.share == 1.0 else replace(laying, less=())
     if not some:
         raise CannotLayError(
             "strips fit, but no place for the junction box was found from which leads reach them "
             "along the walls, and the sensor's conduit reaches deep enough below them"
         )
+
+
+def _lessen(choice: Choice, cuts: Cuts, share: float) -> Choice:
+    if share == 1.0:
+        return choice
+    lanes = lessen_lanes(choice.lanes, cuts, share)
+    return replace(choice, lanes=lanes, heated=sum(lane.heated for lane in lanes))
 
 
 def join_rows(

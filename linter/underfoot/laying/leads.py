@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
@@ -28,27 +30,48 @@ _IN_LINE = 0.5
 
 
 class Way(Struct, frozen=True, kw_only=True):
-    """A closed way round the room, so far from what bars leads."""
+    """A closed way round the room that leads may take, and how far along it its corners are."""
 
     ring: Any
     length: float
+    corners: tuple[Point, ...]
+    places: tuple[float, ...]
+
+    def place(self, point: Point) -> float:
+        """Give how far along it a point is passed."""
+        return float(self.ring.project(shapely.Point(point)))
 
     def point(self, at: float) -> Point:
         """Give the point so far along it."""
-        x, y = self.ring.interpolate(at % self.length).coords[0]
-        return (x, y)
+        at %= self.length
+        last = bisect_right(self.places, at) - 1
+        (ax, ay), (bx, by) = self.corners[last], self.corners[(last + 1) % len(self.corners)]
+        end = self.places[last + 1] if last + 1 < len(self.places) else self.length
+        share = (at - self.places[last]) / (end - self.places[last])
+        return ax + share * (bx - ax), ay + share * (by - ay)
 
     def between(self, start: float, end: float, sign: int) -> list[Point]:
         """List the corners passed from one place to another, onwards (1) or backwards (-1)."""
-        corners = shapely.get_coordinates(self.ring)[:-1]
-        places = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))))
-        ahead = (sign * (places - start)) % self.length
         until = (sign * (end - start)) % self.length
-        passed = np.flatnonzero((ahead > _SAME) & (ahead < until - _SAME))
-        return [
-            (float(corners[each, 0]), float(corners[each, 1]))
-            for each in passed[np.argsort(ahead[passed], kind="stable")]
-        ]
+        passed = sorted(
+            (ahead, number)
+            for number, place in enumerate(self.places)
+            if _SAME < (ahead := (sign * (place - start)) % self.length) < until - _SAME
+        )
+        return [self.corners[number] for _, number in passed]
+
+
+def make_way(ring: Any) -> Way:
+    """Make a way of a closed ring."""
+    corners = shapely.get_coordinates(ring)
+    sides = np.hypot(*np.diff(corners, axis=0).T)
+    there = sides > 0
+    return Way(
+        ring=ring,
+        length=float(sides.sum()),
+        corners=tuple((x, y) for x, y in corners[:-1][there].tolist()),
+        places=tuple((np.cumsum(sides) - sides)[there].tolist()),
+    )
 
 
 class End(Struct, frozen=True, kw_only=True):
@@ -81,7 +104,7 @@ def list_ways(
         if not parts:
             return []
         part = min(parts, key=lambda each: each.distance(near))
-        ways.append(Way(ring=part.exterior, length=float(part.exterior.length)))
+        ways.append(make_way(part.exterior))
     return ways
 
 
@@ -123,8 +146,7 @@ def find_end(name: str, strip: Laid, frame: Frame, width: float, way: Way) -> En
         return None
     nearest = met[np.argmin(np.hypot(*(met - np.array(point)).T))]
     drop = (float(nearest[0]), float(nearest[1]))
-    at = float(way.ring.project(shapely.Point(drop)))
-    return End(strip=name, point=point, drop=drop, at=at, line=v)
+    return End(strip=name, point=point, drop=drop, at=way.place(drop), line=v)
 
 
 def order_ends(ends: Sequence[End], way: Way, start: float, sign: int) -> list[End]:
@@ -142,7 +164,7 @@ class Route(Struct, frozen=True, kw_only=True):
 
 def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
     """Lead from the box along the way, past ends in their order, to each of them."""
-    place = float(way.ring.project(shapely.Point(box)))
+    place = way.place(box)
     stops: list[str | Point] = [way.point(place)]
     points: list[Point] = [box, way.point(place)]
     last: End | None = None
@@ -160,13 +182,13 @@ def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
             stops += [*bends, end.strip]
             points += [*bends, end.point]
         place, last = end.at, end
-    length = sum(float(np.hypot(b[0] - a[0], b[1] - a[1])) for a, b in pairwise(points))
+    length = sum(math.dist(a, b) for a, b in pairwise(points))
     return Route(stops=tuple(stops), points=tuple(points), length=length)
 
 
 def _back(last: End, end: End, way: Way, sign: int) -> float:
     """Give how much farther along the way a lead comes back to it from a strip's end."""
-    off = float(np.hypot(last.point[0] - last.drop[0], last.point[1] - last.drop[1]))
+    off = math.dist(last.point, last.drop)
     ahead = (sign * (end.at - last.at)) % way.length
     return min(max(_LEAST_BACK, _SLANT * off), _MOST_BACK, ahead / 2)
 

@@ -148,7 +148,7 @@ def _route(
     longest_m: float,
 ) -> list[tuple[list[str], Route]] | None:
     """Divide strips over circuits in the order of the way, and route each; the farthest first."""
-    start = float(ways[0].ring.project(shapely.Point(box)))
+    start = ways[0].place(box)
     order = [end.strip for end in order_ends(all_ends[0], ways[0], start, sign)]
     groups = divide(order, [strips[name].length for name in order], count)
     for group in groups:

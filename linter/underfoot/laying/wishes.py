@@ -11,11 +11,16 @@ from underfoot.plan import Film
 
 
 class Wishes(Struct, frozen=True, kw_only=True):
-    """What is wanted: a film, a direction, places that are fixed; None leaves it open."""
+    """What is wanted: a film, a direction, places that are fixed; None leaves it open.
+
+    `demand` asks for no more than the room needs; `share` is how much of the most is laid.
+    """
 
     film: str | None = None
     along: str | None = None
     box: Point | None = None
+    demand: bool = False
+    share: float = 1.0
 
 
 class CannotLayError(Exception):

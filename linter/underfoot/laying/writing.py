@@ -37,6 +37,7 @@ class Laying(Struct, frozen=True, kw_only=True):
     rows: int
     circuits: tuple[str, ...]
     film: str
+    along: str
     open_m2: float
     cables_taken: bool = False
     less: tuple[str, ...] = ()
@@ -115,6 +116,7 @@ def write_laying(
         rows=len(rows),
         circuits=tuple(circuits),
         film=film.id,
+        along=draft.floor.frame.along,
         open_m2=open_m2,
         cables_taken=any(name not in facts.plan.circuits for name in circuits),
         less=_say_less(draft.floor, bound, film),

@@ -45,7 +45,10 @@ def test_what_is_written_passes_the_check(plan: Path) -> None:
     assert run("--write").return_value == 0
     done = CliRunner().invoke(check, ["bedroom.yaml"], standalone_mode=False)
     assert "NO OBJECTION" in done.stdout
-    assert "# the designer's figure for the coldest day" in plan.read_text("utf-8")
+    text = plan.read_text("utf-8")
+    assert "# the designer's figure for the coldest day" in text
+    assert "      # 7 strips, 18.00 m in all; A1 lies 90 mm from the left wall\n      A: {" in text
+    assert "    # taken: measure it, and write what it is\n    cable: " in text
     again = run("--write")
     assert again.return_value == 0
     assert "every room has strips already" in again.stderr
@@ -79,6 +82,21 @@ def test_wishes_are_kept(plan: Path) -> None:
     assert done.return_value == 0, done.stderr
     assert "along: x" in done.stdout
     assert "junction_box: {at: [0, 1500], height: 450}" in done.stdout
+
+
+def test_what_the_room_needs_is_told(plan: Path) -> None:
+    done = run("--demand")
+    assert done.return_value == 0
+    assert "7.75 m2: 81 % of the 9.53 m2" in done.stderr
+    assert "The room needs 470 W of its floor" in done.stderr
+    assert "7.75 m2 are laid of the 9.00 m2 that fit." in done.stderr
+    assert "Less is not laid, for then: warning floor-coverage: The strips of" in done.stderr
+    unknown = plan.read_text("utf-8").replace("    heat_loss: 470 W", "    # none")
+    plan.write_text(unknown, encoding="utf-8")
+    done = run("--demand")
+    assert (
+        "All that fits is laid: how much the room needs is not known: no heat loss" in done.stderr
+    )
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from underfoot.laying.lanes import Cuts, Lane, choose_lanes, list_lanes
+from underfoot.laying.lanes import Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
 
 CUTS = Cuts(width=500, step=250, shortest=500, longest=4000)
 
@@ -124,3 +124,33 @@ def test_nothing_fits_where_nothing_is_wide_enough() -> None:
     assert list_lanes(shapely.box(0, 0, 4000, 499), CUTS) == []
     assert list_lanes(shapely.Polygon(), CUTS) == []
     assert choose_lanes([], CUTS, gap=1000).lanes == ()
+
+
+def test_a_stretch_longer_than_a_strip_takes_several() -> None:
+    """As few as can be, as long as one another but for a cut; the last where it may still move."""
+    (lane,) = list_lanes(shapely.box(0, 0, 500, 9100), CUTS)
+    assert [(space.low, space.length) for space in lane.spaces] == [
+        (0, 3000), (3000, 3000), (6000, 3000),
+    ]  # fmt: skip
+    assert lane.spaces[-1].high == 9100
+    (lane,) = list_lanes(shapely.box(0, 0, 500, 4249), CUTS)
+    assert [space.length for space in lane.spaces] == [4000]
+    (lane,) = list_lanes(shapely.box(0, 0, 500, 4250), CUTS)
+    assert [space.length for space in lane.spaces] == [2250, 2000]
+    assert list_lanes(shapely.box(0, 0, 500, 499), CUTS) == []
+
+
+def test_less_is_laid_evenly_from_both_sides() -> None:
+    lanes = choose_lanes(list_lanes(shapely.box(60, 60, 2560, 2310), CUTS), CUTS, gap=1000).lanes
+    assert lessen_lanes(lanes, CUTS, 1.0) == lanes
+    some = lessen_lanes(lanes, CUTS, 0.9)
+    assert [lane.heated for lane in some] == [2000, 2000, 2250, 2000, 2000]
+    # A shortened strip lies in the middle, give or take half a cut, so that strips begin in line.
+    assert [(space.low, space.high) for space in some[0].spaces] == [(60, 2310)]
+    less = lessen_lanes(lanes, CUTS, 0.7)
+    assert [lane.heated for lane in less] == [1500, 1750, 1500, 1750, 1500]
+    (space,) = less[0].spaces
+    assert (space.low + space.high) / 2 == pytest.approx((60 + 2310) / 2, abs=1)
+    assert space.high - space.low == 1500 + CUTS.step
+    assert [lane.heated for lane in lessen_lanes(lanes, CUTS, 0.0)] == [500] * 5
+    assert [lane.u for lane in less] == [lane.u for lane in lanes]

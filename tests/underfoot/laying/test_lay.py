@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-from datetime import date
 from functools import cache
 from typing import Any
 
@@ -13,36 +12,45 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.real_outlines.outlines import all_outlines
+from tests.underfoot.laying.judging import CHECKER, TODAY, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
-from underfoot.checking.check import check_source, make_checker
-from underfoot.checking.merging import merge_settings
+from underfoot.checking.check import Checker, check_source, make_checker
+from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.wishes import Wishes
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import by_rule
 from underfoot.mending.text_edits import edit_text
-from underfoot.mending.trial import Trial
-from underfoot.reading.plan_file import read_parsed
+from underfoot.reading.settings_file import read_settings
 from underfoot.reading.syntax import parse
 from underfoot_rules import STANDARD
 
-TODAY = date(2026, 11, 1)
-SETTINGS, _ = merge_settings([], [STANDARD])
-CHECKER = make_checker([STANDARD], SETTINGS, TODAY)
+# Where the client has agreed that much of the floor stays cold.
+AGREED = read_settings(
+    b"settings_format: 1\nrules:\n  floor-coverage: {severity: note, because: agreed}\n",
+    "near.yaml",
+)
+assert AGREED.settings is not None
+LITTLE = make_checker(
+    [STANDARD],
+    merge_settings(
+        [Placed(name="near.yaml", stated=AGREED.settings, positions=AGREED.positions)], [STANDARD]
+    )[0],
+    TODAY,
+)
 MENDERS = by_rule(STANDARD.gather_menders())
 # Plans whose own figures leave nothing to object to once the room is laid.
 SOUND = ("bedroom", "hall", "living-room", "attic", "bathroom", "corridor", "dining-room",
          "nursery", "study")  # fmt: skip
 
 
-def lay(data: Any, wishes: Wishes = Wishes()) -> LaidPlan:  # noqa: B008 - a frozen value
-    parsed = parse(b"{}")
-    trial = Trial(
-        read=lambda each: read_parsed(each, path="plan.yaml", folder=PLANS, root=PLANS),
-        checker=CHECKER,
-        positions=parsed.positions,
-    )
+def lay(
+    data: Any,
+    wishes: Wishes = Wishes(),  # noqa: B008 - a frozen value
+    checker: Checker = CHECKER,
+) -> LaidPlan:
+    trial = trial_of(checker)
     start = trial.judge(data)
     assert start is not None
     return lay_rooms(start, rooms_to_lay(data), trial, MENDERS, wishes)
@@ -84,6 +92,38 @@ def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
     assert [edit.path[-1] for edit in laid.edits if "insulation" in edit.path] == [
         "board", "joints_taped", "layers",
     ]  # fmt: skip
+
+
+def test_no_more_is_laid_than_the_room_needs() -> None:
+    """Where rules ask for less of the floor, the heat loss decides; without one all is laid."""
+    data = copy.deepcopy(bare_room())
+    room = data["rooms"]["bedroom"]
+    room["heat_loss"] = "460 W"
+    (most,) = lay(data, Wishes(film="film-80")).rooms
+    (least,) = lay(data, Wishes(film="film-80", demand=True), LITTLE).rooms
+    assert most.laying is not None and least.laying is not None  # noqa: PT018
+    assert most.demand is None
+    assert least.left == ()
+    assert least.demand is not None
+    assert least.demand.needed_w == 460
+    assert least.demand.most_m2 == most.laying.heated_m2
+    assert [found.rule.id for found in least.demand.against] == ["heat-demand"]
+    # It lies evenly: no strip is shorter than another by more than a cut.
+    (row,) = patch_data(data, least.edits)["rooms"]["bedroom"]["rows"].values()
+    lengths = [each["length"] if isinstance(each, dict) else each for each in row["lengths"]]
+    assert lengths == lengths[::-1]
+    assert set(lengths) == {2250, 2500}
+    # What rules ask of the floor's share is laid though the room needs less.
+    room["heat_loss"] = "100 W"
+    (share,) = lay(data, Wishes(film="film-80", demand=True)).rooms
+    assert share.laying is not None and share.demand is not None  # noqa: PT018
+    assert least.laying.heated_m2 < share.laying.heated_m2 < most.laying.heated_m2
+    assert [found.rule.id for found in share.demand.against] == ["floor-coverage"]
+    del room["heat_loss"]
+    (unknown,) = lay(data, Wishes(film="film-80", demand=True)).rooms
+    assert unknown.laying is not None and unknown.demand is not None  # noqa: PT018
+    assert unknown.laying.heated_m2 == most.laying.heated_m2
+    assert "no heat loss is given" in unknown.demand.unknown
 
 
 @cache
