@@ -37,7 +37,9 @@ GUIDES = (
 GUIDE = ROOT / "plans" / "guide.md"
 GUIDE_PICTURE = ROOT / "plans" / "guide.svg"
 _STEP = re.compile(r"^```(sh|yaml)(?: (\S+))?\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-_QUOTE = re.compile(r"<!-- (report|plan): (\S+) -->\n```(\w+)\n.*?```\n", re.DOTALL)
+_QUOTE = re.compile(
+    r"<!-- (report|plan): (\S+)((?: without [0-9, ]+)?) -->\n```(\w+)\n.*?```\n", re.DOTALL
+)
 
 
 def with_quotes(text: str) -> str:
@@ -45,10 +47,13 @@ def with_quotes(text: str) -> str:
     text = re.sub(r"judges it by \d+ rules", f"judges it by {len(STANDARD.rules)} rules", text)
 
     def fill(match: re.Match[str]) -> str:
-        kind, name, language = match.groups()
+        kind, name, without, language = match.groups()
         quoted = _report_of(name) if kind == "report" else (ROOT / name).read_text("utf-8")
+        for number in re.findall("[0-9]+", without):
+            quoted, found = re.subn(rf"^ {number}  {name}:(.+\n)+\n", "", quoted, flags=re.M)
+            assert found == 1, f"{name} has no finding {number}"
         quoted = quoted.strip("\n")
-        return f"<!-- {kind}: {name} -->\n```{language}\n{quoted}\n```\n"
+        return f"<!-- {kind}: {name}{without} -->\n```{language}\n{quoted}\n```\n"
 
     return _QUOTE.sub(fill, text)
 

@@ -61,7 +61,7 @@ def test_what_changes_is_found_before_it_is_mended(
             CliRunner().invoke(underfoot, shlex.split(text)[1:], standalone_mode=False)
     done = CliRunner().invoke(underfoot, ["check", "den.yaml"], standalone_mode=False)
     assert done.return_value == 1
-    assert re.search(r"ERROR +den · A\d, wardrobe +fixture-clearance", done.output)
+    assert re.search(r"ERROR +A\d, wardrobe +fixture-clearance", done.output)
 
 
 def test_its_picture_is_fresh() -> None:

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import Outcome, RuleOrder, keep_asked, order_rules, run
+from underfoot.checking.excerpts import quote_places
 from underfoot.checking.facts import Facts
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
@@ -93,6 +94,7 @@ def check_reading(
     path, plan = reading.path, reading.plan
     if plan is None:
         report = replace(unreadable(path, reading.problems), asked=bench.asked)
+        report = replace(report, excerpts=quote_places(report, source, reading.taken))
         unread = CheckedPlan(
             report=report, facts=None, settings=bench.settings, taken=reading.taken, source=source
         )
@@ -112,7 +114,11 @@ def check_reading(
     report = build_report(path, plan, told, reading.positions, settings, today)
     report = report if bench.asked is None else replace(report, asked=bench.asked)
     if report.findings or report.counts.may_be_errors:
-        report = replace(report, content=list_content(plan, source))
+        report = replace(
+            report,
+            content=list_content(plan, source),
+            excerpts=quote_places(report, source, reading.taken),
+        )
     checked = CheckedPlan(
         report=report, facts=outcome.facts, settings=settings, taken=reading.taken, source=source
     )

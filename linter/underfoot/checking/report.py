@@ -17,6 +17,10 @@ CAUTION = (
     "local wiring regulations and building code, or the judgement of a licensed electrician, "
     "who tests and signs. Isolate, lock off and prove dead before any work."
 )
+CAUTION_IN_BRIEF = (
+    "An aid that certifies nothing: the maker's manual, the local wiring regulations and a "
+    "licensed electrician decide. Isolate, lock off and prove dead before any work."
+)
 DEFERS = "the local wiring regulations and a licensed electrician decide"
 
 
@@ -193,6 +197,24 @@ class PlanContent(Struct, frozen=True, kw_only=True):
     outlines: Mapping[str, str]
 
 
+class Excerpt(Struct, frozen=True, kw_only=True):
+    """A line that the report points at, as it is written: what stands round the place.
+
+    The place is `line` and `column` of `file`, None for the plan itself. In `text`, `before` marks
+    stand before it and `meant` are what is meant. `is_begun` and `is_cut` tell that the line has
+    more before and behind.
+    """
+
+    line: int
+    column: int
+    text: str
+    before: int
+    meant: int
+    file: str | None = None
+    is_begun: bool = False
+    is_cut: bool = False
+
+
 class Brief(Struct, frozen=True, kw_only=True):
     """A plan in one line; `problems` and `faults` are how many it has."""
 
@@ -214,7 +236,8 @@ class RulesAsked(Struct, frozen=True, kw_only=True):
 class PlanReport(Struct, frozen=True, kw_only=True):
     """All that is said of one plan.
 
-    `today` is set where the date mattered, `asked` where not all rules were asked.
+    `today` is set where the date mattered, `asked` where not all rules were asked. `excerpts` are
+    the lines that it points at, as far as they are at hand.
     """
 
     path: str
@@ -233,6 +256,7 @@ class PlanReport(Struct, frozen=True, kw_only=True):
     review: ReviewUsed | None = None
     asked: RulesAsked | None = None
     content: PlanContent | None = None
+    excerpts: tuple[Excerpt, ...] = ()
 
     @property
     def in_brief(self) -> Brief:

@@ -12,6 +12,7 @@ __all__ = [
     "both_ends",
     "columns_of",
     "count_of",
+    "cut_short",
     "escape_invisible",
     "hanging_indent",
     "join_units",
@@ -109,6 +110,17 @@ def hanging_indent(first: str, text: str, width: int, indent: int | None = None)
     lines = wrap(text, max(width - margin, _NARROWEST), max(width - begin, _NARROWEST))
     blank = " " * margin
     return [first + lines[0], *(blank + line for line in lines[1:])]
+
+
+def cut_short(text: str, width: int) -> str:
+    """Cut `text` to `width` columns, at a space where one is near; `…` tells that there is more."""
+    if columns_of(text) <= width:
+        return text
+    head = _head(text, max(width - 1, 1))
+    whole, space, _ = head.rpartition(" ")
+    if space and text[len(head)] != " " and 3 * len(whole) > 2 * len(head):
+        head = whole
+    return head.rstrip(" ,;:–") + "…"
 
 
 def both_ends(left: str, right: str, width: int) -> list[str]:

@@ -17,7 +17,7 @@ from underfoot.checking.report import (
 )
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
-from underfoot.reporting.ink import PLAIN, Ink, paint
+from underfoot.reporting.ink import PLAIN, Ink, link, paint
 from underfoot.reporting.layout import (
     WIDTH,
     both_ends,
@@ -40,7 +40,8 @@ from underfoot.reporting.phrases import (
     say_review,
     say_verdict,
 )
-from underfoot.reporting.text_findings import write_findings
+from underfoot.reporting.quoted_lines import excerpts_of, quote_problem
+from underfoot.reporting.text_findings import write_findings, write_reasons
 from underfoot.reporting.writer import write_whole
 
 
@@ -89,6 +90,8 @@ def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: I
         lines += [*write_findings(plan, width, ink), ""]
     if plan.counts.undecided:
         lines += [*_not_judged(plan, width, ink), ""]
+    if plan.findings:
+        lines += [*write_reasons(plan, width, ink), ""]
     if plan.changed:
         lines += [*_changed(plan, before, width, ink), ""]
     return [*lines, *_checked(plan, width, ink), ""]
@@ -137,13 +140,21 @@ def _faults(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
+    excerpts = excerpts_of(plan)
+    margin = len(str(len(plan.problems))) + 1
     for number, problem in enumerate(plan.problems, 1):
-        place = f"{problem.file or plan.path}:{problem.line}:{problem.column}"
-        first = f"{number:>2}  "
-        lines.append(first + paint(escape_invisible(place), ink.strong, ink))
+        file = problem.file or say_path(plan.path)
+        place = escape_invisible(f"{file}:{problem.line}:{problem.column}")
+        first = f"{number:>{margin}}  "
+        blank = " " * len(first)
+        linked = link(paint(place, ink.strong, ink), problem.file or plan.path, ink)
+        lines.append(paint(first, ink.strong, ink) + linked)
+        excerpt = excerpts.get((problem.file, problem.line, problem.column))
+        if excerpt is not None:
+            lines += quote_problem(excerpt, blank, width, ink)
         if problem.path:
-            lines += hanging_indent(" " * len(first), problem.path, width)
-        lines += [*hanging_indent(" " * len(first), as_sentence(problem.message), width), ""]
+            lines += hanging_indent(blank, problem.path, width)
+        lines += [*hanging_indent(blank, as_sentence(problem.message), width), ""]
     return lines
 
 
@@ -160,7 +171,8 @@ def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         if lines:
             lines.append("")
         code = ink.error if may_be_error else ink.strong
-        lines.append(paint(f"{head}: {count_of(total, 'point')}", code, ink))
+        head = f"{head}: {count_of(total, 'point')}"
+        lines += [paint(line, code, ink) for line in wrap(head, width)]
         for each in points_not_judged(plan):
             if each.may_be_error == may_be_error:
                 said = f"{each.why} – {', '.join(each.rules)}"

@@ -216,7 +216,8 @@ def examiner(
         try:
             in_force = settings_for(file.lies, file.named)
         except SettingsError as error:
-            return keep(CheckedPlan(report=unreadable(file.path, error.problems), facts=None))
+            report = replace(unreadable(file.path, error.problems), excerpts=error.excerpts)
+            return keep(CheckedPlan(report=report, facts=None))
         # Read once and written once: threads of a cluster's worker share the function.
         ready = bench
         if ready is None or ready.settings is not in_force:

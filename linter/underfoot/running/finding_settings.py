@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Protocol
 
+from underfoot.checking.excerpts import quote_problems
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
@@ -31,9 +32,12 @@ SETTINGS_NAMES = {NAME, "underfoot.yml", ".underfoot.yaml", ".underfoot.yml"}
 class SettingsError(Exception):
     """Settings that cannot be used; the plans that they are for cannot be checked."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
+    def __init__(
+        self, problems: Sequence[Problem], sources: Mapping[str, bytes] | None = None
+    ) -> None:
         super().__init__("; ".join(problem.message for problem in problems))
         self.problems = tuple(problems)
+        self.excerpts = tuple(quote_problems(self.problems, sources or {}))
 
 
 class SettingsFor(Protocol):
@@ -144,6 +148,7 @@ def _read(
 ) -> Settings:
     placed = []
     problems: list[Problem] = []
+    sources: dict[str, bytes] = {}
     for file in files:
         name = shown_from(file, base)
         if not given and file.name != NAME:
@@ -165,6 +170,7 @@ def _read(
                 Problem(message=f"the settings cannot be opened: {error.strerror}", file=name)
             )
             continue
+        sources[name] = source
         reading = read_settings(source, name)
         problems += reading.problems
         if reading.settings is not None:
@@ -175,10 +181,10 @@ def _read(
                 )
             )
     if problems:
-        raise SettingsError(problems)
+        raise SettingsError(problems, sources)
     settings, refused = merge_settings(placed, sets)
     if refused:
-        raise SettingsError(refused)
+        raise SettingsError(refused, sources)
     return settings
 
 

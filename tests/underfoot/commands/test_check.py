@@ -114,11 +114,14 @@ def test_a_finding_in_text(capsys: Said) -> None:
     out = capsys.readouterr()
     assert out.err == ""
     assert (
-        " 1  ERROR  hall                                                      room-height\n"
+        "ROOM hall: 1 error\n"
+        "\n"
+        " 1  a.yaml:6:3  ERROR                                                room-height\n"
+        "    6 |   hall:\n"
+        "      |   ^^^^\n"
         "    Room hall is 1900 mm high, less than 2000 mm.\n"
         "    To do   Lower the floor of hall.\n"
     ) in out.out
-    assert "Place   a.yaml:6:3\n" in out.out
     assert "\x1b" not in out.out
 
 
@@ -191,7 +194,7 @@ def test_a_waived_finding_stays_to_be_seen(capsys: Said) -> None:
     put("a.yaml", WAIVED)
     assert main(["check", "a.yaml", "--today", "2026-09-30", "--refuse-at", "note"]) == 0
     out = capsys.readouterr().out
-    assert "waived error  hall" in out
+    assert "a.yaml:6:3  waived error  " in out
     assert "old house (agreed by owner, until 2026-10-01)" in out
 
 

@@ -146,13 +146,13 @@ def test_without_an_earlier_report_nothing_is_said_of_one() -> None:
 
 def test_the_text_says_how_each_finding_stands() -> None:
     text = "".join(write_text(held()))
-    assert " 1  ERROR  kitchen · A1 " in text
+    assert " 1  plans/kitchen.yaml:58:7   ERROR  A1 " in text
     assert "    Earlier worse: it was 45 mm\n" in text
-    assert " 2  known error  kitchen · A2 " in text
+    assert " 2  plans/kitchen.yaml:58:13  known error  A2 " in text
     assert "    Earlier known: it was 40 mm\n" in text
-    assert " 3  ERROR  C1 " in text
+    assert " 3  plans/kitchen.yaml:86:3   ERROR  C1 " in text
     assert "    Earlier new\n" in text
-    assert " 4  known warning  kitchen " in text
+    assert " 4  plans/kitchen.yaml:70:5   known warning " in text
     assert "    Earlier known\n" in text
     assert (
         "HELD AGAINST old.json\n"

@@ -44,7 +44,7 @@ def test_all_of_a_run_reads_as_agreed() -> None:
     assert "".join(write_text(ALL)) == (GOLDEN / "all.txt").read_text("utf-8")
 
 
-@pytest.mark.parametrize("width", [60, 80, 100])
+@pytest.mark.parametrize("width", [40, 60, 80, 100])
 def test_no_line_is_wider_than_asked(width: int) -> None:
     for line in "".join(write_text(ALL, width=width)).splitlines():
         assert len(line) <= width, line
@@ -86,11 +86,14 @@ def test_what_matters_comes_first() -> None:
     text = written(KITCHEN)
     order = [
         "REVISE AND RESUBMIT",
-        " 1  ERROR",
-        " 3  ERROR",
-        " 4  WARNING",
-        " 5  waived",
+        "ROOM kitchen: 2 errors, 1 warning, 1 waived",
+        " 1  plans/kitchen.yaml:58:7   ERROR",
+        " 4  plans/kitchen.yaml:70:5   WARNING",
+        " 5  plans/kitchen.yaml:58:31  waived",
+        "THE WHOLE PLAN: 1 error",
+        " 3  plans/kitchen.yaml:86:3   ERROR",
         "NOT JUDGED",
+        "WHY, AND ON WHAT BASIS",
         "SETTINGS",
         "CHECKED",
         "CAUTION",
@@ -102,12 +105,11 @@ def test_what_matters_comes_first() -> None:
 def test_a_finding_says_all_that_it_must() -> None:
     text = flat(written(KITCHEN))
     for part in (
-        "3 ERROR C1 circuit-current",
+        "3 plans/kitchen.yaml:86:3 ERROR C1 circuit-current",
         CURRENT.message,
         "To do " + CURRENT.remedy,
         "Why " + CURRENT.why,
         "Basis settings: " + CURRENT.basis.text,
-        "Place plans/kitchen.yaml:86:3",
     ):
         assert part in text
 
@@ -183,19 +185,36 @@ def test_what_may_be_an_error_is_counted_first_of_all() -> None:
 
 def test_a_waived_finding_shows_who_agreed_to_what() -> None:
     text = flat(written(KITCHEN))
-    assert "waived error kitchen · A4 wall-clearance" in text
+    assert "plans/kitchen.yaml:58:31 waived error A4 wall-clearance" in text
     assert "boxed-in pipe agreed on site (agreed by design lead, until 2027-03-01)" in text
     assert WAIVED.waiver is not None
     endless = replace(WAIVED, waiver=replace(WAIVED.waiver, until=None))
     assert "with no end date" in flat(written(replace(KITCHEN, findings=(endless,))))
 
 
-def test_reasons_that_stood_above_are_only_pointed_to() -> None:
+def test_reasons_stand_once_a_rule_and_say_where_is_more() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 41))
     text = written(replace(KITCHEN, findings=findings))
-    assert text.count("Skirting fixings") == 1
-    assert text.count("why and basis: see 1") == 39
+    assert text.count("Skirting fixings") == text.count("    Basis   ") == 1
+    assert "  wall-clearance · 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12 and 28 more\n" in text
     assert text.count("To do   Move A") == 40
+    assert text.count("a right and a wrong example: underfoot why RULE\n") == 1
+
+
+def test_a_rule_with_two_bases_says_which_findings_rest_on_which() -> None:
+    first, second = wall_finding(1, "A1", 7), wall_finding(2, "A2", 9)
+    other = replace(second, basis=replace(second.basis, text="the common manual"))
+    text = flat(written(replace(KITCHEN, findings=(first, other))))
+    assert "Basis 1: common practice in the trade" in text
+    assert "Basis 2: common practice: the common manual" in text
+    assert text.count("Skirting fixings") == 1
+
+
+def test_the_findings_of_a_room_stand_together_under_their_numbers() -> None:
+    one, two, three = (wall_finding(number, "A1", 7) for number in (1, 2, 3))
+    text = written(replace(KITCHEN, findings=(one, replace(two, room="hall"), three)))
+    order = ["ROOM kitchen: 2 errors\n", "\n 1  ", "\n 3  ", "ROOM hall: 1 error\n", "\n 2  "]
+    assert sorted(order, key=text.index) == order
 
 
 def test_a_long_remedy_that_stood_above_is_only_pointed_to() -> None:
@@ -211,7 +230,7 @@ def test_numbers_stay_in_line() -> None:
     lines = written(replace(KITCHEN, findings=findings)).splitlines()
     heads = [line for line in lines if "  ERROR  " in line]
     assert len(heads) == 100
-    assert {line.index("ERROR") for line in heads} == {6}
+    assert {line.index("ERROR") for line in heads} == {6 + len("plans/kitchen.yaml:58:7  ")}
 
 
 def test_a_changed_limit_says_from_where() -> None:
@@ -346,10 +365,12 @@ def test_a_title_of_two_lines_is_one_title() -> None:
 
 def test_a_finding_without_room_and_items_is_about_the_whole_plan() -> None:
     supply = replace(CURRENT, items=())
-    assert "ERROR  the whole plan" in written(replace(KITCHEN, findings=(supply,)))
+    text = written(replace(KITCHEN, findings=(supply,)))
+    assert "THE WHOLE PLAN: 1 error\n" in text
+    assert " 3  plans/kitchen.yaml:86:3  ERROR  " in text
 
 
 def test_a_long_name_moves_the_rule_to_the_next_line() -> None:
-    room = "room-" + "x" * 70
-    text = written(replace(KITCHEN, findings=(replace(CURRENT, room=room),)))
-    assert "\n    circuit-current\n" in text or "\n    C1\n    circuit-current\n" in text
+    strip = "strip-" + "x" * 69
+    text = written(replace(KITCHEN, findings=(replace(CURRENT, items=(strip,)),)))
+    assert f" 3  plans/kitchen.yaml:86:3\n    ERROR\n    {strip}\n    circuit-current\n" in text
