@@ -180,6 +180,8 @@ def _bend_wall(plan: Data, rng: random.Random) -> None:
     place = rng.randrange(len(outline))
     x, y = point(outline[place])
     outline[place] = [x + rng.choice(STEPS), y + rng.choice(STEPS)]
+    # On a wall that is gone no door can hang.
+    room.pop("openings", None)
 
 
 _KINDS: tuple[Callable[[Data, random.Random], None], ...] = (

@@ -68,6 +68,8 @@ def _move_room(room: Data, move: Move, materials: Data) -> None:
         _move_fixture(fixture, move)
     for name, joint in (room.get("joints") or {}).items():
         room["joints"][name] = line(joint)
+    for opening in _entries(room, "openings"):
+        opening["from"], opening["to"] = line([opening["from"], opening["to"]])
     for area in room.get("coverings") or []:
         if area.get("over"):
             area["over"] = line(area["over"])

@@ -16,7 +16,7 @@ _REFERENCES = frozenset(
      "thermostat", "room", "reads", "item", "from", "to"}
 )  # fmt: skip
 _MATERIALS = ("films", "boards", "sheets", "coverings")
-_THINGS = ("fixtures", "joints", "elements", "rows", "leads")
+_THINGS = ("fixtures", "joints", "openings", "elements", "rows", "leads")
 
 
 def list_ids(plan: Data) -> Iterator[str]:

@@ -152,7 +152,10 @@ def _supply(choices: Choices) -> list[str]:
 
 
 def _rooms(choices: Choices) -> list[str]:
-    lines = ["rooms:"]
+    lines = [
+        *entry(0, "north", "", "which way north is: x, -x, y, -y, or an angle such as 30 deg"),
+        "rooms:",
+    ]
     for place, room in enumerate(choices.rooms):
         if place:
             lines.append("")

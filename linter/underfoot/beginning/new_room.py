@@ -67,6 +67,7 @@ def write_room(
             + one_of([use for use in USES if use != (room.use or guessed)]),
         )[: 1 if room.use else None],
         *outline(4, "outline", room.corners),
+        *_openings(room),
         *entry(4, "height", "" if room.height is None else number(room.height),
                "of the room, such as 2400" if room.height is None else ""),
         *_fixtures(room),
@@ -115,6 +116,32 @@ def write_room(
 def guess_use(name: str) -> str | None:
     """Say what a room is used for, by what it is called."""
     return next((use for part, use in _USES_BY_NAME.items() if part in name), None)
+
+
+def _openings(room: NewRoom) -> list[str]:
+    """Write a blank for doors and windows, whose examples lie on a wall of the room."""
+    start, end = max(
+        zip(room.corners, (*room.corners[1:], room.corners[0]), strict=True),
+        key=lambda wall: math.dist(*wall),
+    )
+    long = math.dist(start, end)
+
+    def place(off: float) -> str:
+        share = off / long
+        return ", ".join(
+            number(round(a + share * (b - a))) for a, b in zip(start, end, strict=True)
+        )
+
+    wide = min(800.0, long / 3)
+    return [
+        *entry(4, "openings", "", "doors, windows and passages, each on a wall, from one end to "
+               "the other; a door hangs at `from` or `to`, inwards is into this room:"),
+        example(6, f"door: {{kind: door, from: [{place(long / 6)}], "
+                   f"to: [{place(long / 6 + wide)}],"),
+        example(6, "       hinge: from, opens: inwards, threshold: glued}"),
+        example(6, f"window: {{kind: window, from: [{place(long / 2)}], "
+                   f"to: [{place(long / 2 + wide)}]}}"),
+    ]  # fmt: skip
 
 
 def _fixtures(room: NewRoom) -> list[str]:

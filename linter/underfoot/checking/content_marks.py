@@ -121,5 +121,6 @@ def _things(room: Room) -> dict[str, Any]:
         *((lead.id, lead) for lead in room.leads),
         *room.fixtures.items(),
         *room.joints.items(),
+        *room.openings.items(),
     )
     return dict(listed)

@@ -23,8 +23,8 @@ from underfoot.plan import Element
 
 _DRAWN = ("at", "along", "angle_deg", "length", "row", "outline", "line", "route")
 _ROOM_DRAWN = (
-    "outline", "fixtures", "joints", "elements", "rows", "leads", "sensor", "junction_box",
-    "thermostat",
+    "outline", "fixtures", "joints", "openings", "elements", "rows", "leads", "sensor",
+    "junction_box", "thermostat",
 )  # fmt: skip
 
 
@@ -34,7 +34,8 @@ def list_room_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     for what, text, by in compare_areas(old.drawn.outline, new.drawn.outline):
         yield Change(room=room, kind="outline", item="", what=what, text=text, by=by)
     yield from _fixtures(old, new)
-    yield from _joints(old, new)
+    yield from _lines(new.id, "joint", old.drawn.joints, new.drawn.joints)
+    yield from _lines(new.id, "opening", old.drawn.openings, new.drawn.openings)
     yield from _strips(old, new)
     yield from _leads(old, new)
     yield from _sensor(old, new)
@@ -84,13 +85,14 @@ def _fixtures(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
             yield from _values(new.id, "fixture", item, before[item], fixture)
 
 
-def _joints(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
-    before, after = old.drawn.joints, new.drawn.joints
-    yield from _come_and_gone(new.id, "joint", before, after)
-    for item, joint in after.items():
+def _lines(
+    room: str, kind: str, before: Mapping[str, Any], after: Mapping[str, Any]
+) -> Iterator[Change]:
+    yield from _come_and_gone(room, kind, before, after)
+    for item, thing in after.items():
         if item in before:
-            yield from _way(new.id, "joint", item, before[item].line, joint.line)
-            yield from _values(new.id, "joint", item, before[item], joint)
+            yield from _way(room, kind, item, before[item].line, thing.line)
+            yield from _values(room, kind, item, before[item], thing)
 
 
 def _way(room: str, kind: str, item: str, old: Any, new: Any) -> Iterator[Change]:

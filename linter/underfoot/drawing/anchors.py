@@ -54,6 +54,8 @@ def _shape_of_item(facts: RoomFacts, item: str) -> Any:
     for lead in facts.leads:
         if lead.lead.id == item:
             return lead.line
+    if item in facts.drawn.openings:
+        return shapely.LineString(facts.drawn.openings[item].line)
     if item == "junction-box" and facts.box is not None:
         return shapely.Point(facts.box)
     if item == "thermostat":

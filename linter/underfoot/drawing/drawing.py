@@ -28,6 +28,12 @@ from underfoot.drawing.floor_layers import (
 )
 from underfoot.drawing.labels import Label, Placed, draw_label, place_labels
 from underfoot.drawing.occupancy import nothing_taken, take, take_line
+from underfoot.drawing.openings import (
+    draw_north,
+    draw_openings,
+    label_openings,
+    opening_lines,
+)
 from underfoot.drawing.outline import (
     draw_clearance,
     draw_fixtures,
@@ -64,6 +70,7 @@ LAYERS = (
     "coverings",
     "clearance",
     "fixtures",
+    "openings",
     "strips",
     "leads",
     "sensor",
@@ -108,6 +115,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     if "strips" in shown:
         for patch in taken_by_ends(scene):
             take(taken, patch)
+    north = draw_north(scene, taken)
     disliked = nothing_taken()
     ways = _ways(scene, shown)
     for way in (*chain_lines, *wall_lines(scene), *ways):
@@ -136,7 +144,8 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("coverings", draw_coverings(scene)),
             layer("clearance", draw_clearance(scene)),
             layer("fixtures", draw_legs(scene), draw_joints(scene)),
-            group(draw_walls(scene), draw_origin(scene), data_layer="walls"),
+            group(draw_walls(scene), draw_origin(scene), north, data_layer="walls"),
+            layer("openings", draw_openings(scene)),
             layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
             layer("leads", draw_leads(scene)),
             layer("sensor", draw_sensor(scene)),
@@ -149,6 +158,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
                     "membrane",
                     "coverings",
                     "fixtures",
+                    "openings",
                     "strips",
                     "leads",
                     "sensor",
@@ -164,16 +174,19 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:
+    leaves = opening_lines(scene) if "openings" in shown else []
     if not scene.names_strips:
-        return []
+        return leaves
     ways = [laid.places for laid in scene.facts.leads] if "leads" in shown else []
     if "sensor" in shown:
         ways.append(scene.facts.sensor_way)
-    return [scene.view.places(way) for way in ways]
+    return [*leaves, *(scene.view.places(way) for way in ways)]
 
 
 def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
-    labels = [*label_shell(scene), *label_sensor(scene), *label_strips(scene)]
+    labels = [
+        *label_shell(scene), *label_sensor(scene), *label_strips(scene), *label_openings(scene)
+    ]  # fmt: skip
     if scene.names_strips:
         # Where strips are too small for their ids, leads and boards are too.
         labels += label_leads(scene)

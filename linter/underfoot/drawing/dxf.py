@@ -33,6 +33,7 @@ from underfoot.drawing.dxf_marks import (
     split_ink,
     write,
 )
+from underfoot.drawing.dxf_openings import OUTLINE, draw_north, draw_openings
 from underfoot.drawing.finding_signs import line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.drawing.printing import CannotPrintError
@@ -42,7 +43,7 @@ from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_verdict
 
 INSTALL = "pip install 'underfoot[cad]'"
-OUTLINE, REMARKS = "outline", "remarks"
+REMARKS = "remarks"
 _MILLIMETRES = 4
 _METRIC = 1
 _FIRST_CHAIN, _NEXT_CHAIN, _TICK = 500.0, 300.0, 40.0
@@ -55,6 +56,7 @@ _INKS = {
     "coverings": COVERING_INK,
     "clearance": pens.SOFT,
     "fixtures": pens.SOFT,
+    "openings": pens.INK,
     "strips": pens.INK,
     "leads": pens.INK,
     "sensor": pens.SENSOR,
@@ -135,6 +137,8 @@ def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, planned_clearance: floa
         write(sheet.space, f"{fixture.id}: {fixture.kind}", _middle(polygon), "fixtures")
     for name, joint in facts.joints:
         draw_line(sheet.space, joint.coords, "fixtures", f"joint {name}")
+    draw_openings(sheet.space, facts)
+    draw_north(sheet.space, facts, plan.north_of(facts.drawn))
     _strips(sheet)
     _wiring(sheet)
     for chain in find_chains(facts):

@@ -22,6 +22,8 @@ def _notes(scene: Scene) -> Iterator[tuple[str, str | None]]:
         yield fixture.id, fixture.note
     for joint in room.joints.values():
         yield joint.id, joint.note
+    for opening in room.openings.values():
+        yield opening.id, opening.note
     for row in room.rows:
         yield row.id, row.note
     for element in room.elements:

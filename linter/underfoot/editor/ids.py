@@ -21,13 +21,14 @@ _KINDS = {
     "coverings": "covering",
     "fixtures": "fixture",
     "joints": "joint",
+    "openings": "opening",
     "elements": "strip",
     "rows": "row",
     "leads": "lead",
     "rooms": "room",
     "circuits": "circuit",
 }
-_IN_ROOM = frozenset({"fixtures", "joints", "elements", "rows", "leads"})
+_IN_ROOM = frozenset({"fixtures", "joints", "openings", "elements", "rows", "leads"})
 # A stop of a route names a strip, one of its ends, or a row.
 _STOPS = ("strip", "row")
 _MOST_STRIPS = 1000

@@ -34,6 +34,7 @@ _LISTED = {
     "leads": lsp.SymbolKind.Interface,
     "fixtures": lsp.SymbolKind.Object,
     "joints": lsp.SymbolKind.Constant,
+    "openings": lsp.SymbolKind.Boolean,
     "circuits": lsp.SymbolKind.Event,
     "films": lsp.SymbolKind.Class,
     "boards": lsp.SymbolKind.Class,

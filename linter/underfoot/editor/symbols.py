@@ -54,4 +54,4 @@ def _has_things(path: Parts) -> bool:
     return path[0] in ("materials", "circuits") and len(path) < (3 if path[0] == "materials" else 2)
 
 
-_LISTS = ("rows", "elements", "leads", "fixtures", "joints")
+_LISTS = ("rows", "elements", "leads", "fixtures", "joints", "openings")

@@ -58,6 +58,7 @@ _ROOM_PARTS: Mapping[str, tuple[tuple[str, ...], bool]] = {
     "height": (("height",), False),
     "fixtures": (("fixtures",), True),
     "joints": (("joints",), True),
+    "openings": (("openings",), False),
     "subfloor": (("subfloor",), False),
     "covering": (("coverings",), False),
     "underlay": (("underlay",), False),
@@ -157,7 +158,10 @@ def _restore_part(room: Room, model: Room, part: str, move: Move, told: Told) ->
     if _are_same(part, found, given):
         return room
     if not binds_empty and not any(map(is_given, found.values())):
-        told.remark(f"{room.id}: the {part} that the brief gives was left out, and was put back.")
+        was = "were" if part == "openings" else "was"
+        told.remark(
+            f"{room.id}: the {part} that the brief gives {was} left out, and {was} put back."
+        )
     else:
         told.change(part, _tell_part(room, part, found, given))
     put_back: dict[str, Any] = given
@@ -171,6 +175,8 @@ def _are_same(part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> 
         return not any(_sort_entries(found[part], given[part], is_same_fixture))
     if part == "joints":
         return not any(_sort_entries(found[part], given[part], _is_same_joint))
+    if part == "openings":
+        return not any(_sort_entries(found[part], given[part], _is_same_opening)[:2])
     if part == "covering":
         bare: list[list[Any]] = [[], []]
         for areas, of in ((found["coverings"], bare[0]), (given["coverings"], bare[1])):
@@ -186,6 +192,10 @@ def _are_same(part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> 
 
 def _is_same_joint(one: Any, other: Any) -> bool:
     return is_same_line(one.line, other.line)
+
+
+def _is_same_opening(one: Any, other: Any) -> bool:
+    return one.kind == other.kind and is_same_line(one.line, other.line)
 
 
 def _sort_entries(
@@ -209,9 +219,9 @@ def _sort_entries(
 
 
 def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[str, Any]) -> str:
-    if part in ("fixtures", "joints"):
-        same = is_same_fixture if part == "fixtures" else _is_same_joint
-        sorts = _sort_entries(found[part], given[part], same)
+    same = {"fixtures": is_same_fixture, "joints": _is_same_joint, "openings": _is_same_opening}
+    if part in same:
+        sorts = _sort_entries(found[part], given[part], same[part])
         parts = [
             f"{', '.join(names)} {verb}"
             for names, verb in zip(sorts, ("left out", "changed", "added"), strict=True)

@@ -176,7 +176,7 @@ def write_plan(data: Data) -> str:
 _NAMED_THINGS = frozenset(
     {
         "rooms", "circuits", "films", "boards", "sheets", "coverings", "fixtures", "joints",
-        "elements", "rows", "leads", "pieces", "strips",
+        "openings", "elements", "rows", "leads", "pieces", "strips",
     }
 )  # fmt: skip
 

@@ -28,7 +28,7 @@ from underfoot.marking.naming import rename_added
 
 # Below a room's `rooms.*` and in the materials, names stand for keys: a thing more is no new key.
 COLLECTIONS = frozenset(
-    ("fixtures", "joints", "leads", "rows", "elements", "pieces", "circuits", "rooms",
+    ("fixtures", "joints", "openings", "leads", "rows", "elements", "pieces", "circuits", "rooms",
      "films", "boards", "sheets", "coverings")
 )  # fmt: skip
 # How much larger or smaller a figure may become, and the longest cable of a house, in metres.

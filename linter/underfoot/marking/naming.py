@@ -58,7 +58,9 @@ def _added(before: Data, damaged: Data) -> Iterator[tuple[str, Data, Data]]:
     places = [(kind, damaged, before) for kind in ("circuits",)]
     for name, room in damaged["rooms"].items():
         was = before["rooms"].get(name) or {}
-        places += [(kind, room, was) for kind in ("fixtures", "joints", "leads", "elements")]
+        places += [
+            (kind, room, was) for kind in ("fixtures", "joints", "openings", "leads", "elements")
+        ]
     here, there = damaged.get("materials") or {}, before.get("materials") or {}
     places += [(kind, here, there) for kind in _MATERIALS]
     for kind, told, was in places:

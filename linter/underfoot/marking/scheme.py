@@ -29,6 +29,7 @@ PARTS = (
     "height",
     "fixtures",
     "joints",
+    "openings",
     "subfloor",
     "covering",
     "underlay",

@@ -168,6 +168,7 @@ def _in_words(facts: RoomFacts) -> str:
             (len(facts.elements), "strip"),
             (len(room.fixtures), "fixture"),
             (len(room.joints), "joint"),
+            (len(room.openings), "opening"),
             (len(room.leads), "lead"),
         )
         if amount

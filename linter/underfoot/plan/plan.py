@@ -12,6 +12,9 @@ from underfoot.plan.materials import Materials, OwnEntry
 from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
 from underfoot.plan.room import Room
 
+# The ways to the north that are words, in degrees anticlockwise from x.
+NORTHS = {"x": 0.0, "y": 90.0, "-x": 180.0, "-y": 270.0}
+
 
 class Job(Struct, frozen=True, kw_only=True):
     """Who and what: printed on every sheet; `date` is kept as written."""
@@ -40,7 +43,8 @@ class Plan(Struct, frozen=True, kw_only=True):
     """One plan file, read and understood. Mappings keep the file's order.
 
     `own_entries` are the materials that the plan writes itself, and the method statement where it
-    changes the catalogue's. `catalogue_place` is where the catalogue really lies.
+    changes the catalogue's. `catalogue_place` is where the catalogue really lies. `north` and
+    `north_deg` are a room's, for all rooms that do not give their own.
     """
 
     status: str
@@ -57,3 +61,14 @@ class Plan(Struct, frozen=True, kw_only=True):
     note: str | None = None
     own_entries: tuple[OwnEntry, ...] = ()
     catalogue_place: str | None = None
+    north: str | None = None
+    north_deg: float | None = None
+
+    def north_of(self, room: Room) -> float | None:
+        """Give the way to the north in a room: degrees anticlockwise from its x."""
+        for place in (room, self):
+            if place.north is not None:
+                return NORTHS[place.north]
+            if place.north_deg is not None:
+                return place.north_deg % 360
+        return None

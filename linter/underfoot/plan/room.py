@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import dist
 
 from msgspec import Struct
 
@@ -61,6 +62,34 @@ class Joint(Struct, frozen=True, kw_only=True):
     path: str
     line: Corners
     note: str | None = None
+
+
+class Opening(Struct, frozen=True, kw_only=True):
+    """A ``door``, ``window`` or ``passage`` on a side of the outline, from one end to the other.
+
+    `hinge` is the end at which a door hangs, ``from`` the first of `line`, ``to`` the second, or
+    ``both``; it opens ``inwards``, ``outwards``, or ``slides``. `threshold` is how what ends the
+    floor in it is held: ``screwed``, ``glued``, or ``none`` where there is none.
+    """
+
+    id: str
+    path: str
+    kind: str
+    line: tuple[Point, Point]
+    hinge: str | None = None
+    opens: str | None = None
+    threshold: str | None = None
+    note: str | None = None
+
+    @property
+    def width(self) -> float:
+        """How wide it is."""
+        return dist(*self.line)
+
+    @property
+    def is_walked_through(self) -> bool:
+        """Whether people step over its threshold."""
+        return self.kind != "window"
 
 
 class SubfloorLayer(Struct, frozen=True, kw_only=True):
@@ -295,7 +324,9 @@ class Lead(Struct, frozen=True, kw_only=True):
 class Room(Struct, frozen=True, kw_only=True):
     """A room of the plan; its coordinates have their own origin.
 
-    `other_heat_w` is what other heaters in the room give it.
+    `other_heat_w` is what other heaters in the room give it. `north` is the way to the north in
+    words (``-x``), `north_deg` an angle anticlockwise from x in their place; where neither is
+    given, the plan's.
     """
 
     id: str
@@ -322,6 +353,15 @@ class Room(Struct, frozen=True, kw_only=True):
     note: str | None = None
     overlay: Overlay | None = None
     other_heat_w: float | None = None
+    name: str | None = None
+    north: str | None = None
+    north_deg: float | None = None
+    openings: Mapping[str, Opening] = {}
+
+    @property
+    def called(self) -> str:
+        """What readers are told it is called: its name, else its id."""
+        return self.name or self.id
 
     @property
     def is_bathroom(self) -> bool:

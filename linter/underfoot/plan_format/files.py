@@ -5,7 +5,7 @@ from __future__ import annotations
 from underfoot.plan import Plan
 from underfoot.plan_format.circuits import CIRCUIT, SUPPLY
 from underfoot.plan_format.declaration import ById, Choice, Key, ListOf, Thing
-from underfoot.plan_format.kinds import TEXT
+from underfoot.plan_format.kinds import NORTH, TEXT
 from underfoot.plan_format.materials import MATERIALS
 from underfoot.plan_format.records import HANDOVER, JOB, METHOD_STATEMENT, TEST, WAIVER
 from underfoot.plan_format.rooms import ROOM
@@ -23,6 +23,8 @@ PLAN = Thing(
             "own entries win.", examples=("../catalogue.yaml",)),
         Key("materials", MATERIALS, needed=True),
         Key("supply", SUPPLY, needed=True),
+        Key("north", NORTH,
+            "Which way north is in all rooms, by their x and y: drawn as an arrow."),
         Key("rooms", ById(ROOM, title="rooms", least=1), "The rooms, by id; at least one.",
             needed=True),
         Key("circuits", ById(CIRCUIT, title="circuits"), "The circuits, by id."),

@@ -56,6 +56,7 @@ EXAMPLE_IDS = {
     "lead": "W1",
     "fixture": "chest",
     "line": "joint-1",
+    "opening": "door",
     "board_piece": "B1",
     "sheet_piece": "S1",
     "resistance": "A1",
@@ -167,6 +168,15 @@ DIRECTION = WordOr(
     "deg",
     ("x", "y", "30 deg"),
     number="angle",
+)
+NORTH = WordOr(
+    "north",
+    "a way to the north",
+    "Which way north is, seen from above: x, -x, y or -y, or an angle such as 30 deg, turned "
+    "anticlockwise from x.",
+    ("x", "-x", "y", "-y"),
+    "deg",
+    ("y", "-x", "75 deg"),
 )
 AXIS = Choice(("x", "y"), "axis", "a direction", "The direction of the length: x or y.")
 STOP = Text(

@@ -113,6 +113,26 @@ MEANINGS: Mapping[tuple[str, str], Meanings] = {
         "basin": "A wash basin.",
     },
     ("fixture", "stands_on"): {"subfloor": "Floor and foam stop at it."},
+    ("opening", "kind"): {
+        "door": "Has a leaf, which swings or slides.",
+        "window": "A window, down to the floor or not.",
+        "passage": "Open: without a leaf.",
+    },
+    ("opening", "hinge"): {
+        "from": "At the end that `from` gives.",
+        "to": "At the end that `to` gives.",
+        "both": "Two leaves, one at each end.",
+    },
+    ("opening", "opens"): {
+        "inwards": "Into this room.",
+        "outwards": "Away from this room.",
+        "slides": "Along the wall: it takes no floor.",
+    },
+    ("opening", "threshold"): {
+        "screwed": "Screwed into the floor: screws find what lies below.",
+        "glued": "Glued down, or held without screws.",
+        "none": "The covering runs through, or there is none.",
+    },
     ("moisture", "method"): {
         "CM": "The carbide test, on site.",
         "by weight": "The loss of weight when dried.",

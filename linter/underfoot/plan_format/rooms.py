@@ -24,6 +24,7 @@ from underfoot.plan_format.kinds import (
     LENGTH,
     LENGTH_FROM_ZERO,
     LINE,
+    NORTH,
     OUTLINE,
     POINT,
     POWER,
@@ -34,6 +35,7 @@ from underfoot.plan_format.kinds import (
     THERMAL_RESISTANCE,
     U_VALUE,
 )
+from underfoot.plan_format.openings import OPENING
 from underfoot.plan_format.strips import ELEMENT, ROW
 from underfoot.plan_format.wiring import GRID, JUNCTION_BOX, LEAD, SENSOR, THERMOSTAT
 
@@ -177,10 +179,17 @@ FABRIC = Thing(
 ROOM = Thing(
     "room", "a room", "A room, with an origin of its own.",
     keys=(
+        Key("name", TEXT, "What it is called on sheets and pages, where its id reads badly.",
+            examples=("Guest room, first floor",)),
         Key("use",
             Choice(("living", "kitchen", "hall", "bathroom", "conservatory", "office", "other")),
             "What it is used for."),
         Key("outline", OUTLINE, "The floor's outline, corner by corner.", needed=True),
+        Key("north", NORTH,
+            "Which way north is in this room, where its x and y do not run as those of the "
+            "others.", examples=("-x",)),
+        Key("openings", ById(OPENING, title="openings"),
+            "Doors, windows and passages in its walls, by id."),
         Key("height", LENGTH, "The height of the room.", examples=(2400,)),
         Key("fixtures", ById(FIXTURE, title="fixtures"),
             "What stands on or comes through the floor, by id."),

@@ -19,6 +19,7 @@ from underfoot.reading.building.materials import (
     merge_materials,
 )
 from underfoot.reading.building.names import check_claims, list_claims, list_ids
+from underfoot.reading.building.openings import build_openings
 from underfoot.reading.building.points import MOST_POINTS, count_points
 from underfoot.reading.building.problem_log import Data, ProblemLog
 from underfoot.reading.building.records import (
@@ -104,7 +105,7 @@ def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | 
     )
 
 
-_read_plan = reader_of(PLAN, but={key.name for key in PLAN.keys} - {"status", "catalogue"})
+_read_plan = reader_of(PLAN, but={key.name for key in PLAN.keys} - {"status", "catalogue", "north"})
 
 
 _NO_STRIPS = frozenset({"a room", "a row", "a lead", "a circuit"})
@@ -165,6 +166,7 @@ def _build_room(
     fields.update(
         fixtures=build_each(log, data, path, "fixtures", build_fixture),
         joints=build_each(log, data, path, "joints", build_joint),
+        openings=build_openings(log, data, path, outline),
         subfloor=build_subfloor(log, data, path, materials, known),
         coverings=build_coverings(log, data, path, covering, materials.coverings, known),
         insulation=build_insulation(log, data, path, materials.boards, known, outline),

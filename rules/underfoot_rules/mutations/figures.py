@@ -71,6 +71,9 @@ def draw_in_metres(data: Data, rng: random.Random) -> Damaged | None:
     room = plan["rooms"][name]
     corners = [[_metres(place) for place in corner] for corner in room["outline"]]
     room["outline"] = corners
+    for opening in (room.get("openings") or {}).values():
+        for end in ("from", "to"):
+            opening[end] = [_metres(place) for place in opening[end]]
     return cause(plan, "odd-figure", name, "outline", severity="error")
 
 

@@ -122,6 +122,24 @@ def test_a_fixture_that_is_added_and_one_taken_away() -> None:
     assert (gone.kind, gone.item, gone.what) == ("fixture", "chest", "taken away")
 
 
+def test_openings_are_told_like_all_that_is_drawn() -> None:
+    def with_door(data: dict[str, Any], **values: Any) -> None:
+        room_of(data).setdefault("openings", {})["door"] = {
+            "kind": "door", "from": [600, 0], "to": [1400, 0], "hinge": "from", "opens": "inwards",
+            **values,
+        }  # fmt: skip
+
+    assert changed(with_door) == {("opening", "door", "added", "added")}
+    before, after = copy.deepcopy(BASE), copy.deepcopy(BASE)
+    with_door(before)
+    with_door(after, **{"from": [700, 0], "to": [1500, 0], "hinge": "to"})
+    found = list_changes(facts_of(before), facts_of(after))
+    assert {(one.item, one.what, one.text) for one in found} == {
+        ("door", "moved", "moved 100 mm to the right (+x)"),
+        ("door", "changed", "hinge: to, was from"),
+    }
+
+
 STRIPS = """
 plan_format: 1
 materials: {films: {f: {width: 500, output: 80 W/m2, voltage: 230 V}}}

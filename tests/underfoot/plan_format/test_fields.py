@@ -16,10 +16,12 @@ from underfoot.reading.building.problem_log import ProblemLog
 from underfoot.reading.building.thing_reader import NOTHING_KNOWN, reader_of, value_reader
 
 THINGS = [kind for kind in list_kinds(DECLARED["plan"]) if isinstance(kind, Thing)]
-# What is worked into other fields: a fixture's outline, a layer of pieces, the strips of a row.
+# What is worked into other fields: a fixture's outline, a layer of pieces, an opening's line, the
+# strips of a row.
 WORKED_IN = {
     "fixture": {"at", "size"},
     "layer": {"pieces"},
+    "opening": {"from", "to"},
     "plan": {"plan_format"},
     "room": {"covering"},
     "row": {key.name for thing in THINGS if thing.name == "row" for key in thing.keys},

@@ -72,12 +72,19 @@ supply:
   phases: 3
   source: {kind: other, standard: IEC 61558-2-4, rating: 2 kVA, note: in the loft}
   note: from the board in the hall
+north: -x
 rooms:
   hall:
     outline: [[0, 0], [3 m, 0], [3 m, 1500], [0, 1500]]
   day-room:
+    name: The day room
     use: living
     outline: [[0, 0], [6000, 0], [6000, 4000], [0, 4000]]
+    north: 75 deg
+    openings:
+      door: {kind: door, from: [600, 0], to: [1400, 0], hinge: from, opens: inwards,
+             threshold: glued, note: kept}
+      window: {kind: window, from: [6000, 1 m], to: [6000, 2.5 m]}
     height: 2400
     note: faces south
     fixtures:

@@ -257,7 +257,7 @@ class RoomFacts(Once):
     def ids(self) -> Iterable[str]:
         """The ids of all things in the room."""
         room = self.drawn
-        things: tuple[Mapping[str, object], ...] = (room.fixtures, room.joints)
+        things: tuple[Mapping[str, object], ...] = (room.fixtures, room.joints, room.openings)
         for thing in things:
             yield from thing
         yield from (row.id for row in room.rows)

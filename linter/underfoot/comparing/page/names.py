@@ -109,4 +109,6 @@ def _named_at(facts: RoomFacts, kind: str, item: str) -> Point | None:
         return ways[0][len(ways[0]) // 2] if ways else None
     if kind == "joint" and item in facts.drawn.joints:
         return facts.drawn.joints[item].line[0]
+    if kind == "opening" and item in facts.drawn.openings:
+        return facts.drawn.openings[item].line[0]
     return middle_of(facts, kind, item)

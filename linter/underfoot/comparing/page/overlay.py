@@ -148,6 +148,9 @@ def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> st
             parts.append(
                 line(view.places(joint.line), stroke=ink, stroke_width=0.5, stroke_dasharray=dashes)
             )
+    for opening in room.openings.values():
+        if ("opening", opening.id) in changed:
+            parts.append(line(view.places(opening.line), stroke=ink, stroke_width=1.2))
     for laid in facts.leads:
         if ("lead", laid.lead.id) in changed and len(laid.places) > 1:
             parts.append(

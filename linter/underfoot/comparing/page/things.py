@@ -28,6 +28,7 @@ def whole_room(facts: RoomFacts, what: str) -> Changed:
     things = [("outline", "")]
     things += [("fixture", name) for name in room.fixtures]
     things += [("joint", name) for name in room.joints]
+    things += [("opening", name) for name in room.openings]
     things += [("strip", element.id) for element in facts.elements]
     things += [("lead", lead.id) for lead in room.leads]
     things += [("sensor", "")] if room.sensor is not None else []

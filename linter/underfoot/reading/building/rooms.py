@@ -16,7 +16,7 @@ read_room = reader_of(
     ROOM,
     but=(
         "fixtures", "joints", "subfloor", "coverings", "insulation", "elements", "rows",
-        "membrane", "sensor", "leads",
+        "membrane", "openings", "sensor", "leads",
     ),
 )  # fmt: skip
 _read_fixture = reader_of(FIXTURE)
