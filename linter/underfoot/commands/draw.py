@@ -21,7 +21,7 @@ from underfoot.commands.made_files import (
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import say
-from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_room
+from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_sheets
 from underfoot.plan import Plan
 from underfoot.reading.wording import suggest
 from underfoot.running.errors import CommandError
@@ -73,7 +73,10 @@ def draw(
     today: date | None,
     no_waivers: bool,
 ) -> int:
-    """Draw each room of PLAN on a sheet of its own, to a standard scale.
+    """Draw each room of PLAN on a sheet of its own, as large as a standard scale allows.
+
+    Findings and tables that have no room beside it come on further sheets: in SVG
+    and PNG these are files by the name of the first with .part-2 and so on.
 
     \b
     Layers: boards, membrane, coverings, clearance, fixtures, strips, leads,
@@ -108,9 +111,9 @@ def draw(
             planned_clearance=None if clearance is None else clearance.value,
         )
         sheets[name] = (
-            _draw_dxf(facts, plan, report, options)
+            (_draw_dxf(facts, plan, report, options),)
             if form == "dxf"
-            else draw_room(facts, plan, report, options)
+            else draw_sheets(facts, plan, report, options)
         )
     _write(sheets, form, output, plan_file)
     return 2 if report.faults else 0
@@ -143,7 +146,9 @@ def _read_layers(names: str | None) -> tuple[str, ...] | None:
     return tuple(layer for layer in LAYERS if layer in wanted)
 
 
-def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str) -> None:
+def _write(
+    sheets: dict[str, tuple[str, ...]], form: str, output: str | None, plan_file: str
+) -> None:
     from underfoot.drawing.printing import CannotPrintError
 
     asked = output
@@ -159,12 +164,20 @@ def _write(sheets: dict[str, str], form: str, output: str | None, plan_file: str
         raise CommandError(str(error)) from None
     if output is None:
         write_made_out(next(iter(files.values())), form)
+        if len(files) > 1:
+            further = "a further sheet" if len(files) == 2 else f"{len(files) - 1} further sheets"
+            say(f"findings and tables are on {further}: name a file or a folder with --output")
         return
 
     if into_folder:
         os.makedirs(output, exist_ok=True)
-    for name, content in files.items():
-        place = os.path.join(output, name) if into_folder else output
+    for part, (name, content) in enumerate(files.items(), 1):
+        if into_folder:
+            place = os.path.join(output, name)
+        else:
+            stem, ending = os.path.splitext(output)
+            is_device = os.path.exists(output) and not os.path.isfile(output)
+            place = output if is_device else f"{stem}{_part(part)}{ending}"
         write_made(place, content, form, [plan_file])
         if place != asked:
             say(f"drawn: {place}")
@@ -188,13 +201,21 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
     return f"{output}{ENDINGS[form]}", False
 
 
-def _files(sheets: dict[str, str], form: str, stem: str) -> dict[str, str | bytes]:
+def _files(
+    sheets: dict[str, tuple[str, ...]], form: str, stem: str
+) -> dict[str, str | bytes]:
     """Give what to write by file name; a PDF holds all sheets."""
     from underfoot.drawing.printing import print_pdf, print_png
 
     if form == "pdf":
-        return {f"{stem}.pdf": print_pdf(list(sheets.values()))}
+        return {f"{stem}.pdf": print_pdf([one for parts in sheets.values() for one in parts])}
     return {
-        f"{stem}-{room}.{form}": print_png(sheet) if form == "png" else sheet
-        for room, sheet in sheets.items()
+        f"{stem}-{room}{_part(part)}.{form}": print_png(sheet) if form == "png" else sheet
+        for room, parts in sheets.items()
+        for part, sheet in enumerate(parts, 1)
     }
+
+
+def _part(part: int) -> str:
+    # No id of a room holds a dot, so no other room's file is named so.
+    return "" if part == 1 else f".part-{part}"

@@ -1,6 +1,15 @@
 """A room drawn on a sheet, findings marked by number."""
 
+from underfoot.drawing.body import SheetOptions, draw_body
 from underfoot.drawing.drawing import LAYERS, USUAL_LAYERS, choose_layers
-from underfoot.drawing.sheet import SheetOptions, draw_body, draw_room
+from underfoot.drawing.sheet import draw_room, draw_sheets
 
-__all__ = ["LAYERS", "USUAL_LAYERS", "SheetOptions", "choose_layers", "draw_body", "draw_room"]
+__all__ = [
+    "LAYERS",
+    "USUAL_LAYERS",
+    "SheetOptions",
+    "choose_layers",
+    "draw_body",
+    "draw_room",
+    "draw_sheets",
+]

@@ -32,7 +32,7 @@ from underfoot.drawing.svg import Point, clean, escape, group, line, tag
 _CLEAR = 0.5
 _DIRECTIONS = 16
 # How far from its place a balloon may stand: close by in small steps, farther off in larger ones.
-_RINGS = tuple(6.5 * 1.2**step for step in range(12))
+_RINGS = tuple(8.5 * 1.2**step for step in range(12))
 # A place that costs less crosses nothing and is near enough: no other end is tried.
 _GOOD = 16.0
 # Among so many balloons each may point at one place alone, for the sake of time.

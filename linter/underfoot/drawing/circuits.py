@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import groupby
 
 from underfoot.checking.facts import CircuitFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.drawing import pens
-from underfoot.drawing.lettering import SMALL, shorten, wrap
-from underfoot.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
+from underfoot.drawing.lettering import SMALL, wrap
+from underfoot.drawing.panel import LINE, Entry, Panel, Section, write_lines
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import box, letters
+from underfoot.drawing.svg import box
 from underfoot.plan import Element
 
-_SWATCH = 9.0
+_SWATCH = 11.0
 
 
-def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
-    """Draw the table of the room's circuits, at most `most` mm tall."""
+def list_circuits(scene: Scene, measured: Collection[str]) -> Section | None:
+    """List the room's circuits, with the lengths of strips that are not in `measured`.
+
+    None where there are no strips.
+    """
     members: defaultdict[str | None, list[Element]] = defaultdict(list)
     for element in scene.facts.elements:
         known = element.circuit in scene.plan.circuits
@@ -31,48 +34,54 @@ def draw_circuits(scene: Scene, width: float, most: float) -> Panel | None:
     names: list[str | None] = [name for name in scene.plan.circuits if name in members]
     if None in members:
         names.append(None)
-    drawn = [heading("Circuits and strips, lengths in mm", width)]
-    top = HEADING
-    for count, name in enumerate(names):
-        circuit = None if name is None else facts[name]
-        lines = _lines(circuit, members[name], width - _SWATCH - 2)
-        height = len(lines) * LINE + 1.0
-        if count and top + height + LINE > most:
-            left = f"and {len(names) - count} more circuits, on the schedule"
-            drawn.append(write_lines([left], 0.0, top))
-            top += LINE
-            break
-        place = scene.circuit_place(name)
-        drawn.append(
-            box(
-                0.0,
-                top + 0.4,
-                _SWATCH,
-                min(height - 1.2, 2 * LINE),
-                fill=f"url(#{pens.hatch_name(scene.prefix, place)})",
-                stroke=pens.circuit_colours(place)[0],
-                stroke_width=pens.FINE,
+    return Section(
+        title="Circuits, lengths in mm",
+        name="circuits",
+        entries=tuple(
+            _entry(
+                scene.prefix,
+                scene.circuit_place(name),
+                _first_line(None if name is None else facts[name], members[name]),
+                lengths_in_words([each for each in members[name] if each.id not in measured]),
             )
-        )
-        drawn.append(
-            letters(lines[0], (_SWATCH + 2, top + SMALL), SMALL, font_weight="bold", fill=pens.INK)
-        )
-        drawn.append(write_lines(lines[1:], _SWATCH + 2, top + LINE))
-        top += height
-    return Panel(height=top + AFTER, drawn="".join(drawn))
+            for name in names
+        ),
+    )
 
 
-def _lines(circuit: CircuitFacts | None, members: Sequence[Element], width: float) -> list[str]:
+def _entry(prefix: str, place: int | None, first: str, lengths: str) -> Entry:
+    def draw(width: float) -> Panel:
+        room = width - _SWATCH - 2.0
+        heads = wrap(first, room * 0.93, SMALL)
+        lines = wrap(lengths, room, SMALL)
+        height = (len(heads) + len(lines)) * LINE + 1.4
+        swatch = box(
+            0.0,
+            0.6,
+            _SWATCH,
+            min(height - 1.6, 2 * LINE),
+            fill=f"url(#{pens.hatch_name(prefix, place)})",
+            stroke=pens.circuit_colours(place)[0],
+            stroke_width=pens.FINE,
+        )
+        return Panel(
+            height=height,
+            drawn=swatch
+            + write_lines(heads, _SWATCH + 2.0, 0.0, weight="bold")
+            + write_lines(lines, _SWATCH + 2.0, len(heads) * LINE),
+        )
+
+    return draw
+
+
+def _first_line(circuit: CircuitFacts | None, members: Sequence[Element]) -> str:
     metres = sum(element.length for element in members) / 1000
     count = f"{len(members)} strip{'' if len(members) == 1 else 's'}, {metres:.2f} m"
     if circuit is None:
-        first = f"on no known circuit: {count}"
-    else:
-        elsewhere = len(circuit.elements) - len(members)
-        shared = f", {elsewhere} more elsewhere" if elsewhere else ""
-        first = f"{circuit.id}: {count}{shared}; {circuit.power_w:.0f} W, {circuit.current_a:.2f} A"
-    lines = [shorten(first, width, SMALL, bold=True)]
-    return lines + wrap(lengths_in_words(members), width, SMALL, most=3)
+        return f"on no known circuit: {count}"
+    elsewhere = len(circuit.elements) - len(members)
+    shared = f", {elsewhere} more elsewhere" if elsewhere else ""
+    return f"{circuit.id}: {count}{shared}; {circuit.power_w:.0f} W, {circuit.current_a:.2f} A"
 
 
 def lengths_in_words(elements: Sequence[Element]) -> str:

@@ -1,106 +1,105 @@
-"""Dimensions below and left of the room: where the strips lie, the outline's corners, overall."""
+"""Dimensions drawn in rows outside the room, after ISO 129-1."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from underfoot.checking.facts import RoomFacts
 from underfoot.drawing import pens
+from underfoot.drawing.chains import Chain
+from underfoot.drawing.labels import beside, is_within
 from underfoot.drawing.lettering import SMALL, width_of
 from underfoot.drawing.occupancy import (
     Patch,
+    Taken,
     is_free,
     nothing_taken,
+    patch_of,
     take,
+    touches,
     turned_patch,
 )
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import Point, group, letters, line
 
-# From the lowest or leftmost thing drawn to the first chain, and from chain to chain.
-FIRST = 11.0
-NEXT = 7.0
-# More corners than this are not strung together: the drawing would hold nothing but figures.
-_MOST_STOPS = 14
-_TICK = 1.0
+TICK = 1.0
 # So much stays free between a figure and a line beside it.
-_CLEAR = 0.6
+CLEAR = 0.6
+# A figure's middle over its line, and under it.
+ABOVE, BELOW = -2.3, 2.6
+_NEAREST = 3.5
+_FURTHER = 1.2
 
 
-class Chain(Struct, frozen=True, kw_only=True):
-    """A row of dimensions along one axis; `stops` are the room's coordinates, ascending."""
+class DrawnChains(Struct, frozen=True, kw_only=True):
+    """The rows of dimensions; `untold` says in words those whose figure found no place."""
 
-    along_x: bool
-    stops: tuple[float, ...]
-    level: int
-
-
-def find_chains(facts: RoomFacts) -> list[Chain]:
-    """Choose what to dimension: strips from the walls, corners of the outline, overall size."""
-    chains: list[Chain] = []
-    low_x, low_y, high_x, high_y = facts.outline.bounds
-    for axis, low, high in ((0, low_x, high_x), (1, low_y, high_y)):
-        level = 0
-        along_x = axis == 0
-        if facts.elements and not any(e.angle_deg % 90 for e in facts.elements):
-            reach = facts.corners[:, :, axis]
-            stops = _apart([low, float(reach.min()), float(reach.max()), high])
-            if len(stops) > 2:
-                chains.append(Chain(along_x=along_x, stops=stops, level=level))
-                level += 1
-        corners = _apart([corner[axis] for corner in facts.drawn.outline])
-        if 2 < len(corners) <= _MOST_STOPS:
-            chains.append(Chain(along_x=along_x, stops=corners, level=level))
-            level += 1
-        chains.append(Chain(along_x=along_x, stops=(low, high), level=level))
-    return chains
+    svg: str
+    patches: tuple[Patch, ...]
+    lines: tuple[tuple[Point, Point], ...]
+    untold: tuple[tuple[str, str], ...]
 
 
-def depth_of_chains(chains: Sequence[Chain]) -> float:
-    """Give how much paper the chains along one axis need beside the room."""
-    return FIRST + NEXT * (len(chains) - 1) + 5.0
-
-
-def _apart(values: list[float]) -> tuple[float, ...]:
-    stops: list[float] = []
-    for value in sorted(values):
-        if not stops or value - stops[-1] > 0.05:
-            stops.append(value)
-    return tuple(stops)
-
-
-def draw_chains(scene: Scene, chains: list[Chain]) -> tuple[str, list[Patch], list[list[Point]]]:
-    """Draw the chains; give also what their figures cover, and their lines."""
+def draw_chains(scene: Scene, chains: Sequence[Chain], signs: Sequence[Patch] = ()) -> DrawnChains:
+    """Draw the rows; no figure covers another or one of the `signs`."""
     drawn: list[str] = []
-    lines: list[list[Point]] = []
+    lines: list[tuple[Point, Point]] = []
     placed: list[Patch] = []
+    untold: list[tuple[str, str]] = []
+    taken = nothing_taken(signs)
+    marks = nothing_taken()
     for chain in chains:
-        spots = _spots(scene, chain)
-        base = _base(scene, chain)
-        lines.append([_at(chain, base, spots[0]), _at(chain, base, spots[-1])])
-        farther = [
-            spot
-            for other in chains
-            if other.along_x == chain.along_x and other.level > chain.level
-            for spot in _spots(scene, other)
-        ]
-        figures = _place_figures(chain, base, spots, farther, placed)
-        placed += [patch for _, _, patch in figures]
+        for stroke in _strokes(scene, chain):
+            take(marks, stroke)
+    for chain in chains:
+        spots, base = _spots(scene, chain), _base(scene, chain)
+        lines.append((_at(chain, base, spots[0]), _at(chain, base, spots[-1])))
+        texts = []
+        for place, (start, end) in enumerate(zip(chain.stops, chain.stops[1:], strict=False)):
+            text = written_length(end - start)
+            found = _find_figure(scene, chain, base, spots, place, text, taken, marks)
+            if found is None:
+                axis = "x" if chain.along_x else "y"
+                untold.append(
+                    (
+                        chain.what,
+                        f"{text} along {axis}, from {written_length(start)} "
+                        f"to {written_length(end)}",
+                    )
+                )
+                continue
+            at, patch = found
+            take(taken, patch)
+            placed.append(patch)
+            texts.append(_draw_figure(chain, text, at))
         drawn.append(
-            _draw_marks(chain, base, spots)
-            + group(*(_draw_figure(chain, text, at) for text, at, _ in figures), fill=pens.INK)
+            group(
+                _draw_marks(scene, chain, base, spots),
+                group(*texts, fill=pens.INK),
+                data_dimension=chain.what,
+            )
         )
-    return "".join(drawn), placed, lines
+    return DrawnChains(
+        svg="".join(drawn), patches=tuple(placed), lines=tuple(lines), untold=tuple(untold)
+    )
 
 
 def _base(scene: Scene, chain: Chain) -> float:
-    """Find where on paper a chain's line lies: beyond all that is drawn on its side."""
-    x, y = scene.view.place(scene.extent[:2])
-    away = FIRST + chain.level * NEXT
-    return y + away if chain.along_x else x - away
+    """Find where on paper a row's line lies: beyond all that is drawn on its side."""
+    left, bottom = scene.view.place(scene.extent[:2])
+    right, top = scene.view.place(scene.extent[2:])
+    return {
+        "left": left - chain.away,
+        "above": top - chain.away,
+        "right": right + chain.away,
+        "below": bottom + chain.away,
+    }[chain.side]
+
+
+def _outwards(chain: Chain) -> float:
+    return 1.0 if chain.side in ("right", "below") else -1.0
 
 
 def _spots(scene: Scene, chain: Chain) -> list[float]:
@@ -113,79 +112,102 @@ def _at(chain: Chain, base: float, spot: float, off: float = 0.0) -> Point:
     return (spot, base + off) if chain.along_x else (base + off, spot)
 
 
-def _draw_marks(chain: Chain, base: float, spots: list[float]) -> str:
+def _leading(chain: Chain) -> tuple[float, float]:
+    """Where the lines that lead to a row begin and end, off it."""
+    way = _outwards(chain)
+    return way * (_NEAREST - chain.away), way * _FURTHER
+
+
+def _strokes(scene: Scene, chain: Chain) -> Iterator[Patch]:
+    spots, base = _spots(scene, chain), _base(scene, chain)
+    near, far = _leading(chain)
+    yield (_at(chain, base, spots[0]), _at(chain, base, spots[-1]))
+    for spot in spots:
+        yield (_at(chain, base, spot, near), _at(chain, base, spot, far))
+        x, y = _at(chain, base, spot)
+        yield patch_of(x - TICK, y - TICK, 2 * TICK, 2 * TICK)
+
+
+def _draw_marks(scene: Scene, chain: Chain, base: float, spots: Sequence[float]) -> str:
     """Draw the line, the strokes on it, and the lines that lead to it from the room."""
-    away = FIRST + chain.level * NEXT
-    near = 4.0 - away if chain.along_x else away - 4.0
-    far = 1.2 if chain.along_x else -1.2
+    near, far = _leading(chain)
     marks = [line([_at(chain, base, spots[0]), _at(chain, base, spots[-1])])]
     for spot in spots:
-        x, y = _at(chain, base, spot)
         marks.append(line([_at(chain, base, spot, near), _at(chain, base, spot, far)]))
-        marks.append(
-            line([(x - _TICK, y + _TICK), (x + _TICK, y - _TICK)], stroke_width=pens.MIDDLE)
-        )
+        marks.append(draw_tick(_at(chain, base, spot)))
     return group(*marks, stroke=pens.INK, stroke_width=pens.HAIR, class_="chain")
 
 
-def _place_figures(
-    chain: Chain, base: float, spots: list[float], farther: list[float], placed: list[Patch]
-) -> list[tuple[str, Point, Patch]]:
-    """Give each figure its middle; one that would cover another in every place is left out.
+def draw_tick(at: Point) -> str:
+    """Draw the oblique stroke at an end of a dimension line."""
+    x, y = at
+    return line([(x - TICK, y + TICK), (x + TICK, y - TICK)], stroke_width=pens.MIDDLE)
 
-    At `farther` the lines that lead to other chains cross this one.
-    """
-    figures: list[tuple[str, Point, Patch]] = []
-    taken = nothing_taken(placed)
+
+def _find_figure(
+    scene: Scene,
+    chain: Chain,
+    base: float,
+    spots: Sequence[float],
+    place: int,
+    text: str,
+    taken: Taken,
+    marks: Taken,
+) -> tuple[Point, Patch] | None:
+    """Find a figure's middle: where it covers neither a figure nor, if it can be, a line."""
+    wide = width_of(text, SMALL)
     turn = 0.0 if chain.along_x else -90.0
-    for place in range(len(spots) - 1):
-        text = written_length(chain.stops[place + 1] - chain.stops[place])
-        wide = width_of(text, SMALL)
-        for spot, off in _figure_places(spots, place, wide, farther):
-            at = _at(chain, base, spot, off)
-            patch = turned_patch(at, wide + 0.8, SMALL * 1.05, turn)
-            if is_free(taken, patch):
-                take(taken, patch)
-                figures.append((text, at, patch))
-                break
-    return figures
+    best: tuple[int, Point, Patch] | None = None
+    for spot, off in _figure_places(spots, place, wide):
+        at = _at(chain, base, spot, off)
+        patch = turned_patch(at, wide + CLEAR, SMALL * 0.82, turn)
+        if not is_within(scene.bounds, patch) or not is_free(taken, patch):
+            continue
+        crossed = touches(marks, patch)
+        if best is None or crossed < best[0]:
+            best = (crossed, at, patch)
+        if not crossed:
+            break
+    return None if best is None or best[0] else best[1:]
 
 
 def _figure_places(
-    spots: list[float], place: int, width: float, farther: Sequence[float]
-) -> list[tuple[float, float]]:
-    """List places for a figure: over its line, else over an end of the chain, else under."""
-    start, end = spots[place], spots[place + 1]
-    middle = (start + end) / 2
-    above, below = -1.9, 2.2
-    if abs(end - start) >= width + 1.2:
-        return [(_beside_lines(start, end, width, farther), above), (middle, below)]
-    way = 1 if end > start else -1
-    places = []
-    if place == 0:
-        places.append((start - way * (width / 2 + 1.4), above))
-    if place == len(spots) - 2:
-        places.append((end + way * (width / 2 + 1.4), above))
-    return [*places, (middle, below)]
-
-
-def _beside_lines(start: float, end: float, width: float, lines: Sequence[float]) -> float:
-    """Find the middle of a figure between two spots that no line runs through, if there is one."""
-    middle, half = (start + end) / 2, width / 2 + _CLEAR
-    tried = [middle, *(line + way * half for line in lines for way in (-1, 1))]
-    low, high = sorted((start, end))
-    fit = [
-        spot
-        for spot in tried
-        if low + half <= spot <= high - half
-        and all(abs(spot - line) >= half - 1e-9 for line in lines)
-    ]
-    return min(fit, key=lambda spot: abs(spot - middle), default=middle)
+    spots: Sequence[float], place: int, width: float
+) -> Iterator[tuple[float, float]]:
+    """List places for a figure: over its line, else beside it, else under it."""
+    start, end = sorted((spots[place], spots[place + 1]))
+    middle, half = (start + end) / 2, width / 2 + CLEAR + 0.3
+    room = (end - start) / 2 - half
+    if room >= 0:
+        for share in (0.0, 0.3, -0.3, 0.6, -0.6, 0.9, -0.9):
+            yield middle + share * room, ABOVE
+        for share in (0.0, 0.5, -0.5):
+            yield middle + share * room, BELOW
+        return
+    # Past an end of the row, else on the far side of the line, which fewer lines cross.
+    for first, beside_it in ((place == 0, -1), (place == len(spots) - 2, 1)):
+        if first:
+            edge = spots[0] if beside_it < 0 else spots[-1]
+            way = 1 if edge == max(spots) else -1
+            yield edge + way * (half + TICK), ABOVE
+            yield edge + way * (half + TICK), BELOW
+    for off in (BELOW, ABOVE):
+        for share in (0.0, 0.6, -0.6, 1.0, -1.0):
+            yield middle + share * half, off
 
 
 def _draw_figure(chain: Chain, text: str, at: Point) -> str:
+    return draw_figure(text, at, 0.0 if chain.along_x else -90.0)
+
+
+def draw_figure(text: str, at: Point, turn: float) -> str:
+    """Write a figure about its middle."""
     x, y = at
     drop = SMALL * 0.35
-    if chain.along_x:
+    if turn == 0.0:
         return letters(text, (x, y + drop), SMALL, anchor="middle", class_="figure")
-    return letters(text, (x + drop, y), SMALL, anchor="middle", turn=-90.0, class_="figure")
+    if turn == -90.0:
+        return letters(text, (x + drop, y), SMALL, anchor="middle", turn=-90.0, class_="figure")
+    return letters(
+        text, beside((x, y), drop, turn), SMALL, anchor="middle", turn=turn, class_="figure"
+    )

@@ -16,7 +16,8 @@ from underfoot.drawing.balloons import (
     draw_leader,
     place_balloons,
 )
-from underfoot.drawing.dimensions import draw_chains, find_chains
+from underfoot.drawing.chains import find_chains
+from underfoot.drawing.dimensions import draw_chains
 from underfoot.drawing.findings_list import findings_of_room
 from underfoot.drawing.floor_layers import (
     draw_boards,
@@ -94,11 +95,16 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
 
 
 class Drawn(Struct, frozen=True, kw_only=True):
-    """A finished drawing, and what was placed on it."""
+    """A finished drawing, and what was placed on it.
+
+    `untold` is what had no room: a thing's name, and what would have stood beside it. `measured`
+    are the strips whose length stands on them.
+    """
 
     svg: str
     labels: tuple[Placed, ...]
-    unnamed: tuple[Label, ...]
+    untold: tuple[tuple[str, str], ...]
+    measured: frozenset[str]
     balloons: tuple[Balloon, ...]
 
 
@@ -107,8 +113,9 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     shown = set(layers)
     signs = find_signs(scene) if "controls" in shown else []
     chains = find_chains(scene.facts) if "dimensions" in shown else []
-    dimensions, figures, chain_lines = draw_chains(scene, chains)
-    taken = nothing_taken([*figures, *(sign.patch for sign in signs), *taken_by_origin(scene)])
+    fixed = [*(sign.patch for sign in signs), *taken_by_origin(scene)]
+    rows = draw_chains(scene, chains, fixed)
+    taken = nothing_taken([*rows.patches, *fixed])
     if "sensor" in shown:
         for patch in taken_by_sensor(scene):
             take(taken, patch)
@@ -118,13 +125,13 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     north = draw_north(scene, taken)
     disliked = nothing_taken()
     ways = _ways(scene, shown)
-    for way in (*chain_lines, *wall_lines(scene), *ways):
+    for way in (*rows.lines, *wall_lines(scene), *ways):
         take_line(disliked, way)
-    placed, unnamed = place_labels(_labels(scene, shown), taken, disliked)
+    placed, unnamed = place_labels(_labels(scene, shown), taken, disliked, scene.bounds)
     balloons: list[Balloon] = []
     if "findings" in shown:
         disliked = nothing_taken()
-        for way in (*chain_lines, *ways):
+        for way in (*rows.lines, *ways):
             take_line(disliked, way)
         balloons, _ = place_balloons(scene, findings_of_room(scene, report), taken, disliked)
 
@@ -150,7 +157,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("leads", draw_leads(scene)),
             layer("sensor", draw_sensor(scene)),
             layer("strips", draw_connected_ends(scene)),
-            layer("dimensions", dimensions),
+            layer("dimensions", rows.svg),
             *(
                 layer(name, lettered(name))
                 for name in (
@@ -170,7 +177,20 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("findings", *(draw_balloon(each) for each in balloons)),
         )
     )
-    return Drawn(svg=svg, labels=tuple(placed), unnamed=tuple(unnamed), balloons=tuple(balloons))
+    short = [each.label for each in placed if not each.is_whole]
+    measured = frozenset(
+        each.label.item for each in placed if each.label.layer == "strips" and each.is_whole
+    )
+    return Drawn(
+        svg=svg,
+        labels=tuple(placed),
+        untold=(
+            *rows.untold,
+            *((label.item, label.in_words) for label in (*unnamed, *short) if label.versions),
+        ),
+        measured=measured,
+        balloons=tuple(balloons),
+    )
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:

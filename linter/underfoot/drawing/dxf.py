@@ -16,7 +16,7 @@ from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.anchors import find_place
-from underfoot.drawing.dimensions import Chain, find_chains
+from underfoot.drawing.chains import Chain, find_chains
 from underfoot.drawing.drawing import LAYERS
 from underfoot.drawing.dxf_marks import (
     APPLICATION,
@@ -218,8 +218,14 @@ def _name_outside(sheet: _Sheet, name: str, place: Sequence[float], row: int) ->
 
 
 def _chain(sheet: _Sheet, chain: Chain) -> None:
-    low_x, low_y, _, _ = sheet.facts.outline.bounds
-    base = (low_y if chain.along_x else low_x) - _FIRST_CHAIN - chain.level * _NEXT_CHAIN
+    low_x, low_y, high_x, high_y = sheet.facts.outline.bounds
+    away = _FIRST_CHAIN + chain.level * _NEXT_CHAIN
+    base = {
+        "left": low_x - away,
+        "above": high_y + away,
+        "right": high_x + away,
+        "below": low_y - away,
+    }[chain.side]
 
     def at(stop: float, off: float = 0.0) -> tuple[float, float]:
         return (stop, base + off) if chain.along_x else (base + off, stop)

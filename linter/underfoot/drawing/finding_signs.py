@@ -16,9 +16,9 @@ from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import Point, area, letters, line, tag
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
-HALF = {"error": 2.9, "warning": 4.1, "note": 3.1}
+HALF = {"error": 3.8, "warning": 5.4, "note": 4.2}
 # A line at fault shows on both sides of the lead that is drawn over it, ground and all.
-_BAND = 2.0
+_BAND = 2.4
 
 
 def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:

@@ -10,11 +10,12 @@ from msgspec import Struct
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import LEADING, SMALL, widest
 from underfoot.drawing.occupancy import Patch, Taken, is_free, take, turned_patch
+from underfoot.drawing.sheets import Box
 from underfoot.drawing.svg import Point, area, group, letters
 
 PADDING = 0.5
 # A longer name is cut, so that it cannot run over the sheet.
-LONGEST = 45.0
+LONGEST = 62.0
 
 
 class Label(Struct, frozen=True, kw_only=True):
@@ -22,7 +23,8 @@ class Label(Struct, frozen=True, kw_only=True):
 
     `versions` are ever shorter wordings, `middles` the places to try, best first; `room` is the
     width and height that there is (None: no bound). `turn_deg` turns clockwise on paper.
-    `otherwise` is tried where this finds no place.
+    `otherwise` is tried where this finds no place. The first `whole` versions say all that there is
+    to say; `words` say it where none of them finds a place.
     """
 
     layer: str
@@ -34,6 +36,15 @@ class Label(Struct, frozen=True, kw_only=True):
     bold_first: bool = True
     colour: str = pens.INK
     otherwise: Label | None = None
+    whole: int = 1
+    words: str | None = None
+
+    @property
+    def in_words(self) -> str:
+        """Everything that the label says, in one line."""
+        if self.words is not None:
+            return self.words
+        return ", ".join(self.versions[0]) if self.versions else self.item
 
 
 class Placed(Struct, frozen=True, kw_only=True):
@@ -44,6 +55,11 @@ class Placed(Struct, frozen=True, kw_only=True):
     middle: Point
     patch: Patch
 
+    @property
+    def is_whole(self) -> bool:
+        """Whether it says everything."""
+        return self.lines in self.label.versions[: self.label.whole]
+
 
 def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
     """Give the width and height that lines of small lettering take with their padding."""
@@ -53,17 +69,19 @@ def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
 
 
 def place_labels(
-    labels: Iterable[Label], taken: Taken, disliked: Taken
+    labels: Iterable[Label], taken: Taken, disliked: Taken, within: Box | None = None
 ) -> tuple[list[Placed], list[Label]]:
     """Place labels one after another, each where nothing is covered; give those left out too.
 
     What is placed is marked in `taken`. A label stands on what is in `disliked` only where there
-    is no other place for it.
+    is no other place for it, and never outside `within`.
     """
     placed: list[Placed] = []
     left_out: list[Label] = []
     for label in labels:
-        found = _find_place(label, (taken, disliked)) or _find_place(label, (taken,))
+        found = _find_place(label, (taken, disliked), within) or _find_place(
+            label, (taken,), within
+        )
         if found is None:
             left_out.append(label)
         else:
@@ -72,16 +90,25 @@ def place_labels(
     return placed, left_out
 
 
-def _find_place(label: Label, grounds: tuple[Taken, ...]) -> Placed | None:
+def _find_place(label: Label, grounds: tuple[Taken, ...], within: Box | None) -> Placed | None:
     for lines in label.versions:
         width, height = size_of(lines, bold_first=label.bold_first)
         if label.room is not None and (width > label.room[0] or height > label.room[1]):
             continue
         for middle in label.middles:
             patch = turned_patch(middle, width, height, label.turn_deg)
+            if within is not None and not is_within(within, patch):
+                continue
             if all(is_free(ground, patch) for ground in grounds):
                 return Placed(label=label, lines=lines, middle=middle, patch=patch)
-    return None if label.otherwise is None else _find_place(label.otherwise, grounds)
+    return None if label.otherwise is None else _find_place(label.otherwise, grounds, within)
+
+
+def is_within(bounds: Box, patch: Patch) -> bool:
+    """Tell whether all of a patch lies in a box."""
+    return all(
+        bounds.left <= x <= bounds.right and bounds.top <= y <= bounds.bottom for x, y in patch
+    )
 
 
 def draw_label(placed: Placed) -> str:
@@ -96,7 +123,7 @@ def draw_label(placed: Placed) -> str:
         drawn.append(
             letters(
                 text,
-                _beside(x, y, down, label.turn_deg),
+                beside((x, y), down, label.turn_deg),
                 SMALL,
                 anchor="middle",
                 turn=label.turn_deg,
@@ -107,6 +134,8 @@ def draw_label(placed: Placed) -> str:
     return group(*drawn, class_="label", data_of=label.item)
 
 
-def _beside(x: float, y: float, down: float, turn_deg: float) -> Point:
+def beside(at: Point, down: float, turn_deg: float) -> Point:
+    """Go down from a place, as the lines of a turned text do."""
+    x, y = at
     angle = math.radians(turn_deg)
     return (x - down * math.sin(angle), y + down * math.cos(angle))

@@ -10,14 +10,14 @@ from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.finding_signs import draw_balloon_sign
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
-from underfoot.drawing.lettering import SMALL, shorten, width_of
-from underfoot.drawing.panel import AFTER, HEADING, Panel, heading
+from underfoot.drawing.lettering import SMALL, width_of, wrap
+from underfoot.drawing.panel import LINE, Panel, Section, stack
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import box, group, letters, line, tag
 
-_ROW = 3.7
-_SIGN = 9.0
-_COLUMN = 39.0
+_ROW = 5.8
+_SIGN = 10.5
+_COLUMN = 50.0
 
 
 class Entry(Struct, frozen=True, kw_only=True):
@@ -28,31 +28,49 @@ class Entry(Struct, frozen=True, kw_only=True):
     text: str
 
 
+def list_signs(
+    scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding]
+) -> Section:
+    """Explain the signs of a sheet, as many to a row as stand side by side."""
+    entries = _entries(scene, layers, findings)
+    return Section(
+        title="Legend", name="legend", entries=(lambda width: _draw_entries(entries, width),)
+    )
+
+
 def draw_legend(
     scene: Scene, layers: Collection[str], findings: Sequence[ReportedFinding], width: float
 ) -> Panel:
-    """Draw the legend in as many columns as stand side by side."""
-    entries = _entries(scene, layers, findings)
+    """Draw the legend in a column by itself."""
+    return stack(list_signs(scene, layers, findings), width)
+
+
+def _draw_entries(entries: Sequence[Entry], width: float) -> Panel:
     columns = max(1, int(width // _COLUMN))
     rows = -(-len(entries) // columns)
     each = width / columns
-    drawn = [heading("Legend", width)]
-    for place, entry in enumerate(entries):
-        column, row = divmod(place, rows)
-        x, y = column * each, HEADING + row * _ROW + _ROW / 2 - 0.6
-        drawn.append(
-            group(
-                group(entry.sign, transform=f"translate({x:.3f} {y:.3f})"),
+    drawn = []
+    deepest = 0.0
+    for first in range(0, len(entries), rows or 1):
+        top = 0.0
+        x = first // (rows or 1) * each
+        for entry in entries[first : first + rows]:
+            lines = wrap(entry.text, each - _SIGN - 1.0, SMALL)
+            y = top + _ROW / 2
+            texts = (
                 letters(
-                    shorten(entry.text, each - _SIGN - 1.0, SMALL),
-                    (x + _SIGN, y + SMALL * 0.35),
+                    text,
+                    (x + _SIGN, y + SMALL * 0.35 + place * LINE),
                     SMALL,
                     fill=pens.INK,
-                ),
-                data_shows=entry.layer,
+                )
+                for place, text in enumerate(lines)
             )
-        )
-    return Panel(height=HEADING + rows * _ROW + AFTER, drawn="".join(drawn))
+            sign = group(entry.sign, transform=f"translate({x:.3f} {y:.3f})")
+            drawn.append(group(sign, *texts, data_shows=entry.layer))
+            top += _ROW + max(0, len(lines) - 1) * LINE
+        deepest = max(deepest, top)
+    return Panel(height=deepest, drawn="".join(drawn))
 
 
 def _entries(
@@ -141,14 +159,14 @@ def _controls(scene: Scene) -> list[Entry]:
 
     if room.junction_box is not None:
         height = _height(room.junction_box.height)
-        sign = box(2, -2, 4, 4, **look) + text("JB")
+        sign = box(1.2, -2.8, 5.6, 5.6, **look) + text("JB")
         entries.append(Entry(layer="controls", sign=sign, text=f"junction box{height}"))
     if room.thermostat is not None:
         elsewhere = room.thermostat.room not in (None, room.id)
         said = f", in {room.thermostat.room}" if elsewhere else _height(room.thermostat.height)
         if room.thermostat.reads is not None:
             said += f", reads the sensors of {', '.join(room.thermostat.reads) or 'no room'}"
-        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T")
+        sign = tag("circle", cx=4, cy=0, r=2.8, **look) + text("T")
         entries.append(Entry(layer="controls", sign=sign, text=f"thermostat{said}"))
     guests = [
         other.id
@@ -159,7 +177,7 @@ def _controls(scene: Scene) -> list[Entry]:
         and other.thermostat.at is not None
     ]
     if guests:
-        sign = tag("circle", cx=4, cy=0, r=2, **look) + text("T2")
+        sign = tag("circle", cx=4, cy=0, r=2.8, **look) + text("T2")
         entries.append(
             Entry(layer="controls", sign=sign, text=f"thermostat of {', '.join(guests)}")
         )
@@ -229,13 +247,13 @@ def _open_kinds(kinds: Collection[str]) -> str:
 def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
     entries = []
     drawn = ""
-    x = 2.2
+    x = 2.6
     standing = {finding.severity for finding in findings if finding.waiver is None}
     for severity in ("error", "warning", "note"):
         if severity in standing:
             drawn += draw_balloon_sign(severity, "", (x, 0.0), waived=False, share=0.42)
-            drawn += letters(severity, (x + 2.2, SMALL * 0.35), SMALL, fill=pens.INK)
-            x += 5.6 + width_of(severity, SMALL)
+            drawn += letters(severity, (x + 2.9, SMALL * 0.35), SMALL, fill=pens.INK)
+            x += 7.0 + width_of(severity, SMALL)
     if drawn:
         entries.append(Entry(layer="findings", sign=drawn, text=""))
     waived = {finding.severity for finding in findings if finding.waiver is not None}

@@ -11,10 +11,11 @@ FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
 # Height of the capitals as a share of the font size, in the lowest of the families above.
 CAPITALS = 0.688
-# Font sizes whose capitals are 1.8, 2.5 and 3.5 mm high, the smallest three of ISO 3098-1.
-SMALL = 2.65
-MEDIUM = 3.65
-LARGE = 5.1
+# Font sizes whose capitals are 2.5, 3.5 and 5 mm high: ISO 3098-1, less its smallest size, so that
+# a sheet on A3 can be read when it is printed on A4, 0.71 times as large.
+SMALL = 3.65
+MEDIUM = 5.1
+LARGE = 7.3
 LEADING = 1.32
 
 # Advance widths of the families in thousandths of the font size: space to tilde, then U+00A0 to

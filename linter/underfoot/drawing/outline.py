@@ -75,7 +75,7 @@ def rings_of(scene: Scene, shape: Any) -> list[list[Point]]:
 def taken_by_origin(scene: Scene) -> list[Patch]:
     """Give the patch that the mark of the origin covers."""
     x, y = scene.view.place((0.0, 0.0))
-    return [patch_of(x - 3.2, y + 0.6, 2.4, 2.8)]
+    return [patch_of(x - 4.2, y + 1.8, 2.6, 3.0)]
 
 
 def draw_origin(scene: Scene) -> str:
@@ -87,7 +87,7 @@ def draw_origin(scene: Scene) -> str:
     return group(
         line([(x - 1.6, y), (x + 1.6, y)]),
         line([(x, y - 1.6), (x, y + 1.6)]),
-        letters("0", (x - 1.2, y + 3.2), SMALL, anchor="end", fill=pens.INK, stroke="none"),
+        letters("0", (x - 1.9, y + 4.7), SMALL, anchor="end", fill=pens.INK, stroke="none"),
         stroke=pens.INK,
         stroke_width=pens.FINE,
         class_="origin",

@@ -5,14 +5,14 @@ from __future__ import annotations
 from msgspec import Struct
 
 from underfoot.drawing import pens
-from underfoot.drawing.lettering import SMALL, shorten, width_of
-from underfoot.drawing.panel import AFTER, HEADING, LINE, Panel, heading, write_lines
+from underfoot.drawing.lettering import SMALL, width_of, wrap
+from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, stack
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import box, group, letters, line
 from underfoot.plan import Covering, Insulation, Room
 
 _CUT = 26.0
-_LEAST = 3.6
+_LEAST = 5.0
 
 
 class Layer(Struct, frozen=True, kw_only=True):
@@ -136,46 +136,48 @@ def _insulation_layers(insulation: Insulation) -> list[Layer]:
     ]
 
 
-def draw_section(room: Room, width: float, most: float) -> Panel | None:
-    """Draw the layers, not to scale, with their thicknesses and what they come to.
-
-    The panel is at most `most` mm tall: what does not go in is counted.
-    """
+def list_layers(room: Room) -> Section | None:
+    """Show the layers, not to scale, with their thicknesses and what they come to."""
     layers = find_layers(room)
     if not layers:
         return None
-    drawn = [heading("Section through the floor, not to scale", width)]
-    top = HEADING
-    words = _height_in_words(room, layers)
-    for place, layer in enumerate(layers):
-        height = _height(layer)
-        if top + height + (len(words) + 1) * LINE > most:
-            words.append(f"and {len(layers) - place} layers below these")
-            break
-        drawn.append(_draw_layer(layer, top, height))
+    return Section(
+        title="Section through the floor, not to scale",
+        name="section",
+        entries=(
+            *(_entry(layer) for layer in layers),
+            *paragraphs(_height_in_words(room, layers), weight="bold"),
+        ),
+    )
+
+
+def draw_section(room: Room, width: float) -> Panel | None:
+    """Draw the layers in a column by themselves."""
+    section = list_layers(room)
+    return None if section is None else stack(section, width)
+
+
+def _entry(layer: Layer) -> Entry:
+    def draw(width: float) -> Panel:
         figure = "" if layer.thickness is None else written_length(layer.thickness)
-        room_for_name = width - _CUT - 4.0 - width_of(figure, SMALL) - 2.0
-        middle = top + height / 2 + SMALL * 0.35
-        drawn.append(
-            line(
-                [(_CUT, top + height / 2), (_CUT + 2.0, top + height / 2)],
-                stroke=pens.INK,
-                stroke_width=pens.HAIR,
-            )
+        lines = wrap(layer.name, width - _CUT - 5.0 - width_of(figure, SMALL), SMALL)
+        thick = _height(layer)
+        height = max(thick, len(lines) * LINE)
+        middle = thick / 2 + SMALL * 0.35
+        leader = line(
+            [(_CUT, thick / 2), (_CUT + 2.0, thick / 2)], stroke=pens.INK, stroke_width=pens.HAIR
         )
-        drawn.append(
-            letters(
-                shorten(layer.name, room_for_name, SMALL),
-                (_CUT + 3.0, middle),
-                SMALL,
-                fill=pens.INK,
-            )
+        names = (
+            letters(text, (_CUT + 3.0, middle + place * LINE), SMALL, fill=pens.INK)
+            for place, text in enumerate(lines)
         )
-        if figure:
-            drawn.append(letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK))
-        top += height
-    drawn.append(write_lines(words, 0.0, top + 0.8, weight="bold"))
-    return Panel(height=top + 0.8 + len(words) * LINE + AFTER, drawn="".join(drawn))
+        thickness = (
+            letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK) if figure else ""
+        )
+        drawn = _draw_layer(layer, 0.0, height) + leader + "".join(names) + thickness
+        return Panel(height=height, drawn=drawn)
+
+    return draw
 
 
 def _height_in_words(room: Room, layers: list[Layer]) -> list[str]:

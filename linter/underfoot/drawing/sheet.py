@@ -1,309 +1,230 @@
-"""A room's sheet: the drawing to scale with panels, caution and title block round it."""
+"""A room's sheets: the drawing to scale with lists, caution and title block round it.
+
+What of the lists has no room beside the drawing stands on further sheets.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.drawing import pens
-from underfoot.drawing.circuits import draw_circuits
-from underfoot.drawing.dimensions import depth_of_chains, find_chains
-from underfoot.drawing.drawing import USUAL_LAYERS, Drawn, define_patterns, draw
-from underfoot.drawing.findings_list import draw_findings, findings_of_room
-from underfoot.drawing.legend import draw_legend
-from underfoot.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of
-from underfoot.drawing.panel import Panel, put, text_panel
+from underfoot.drawing.body import SheetOptions, find_margins, make_scene
+from underfoot.drawing.circuits import list_circuits
+from underfoot.drawing.drawing import Drawn, define_patterns, draw
+from underfoot.drawing.findings_list import findings_of_room, list_findings
+from underfoot.drawing.legend import list_signs
+from underfoot.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of, wrap
+from underfoot.drawing.panel import LINE, Section, paragraphs, pour
 from underfoot.drawing.remarks import find_remarks
-from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_extent
-from underfoot.drawing.section import draw_section
-from underfoot.drawing.sheets import (
-    Box,
-    Extent,
-    Format,
-    Layout,
-    Margins,
-    View,
-    choose_sheet,
-    look_at,
-)
-from underfoot.drawing.svg import box, clean, escape, group, letters, line, number, tag
+from underfoot.drawing.scene import Scene, find_beyond, find_extent
+from underfoot.drawing.section import list_layers
+from underfoot.drawing.sheets import HEAD, Box, Layout, choose_sheet, lay_out, look_at, split
+from underfoot.drawing.svg import box, clean, escape, group, letters, number, tag
 from underfoot.drawing.title_block import (
+    Named,
     draw_caution,
     draw_scale_bar,
     draw_title_block,
+    find_cut,
+    find_rows,
 )
 from underfoot.plan import Plan
 
-# Above and right of the room: signs and balloons.
-_ABOVE, _RIGHT, _HEAD, _FOOT = 9.0, 12.0, 9.0, 3.0
-
-
-class SheetOptions(Struct, frozen=True, kw_only=True):
-    """How a sheet is drawn.
-
-    `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
-    """
-
-    paper: Format = "auto"
-    layers: tuple[str, ...] = USUAL_LAYERS
-    planned_clearance: float | None = 58.0
+_FINDINGS = "findings-list"
+# So much of a drawing's edge stays free of lettering and balloons.
+_EDGE = 1.5
 
 
 def draw_room(
     facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions | None = None
 ) -> str:
+    """Draw a room's own sheet alone; what had no room on it is on the others of `draw_sheets`."""
+    return draw_sheets(facts, plan, report, options)[0]
+
+
+def draw_sheets(
+    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions | None = None
+) -> tuple[str, ...]:
     """Draw a room's sheet as SVG, true to its scale when printed at full size.
 
-    Left to choose, it takes A3 also where A4 has no room for every finding's whole message.
+    After it come sheets with what had no room on it: findings, tables, remarks.
     """
     options = options or SheetOptions()
-    svg, is_cut = _draw_sheet(facts, plan, report, options)
-    if is_cut and options.paper == "auto":
-        # A sheet across has the longer column.
-        svg, _ = _draw_sheet(facts, plan, report, replace(options, paper="A3"), turned=(True,))
-    return svg
-
-
-def _draw_sheet(
-    facts: RoomFacts,
-    plan: Plan,
-    report: PlanReport,
-    options: SheetOptions,
-    turned: Sequence[bool] = (True, False),
-) -> tuple[str, bool]:
     extent = find_extent(facts)
-    margins = _margins(facts, options)
-    layout, scale = choose_sheet(extent, margins, options.paper, turned)
-    bounds = layout.drawing.inset(1.5, 9.0, 1.5, 4.0)
-    view = look_at(extent, layout.drawing.inset(*margins), scale)
-    scene = _scene(facts, plan, extent, view, bounds, "", options)
+    margins = find_margins(facts, options)
+    chosen = choose_sheet(extent, margins, options.paper)
+    layout = chosen.layout
+    view = look_at(extent, chosen.room.inset(*margins), chosen.scale)
+    bounds = chosen.room.inset(_EDGE, _EDGE, _EDGE, _EDGE)
+    scene = make_scene(facts, plan, extent, view, bounds, "", options)
     drawn = draw(scene, report, options.layers)
-    panels, is_cut = _draw_panels(scene, report, layout, drawn, options)
-    title = " – ".join(part for part in (plan.job.title if plan.job else None, facts.id) if part)
+    named = Named(room=facts.id, called=facts.drawn.called, scale=chosen.scale)
+    sections = _sections(scene, report, drawn, options)
+    # The fields of a sheet in two parts are the longest.
+    cut = find_cut(find_rows(layout, plan, report, replace(named, parts=2)))
+    if cut:
+        sections.append(Section(title="Title block in full", entries=paragraphs(cut)))
+    poured = pour(sections, chosen.lists, may_part=False)
+    pages = _pages(poured.left, options)
+    parts = 1 + len(pages)
+    named = replace(named, parts=parts)
     content = "".join(
+        (
+            define_patterns(scene),
+            tag("clipPath", _rect(chosen.room), id="drawing-area"),
+            group(drawn.svg, clip_path="url(#drawing-area)", class_="drawing"),
+            _draw_head(scene, layout),
+            group(poured.drawn, class_="lists"),
+        )
+    )
+    sheets = [_finish(layout, content, plan, report, named)]
+    for place, (page, drawn_lists, kind) in enumerate(pages, 2):
+        other = replace(named, scale=None, kind=kind, part=place)
+        content = (
+            define_patterns(scene)
+            + _draw_name(page, f"{named.called}: {kind[0].lower()}{kind[1:]}")
+            + group(drawn_lists, class_="lists")
+        )
+        sheets.append(_finish(page, content, plan, report, other))
+    return tuple(sheets)
+
+
+def _sections(
+    scene: Scene, report: PlanReport, drawn: Drawn, options: SheetOptions
+) -> list[Section]:
+    """Gather what stands beside the drawing, what must be on the same sheet first."""
+    numbers = {balloon.finding.number for balloon in drawn.balloons}
+    notes = _notes(scene)
+    untold = [f"{item}: {words}" for item, words in drawn.untold]
+    remarks = find_remarks(scene)
+    sections = (
+        Section(title="Notes", entries=paragraphs(notes)) if notes else None,
+        list_signs(scene, options.layers, findings_of_room(scene, report)),
+        list_findings(scene, report, numbers),
+        Section(title="Not written beside its thing", name="untold", entries=paragraphs(untold))
+        if untold
+        else None,
+        list_circuits(scene, drawn.measured),
+        list_layers(scene.facts.drawn),
+        Section(title="Remarks", entries=paragraphs(remarks)) if remarks else None,
+    )
+    return [section for section in sections if section is not None]
+
+
+def _pages(sections: Sequence[Section], options: SheetOptions) -> list[tuple[Layout, str, str]]:
+    """Pour sections onto as many sheets as they need: each with its lists, and what it is."""
+    # Findings first: a sheet of them is read by itself.
+    left = sorted(sections, key=lambda section: section.name != _FINDINGS)
+    paper = "A4" if options.paper == "auto" else options.paper
+    layout = lay_out(paper, landscape=False)
+    # There is no scale to show: the head needs no second row.
+    drawing = layout.drawing.inset(0.0, HEAD - layout.head.height, 0.0, 0.0)
+    head = layout.head.inset(0.0, 0.0, 0.0, layout.head.height - HEAD)
+    layout = replace(layout, drawing=drawing, head=head)
+    columns = split(drawing)
+    pages = []
+    while left:
+        poured = pour(left, columns, may_part=True)
+        here = left[: len(left) - len(poured.left) + (1 if poured.left else 0)]
+        names = {section.name == _FINDINGS for section in here}
+        kind = (
+            "Findings and tables" if len(names) > 1 else "Findings" if True in names else "Tables"
+        )
+        pages.append((layout, poured.drawn, kind))
+        left = list(poured.left)
+    return pages
+
+
+def _finish(layout: Layout, content: str, plan: Plan, report: PlanReport, named: Named) -> str:
+    parts = (plan.job.title if plan.job else None, named.title)
+    title = " – ".join(part for part in parts if part)
+    frame = layout.frame
+    whole = "".join(
         (
             tag("title", escape(clean(title))),
             tag("desc", escape(CAUTION)),
-            define_patterns(scene),
             box(0, 0, layout.width, layout.height, fill=pens.PAPER),
-            tag("clipPath", _rect(layout.drawing), id="drawing-area"),
-            group(drawn.svg, clip_path="url(#drawing-area)", class_="drawing"),
-            _draw_head(scene, layout),
-            _draw_scale(scene, layout),
-            _draw_foot(scene, layout),
-            panels,
+            content,
             draw_caution(layout.caution),
-            draw_title_block(layout, plan, report, facts.id, scale),
-            _draw_frame(layout),
+            draw_title_block(layout, plan, report, named),
+            _rect(
+                layout.drawing, fill="none", stroke=pens.INK, stroke_width=pens.FINE, class_="area"
+            ),
+            _rect(frame, fill="none", stroke=pens.INK, stroke_width=pens.FRAME, class_="frame"),
         )
     )
-    return _svg(content, layout.width, layout.height) + "\n", is_cut
-
-
-def _margins(facts: RoomFacts, options: SheetOptions) -> Margins:
-    """Keep room round a room for its dimensions, signs and balloons."""
-    left = below = 11.0
-    if "dimensions" in options.layers:
-        chains = find_chains(facts)
-        below = depth_of_chains([chain for chain in chains if chain.along_x])
-        left = depth_of_chains([chain for chain in chains if not chain.along_x])
-    return (left, _ABOVE + _HEAD, _RIGHT, below + _FOOT)
-
-
-def _scene(
-    facts: RoomFacts,
-    plan: Plan,
-    extent: Extent,
-    view: View,
-    bounds: Box,
-    prefix: str,
-    options: SheetOptions,
-) -> Scene:
-    widths = {view.on_paper(element.film.width) for element in facts.elements}
-    return Scene(
-        facts=facts,
-        plan=plan,
-        extent=extent,
-        view=view,
-        bounds=bounds,
-        prefix=prefix,
-        planned_clearance=options.planned_clearance,
-        circuit_places={name: place for place, name in enumerate(plan.circuits)},
-        names_strips=all(width >= NARROWEST_NAMED for width in widths),
+    return (
+        tag(
+            "svg",
+            whole,
+            xmlns="http://www.w3.org/2000/svg",
+            width=f"{number(layout.width)}mm",
+            height=f"{number(layout.height)}mm",
+            viewBox=f"0 0 {number(layout.width)} {number(layout.height)}",
+            font_family=FAMILY,
+            role="img",
+        )
+        + "\n"
     )
 
 
-def _rect(where: Box) -> str:
-    return box(where.left, where.top, where.width, where.height)
-
-
-def _svg(content: str, width: float, height: float) -> str:
-    return tag(
-        "svg",
-        content,
-        xmlns="http://www.w3.org/2000/svg",
-        width=f"{number(width)}mm",
-        height=f"{number(height)}mm",
-        viewBox=f"0 0 {number(width)} {number(height)}",
-        font_family=FAMILY,
-        role="img",
-    )
-
-
-def _draw_frame(layout: Layout) -> str:
-    frame = layout.frame
-    drawing = layout.drawing
-    parts = [
-        box(
-            frame.left,
-            frame.top,
-            frame.width,
-            frame.height,
-            fill="none",
-            stroke=pens.INK,
-            stroke_width=pens.FRAME,
-        )
-    ]
-    if layout.landscape:
-        parts.append(
-            line(
-                [(drawing.right, drawing.top), (drawing.right, drawing.bottom)],
-                stroke=pens.INK,
-                stroke_width=pens.FINE,
-            )
-        )
-    else:
-        parts.append(
-            line(
-                [(drawing.left, drawing.bottom), (drawing.right, drawing.bottom)],
-                stroke=pens.INK,
-                stroke_width=pens.FINE,
-            )
-        )
-    return group(*parts, class_="frame")
+def _rect(where: Box, **attributes: str | float | None) -> str:
+    return box(where.left, where.top, where.width, where.height, **attributes)
 
 
 def _draw_head(scene: Scene, layout: Layout) -> str:
+    """Write what room this is, how large, and at which scale, with the scale bar."""
     room = scene.facts.drawn
-    where = layout.drawing
-    left = where.left + 3.0
+    where = layout.head.inset(3.0, 0.0, 11.0, 0.0)
     words = [f"floor {scene.facts.outline.area / 1e6:.2f} m²"]
     if room.use:
         words.insert(0, room.use)
     if scene.facts.elements:
         words.append(f"heated {scene.facts.heated.area / 1e6:.2f} m²")
-    name = shorten(room.id, where.width * 0.3, MEDIUM, bold=True)
-    return letters(
-        name, (left, where.top + 6.0), MEDIUM, font_weight="bold", fill=pens.INK
-    ) + letters(
-        " · ".join(words),
-        (left + width_of(name, MEDIUM, bold=True) + 3.0, where.top + 6.0),
-        SMALL,
-        fill=pens.INK,
-    )
+    said = " · ".join(words)
+    scale = f"1:{scene.view.scale}, dimensions in mm"
+    in_column = layout.in_column
+    most = where.width if in_column else where.width * 0.45
+    name = shorten(room.called, most, MEDIUM, bold=True)
+    beside = width_of(name, MEDIUM, bold=True) + 3.0
+    at = where.top + 6.2
+    drawn = [letters(name, (where.left, at), MEDIUM, font_weight="bold", fill=pens.INK)]
+    if in_column or layout.head.height > 12.0:
+        lines = wrap(said, where.width, SMALL)[:2]
+        drawn += [
+            letters(text, (where.left, at + 5.0 + place * LINE), SMALL, fill=pens.INK)
+            for place, text in enumerate(lines)
+        ]
+    else:
+        drawn.append(letters(said, (where.left + beside, at), SMALL, fill=pens.INK))
+    if in_column:
+        foot = layout.head.bottom
+        drawn.append(letters(scale, (where.left, foot - 7.4), SMALL, fill=pens.INK))
+        bar, wide = draw_scale_bar(scene.view.scale, where.left + 25.0, foot - 5.6, 25.0)
+        return group(*drawn, bar, class_="head")
+    bar, wide = draw_scale_bar(scene.view.scale, where.right, where.top + 2.4, 40.0)
+    drawn.append(letters(scale, (where.right - wide - 4.0, at), SMALL, anchor="end", fill=pens.INK))
+    return group(*drawn, bar, class_="head")
 
 
-def _draw_scale(scene: Scene, layout: Layout) -> str:
-    where = layout.drawing
-    words = f"1:{scene.view.scale}, dimensions in mm"
-    right = where.right - 8.0
-    bar, wide = draw_scale_bar(scene.view.scale, right, where.top + 3.0)
-    return bar + letters(
-        words, (right - wide - 4.0, where.top + 6.0), SMALL, anchor="end", fill=pens.INK
-    )
+def _draw_name(layout: Layout, name: str) -> str:
+    at = (layout.head.left + 3.0, layout.head.top + 6.2)
+    fitting = shorten(name, layout.head.width - 6.0, MEDIUM, bold=True)
+    return group(letters(fitting, at, MEDIUM, font_weight="bold", fill=pens.INK), class_="head")
 
 
-def _draw_foot(scene: Scene, layout: Layout) -> str:
+def _notes(scene: Scene) -> list[str]:
     words = []
     if not scene.names_strips:
         words.append(
-            "at this scale strips and leads are too small for their ids; "
-            "rows are named where there is room"
+            "At this scale strips and leads are too small for their ids; "
+            "rows are named where there is room."
         )
     beyond = find_beyond(scene.facts, scene.extent)
     if beyond:
-        words.append(f"reaching beyond this drawing: {', '.join(beyond[:6])}")
-    return letters(
-        shorten(" · ".join(words), layout.drawing.width - 6.0, SMALL),
-        (layout.drawing.left + 3.0, layout.drawing.bottom - 2.0),
-        SMALL,
-        fill=pens.INK,
-    )
-
-
-def _draw_panels(
-    scene: Scene, report: PlanReport, layout: Layout, drawn: Drawn, options: SheetOptions
-) -> tuple[str, bool]:
-    first, last = layout.panels[0], layout.panels[-1]
-    with_balloons = {balloon.finding.number for balloon in drawn.balloons}
-    where = layout.legend or last
-    legend = draw_legend(scene, options.layers, findings_of_room(scene, report), where.width)
-    circuits = draw_circuits(scene, last.width, last.height * 0.35)
-    section = draw_section(scene.facts.drawn, last.width, last.height * 0.5)
-    remarks = find_remarks(scene)
-    said = text_panel("Remarks", remarks, first.width, 8) if remarks else None
-    placed = [put(legend, where.left, where.top, class_="legend")] if layout.legend else []
-    if first is last:
-        low = [said, circuits, section]
-    else:
-        low = [said]
-        right = [circuits, section, legend if layout.legend is None else None]
-        placed += _stack(right, last, last.top)
-    below = [panel for panel in low if panel is not None]
-    foot = first.bottom - sum(panel.height for panel in below)
-    findings = draw_findings(scene, report, with_balloons, first.width, foot - first.top - 2.0)
-    placed.append(put(findings, first.left, first.top, class_="findings-list"))
-    placed += _stack(below, first, foot)
-    return "".join(placed), findings.is_cut
-
-
-def _stack(panels: Sequence[Panel | None], where: Box, top: float) -> list[str]:
-    placed = []
-    for panel in panels:
-        if panel is not None:
-            placed.append(put(panel, where.left, top))
-            top += panel.height
-    return placed
-
-
-def draw_body(
-    facts: RoomFacts,
-    plan: Plan,
-    report: PlanReport,
-    *,
-    prefix: str,
-    width: float = 120.0,
-    options: SheetOptions | None = None,
-) -> str:
-    """Draw a room by itself, to stand in a page: no sheet, no scale, about `width` mm wide.
-
-    `prefix` keeps the ids of several drawings on one page apart. What belongs to a finding carries
-    its number in ``data-finding``, every layer its name in ``data-layer``, things their id in
-    ``data-item``, strips that of their circuit in ``data-circuit``.
-    """
-    options = options or SheetOptions()
-    extent = find_extent(facts)
-    left, top, right, bottom = _margins(facts, options)
-    top -= _HEAD
-    high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
-    inner = width - left - right
-    height = inner * min(max(high_of_wide, 0.3), 2.0) + top + bottom
-    whole = Box(left=0.0, top=0.0, width=width, height=height)
-    room = whole.inset(left, top, right, bottom)
-    scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
-    view = look_at(extent, room, scale)
-    scene = _scene(facts, plan, extent, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
-    drawn = draw(scene, report, options.layers)
-    return tag(
-        "svg",
-        define_patterns(scene) + drawn.svg,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {number(width)} {number(height)}",
-        font_family=FAMILY,
-        class_="room-drawing",
-        data_room=facts.id,
-    )
+        words.append(f"Reaching beyond this drawing: {', '.join(beyond)}.")
+    return words

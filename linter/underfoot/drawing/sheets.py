@@ -10,18 +10,26 @@ from msgspec import Struct
 # Reductions recommended by ISO 5455; 1 means full size.
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000)
 
-# A room that would be drawn smaller than this on A4 goes on A3 where that lets it be larger.
-COARSEST_ON_A4 = 50
-
 # ISO 5457: the edge for filing is 20 mm wide, the others 10 mm.
 FILING_EDGE = 20.0
 EDGE = 10.0
-# ISO 7200: the title block is 180 mm wide.
+# ISO 7200: the title block at the foot is 180 mm wide.
 TITLE_WIDTH = 180.0
 TITLE_HEIGHT = 35.0
-CAUTION_HEIGHT = 8.5
+# Where the foot would take the height that the room needs, the fields stand in a column.
+COLUMN = 54.0
+HEAD = 9.0
+TALL_HEAD = 14.5
+COLUMN_HEAD = 29.0
+CAUTION_IN_COLUMN = 47.0
+CAUTION = 16.0
 GAP = 3.0
+# A list in a narrower column would be more breaks than words; a shorter one holds nothing.
+NARROWEST_LIST = 56.0
+LOWEST_LIST = 24.0
+WIDEST_LIST = 105.0
 
+PAPERS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0)}
 Format = Literal["auto", "A4", "A3"]
 
 
@@ -56,71 +64,60 @@ class Box(Struct, frozen=True, kw_only=True):
 class Layout(Struct, frozen=True, kw_only=True):
     """Where the parts of a sheet stand.
 
-    `panels` are the columns for lists and tables; `legend` is the place beside the title block,
-    None where that takes the whole width.
+    `drawing` is the area for the room, its dimensions and the lists; `in_column` says that head,
+    caution and title block stand in a column at the right, not above and below the drawing.
     """
 
     paper: str
-    landscape: bool
+    in_column: bool
     width: float
     height: float
     frame: Box
     drawing: Box
+    head: Box
     title: Box
     caution: Box
-    panels: tuple[Box, ...]
-    legend: Box | None
 
 
-def lay_out(paper: str, landscape: bool) -> Layout:
-    """Divide a sheet: title block at the lower right, panels beside or below the drawing."""
-    short, long = {"A4": (210.0, 297.0), "A3": (297.0, 420.0)}[paper]
+def lay_out(paper: str, landscape: bool, in_column: bool = False) -> Layout:
+    """Divide a sheet: title block at the lower right, the most of the rest for the drawing."""
+    short, long = PAPERS[paper]
     width, height = (long, short) if landscape else (short, long)
     frame = Box(
         left=FILING_EDGE, top=EDGE, width=width - FILING_EDGE - EDGE, height=height - 2 * EDGE
     )
-    title = Box(
-        left=frame.right - TITLE_WIDTH,
-        top=frame.bottom - TITLE_HEIGHT,
-        width=TITLE_WIDTH,
-        height=TITLE_HEIGHT,
-    )
-    caution = Box(
-        left=frame.left, top=title.top - CAUTION_HEIGHT, width=frame.width, height=CAUTION_HEIGHT
-    )
-    above = Box(left=frame.left, top=frame.top, width=frame.width, height=caution.top - frame.top)
-    beside = frame.width - TITLE_WIDTH
-    legend = Box(left=frame.left, top=title.top, width=beside, height=TITLE_HEIGHT).inset(
-        GAP, 1.5, GAP, 1.0
-    )
-    if landscape:
-        column = 80.0 if paper == "A4" else 112.0
-        drawing = Box(
-            left=above.left, top=above.top, width=above.width - column, height=above.height
-        )
-        panels: tuple[Box, ...] = (
-            Box(left=drawing.right, top=above.top, width=column, height=above.height),
-        )
-    else:
-        row = 98.0
-        drawing = Box(left=above.left, top=above.top, width=above.width, height=above.height - row)
-        half = above.width / 2
-        panels = (
-            Box(left=above.left, top=drawing.bottom, width=half, height=row),
-            Box(left=above.left + half, top=drawing.bottom, width=half, height=row),
-        )
+    parts = _in_column(frame) if in_column else _at_foot(frame)
     return Layout(
-        paper=paper,
-        landscape=landscape,
-        width=width,
-        height=height,
-        frame=frame,
-        drawing=drawing,
-        title=title,
-        caution=caution,
-        panels=tuple(panel.inset(GAP, GAP, GAP, GAP) for panel in panels),
-        legend=legend if beside > 1.0 else None,
+        paper=paper, in_column=in_column, width=width, height=height, frame=frame, **parts
     )
+
+
+def _in_column(frame: Box) -> dict[str, Box]:
+    column = frame.inset(frame.width - COLUMN, 0.0, 0.0, 0.0)
+    foot = column.inset(0.0, COLUMN_HEAD, 0.0, 0.0)
+    return {
+        "drawing": frame.inset(0.0, 0.0, COLUMN, 0.0),
+        "head": column.inset(0.0, 0.0, 0.0, column.height - COLUMN_HEAD),
+        "caution": foot.inset(0.0, 0.0, 0.0, foot.height - CAUTION_IN_COLUMN),
+        "title": foot.inset(0.0, CAUTION_IN_COLUMN, 0.0, 0.0),
+    }
+
+
+def _at_foot(frame: Box) -> dict[str, Box]:
+    beside = frame.width - TITLE_WIDTH
+    title = frame.inset(beside, frame.height - TITLE_HEIGHT, 0.0, 0.0)
+    foot, head = TITLE_HEIGHT, HEAD
+    if beside > NARROWEST_LIST:
+        caution = frame.inset(0.0, frame.height - TITLE_HEIGHT, TITLE_WIDTH, 0.0)
+    else:
+        foot, head = TITLE_HEIGHT + CAUTION, TALL_HEAD
+        caution = frame.inset(0.0, frame.height - foot, 0.0, TITLE_HEIGHT)
+    return {
+        "drawing": frame.inset(0.0, head, 0.0, foot),
+        "head": frame.inset(0.0, 0.0, 0.0, frame.height - head),
+        "caution": caution,
+        "title": title,
+    }
 
 
 class View(Struct, frozen=True, kw_only=True):
@@ -181,29 +178,76 @@ def look_at(extent: Extent, room: Box, scale: float) -> View:
 Margins = tuple[float, float, float, float]
 
 
-def choose_sheet(
-    extent: Extent, margins: Margins, wanted: Format, turned: Sequence[bool] = (True, False)
-) -> tuple[Layout, int]:
-    """Choose the smallest sheet that shows a room well, and the scale it allows.
+class Chosen(Struct, frozen=True, kw_only=True):
+    """A sheet, the scale it allows, the part that the room has, and the columns for lists."""
 
-    `margins` (left, top, right, bottom) round the room are kept free for dimensions. `turned` are
-    the ways to turn a sheet (True: landscape): the one with the larger scale wins, then the one
-    that is filled less.
+    layout: Layout
+    scale: int
+    room: Box
+    lists: tuple[Box, ...]
+
+
+def choose_sheet(extent: Extent, margins: Margins, wanted: Format = "auto") -> Chosen:
+    """Choose the sheet that shows a room at the largest scale.
+
+    `margins` (left, top, right, bottom) round the room are kept free for dimensions. Of sheets
+    with one scale the smallest wins, then the one that leaves the most for lists.
     """
-    papers = ("A4", "A3") if wanted == "auto" else (wanted,)
-    best: tuple[Layout, int] | None = None
-    for paper in papers:
-        found: list[tuple[int, float, Layout]] = []
-        for landscape in turned:
-            layout = lay_out(paper, landscape)
-            room = layout.drawing.inset(*margins)
-            scale = finest_scale(extent, room) or SCALES[-1]
-            wide, high = (extent[2] - extent[0]) / scale, (extent[3] - extent[1]) / scale
-            found.append((scale, max(wide / room.width, high / room.height), layout))
-        scale, _, layout = min(found, key=lambda each: each[:2])
-        if best is None or scale < best[1]:
-            best = (layout, scale)
-        if scale <= COARSEST_ON_A4:
-            break
+    best: tuple[tuple[float, ...], Chosen] | None = None
+    for rank, paper in enumerate(PAPERS if wanted == "auto" else (wanted,)):
+        for landscape in (True, False):
+            for in_column in (False, True):
+                layout = lay_out(paper, landscape, in_column)
+                scale = finest_scale(extent, layout.drawing.inset(*margins))
+                room, lists = _divide(layout.drawing, extent, margins, scale or SCALES[-1])
+                free = sum(each.width * each.height for each in lists)
+                cost = (scale or 2.0 * SCALES[-1], rank, -round(free, 3))
+                if best is None or cost < best[0]:
+                    chosen = Chosen(
+                        layout=layout, scale=scale or SCALES[-1], room=room, lists=lists
+                    )
+                    best = (cost, chosen)
     assert best is not None
-    return best
+    return best[1]
+
+
+def _divide(
+    drawing: Box, extent: Extent, margins: Margins, scale: int
+) -> tuple[Box, tuple[Box, ...]]:
+    """Give the room what it needs, and the lists what is left: beside it and below it."""
+    wide = (extent[2] - extent[0]) / scale + margins[0] + margins[2]
+    high = (extent[3] - extent[1]) / scale + margins[1] + margins[3]
+    beside = drawing.width - wide
+    below = drawing.height - high
+    has_beside = beside >= NARROWEST_LIST + 2 * GAP
+    has_below = below >= LOWEST_LIST + 2 * GAP
+    if has_beside and (not has_below or beside * drawing.height >= below * drawing.width):
+        left = drawing.inset(0.0, 0.0, beside, 0.0)
+        lists = split(drawing.inset(drawing.width - beside, 0.0, 0.0, 0.0))
+        if has_below and left.width >= NARROWEST_LIST + 2 * GAP:
+            lists += split(left.inset(0.0, left.height - below, 0.0, 0.0))
+            left = left.inset(0.0, 0.0, 0.0, below)
+        return left, lists
+    if has_below:
+        left = drawing.inset(0.0, 0.0, 0.0, below)
+        lists = split(drawing.inset(0.0, drawing.height - below, 0.0, 0.0))
+        if has_beside:
+            lists += split(left.inset(left.width - beside, 0.0, 0.0, 0.0))
+            left = left.inset(0.0, 0.0, beside, 0.0)
+        return left, lists
+    return drawing, ()
+
+
+def split(where: Box) -> tuple[Box, ...]:
+    """Divide a part of a sheet into columns for lists."""
+    count = max(1, round((where.width - GAP) / WIDEST_LIST))
+    each = (where.width - GAP) / count
+    return tuple(
+        Box(
+            left=where.left + GAP + place * each,
+            top=where.top + GAP,
+            width=each - GAP,
+            height=where.height - 2 * GAP,
+        )
+        for place in range(count)
+    )

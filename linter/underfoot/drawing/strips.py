@@ -120,6 +120,7 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         (f"{element.id} · {length}",),
         (element.id,),
     )
+    words = f"{length} long, {circuit if element.circuit is None else f'on {circuit}'}"
     middles = tuple(
         (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
         for share in _SHARES
@@ -131,6 +132,8 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         middles=middles,
         turn_deg=turn + 90.0 if turn < 0 else turn - 90.0,
         room=(wide, long),
+        whole=0,
+        words=words,
     )
     return Label(
         layer="strips",
@@ -140,6 +143,8 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         turn_deg=turn,
         room=(long - 2 * _INSET, wide),
         otherwise=across,
+        whole=3,
+        words=words,
     )
 
 

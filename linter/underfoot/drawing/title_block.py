@@ -1,16 +1,19 @@
-"""The title block with the data fields of ISO 7200, and the caution above it."""
+"""The title block with the data fields of ISO 7200, the head of a sheet, and the caution."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from msgspec import Struct
 
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import MEDIUM, SMALL, shorten, width_of, wrap
-from underfoot.drawing.panel import LINE, write_lines
 from underfoot.drawing.sheets import Box, Layout
 from underfoot.drawing.svg import box, clean, group, letters
 from underfoot.plan import Job, Plan
+
+_CAUTION_LINE = 4.5
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -22,45 +25,33 @@ class Cell(Struct, frozen=True, kw_only=True):
     large: bool = False
 
 
-def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, room: str, scale: int) -> str:
+Row = tuple[float, tuple[Cell, ...]]
+
+
+class Named(Struct, frozen=True, kw_only=True):
+    """What a sheet of a room is called: `part` of `parts`, and what kind of document it is.
+
+    `room` is the room's id, `called` what people call it.
+    """
+
+    room: str
+    called: str
+    scale: int | None
+    kind: str = "Floor heating plan"
+    part: int = 1
+    parts: int = 1
+
+    @property
+    def title(self) -> str:
+        """The room, and which of its sheets this is where there are several."""
+        return self.called if self.parts == 1 else f"{self.called}, part {self.part} of {self.parts}"
+
+
+def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> str:
     """Draw the fields, those that the plan does not fill left to be filled by hand."""
-    job = plan.job or Job(path="")
-    place = list(plan.rooms).index(room) + 1
-    rows = (
-        (
-            11.0,
-            Cell(name="Legal owner", text="", width=45),
-            Cell(name="Title", text=job.title or "", width=95, large=True),
-            Cell(name="Type of document", text="Floor heating plan", width=40),
-        ),
-        (
-            8.0,
-            Cell(name="Client", text=job.client or "", width=45),
-            Cell(name="Supplementary title: room", text=room, width=55),
-            Cell(name="Drawn by", text=job.drawn_by or "", width=40),
-            Cell(name="Approved by", text="", width=40),
-        ),
-        (
-            8.0,
-            Cell(name="Site", text=job.site or "", width=45),
-            Cell(name="Reference", text=job.reference or "", width=55),
-            Cell(name="Revision", text=job.revision or "", width=20),
-            Cell(name="Date of issue", text=job.date or "", width=30),
-            Cell(name="Status", text=plan.status, width=30),
-        ),
-        (
-            8.0,
-            Cell(name="Measured", text=job.measured or "", width=30),
-            Cell(name="Paper", text=layout.paper, width=15),
-            Cell(name="Scale", text=f"1:{scale}", width=20),
-            Cell(name="Language", text="en", width=20),
-            Cell(name="Sheet", text=f"{place} of {len(plan.rooms)}", width=25),
-            Cell(name="Checked: verdict", text=report.verdict, width=70),
-        ),
-    )
     drawn = []
     top = layout.title.top
-    for height, *cells in rows:
+    for height, cells in find_rows(layout, plan, report, named):
         left = layout.title.left
         for cell in cells:
             drawn.append(_draw_cell(cell, left, top, height))
@@ -69,24 +60,143 @@ def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, room: str, 
     return group(*drawn, class_="title-block")
 
 
+def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> tuple[Row, ...]:
+    """Choose the rows of a title block at the foot, or in a column, with their heights."""
+    job = plan.job or Job(path="")
+    place = list(plan.rooms).index(named.room) + 1
+    fields = {
+        "Legal owner": "",
+        "Client": job.client,
+        "Site": job.site,
+        "Title": job.title,
+        "Supplementary title: room": named.title,
+        "Type of document": named.kind,
+        "Drawn by": job.drawn_by,
+        "Approved by": "",
+        "Reference": job.reference,
+        "Revision": job.revision,
+        "Date of issue": job.date,
+        "Status": plan.status,
+        "Measured": job.measured,
+        "Paper": layout.paper,
+        "Scale": "none" if named.scale is None else f"1:{named.scale}",
+        "Language": "en",
+        "Sheet": f"{place} of {len(plan.rooms)}",
+        CHECKED: say_check(report),
+    }
+    rows = _COLUMN if layout.in_column else _FOOT
+    return tuple(
+        (
+            height,
+            tuple(
+                Cell(name=name, text=fields[name] or "", width=width, large=name == "Title")
+                for name, width in cells
+            ),
+        )
+        for height, cells in rows
+    )
+
+
+CHECKED = "Automatic check, no approval"
+_FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
+    (11.0, (("Legal owner", 45), ("Title", 93), ("Type of document", 42))),
+    (
+        8.0,
+        (("Client", 42), ("Supplementary title: room", 52), ("Drawn by", 50), ("Approved by", 36)),
+    ),
+    (
+        8.0,
+        (
+            ("Site", 45),
+            ("Reference", 50),
+            ("Revision", 24),
+            ("Date of issue", 29),
+            ("Status", 32),
+        ),
+    ),
+    (
+        8.0,
+        (
+            ("Measured", 32),
+            ("Paper", 13),
+            ("Scale", 17),
+            ("Language", 20),
+            ("Sheet", 17),
+            (CHECKED, 81),
+        ),
+    ),
+)
+_COLUMN = (
+    (14.0, (("Title", 54),)),
+    (8.0, (("Supplementary title: room", 54),)),
+    (8.0, (("Type of document", 54),)),
+    (8.0, (("Legal owner", 54),)),
+    (8.0, (("Client", 54),)),
+    (8.0, (("Site", 54),)),
+    (8.0, (("Reference", 54),)),
+    (8.0, (("Revision", 22), ("Date of issue", 32))),
+    (8.0, (("Drawn by", 27), ("Approved by", 27))),
+    (8.0, (("Measured", 34), ("Sheet", 20))),
+    (8.0, (("Paper", 14), ("Scale", 19), ("Language", 21))),
+    (8.0, (("Status", 54),)),
+    (12.0, ((CHECKED, 54),)),
+)
+
+
+def say_check(report: PlanReport) -> str:
+    """Say what the check came to, and how much it did not judge."""
+    undecided = report.counts.undecided
+    return f"{report.verdict}; {undecided} not judged" if undecided else report.verdict
+
+
+def find_cut(rows: Sequence[Row]) -> list[str]:
+    """Write out the fields whose text does not fit its cell."""
+    return [
+        f"{cell.name}: {clean(cell.text)}"
+        for height, cells in rows
+        for cell in cells
+        if _fit(cell, height)[2]
+    ]
+
+
+def _fit(cell: Cell, height: float) -> tuple[list[str], float, bool]:
+    """Give a field's lines, their size, and whether something of it is missing."""
+    text, room = clean(cell.text), cell.width - 2.4
+    if cell.large and width_of(text, MEDIUM, bold=True) <= room and height < 12.0:
+        return [text], MEDIUM, False
+    if height >= 11.0 and not (cell.large and height < 12.0):
+        lines = wrap(text, room * 0.93, SMALL)
+        if len(lines) == 2 and height < 12.0:
+            return [shorten(text, room, SMALL, bold=True)], SMALL, True
+        if len(lines) <= 2:
+            return lines or [""], SMALL, False
+        return [lines[0], shorten(" ".join(lines[1:]), room, SMALL, bold=True)], SMALL, True
+    fitting = shorten(text, room, SMALL, bold=True)
+    return [fitting], SMALL, fitting != text
+
+
 def _draw_cell(cell: Cell, left: float, top: float, height: float) -> str:
-    size = MEDIUM if cell.large else SMALL
-    text = clean(cell.text)
-    if cell.large and width_of(text, MEDIUM, bold=True) > cell.width - 3:
-        size = SMALL
+    lines, size, _ = _fit(cell, height)
     drawn = box(
         left, top, cell.width, height, fill="none", stroke=pens.INK, stroke_width=pens.FINE
-    ) + letters(cell.name, (left + 1.2, top + SMALL + 0.4), SMALL, fill=pens.SOFT)
-    fitting = shorten(text, cell.width - 2.4, size, bold=True)
-    return drawn + letters(
-        fitting, (left + 1.2, top + height - 1.3), size, font_weight="bold", fill=pens.INK
+    ) + letters(cell.name, (left + 1.2, top + SMALL - 0.3), SMALL, fill=pens.SOFT)
+    foot = top + height - 1.1
+    return drawn + "".join(
+        letters(
+            text,
+            (left + 1.2, foot - (len(lines) - 1 - place) * (SMALL + 0.4)),
+            size,
+            font_weight="bold",
+            fill=pens.INK,
+        )
+        for place, text in enumerate(lines)
     )
 
 
 def draw_caution(where: Box) -> str:
-    """Write the caution across the sheet."""
-    lines = wrap(CAUTION, where.width - 5.0, SMALL)
-    top = where.top + (where.height - len(lines) * LINE) / 2
+    """Write the caution into its part of the sheet."""
+    lines = wrap(CAUTION, where.width - 4.0, SMALL)
+    top = where.top + (where.height - len(lines) * _CAUTION_LINE) / 2
     return group(
         box(
             where.left,
@@ -97,19 +207,24 @@ def draw_caution(where: Box) -> str:
             stroke=pens.INK,
             stroke_width=pens.FINE,
         ),
-        write_lines(lines, where.left + 2.5, top),
+        *(
+            letters(
+                text, (where.left + 2.0, top + place * _CAUTION_LINE + SMALL), SMALL, fill=pens.INK
+            )
+            for place, text in enumerate(lines)
+        ),
         class_="caution",
     )
 
 
-def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
-    """Draw a bar of a round length, at most 50 mm long, and give how long."""
+def draw_scale_bar(scale: float, right: float, top: float, most: float) -> tuple[str, float]:
+    """Draw a bar of a round length, at most `most` mm long, and give how long."""
     length = max(
         (
             first * 10**power
             for power in range(1, 7)
             for first in (1, 2, 5)
-            if first * 10**power <= 50.0 * scale
+            if first * 10**power <= most * scale
         ),
         default=10,
     )
@@ -132,16 +247,13 @@ def draw_scale_bar(scale: float, right: float, top: float) -> tuple[str, float]:
     in_metres = length >= 1000
     unit = "m" if in_metres else "mm"
     far = length / 1000 if in_metres else length
+    figures = (("0", left), (f"{far:g} {unit}", left + wide))
     return (
         group(
             *blocks,
-            letters("0", (left, top + 1.5 + SMALL + 0.2), SMALL, anchor="middle", fill=pens.INK),
-            letters(
-                f"{far:g} {unit}",
-                (left + wide, top + 1.5 + SMALL + 0.2),
-                SMALL,
-                anchor="middle",
-                fill=pens.INK,
+            *(
+                letters(text, (x, top + 1.5 + SMALL * 0.9), SMALL, anchor="middle", fill=pens.INK)
+                for text, x in figures
             ),
             class_="scale-bar",
             data_length=f"{length}",

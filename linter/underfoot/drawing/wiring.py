@@ -15,7 +15,7 @@ from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import Point, box, group, letters, line, tag
 
-_SIGN = 4.8
+_SIGN = 6.2
 _BULB = 1.5
 
 

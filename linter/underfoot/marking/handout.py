@@ -72,7 +72,7 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
     The boards and the membrane have drawings of their own in every exercise, whether a fault is in
     them or not.
     """
-    from underfoot.drawing import USUAL_LAYERS, SheetOptions, draw_room
+    from underfoot.drawing import USUAL_LAYERS, SheetOptions, draw_sheets
 
     facts = exercise.examined.facts
     assert facts is not None
@@ -81,11 +81,14 @@ def draw_exercise(exercise: Exercise) -> Mapping[str, str]:
     bare = tuple(layer for layer in USUAL_LAYERS if layer not in ("strips", "leads"))
     sheets = {"": USUAL_LAYERS, **{f"-{layer}": (layer, *bare) for layer in _BELOW}}
     return {
-        f"exercise-{name}{ending}.svg": draw_room(
-            facts.rooms[name], plan, report, SheetOptions(layers=layers)
-        ).replace(_NO_FINDINGS, _TO_FIND)
+        f"exercise-{name}{ending}{'' if part == 1 else f'.part-{part}'}.svg": sheet.replace(
+            _NO_FINDINGS, _TO_FIND
+        )
         for name in plan.rooms
         for ending, layers in sheets.items()
+        for part, sheet in enumerate(
+            draw_sheets(facts.rooms[name], plan, report, SheetOptions(layers=layers)), 1
+        )
     }
 
 

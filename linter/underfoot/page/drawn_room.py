@@ -26,10 +26,9 @@ from underfoot.plan import Element, Plan
 from underfoot.reporting.layout import count_of
 
 # A drawing is about so wide and high, in mm of its own; its lettering keeps its size.
-_WIDTH, _HEIGHT, _NARROWEST = 150.0, 115.0, 75.0
-_MARGINS = 38.0
-_KEY_WIDTH = 80.0
-_MOST_SECTION = 200.0
+_WIDTH, _HEIGHT, _NARROWEST = 207.0, 158.0, 103.0
+_MARGINS = 52.0
+_KEY_WIDTH = 110.0
 # What ids begin with until the page gives each drawing a beginning of its own.
 PREFIX = "drawing-of-a-room-"
 _BALLOON = re.compile(r'<g data-finding="([0-9]+)"[^>]*class="balloon"')
@@ -88,7 +87,7 @@ def _draw_room(
     svg = draw_body(facts, plan, report, prefix=PREFIX, width=_width_of(facts), options=options)
     scene = _scene(facts, plan, options)
     legend = draw_legend(scene, LAYERS, findings_of_room(scene, report), _KEY_WIDTH)
-    section = draw_section(facts.drawn, _KEY_WIDTH, _MOST_SECTION)
+    section = draw_section(facts.drawn, _KEY_WIDTH)
     drawn = DrawnRoom(
         id=facts.id,
         facts_words=_in_figures(facts),

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from underfoot import drawing
 from underfoot.checking.check import CheckedPlan
-from underfoot.drawing import SheetOptions, choose_layers, draw_room
+from underfoot.drawing import SheetOptions, choose_layers
 
 
 def draw_sheets(checked: CheckedPlan) -> tuple[str, ...]:
-    """Draw each heated room on a sheet of its own, as `underfoot draw` does."""
+    """Draw each heated room on its sheets, as `underfoot draw` does."""
     facts, settings = checked.facts, checked.settings
     assert facts is not None, "sheets are drawn of plans that can be read"
     planned = None if settings is None else settings.served("planned wall clearance")
     return tuple(
-        draw_room(
+        sheet
+        for room in facts.heated_rooms
+        for sheet in drawing.draw_sheets(
             room,
             facts.plan,
             checked.report,
@@ -21,5 +24,4 @@ def draw_sheets(checked: CheckedPlan) -> tuple[str, ...]:
                 planned_clearance=None if planned is None else planned.value,
             ),
         )
-        for room in facts.heated_rooms
     )

@@ -36,7 +36,7 @@ def put_plan(*names: str, height: str = "2400", wide: str = "4000") -> str:
 def test_one_room_goes_to_standard_output(capsys: Said) -> None:
     assert main(["draw", put_plan("hall")]) == 0
     said = capsys.readouterr()
-    assert ElementTree.fromstring(said.out).get("width") == "297mm"
+    assert ElementTree.fromstring(said.out).get("width") == "420mm"
     assert said.err == ""
 
 
@@ -125,7 +125,7 @@ def test_a_plan_is_never_overwritten(capsys: Said) -> None:
 def test_a_name_without_an_ending_gets_one(capsys: Said) -> None:
     plan = put_plan("hall")
     assert main(["draw", plan, "--output", "sheet"]) == 0
-    assert ElementTree.fromstring(Path("sheet.svg").read_text("utf-8")).get("width") == "297mm"
+    assert ElementTree.fromstring(Path("sheet.svg").read_text("utf-8")).get("width") == "420mm"
     assert capsys.readouterr().err == "underfoot: drawn: sheet.svg\n"
     assert not Path("sheet").exists()
 
@@ -171,10 +171,10 @@ def test_pdf_holds_every_room_at_its_size() -> None:
     made = Path("all.pdf").read_bytes()
     assert made.startswith(b"%PDF-")
     assert len(re.findall(rb"/Type\s*/Page\b", made)) == 2
-    # A4 across: 297 and 210 mm in points of 1/72 inch.
+    # A3 across: 420 and 297 mm in points of 1/72 inch.
     boxes = re.findall(rb"/MediaBox\s*\[0 0 ([0-9.]+) ([0-9.]+)\]", made)
     assert [tuple(map(float, box)) for box in boxes] == [
-        pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.01)
+        pytest.approx((420 / 25.4 * 72, 297 / 25.4 * 72), abs=0.01)
     ] * 2
 
 
@@ -184,7 +184,7 @@ def test_png_has_eight_pixels_a_millimetre() -> None:
     made = Path("hall.png").read_bytes()
     assert made[:8] == b"\x89PNG\r\n\x1a\n"
     wide, high = struct.unpack(">II", made[16:24])
-    assert (wide, high) == (297 * 8, 210 * 8)
+    assert (wide, high) == (420 * 8, 297 * 8)
 
 
 def test_printing_gives_the_same_bytes_again() -> None:

@@ -149,16 +149,18 @@ def test_dimensions_measure_the_room() -> None:
     facts = rooms_of(plan)["study"]
     document = drawn(facts, plan, right(plan))
     figures = [each.dxf.text for each in document.modelspace().query('TEXT[layer=="dimensions"]')]
-    # 60 from the wall, 2980 of strips, 45 left; 3085 in all; upwards 60, 2500, 60 and 2620.
-    assert figures == ["60", "2980", "45", "3085", "60", "2500", "60", "2620"]
+    # The box 1300 up its wall at the left; upwards at the right 60, 2500, 60 and 2620; below 60
+    # from the wall, 2480 of strips, 20 where two lie on each other, 480 more, 45 left; 3085 in all.
+    assert figures == ["1300", "60", "2500", "60", "2620", "60", "2480", "20", "480", "45", "3085"]
     lines = [
         places(each) for each in document.modelspace().query('LWPOLYLINE[layer=="dimensions"]')
     ]
-    # The two chains below run the room's whole width, 500 and 800 mm from it, and so on the left.
+    # The two rows below run the room's whole width, 500 and 800 mm from it, and so at the right.
     assert [(0, -500), (3085, -500)] in lines
     assert [(0, -800), (3085, -800)] in lines
-    assert [(-500, 0), (-500, 2620)] in lines
-    assert [(-800, 0), (-800, 2620)] in lines
+    assert [(3585, 0), (3585, 2620)] in lines
+    assert [(3885, 0), (3885, 2620)] in lines
+    assert [(-500, 0), (-500, 1300)] in lines
 
 
 def test_strips_have_the_colour_of_their_circuit() -> None:

@@ -20,14 +20,20 @@ from tests.underfoot.drawing.rooms import (
     rooms_of,
 )
 from underfoot.checking.report import NO_OBJECTION, REVISE, PlanReport
-from underfoot.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room
+from underfoot.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room, draw_sheets
+from underfoot.drawing.sheets import Format
 
 ROOMS = tuple(every_room())
 EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
 
 
-def legend_of(root: ElementTree.Element) -> ElementTree.Element:
-    (legend,) = [each for each in root.iter(f"{SVG}g") if each.get("class") == "legend"]
+def wrapped(sheets: tuple[str, ...]) -> str:
+    """Make one document of a room's sheets."""
+    return f"<sheets>{''.join(sheets)}</sheets>"
+
+
+def legend_of(svg: str) -> ElementTree.Element:
+    (legend,) = [each for each in parse(svg).iter(f"{SVG}g") if each.get("class") == "legend"]
     return legend
 
 
@@ -89,13 +95,13 @@ def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
     facts = rooms_of(plan)["bedroom"]
     waived = finding(1, "warning", room="bedroom", items=("A1",), waived=True)
     report = PlanReport(path="p", verdict=NO_OBJECTION, findings=(waived,))
-    legend = legend_of(parse(draw_room(facts, plan, report)))
+    legend = legend_of(wrapped(draw_sheets(facts, plan, report)))
     words = {text.text for text in legend.iter(f"{SVG}text")}
     assert "waived warning" in words
     assert "warning" not in words
     open_ = finding(2, "error", room="bedroom", items=("A2",))
     report = PlanReport(path="p", verdict=REVISE, findings=(open_, waived))
-    legend = legend_of(parse(draw_room(facts, plan, report)))
+    legend = legend_of(wrapped(draw_sheets(facts, plan, report)))
     words = {text.text for text in legend.iter(f"{SVG}text")}
     assert {"error", "waived warning"} <= words
     assert "warning" not in words
@@ -106,27 +112,33 @@ def test_the_legend_shows_the_colours_of_the_room_s_own_circuit() -> None:
     facts = rooms_of(plan)["hall"]
     svg = draw_room(facts, plan, right(plan))
     (lead,) = [each for each in parse(svg).iter(f"{SVG}path") if each.get("class") == "lead"]
-    colours = {path.get("stroke") for path in legend_of(parse(svg)).iter(f"{SVG}path")}
+    colours = {
+        path.get("stroke")
+        for path in legend_of(wrapped(draw_sheets(facts, plan, right(plan)))).iter(f"{SVG}path")
+    }
     assert lead.get("stroke") in colours
 
 
-def test_the_sheet_grows_until_every_message_is_whole() -> None:
+@pytest.mark.parametrize("paper", ["auto", "A4", "A3"])
+def test_every_message_is_whole_on_the_room_s_sheet_or_a_further_one(paper: Format) -> None:
     plan = read(PLANS / "bedroom.yaml")
     facts = rooms_of(plan)["bedroom"]
-    message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 3
-    findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 8))
+    message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 9
+    findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 15))
     report = PlanReport(path="p", verdict=REVISE, findings=findings)
-
-    def listed(svg: str) -> str:
-        (found,) = [each for each in parse(svg).iter() if each.get("class") == "findings-list"]
-        return " ".join(" ".join(found.itertext()).split())
-
-    # On A4 there is room for a measure alone.
-    small = draw_room(facts, plan, report, SheetOptions(paper="A4"))
-    assert "42 mm, at least 50 mm" in listed(small)
-    chosen = draw_room(facts, plan, report)
-    assert parse(chosen).get("width") == "420mm"
-    assert listed(chosen).count(" ".join(message.split())) == 7
+    sheets = draw_sheets(facts, plan, report, SheetOptions(paper=paper))
+    assert len(sheets) > 1
+    said = " ".join(
+        " ".join(each.itertext())
+        for sheet in sheets
+        for each in parse(sheet).iter()
+        if each.get("class") == "findings-list"
+    )
+    assert " ".join(said.split()).count(" ".join(message.split())) == 14
+    assert "…" not in said
+    titles = [[text.text for text in parse(sheet).iter(f"{SVG}text")] for sheet in sheets]
+    assert f"bedroom, part 2 of {len(sheets)}" in titles[1]
+    assert {"Findings", "Findings and tables"} & set(titles[1])
 
 
 @pytest.mark.parametrize(

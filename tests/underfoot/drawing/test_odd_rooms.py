@@ -20,7 +20,7 @@ from tests.underfoot.drawing.rooms import (
     rooms_of,
 )
 from underfoot.checking.report import REVISE, PlanReport
-from underfoot.drawing import LAYERS, SheetOptions, draw_body, draw_room
+from underfoot.drawing import LAYERS, SheetOptions, draw_body, draw_room, draw_sheets
 from underfoot.plan import Plan
 
 RECTANGLE = "[[0, 0], [4000, 0], [4000, 3000], [0, 3000]]"
@@ -39,6 +39,12 @@ def plan_of(more: str = "", outline: str = RECTANGLE, room: str = "room") -> Pla
 def drawn(plan: Plan, options: SheetOptions | None = None) -> str:
     (facts,) = rooms_of(plan).values()
     return draw_room(facts, plan, crowd(facts), options)
+
+
+def all_of(plan: Plan) -> str:
+    """Draw all sheets of a plan's one room."""
+    (facts,) = rooms_of(plan).values()
+    return "".join(draw_sheets(facts, plan, crowd(facts)))
 
 
 STRIP = "{{film: film, at: [{x}, {y}], along: {along}, length: {length}, circuit: C1}}"
@@ -94,9 +100,10 @@ def test_what_lies_far_away_is_told() -> None:
         f"      E1: {STRIP.format(x=60, y=60, along='x', length=3000)}\n"
         f"      E2: {STRIP.format(x=900000, y=60, along='x', length=3000)}\n"
     )
-    svg = drawn(plan)
-    assert "reaching beyond this drawing: E2<" in svg
-    assert ">1:50, dimensions in mm<" in svg
+    svg = all_of(plan)
+    assert "Reaching beyond this drawing: E2.<" in svg
+    # 5333 by 3500 mm with what is followed beyond the room: 1:20 on A3.
+    assert ">1:20, dimensions in mm<" in svg
 
 
 def hall(strips: int) -> Plan:
@@ -115,7 +122,9 @@ def test_a_hall_is_drawn_simply_and_says_so() -> None:
     plan = hall(1000)
     (facts,) = rooms_of(plan).values()
     svg = draw_room(facts, plan, right(plan))
-    assert "at this scale strips and leads are too small for their ids" in svg
+    assert "At this scale strips and leads are too small for their ids" in " ".join(
+        parse(svg).itertext()
+    )
     assert "R1-: 50 strips" in svg
     assert 'data-of="R1-"' in svg
     assert 'data-of="R1-1"' not in svg
@@ -135,8 +144,8 @@ def test_a_hall_full_of_findings_gets_as_many_balloons_as_can_be_told_apart() ->
         finding(number, room="room", items=(element.id,))
         for number, element in enumerate(facts.elements, 1)
     )
-    svg = draw_room(facts, plan, PlanReport(path="p", verdict=REVISE, findings=findings))
-    balloons = [each for each in parse(svg).iter() if each.get("class") == "balloon"]
+    svg = "".join(draw_sheets(facts, plan, PlanReport(path="p", verdict=REVISE, findings=findings)))
+    balloons = re.findall('class="balloon"', svg)
     assert 20 <= len(balloons) <= 60
     assert re.search(r"and \d+ more, in the report: \d+–500", svg)
 
@@ -146,7 +155,7 @@ def test_remarks_stand_beside_the_name_of_their_thing() -> None:
         "    note: swept\n"
         "    fixtures: {stove: {at: [0, 0], size: [500, 500], kind: heat source, note: hot}}\n"
     )
-    svg = drawn(plan)
+    svg = all_of(plan)
     assert ">Remarks<" in svg
     assert "room: swept" in svg
     assert "stove: hot" in svg
@@ -167,14 +176,14 @@ def test_the_edge_of_a_covering_is_drawn_and_named() -> None:
     ]
     (corners,) = places_of(edge.get("d") or "")
     xs = [x for x, _ in corners]
-    # 2000 mm at the scale of 1:20 that a room of 4 m by 3 m gets on A3, 1:50 on A4.
-    assert max(xs) - min(xs) == pytest.approx(2000 / 50, abs=0.002)
+    # 2000 mm at the scale of 1:20 that a room of 4 m by 3 m gets.
+    assert max(xs) - min(xs) == pytest.approx(2000 / 20, abs=0.002)
 
 
 def test_a_thermostat_of_another_room_is_drawn_where_it_hangs() -> None:
     plan = read(PLANS / "flat.yaml")
     rooms = rooms_of(plan)
-    svg = draw_room(rooms["hall"], plan, right(plan))
+    svg = "".join(draw_sheets(rooms["hall"], plan, right(plan)))
     assert ">T2<" in svg
     assert "thermostat of bathroom" in svg
     assert ">T<" not in draw_room(rooms["bathroom"], plan, right(plan)).split("Legend")[0]
@@ -188,5 +197,6 @@ def test_what_was_not_judged_is_told_on_the_sheet() -> None:
     (facts,) = rooms_of(plan).values()
     report = replace(right(plan), counts=Counts(undecided=3), today="2026-10-01")
     svg = draw_room(facts, plan, report)
-    assert "3 points of the plan could not be judged; the report says why." in svg
-    assert "Waivers judged as of 2026-10-01." in svg
+    said = " ".join(" ".join(parse(svg).itertext()).split())
+    assert "3 points of the plan could not be judged; the report says why." in said
+    assert "Waivers judged as of 2026-10-01." in said

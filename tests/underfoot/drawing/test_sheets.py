@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from tests.underfoot.drawing.rooms import PLANS, read
+from underfoot.checking.report import REVISE, PlanReport
 from underfoot.drawing.sheets import (
+    PAPERS,
     SCALES,
     Box,
     choose_sheet,
@@ -12,8 +17,9 @@ from underfoot.drawing.sheets import (
     lay_out,
     look_at,
 )
+from underfoot.drawing.title_block import Named, find_rows
 
-NONE = (0.0, 0.0, 0.0, 0.0)
+PLAN = read(PLANS / "bedroom.yaml")
 
 
 @pytest.mark.parametrize(
@@ -32,17 +38,29 @@ def test_sheets_have_the_sizes_of_the_standard(
     assert (layout.width, layout.height) == size
 
 
+@pytest.mark.parametrize("in_column", [False, True])
 @pytest.mark.parametrize("landscape", [False, True])
 @pytest.mark.parametrize("paper", ["A4", "A3"])
-def test_parts_of_a_sheet_lie_in_its_frame_and_apart(paper: str, landscape: bool) -> None:
-    layout = lay_out(paper, landscape)
-    parts = [layout.drawing, layout.title, layout.caution, *layout.panels]
-    if layout.legend is not None:
-        parts.append(layout.legend)
+def test_parts_of_a_sheet_lie_in_its_frame_and_apart(
+    paper: str, landscape: bool, in_column: bool
+) -> None:
+    layout = lay_out(paper, landscape, in_column)
     frame = layout.frame
+    _lie_apart([layout.drawing, layout.title, layout.caution, layout.head], frame)
+    # The fields fill the title block: 180 mm wide at the foot, as ISO 7200 has it.
+    rows = find_rows(
+        layout, PLAN, PlanReport(path="p", verdict=REVISE), Named(room="bedroom", called="bedroom", scale=20)
+    )
+    wide = 54.0 if in_column else 180.0
+    assert layout.title.width == wide
+    assert [sum(cell.width for cell in cells) for _, cells in rows] == [wide] * len(rows)
+    assert sum(height for height, _ in rows) <= layout.title.height
+
+
+def _lie_apart(parts: list[Box], frame: Box) -> None:
     for part in parts:
-        assert part.left >= frame.left
-        assert part.top >= frame.top
+        assert part.left >= frame.left - 1e-9
+        assert part.top >= frame.top - 1e-9
         assert part.right <= frame.right + 1e-9
         assert part.bottom <= frame.bottom + 1e-9
     for place, one in enumerate(parts):
@@ -54,6 +72,24 @@ def test_parts_of_a_sheet_lie_in_its_frame_and_apart(paper: str, landscape: bool
                 or other.bottom <= one.top + 1e-9
             )
             assert apart, (one, other)
+
+
+@given(st.integers(400, 30_000), st.integers(400, 30_000))
+def test_a_room_gets_the_largest_scale_and_the_lists_what_is_left(wide: int, high: int) -> None:
+    extent, margins = (0.0, 0.0, wide, high), (20.0, 9.0, 9.0, 20.0)
+    chosen = choose_sheet(extent, margins)
+    _lie_apart([chosen.room, *chosen.lists], chosen.layout.drawing)
+    assert chosen.room.width >= wide / chosen.scale + 29.0 - 1e-9
+    assert chosen.room.height >= high / chosen.scale + 29.0 - 1e-9
+    for paper in PAPERS:
+        assert choose_sheet(extent, margins, paper).scale >= chosen.scale
+    if chosen.layout.paper == "A3":
+        assert choose_sheet(extent, margins, "A4").scale > chosen.scale
+    finer = SCALES[SCALES.index(chosen.scale) - 1]
+    for landscape in (True, False):
+        for in_column in (True, False):
+            drawing = lay_out("A3", landscape, in_column).drawing
+            assert wide / finer + 29.0 > drawing.width or high / finer + 29.0 > drawing.height
 
 
 @pytest.mark.parametrize(
@@ -77,22 +113,6 @@ def test_nothing_fits_beyond_the_smallest_scale() -> None:
     assert (
         finest_scale((0.0, 0.0, too_wide, 1.0), Box(left=0, top=0, width=100, height=100)) is None
     )
-
-
-def test_a_small_room_goes_on_a4_and_a_large_one_on_a3() -> None:
-    small, _ = choose_sheet((0, 0, 3000, 3000), NONE, "auto")
-    large, _ = choose_sheet((0, 0, 11_000, 9000), NONE, "auto")
-    assert small.paper == "A4"
-    assert large.paper == "A3"
-    assert choose_sheet((0, 0, 3000, 3000), NONE, "A3")[0].paper == "A3"
-
-
-def test_a_hall_that_a3_shows_no_larger_stays_on_a4() -> None:
-    drawing = lay_out("A4", True).drawing
-    # Just fits A4 at 1:200; on A3, 1.5 times as wide, 1:100 would ask for twice the width.
-    wide = drawing.width * 200
-    layout, scale = choose_sheet((0, 0, wide, 1000), NONE, "auto")
-    assert (layout.paper, scale) == ("A4", 200)
 
 
 def test_a_view_keeps_lengths_and_turns_y_up() -> None:

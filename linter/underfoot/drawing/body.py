@@ -1,0 +1,96 @@
+"""A room drawn by itself, to stand in a page; and how a room is put on any paper."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from underfoot.checking.facts import RoomFacts
+from underfoot.checking.report import PlanReport
+from underfoot.drawing.chains import SIDES, depth_of_chains, find_chains
+from underfoot.drawing.drawing import USUAL_LAYERS, define_patterns, draw
+from underfoot.drawing.lettering import FAMILY
+from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_extent
+from underfoot.drawing.sheets import Box, Extent, Format, Margins, View, look_at
+from underfoot.drawing.svg import number, tag
+from underfoot.plan import Plan
+
+
+class SheetOptions(Struct, frozen=True, kw_only=True):
+    """How a sheet is drawn.
+
+    `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
+    """
+
+    paper: Format = "auto"
+    layers: tuple[str, ...] = USUAL_LAYERS
+    planned_clearance: float | None = 58.0
+
+
+def find_margins(facts: RoomFacts, options: SheetOptions) -> Margins:
+    """Keep room round a room for its dimensions, signs and balloons: left, top, right, bottom."""
+    chains = find_chains(facts) if "dimensions" in options.layers else []
+    left, top, right, bottom = (depth_of_chains(facts, chains, side) for side in SIDES)
+    return (left, top, right, bottom)
+
+
+def make_scene(
+    facts: RoomFacts,
+    plan: Plan,
+    extent: Extent,
+    view: View,
+    bounds: Box,
+    prefix: str,
+    options: SheetOptions,
+) -> Scene:
+    """Put a room on paper."""
+    widths = {view.on_paper(element.film.width) for element in facts.elements}
+    return Scene(
+        facts=facts,
+        plan=plan,
+        extent=extent,
+        view=view,
+        bounds=bounds,
+        prefix=prefix,
+        planned_clearance=options.planned_clearance,
+        circuit_places={name: place for place, name in enumerate(plan.circuits)},
+        names_strips=all(width >= NARROWEST_NAMED for width in widths),
+    )
+
+
+def draw_body(
+    facts: RoomFacts,
+    plan: Plan,
+    report: PlanReport,
+    *,
+    prefix: str,
+    width: float = 165.0,
+    options: SheetOptions | None = None,
+) -> str:
+    """Draw a room by itself, to stand in a page: no sheet, no scale, about `width` mm wide.
+
+    `prefix` keeps the ids of several drawings on one page apart. What belongs to a finding carries
+    its number in ``data-finding``, every layer its name in ``data-layer``, things their id in
+    ``data-item``, strips that of their circuit in ``data-circuit``.
+    """
+    options = options or SheetOptions()
+    extent = find_extent(facts)
+    margins = find_margins(facts, options)
+    left, top, right, bottom = (max(each, 9.0) for each in margins)
+    high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
+    inner = width - left - right
+    height = inner * min(max(high_of_wide, 0.3), 2.0) + top + bottom
+    whole = Box(left=0.0, top=0.0, width=width, height=height)
+    room = whole.inset(left, top, right, bottom)
+    scale = max((extent[2] - extent[0]) / room.width, (extent[3] - extent[1]) / room.height)
+    view = look_at(extent, room, scale)
+    scene = make_scene(facts, plan, extent, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
+    drawn = draw(scene, report, options.layers)
+    return tag(
+        "svg",
+        define_patterns(scene) + drawn.svg,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        font_family=FAMILY,
+        class_="room-drawing",
+        data_room=facts.id,
+    )
