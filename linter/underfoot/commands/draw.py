@@ -201,9 +201,7 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
     return f"{output}{ENDINGS[form]}", False
 
 
-def _files(
-    sheets: dict[str, tuple[str, ...]], form: str, stem: str
-) -> dict[str, str | bytes]:
+def _files(sheets: dict[str, tuple[str, ...]], form: str, stem: str) -> dict[str, str | bytes]:
     """Give what to write by file name; a PDF holds all sheets."""
     from underfoot.drawing.printing import print_pdf, print_png
 

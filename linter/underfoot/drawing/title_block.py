@@ -44,7 +44,9 @@ class Named(Struct, frozen=True, kw_only=True):
     @property
     def title(self) -> str:
         """The room, and which of its sheets this is where there are several."""
-        return self.called if self.parts == 1 else f"{self.called}, part {self.part} of {self.parts}"
+        return (
+            self.called if self.parts == 1 else f"{self.called}, part {self.part} of {self.parts}"
+        )
 
 
 def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> str:

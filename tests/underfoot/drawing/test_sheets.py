@@ -49,7 +49,10 @@ def test_parts_of_a_sheet_lie_in_its_frame_and_apart(
     _lie_apart([layout.drawing, layout.title, layout.caution, layout.head], frame)
     # The fields fill the title block: 180 mm wide at the foot, as ISO 7200 has it.
     rows = find_rows(
-        layout, PLAN, PlanReport(path="p", verdict=REVISE), Named(room="bedroom", called="bedroom", scale=20)
+        layout,
+        PLAN,
+        PlanReport(path="p", verdict=REVISE),
+        Named(room="bedroom", called="bedroom", scale=20),
     )
     wide = 54.0 if in_column else 180.0
     assert layout.title.width == wide
