@@ -32,7 +32,14 @@ _FIELDS: Mapping[str, tuple[str, ...]] = {
     "elements": ("elements", "rows"),
     "covering": ("coverings",),
     "materials": ("materials", "own_entries"),
-    "catalogue": ("materials", "own_entries", "catalogue", "catalogue_place", "method_statement"),
+    "catalogue": (
+        "materials",
+        "own_entries",
+        "catalogue",
+        "catalogue_place",
+        "method_statement",
+        "packs",
+    ),
     "method_statement": ("method_statement", "own_entries"),
 }
 # What is no statement of the plan about a thing, but says which it is.

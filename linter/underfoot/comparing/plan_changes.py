@@ -42,6 +42,7 @@ def _rest(old: Plan, new: Plan) -> Iterator[Change]:
             f"kind of {kind}", getattr(old.materials, name), getattr(new.materials, name)
         )
     yield from _values("method statement", "", old.method_statement, new.method_statement)
+    yield from _values("packs", "", old.packs, new.packs)
     yield from _by_id("test", _tests(old.tests), _tests(new.tests))
     yield from _values("handover", "", old.handover, new.handover)
     yield from _by_id("waiver", _waivers(old), _waivers(new))

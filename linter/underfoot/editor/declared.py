@@ -20,6 +20,7 @@ from underfoot.plan_format.declaration import (
     Whole,
     WordOr,
     YesNo,
+    say_whole,
 )
 from underfoot.plan_format.files import DECLARED
 from underfoot.plan_format.kinds import ID, NOTE, STOP
@@ -154,7 +155,7 @@ def _say_kind(kind: Kind) -> str:
     if isinstance(kind, IdOf):
         return f"the id of a {kind.kind}"
     if isinstance(kind, Whole):
-        return f"a whole number, {kind.least} or more"
+        return say_whole(kind)
     words = list_words(kind)
     if words:
         told = " or ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]

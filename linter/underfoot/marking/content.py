@@ -15,7 +15,20 @@ from underfoot.plan import Film
 SAME_SHARE = 1e-3
 SAME_PLACE = 1.0
 # What says nothing about a thing itself.
-_ASIDE = frozenset({"id", "path", "note", "size_text", "moisture_note", "paths", "conductor_text"})
+_ASIDE = frozenset(
+    {
+        "id",
+        "path",
+        "note",
+        "size_text",
+        "moisture_note",
+        "paths",
+        "conductor_text",
+        "roll",
+        "pack",
+        "pack_m2",
+    }
+)
 
 Spot = tuple[float, float]
 

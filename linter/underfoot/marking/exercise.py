@@ -212,6 +212,9 @@ def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:
     steps = {**(catalogue.get("method_statement") or {}), **(laid.get("method_statement") or {})}
     if steps:
         laid["method_statement"] = steps
+    packs = {**(catalogue.get("packs") or {}), **(laid.get("packs") or {})}
+    if packs:
+        laid["packs"] = packs
     return laid
 
 

@@ -22,6 +22,7 @@ from underfoot.plan.materials import (
     Materials,
     MembraneRoll,
     OwnEntry,
+    Packs,
 )
 from underfoot.plan.plan import Job, Plan
 from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
@@ -83,6 +84,7 @@ __all__ = [
     "Opening",
     "Overlay",
     "OwnEntry",
+    "Packs",
     "Pieces",
     "Plan",
     "Room",

@@ -12,7 +12,8 @@ class Film(Struct, frozen=True, kw_only=True):
 
     One of `output_w_m2` and `output_w_m` is given, at the rated voltage. `tolerance` is the rated
     power tolerance in percent, (lowest, highest). Leakage is of an area or of a metre of strip.
-    `warmest_c` is the greatest temperature that the film itself may get.
+    `warmest_c` is the greatest temperature that the film itself may get, `roll` how long a whole
+    roll is.
     """
 
     id: str
@@ -36,6 +37,7 @@ class Film(Struct, frozen=True, kw_only=True):
     leakage_ma_m2: float | None = None
     leakage_ma_m: float | None = None
     warmest_c: float | None = None
+    roll: float | None = None
 
     @property
     def rated_w_m(self) -> float:
@@ -53,7 +55,7 @@ class Film(Struct, frozen=True, kw_only=True):
 
 
 class Board(Struct, frozen=True, kw_only=True):
-    """An insulation board: `size` is (length, width)."""
+    """An insulation board: `size` is (length, width); a pack holds `pack` of them."""
 
     id: str
     path: str
@@ -62,22 +64,24 @@ class Board(Struct, frozen=True, kw_only=True):
     conductivity_w_mk: float | None = None
     material: str | None = None
     density_kg_m3: float | None = None
+    pack: int | None = None
     note: str | None = None
 
 
 class MembraneRoll(Struct, frozen=True, kw_only=True):
-    """A vapour barrier by the roll."""
+    """A vapour barrier by the roll, which is `roll` long where that is known."""
 
     id: str
     path: str
     width: float
     thickness: float | None = None
     material: str | None = None
+    roll: float | None = None
     note: str | None = None
 
 
 class Covering(Struct, frozen=True, kw_only=True):
-    """A floor covering."""
+    """A floor covering; a pack covers `pack_m2`."""
 
     id: str
     path: str
@@ -90,6 +94,27 @@ class Covering(Struct, frozen=True, kw_only=True):
     warmest_surface_c: float | None = None
     most_output_w_m2: float | None = None
     fixing: str | None = None
+    pack_m2: float | None = None
+    note: str | None = None
+
+
+class Packs(Struct, frozen=True, kw_only=True):
+    """What a pack, a roll or a reel holds of what is bought and no material of its own."""
+
+    path: str
+    connectors: int | None = None
+    connector_insulation: int | None = None
+    end_insulation: int | None = None
+    board_tape: float | None = None
+    strip_tape: float | None = None
+    sheet_tape: float | None = None
+    wall_tape: float | None = None
+    conductor: float | None = None
+    cable: float | None = None
+    conduit: float | None = None
+    underlay_m2: float | None = None
+    overlay_m2: float | None = None
+    grid_m2: float | None = None
     note: str | None = None
 
 

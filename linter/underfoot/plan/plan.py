@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from underfoot.plan.circuits import Circuit, Supply
-from underfoot.plan.materials import Materials, OwnEntry
+from underfoot.plan.materials import Materials, OwnEntry, Packs
 from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
 from underfoot.plan.room import Room
 
@@ -55,6 +55,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     job: Job | None = None
     catalogue: str | None = None
     method_statement: MethodStatement | None = None
+    packs: Packs | None = None
     tests: tuple[Measurement, ...] = ()
     handover: Handover | None = None
     waivers: tuple[Waiver, ...] = ()

@@ -85,9 +85,10 @@ class YesNo(Struct, frozen=True):
 
 
 class Whole(Struct, frozen=True):
-    """A whole number, `least` or more."""
+    """A whole number, `least` or more, and `most` or less where that is given."""
 
     least: int
+    most: int | None = None
 
 
 class ListOf(Struct, frozen=True):
@@ -186,6 +187,13 @@ def _list_parts(kind: Kind) -> list[Kind]:
     if isinstance(kind, ListOf | ById):
         return [kind.of]
     return [kind.or_list] if isinstance(kind, Text) and kind.or_list is not None else []
+
+
+def say_whole(whole: Whole) -> str:
+    """What a whole number may be, in words."""
+    if whole.most is None:
+        return f"a whole number, {whole.least} or more"
+    return f"a whole number from {whole.least} to {whole.most}"
 
 
 def say_either(either: Either) -> str:

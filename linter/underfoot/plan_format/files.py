@@ -6,7 +6,7 @@ from underfoot.plan import Plan
 from underfoot.plan_format.circuits import CIRCUIT, SUPPLY
 from underfoot.plan_format.declaration import ById, Choice, Key, ListOf, Thing
 from underfoot.plan_format.kinds import NORTH, TEXT
-from underfoot.plan_format.materials import MATERIALS
+from underfoot.plan_format.materials import MATERIALS, PACKS
 from underfoot.plan_format.records import HANDOVER, JOB, METHOD_STATEMENT, TEST, WAIVER
 from underfoot.plan_format.rooms import ROOM
 
@@ -19,8 +19,8 @@ PLAN = Thing(
             "How far the work is (default: for review).", default="for review"),
         Key("job", JOB),
         Key("catalogue", TEXT,
-            "A file with `catalogue_format: 1`, `materials` and a `method_statement`; the plan's "
-            "own entries win.", examples=("../catalogue.yaml",)),
+            "A file with `catalogue_format: 1`, `materials`, a `method_statement` and `packs`; the "
+            "plan's own entries win.", examples=("../catalogue.yaml",)),
         Key("materials", MATERIALS, needed=True),
         Key("supply", SUPPLY, needed=True),
         Key("north", NORTH,
@@ -32,6 +32,7 @@ PLAN = Thing(
         Key("tests", ListOf(TEST), "The tests, each a visit with the meter."),
         Key("handover", HANDOVER),
         Key("waivers", ListOf(WAIVER), "What somebody agreed to leave as it is."),
+        Key("packs", PACKS),
     ),
     examples=(
         {
@@ -63,6 +64,7 @@ CATALOGUE = Thing(
         Key("catalogue_format", Choice((1,)), "The format of this file.", needed=True),
         Key("materials", MATERIALS),
         Key("method_statement", METHOD_STATEMENT),
+        Key("packs", PACKS),
     ),
 )
 

@@ -97,7 +97,8 @@ def _describe(kind: Kind) -> Schema:
     if isinstance(kind, YesNo):
         return {"type": "boolean"}
     if isinstance(kind, Whole):
-        return {"type": "integer", "minimum": kind.least}
+        most = {} if kind.most is None else {"maximum": kind.most}
+        return {"type": "integer", "minimum": kind.least, **most}
     return _number(kind)
 
 

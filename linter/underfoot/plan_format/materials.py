@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from underfoot.plan import Board, Covering, Film, Materials, MembraneRoll
-from underfoot.plan_format.declaration import ById, Choice, IdOf, Key, ListOf, Thing
+from underfoot.plan import Board, Covering, Film, Materials, MembraneRoll, Packs
+from underfoot.plan_format.declaration import ById, Choice, IdOf, Key, ListOf, Thing, Whole
 from underfoot.plan_format.kinds import (
+    AREA,
     CONDUCTIVITY,
     CURRENT,
     DENSITY,
@@ -20,6 +21,9 @@ from underfoot.plan_format.kinds import (
     THERMAL_RESISTANCE,
     VOLTAGE,
 )
+
+# Nothing is sold by more pieces: a larger number was meant for something else.
+_PIECES = Whole(least=1, most=100_000)
 
 # fmt: off
 FILM = Thing(
@@ -57,6 +61,8 @@ FILM = Thing(
         Key("warmest", TEMPERATURE,
             "The greatest temperature that the film itself may get, by its maker.",
             examples=("80 degC",)),
+        Key("roll", LENGTH, "Length of a whole roll, as it is bought: for the cut list and the "
+            "order.", examples=("50 m",)),
     ),
     examples=({"width": 500, "output": "140 W/m2", "voltage": "230 V"},),
     makes=Film,
@@ -71,6 +77,7 @@ BOARD = Thing(
         Key("conductivity", CONDUCTIVITY, "Thermal conductivity."),
         Key("material", TEXT, "What it is made of.", examples=("extruded polystyrene",)),
         Key("density", DENSITY, "Density.", examples=("35 kg/m3",)),
+        Key("pack", _PIECES, "How many boards a pack holds, for the order.", examples=(12,)),
     ),
     examples=({"size": [1200, 600], "thickness": 6, "conductivity": "0.033 W/m/K"},),
     makes=Board,
@@ -82,6 +89,8 @@ SHEET = Thing(
         Key("width", LENGTH, "Width of the roll.", examples=("2 m",), needed=True),
         Key("thickness", LENGTH, "Thickness.", examples=(0.2,)),
         Key("material", TEXT, "What it is made of.", examples=("polyester",)),
+        Key("roll", LENGTH, "Length of a whole roll, as it is bought: for the order.",
+            examples=("25 m",)),
     ),
     examples=({"width": "2 m", "thickness": 0.2},),
     makes=MembraneRoll,
@@ -102,6 +111,7 @@ COVERING = Thing(
         Key("most_output", OUTPUT_OF_AREA,
             "The highest heating output that the maker allows under it."),
         Key("fixing", Choice(("floating", "glued", "nailed")), "How it is laid."),
+        Key("pack", AREA, "How much floor a pack covers, for the order.", examples=("2.2 m2",)),
     ),
     examples=({"kind": "engineered wood", "thickness": 14, "resistance": "0.10 m2 K/W"},),
     makes=Covering,
@@ -116,4 +126,30 @@ MATERIALS = Thing(
         Key("coverings", ById(COVERING, "coverings", "covering_kinds", "Floor coverings, by id.")),
     ),
     makes=Materials,
+)
+
+PACKS = Thing(
+    "packs", "the packs",
+    "What a pack, a roll or a reel holds of what is no material of its own: the order list counts "
+    "in them. A film's and a sheet's `roll`, a board's and a covering's `pack` stand with these.",
+    keys=(
+        Key("connectors", _PIECES, "Connectors in a pack.", examples=(50,)),
+        Key("connector_insulation", _PIECES, "Insulating pieces for connectors in a pack.",
+            examples=(100,)),
+        Key("end_insulation", _PIECES, "Insulating pieces for cut ends in a pack.",
+            examples=(40,)),
+        Key("board_tape", LENGTH, "Tape for boards on a roll.", examples=("50 m",)),
+        Key("strip_tape", LENGTH, "Tape for strips on a roll.", examples=("50 m",)),
+        Key("sheet_tape", LENGTH, "Tape for sheets on a roll.", examples=("25 m",)),
+        Key("wall_tape", LENGTH, "Tape for sheets to walls on a roll.", examples=("25 m",)),
+        Key("conductor", LENGTH, "A lead's conductor, of one colour, on a reel.",
+            examples=("100 m",)),
+        Key("cable", LENGTH, "Cable on a reel.", examples=("50 m",)),
+        Key("conduit", LENGTH, "The sensor's conduit in one piece.", examples=("2 m",)),
+        Key("underlay", AREA, "Underlay in a pack.", examples=("10 m2",)),
+        Key("overlay", AREA, "Boards over the film in a pack.", examples=("1.5 m2",)),
+        Key("grid", AREA, "Earthed grid on a roll.", examples=("25 m2",)),
+    ),
+    examples=({"connectors": 50, "strip_tape": "50 m", "conductor": "100 m"},),
+    makes=Packs,
 )

@@ -21,6 +21,7 @@ from underfoot.plan_format.declaration import (
     YesNo,
     list_kinds,
     say_either,
+    say_whole,
 )
 from underfoot.plan_format.files import DECLARED
 from underfoot.plan_format.kinds import EXAMPLE_IDS
@@ -125,7 +126,7 @@ def _say(kind: Kind) -> str:
     if isinstance(kind, YesNo):
         return "`true` or `false`"
     if isinstance(kind, Whole):
-        return f"a whole number, {kind.least} or more"
+        return say_whole(kind)
     return kind.title or "text"
 
 

@@ -7,16 +7,18 @@ from typing import Any
 
 from msgspec import Struct
 
-from underfoot.plan import Materials, MethodStatement, Plan, Room
+from underfoot.plan import Materials, MethodStatement, Packs, Plan, Room
 from underfoot.plan_format.files import PLAN
 from underfoot.reading.building.circuits import build_circuits, build_supply
 from underfoot.reading.building.layers import build_insulation, build_membrane
 from underfoot.reading.building.materials import (
     build_each,
     build_materials,
+    build_packs,
     check_film_boards,
     entries_of,
     merge_materials,
+    merge_packs,
 )
 from underfoot.reading.building.names import check_claims, list_claims, list_ids
 from underfoot.reading.building.openings import build_openings
@@ -52,13 +54,19 @@ class Shared(Struct, frozen=True, kw_only=True):
 
     materials: Materials = NO_MATERIALS
     method: MethodStatement | None = None
+    packs: Packs | None = None
     data: Any = None
     positions: Mapping[str, tuple[int, int]] | None = None
 
 
 def build_shared(log: ProblemLog, data: Data, raw: Any) -> Shared:
-    """A catalogue's materials and method statement."""
-    return Shared(materials=build_materials(log, data), method=build_method(log, data), data=raw)
+    """A catalogue's materials, method statement and packs."""
+    return Shared(
+        materials=build_materials(log, data),
+        method=build_method(log, data),
+        packs=build_packs(log, data),
+        data=raw,
+    )
 
 
 def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | None:
@@ -98,6 +106,7 @@ def build_plan(log: ProblemLog, data: Data, raw: Any, shared: Shared) -> Plan | 
         circuits=circuits,
         job=job,
         method_statement=method,
+        packs=merge_packs(build_packs(log, data), shared.packs),
         tests=tests,
         handover=build_handover(log, data),
         waivers=waivers,

@@ -49,6 +49,20 @@ class FilmCuts(Struct, frozen=True, kw_only=True):
         """What all strips take, mm."""
         return sum(mm for pieces in self.pieces for _, _, mm in pieces)
 
+    @property
+    def rolls_begun(self) -> int:
+        """How many new rolls are begun."""
+        return sum(source.is_new for source in self.sources)
+
+    @property
+    def left_of_rolls(self) -> float:
+        """What is left of all new rolls that are begun, mm."""
+        return sum(
+            source.length - sum(mm for _, _, mm in pieces)
+            for source, pieces in zip(self.sources, self.pieces, strict=True)
+            if source.is_new and source.length is not None
+        )
+
     def find_waste(self, keep: float) -> float:
         """Add up the rests that are too short to be kept, mm."""
         rests = [
@@ -91,7 +105,7 @@ def _cut_film(facts: Facts, film: Film, stock: Stock) -> FilmCuts:
         if element.film.id == film.id
     ]
     units = {element.id: math.ceil(element.length / unit - _CLOSE) for _, element in strips}
-    roll = stock.roll_of(film.id)
+    roll = stock.roll_of(film)
     offcuts = [
         _Source(name=each.name, length=each.length, is_new=False)
         for each in stock.offcuts
@@ -249,7 +263,7 @@ def _say_rest(rest: float | None, stock: Stock) -> str | None:
 
 def _say_proved(film: FilmCuts, stock: Stock) -> Iterator[str]:
     """Say what all comes to, and how sure it is that no other way is better."""
-    name, cutting, roll = film.film.id, film.cutting, stock.roll_of(film.film.id)
+    name, cutting, roll = film.film.id, film.cutting, stock.roll_of(film.film)
     if film.missing:
         yield (
             f"Of {name} nothing is long enough for "
@@ -262,8 +276,8 @@ def _say_proved(film: FilmCuts, stock: Stock) -> Iterator[str]:
     unit = film.film.cut_every or 1.0
     if roll is None:
         yield (
-            f"{name}: {film.wanted / 1000:g} m in all. How long a roll is was not said (--roll "
-            "50m): the rest comes from one that is long enough."
+            f"{name}: {film.wanted / 1000:g} m in all. How long a roll is was not said (`roll` of "
+            "the film, or --roll 50m): the rest comes from one that is long enough."
         )
     else:
         yield (

@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from msgspec import Struct
+from msgspec.structs import replace
+
+from underfoot.checking.facts import Facts
+from underfoot.plan import Packs
+
+_NOT_SAID = Packs(path="packs")
 
 
 class Item(Struct, frozen=True, kw_only=True):
     """So much of a thing for a room; `unit` is ``pieces``, ``m`` or ``m²``.
 
     `reckoned` says how the amount came about; None in `amount` is what the plan does not tell.
+    `pack` is what a pack, a roll or a reel holds of it; `whole` are the lengths that must each be
+    cut in one piece, which make up the amount.
     """
 
     group: str
@@ -19,6 +27,8 @@ class Item(Struct, frozen=True, kw_only=True):
     unit: str
     reckoned: str
     rooms: tuple[str, ...] = ()
+    pack: float | None = None
+    whole: tuple[float, ...] = ()
 
 
 def add_up(items: Iterable[Item]) -> tuple[Item, ...]:
@@ -28,16 +38,22 @@ def add_up(items: Iterable[Item]) -> tuple[Item, ...]:
         key = (item.group, item.what, item.unit, item.reckoned, item.amount is None)
         if key in found:
             before = found[key]
-            amount = None if item.amount is None else (before.amount or 0.0) + item.amount
-            rooms = tuple(dict.fromkeys((*before.rooms, *item.rooms)))
-            item = Item(
-                group=item.group,
-                what=item.what,
-                amount=amount,
-                unit=item.unit,
-                reckoned=item.reckoned,
-                rooms=rooms,
+            item = replace(
+                item,
+                amount=None if item.amount is None else (before.amount or 0.0) + item.amount,
+                rooms=tuple(dict.fromkeys((*before.rooms, *item.rooms))),
+                whole=(*before.whole, *item.whole),
             )
         found[key] = item
     groups = list(dict.fromkeys(item.group for item in found.values()))
     return tuple(sorted(found.values(), key=lambda item: groups.index(item.group)))
+
+
+def packs_of(facts: Facts) -> Packs:
+    """Find what packs hold, by the plan or its catalogue."""
+    return facts.plan.packs or _NOT_SAID
+
+
+def metres(length: float | None) -> float | None:
+    """Give millimetres as metres."""
+    return None if length is None else length / 1000

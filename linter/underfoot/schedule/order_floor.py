@@ -10,8 +10,8 @@ import shapely
 
 from underfoot.checking.facts import Facts, LaidBoards, RoomFacts
 from underfoot.checking.facts.room import cut_out
-from underfoot.plan import Board, Covering
-from underfoot.schedule.items import Item
+from underfoot.plan import Board, Covering, Packs
+from underfoot.schedule.items import Item, metres, packs_of
 
 _M2 = 1e6
 _CLOSE = 0.5
@@ -23,7 +23,7 @@ def list_floor_items(facts: Facts) -> Iterator[Item]:
         yield from _list_boards(room)
         yield from _list_tape(facts, room)
         yield from _list_sheets(room)
-        yield from _list_surfaces(room)
+        yield from _list_surfaces(room, packs_of(facts))
 
 
 def _list_boards(room: RoomFacts) -> Iterator[Item]:
@@ -43,6 +43,7 @@ def _list_boards(room: RoomFacts) -> Iterator[Item]:
             reckoned="whole boards, and for the cut ones so many that all lengths come out of "
             "them, the longest first, each as wide as a board",
             rooms=(room.id,),
+            pack=board.pack,
         )
 
 
@@ -84,24 +85,28 @@ def _say_board(board: Board) -> str:
 
 def _list_tape(facts: Facts, room: RoomFacts) -> Iterator[Item]:
     insulation, membrane = room.drawn.insulation, room.drawn.membrane
+    packs = packs_of(facts)
     if insulation is not None and insulation.joints_taped:
         for layer in room.boards:
             shapes = shapely.intersection(layer.polygons, room.floor)
             joints = _joint_length(shapes)
             if joints:
-                yield _tape(room, "for boards", joints, "all joints between boards")
+                reckoned = "all joints between boards"
+                yield _tape(room, "for boards", joints, reckoned, packs.board_tape)
     steps = facts.plan.method_statement.steps if facts.plan.method_statement else {}
     if steps.get("elements_taped"):
         edges = (float(shapely.length(room.strips).sum()) + room.heated.length) / 2
-        yield _tape(room, "for strips", edges, "all edges of the strips, one that two share once")
+        reckoned = "all edges of the strips, one that two share once"
+        yield _tape(room, "for strips", edges, reckoned, packs.strip_tape)
     if membrane is not None and membrane.overlaps_taped:
-        yield _tape(room, "for sheets", _lap_length(room), "all edges of laps between sheets")
+        reckoned = "all edges of laps between sheets"
+        yield _tape(room, "for sheets", _lap_length(room), reckoned, packs.sheet_tape)
     if membrane is not None and membrane.perimeter_taped:
-        edge = room.floor.length
-        yield _tape(room, "for sheets to walls", edge, "round the floor, along its walls")
+        reckoned = "round the floor, along its walls"
+        yield _tape(room, "for sheets to walls", room.floor.length, reckoned, packs.wall_tape)
 
 
-def _tape(room: RoomFacts, use: str, length: float, reckoned: str) -> Item:
+def _tape(room: RoomFacts, use: str, length: float, reckoned: str, pack: float | None) -> Item:
     return Item(
         group="tape",
         what=f"tape {use}",
@@ -109,6 +114,7 @@ def _tape(room: RoomFacts, use: str, length: float, reckoned: str) -> Item:
         unit="m",
         reckoned=reckoned,
         rooms=(room.id,),
+        pack=metres(pack),
     )
 
 
@@ -133,39 +139,48 @@ def _list_sheets(room: RoomFacts) -> Iterator[Item]:
     if membrane is not None and membrane.sheet is not None and len(room.sheets.corners):
         sheet = membrane.sheet
         sides = room.sheets.corners[:, 1] - room.sheets.corners[:, 0]
+        lengths = tuple((np.hypot(sides[:, 0], sides[:, 1]) / 1000).tolist())
         yield Item(
             group="membrane",
             what=f"{sheet.id}, {sheet.width / 1000:g} m wide",
-            amount=float(np.hypot(sides[:, 0], sides[:, 1]).sum()) / 1000,
+            amount=sum(lengths),
             unit="m",
             reckoned="the sheets' lengths off the roll; what goes up the walls is not in it",
             rooms=(room.id,),
+            pack=metres(sheet.roll),
+            whole=lengths,
         )
     if subfloor is not None and subfloor.barrier is not None:
+        barrier = subfloor.barrier
         yield Item(
             group="membrane",
-            what=f"{subfloor.barrier.id} below the insulation",
+            what=f"{barrier.id} below the insulation",
             amount=room.floor.area / _M2,
             unit="m²",
             reckoned="the floor's area; laps are not in it",
             rooms=(room.id,),
+            pack=None if barrier.roll is None else barrier.roll * barrier.width / _M2,
         )
 
 
-def _list_surfaces(room: RoomFacts) -> Iterator[Item]:
+def _list_surfaces(room: RoomFacts, packs: Packs) -> Iterator[Item]:
     drawn, area = room.drawn, room.floor.area
     if drawn.grid is not None:
-        heated = room.heated.area
-        yield _surface(room, "earthed grid", heated, "the heated floor's area")
-    for layer, name in ((drawn.underlay, "underlay"), (drawn.overlay, "boards over the film")):
+        reckoned = "the heated floor's area"
+        yield _surface(room, "earthed grid", room.heated.area, reckoned, packs.grid_m2)
+    for layer, name, packed in (
+        (drawn.underlay, "underlay", packs.underlay_m2),
+        (drawn.overlay, "boards over the film", packs.overlay_m2),
+    ):
         if layer is not None:
             parts = (name, layer.material, f"{layer.thickness:g} mm" if layer.thickness else None)
             what = ", ".join(part for part in parts if part)
-            yield _surface(room, what, area, "the floor's area; offcuts are not in it")
+            yield _surface(room, what, area, "the floor's area; offcuts are not in it", packed)
     for covering, covered in _cover(room):
         thick = f", {covering.thickness:g} mm" if covering.thickness else ""
         what = f"covering {covering.id}{thick}"
-        yield _surface(room, what, covered, "the floor's area; offcuts are not in it")
+        reckoned = "the floor's area; offcuts are not in it"
+        yield _surface(room, what, covered, reckoned, covering.pack_m2)
 
 
 def _cover(room: RoomFacts) -> Iterator[tuple[Covering, float]]:
@@ -178,7 +193,7 @@ def _cover(room: RoomFacts) -> Iterator[tuple[Covering, float]]:
         yield each.covering, float(shape.area)
 
 
-def _surface(room: RoomFacts, what: str, area: float, reckoned: str) -> Item:
+def _surface(room: RoomFacts, what: str, area: float, reckoned: str, pack: float | None) -> Item:
     return Item(
         group="floor",
         what=what,
@@ -186,4 +201,5 @@ def _surface(room: RoomFacts, what: str, area: float, reckoned: str) -> Item:
         unit="m²",
         reckoned=reckoned,
         rooms=(room.id,),
+        pack=pack,
     )

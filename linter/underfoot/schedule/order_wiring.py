@@ -9,8 +9,8 @@ from math import dist
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.linking import find_all_boxes
 from underfoot.checking.numbers import written_size
-from underfoot.plan import Cable, Circuit, Cutout, Lead
-from underfoot.schedule.items import Item
+from underfoot.plan import Cable, Circuit, Cutout, Lead, Packs
+from underfoot.schedule.items import Item, metres, packs_of
 
 # IEC 60445, from memory.
 LINE_COLOURS = {"L1": "brown", "L2": "black", "L3": "grey"}
@@ -27,7 +27,7 @@ def list_wiring_items(facts: Facts) -> Iterator[Item]:
             yield from _list_lead(facts, room, lead)
     yield from _list_cables(facts)
     for room in facts.rooms.values():
-        yield from _list_sensor(room)
+        yield from _list_sensor(room, packs_of(facts))
         yield from _list_control(room)
     for protection in facts.protections.values():
         yield from _list_protection(facts, protection.circuit)
@@ -40,6 +40,7 @@ def _list_connectors(facts: Facts, room: RoomFacts) -> Iterator[Item]:
         for stop in lead.route
         if stop.element in room.place_of
     }
+    packs = packs_of(facts)
     steps = facts.plan.method_statement.steps if facts.plan.method_statement else {}
     connectors = _BUSBARS * len(joined)
     if connectors:
@@ -50,6 +51,7 @@ def _list_connectors(facts: Facts, room: RoomFacts) -> Iterator[Item]:
             unit="pieces",
             reckoned="2 for each end of a strip that a lead joins, one on each busbar",
             rooms=(room.id,),
+            pack=packs.connectors,
         )
         sides = {"one side": 1, "no": 0}.get(str(steps.get("connectors_insulated")), 2)
         yield Item(
@@ -60,6 +62,7 @@ def _list_connectors(facts: Facts, room: RoomFacts) -> Iterator[Item]:
             reckoned=f"{sides} for each connector"
             + ("" if "connectors_insulated" in steps else "; the plan does not say: both sides"),
             rooms=(room.id,),
+            pack=packs.connector_insulation,
         )
     yield Item(
         group="connectors",
@@ -68,6 +71,7 @@ def _list_connectors(facts: Facts, room: RoomFacts) -> Iterator[Item]:
         unit="pieces",
         reckoned="2 for each end of a strip that no lead joins, one on each busbar",
         rooms=(room.id,),
+        pack=packs.end_insulation,
     )
 
 
@@ -90,6 +94,8 @@ def _list_lead(facts: Facts, room: RoomFacts, lead: Lead) -> Iterator[Item]:
             unit="m",
             reckoned=reckoned,
             rooms=(room.id,),
+            pack=metres(packs_of(facts).conductor),
+            whole=() if length is None else (length,),
         )
 
 
@@ -103,25 +109,29 @@ def _colours(facts: Facts, circuit: Circuit | None) -> tuple[str, str]:
 def _list_cables(facts: Facts) -> Iterator[Item]:
     for protection in facts.protections.values():
         cable = protection.circuit.cable
-        yield _cable(protection.circuit.id, cable, "from the board to the box")
+        yield _cable(facts, protection.circuit.id, cable, "from the board to the box")
         for link in facts.once(find_all_boxes)[protection.id].links:
-            yield _cable(link.circuit.id, link.cable, "from box to box")
+            yield _cable(facts, link.circuit.id, link.cable, "from box to box")
 
 
-def _cable(circuit: str, cable: Cable | None, way: str) -> Item:
+def _cable(facts: Facts, circuit: str, cable: Cable | None, way: str) -> Item:
     size = "size not given"
     if cable is not None and cable.size_mm2 is not None:
         size = written_size(cable.size_mm2, cable.size_text)
+    length = None if cable is None else metres(cable.length)
+    of = "" if length is not None else f", circuit {circuit}, {way}"
     return Item(
         group="cable",
-        what=f"cable {size}, circuit {circuit}",
-        amount=None if cable is None or cable.length is None else cable.length / 1000,
+        what=f"cable {size}{of}",
+        amount=length,
         unit="m",
-        reckoned=f"as the plan gives it, {way}",
+        reckoned="as the plan gives it, from the board to the boxes and between them",
+        pack=metres(packs_of(facts).cable),
+        whole=() if length is None else (length,),
     )
 
 
-def _list_sensor(room: RoomFacts) -> Iterator[Item]:
+def _list_sensor(room: RoomFacts, packs: Packs) -> Iterator[Item]:
     sensor = room.drawn.sensor
     if sensor is None:
         return
@@ -129,7 +139,10 @@ def _list_sensor(room: RoomFacts) -> Iterator[Item]:
     yield _piece("sensor", f"floor sensor{cable}", room)
     places = room.sensor_way
     length = sum(dist(a, b) for a, b in pairwise(places)) / 1000
-    for cutout, name in ((sensor.conduit, "conduit"), (sensor.channel, "channel")):
+    for cutout, name, pack in (
+        (sensor.conduit, "conduit", packs.conduit),
+        (sensor.channel, "channel", None),
+    ):
         if cutout is not None:
             yield Item(
                 group="sensor",
@@ -138,6 +151,8 @@ def _list_sensor(room: RoomFacts) -> Iterator[Item]:
                 unit="m",
                 reckoned="the sensor's way over the floor; what goes up the wall is not in it",
                 rooms=(room.id,),
+                pack=metres(pack),
+                whole=(length,),
             )
 
 

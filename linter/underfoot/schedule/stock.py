@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from underfoot.plan import Film
 from underfoot.reading.quantities import QuantityError, is_bare_number, read_typed
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import join_words, show, suggest
@@ -28,17 +29,18 @@ class Offcut(Struct, frozen=True, kw_only=True):
 class Stock(Struct, frozen=True, kw_only=True):
     """What film there is to cut from.
 
-    `rolls` is how long a new roll of a film is, in mm, "" of any film that is not named; where
-    nothing is said a roll has no end. A rest of `keep` mm or more is an offcut, not waste.
+    `rolls` is how long a new roll of a film is, in mm, "" of any film that is not named; of what
+    is not said here the film's own `roll` holds, and without that a roll has no end. A rest of
+    `keep` mm or more is an offcut, not waste.
     """
 
     rolls: Mapping[str, float] = {}
     offcuts: tuple[Offcut, ...] = ()
     keep: float = 1000.0
 
-    def roll_of(self, film: str) -> float | None:
+    def roll_of(self, film: Film) -> float | None:
         """Give how long a new roll of a film is."""
-        return self.rolls.get(film, self.rolls.get(""))
+        return self.rolls.get(film.id, self.rolls.get("", film.roll))
 
 
 def read_roll(text: str) -> tuple[str, float]:

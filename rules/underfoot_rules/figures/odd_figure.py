@@ -79,6 +79,8 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
                     yield _tolerance(thing)
                 elif ranges is plausible.COVERING:
                     yield _implied(None, (name,), thing, f"covering {name}")
+    if plan.packs is not None:
+        yield from _ranged(None, ("packs",), plan.packs, plausible.PACKS)
     for room in plan.rooms.values():
         side = _room_side(room)
         yield side

@@ -80,6 +80,7 @@ FILM = (
     _range("leakage_ma_m2", "leakage", 0, 20, 1, "mA/m2", "the leakage of film {}"),
     _range("leakage_ma_m", "leakage", 0, 20, 1, "mA/m", "the leakage of film {}"),
     _range("warmest_c", "warmest", 30, 150, 80, "degC", "how warm film {} may get"),
+    _range("roll", "roll", 2000, 500_000, 50_000, "mm", "a roll of film {}"),
 )  # fmt: skip
 BOARD = (
     _range("thickness", "thickness", 2, 200, 10, "mm", "the thickness of board {}"),
@@ -96,6 +97,7 @@ BOARD = (
 SHEET = (
     _range("width", "width", 300, 12_000, 2000, "mm", "the width of sheet {}"),
     _range("thickness", "thickness", 0.05, 5, 0.2, "mm", "the thickness of sheet {}"),
+    _range("roll", "roll", 2000, 500_000, 25_000, "mm", "a roll of sheet {}"),
 )
 COVERING = (
     _range("thickness", "thickness", 1, 60, 12, "mm", "the thickness of covering {}"),
@@ -114,7 +116,20 @@ COVERING = (
     _range(
         "most_output_w_m2", "most_output", 20, 500, 150, "W/m2", "the most output under covering {}"
     ),
+    _range("pack_m2", "pack", 0.2, 50, 2, "m2", "a pack of covering {}"),
 )  # fmt: skip
+PACKS = (
+    _range("board_tape", "board_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for boards"),
+    _range("strip_tape", "strip_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for strips"),
+    _range("sheet_tape", "sheet_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for sheets"),
+    _range("wall_tape", "wall_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for walls"),
+    _range("conductor", "conductor", 2000, 500_000, 100_000, "mm", "a reel of conductor"),
+    _range("cable", "cable", 2000, 500_000, 50_000, "mm", "a reel of cable"),
+    _range("conduit", "conduit", 300, 500_000, 3000, "mm", "a piece of conduit"),
+    _range("underlay_m2", "underlay", 0.2, 200, 10, "m2", "a pack of underlay"),
+    _range("overlay_m2", "overlay", 0.2, 200, 2, "m2", "a pack of boards over the film"),
+    _range("grid_m2", "grid", 0.2, 500, 25, "m2", "a roll of grid"),
+)
 UNDERLAY = (
     _range("thickness", "thickness", 0.3, 30, 3, "mm", "the thickness of the underlay"),
     _range(

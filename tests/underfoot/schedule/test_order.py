@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from math import hypot
+from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
-from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of
+from tests.demo_plans import PLANS
+from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of, table_of
+from underfoot.reading.plan_file import read_plan
 from underfoot.schedule.document import Cell, Papers
 from underfoot.schedule.gathering import Wishes, gather_papers
+from underfoot.schedule.items import Item
+from underfoot.schedule.packs import count_packs
 from underfoot.schedule.stock import Stock
 
 
@@ -34,7 +40,7 @@ def test_the_bedroom_by_hand() -> None:
     # sheet below ends under it on one line.
     assert of["tape for sheets to walls"] == pytest.approx(2 * (3.65 + 3.12))
     assert of["covering oak-14, 14 mm"] == pytest.approx(3.65 * 3.12)
-    assert of["cable 2.5 mm², circuit C1"] == 14
+    assert of["cable 2.5 mm²"] == 14
     assert of["conduit 12 × 7 mm"] == pytest.approx(0.81)
     # Strips: four of 2250, three of 3000 side by side: 7 gaps' worth of long edges, and the ends.
     shared = 3 * 2.25 + 2.25 + 2 * 3.0
@@ -52,12 +58,107 @@ def test_boards_of_the_bedroom_by_hand() -> None:
     assert amounts(papers_of("bedroom"))["boards board-10, 1200 × 600 mm, 10 mm"] == 13 + 7
 
 
+def bought(papers: Papers, what: str) -> tuple[Cell, ...]:
+    (row,) = [row for row in rows_of(papers, "order") if row["what"] == what]
+    return tuple(row[key] for key in ("packs", "pack", "left"))
+
+
 def test_rolls_are_those_of_the_cut_list() -> None:
     papers = gather_papers(checked_demo("flat"), Wishes(stock=Stock(rolls={"": 20_000.0})))
     of = amounts(papers)
-    assert of["new rolls of film-80, 500 mm wide, 20 m"] == 3
-    assert of["new rolls of film-100, 500 mm wide, 20 m"] == 1
-    assert "new rolls" not in " ".join(amounts(papers_of("flat")))
+    for film, rolls in (("film-80, 500 mm wide", 3), ("film-100, 500 mm wide", 1)):
+        assert bought(papers, film) == (rolls, 20, pytest.approx(rolls * 20 - float(str(of[film]))))
+    # A roll that is too short for a strip is no roll to order.
+    short = gather_papers(checked_demo("flat"), Wishes(stock=Stock(rolls={"": 2_000.0})))
+    assert bought(short, "film-80, 500 mm wide") == (None, None, None)
+
+
+PACKED = {
+    "materials": {
+        "films": {"film-80": {"roll": "15 m"}},
+        "boards": {"board-10": {"pack": 12}},
+        "sheets": {"pe-02": {"roll": "5 m"}},
+        "coverings": {"oak-14": {"pack": "2.2 m2"}},
+    },
+    "packs": {"connectors": 10, "connector_insulation": 28, "strip_tape": "60 m",
+              "conductor": "4 m", "cable": "8 m"},
+}  # fmt: skip
+
+
+def test_packs_hold_what_is_needed() -> None:
+    papers = gather_papers(checked_base(PACKED))
+    of = amounts(papers)
+    # 14 connectors in tens; insulated on both sides: 28, one pack to the last piece.
+    assert bought(papers, "connectors") == (2, 10, 6)
+    assert bought(papers, "insulating pieces for connectors") == (1, 28, 0)
+    # Of what no pack is known none is counted.
+    assert bought(papers, "insulating pieces for cut ends") == (None, None, None)
+    # Two sheets of 4 m, each off a roll of 5 m.
+    assert of["pe-02, 2 m wide"] == pytest.approx(8)
+    assert bought(papers, "pe-02, 2 m wide") == (2, 5, pytest.approx(2))
+    # 4 m by 3 m of covering: five packs of 2.2 m2 are 11 m2.
+    assert bought(papers, "covering oak-14, 14 mm") == (6, 2.2, pytest.approx(6 * 2.2 - 12))
+    # Seven strips of 2.75 m: five from one roll of 15 m, two from the next.
+    assert bought(papers, "film-80, 500 mm wide") == (2, 15, pytest.approx(30 - 7 * 2.75))
+    says = " ".join(table_of(papers, "order").says)
+    assert "each is cut in one piece" in says
+    assert "Longer than a pack holds: " in says
+    assert "conductor 1.5 mm², line, brown" in says.partition("Longer than a pack holds: ")[2]
+    (part,) = [part for part in papers.parts if part.key == "order"]
+    assert "buy one more" in part.says[0]
+    (part,) = [part for part in papers_of("bedroom").parts if part.key == "order"]
+    assert "Neither the plan nor its catalogue says what packs hold" in part.says[0]
+
+
+@pytest.mark.parametrize(
+    ("amount", "whole", "pack", "packs", "joined"),
+    [
+        (12.0, (), 4.0, 3, False),
+        (12.0001, (), 4.0, 4, False),
+        (12.0, (), 100.0, 1, False),
+        (0.0, (), 4.0, 0, False),
+        # 18 m would go into two reels of 10 m, but not as three pieces of 6 m.
+        (18.0, (6.0, 6.0, 6.0), 10.0, 3, False),
+        (10.0, (10.0,), 10.0, 1, False),
+        # Longest first where least is left takes four: 6 | 5 | 4 + 3 | 3 + 3 + ...; three will do.
+        (30.0, (5.0, 5.0, 4.0, 4.0, 3.0, 3.0, 3.0, 3.0), 10.0, 3, False),
+        (25.0, (12.0, 8.0, 5.0), 10.0, 3, True),
+        (20.0, (20.0,), 10.0, 2, True),
+    ],
+)
+def test_pieces_stay_whole(
+    amount: float, whole: tuple[float, ...], pack: float, packs: int, joined: bool
+) -> None:
+    item = Item(group="g", what="w", amount=amount, unit="m", reckoned="", pack=pack, whole=whole)
+    found = count_packs(item)
+    assert found is not None
+    assert (found.packs, found.joined) == (packs, joined)
+    assert found.left == pytest.approx(packs * pack - amount)
+    assert count_packs(replace(item, pack=None)) is count_packs(replace(item, amount=None)) is None
+
+
+def test_packs_stand_in_a_catalogue_and_the_plan_comes_first(tmp_path: Path) -> None:
+    text = (PLANS / "sun-room.yaml").read_text("utf-8")
+    shared = (PLANS / "catalogue.yaml").read_text("utf-8")
+    shared += "packs: {connectors: 7, conductor: 30 m, note: as sold}\n"
+    (tmp_path / "catalogue.yaml").write_text(shared, "utf-8")
+    reading = read_plan(
+        f"{text}packs: {{connectors: 9}}\n".encode(), path="sun-room.yaml", folder=tmp_path
+    )
+    assert reading.plan is not None, reading.problems
+    packs = reading.plan.packs
+    assert packs is not None
+    assert (packs.connectors, packs.conductor, packs.cable) == (9, 30_000, None)
+    for wrong, said in (
+        ("connectors: 0", "`0` is too small: write 1 or more"),
+        ("connectors: 1000000", "`1000000` is too large: write 100000 or less"),
+        ("conector: 5", "did you mean `connectors`"),
+        ("cable: 5 kg", "a length is expected"),
+    ):
+        reading = read_plan(
+            f"{text}packs: {{{wrong}}}\n".encode(), path="sun-room.yaml", folder=tmp_path
+        )
+        assert said in " ".join(problem.message for problem in reading.problems)
 
 
 def test_colours_go_by_the_phase() -> None:

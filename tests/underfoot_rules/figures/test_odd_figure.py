@@ -18,6 +18,7 @@ PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
     "board": (("materials", "boards", "board-10"), plausible.BOARD),
     "sheet": (("materials", "sheets", "pe-02"), plausible.SHEET),
     "covering": (("materials", "coverings", "oak-14"), plausible.COVERING),
+    "packs": (("packs",), plausible.PACKS),
     "underlay": (("rooms", "room", "underlay"), plausible.UNDERLAY),
     "overlay": (("rooms", "room", "overlay"), plausible.OVERLAY),
     "subfloor": (("rooms", "room", "subfloor"), plausible.SUBFLOOR),

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-from underfoot.plan import Materials
-from underfoot.plan_format.materials import BOARD, COVERING, FILM, SHEET
+from msgspec.structs import asdict, replace
+
+from underfoot.plan import Materials, Packs
+from underfoot.plan_format.materials import BOARD, COVERING, FILM, PACKS, SHEET
 from underfoot.reading.building.problem_log import Data, ProblemLog
 from underfoot.reading.building.thing_reader import Fields, Make, maker_of
 from underfoot.reading.wording import show
@@ -31,6 +33,20 @@ def merge_materials(own: Materials, shared: Materials) -> Materials:
         sheets={**shared.sheets, **own.sheets},
         coverings={**shared.coverings, **own.coverings},
     )
+
+
+def build_packs(log: ProblemLog, data: Data) -> Packs | None:
+    """What packs hold, by one file."""
+    packs = data.get("packs")
+    made: Packs | None = None if packs is None else _make_packs(log, packs, "packs")
+    return made
+
+
+def merge_packs(own: Packs | None, shared: Packs | None) -> Packs | None:
+    """A plan's packs with its catalogue's: for each key the plan's own wins."""
+    if own is None or shared is None:
+        return own or shared
+    return replace(shared, **{key: each for key, each in asdict(own).items() if each is not None})
 
 
 def check_film_boards(log: ProblemLog, data: Data, known_boards: Collection[str]) -> None:
@@ -77,3 +93,4 @@ _make_film = maker_of(FILM, then=_check_tolerance)
 _make_board = maker_of(BOARD)
 _make_sheet = maker_of(SHEET)
 _make_covering = maker_of(COVERING)
+_make_packs = maker_of(PACKS)
