@@ -82,8 +82,8 @@ def _say_below(facts: Facts, lines: Sequence[_Line]) -> Iterator[str]:
     joined = [line.item.what for line in lines if line.bought is not None and line.bought.joined]
     if joined:
         yield (
-            f"Longer than a pack holds: {', '.join(joined)}. It is reckoned as joined from several; "
-            "longer ones save the joint."
+            f"Longer than a pack holds: {', '.join(joined)}. It is reckoned as joined from "
+            "several; longer ones save the joint."
         )
     if not facts.plan.supply.is_extra_low:
         yield (
