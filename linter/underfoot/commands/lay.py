@@ -13,20 +13,17 @@ import click
 
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
-from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import CAUTION, PlanReport
-from underfoot.checking.report_builder import say_message
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
 from underfoot.commands.stderr import say_problems
-from underfoot.laying.demand import Demand
-from underfoot.laying.floors import LaidPlan, LaidRoom, lay_rooms, rooms_to_lay
+from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
 from underfoot.laying.remarks import list_remarks, put_remarks
+from underfoot.laying.telling import tell_room
 from underfoot.laying.wishes import Wishes
-from underfoot.laying.writing import CABLE, Laying
 from underfoot.mending.difference import write_difference
 from underfoot.mending.offering import Place, gather_menders, judge_source
 from underfoot.mending.text_edits import edit_text
@@ -34,7 +31,6 @@ from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
 from underfoot.reading.wording import suggest
 from underfoot.reporting.ink import ink_for
-from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
@@ -47,6 +43,7 @@ from underfoot.running.taking_in import take_in
 @click.option("--film", metavar="FILM", help="The film to lay; left out, the weakest that will do.")
 @click.option("--along", metavar="WAY", help="The way strips run: x, y, or such as 30deg.")
 @click.option("--box", metavar="X,Y", help="Where the junction box is, such as 0,1.5m.")
+@click.option("--keep", is_flag=True, help="Complete rooms begun by hand; what is drawn stays.")
 @click.option("--demand", is_flag=True, help="Lay no more than the room's heat loss needs.")
 @click.option("--write", is_flag=True, help="Write what was laid into PLAN.")
 @click.option("--even-so", is_flag=True, help="Write also what leaves errors or warnings.")
@@ -59,6 +56,7 @@ def lay(
     film: str | None,
     along: str | None,
     box: str | None,
+    keep: bool,
     demand: bool,
     write: bool,
     even_so: bool,
@@ -67,6 +65,9 @@ def lay(
     today: date | None,
 ) -> int:
     """Lay rooms that have an outline and no strips: the most floor heated, then the least work.
+
+    With --keep rooms that have strips are completed: the rest of the floor, circuits, leads, box,
+    sensor, boards and sheets; what is drawn stays as it is.
 
     Shows what would be written into PLAN, line by line; --write writes it. What is laid passes
     the whole check, or what stands against it is told and nothing is written.
@@ -98,15 +99,18 @@ def lay(
         for fault in judged.examined.report.faults:
             say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
         return 2
-    wanted = _rooms(judged.state.data, rooms)
+    wanted = _rooms(judged.state.data, rooms, keep=keep)
     if not wanted:
-        say(f"{file.path}: every room has strips already; nothing is to be laid")
+        say(
+            f"{file.path}: every room has strips already; nothing is to be laid; --keep completes "
+            "what was begun by hand"
+        )
         return 0
     laid = lay_rooms(judged.state, wanted, judged.trial, gather_menders(sets), wishes)
     stands = any(room.laying is None or room.left for room in laid.rooms)
     if not laid.edits:
-        _tell_rooms(laid, None)
-        return 1
+        _tell_rooms(laid, judged.examined.report)
+        return 1 if stands else 0
     text = source.decode("utf-8")
     edited = edit_text(text, laid.edits)
     if edited is None:
@@ -137,20 +141,22 @@ def lay(
 
 def _tell_rooms(laid: LaidPlan, report: PlanReport | None) -> None:
     for room in laid.rooms:
-        for line in _tell(room):
+        for line in tell_room(room):
             say(line)
         for line in () if report is None else _tell_left(report, room.left):
             say(line)
 
 
-def _rooms(data: Any, asked: Sequence[str]) -> list[str]:
-    open_ones = rooms_to_lay(data)
+def _rooms(data: Any, asked: Sequence[str], *, keep: bool) -> list[str]:
+    open_ones = list(data["rooms"]) if keep else rooms_to_lay(data)
     for name in asked:
         if name not in data["rooms"]:
             near = suggest(name, list(data["rooms"]))
             raise CommandError(f"--room {name}: the plan has no such room{near}")
         if name not in open_ones:
-            raise CommandError(f"--room {name}: it has strips already")
+            raise CommandError(
+                f"--room {name}: it has strips already: --keep completes what was begun"
+            )
     return list(asked) or open_ones
 
 
@@ -187,47 +193,3 @@ def _tell_left(report: PlanReport, left: Sequence[RuleFinding]) -> Iterator[str]
     for found in report.findings:
         if (found.rule, found.room, found.items) in known:
             yield f"  {found.severity} {found.rule}: {found.message} {found.remedy}"
-
-
-def _tell_demand(laying: Laying, demand: Demand) -> Iterator[str]:
-    if demand.unknown:
-        yield f"  All that fits is laid: how much the room needs is not known: {demand.unknown}."
-        return
-    yield (
-        f"  The room needs {format_quantity(demand.needed_w, 'W')} of its floor, its heat loss "
-        f"less what other heaters give: {laying.heated_m2:.2f} m2 are laid of the "
-        f"{demand.most_m2:.2f} m2 that fit."
-    )
-    for found in demand.against:
-        rule = f"{found.severity} {found.rule.id}"
-        yield f"  Less is not laid, for then: {rule}: {say_message(found)}"
-
-
-def _tell(room: LaidRoom) -> Iterator[str]:
-    laying = room.laying
-    if laying is None:
-        yield f"{room.room}: cannot be laid: {room.why}."
-        return
-    share = 100 * laying.heated_m2 / laying.open_m2 if laying.open_m2 else 0.0
-    yield (
-        f"{room.room}: {count_of(laying.strips, 'strip')} of {laying.film} in "
-        f"{count_of(laying.rows, 'row')} on {count_of(len(laying.circuits), 'circuit')}, "
-        f"{laying.heated_m2:.2f} m2: {share:.0f} % of the {laying.open_m2:.2f} m2 that strips may "
-        f"reach."
-    )
-    of_bound = 100 * laying.heated_m2 / laying.bound_m2
-    yield (
-        f"  No strips of {laying.film} side by side heat more than {laying.bound_m2:.2f} m2 here, "
-        f"in any direction tried; this is {of_bound:.0f} % of that."
-    )
-    for why in laying.less:
-        yield f"  It is not more because {why}."
-    if laying.cables_taken:
-        yield (
-            f"  The cable to the board is taken as {CABLE['length']} of {CABLE['size']}: measure "
-            "it, and write what it is."
-        )
-    if room.demand is not None:
-        yield from _tell_demand(laying, room.demand)
-    for says in room.mended:
-        yield f"  Also: {says}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import islice
 from typing import Any
@@ -10,14 +11,17 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.engine import RuleFinding
+from underfoot.checking.facts import Facts
 from underfoot.checking.mend import Edit
 from underfoot.laying.demand import Demand, ask_demand
 from underfoot.laying.lay import list_layings
+from underfoot.laying.remarks import stands
 from underfoot.laying.wishes import CannotLayError, Wishes, list_films
 from underfoot.laying.writing import Laying
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import Menders, find_mends
-from underfoot.mending.trial import State, Trial, list_new
+from underfoot.mending.trial import State, Trial, identity, list_new
+from underfoot.plan import Film
 
 # Where so many ways of laying leave the same rules with something to say, no other will do better.
 _SAME_AGAIN = 6
@@ -34,6 +38,7 @@ class LaidRoom(Struct, frozen=True, kw_only=True):
 
     `laying` is None, and `why` says why, where it cannot be laid. `mended` are the sentences of the
     mends that were made on the way. `demand` says how much the room needs, where that was asked.
+    `with_more` is what more strips would bring, where none are added though something is left.
     """
 
     room: str
@@ -43,6 +48,7 @@ class LaidRoom(Struct, frozen=True, kw_only=True):
     mended: tuple[str, ...] = ()
     why: str = ""
     demand: Demand | None = None
+    with_more: tuple[RuleFinding, ...] = ()
 
 
 class LaidPlan(Struct, frozen=True, kw_only=True):
@@ -87,23 +93,41 @@ def _lay_room(
     best: tuple[LaidRoom, State] | None = None
     why = "nothing that was tried can be read"
     try:
-        films = list_films(facts, room, wishes)
+        attempts = _list_attempts(facts, room, wishes)
     except CannotLayError as error:
         return LaidRoom(room=room, laying=None, why=str(error)), None
-    for film in films:
-        layings = list_layings(facts, room, trial.checker.settings, before.data, film, wishes)
+    for film, wanted in attempts:
+        layings = list_layings(facts, room, trial.checker.settings, before.data, film, wanted)
         try:
             found = _try_layings(layings, before, room, trial, menders)
         except CannotLayError as error:
-            why = str(error)
+            why = why if best else str(error)
             continue
         if found is not None and (best is None or _badness(found[0]) < _badness(best[0])):
             best = found
+        elif found is not None and best is not None and best[0].laying and best[0].laying.drawn:
+            known = {identity(each) for each in best[0].left}
+            more = tuple(each for each in found[0].left if identity(each) not in known)
+            best = replace(best[0], with_more=more), best[1]
         if best is not None and not best[0].left and not best[0].mended:
             break
     if best is None:
         return LaidRoom(room=room, laying=None, why=why), None
-    return _lay_no_more(best, before, trial, menders, wishes) if wishes.demand else best
+    is_lessened = wishes.demand and best[0].laying is not None and best[0].laying.strips > 0
+    return _lay_no_more(best, before, trial, menders, wishes) if is_lessened else best
+
+
+def _list_attempts(facts: Facts, room: str, wishes: Wishes) -> list[tuple[Film, Wishes]]:
+    """List films to lay; in a room that has strips its own, first without another strip."""
+    drawn = facts.rooms[room].elements
+    if not drawn:
+        return [(film, wishes) for film in list_films(facts, room, wishes)]
+    metres: Counter[str] = Counter()
+    for each in drawn:
+        metres[each.film.id] += round(each.length)
+    own = replace(wishes, film=wishes.film or metres.most_common(1)[0][0])
+    (film,) = list_films(facts, room, own)
+    return [(film, replace(own, more=False)), (film, own)]
 
 
 def _lay_no_more(
@@ -181,11 +205,14 @@ def _mend_on_the_way(
 ) -> tuple[LaidRoom, State]:
     """Mend what a laying brings; rules for whose findings nothing was found are kept in mind."""
     edits, mended = found.edits, found.mended
+    is_begun = bool(before.outcome.facts.rooms[found.room].elements)
     for _ in range(_MOST_MENDED):
         brought = [each for each in list_brought(before, after) if each.rule.id not in hopeless]
         if not brought:
             break
         mends = find_mends(brought[0], after, menders, trial, most=1)
+        if is_begun:
+            mends = tuple(each for each in mends if leaves_alone(each.patch, before.data))
         mended_state = trial.judge(patch_data(after.data, mends[0].patch), after) if mends else None
         if mended_state is None:
             hopeless.add(brought[0].rule.id)
@@ -193,16 +220,25 @@ def _mend_on_the_way(
         after = mended_state
         edits += mends[0].patch
         mended += (mends[0].says,)
+    left = list_brought(before, after)
+    if is_begun:
+        # What stood against it before is still to be told.
+        left += [
+            each
+            for each in after.standing
+            if each.severity != "note" and each.subject.room == found.room and each not in left
+        ]
     return (
         LaidRoom(
-            room=found.room,
-            laying=found.laying,
-            edits=edits,
-            left=tuple(list_brought(before, after)),
-            mended=mended,
+            room=found.room, laying=found.laying, edits=edits, left=tuple(left), mended=mended
         ),
         after,
     )
+
+
+def leaves_alone(patch: Iterable[Edit], data: Any) -> bool:
+    """Tell whether a patch changes nothing that a plan's data says."""
+    return not any(stands(data, edit.path) for edit in patch)
 
 
 def list_brought(before: State, after: State) -> list[RuleFinding]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
+import shapely
 from msgspec.structs import replace
 
 from underfoot.checking.facts import Facts
@@ -13,8 +14,9 @@ from underfoot.checking.facts.coverage import open_floor
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
 from underfoot.laying.frame import Frame, list_frames, make_frame
-from underfoot.laying.lanes import Choice, Cuts, choose_lanes, lessen_lanes, list_lanes
-from underfoot.laying.leads import Way, find_end, list_ways
+from underfoot.laying.lanes import Choice, Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
+from underfoot.laying.leads import find_end, list_ways
+from underfoot.laying.pieces import Piece, lay_piece, list_drawn, unite
 from underfoot.laying.rows import Laid, LaidRow, make_rows
 from underfoot.laying.wiring import Draft, Floor, choose_drafts, draft_wiring
 from underfoot.laying.wishes import CannotLayError, Wishes
@@ -37,6 +39,8 @@ _GAP = 1000.0
 _MOST_CHECKED = 24
 # Directions that heat less than this share of the best are not tried.
 _NEARLY = 0.9
+# What is drawn is gone on with in its direction where that heats so much of the best.
+_IN_LINE = 0.75
 
 
 def list_layings(
@@ -60,49 +64,80 @@ def list_layings(
     )
     floor = _free_floor(room, settings)
     open_m2 = float(floor.area) / 1e6
-    frames = [make_frame(wishes.along)] if wishes.along else list_frames(room.outline)
-    choices = []
-    for frame in frames:
-        choice = choose_lanes(list_lanes(frame.seen(floor), cuts), cuts, _GAP)
-        if choice.heated:
-            choices.append((frame, choice))
-    if not choices:
+    drawn = list_drawn(room)
+    drawn_m2 = sum(piece.length * piece.width for piece in drawn) / 1e6
+    choices = _choose(room, floor, drawn, cuts, wishes) if wishes.more else []
+    if not choices and not drawn:
         raise CannotLayError(
             f"no strip of {film.id}, {film.width:g} mm wide and {cuts.shortest:g} mm long or "
             "more, fits on the floor that is left open"
         )
-    bound = max(choice.bound for _, choice in choices) * film.width / 1e6
-    most = max(choice.heated for _, choice in choices)
-    # Directions that heat almost as much are tried, too: the leads may lie better there.
-    choices = [
-        (frame, _lessen(choice, cuts, wishes.share))
-        for frame, choice in choices
-        if choice.heated >= _NEARLY * most
-    ]
-    drafts: list[Draft] = []
-    for frame, choice in choices:
-        for at_end in (False, True):
-            rows = join_rows(room, frame, choice, cuts, at_end=at_end)
-            if rows:
-                drafts += draft_wiring(
-                    facts,
-                    room,
-                    film,
-                    Floor(frame=frame, rows=rows, chosen=choice.heated),
-                    wishes,
-                    most,
-                )
-    drafts.sort(key=lambda draft: draft.cost)
-    some = False
-    for draft, sensor in islice(choose_drafts(drafts, room, film), _MOST_CHECKED):
-        some = True
-        laying = write_laying(facts, room, data, film, draft, sensor, bound, open_m2)
-        yield laying if wishes.share == 1.0 else replace(laying, less=())
-    if not some:
-        raise CannotLayError(
-            "strips fit, but no place for the junction box was found from which leads reach them "
-            "along the walls, and the sensor's conduit reaches deep enough below them"
+    bound = max((choice.bound for _, choice in choices), default=0.0) * film.width / 1e6 + drawn_m2
+    most = max((choice.heated for _, choice in choices), default=0.0)
+    # Directions that heat almost as much are tried, too: the leads may lie better there; the others
+    # only where no lead reaches what these lay.
+    near = [each for each in choices if each[1].heated >= _NEARLY * most]
+    left = [each for each in choices if each[1].heated < _NEARLY * most]
+    is_found = False
+    for some in (near, left) if wishes.more else ([],):
+        floors = [
+            Floor(frame=frame, rows=rows, chosen=lessened.heated, drawn=drawn)
+            for frame, choice in some
+            for lessened in (_lessen(choice, cuts, wishes.share),)
+            for at_end in (False, True)
+            if (rows := join_rows(room, frame, lessened, cuts, drawn, at_end=at_end))
+        ]
+        if not wishes.more and drawn:
+            floors = [Floor(frame=make_frame("x"), rows=(), chosen=0.0, drawn=drawn)]
+        drafts: list[Draft] = []
+        for each in floors:
+            drafts += draft_wiring(facts, room, film, each, wishes, most)
+        drafts.sort(key=lambda draft: draft.cost)
+        for draft, sensor in islice(choose_drafts(drafts, room, film), _MOST_CHECKED):
+            is_found = True
+            laying = write_laying(facts, room, data, film, draft, sensor, bound, open_m2)
+            yield laying if wishes.share == 1.0 else replace(laying, less=())
+        if is_found:
+            return
+    raise CannotLayError(
+        "strips fit, but no place for the junction box was found from which leads reach them "
+        "along the walls, and the sensor's conduit reaches deep enough below them"
+    )
+
+
+def _choose(
+    room: RoomFacts, floor: Any, drawn: Sequence[Piece], cuts: Cuts, wishes: Wishes
+) -> list[tuple[Frame, Choice]]:
+    """Choose lanes in each direction that is worth trying, beside what is drawn."""
+    frames = [make_frame(wishes.along)] if wishes.along else list_frames(room.outline)
+    as_drawn = {piece.along for piece in drawn}
+    if drawn and not wishes.along:
+        frames = list(
+            {each.along: each for each in (*map(make_frame, sorted(as_drawn)), *frames)}.values()
         )
+    left = floor.difference(unite(drawn)) if drawn else floor
+    choices = []
+    for frame in frames:
+        lanes = list_lanes(frame.seen(left), cuts)
+        choice = choose_lanes(lanes, cuts, _GAP)
+        if choice.heated:
+            choices.append((frame, choice))
+            if drawn:
+                # Of as good a choice the one that lies the other way may butt on what is drawn.
+                turned = choose_lanes(_turn(lanes, cuts), cuts, _GAP)
+                choices.append((frame, replace(turned, lanes=tuple(_turn(turned.lanes, cuts)))))
+    most = max((choice.heated for _, choice in choices), default=0.0)
+    in_line = [
+        (frame, choice)
+        for frame, choice in choices
+        if frame.along in as_drawn and choice.heated >= _IN_LINE * most
+    ]
+    # Nobody goes on across what is drawn where it is not worth it.
+    return in_line or choices
+
+
+def _turn(lanes: Sequence[Lane], cuts: Cuts) -> list[Lane]:
+    return [replace(lane, u=-lane.u - cuts.width) for lane in reversed(lanes)]
 
 
 def _lessen(choice: Choice, cuts: Cuts, share: float) -> Choice:
@@ -113,27 +148,48 @@ def _lessen(choice: Choice, cuts: Cuts, share: float) -> Choice:
 
 
 def join_rows(
-    room: RoomFacts, frame: Frame, choice: Choice, cuts: Cuts, *, at_end: bool
+    room: RoomFacts,
+    frame: Frame,
+    choice: Choice,
+    cuts: Cuts,
+    drawn: Sequence[Piece] = (),
+    *,
+    at_end: bool,
 ) -> tuple[LaidRow, ...]:
     """Make rows of chosen lanes, each joined at the side that the way along the walls passes.
 
-    `at_end` counts where both do. A strip that no way passes at either end is left out.
+    `at_end` counts where both do. A strip that no way passes at either end, or past strips that are
+    drawn alone, is left out.
     """
     sides = {each: make_rows(choice.lanes, cuts, at_end=each) for each in (False, True)}
     ways = list_ways(room.outline, room.fixtures, room.outline.representative_point(), 1)
     if not ways:
         return ()
+
+    barred = unite(drawn).buffer(-1.0) if drawn else None
+
+    def is_passed(strip: Laid) -> bool:
+        end = find_end(lay_piece("", 0, strip, frame, cuts.width, 0.0), ways[0])
+        if end is None or barred is None:
+            return end is not None
+        return not barred.intersects(shapely.LineString([end.point, end.drop]))
+
     rows = []
     for at_start, at_far in zip(sides[False], sides[True], strict=True):
         both = {False: at_start, True: at_far}
-        reached = {
-            side: sum(
-                find_end("", strip, frame, cuts.width, ways[0]) is not None for strip in row.laid
-            )
-            for side, row in both.items()
-        }
+        reached = {side: sum(map(is_passed, row.laid)) for side, row in both.items()}
         side = at_end if reached[at_end] >= reached[not at_end] else not at_end
-        strips = [_join(strip, frame, cuts.width, ways[0]) for strip in both[side].laid]
+        strips = [
+            next(
+                (
+                    each
+                    for each in (strip, replace(strip, at_end=not strip.at_end))
+                    if is_passed(each)
+                ),
+                None,
+            )
+            for strip in both[side].laid
+        ]
         while strips and strips[-1] is None:
             strips.pop()
         while strips and strips[0] is None:
@@ -141,14 +197,6 @@ def join_rows(
         if strips:
             rows.append(LaidRow(strips=tuple(strips), at_end=side))
     return tuple(rows)
-
-
-def _join(strip: Laid, frame: Frame, width: float, way: Way) -> Laid | None:
-    """Join a strip at its end, or else at the other one."""
-    for each in (strip, replace(strip, at_end=not strip.at_end)):
-        if find_end("", each, frame, width, way) is not None:
-            return each
-    return None
 
 
 def _free_floor(room: RoomFacts, settings: Settings) -> Any:

@@ -5,20 +5,23 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Any
 
 import numpy as np
 import shapely
 from msgspec import Struct
 
-from underfoot.laying.frame import Frame, Point, write_mm
-from underfoot.laying.rows import Laid, LaidRow
+from underfoot.laying.frame import Point, write_mm
+from underfoot.laying.pieces import Piece, name_rows
 from underfoot.plan import Fixture
 
 _SAME = 1e-6
 # The middle of the border between wall and strips, and how far leads lie apart there, mm.
 _MIDDLE, _APART = 30.0, 10.0
+# Ways beside leads that are drawn already, in the order in which they are tried, and how much of
+# one may lie near to these where it crosses them, mm.
+_BESIDE, _MOST_CROSSED = (30.0, 40.0, 20.0, 50.0, 12.0), 300.0
 # How far leads keep from stoves and from what is screwed down; the check decides, mm.
 _FROM_HEAT, _FROM_FIXINGS = 306.0, 56.0
 # From a strip's end to its lead's way along the wall is no farther than this, mm.
@@ -75,37 +78,64 @@ def make_way(ring: Any) -> Way:
 
 
 class End(Struct, frozen=True, kw_only=True):
-    """The joined end of a strip: its id, the point, and where straight from it the way passes."""
+    """The joined end of a strip, and where straight from it the way passes."""
 
-    strip: str
-    point: Point
+    piece: Piece
     drop: Point
     at: float
-    line: float
+
+    @property
+    def strip(self) -> str:
+        """The strip's id."""
+        return self.piece.id
+
+    @property
+    def point(self) -> Point:
+        """Where the strip is joined."""
+        return self.piece.point
 
 
 def list_ways(
-    outline: Any, fixtures: Sequence[tuple[Fixture, Any]], near: Any, count: int
+    outline: Any,
+    fixtures: Sequence[tuple[Fixture, Any]],
+    near: Any,
+    count: int,
+    drawn: Sequence[Any] = (),
 ) -> list[Way]:
     """List a way along the walls for each of so many leads, the nearest to the wall first.
 
-    `near` is what the way must pass; of a floor in parts the part nearest to it counts.
+    `near` is what the way must pass; of a floor in parts the part nearest to it counts. No way lies
+    on a lead that is `drawn` already; empty where there are too few ways.
     """
-    ways = []
-    for place in range(count):
-        off = _MIDDLE + _APART * (place - (count - 1) / 2)
-        floor = outline
-        for fixture, polygon in fixtures:
-            wide = _keep_off(fixture, off)
-            if wide is not None:
-                floor = floor.difference(polygon.buffer(wide, join_style="mitre"))
-        free = floor.buffer(-off, join_style="mitre", mitre_limit=3.0)
-        parts = [part for part in shapely.get_parts(free) if part.area > 0]
-        if not parts:
-            return []
-        part = min(parts, key=lambda each: each.distance(near))
-        ways.append(make_way(part.exterior))
-    return ways
+    if not drawn:
+        offs = [_MIDDLE + _APART * (place - (count - 1) / 2) for place in range(count)]
+        ways = [_find_way(outline, fixtures, near, off) for off in offs]
+    else:
+        taken = shapely.union_all(drawn).buffer(_APART - 1.0)
+        found = ((off, _find_way(outline, fixtures, near, off)) for off in _BESIDE)
+        free = ((off, way) for off, way in found if way and _is_free(way, taken))
+        ways = [way for _, way in sorted(islice(free, count), key=lambda each: each[0])]
+    whole = [way for way in ways if way is not None]
+    return whole if len(whole) == count else []
+
+
+def _is_free(way: Way, taken: Any) -> bool:
+    return float(way.ring.intersection(taken).length) <= _MOST_CROSSED
+
+
+def _find_way(
+    outline: Any, fixtures: Sequence[tuple[Fixture, Any]], near: Any, off: float
+) -> Way | None:
+    floor = outline
+    for fixture, polygon in fixtures:
+        wide = _keep_off(fixture, off)
+        if wide is not None:
+            floor = floor.difference(polygon.buffer(wide, join_style="mitre"))
+    free = floor.buffer(-off, join_style="mitre", mitre_limit=3.0)
+    parts = [part for part in shapely.get_parts(free) if part.area > 0]
+    if not parts:
+        return None
+    return make_way(min(parts, key=lambda each: each.distance(near)).exterior)
 
 
 def _keep_off(fixture: Fixture, off: float) -> float | None:
@@ -120,33 +150,22 @@ def _keep_off(fixture: Fixture, off: float) -> float | None:
     return max(0.0, least - off)
 
 
-def list_ends(
-    rows: Sequence[tuple[str, LaidRow]], frame: Frame, width: float, way: Way
-) -> list[End] | None:
-    """List the joined ends of all strips; None where the way passes one of them nowhere near."""
-    found = []
-    for name, row in rows:
-        for number, strip in enumerate(row.strips, 1):
-            if strip is None:
-                continue
-            end = find_end(f"{name}{number}", strip, frame, width, way)
-            if end is None:
-                return None
-            found.append(end)
-    return found
+def list_ends(pieces: Sequence[Piece], way: Way) -> list[End] | None:
+    """List the joined ends of strips; None where the way passes one of them nowhere near."""
+    ends = [find_end(piece, way) for piece in pieces]
+    found = [end for end in ends if end is not None]
+    return found if len(found) == len(ends) else None
 
 
-def find_end(name: str, strip: Laid, frame: Frame, width: float, way: Way) -> End | None:
-    """Find a strip's joined end, and where the way passes it; None where that is too far."""
-    u, v = strip.u + width / 2, strip.joined_at
-    point = frame.place(u, v)
-    far = frame.place(u, v + (_FARTHEST if strip.at_end else -_FARTHEST))
-    met = shapely.get_coordinates(shapely.LineString([point, far]).intersection(way.ring))
+def find_end(piece: Piece, way: Way) -> End | None:
+    """Find where the way passes a strip's joined end; None where that is too far."""
+    ray = shapely.LineString([piece.point, piece.beyond(_FARTHEST)])
+    met = shapely.get_coordinates(ray.intersection(way.ring))
     if not len(met):
         return None
-    nearest = met[np.argmin(np.hypot(*(met - np.array(point)).T))]
+    nearest = met[np.argmin(np.hypot(*(met - np.array(piece.point)).T))]
     drop = (float(nearest[0]), float(nearest[1]))
-    return End(strip=name, point=point, drop=drop, at=way.place(drop), line=v)
+    return End(piece=piece, drop=drop, at=way.place(drop))
 
 
 def order_ends(ends: Sequence[End], way: Way, start: float, sign: int) -> list[End]:
@@ -169,7 +188,7 @@ def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
     points: list[Point] = [box, way.point(place)]
     last: End | None = None
     for end in ends:
-        if last is not None and _is_straight(last, end, ends):
+        if last is not None and _is_straight(last, end):
             stops.append(end.strip)
             points.append(end.point)
         else:
@@ -193,22 +212,16 @@ def _back(last: End, end: End, way: Way, sign: int) -> float:
     return min(max(_LEAST_BACK, _SLANT * off), _MOST_BACK, ahead / 2)
 
 
-def _is_straight(one: End, other: End, ends: Sequence[End]) -> bool:
+def _is_straight(one: End, other: End) -> bool:
     """Tell whether two ends are neighbours in a row, and lie on one line."""
-    row, number = one.strip.rstrip("0123456789"), one.strip
-    beside = other.strip
-    if beside.rstrip("0123456789") != row or abs(one.line - other.line) > _IN_LINE:
-        return False
-    return abs(int(number[len(row) :]) - int(beside[len(row) :])) == 1
+    a, b = one.piece, other.piece
+    return a.row == b.row and abs(a.line - b.line) <= _IN_LINE and abs(a.number - b.number) == 1
 
 
-def write_stops(route: Route, rows: Sequence[tuple[str, LaidRow]]) -> list[Any]:
+def write_stops(route: Route, pieces: Sequence[Piece]) -> list[Any]:
     """Write a lead's stops as a plan has them; a whole row in its order goes by its name."""
     written: list[Any] = ["junction-box"]
-    whole = {
-        tuple(f"{name}{number}" for number, strip in enumerate(row.strips, 1) if strip): name
-        for name, row in rows
-    }
+    whole = name_rows(pieces)
     stops = list(route.stops)
     while stops:
         names = next(

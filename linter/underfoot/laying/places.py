@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.laying.frame import Frame, Point
-from underfoot.laying.rows import LaidRow
+from underfoot.laying.frame import Point
+from underfoot.laying.pieces import Piece
 from underfoot.physics import heated
 from underfoot.plan import BATHS, Fixture
 
@@ -21,7 +21,7 @@ _EVERY, _FROM_CORNER = 250.0, 250.0
 _FREE, _FROM_HEAT, _FROM_BATH = 370.0, 520.0, 700.0
 # How deep within the heated floor a sensor lies, and how far from stoves, mm.
 _DEEP, _SENSOR_FROM_HEAT = 515.0, 310.0
-_STEP = 50.0
+_STEP, _LITTLE = 50.0, 1e-6
 # Places of which none is deep enough count as equally deep within this, mm.
 _AS_DEEP = 0.5
 
@@ -49,23 +49,13 @@ def list_boxes(outline: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> list[Po
     return [place for place, is_good in zip(found, good.tolist(), strict=True) if is_good]
 
 
-def heated_floor(rows: Sequence[LaidRow], frame: Frame, width: float) -> Any:
+def heated_floor(pieces: Sequence[Piece]) -> Any:
     """Unite the strips; they butt."""
-    corners = [
-        [
-            frame.place(strip.u + across, strip.start + along)
-            for across, along in ((0, 0), (0, strip.length), (width, strip.length), (width, 0))
-        ]
-        for row in rows
-        for strip in row.laid
-    ]
-    return heated.heated_floor(np.array(corners))
+    return heated.heated_floor(np.array([piece.corners for piece in pieces]))
 
 
 def list_sensors(
-    rows: Sequence[LaidRow],
-    frame: Frame,
-    width: float,
+    pieces: Sequence[Piece],
     warm: Any,
     fixtures: Sequence[tuple[Fixture, Any]],
 ) -> np.ndarray:
@@ -73,12 +63,12 @@ def list_sensors(
 
     Where no place is deep enough, the deepest there are, on seams too.
     """
-    off_seams = _list_below(rows, frame, width, (0.5, 0.35, 0.65))
+    off_seams = _list_below(pieces, (0.5, 0.35, 0.65))
     deep = _depth(off_seams, warm, fixtures)
     if (deep >= _DEEP).any():
         return off_seams[deep >= _DEEP]
     anywhere: np.ndarray = np.concatenate(
-        (off_seams, _list_below(rows, frame, width, (0.0, 0.1, 0.2, 0.8, 0.9, 1.0)))
+        (off_seams, _list_below(pieces, (0.0, 0.1, 0.2, 0.8, 0.9, 1.0)))
     )
     deep = _depth(anywhere, warm, fixtures)
     if not (deep > 0).any():
@@ -87,16 +77,13 @@ def list_sensors(
     return found
 
 
-def _list_below(
-    rows: Sequence[LaidRow], frame: Frame, width: float, across: Sequence[float]
-) -> np.ndarray:
+def _list_below(pieces: Sequence[Piece], across: Sequence[float]) -> np.ndarray:
     """List places below strips, (n, 2), so far across each of them."""
     places = [
-        frame.place(strip.u + part * width, float(v))
-        for row in rows
-        for strip in row.laid
+        piece.place(float(along), part)
+        for piece in pieces
         for part in across
-        for v in np.arange(strip.start + _STEP, strip.start + strip.length, _STEP)
+        for along in np.arange(_STEP, piece.length - _LITTLE, _STEP)
     ]
     return np.round(np.array(places).reshape(-1, 2))
 

@@ -30,6 +30,8 @@ from underfoot.reading.syntax import parse
 _NEAR, _TURNED = 150.0, 0.02
 # A shorter piece of a lead is no way along a wall, mm.
 _PIECE = 300.0
+# Of more walls their number is told alone.
+_MOST_NAMED = 3
 _BOM = "\ufeff"
 
 
@@ -49,15 +51,18 @@ def list_remarks(before: State, after: State) -> list[Remark]:
         for remark in _remark_on_room(room, name, after)
     ]
     found += _remark_on_circuits(facts, after.data)
-    return [each for each in found if not _stands(before.data, each.path)]
+    return [each for each in found if not stands(before.data, each.path)]
 
 
-def _stands(data: Any, path: Sequence[str]) -> bool:
+def stands(data: Any, path: Sequence[str | int]) -> bool:
+    """Tell whether anything stands at a path of a plan's data."""
     for part in path:
-        if not isinstance(data, dict) or data.get(part) is None:
-            return False
-        data = data[part]
-    return True
+        if isinstance(data, dict):
+            data = data.get(part)
+        else:
+            is_item = isinstance(data, list) and isinstance(part, int) and 0 <= part < len(data)
+            data = data[part] if is_item else None
+    return data is not None
 
 
 def _remark_on_room(room: RoomFacts, name: str, after: State) -> Iterator[Remark]:
@@ -97,16 +102,18 @@ def _remark_on_room(room: RoomFacts, name: str, after: State) -> Iterator[Remark
             continue
         ends = [stop.element for stop in laid.lead.route if stop.element is not None]
         along = walls.list_along(laid.places)
-        way = f"along the {_listed(along)} " if along else ""
+        way = f"along {_listed(along)} " if along else ""
         yield Remark(
             path=(*path, "leads", laid.lead.id),
             text=f"{way}to {ends[-1] if ends else 'its end'}, {laid.line.length / 1000:.1f} m long",
         )
 
 
-def _listed(names: Sequence[str]) -> str:
-    *most, last = names
-    return f"{', the '.join(most)} and the {last}" if most else last
+def _listed(walls: Sequence[str]) -> str:
+    if len(walls) > _MOST_NAMED:
+        return f"{len(walls)} walls"
+    *most, last = (f"the {wall}" for wall in walls)
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _remark_on_circuits(facts: Facts, data: Mapping[str, Any]) -> Iterator[Remark]:

@@ -16,6 +16,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Frame, Point
 from underfoot.laying.leads import End, Route, Way, list_ends, list_ways, order_ends, route_lead
+from underfoot.laying.pieces import Piece, lay_pieces
 from underfoot.laying.places import heated_floor, list_boxes, list_sensors
 from underfoot.laying.rows import LaidRow
 from underfoot.laying.wishes import Wishes
@@ -26,32 +27,62 @@ _MOST_A, _MOST_M = 10.0, 30.0
 _MOST_CIRCUITS = 6
 # What a floor left wholly cold would cost, in metres of lead.
 _COLD = 200.0
+# A new lead that runs so near to one that is drawn lies on it, mm; what a millimetre of that costs.
+_ON_LEAD, _ON_LEAD_COSTS = 6.0, 0.1
 
 
 class Floor(Struct, frozen=True, kw_only=True):
-    """Rows laid in one direction; `chosen` is the length of all strips that were meant, mm."""
+    """Rows laid in one direction; `chosen` is the length of all strips that were meant, mm.
+
+    `drawn` are the strips that the room has already.
+    """
 
     frame: Frame
     rows: tuple[LaidRow, ...]
     chosen: float
+    drawn: tuple[Piece, ...] = ()
 
     @property
     def heated(self) -> float:
-        """The length of all strips, mm."""
+        """The length of all new strips, mm."""
         return sum(row.heated for row in self.rows)
 
 
+class Group(Struct, frozen=True, kw_only=True):
+    """Strips on one lead: of a circuit that the plan has, or of a new one (None)."""
+
+    circuit: str | None
+    strips: tuple[str, ...]
+    route: Route
+
+
 class Draft(Struct, frozen=True, kw_only=True):
-    """Rows with their names, a place for the box, and each circuit's strips and lead.
+    """Rows with their names, all strips, a place for the box, and each new lead.
 
     `cost` is what is the less the better: metres of lead, bends, circuits, rows, floor left cold.
     """
 
     floor: Floor
     rows: list[tuple[str, LaidRow]]
+    pieces: tuple[Piece, ...]
     box: Point
-    routes: list[tuple[list[str], Route]]
+    groups: list[Group]
     cost: float
+
+
+class _Wanted(Struct, frozen=True, kw_only=True):
+    """What is to be led: strips of circuits that are fixed, and those free to be divided."""
+
+    fixed: Mapping[str, tuple[Piece, ...]]
+    free: tuple[Piece, ...]
+    longest_m: float
+
+    @property
+    def least(self) -> int:
+        """How many new circuits the free strips need at the least."""
+        amps = sum(piece.amps for piece in self.free)
+        metres = sum(piece.length for piece in self.free) / 1000
+        return max(math.ceil(amps / _MOST_A - 1e-9), math.ceil(metres / self.longest_m))
 
 
 def draft_wiring(
@@ -59,37 +90,71 @@ def draft_wiring(
 ) -> list[Draft]:
     """List the ways to wire rows with as few circuits as can be: places of the box, ways round."""
     rows = list(zip(_row_names(facts, len(floor.rows)), floor.rows, strict=True))
-    strips = {
-        f"{name}{number}": strip
-        for name, row in rows
-        for number, strip in enumerate(row.strips, 1)
-        if strip is not None
-    }
-    amps = _amps(facts, film)
-    longest = (film.longest_circuit or _MOST_M * 1000) / 1000
-    metres = floor.heated / 1000
-    least = max(1, math.ceil(1000 * metres * amps / _MOST_A - 1e-9), math.ceil(metres / longest))
-    lost = 1.0 - floor.heated / most
-    for count in range(least, min(least + 2, _MOST_CIRCUITS, len(strips)) + 1):
-        ways = list_ways(room.outline, room.fixtures, room.outline.representative_point(), count)
-        listed = [list_ends(rows, floor.frame, film.width, way) for way in ways]
+    new = lay_pieces(rows, floor.frame, film.width, amps_of_mm(facts, film))
+    pieces = (*floor.drawn, *new)
+    wanted = _find_wanted(facts, room, film, floor.drawn, new)
+    drawn = [laid.line for laid in room.leads if laid.line is not None]
+    lost = 1.0 - floor.heated / most if most else 0.0
+    least = wanted.least
+    for count in range(least, min(least + 2, _MOST_CIRCUITS, len(wanted.free)) + 1):
+        leads = count + len(wanted.fixed)
+        led = [*wanted.free, *itertools.chain(*wanted.fixed.values())]
+        inner = room.outline.representative_point()
+        ways = list_ways(room.outline, room.fixtures, inner, leads, drawn)
+        listed = [list_ends(led, way) for way in ways]
         all_ends = [ends for ends in listed if ends is not None]
-        if not ways or len(all_ends) < len(listed):
+        if len(ways) < leads or len(all_ends) < len(listed):
             continue
         drafts = []
-        for box, sign in itertools.product(_boxes(room, wishes), (1, -1)):
-            routes = _route(box, sign, ways, all_ends, strips, count, amps, longest)
-            if routes is not None:
+        for box, sign in itertools.product(_boxes(room, wishes), (1, -1) if leads else (1,)):
+            groups = _route(box, sign, ways, all_ends, wanted, count) if leads else []
+            if groups is not None:
                 cost = (
-                    sum(route.length / 1000 + 0.3 * len(route.stops) for _, route in routes)
-                    + 5.0 * count
+                    sum(each.route.length / 1000 + 0.3 * len(each.route.stops) for each in groups)
+                    + 5.0 * leads
                     + 2.0 * len(rows)
                     + _COLD * lost
+                    + _cross(groups, drawn)
                 )
-                drafts.append(Draft(floor=floor, rows=rows, box=box, routes=routes, cost=cost))
+                drafts.append(
+                    Draft(floor=floor, rows=rows, pieces=pieces, box=box, groups=groups, cost=cost)
+                )
         if drafts:
             return drafts
     return []
+
+
+def _find_wanted(
+    facts: Facts, room: RoomFacts, film: Film, drawn: Sequence[Piece], new: Sequence[Piece]
+) -> _Wanted:
+    """Find which strips need a lead; free ones go on a circuit that is there, if one bears them."""
+    longest_m = (film.longest_circuit or _MOST_M * 1000) / 1000
+    led = {stop.element for laid in room.leads for stop in laid.lead.route}
+    fixed: dict[str, tuple[Piece, ...]] = {}
+    for piece in drawn:
+        if piece.id not in led and piece.circuit is not None:
+            fixed[piece.circuit] = (*fixed.get(piece.circuit, ()), piece)
+    free = (*(each for each in drawn if each.id not in led and each.circuit is None), *new)
+    for circuit in dict.fromkeys(piece.circuit for piece in drawn if piece.circuit is not None):
+        on_it = [each for each in drawn if each.circuit == circuit]
+        all_of_it = [*on_it, *free]
+        there = facts.circuits.get(circuit)
+        elsewhere = there is not None and set(there.rooms) != {room.id}
+        amps = sum(each.amps for each in all_of_it)
+        metres = sum(each.length for each in all_of_it) / 1000
+        if not elsewhere and amps <= _MOST_A + 1e-9 and metres <= longest_m + 1e-9 and free:
+            fixed[circuit] = (*fixed.get(circuit, ()), *free)
+            free = ()
+    return _Wanted(fixed=fixed, free=free, longest_m=longest_m)
+
+
+def _cross(groups: Sequence[Group], drawn: Sequence[Any]) -> float:
+    """Weigh where new leads lie on those that are drawn."""
+    if not drawn or not groups:
+        return 0.0
+    lines = shapely.multilinestrings([shapely.LineString(each.route.points) for each in groups])
+    near = shapely.union_all(drawn).buffer(_ON_LEAD)
+    return _ON_LEAD_COSTS * float(lines.intersection(near).length)
 
 
 def choose_drafts(
@@ -97,33 +162,40 @@ def choose_drafts(
 ) -> Iterator[tuple[Draft, Point]]:
     """Give the drafts, the best first, whose leads lie clear, with a place for the sensor."""
     known: dict[tuple[str, tuple[LaidRow, ...]], tuple[Any, np.ndarray]] = {}
+    drawn = [laid.line for laid in room.leads if laid.line is not None]
     inside = room.outline.buffer(0.5)
     shapely.prepare(inside)
     for draft in drafts:
         floor = draft.floor
         key = floor.frame.along, floor.rows
         if key not in known:
-            warm = heated_floor(floor.rows, floor.frame, film.width)
+            warm = heated_floor(draft.pieces)
             heart = warm.buffer(-1.0)
             shapely.prepare(heart)
-            known[key] = (
-                heart,
-                list_sensors(floor.rows, floor.frame, film.width, warm, room.fixtures),
-            )
+            known[key] = heart, _list_sensors(draft.pieces, warm, room)
         heart, sensors = known[key]
-        lines = [shapely.LineString(route.points) for _, route in draft.routes]
+        lines = [shapely.LineString(each.route.points) for each in draft.groups]
         if any(
             not inside.covers(line)
             or (heart.intersects(line) and line.intersection(heart).length > 1.0)
             for line in lines
         ):
             continue
-        sensor = _choose_sensor(draft.box, sensors, lines, room)
+        sensor = _choose_sensor(draft.box, sensors, [*lines, *drawn], room)
+        if sensor is None and room.drawn.sensor is not None:
+            # It stays where it is drawn, whatever its cable meets.
+            sensor = room.drawn.sensor.at
         if sensor is not None:
             yield draft, sensor
 
 
-def _amps(facts: Facts, film: Film) -> float:
+def _list_sensors(pieces: Sequence[Piece], warm: Any, room: RoomFacts) -> np.ndarray:
+    if room.drawn.sensor is not None:
+        return np.array([room.drawn.sensor.at])
+    return list_sensors(pieces, warm, room.fixtures)
+
+
+def amps_of_mm(facts: Facts, film: Film) -> float:
     """Give the current of one millimetre of strip at the supply's voltage."""
     volts = facts.plan.supply.voltage_v
     return film.rated_w_m / 1000 * (volts / film.voltage_v) ** 2 / volts
@@ -142,36 +214,63 @@ def _route(
     sign: int,
     ways: Sequence[Way],
     all_ends: Sequence[Sequence[End]],
-    strips: Mapping[str, Any],
+    wanted: _Wanted,
     count: int,
-    amps: float,
-    longest_m: float,
-) -> list[tuple[list[str], Route]] | None:
+) -> list[Group] | None:
     """Divide strips over circuits in the order of the way, and route each; the farthest first."""
-    start = ways[0].place(box)
-    order = [end.strip for end in order_ends(all_ends[0], ways[0], start, sign)]
-    groups = divide(order, [strips[name].length for name in order], count)
-    for group in groups:
-        length = sum(strips[name].length for name in group)
-        if length * amps > _MOST_A + 1e-9 or length / 1000 > longest_m + 1e-9:
+    order = order_ends(all_ends[0], ways[0], ways[0].place(box), sign)
+    turn = {end.strip: number for number, end in enumerate(order)}
+    free = sorted(wanted.free, key=lambda each: turn[each.id])
+    divided = divide(free, count) if free else []
+    for group in divided:
+        metres = sum(piece.length for piece in group) / 1000
+        if sum(piece.amps for piece in group) > _MOST_A + 1e-9 or metres > wanted.longest_m + 1e-9:
             return None
-    routes = []
-    for place, group in enumerate(reversed(groups)):
+    groups: list[tuple[str | None, list[str]]] = [
+        (circuit, sorted((piece.id for piece in group), key=turn.__getitem__))
+        for circuit, group in (*wanted.fixed.items(), *((None, group) for group in divided))
+    ]
+    groups.sort(key=lambda each: turn[each[1][-1]])
+    ahead = [(sign * (end.at - ways[0].place(box))) % ways[0].length for end in order]
+    back = _count_back([(ahead[turn[names[0]]], ahead[turn[names[-1]]]) for _, names in groups],
+                       ways[0].length)  # fmt: skip
+    onwards, backwards = groups[: len(groups) - back], groups[len(groups) - back :]
+    # The lead that goes farthest lies nearest to the wall, and crosses none.
+    led = [
+        (circuit, names, place, sign) for place, (circuit, names) in enumerate(reversed(onwards))
+    ][::-1]
+    led += [
+        (circuit, names[::-1], place, -sign) for place, (circuit, names) in enumerate(backwards)
+    ]
+    routed = []
+    for circuit, names, place, way_round in led:
         by_name = {end.strip: end for end in all_ends[place]}
-        routes.append(
-            (group, route_lead(box, [by_name[name] for name in group], ways[place], sign))
-        )
-    return routes[::-1]
+        route = route_lead(box, [by_name[name] for name in names], ways[place], way_round)
+        routed.append(Group(circuit=circuit, strips=tuple(names), route=route))
+    return routed
 
 
-def divide(names: Sequence[str], lengths: Sequence[float], count: int) -> list[list[str]]:
+def _count_back(reaches: Sequence[tuple[float, float]], length: float) -> int:
+    """Count how many of the last groups are nearer the other way round; never all of them.
+
+    `reaches` are how far ahead each group's first and last strip is, of a way of that length.
+    """
+
+    def total(back: int) -> float:
+        onwards, backwards = reaches[: len(reaches) - back], reaches[len(reaches) - back :]
+        return sum(last for _, last in onwards) + sum(length - first for first, _ in backwards)
+
+    return min(range(max(1, len(reaches))), key=total)
+
+
+def divide(pieces: Sequence[Piece], count: int) -> list[list[Piece]]:
     """Divide strips in their order over so many circuits, as evenly as that goes."""
-    reached = np.cumsum(lengths)
+    reached = np.cumsum([piece.amps for piece in pieces])
     total = float(reached[-1])
-    groups: list[list[str]] = [[] for _ in range(count)]
-    for name, length, up_to in zip(names, lengths, reached.tolist(), strict=True):
-        middle = up_to - length / 2
-        groups[min(count - 1, int(middle * count / total))].append(name)
+    groups: list[list[Piece]] = [[] for _ in range(count)]
+    for piece, up_to in zip(pieces, reached.tolist(), strict=True):
+        middle = up_to - piece.amps / 2
+        groups[min(count - 1, int(middle * count / total))].append(piece)
     return [group for group in groups if group]
 
 

@@ -13,7 +13,8 @@ from underfoot.plan import Film
 class Wishes(Struct, frozen=True, kw_only=True):
     """What is wanted: a film, a direction, places that are fixed; None leaves it open.
 
-    `demand` asks for no more than the room needs; `share` is how much of the most is laid.
+    `demand` asks for no more than the room needs; `share` is how much of the most is laid. `more`
+    says whether a room that has strips gets more of them.
     """
 
     film: str | None = None
@@ -21,6 +22,7 @@ class Wishes(Struct, frozen=True, kw_only=True):
     box: Point | None = None
     demand: bool = False
     share: float = 1.0
+    more: bool = True
 
 
 class CannotLayError(Exception):

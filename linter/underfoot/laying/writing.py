@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -13,9 +14,11 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.mend import Edit
 from underfoot.laying.frame import Point, write_mm
-from underfoot.laying.leads import Route, write_stops
+from underfoot.laying.leads import write_stops
+from underfoot.laying.pieces import Piece
 from underfoot.laying.rows import write_row
 from underfoot.laying.wiring import Draft, Floor
+from underfoot.laying.wishes import CannotLayError
 from underfoot.plan import Film
 
 # What a new circuit's cable is taken as until somebody has measured it.
@@ -26,8 +29,8 @@ class Laying(Struct, frozen=True, kw_only=True):
     """One way to lay a room, as edits.
 
     It heats `heated_m2` of the `open_m2` that strips may reach; no parallel strips of the film heat
-    more than `bound_m2`. `cables_taken` says that cables stand in it which nobody has measured,
-    `less` why it heats less than that.
+    more than `bound_m2`. `drawn` counts the strips that were there before. `cables_taken` says that
+    cables stand in it which nobody has measured, `less` why it heats less than that.
     """
 
     edits: tuple[Edit, ...]
@@ -39,6 +42,8 @@ class Laying(Struct, frozen=True, kw_only=True):
     film: str
     along: str
     open_m2: float
+    drawn: int
+    leads: int
     cables_taken: bool = False
     less: tuple[str, ...] = ()
 
@@ -61,14 +66,14 @@ def write_laying(
     bound: float,
     open_m2: float,
 ) -> Laying:
-    """Write a laying as edits to the plan's data."""
-    rows, routes, box = draft.rows, draft.routes, draft.box
+    """Write a laying as edits to the plan's data: what is missing, nothing that is there."""
+    rows, box = draft.rows, draft.box
     own = data["rooms"][room.id]
-    circuits = _circuit_names(facts, room, data, len(routes))
+    circuits = _name_circuits(facts, room, draft)
     of = {
         strip: circuit
-        for circuit, (group, _) in zip(circuits, routes, strict=True)
-        for strip in group
+        for circuit, group in zip(circuits, draft.groups, strict=True)
+        for strip in group.strips
     }
     written_rows = {
         name: write_row(
@@ -84,19 +89,21 @@ def write_laying(
             "circuit": circuit,
             "size": "1.5 mm2",
             "recessed": True,
-            "route": write_stops(route, rows),
+            "route": write_stops(group.route, draft.pieces),
         }
-        for name, circuit, (_, route) in zip(
-            _next_names("W", set(facts.ids), len(routes)), circuits, routes, strict=True
+        for name, circuit, group in zip(
+            _next_names("W", set(facts.ids), len(circuits)), circuits, draft.groups, strict=True
         )
     }
+    in_room = list(dict.fromkeys((*_circuits_of(draft.floor.drawn), *circuits)))
     path: tuple[str | int, ...] = ("rooms", room.id)
-    edits = [Edit(op="add", path=(*path, "rows"), value=written_rows)]
+    edits = list(put_on_circuits(own, path, draft.floor.drawn, of))
+    edits += fill_in(own, path, "rows", written_rows)
     edits += fill_in(own, path, "insulation", _lay_boards(facts, film))
     edits += fill_in(own, path, "membrane", _lay_membrane(facts))
     at_box = {"at": [write_mm(box[0]), write_mm(box[1])], "height": 450}
     edits += fill_in(own, path, "junction_box", at_box)
-    edits += fill_in(own, path, "thermostat", _thermostat(room, len(routes)))
+    edits += fill_in(own, path, "thermostat", _thermostat(room, len(in_room)))
     way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
     below = {
         "at": [write_mm(sensor[0]), write_mm(sensor[1])],
@@ -106,11 +113,12 @@ def write_laying(
         "cable": f"{math.ceil((way + 1500) / 1000)} m",
     }
     edits += fill_in(own, path, "sensor", below)
-    edits.append(Edit(op="add", path=(*path, "leads"), value=leads))
-    edits += _write_circuits(facts, room, data, circuits, routes)
+    edits += fill_in(own, path, "leads", leads)
+    edits += _write_circuits(facts, room, data, in_room)
+    drawn_m2 = sum(each.length * each.width for each in draft.floor.drawn) / 1e6
     return Laying(
         edits=tuple(edits),
-        heated_m2=draft.floor.heated * film.width / 1e6,
+        heated_m2=draft.floor.heated * film.width / 1e6 + drawn_m2,
         bound_m2=bound,
         strips=sum(len(row.laid) for _, row in rows),
         rows=len(rows),
@@ -118,9 +126,52 @@ def write_laying(
         film=film.id,
         along=draft.floor.frame.along,
         open_m2=open_m2,
-        cables_taken=any(name not in facts.plan.circuits for name in circuits),
-        less=_say_less(draft.floor, bound, film),
+        drawn=len(draft.floor.drawn),
+        leads=len(leads),
+        cables_taken=any(
+            each.path[0] == "circuits" and (len(each.path) <= 2 or each.path[2] == "cable")
+            for each in edits
+        ),
+        less=_say_less(draft.floor, bound - drawn_m2, film),
     )
+
+
+def _circuits_of(drawn: Sequence[Piece]) -> Iterator[str]:
+    return (each.circuit for each in drawn if each.circuit is not None)
+
+
+def put_on_circuits(
+    own: Mapping[str, Any],
+    path: tuple[str | int, ...],
+    drawn: Sequence[Piece],
+    of: Mapping[str, str],
+) -> Iterator[Edit]:
+    """Write the circuits of strips that are drawn and on none: of a whole row, or one by one."""
+    by_row: dict[str, list[Piece]] = {}
+    for piece in drawn:
+        if piece.circuit is None and piece.id in of:
+            by_row.setdefault(piece.row, []).append(piece)
+    for name, pieces in by_row.items():
+        if pieces[0].number == 0:
+            yield Edit(op="add", path=(*path, "elements", name, "circuit"), value=of[name])
+            continue
+        main = Counter(of[piece.id] for piece in pieces).most_common(1)[0][0]
+        yield Edit(op="add", path=(*path, "rows", name, "circuit"), value=main)
+        others = [piece for piece in pieces if of[piece.id] != main]
+        lengths = own["rows"][name].get("lengths")
+        if others and lengths is None:
+            raise CannotLayError(
+                f"row {name} takes more than one circuit, and says its strips in one `length`: "
+                "write its `lengths` one by one"
+            )
+        for piece in others:
+            told = lengths[piece.number - 1]
+            told = told if isinstance(told, dict) else {"length": told}
+            yield Edit(
+                op="replace",
+                path=(*path, "rows", name, "lengths", piece.number - 1),
+                value={**told, "circuit": of[piece.id]},
+            )
 
 
 def _say_less(floor: Floor, bound_m2: float, film: Film) -> tuple[str, ...]:
@@ -137,41 +188,40 @@ def _say_less(floor: Floor, bound_m2: float, film: Film) -> tuple[str, ...]:
     return tuple(why)
 
 
-def _circuit_names(facts: Facts, room: RoomFacts, data: Mapping[str, Any], count: int) -> list[str]:
-    """Name the circuits: those that the plan has for the room already, then new ones."""
+def _name_circuits(facts: Facts, room: RoomFacts, draft: Draft) -> list[str]:
+    """Name each lead's circuit: its own, one that the plan has for the room, or a new one."""
+    led = {each.circuit for each in draft.groups if each.circuit is not None}
+    own = led | set(_circuits_of(draft.floor.drawn))
     has = [
         name
         for name, circuit in facts.plan.circuits.items()
-        if circuit.thermostat == room.id and circuit.shares is None
+        if circuit.thermostat == room.id
+        and circuit.shares is None
+        and not facts.circuits[name].elements
+        and name not in own
     ]
-    more = _next_names("C", set(facts.ids) | set(facts.plan.circuits), count)
-    return [*has, *more][:count]
+    count = len(draft.groups)
+    more = _next_names("C", {*facts.ids, *facts.plan.circuits, *own}, count)
+    names = iter((*has, *more))
+    return [each.circuit or next(names) for each in draft.groups]
 
 
 def _write_circuits(
-    facts: Facts,
-    room: RoomFacts,
-    data: Mapping[str, Any],
-    circuits: Sequence[str],
-    routes: Sequence[tuple[list[str], Route]],
+    facts: Facts, room: RoomFacts, data: Mapping[str, Any], circuits: Sequence[str]
 ) -> Iterator[Edit]:
-    there = data.get("circuits")
-    new = [name for name in circuits if name not in (there or {})]
-    if not new:
-        return
-    like = next((data["circuits"][name] for name in circuits if name in (there or {})), None)
+    there = data.get("circuits") or {}
+    mains = {"breaker": "10 A", "rcd": "30 mA"}
     value: dict[str, Any] = {
         "thermostat": room.id,
-        "breaker": "16 A" if facts.plan.supply.is_extra_low else "10 A",
-        **({} if facts.plan.supply.is_extra_low else {"rcd": "30 mA"}),
+        **({"breaker": "16 A"} if facts.plan.supply.is_extra_low else mains),
         "cable": dict(CABLE),
     }
-    value = dict(like) if like is not None else value
-    if there is None:
-        yield Edit(op="add", path=("circuits",), value=dict.fromkeys(new, value))
-        return
-    for name in new:
-        yield Edit(op="add", path=("circuits", name), value=value)
+    like: dict[str, Any] = next((there[name] for name in circuits if there.get(name)), {})
+    new = {**value, **like} if not {"shares", "links"} & set(like) else value
+    of_its_own = [name for name in circuits if not (there.get(name) or {}).get("shares")]
+    yield from fill_in(
+        data, (), "circuits", {name: value if there.get(name) else new for name in of_its_own}
+    )
 
 
 def _thermostat(room: RoomFacts, circuits: int) -> dict[str, Any]:
@@ -186,7 +236,8 @@ def _thermostat(room: RoomFacts, circuits: int) -> dict[str, Any]:
         "switches": "16 A",
         "floor_limit": f"{limit:g} degC",
     }
-    if circuits > 1:
+    there = room.drawn.thermostat
+    if circuits > 1 and (there is None or there.switches_a is None):
         value["contactor"] = {"poles": circuits, "rating": "20 A"}
     return value
 

@@ -134,3 +134,23 @@ def test_what_may_not_be_written_is_refused_before_anything_is_tried(plan: Path)
     assert "inside/bedroom.yaml is a link that leads out of " in str(done.exception)
     done = CliRunner().invoke(lay, ["-"], standalone_mode=False)
     assert "a plan is laid in its file: name it" in str(done.exception)
+
+
+def test_what_was_begun_is_completed(plan: Path) -> None:
+    assert run("--write").return_value == 0
+    assert "every room has strips already" in run().stderr
+    done = run("--keep")
+    assert done.return_value == 0
+    assert done.stderr.startswith("underfoot: bedroom: nothing is missing.")
+    text = plan.read_text("utf-8")
+    start = text.index("    leads:\n")
+    stop = text.index("\n\n", start)
+    plan.write_text(text[:start] + text[stop:], encoding="utf-8")
+    assert "--room bedroom: it has strips already: --keep" in str(
+        run("--room", "bedroom").exception
+    )
+    done = run("--keep", "--room", "bedroom", "--write")
+    assert done.return_value == 0
+    assert "7 strips stay as drawn, none is added; 1 new lead, 9.00 m2: 94 %" in done.stderr
+    lead = text[start:stop]
+    assert lead.split("W1:")[1].split("\n")[0] in plan.read_text("utf-8")

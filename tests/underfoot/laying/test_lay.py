@@ -18,6 +18,7 @@ from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
+from underfoot.laying.wiring import _count_back
 from underfoot.laying.wishes import Wishes
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import by_rule
@@ -243,3 +244,19 @@ def test_the_weakest_film_that_suits_is_laid(covering: str, film: str) -> None:
     assert room.laying is not None
     assert room.laying.film == film
     assert not [each for each in room.left if each.rule.id != "load-spreading"]
+
+
+def test_leads_part_at_the_box_where_that_is_shorter() -> None:
+    """Of circuits behind one another on the way those that are nearer the other way go that way."""
+    assert _count_back([(500, 2000), (2500, 4000)], 10000) == 0
+    assert _count_back([(500, 2000), (8000, 9500)], 10000) == 1
+    assert _count_back([(6000, 6500), (7000, 8000), (8500, 9500)], 10000) == 2
+    assert _count_back([(9000, 9500)], 10000) == 0
+    data = copy.deepcopy(bare_room())
+    room = data["rooms"]["bedroom"]
+    room["outline"] = [[0, 0], [9000, 0], [9000, 4000], [0, 4000]]
+    room["junction_box"] = {"at": [4500, 0], "height": 450}
+    (laid,) = lay(data, Wishes(film="film-80", along="y")).rooms
+    leads = patch_data(data, laid.edits)["rooms"]["bedroom"]["leads"].values()
+    first = [lead["route"][1:3] for lead in leads]
+    assert {b[0] < a[0] for a, b in first} == {True, False}
