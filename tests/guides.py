@@ -1,7 +1,7 @@
 """Keeps what the README and the guides quote as it really is.
 
 python -m tests.guides                writes the quoted report and plan anew, the guide's
-                                      picture, and rules/marking.md
+                                      pictures, and rules/marking.md
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import shlex
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import NamedTuple
 
 from click.testing import CliRunner
 
@@ -35,8 +36,10 @@ GUIDES = (
     ROOT / "tests" / "trust.md",
 )
 GUIDE = ROOT / "plans" / "guide.md"
-GUIDE_PICTURE = ROOT / "plans" / "guide.svg"
-_STEP = re.compile(r"^```(sh|yaml)(?: (\S+))?\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_STEP = re.compile(
+    r"^```(?:sh|yaml|csv)(?: (\S+))?\n(.*?)^```$|^!\[[^\]]*\]\((\S+\.svg)\)$",
+    re.MULTILINE | re.DOTALL,
+)
 _QUOTE = re.compile(
     r"<!-- (report|plan): (\S+)((?: without [0-9, ]+)?) -->\n```(\w+)\n.*?```\n", re.DOTALL
 )
@@ -58,10 +61,26 @@ def with_quotes(text: str) -> str:
     return _QUOTE.sub(fill, text)
 
 
-def read_guide_steps() -> list[tuple[str, str]]:
-    """Return the steps of the guide to a plan: a file's name with lines to write, or commands."""
+class Step(NamedTuple):
+    """One thing to do: run commands (`text`), write `text` into a file, or look at a picture."""
+
+    file: str = ""
+    text: str = ""
+    picture: str = ""
+
+
+def read_guide_steps() -> list[Step]:
+    """Return the steps of the guide to a plan, in order."""
     text = GUIDE.read_text("utf-8").partition("\n# A plan, read through\n")[0]
-    return [(found[2] or "", found[3]) for found in _STEP.finditer(text)]
+    return [Step(one[1] or "", one[2] or "", one[3] or "") for one in _STEP.finditer(text)]
+
+
+def write_into(place: Path, text: str) -> None:
+    """Write what a step says into its file: lines into a plan, anything else as it is."""
+    if place.suffix == ".yaml":
+        write_lines(place, text)
+    else:
+        place.write_text(text, "utf-8")
 
 
 def write_lines(place: Path, lines: str) -> None:
@@ -80,29 +99,37 @@ def write_lines(place: Path, lines: str) -> None:
     place.write_text("\n".join(plan) + "\n", "utf-8")
 
 
-def draw_guide(today: date) -> str:
-    """Draw the plan to which the guide leads, as far as its first drawing."""
+def draw_guide(today: date) -> dict[str, str]:
+    """Draw the guide's plan as it is at each of its pictures; give them by their files' names."""
+    drawn = {}
     with TemporaryDirectory() as folder:
         here = Path(folder)
         (here / "catalogue.yaml").write_bytes((ROOT / "plans" / "catalogue.yaml").read_bytes())
-        for name, text in read_guide_steps():
-            if name:
-                write_lines(here / name, text)
-                continue
-            _, command, _, *options = shlex.split(text)
-            if command == "draw":
-                break
-            if command == "check":
-                continue
-            options = [str(here / one) if one.endswith(".yaml") else one for one in options]
-            done = CliRunner().invoke(
-                underfoot, [command, str(here / "den.yaml"), *options], standalone_mode=False
-            )
-            assert done.return_value == 0, done.output
-        source = (here / "den.yaml").read_bytes()
-        source = re.sub(rb'date: "[0-9-]+"', b'date: "2026-12-01"', source)
-        checker = make_checker([STANDARD], default_settings(STANDARD.rules), today)
-        checked = examine(source, checker, path="den.yaml", folder=here)
+        for step in read_guide_steps():
+            if step.picture:
+                drawn[step.picture] = _draw(here, today)
+            elif step.file:
+                write_into(here / step.file, step.text)
+            else:
+                for line in step.text.splitlines():
+                    _change(shlex.split(line)[1:], here)
+    return drawn
+
+
+def _change(arguments: list[str], here: Path) -> None:
+    """Run a command of the guide, if it changes the plan."""
+    if arguments[0] not in ("new", "lay", "mend"):
+        return
+    words = [str(here / one) if one.endswith(".yaml") else one for one in arguments]
+    done = CliRunner().invoke(underfoot, words, standalone_mode=False)
+    assert done.return_value == 0, done.output
+
+
+def _draw(here: Path, today: date) -> str:
+    source = (here / "den.yaml").read_bytes()
+    source = re.sub(rb'date: "[0-9-]+"', b'date: "2026-12-01"', source)
+    checker = make_checker([STANDARD], default_settings(STANDARD.rules), today)
+    checked = examine(source, checker, path="den.yaml", folder=here)
     assert checked.facts is not None
     return draw_room(checked.facts.rooms["den"], checked.facts.plan, checked.report)
 
@@ -117,4 +144,5 @@ if __name__ == "__main__":
     for guide in GUIDES:
         guide.write_text(with_quotes(guide.read_text("utf-8")), encoding="utf-8")
     write_page()
-    GUIDE_PICTURE.write_text(draw_guide(TODAY), encoding="utf-8")
+    for picture, drawing in draw_guide(TODAY).items():
+        (GUIDE.parent / picture).write_text(drawing, encoding="utf-8")
