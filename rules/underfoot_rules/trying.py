@@ -114,7 +114,8 @@ def find_brought(
     counts as brought where it is not, and so does all that the rules to be met `anew` find there.
     """
     trial = facts.with_room(drawn)
-    near = trial.of_rooms({room.id, *list_linked(facts, room)})
+    close = {room.id, *list_linked(facts, room)}
+    near = trial if len(close) == len(facts.rooms) else trial.of_rooms(close)
     if not _is_even(room):
         names = (*names, *PARTS)
     brought: list[Fault] = []

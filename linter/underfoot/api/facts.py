@@ -69,6 +69,7 @@ from underfoot.checking.facts.linking import (
     gather_circuit_leads,
     no_cable,
 )
+from underfoot.checking.facts.once import hangs_on
 from underfoot.checking.facts.protection import (
     ProtectionFacts,
 )
@@ -180,6 +181,7 @@ __all__ = [
     "find_part_at",
     "gather_circuit_leads",
     "gather_leads",
+    "hangs_on",
     "keep_off",
     "list_joins",
     "list_tests",

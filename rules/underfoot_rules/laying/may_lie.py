@@ -44,21 +44,49 @@ def may_lie(
     `apart_from` are the places of strips that would no longer lie where they do, `low` further
     areas that nothing may lie under.
     """
+    good = _within_bounds(room, corners, from_wall)
+    left = np.flatnonzero(good)
+    if len(left):
+        good[left] = _may_lie_inside(room, corners[left], from_wall, from_fixture, apart_from, low)
+    return good
+
+
+def _within_bounds(room: RoomFacts, corners: Floats, from_wall: float) -> np.ndarray:
+    """Tell which rectangles do not surely come too near to a wall; the least look there is."""
+    least = from_wall - rectangles.EDGE
+    if least <= rectangles.EDGE:
+        return np.ones(len(corners), dtype=bool)
+    left, low, right, high = room.outline.bounds
+    first, last = corners.min(axis=1), corners.max(axis=1)
+    within: np.ndarray = (first >= (left + least, low + least)).all(axis=1)
+    within &= (last <= (right - least, high - least)).all(axis=1)
+    return within
+
+
+def _may_lie_inside(
+    room: RoomFacts,
+    corners: Floats,
+    from_wall: float,
+    from_fixture: float,
+    apart_from: Collection[int],
+    low: Sequence[Any],
+) -> np.ndarray:
     areas = rectangles.polygons(corners)
-    good: np.ndarray = shapes.inside(areas, room.outline)
-    good &= shapes.edge_distances(areas, room.outline) >= from_wall - rectangles.SAME
+    good: np.ndarray = shapes.edge_distances(areas, room.outline) >= from_wall - rectangles.SAME
     for fixture, polygon in room.fixtures:
         if fixture.keeps_strips_off:
             least = fixture.keep_free(from_fixture)
             good &= shapely.distance(areas, polygon) >= least - rectangles.SAME
+    left = np.flatnonzero(good)
+    if len(left):
+        good[left] = shapes.inside(areas[left], room.outline)
     if not good.any():
         return good
     near, strips = room.tree.query(areas, predicate="intersects")
     others = ~np.isin(strips, list(apart_from)) & good[near]
     near, strips = near[others], strips[others]
     if len(near):
-        shared = shapely.intersection(areas[near], room.strips[strips], grid_size=rectangles.GRID)
-        good[near[shapes.least_width(shared) > rectangles.EDGE]] = False
+        good[near[_share_floor(room, areas, near, strips)]] = False
     if len(low):
         pairs, _ = shapes.lying_on(areas, np.array(low, dtype=object))
         good[pairs[:, 0]] = False
@@ -67,3 +95,26 @@ def may_lie(
         pairs, lengths = lines.lengths_under(joints, corners)
         good[pairs[lengths > rectangles.EDGE, 1]] = False
     return good
+
+
+def _share_floor(
+    room: RoomFacts, areas: np.ndarray, near: np.ndarray, strips: np.ndarray
+) -> np.ndarray:
+    """Tell which areas share floor with strips of the room, wider than an edge; pairs (m,) each.
+
+    What boxes round the two hardly share, they do not share either; upright they are boxes.
+    """
+    one, other = shapely.bounds(areas[near]), shapely.bounds(room.strips[strips])
+    shared = (np.minimum(one[:, 2:], other[:, 2:]) - np.maximum(one[:, :2], other[:, :2])).min(1)
+    sharing: np.ndarray = shared > rectangles.EDGE - rectangles.SAME
+    unsure = sharing
+    if room.is_upright:
+        is_box = shapely.area(shapely.envelope(areas)) - shapely.area(areas) < rectangles.EDGE**2
+        unsure = sharing & ~(is_box[near] & (shared > rectangles.EDGE + rectangles.SAME))
+    which = np.flatnonzero(unsure)
+    if len(which):
+        cut = shapely.intersection(
+            areas[near[which]], room.strips[strips[which]], grid_size=rectangles.GRID
+        )
+        sharing[which] = shapes.least_width(cut) > rectangles.EDGE
+    return sharing

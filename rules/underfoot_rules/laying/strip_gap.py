@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from msgspec import Struct
 
-from underfoot.api.facts import Facts, RoomFacts, low_fixtures
+from underfoot.api.facts import Facts, RoomFacts, hangs_on, low_fixtures
 from underfoot.api.physics import neighbours, rectangles, shapes
 from underfoot.api.rules import (
     Finding,
@@ -114,6 +114,7 @@ class StripGap(Struct, frozen=True, kw_only=True):
     shape: Any
 
 
+@hangs_on("outline", "elements", "fixtures", "joints")
 def find_strip_gaps(
     room: RoomFacts, tolerance: float, up_to: float, facing: float, legs: float
 ) -> tuple[StripGap, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, each_element
+from underfoot.api.facts import Facts, RoomFacts, each_element, hangs_on
 from underfoot.api.physics import shapes
 from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
 from underfoot_rules.basis import common_practice
@@ -15,7 +15,7 @@ from underfoot_rules.laying.mending import advise_mending, clearing_move
 def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits) -> Finding | None:
     """Compare the least distance from strip to outline with both limits, the worse first."""
     room, place = subject.payload
-    distance = float(room.once(measure_to_walls)[place])
+    distance = float(measure_to_walls(room)[place])
     if below(distance, limits["minimum"]):
         return _finding(subject, distance, "minimum", "error", facts, limits)
     if below(distance, limits["planned"]):
@@ -51,6 +51,7 @@ def _finding(
     )
 
 
+@hangs_on("outline", "elements")
 def measure_to_walls(room: RoomFacts) -> np.ndarray:
     """Measure the least distance from each strip to the outline, (n,)."""
     return shapes.edge_distances(room.strips, room.outline)

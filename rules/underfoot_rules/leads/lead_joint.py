@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, hangs_on
 from underfoot.api.physics import crossings
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, point_text
 from underfoot_rules.basis import common_practice
@@ -44,6 +44,7 @@ def check(subject: Subject[tuple[RoomFacts, Any]], facts: Facts, limits: Limits)
     )
 
 
+@hangs_on("leads", "elements", "junction_box", "joints")
 def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
     """Find the movement joints that leads cross: lead, joint, the places (n, 2)."""
     drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]

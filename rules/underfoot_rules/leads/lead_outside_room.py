@@ -44,6 +44,8 @@ def check(
         )
     if not above(outside.any_width, limits["tolerance"]):
         return None
+    if facts.is_trial:
+        return Finding(message="", remedy="", measured=outside.any_width, most=limits["tolerance"])
     half = size_lead(lead.lead).width / 2
     if above(outside.middle, limits["tolerance"]):
         return Finding(

@@ -6,7 +6,15 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api.facts import Facts, LaidLead, RoomFacts, cut_leads, make_lead_bodies, size_lead
+from underfoot.api.facts import (
+    Facts,
+    LaidLead,
+    RoomFacts,
+    cut_leads,
+    hangs_on,
+    make_lead_bodies,
+    size_lead,
+)
 from underfoot.api.physics import bodies, rectangles
 from underfoot.api.rules import (
     Finding,
@@ -51,6 +59,8 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
     room, lead, place, length = subject.payload
     if not above(length, limits["tolerance"]):
         return None
+    if facts.is_trial:
+        return Finding(message="", remedy="", measured=length, most=limits["tolerance"])
     name, strip = subject.items
     size = size_lead(lead.lead)
     corners = room.strips[place]
@@ -80,6 +90,7 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
     )
 
 
+@hangs_on("leads", "elements", "junction_box")
 def find_under_strips(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
     """Find the leads that lie under strips with some of their width: lead, strip, length.
 

@@ -11,7 +11,15 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from underfoot.api.facts import AT_THE_BOX, LaidLead, Place, RoomFacts, make_lead_bodies, size_lead
+from underfoot.api.facts import (
+    AT_THE_BOX,
+    LaidLead,
+    Place,
+    RoomFacts,
+    hangs_on,
+    make_lead_bodies,
+    size_lead,
+)
 from underfoot.api.physics import bodies, rectangles
 
 # At a strip's joint the leads that meet there cannot but lie together.
@@ -42,6 +50,7 @@ class LeadOnLeads(Struct, frozen=True, kw_only=True):
         return x, y
 
 
+@hangs_on("leads", "elements", "junction_box")
 def find_leads_together(room: RoomFacts) -> tuple[LeadOnLeads, ...]:
     """Find the leads that cross or lie on others, beyond the box and the joints they share."""
     found = {each.which: each for each in _on_themselves(room)}

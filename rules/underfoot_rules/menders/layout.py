@@ -59,7 +59,7 @@ def list_faults(facts: Facts, room: RoomFacts) -> Faults:
     for i in np.flatnonzero(room.outside > limits["element-outside-room"]["tolerance"]).tolist():
         found["element-outside-room", (names[i],)] = float(room.outside[i])
     least = max(limits["wall-clearance"]["planned"], limits["wall-clearance"]["minimum"])
-    for i, apart in enumerate(room.once(measure_to_walls).tolist()):
+    for i, apart in enumerate(measure_to_walls(room).tolist()):
         if below(apart, least) and ("element-outside-room", (names[i],)) not in found:
             found["wall-clearance", (names[i],)] = -apart
     standing = limits["fixture-clearance"]["minimum"]

@@ -115,7 +115,7 @@ def _list_steps(
         steps.append(separation.separating_move(room.strips[place], room.strips[off]))
         yield from (_exactly(step) for step in steps if step is not None)
     else:
-        worst = min(group, key=lambda i: room.once(measure_to_walls)[i])
+        worst = min(group, key=lambda i: measure_to_walls(room)[i])
         steps += [clearing_move(room, each, wall) for each in dict.fromkeys((worst, place))]
     if found.rule == "fixture-clearance":
         fixture, polygon = next(f for f in room.fixtures if f[0].id == found.items[1])

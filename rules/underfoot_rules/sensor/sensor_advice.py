@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, Place, RoomFacts
-from underfoot.api.physics import depth, heated, rectangles
+from underfoot.api.physics import depth, heated, rectangles, shapes
 from underfoot.api.rules import below, format_quantity, point_text
 from underfoot_rules.in_the_way import MOVE_SENSOR, join_clauses, list_what_to_see_to
 from underfoot_rules.sensor.under_strips import find_deepest
@@ -19,6 +19,8 @@ from underfoot_rules.trying import CONDUIT, MOST_STRIPS, PLACED, SENSOR, find_br
 
 # A place is looked for every so many millimetres, and at most so many places each way.
 _GRID, _PLACES = 50.0, 60
+# So many of them are looked at first, the nearest.
+_FIRST = 64
 # A place for a sensor is looked for well off the seams first, where one is to be had.
 _OFF_SEAMS = 50.0
 
@@ -27,8 +29,14 @@ def place_sensor(
     facts: Facts, room: RoomFacts, below_only: Sequence[int] | None = None
 ) -> SensorPlace | None:
     """Find the nearest place to the sensor, else to the junction box, that meets every rule."""
+    return facts.once(_place_sensor, room.id, below_only if below_only is None else (*below_only,))
+
+
+def _place_sensor(
+    facts: Facts, room_id: str, below_only: tuple[int, ...] | None
+) -> SensorPlace | None:
+    room, limits = facts.rooms[room_id], facts.limits
     sensor = room.drawn.sensor
-    limits = facts.limits
     return find_sensor_place(
         room,
         limits["sensor-depth"]["minimum"],
@@ -80,7 +88,7 @@ def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, roug
     drawn = replace(room.drawn, sensor=replace(sensor, at=at))
     names = [*SENSOR, *PLACED, *CONDUIT]
     minimum = facts.limits["sensor-depth"]["minimum"]
-    if below(place.depth, minimum) and below(room.once(find_deepest).distance, minimum):
+    if below(place.depth, minimum) and below(find_deepest(room).distance, minimum):
         names.remove("sensor-depth")  # no place here is as deep as that
     brought = find_brought(facts, room, drawn, names, anew={*SENSOR[:3], *PLACED})
     if not brought:
@@ -116,38 +124,51 @@ def find_sensor_place(
     """
     strips = range(len(room.elements)) if below_only is None else below_only
     floor = room.heated if below_only is None else heated.heated_floor(room.corners[list(strips)])
-    places = _list_places(room, _grid(room), floor, strips, from_heat, clear)
+    points, off = _grid(room), max(off_seam, _OFF_SEAMS)
     least = deep - rectangles.SAME
-    well = (places.depth >= least) & (_count_near(room, places.dots, max(off_seam, _OFF_SEAMS)) < 2)
-    if near is None or not well.any():
-        # The deepest point may do where none of the grid does; it is dear to find.
-        found = depth.deepest_point(floor, floor.boundary) if below_only is not None else None
-        found = found or room.once(find_deepest)
-        x, y, deepest = found.x, found.y, found.distance
-        # It may lie in a gap between two strips: then the nearest below one.
-        strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
-        below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
-        points = np.concatenate((((x, y), (round(x), round(y))), below, _grid(room)))
-        places = _list_places(room, points, floor, strips, from_heat, clear)
-        least = min(deep, deepest) - rectangles.SAME
-    points, dots, depths = places.points, places.dots, places.depth
-    if not len(points):
+    widest = shapes.least_width(shapely.get_parts(floor)).max(initial=0.0)
+    if near is not None and widest >= 2 * least:
+        order = np.argsort(np.hypot(*(points - near).T), kind="stable")
+        for some in _in_growing_parts(order):
+            places = _list_places(room, points[some], floor, strips, from_heat, clear)
+            well = (places.depth >= least) & (_count_near(room, places.dots, off) < 2)
+            if well.any():
+                return _place(places, int(np.argmax(well)))
+    # The deepest point may do where none of the grid does; it is dear to find.
+    found = depth.deepest_point(floor, floor.boundary) if below_only is not None else None
+    found = found or find_deepest(room)
+    x, y, deepest = found.x, found.y, found.distance
+    # It may lie in a gap between two strips: then the nearest below one.
+    strip = room.strips[room.tree.nearest(shapely.Point(x, y))]
+    below = shapely.get_coordinates(shapely.shortest_line(strip, shapely.Point(x, y)))[:1]
+    points = np.concatenate((((x, y), (round(x), round(y))), below, points))
+    places = _list_places(room, points, floor, strips, from_heat, clear)
+    least = min(deep, deepest) - rectangles.SAME
+    if not len(places.points):
         return None
-    deep_enough = depths >= least
-    for off in (max(off_seam, _OFF_SEAMS), off_seam):
-        clear_of_seams = deep_enough & (_count_near(room, dots, off) < 2)
-        if clear_of_seams.any():
+    deep_enough = np.flatnonzero(places.depth >= least)
+    if near is None or not len(deep_enough):
+        return _place(places, int(np.argmax(places.depth)))
+    for apart in (off, off_seam):
+        clear_of_seams = deep_enough[_count_near(room, places.dots[deep_enough], apart) < 2]
+        if len(clear_of_seams):
             deep_enough = clear_of_seams
             break
-    if near is None or not deep_enough.any():
-        best = int(np.argmax(depths))
-    else:
-        away = np.hypot(*(points - near).T)
-        away[~deep_enough] = np.inf
-        best = int(np.argmin(away))
-    return SensorPlace(
-        x=float(points[best, 0]), y=float(points[best, 1]), depth=float(depths[best])
-    )
+    away = np.hypot(*(places.points[deep_enough] - near).T)
+    return _place(places, int(deep_enough[np.argmin(away)]))
+
+
+def _in_growing_parts(order: np.ndarray) -> Iterator[np.ndarray]:
+    """Divide an order of places to look at: mostly one of the first will do."""
+    start, size = 0, _FIRST
+    while start < len(order):
+        yield order[start : start + size]
+        start, size = start + size, 4 * size
+
+
+def _place(places: _Places, which: int) -> SensorPlace:
+    (x, y), deep = places.points[which].tolist(), float(places.depth[which])
+    return SensorPlace(x=x, y=y, depth=deep)
 
 
 class _Places(Struct, frozen=True, kw_only=True):

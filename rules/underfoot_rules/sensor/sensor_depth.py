@@ -18,7 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
-from underfoot_rules.sensor.sensor_advice import SensorPlace, advise_place, say_place
+from underfoot_rules.sensor.sensor_advice import SensorPlace, advise_place, place_sensor, say_place
 from underfoot_rules.sensor.under_strips import find_deepest, find_strips_over, measure_to_strips
 
 
@@ -28,7 +28,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
-    if room.once(measure_to_strips) > 0.001:
+    if measure_to_strips(room) > 0.001:
         return CannotTell(
             why="the sensor is not below a strip",
             write="Put the sensor below a strip (`sensor.at`).",
@@ -41,30 +41,30 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if facts.is_trial:
         # Whether it could lie deeper is dear to find, and does not make it lie deep.
         return Finding(message="", remedy="", measured=depth, least=minimum)
-    found = room.once(find_deepest)
-    x, y, deepest = found.x, found.y, found.distance
-    possible = not below(deepest, minimum)
     message = (
         f"The sensor at {point_text(*sensor.at)} lies {{measured}} from the edge of the heated "
         "floor; "
         "at least {limit} is asked for"
     )
+    possible = _may_lie_deeper(facts, room, minimum)
     if possible:
         remedy = advise_place(facts, room)
-    elif below(depth, deepest - 0.5):
-        message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
-        remedy = say_place(
-            facts,
-            room,
-            SensorPlace(x=x, y=y, depth=deepest),
-            f"Move it to the deepest point, {point_text(x, y)}.",
-            "Move it deeper inside the heated floor",
-        )
-        if not find_strips_over(room, (x, y)):
-            remedy = advise_place(facts, room)
     else:
+        found = find_deepest(room)
+        x, y, deepest = found.x, found.y, found.distance
         message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
-        remedy = "It is as deep as this floor allows: set the floor limit with care."
+        if not below(depth, deepest - 0.5):
+            remedy = "It is as deep as this floor allows: set the floor limit with care."
+        elif not find_strips_over(room, (x, y)):
+            remedy = advise_place(facts, room)
+        else:
+            remedy = say_place(
+                facts,
+                room,
+                SensorPlace(x=x, y=y, depth=deepest),
+                f"Move it to the deepest point, {point_text(x, y)}.",
+                "Move it deeper inside the heated floor",
+            )
     return Finding(
         message=f"{message}.",
         remedy=remedy,
@@ -75,6 +75,14 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         shape=shapely.Point(sensor.at),
         path=sensor.path,
     )
+
+
+def _may_lie_deeper(facts: Facts, room: RoomFacts, minimum: float) -> bool:
+    """Tell whether some place is deep enough; the deepest is dear to find, and seldom asked for."""
+    place = place_sensor(facts, room)
+    if place is not None and not below(place.depth, minimum):
+        return True
+    return not below(find_deepest(room).distance, minimum)
 
 
 RULE = Rule(

@@ -11,7 +11,7 @@ import shapely
 from msgspec import Struct
 from shapely import LineString
 
-from underfoot.api.facts import AT_THE_BOX, Facts, Place, RoomFacts
+from underfoot.api.facts import AT_THE_BOX, Facts, Place, RoomFacts, hangs_on
 from underfoot.api.physics import crossings, lines
 from underfoot.api.rules import (
     CannotTell,
@@ -122,6 +122,7 @@ class NearLead(Struct, frozen=True, kw_only=True):
     crossing: Place | None
 
 
+@hangs_on("leads", "elements", "junction_box")
 def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tuple[NearLead, ...]:
     """Find the leads that a way over the floor crosses or comes nearer than `apart`.
 

@@ -20,7 +20,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     sensor = room.drawn.sensor
     if sensor is None:
         return NO_SENSOR
-    distance = room.once(measure_to_strips)
+    distance = measure_to_strips(room)
     if distance <= ON_THE_EDGE:
         return None
     return Finding(

@@ -6,7 +6,7 @@ import math
 
 import shapely
 
-from underfoot.api.facts import Place, RoomFacts
+from underfoot.api.facts import Place, RoomFacts, hangs_on
 from underfoot.api.physics import depth, rectangles
 
 # With more strips than that a tree is quicker than a look at each.
@@ -27,6 +27,7 @@ def is_under_one(room: RoomFacts, place: Place) -> bool:
     return any(left < x < right and low < y < high for left, low, right, high in room.strip_boxes)
 
 
+@hangs_on("sensor", "elements")
 def measure_to_strips(room: RoomFacts) -> float:
     """Measure from the sensor to the nearest strip, 0 below one; infinite without either."""
     sensor = room.drawn.sensor
@@ -37,6 +38,7 @@ def measure_to_strips(room: RoomFacts) -> float:
     return float(shapely.distance(room.strips, shapely.Point(sensor.at)).min())
 
 
+@hangs_on("elements")
 def find_deepest(room: RoomFacts) -> depth.Deepest:
     """Find the place in the heated floor farthest from its edge."""
     found = depth.deepest_point(room.heated, room.heated.boundary)

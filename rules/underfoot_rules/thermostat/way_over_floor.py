@@ -6,7 +6,7 @@ from typing import Any
 
 import shapely
 
-from underfoot.api.facts import RoomFacts, cut_out
+from underfoot.api.facts import RoomFacts, cut_out, hangs_on
 from underfoot.api.physics import ways
 
 # What is drawn so near to the floor (mm) stands on it.
@@ -23,7 +23,7 @@ def reach_over_floor(
 
     Where either does not lie on the room's floor, walls are left out of account.
     """
-    floor, here = room.once(find_floor_between_walls), shapely.Point(place)
+    floor, here = find_floor_between_walls(room), shapely.Point(place)
     straight = shapely.shortest_line(here, target)
     length = float(shapely.length(straight))
     if length > farthest:
@@ -34,6 +34,7 @@ def reach_over_floor(
     return ways.find_way(floor, place, target, farthest)
 
 
+@hangs_on("outline", "fixtures")
 def find_floor_between_walls(room: RoomFacts) -> Any:
     """Give the outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
 

@@ -10,6 +10,7 @@ import shapely
 from msgspec import Struct
 from shapely import Polygon
 
+from underfoot.checking.facts.once import hangs_on
 from underfoot.checking.facts.room import RoomFacts, cut_out
 from underfoot.physics import shapes
 from underfoot.physics.rectangles import EDGE, GRID
@@ -63,19 +64,19 @@ def keep_off(room: RoomFacts, from_fixture: float) -> np.ndarray:
     )
 
 
+@hangs_on("outline", "fixtures", "elements")
 def open_floor(room: RoomFacts, from_wall: float, from_fixture: float, legs: float) -> OpenFloor:
     """Give the floor so far from walls and standing fixtures, and under nothing lower than
     `legs`; kept, as cutting it is dear."""
-    return room.once(_cut_open_floor, from_wall, from_fixture, legs)
+    return OpenFloor(_cut_reachable(room, from_wall, from_fixture, legs), room.heated)
 
 
-def _cut_open_floor(
-    room: RoomFacts, from_wall: float, from_fixture: float, legs: float
-) -> OpenFloor:
+@hangs_on("outline", "fixtures")
+def _cut_reachable(room: RoomFacts, from_wall: float, from_fixture: float, legs: float) -> Any:
     floor = shapes.set_back(room.outline, from_wall, keep_off(room, from_fixture), from_fixture)
     if low := low_fixtures(room, legs):
         floor = cut_out(floor, (polygon for _, polygon in low))
-    return OpenFloor(floor, room.heated)
+    return floor
 
 
 class Coverage(Struct, frozen=True, kw_only=True):

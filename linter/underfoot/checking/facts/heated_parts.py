@@ -10,6 +10,7 @@ import shapely
 from msgspec import Struct
 from shapely import Polygon
 
+from underfoot.checking.facts.once import hangs_on
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Courses, CoveredArea, Film
@@ -31,15 +32,12 @@ class HeatedPart(Struct, frozen=True, kw_only=True):
     area_m2: float
 
 
+@hangs_on("outline", "elements", "coverings", "insulation")
 def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
     """Find the parts, films in the order met, coverings as listed, most boards first.
 
     Where the `over` of two coverings lie on each other the first listed counts.
     """
-    return room.once(_find_heated_parts)
-
-
-def _find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
     places: dict[str, list[int]] = {}
     for place, element in enumerate(room.elements):
         places.setdefault(element.film.id, []).append(place)

@@ -8,6 +8,7 @@ from bisect import bisect_right
 import numpy as np
 from msgspec import Struct
 
+from underfoot.checking.facts.once import hangs_on
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics.bodies import Bodies
 from underfoot.physics.rectangles import EDGE, Bools, Ints
@@ -110,12 +111,9 @@ def size_lead(lead: Lead) -> LeadSize:
     return LeadSize(width=width, thickness=thickness, taken_from=f"taken for {lead.size_text}")
 
 
+@hangs_on("leads", "elements", "junction_box")
 def cut_leads(room: RoomFacts) -> LeadPieces:
     """Cut the leads that are drawn into straight pieces; none lies between two ends of a strip."""
-    return room.once(_cut_leads)
-
-
-def _cut_leads(room: RoomFacts) -> LeadPieces:
     pieces = []
     joined = set()
     for which, laid in enumerate(room.leads):
@@ -138,12 +136,9 @@ def _cut_leads(room: RoomFacts) -> LeadPieces:
     return LeadPieces(pieces=tuple(pieces), joined=frozenset(joined))
 
 
+@hangs_on("leads", "elements", "junction_box")
 def make_lead_bodies(room: RoomFacts) -> LeadBodies:
     """Make bodies of the pieces of leads."""
-    return room.once(_make_lead_bodies)
-
-
-def _make_lead_bodies(room: RoomFacts) -> LeadBodies:
     cut = cut_leads(room)
     pieces = cut.pieces
     bodies = Bodies(

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from underfoot.checking.facts.at_a_glance import is_off_walls
 from underfoot.checking.facts.lead_bodies import cut_leads, make_lead_bodies
+from underfoot.checking.facts.once import hangs_on
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.facts.sensor import AT_THE_BOX, find_conduit_width
 from underfoot.physics import bodies, lines
@@ -33,6 +34,7 @@ class Outside(Struct, frozen=True, kw_only=True):
 INSIDE = Outside(middle=0.0, any_width=0.0)
 
 
+@hangs_on("outline", "leads", "elements", "junction_box")
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     """Measure how far each lead lies outside the outline; nought where it is not drawn."""
     drawn = _drawn(room)
@@ -99,6 +101,7 @@ def find_conduit_way(room: RoomFacts) -> ConduitWay:
     return ConduitWay(body=bodies.cut_bodies(pieces, np.zeros(len(pieces), np.intp), half))
 
 
+@hangs_on("outline", "sensor", "elements", "junction_box")
 def find_conduit_outside(room: RoomFacts) -> Outside:
     """Measure how far the sensor's way lies outside the outline."""
     way = shapely.LineString(room.sensor_way)

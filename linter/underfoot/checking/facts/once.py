@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import wraps
 from typing import Any, Concatenate, ParamSpec, Self, TypeVar
 
 P = ParamSpec("P")
 T = TypeVar("T")
+Given = TypeVar("Given", bound="Once")
+
+# Which parts of a drawing alone a function looks at: see `hangs_on`.
+_PARTS_OF: dict[Callable[..., Any], tuple[str, ...]] = {}
 
 
 class Once:
@@ -28,3 +33,29 @@ class Once:
         except KeyError:
             found = self._kept[key] = work_out(self, *given, **named)
         return found
+
+
+def hangs_on(
+    *parts: str,
+) -> Callable[[Callable[Concatenate[Given, P], T]], Callable[Concatenate[Given, P], T]]:
+    """Keep what a function works out of a room, and say of which parts of the drawing alone.
+
+    The same room drawn otherwise takes it over where those parts are the same.
+    """
+
+    def keep(work_out: Callable[Concatenate[Given, P], T]) -> Callable[Concatenate[Given, P], T]:
+        _PARTS_OF[work_out] = parts
+
+        @wraps(work_out)
+        def kept(room: Given, /, *given: P.args, **named: P.kwargs) -> T:
+            return room.once(work_out, *given, **named)
+
+        return kept
+
+    return keep
+
+
+def parts_of(work_out: Callable[..., Any]) -> tuple[str, ...]:
+    """Give the parts of a drawing that what a function works out hangs on; none where it is not
+    said."""
+    return _PARTS_OF.get(work_out, ())

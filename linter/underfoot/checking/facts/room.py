@@ -12,15 +12,14 @@ from msgspec import Struct
 from shapely import LineString, MultiLineString, Polygon
 
 from underfoot.checking.facts.floor import LaidBoards, LaidSheets, lay_boards, lay_sheets
-from underfoot.checking.facts.once import Once
+from underfoot.checking.facts.once import Once, parts_of
 from underfoot.physics import depth, heated, laps, neighbours, rectangles, shapes
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Element, Fixture, Lead, Room, Stop, Supply
 
 Place = tuple[float, float]
 
-# What is worked out of the drawing without a look at strips, leads or the sensor, and of which
-# of its parts.
+# What is worked out of the drawing, and of which of its parts alone.
 _HANGS_ON = {
     "outline": ("outline",),
     "walls": ("outline",),
@@ -39,6 +38,11 @@ _HANGS_ON = {
     "heated": ("elements",),
     "connections": ("elements",),
     "_connections": ("elements",),
+    "is_upright": ("elements",),
+    "overlapping": ("elements",),
+    "overlaps": ("elements",),
+    "leads": ("leads", "elements", "junction_box"),
+    "sensor_way": ("sensor", "elements", "junction_box"),
 }
 
 
@@ -70,16 +74,21 @@ class RoomFacts(Once):
     def redrawn(self, drawn: Room) -> RoomFacts:
         """Give the facts of the same room drawn otherwise; itself where nothing is.
 
-        What hangs on outline, fixtures, joints, boards and sheets alone is taken over.
+        What hangs on parts of the drawing alone that are still the same is taken over.
         """
         if drawn is self.drawn:
             return self
         other = RoomFacts(drawn, self.supply)
-        for key, parts in _HANGS_ON.items():
-            if key in self.__dict__ and all(
-                getattr(drawn, part) is getattr(self.drawn, part) for part in parts
-            ):
+
+        def is_same(parts: Iterable[str]) -> bool:
+            return all(getattr(drawn, part) is getattr(self.drawn, part) for part in parts)
+
+        for key, hanging in _HANGS_ON.items():
+            if key in self.__dict__ and is_same(hanging):
                 other.__dict__[key] = self.__dict__[key]
+        for asked, found in self._kept.items():
+            if (parts := parts_of(asked[0])) and is_same(parts):
+                other._kept[asked] = found
         return other
 
     @cached_property
