@@ -142,7 +142,7 @@ def test_the_commands_of_a_job_run_and_leave_what_it_takes(
     assert (tmp_path / "pip.log").read_text() == "install underfoot-0.1.0.whl\n"
     done = run(repository, check)
     assert done.returncode == REFUSED, done.stderr
-    assert "ERROR" in done.stdout
+    assert "  error  " in done.stdout
     assert done.stderr.startswith("underfoot: ")
     assert done.stderr.endswith("; exit status 1\n")
     for kept in kept_by(name):

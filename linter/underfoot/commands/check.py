@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from functools import partial
@@ -12,11 +11,11 @@ import click
 from msgspec.structs import replace
 
 from underfoot import __version__
-from underfoot.checking.earlier import Holding
 from underfoot.checking.exit_status import plan_status
 from underfoot.checking.summing import Summary, Summing
 from underfoot.commands.asking import rules_asked
 from underfoot.commands.dependencies import find_dependencies, write_dependencies
+from underfoot.commands.holding import hold_against
 from underfoot.commands.options import (
     REFUSE_AT,
     plan_seconds_option,
@@ -25,7 +24,13 @@ from underfoot.commands.options import (
     today_option,
 )
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
-from underfoot.commands.outputs import FORMATS, Asked, list_outputs, tell_paths
+from underfoot.commands.outputs import (
+    DETAILS,
+    FORMATS,
+    Asked,
+    list_outputs,
+    see_that_it_can_be_quiet,
+)
 from underfoot.commands.reporting_run import RunReports
 from underfoot.commands.selecting import Wanted, select_plans, write_passed
 from underfoot.commands.stderr import say_run_problems
@@ -33,27 +38,18 @@ from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
 from underfoot.reporting.phrases import say_run
 from underfoot.running.checking import Terms, rule_sets_to_use
 from underfoot.running.errors import CommandError
-from underfoot.running.plan_files import display_path
 from underfoot.running.schedule import Parallelism, run_over
-from underfoot.running.taking_in import take_in_option
 
 if TYPE_CHECKING:
     from underfoot.checking.check import CheckedPlan
     from underfoot.checking.content_hash import HashedRules
-    from underfoot.checking.earlier import Holding
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
-    from underfoot.commands.outputs import Asked, Output
+    from underfoot.commands.outputs import Asked, Detail, Output
     from underfoot.commands.selecting import Selection
     from underfoot.page import DrawnPlan
-    from underfoot.reporting.earlier import Earliers
-    from underfoot.running.plan_files import PlanFile
     from underfoot.running.result_cache import CacheTerms
-
-
-# A report of some ten thousand plans.
-_LONGEST_KNOWN = 500_000_000
 
 
 @click.command(short_help="Check plans and report numbered findings.")
@@ -65,6 +61,17 @@ _LONGEST_KNOWN = 500_000_000
     default="text",
     show_default=True,
     help="What the report is written as.",
+)
+@click.option(
+    "--detail",
+    type=click.Choice(DETAILS),
+    help="How much the text tells; left out, all of one plan and a line a finding of several.",
+)
+@click.option(
+    "--quiet",
+    "-q",
+    is_flag=True,
+    help="Text or lines with nothing but what refuses a plan, a line each; else nothing.",
 )
 @click.option("--output", metavar="FILE", help="Write the report to FILE, whole or not at all.")
 @click.option(
@@ -175,6 +182,8 @@ _LONGEST_KNOWN = 500_000_000
 def check(
     paths: tuple[str, ...],
     format_: str,
+    detail: str | None,
+    quiet: bool,
     output: str | None,
     reports: tuple[str, ...],
     refuse_at: str,
@@ -223,6 +232,10 @@ def check(
     if stdin_name is not None and "-" not in paths:
         raise click.UsageError("--stdin-name is for the plan on standard input: give - as a PATH")
     outputs = list_outputs(format_, output, reports)
+    if detail is not None and not any(each.format == "text" for each in outputs):
+        raise click.UsageError("--detail is about the text: no report here is one")
+    if quiet:
+        see_that_it_can_be_quiet(outputs[0])
     wanted = Wanted(
         paths=paths, files_from=files_from, changed=changed, changed_since=changed_since,
         nothing_is_fine=nothing_is_fine, tracked=tracked, exclude=exclude, settings=settings,
@@ -240,7 +253,7 @@ def check(
     if depends:
         found = find_dependencies(named.files, settings, root)
         return _list(write_dependencies(found, outputs[0].format), selection, outputs[0])
-    holding = None if known is None else _hold_against(known, collected.files, root)
+    holding = None if known is None else hold_against(known, collected.files, root)
     sets = rule_sets_to_use()
     only = rules_asked(sets, rules, topics)
     day = today or date.today()
@@ -273,14 +286,17 @@ def check(
         only_new=only_new,
         all_cases=all_cases,
         root=root,
+        detail=cast("Detail | None", detail),
+        quiet=quiet,
     )
-    if outputs[0].format != "text" or outputs[0].place is not None or not collected.files:
+    is_text = outputs[0].format == "text" and outputs[0].place is None
+    if quiet or not is_text or not collected.files:
         say_run_problems(run.problems)
     reports_ = RunReports(outputs, asked, run)
     summing = Summing(level)
     keep = _choose_keep(outputs, asked, sets)
     for plan, page in run_over(
-        collected.files, sets, terms, keep, Parallelism(jobs=jobs, cluster=cluster)
+        collected.files, sets, terms, keep, Parallelism(jobs=jobs, cluster=cluster, silent=quiet)
     ):
         held = plan if holding is None else holding.hold(plan)
         summing.add(held)
@@ -297,7 +313,7 @@ def check(
         say(f"nothing to check: {selection.why_nothing}")
         status = 0
     reports_.end(run)
-    if len(outputs) > 1:
+    if len(outputs) > 1 and not quiet:
         say(f"{say_run(run)}; exit status {status}")
     return status
 
@@ -361,32 +377,3 @@ def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:
     else:
         write_file(output.place, disarmed(pieces, output.format))
     return 2 if problems else 0
-
-
-def _read_earlier(place: str) -> Earliers:
-    from underfoot.reporting.earlier import EarlierReportError, read_earlier
-
-    source = take_in_option(place, "--known", _LONGEST_KNOWN)
-    try:
-        return read_earlier(source)
-    except EarlierReportError as error:
-        raise CommandError(f"--known {place}: {error}") from None
-
-
-def _hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Holding:
-    report = _read_earlier(place)
-    earlier, from_top = report.plans, report.from_top
-    told = tell_paths(root)
-    top = (told.top or "") if from_top else ""
-    name = told.path if from_top else str
-    absent = {
-        path for path in earlier if path != "-" and not os.path.exists(os.path.join(top, path))
-    }
-    may_have_moved = from_top and absent
-    met = any(name(file.path) in earlier for file in files)
-    if earlier and files and not met and not may_have_moved:
-        say(
-            f"--known {place}: none of its plans is checked here; plans are matched by the path "
-            "that the report gives them"
-        )
-    return Holding(earlier, display_path(place), absent, name)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
-import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import cast
@@ -15,6 +13,7 @@ from underfoot import __version__
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt
 from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import REFUSE_AT, settings_option, today_option
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 from underfoot.comparing import Comparison, refuses
@@ -22,8 +21,6 @@ from underfoot.comparing import compare as hold_side_by_side
 from underfoot.comparing.json import write_comparisons_json
 from underfoot.comparing.text import write_comparisons_text
 from underfoot.reading.problem import Problem
-from underfoot.reporting.ink import ink_for
-from underfoot.reporting.layout import WIDTH
 from underfoot.running.checking import examine_files, rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
@@ -149,8 +146,6 @@ def _written(
 
         return write_comparisons_html(comparisons, problems, version)
 
-    to_terminal = not to_file and sys.stdout.isatty()
-    width = min(max(shutil.get_terminal_size().columns, 60), 100) if to_terminal else WIDTH
-    return write_comparisons_text(
-        comparisons, problems, width=width, ink=ink_for(to_terminal, os.environ)
-    )
+    if to_file:
+        return write_comparisons_text(comparisons, problems)
+    return write_comparisons_text(comparisons, problems, width=width_out(), ink=ink_out())

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
@@ -15,6 +13,7 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.on_terminal import ink_out
 from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
@@ -30,7 +29,6 @@ from underfoot.mending.text_edits import edit_text
 from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
 from underfoot.reading.wording import suggest
-from underfoot.reporting.ink import ink_for
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
@@ -127,7 +125,7 @@ def lay(
     )
     if write and (even_so or not stands):
         write_file(file.place, unless_changed(now, source, file.place))
-    ink = ink_for(sys.stdout.isatty(), os.environ)
+    ink = ink_out()
     write_out(write_difference(text, put_in, file.path, ink))
     if not write:
         say("nothing is written: --write does it")

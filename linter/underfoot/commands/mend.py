@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -15,6 +13,7 @@ from underfoot.checking.check import CheckedPlan, make_checker
 from underfoot.checking.exit_status import plan_status
 from underfoot.checking.report import unreadable
 from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import REFUSE_AT, root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
@@ -22,7 +21,6 @@ from underfoot.commands.stderr import say_problems
 from underfoot.mending.in_turn import MendedPlan, mend_in_turn
 from underfoot.mending.offering import Place, gather_menders
 from underfoot.mending.telling import write_mended
-from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -97,7 +95,7 @@ def mend(
         return 2  # what it would have found is not known, and might be brought by a mend
     if write and plan.mended:
         write_file(file.place, unless_changed(plan.now, plan.was, file.place))
-    write_out(write_mended(plan, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    write_out(write_mended(plan, ink=ink_out(), width=width_out()))
     if plan.mended:
         done = f"{count_of(len(plan.mended), 'finding')} mended"
         say(f"{file.path}: {done}, and written" if write else "nothing is written: --write does it")

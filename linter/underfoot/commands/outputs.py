@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, get_args
 
 from msgspec import Struct
 
@@ -23,6 +22,10 @@ FORMATS = (
 )  # fmt: skip
 
 
+# A table may be wider than what is read line by line.
+_WIDEST_BRIEF = 160
+
+
 class Output(Struct, frozen=True, kw_only=True):
     """One report to write; `place` is None for standard output."""
 
@@ -31,8 +34,18 @@ class Output(Struct, frozen=True, kw_only=True):
     option: str = "--output"
 
 
+# How much a text tells; left out, all of one plan and a line a finding of several.
+Detail = Literal["full", "brief"]
+DETAILS: tuple[Detail, ...] = get_args(Detail)
+# What can leave out what refuses no plan.
+_CAN_BE_QUIET = ("text", "lines")
+
+
 class Asked(Struct, frozen=True, kw_only=True):
-    """What any format needs to know before the first plan comes; `plans` is how many will."""
+    """What any format needs to know before the first plan comes; `plans` is how many will.
+
+    Where it is to be `quiet` the main report holds only what refuses a plan.
+    """
 
     sets: Sequence[RuleSet]
     refuse_at: RefuseAt
@@ -42,6 +55,8 @@ class Asked(Struct, frozen=True, kw_only=True):
     only_new: bool = False
     all_cases: bool = False
     root: str | None = None
+    detail: Detail | None = None
+    quiet: bool = False
 
 
 def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tuple[Output, ...]:
@@ -61,6 +76,22 @@ def list_outputs(format_: str, output: str | None, reports: Sequence[str]) -> tu
         if each.place is not None and places.count(os.path.realpath(each.place)) > 1:
             raise CommandError(f"{each.option} {each.place}: two reports cannot be one file")
     return tuple(outputs)
+
+
+def see_that_it_can_be_quiet(main: Output) -> None:
+    """CommandError where the main report is of a format that holds everything or nothing."""
+    if main.format not in _CAN_BE_QUIET:
+        raise CommandError(f"--quiet is for {' and '.join(_CAN_BE_QUIET)}, not for {main.format}")
+
+
+def open_main_writer(output: Output, asked: Asked) -> Writer:
+    """Give what writes the main report, which may have been asked to be quiet."""
+    writer = open_writer(output, asked)
+    if not asked.quiet:
+        return writer
+    from underfoot.reporting.quiet import QuietWriter
+
+    return QuietWriter(writer, asked.refuse_at, with_caution=output.format == "text")
 
 
 def open_writer(output: Output, asked: Asked) -> Writer:
@@ -100,7 +131,7 @@ def open_writer(output: Output, asked: Asked) -> Writer:
         if form == "annotations":
             return one_line.AnnotationWriter(tell_paths(asked.root))
         return one_line.CodeQualityWriter(tell_paths(asked.root))
-    return _open_text(to_terminal=output.place is None and sys.stdout.isatty())
+    return _open_text(output, asked)
 
 
 def tell_paths(root: str | None) -> Told:
@@ -115,12 +146,21 @@ def tell_paths(root: str | None) -> Told:
     return Told(here=here.as_posix(), top=top.as_posix())
 
 
-def _open_text(*, to_terminal: bool) -> Writer:
-    from underfoot.reporting.ink import ink_for
+def _open_text(output: Output, asked: Asked) -> Writer:
+    from underfoot.commands.on_terminal import ink_out, width_out
+    from underfoot.reporting.ink import PLAIN
     from underfoot.reporting.layout import WIDTH
-    from underfoot.reporting.text import TextWriter
 
-    width = WIDTH
-    if to_terminal:
-        width = min(max(shutil.get_terminal_size().columns, 60), 100)
-    return TextWriter(width, ink_for(to_terminal, os.environ))
+    goes_out = output.place is None
+    ink = ink_out() if goes_out else PLAIN
+    is_brief = asked.plans > 1 or asked.quiet if asked.detail is None else asked.detail == "brief"
+    if not is_brief:
+        from underfoot.reporting.text import TextWriter
+
+        return TextWriter(width_out() if goes_out else WIDTH, ink)
+    from underfoot.reporting.text_brief import BriefWriter
+
+    electrical = frozenset(rule.id for each in asked.sets for rule in each.rules if rule.electrical)
+    width = width_out(_WIDEST_BRIEF) if goes_out else WIDTH
+    fits = goes_out and sys.stdout.isatty()
+    return BriefWriter(width, ink, fits=fits, electrical=electrical)

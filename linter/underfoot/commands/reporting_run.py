@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from underfoot.checking.summing import Summary
 from underfoot.commands.output_files import Writing, disarmed, write_files, write_out
-from underfoot.commands.outputs import Asked, Output, open_writer
+from underfoot.commands.outputs import Asked, Output, open_main_writer, open_writer
 from underfoot.reporting.spool import Spool
 from underfoot.running.errors import CommandError
 
@@ -23,10 +23,11 @@ class RunReports:
 
     def __init__(self, outputs: Sequence[Output], asked: Asked, run: Summary) -> None:
         self.outputs = outputs
-        self.writers = [open_writer(each, asked) for each in outputs]
+        main, *beside = outputs
+        writers = [open_writer(each, asked) for each in beside]
+        self.writers = [open_main_writer(main, asked), *writers]
         self.waiting = [None if _goes_out(each) else Spool() for each in outputs]
         # Without a plan the text has nothing to say that standard error does not.
-        main = outputs[0]
         self.is_silent = main.format == "text" and main.place is None and not asked.plans
         for place, writer in enumerate(self.writers):
             self._take(place, writer.begin(run))

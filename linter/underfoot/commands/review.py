@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import sys
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
@@ -18,13 +17,12 @@ from underfoot.checking.decisions import DECISIONS, OPEN
 from underfoot.checking.report import PlanReport, is_laxer
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.limited import LimitedCommand
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.stderr import say_problems
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision, read_review
 from underfoot.reading.wording import suggest
-from underfoot.reporting.ink import ink_for
-from underfoot.reporting.layout import WIDTH
 from underfoot.reviewing.deciding import (
     OVERALL,
     OverallWish,
@@ -254,14 +252,13 @@ def _say_verified(
     if format_ == "json":
         write_out(write_verified_json(display_path(place), then, now, changed), "json")
     else:
-        write_out(write_verified_text(display_path(place), then, now, changed, WIDTH))
+        write_out(write_verified_text(display_path(place), then, now, changed, width_out()))
 
 
 def _written(
     after: ReviewFile, place: str, state: str, lapsed: Sequence[StatedDecision], format_: str
 ) -> Iterable[str]:
-
     if format_ == "json":
         return write_review_json(after, display_path(place), state, lapsed)
-    ink = ink_for(sys.stdout.isatty(), os.environ)
-    return write_review_text(after, display_path(place), state, lapsed, ink=ink)
+    path = display_path(place)
+    return write_review_text(after, path, state, lapsed, width=width_out(), ink=ink_out())

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import sys
 
 import click
 
 from underfoot.checking.settings import default_settings
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import settings_option
 from underfoot.commands.output_files import write_out
-from underfoot.reporting.ink import ink_for
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.finding_settings import settings_finder
@@ -37,5 +36,5 @@ def rules(format_: str, settings: str | None) -> int:
     elif format_ == "markdown":
         write_out(write_markdown_list(sets, in_force))
     else:
-        write_out(write_text_list(sets, in_force, ink=ink_for(sys.stdout.isatty(), os.environ)))
+        write_out(write_text_list(sets, in_force, ink=ink_out(), width=width_out()))
     return 0

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import sys
 from pathlib import Path
 
 import click
 
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.output_files import write_out
 from underfoot.commands.stderr import say_run_problems
-from underfoot.reporting.ink import ink_for
 from underfoot.reporting.settings_list import SettingsAt, write_settings, write_settings_json
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -52,5 +51,5 @@ def settings(path: str, format_: str) -> int:
     if format_ == "json":
         write_out(write_settings_json(at), "json")
     else:
-        write_out(write_settings(at, ink=ink_for(sys.stdout.isatty(), os.environ)))
+        write_out(write_settings(at, ink=ink_out(), width=width_out()))
     return 0

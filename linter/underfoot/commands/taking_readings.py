@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 
@@ -11,12 +10,12 @@ from underfoot.checking.check import Checker, examine
 from underfoot.checking.exit_status import plan_status
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import Report
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import see_that_it_can_be_written, unless_changed
 from underfoot.mending.difference import write_difference
 from underfoot.mending.text_edits import edit_text
 from underfoot.reading.syntax import parse
-from underfoot.reporting.ink import ink_for
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.text import write_text
 from underfoot.running.errors import CommandError
@@ -57,10 +56,13 @@ def take_readings(
     if write and edited is not None:
         write_file(place, unless_changed(new, source, place))
     if edited is not None:
-        ink = ink_for(sys.stdout.isatty(), os.environ)
-        write_out(write_difference(text, edited.text, display_path(place), ink))
+        write_out(write_difference(text, edited.text, display_path(place), ink_out()))
         write_out("\n")
-    write_out(write_text(Report(version=__version__, plans=(checked.report,))))
+    write_out(
+        write_text(
+            Report(version=__version__, plans=(checked.report,)), width=width_out(), ink=ink_out()
+        )
+    )
     _say_done(display_path(place), len(visits) - stood, stood, write=write)
     return plan_status(checked.report, "error")
 

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import os
-import sys
-
 import click
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.page import PageError, page_of
+from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.output_files import write_out
 from underfoot.reading.wording import suggest
-from underfoot.reporting.ink import ink_for
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 
@@ -32,5 +29,5 @@ def why(rule: str) -> int:
         page = page_of(rules[rule])
     except PageError as error:
         raise CommandError(str(error)) from None
-    write_out(write_page(rules[rule], page, ink=ink_for(sys.stdout.isatty(), os.environ)))
+    write_out(write_page(rules[rule], page, ink=ink_out(), width=width_out()))
     return 0

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-_BEGINS = re.compile(r"^(\s*):(?=:)", re.MULTILINE)
+# Colours that were asked for in a pipe stand before it, too.
+_BEGINS = re.compile(r"^((?:\s|\x1b\[[0-9;]*m)*):(?=:)", re.MULTILINE)
 _HOLDS = re.compile(r"##(?=[A-Za-z0-9_.-]*\[)")
 
 

@@ -120,7 +120,7 @@ def cut_short(text: str, width: int) -> str:
     whole, space, _ = head.rpartition(" ")
     if space and text[len(head)] != " " and 3 * len(whole) > 2 * len(head):
         head = whole
-    return head.rstrip(" ,;:–") + "…"
+    return head.rstrip(" ,;:.–") + "…"
 
 
 def both_ends(left: str, right: str, width: int) -> list[str]:

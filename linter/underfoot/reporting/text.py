@@ -119,12 +119,13 @@ def write_verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     """Write a plan's verdict, what it means for the work, and how many findings there are."""
     word = plan.verdict.upper()
     first, *more = hanging_indent("", f"{word} – {say_verdict(plan)}", width, 4)
-    code = ink.error if plan.faults else _verdict_code(plan.verdict, ink)
+    code = ink.error if plan.faults else verdict_code(plan.verdict, ink)
     first = paint(word, code, ink) + first[len(word) :]
     return [first, *more, *wrap(say_counts(plan.in_brief), width)]
 
 
-def _verdict_code(verdict: str, ink: Ink) -> str:
+def verdict_code(verdict: str, ink: Ink) -> str:
+    """Give the colour of a verdict."""
     if verdict == NO_OBJECTION:
         return ink.good
     return ink.warning if verdict == WITH_COMMENTS else ink.error
@@ -202,22 +203,24 @@ def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 
 def _end(report: Summary, width: int, ink: Ink) -> list[str]:
-    lines = ["=" * width]
-    if report.rules_asked:
-        lines += [*hanging_indent("NOT ALL RULES  ", say_asked(report.rules_asked), width), ""]
-    if report.problems:
-        lines += [*_run_problems(report.problems, width, ink), ""]
+    lines = ["=" * width, *write_not_as_asked(report, width, ink)]
     if len(report.plans) > 1 or report.passed_over:
         lines += [*_summary(report, width, ink), ""]
     if report.earlier:
-        lines += [*_held_against(report.earlier, width, ink), ""]
+        lines += [*write_held(report.earlier, width, ink), ""]
     return lines + hanging_indent("CAUTION  ", report.caution, width)
 
 
-def _run_problems(problems: Sequence[Problem], width: int, ink: Ink) -> list[str]:
-    lines = [paint("NOT CHECKED AS ASKED", ink.error, ink)]
-    for problem in problems:
-        lines += hanging_indent("  ", say_problem(problem), width, 6)
+def write_not_as_asked(report: Summary, width: int, ink: Ink) -> list[str]:
+    """Write that not all rules were asked, and what could not be checked as asked."""
+    lines: list[str] = []
+    if report.rules_asked:
+        lines += [*hanging_indent("NOT ALL RULES  ", say_asked(report.rules_asked), width), ""]
+    if report.problems:
+        lines.append(paint("NOT CHECKED AS ASKED", ink.error, ink))
+        for problem in report.problems:
+            lines += hanging_indent("  ", say_problem(problem), width, 6)
+        lines.append("")
     return lines
 
 
@@ -236,7 +239,7 @@ def _summary(report: Summary, width: int, ink: Ink) -> list[str]:
     for verdict in VERDICTS:
         if not verdicts[verdict]:
             continue
-        word = paint(verdict, _verdict_code(verdict, ink), ink)
+        word = paint(verdict, verdict_code(verdict, ink), ink)
         lines.append(f"{verdicts[verdict]:>{margin}}  {word}")
         if verdict == NO_OBJECTION:
             continue
@@ -259,7 +262,8 @@ def _summary(report: Summary, width: int, ink: Ink) -> list[str]:
     return lines
 
 
-def _held_against(held: HeldAgainst, width: int, ink: Ink) -> list[str]:
+def write_held(held: HeldAgainst, width: int, ink: Ink) -> list[str]:
+    """Write how a run stands against an earlier report."""
     lines = [paint(escape_invisible(f"HELD AGAINST {held.name}"), ink.strong, ink)]
     says = f"{say_held(held)}. Only what is new or worse counts for the exit status."
     lines += hanging_indent("  ", says, width)

@@ -23,10 +23,14 @@ MANY = 32
 
 
 class Parallelism(Struct, frozen=True, kw_only=True):
-    """In how many processes (None: as is quickest here), or on the cluster at which address."""
+    """In how many processes (None: as is quickest here), or on the cluster at which address.
+
+    `silent` shows nothing of how far the run is.
+    """
 
     jobs: int | None = None
     cluster: str | None = None
+    silent: bool = False
 
 
 def run_over(
@@ -37,7 +41,7 @@ def run_over(
     way: Parallelism,
 ) -> Iterator[Kept]:
     """Check plans and yield what `keep`, a module's function, gives of each, in order."""
-    shown = show_progress(files, shown=wants_progress(os.environ))
+    shown = show_progress(files, shown=not way.silent and wants_progress(os.environ))
     if way.cluster is not None:
         from underfoot.running.cluster import hand_over
 

@@ -28,7 +28,7 @@ def test_what_was_there_before_passes_and_is_shown(capsys: Said) -> None:
     before()
     assert held() == 0
     out = capsys.readouterr().out
-    assert "known error  hall" in out
+    assert "a.yaml:6:3  known error  " in out
     assert "REVISE AND RESUBMIT" in out
     assert "0 new, 0 worse, 1 known, 0 cleared" in out
 

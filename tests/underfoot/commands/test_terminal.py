@@ -13,7 +13,7 @@ import pytest
 pytestmark = pytest.mark.process
 
 PLANS = Path(__file__).parents[3] / "plans"
-ESCAPE = re.compile(rb"\x1b\[[0-9;]*[mK]")
+ESCAPE = re.compile(rb"\x1b\[[0-9;]*[mK]|\x1b]8;;[^\x1b]*\x1b\\")
 
 
 def arguments(*more: str) -> list[str]:
@@ -78,14 +78,35 @@ def test_a_terminal_gets_colour_and_the_same_words(kitchen: str, piped: bytes) -
 def test_a_terminal_that_wants_no_colour_gets_none(
     kitchen: str, piped: bytes, refusal: dict[str, str]
 ) -> None:
-    assert on_terminal(kitchen, "--today", "2026-10-01", COLUMNS="80", **refusal) == piped
+    seen = on_terminal(
+        kitchen, "--today", "2026-10-01", COLUMNS="80", FORCE_HYPERLINK="0", **refusal
+    )
+    assert seen == piped
+
+
+def test_a_pipe_gets_colour_where_it_is_asked_for(kitchen: str, piped: bytes) -> None:
+    seen = in_pipe(kitchen, "--today", "2026-10-01", FORCE_COLOR="1")
+    assert b"\x1b[1;31mERROR" in seen
+    assert ESCAPE.sub(b"", seen) == piped
 
 
 def test_the_width_of_a_terminal_counts_within_reason(kitchen: str) -> None:
-    for columns, widest in (("20", 60), ("90", 90), ("300", 100)):
-        seen = on_terminal(kitchen, COLUMNS=columns).decode()
+    for columns, widest in (("20", 24), ("40", 40), ("90", 90), ("300", 100)):
+        seen = ESCAPE.sub(b"", on_terminal(kitchen, COLUMNS=columns)).decode()
         rule = max(len(line) for line in seen.splitlines() if line and not line.strip("="))
         assert rule == widest
+        # But for what must stay whole.
+        lines = [line for line in seen.splitlines() if kitchen not in line]
+        assert widest < 40 or max(map(len, lines)) == widest
+
+
+def test_a_terminal_gets_each_finding_of_many_plans_on_one_line(kitchen: str) -> None:
+    seen = on_terminal(kitchen, os.path.relpath(PLANS / "study.yaml"), COLUMNS="72")
+    lines = ESCAPE.sub(b"", seen).decode().splitlines()
+    rows = [line for line in lines if re.match(r" +[0-9]+  [0-9]+:[0-9]+  ", line)]
+    assert len(rows) == 10
+    assert all(len(line) <= 72 for line in rows)
+    assert sum(line.endswith("…") for line in rows) > 3
 
 
 @pytest.mark.parametrize("form", ["text", "json"])

@@ -24,13 +24,16 @@ from underfoot.drawing import SheetOptions, draw_room
 from underfoot.page import draw_plan
 from underfoot.reading.hidden import INVISIBLE, escape_invisible
 from underfoot.reporting.ci_words import disarm, disarm_json, disarm_lines, disarm_markup
+from underfoot.reporting.ink import COLOURED
 from underfoot.reporting.text import write_text
+from underfoot.reporting.text_brief import BriefWriter
 from underfoot.reporting.writer import write_whole
 from underfoot_rules import STANDARD
 
 PLANS = Path(__file__).parents[3] / "plans"
 PLAN: dict[str, Any] = yaml.safe_load((PLANS / "cloakroom.yaml").read_text("utf-8"))
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
+COLOUR = re.compile(r"\x1b\[[0-9;]*m")
 COMMAND = re.compile(r"^\s*::|##[A-Za-z0-9_.-]*\[", re.MULTILINE)
 HIDDEN = re.compile(
     f"[\x00-\x09\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
@@ -96,6 +99,10 @@ def test_no_wrapped_line_begins_with_a_command(words: str, width: int) -> None:
     text = "".join(disarm_lines(write_text(report, width=width)))
     assert not COMMAND.search(text)
     assert not HIDDEN.search(text)
+    brief = "".join(disarm_lines(write_whole(BriefWriter(width, COLOURED), report)))
+    brief = COLOUR.sub("", brief)
+    assert not COMMAND.search(brief)
+    assert not HIDDEN.search(brief)
 
 
 @given(WORDS)

@@ -1,0 +1,90 @@
+"""How much `underfoot check` tells: all of one plan, a line a finding of several, or less."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.test_check import NOTED, RIGHT, UNDECIDED, UNREADABLE, WRONG, put
+from underfoot.__main__ import main
+from underfoot.checking.report import CAUTION, CAUTION_IN_BRIEF
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+HEAD = "=" * 80
+
+
+@pytest.fixture
+def two() -> None:
+    put("plans/a.yaml", WRONG)
+    put("plans/b.yaml", RIGHT)
+
+
+def written(capsys: Said, *arguments: str) -> str:
+    main(["check", "--today", "2026-09-28", *arguments])
+    return capsys.readouterr().out
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_several_plans_are_told_in_brief_and_one_in_full(two: None, capsys: Said) -> None:
+    several = written(capsys, "plans")
+    assert several.startswith(
+        "plans/a.yaml  revise and resubmit: 1 error\n"
+        "  1  6:3  error  room-height  Room hall is 1900 mm high, less than 2000 mm.\n"
+        "1 plan with nothing to tell: plans/b.yaml\n"
+    )
+    assert flat(several).endswith(CAUTION_IN_BRIEF)
+    one = written(capsys, "plans/a.yaml")
+    assert one.startswith(HEAD)
+    assert flat(one).endswith(CAUTION)
+
+
+def test_the_detail_can_be_chosen(two: None, capsys: Said) -> None:
+    full = written(capsys, "plans", "--detail", "full")
+    assert full.count(HEAD) == 3
+    assert "2 PLANS\n" in full
+    assert written(capsys, "plans", "--detail", "brief") == written(capsys, "plans")
+    brief = written(capsys, "plans/a.yaml", "--detail", "brief")
+    assert brief.startswith("plans/a.yaml  revise")
+    main(["check", "plans", "--format", "json", "--report", "text=out.txt", "--detail", "full"])
+    assert Path("out.txt").read_text("utf-8").count(HEAD) == 3
+    capsys.readouterr()
+    assert main(["check", "plans", "--format", "json", "--detail", "full"]) == 2
+    assert "--detail is about the text" in capsys.readouterr().err
+
+
+def test_quiet_is_silent_where_nothing_is_refused(capsys: Said) -> None:
+    put("plans/a.yaml", NOTED)
+    put("plans/b.yaml", UNDECIDED)
+    for form in ("text", "lines"):
+        assert main(["check", "plans", "--quiet", "--format", form]) == 0
+        assert main(["check", "plans/a.yaml", "-q", "--report", "sarif=a.sarif"]) == 0
+        said = capsys.readouterr()
+        assert (said.out, said.err) == ("", "")
+    assert main(["check", "plans", "-q", "--refuse-at", "unjudged"]) == 1
+    assert "not judged: 1 may be an error (room-height)" in capsys.readouterr().out
+
+
+def test_quiet_tells_what_is_refused_and_no_more(two: None, capsys: Said) -> None:
+    put("plans/c.yaml", UNREADABLE)
+    assert main(["check", "plans", "gone.yaml", "--quiet"]) == 2
+    said = capsys.readouterr()
+    assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
+    assert "1  6:3  error  room-height" in said.out
+    assert "1  8:5  error  unreadable" in said.out
+    assert "b.yaml" not in said.out
+    assert "PLANS" not in said.out
+    assert flat(said.out).endswith(CAUTION_IN_BRIEF)
+    rows = written(capsys, "plans", "--quiet", "--format", "lines").splitlines()
+    assert [row.partition(": ")[0] for row in rows] == ["plans/a.yaml:6:3", "plans/c.yaml:8:5"]
+    assert written(capsys, "plans/a.yaml", "-q", "--detail", "full").startswith(HEAD)
+
+
+def test_quiet_is_for_what_is_read_line_by_line(two: None, capsys: Said) -> None:
+    assert main(["check", "plans", "--quiet", "--format", "json"]) == 2
+    assert "--quiet is for text and lines, not for json" in capsys.readouterr().err
