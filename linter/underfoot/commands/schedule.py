@@ -34,7 +34,7 @@ from underfoot.schedule.energy import Season, read_hours, read_tariff
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
 from underfoot.schedule.gathering import Wishes, gather_papers
 from underfoot.schedule.rows import TableError
-from underfoot.schedule.sheets import draw_sheets
+from underfoot.schedule.sheets import RoomSheet, draw_sheets
 from underfoot.schedule.stock import Offcut, Stock, read_length, read_roll, read_stock
 from underfoot.schedule.text import write_text
 from underfoot.schedule.what_if import Change, change_plan, compare_papers
@@ -155,14 +155,14 @@ def schedule(
     if readings is not None:
         return take_readings(plan_file, source, checked.facts, readings, bench, write=write)
     papers = gather_papers(checked, wishes)
-    sheets: tuple[str, ...] = ()
+    sheets: tuple[RoomSheet, ...] = ()
     if covering is not None or voltage is not None:
         change = Change(covering=covering, voltage=voltage)
         changed = _check_changed(source, checked, change, plan_file, bench)
         both = (papers, checked.report), (gather_papers(changed, wishes), changed.report)
         part = compare_papers(change, *both)
         papers = replace(papers, parts=(*papers.parts, part) if names else (part,))
-    elif form == "pdf" and _wants_sheets(names):
+    elif form in ("pdf", "html") and _wants_sheets(names):
         sheets = draw_sheets(checked)
     _write(_choose(papers, names), form, output, paper, plan_file, sheets)
     return 2 if checked.report.faults else 0
@@ -245,7 +245,7 @@ def _write(
     output: str | None,
     paper: str,
     plan_file: str,
-    sheets: Sequence[str],
+    sheets: Sequence[RoomSheet],
 ) -> None:
     if form == "csv":
         _write_tables(papers, output, plan_file)
@@ -260,13 +260,13 @@ def _write_one(content: str | bytes, form: str, output: str | None, plan_file: s
         write_made(output, content, form, [plan_file])
 
 
-def _make(papers: Papers, form: str, paper: str, sheets: Sequence[str]) -> str | bytes:
+def _make(papers: Papers, form: str, paper: str, sheets: Sequence[RoomSheet]) -> str | bytes:
     if form == "json":
         return write_json(papers, __version__)
     if form == "html":
         from underfoot.schedule.page import write_page
 
-        return write_page(papers, __version__)
+        return write_page(papers, __version__, sheets)
     if form == "xlsx":
         try:
             return write_xlsx(papers)
@@ -279,7 +279,7 @@ def _make(papers: Papers, form: str, paper: str, sheets: Sequence[str]) -> str |
         from underfoot.schedule.print import print_papers
 
         try:
-            return print_papers(papers, paper, sheets)
+            return print_papers(papers, paper, [sheet.svg for sheet in sheets])
         except CannotPrintError as error:
             raise CommandError(str(error)) from None
     return "".join(write_text(papers))

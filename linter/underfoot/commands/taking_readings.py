@@ -40,6 +40,8 @@ def take_readings(
     try:
         visits = read_readings(take_in_option(readings, "--readings"), facts)
     except TableError as error:
+        for row in error.rows:
+            say(f"{readings}: {row}")
         raise CommandError(f"--readings {readings}: {error}") from None
     if not visits:
         raise CommandError(f"--readings {readings}: no row has a reading")

@@ -111,7 +111,7 @@ def schedule_energy(facts: Facts, settings: Settings | None, season: Season) -> 
                 title="Power, hours and cost",
                 columns=_columns(season),
                 rows=(*(_row(room, season) for room in rooms), *_add_up(rooms, season)),
-                says=tuple(_say_rooms(rooms)),
+                says=tuple(_say_rooms(rooms, season)),
                 if_empty="No strips are drawn.",
             ),
         ),
@@ -217,7 +217,7 @@ def _add_up(rooms: list[RoomEnergy], season: Season) -> Iterator[tuple[Cell, ...
 def _say_season(season: Season) -> Iterator[str]:
     tariff = season.tariff
     if tariff is not None:
-        yield f"A kilowatt-hour is reckoned at {tariff.price:g} {tariff.money}."
+        yield f"A kilowatt-hour is reckoned at {_plain(tariff.price)} {tariff.money}."
     else:
         yield "What it costs is left out: say what a kilowatt-hour costs (--tariff '0.30 EUR/kWh')."
     if season.hours is not None:
@@ -232,8 +232,9 @@ def _say_season(season: Season) -> Iterator[str]:
         )
 
 
-def _say_rooms(rooms: list[RoomEnergy]) -> Iterator[str]:
+def _say_rooms(rooms: list[RoomEnergy], season: Season) -> Iterator[str]:
     for room in rooms:
+        yield from _show_reckoning(room, season)
         for why in room.lacking:
             yield f"{room.room}: not told: {why}."
         if room.falls_short:
@@ -241,6 +242,51 @@ def _say_rooms(rooms: list[RoomEnergy]) -> Iterator[str]:
                 f"{room.room}: the floor gives less than is asked even all day; the rest must come "
                 "from elsewhere."
             )
+
+
+def _show_reckoning(room: RoomEnergy, season: Season) -> Iterator[str]:
+    """Write out how a room's hours, energy and costs come about, with its own figures."""
+    hours, day_kwh = room.hours, room.day_kwh
+    if hours is None or day_kwh is None or room.up_share is None or room.loss_w is None:
+        return
+    asked = f"{room.loss_w:g} W"
+    if room.other_w:
+        asked = f"({room.loss_w:g} − {room.other_w:g}) W"
+    power = f"{room.power_w:.1f} W"
+    price = season.tariff
+    said = (
+        f"{room.room}: 24 h × {asked} / ({power} × {100 * room.up_share:.2f} %)"
+        f"{_say_hours(room, hours)}; {power} × {hours:.2f} h = {day_kwh:.2f} kWh a day"
+        f"{_say_cost(day_kwh, price)}"
+    )
+    if season.hours is not None:
+        season_kwh = day_kwh / _DAY_H * season.hours
+        said += (
+            f"; {day_kwh:.2f} kWh / 24 h × {season.hours:g} h = {season_kwh:.0f} kWh a season"
+            f"{_say_cost(season_kwh, price)}"
+        )
+    yield f"{said}."
+
+
+def _say_hours(room: RoomEnergy, hours: float) -> str:
+    if room.falls_short:
+        return " is more than a day has: 24 h"
+    if room.asked_w == 0 and room.other_w:
+        return ", other heaters give all of it: 0 h"
+    return f" = {hours:.2f} h"
+
+
+def _say_cost(kwh: float, tariff: Tariff | None) -> str:
+    if tariff is None:
+        return ""
+    cost = f"{kwh * tariff.price:.2f} {tariff.money}"
+    return f", × {_plain(tariff.price)} {tariff.money}/kWh = {cost}"
+
+
+def _plain(price: float) -> str:
+    """Write a price with the decimals that it has, two at the least."""
+    text = f"{price:.6f}".rstrip("0")
+    return text + "0" * (2 - len(text.partition(".")[2]))
 
 
 def read_hours(text: str) -> float:

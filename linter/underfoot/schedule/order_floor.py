@@ -40,8 +40,8 @@ def _list_boards(room: RoomFacts) -> Iterator[Item]:
             what=f"boards {_say_board(board)}",
             amount=whole + _count_for(cuts, board.size[0]),
             unit="pieces",
-            reckoned="whole boards, and for the cut ones so many that all lengths come out of "
-            "them, the longest first, each as wide as a board",
+            reckoned="whole boards, and as many as the cut ones' lengths come out of, the longest "
+            "first, each as wide as a board",
             rooms=(room.id,),
             pack=board.pack,
         )

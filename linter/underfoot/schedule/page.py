@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
+from collections.abc import Sequence
 from functools import cache
 from hashlib import sha256
 
@@ -11,10 +12,14 @@ from markupsafe import Markup
 
 from underfoot.reporting.templates import read_part, set_up_templates
 from underfoot.schedule.document import Papers, without_empty_columns, write_cell
+from underfoot.schedule.sheets import RoomSheet
 
 
-def write_page(papers: Papers, version: str) -> str:
-    """Write the papers as HTML; whatever a plan says is escaped."""
+def write_page(papers: Papers, version: str, sheets: Sequence[RoomSheet] = ()) -> str:
+    """Write the papers as HTML; whatever a plan says is escaped.
+
+    Each sheet is a picture of its own, so that no id or style of one is another's.
+    """
     style = read_part(__package__, "styles", "papers.css")
     digest = b64encode(sha256(style.encode()).digest()).decode()
     return (
@@ -25,7 +30,8 @@ def write_page(papers: Papers, version: str) -> str:
             head=papers.head,
             version=version,
             style=Markup(style),
-            policy=f"default-src 'none'; style-src 'sha256-{digest}'; "
+            sheets=[(sheet.title, b64encode(sheet.svg.encode()).decode()) for sheet in sheets],
+            policy=f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
             "base-uri 'none'; form-action 'none'",
         )
     )

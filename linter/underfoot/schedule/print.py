@@ -50,7 +50,12 @@ def _table(table: Table) -> dict[str, Any]:
     return {
         "title": table.title,
         "heads": [
-            {"title": column.title, "unit": column.unit or ""} for column in table.columns
+            {
+                "title": column.title,
+                "unit": column.unit or "",
+                "figure": column.is_figure and not column.blank,
+            }
+            for column in table.columns
         ],
         "figures": [column.is_figure and not column.blank for column in table.columns],
         "blanks": [column.blank for column in table.columns],

@@ -27,6 +27,8 @@ _ORDER = ("date", "load_resistance", "strips", "insulation_resistance", "test_vo
           "thermostat_disconnected", "rcd_trip_time", "ambient", "tested_by")  # fmt: skip
 _WHAT = (*(key for key in _ORDER if key != "strips"), STRIP)
 _YES = {"yes": True, "true": True, "no": False, "false": False}
+# More rows than these are counted, not told.
+_MOST_TOLD = 12
 _NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -45,15 +47,23 @@ class Visit(Struct, frozen=True, kw_only=True):
 
 
 def read_readings(source: bytes, facts: Facts) -> tuple[Visit, ...]:
-    """Read a filled sheet, CSV or XLSX: rows without a reading are left. TableError."""
+    """Read a filled sheet, CSV or XLSX: rows without a reading are left.
+
+    TableError has all rows that cannot be taken, up to a few.
+    """
     found: dict[tuple[str, str], dict[str, Any]] = {}
+    wrong: list[str] = []
     for row in read_rows(source, needed=_NEEDED, known=_KEYS, sheet=SHEET):
         if "reading" not in row.cells:
             continue
         try:
             _take(row, facts, found)
         except TableError as error:
-            raise TableError(f"line {row.line}: {error}") from None
+            wrong.append(f"line {row.line}: {error}")
+    if len(wrong) == 1:
+        raise TableError(wrong[0])
+    if wrong:
+        raise TableError(f"{len(wrong)} rows cannot be taken", rows=wrong[:_MOST_TOLD])
     return tuple(
         Visit(circuit=circuit, stage=stage, readings=_in_order(readings))
         for (circuit, stage), readings in found.items()

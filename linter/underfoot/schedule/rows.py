@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
@@ -19,13 +20,19 @@ MOST_ROWS = 20_000
 _MOST_COLUMNS = 64
 _MOST_UNPACKED_BYTES = 60_000_000
 _LONGEST_CELL = 1_000
+# As a spreadsheet writes it that divides columns by semicolons.
+_DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+(?:\s*[^\s0-9,][^,]*)?)")
 
 Given = str | float | bool | date
 """What a cell holds: text, a number, yes or no, a day."""
 
 
 class TableError(Exception):
-    """Says what is wrong with a table, and in which row."""
+    """Says what is wrong with a table, and in which row; where in several, `rows` says each."""
+
+    def __init__(self, said: str, rows: Sequence[str] = ()) -> None:
+        super().__init__(said)
+        self.rows = tuple(rows)
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -47,8 +54,9 @@ def read_rows(
 ) -> list[Row]:
     """Read a table whose first row names its columns; which of the two it is, its bytes say.
 
-    Columns may be divided by commas, semicolons or tabs. Of a book the sheet of the given name is
-    read, else the first. Columns that are not `known` are refused. TableError.
+    Columns may be divided by commas, semicolons or tabs; where by semicolons or tabs, a number's
+    comma is its decimal mark. Of a book the sheet of the given name is read, else the first.
+    Columns that are not `known` are refused. TableError.
     """
     lines = _read_book(source, sheet) if source.startswith(b"PK") else _read_text(source)
     if not lines:
@@ -112,13 +120,18 @@ def _read_text(source: bytes) -> list[list[Any]]:
             if any("\n" in cell or "\r" in cell for cell in line):
                 raise csv.Error
             _see_that_it_fits(len(lines), len(line))
-            lines.append(line)
+            lines.append(line if divider == "," else [_with_point(cell) for cell in line])
     except csv.Error:
         raise TableError(
             f"line {len(lines) + 1} cannot be read: it is too long, or a quotation mark in it is "
             "not closed"
         ) from None
     return lines
+
+
+def _with_point(cell: str) -> str:
+    found = _DECIMAL_COMMA.fullmatch(cell.strip())
+    return f"{found[1]}.{found[2]}" if found else cell
 
 
 def _see_that_it_fits(rows: int, columns: int) -> None:
@@ -143,13 +156,32 @@ def _read_book(source: bytes, sheet: str | None) -> list[list[Any]]:
                 f"it unpacks to more than the {_MOST_UNPACKED_BYTES / 1e6:.0f} MB that are read"
             )
         # Formulas are not followed: what the spreadsheet worked out when it was saved counts.
-        book = load_workbook(io.BytesIO(source), read_only=True, data_only=True)
-        named = book[sheet] if sheet in book.sheetnames else book.worksheets[0]
-        return _take_lines(named.iter_rows(values_only=True))
+        worked_out, typed = (
+            load_workbook(io.BytesIO(source), read_only=True, data_only=data_only)
+            for data_only in (True, False)
+        )
+        named = sheet if sheet in worked_out.sheetnames else worked_out.sheetnames[0]
+        lines = _take_lines(worked_out[named].iter_rows(values_only=True))
+        _see_that_formulas_are_worked_out(lines, typed[named].iter_rows(values_only=True))
+        return lines
     except (TableError, MemoryError):
         raise
     except Exception as error:  # whatever a damaged book does to its reader
         raise TableError(f"it cannot be read as XLSX: {type(error).__name__}") from None
+
+
+def _see_that_formulas_are_worked_out(
+    lines: Sequence[Sequence[Any]], typed: Iterable[Sequence[Any]]
+) -> None:
+    """Refuse a formula of which nothing stands in the book: it would be taken for a blank."""
+    for number, (cells, as_typed) in enumerate(zip(lines, typed, strict=False), 1):
+        for place, cell in enumerate(as_typed):
+            is_blank = place >= len(cells) or cells[place] == ""
+            if is_blank and isinstance(cell, str) and cell.startswith("="):
+                raise TableError(
+                    f"line {number}: {show(cell)} is a formula that nothing has worked out: write "
+                    "what it comes to, or save the book by the program that reckons it"
+                )
 
 
 def _take_lines(rows: Iterable[Sequence[Any]]) -> list[list[Any]]:

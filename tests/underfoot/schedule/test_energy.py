@@ -75,6 +75,56 @@ def test_a_floor_that_does_not_suffice_runs_all_day_and_that_is_said() -> None:
     assert (row["day_h"], row["other_w"]) == (0, 2000)
 
 
+def test_the_reckoning_is_shown_with_the_rooms_own_figures() -> None:
+    season = Season(tariff=Tariff(price=0.3, money="EUR"), hours=900)
+    both = {"rooms": {"room": {"heat_loss": "500 W", "other_heat": "100 W"}}}
+    papers = gather_papers(checked_base(both), Wishes(season=season))
+    (row,) = rows_of(papers, "energy")
+    (said,) = table_of(papers, "energy").says
+    shares = re.fullmatch(
+        r"room: 24 h × \(500 − 100\) W / \(770\.0 W × ([0-9.]+) %\) = ([0-9.]+) h; "
+        r"770\.0 W × ([0-9.]+) h = ([0-9.]+) kWh a day, × 0\.30 EUR/kWh = ([0-9.]+) EUR; "
+        r"([0-9.]+) kWh / 24 h × 900 h = ([0-9]+) kWh a season, × 0\.30 EUR/kWh = ([0-9.]+) EUR\.",
+        said,
+    )
+    assert shares is not None, said
+    up, hours, same, day, cost, day_again, year, year_cost = map(float, shares.groups())
+    assert (same, day_again) == (hours, day)
+    # Whoever reckons along comes to the same, to the last digit but one.
+    assert 24 * 400 / (770 * up / 100) == pytest.approx(hours, abs=0.01)
+    assert 770 * hours / 1000 == pytest.approx(day, abs=0.01)
+    assert (day * 0.3, day / 24 * 900) == (
+        pytest.approx(cost, abs=0.01),
+        pytest.approx(year, abs=1),
+    )
+    assert year_cost == pytest.approx(row["season_cost"], abs=0.005)
+    assert (row["day_kwh"], row["day_cost"]) == (
+        pytest.approx(day, abs=0.005),
+        pytest.approx(cost, abs=0.005),
+    )
+    # Without a tariff and a season only the day; where all is given by others, or too much asked.
+    for loss, other, told in (
+        ("500 W", "600 W", "(500 − 600) W / (770.0 W × "),
+        ("500 W", "600 W", "other heaters give all of it: 0 h; 770.0 W × 0.00 h = 0.00 kWh a day."),
+        ("5 kW", None, "is more than a day has: 24 h; 770.0 W × 24.00 h = 18.48 kWh a day."),
+    ):
+        change = {"rooms": {"room": {"heat_loss": loss, "other_heat": other}}}
+        assert told in table_of(gather_papers(checked_base(change)), "energy").says[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("0.3", "0.30"), ("0.2955", "0.2955"), ("12", "12.00"), ("0.05", "0.05")]
+)
+def test_a_price_keeps_its_decimals(text: str, said: str) -> None:
+    season = Season(tariff=read_tariff(f"{text} EUR/kWh"))
+    (part,) = [
+        part
+        for part in gather_papers(checked_demo("bedroom"), Wishes(season=season)).parts
+        if part.key == "energy"
+    ]
+    assert part.says[1] == f"A kilowatt-hour is reckoned at {said} EUR."
+
+
 def test_without_a_heat_loss_no_hours_are_told() -> None:
     papers = gather_papers(checked_base({"rooms": {"room": {"heat_loss": None}}}))
     (row,) = rows_of(papers, "energy")

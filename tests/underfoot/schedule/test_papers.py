@@ -7,6 +7,7 @@ import io
 import json
 import os
 import re
+from base64 import b64decode
 from html import unescape
 from pathlib import Path
 
@@ -27,6 +28,7 @@ from underfoot.schedule.document import (
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
 from underfoot.schedule.gathering import PARTS, gather_papers
 from underfoot.schedule.page import write_page
+from underfoot.schedule.sheets import draw_sheets
 from underfoot.schedule.text import write_text
 
 Said = pytest.CaptureFixture[str]
@@ -179,6 +181,31 @@ def test_a_format_goes_by_the_files_ending(plan: str, capsys: Said) -> None:
     out = capsys.readouterr().out
     assert "STRIPS AND CIRCUITS" in out
     assert "ORDER LIST" not in out
+
+
+def test_the_page_shows_the_sheets_that_draw_gives(plan: str) -> None:
+    pictures = re.compile(r'<img class="sheet" src="data:image/svg\+xml;base64,([^"]+)"')
+    assert run(plan, "--output", "papers.html") == 0
+    page = Path("papers.html").read_text("utf-8")
+    assert main(["draw", plan, "--output", "bedroom.svg", "--today", "2026-12-01"]) == 0
+    (shown,) = pictures.findall(page)
+    assert b64decode(shown) == Path("bedroom.svg").read_bytes()
+    assert "img-src data:;" in page
+    assert not re.search(r'(?:src|href)="(?!#|data:image/svg)', page)
+    # Several rooms: each picture has its own heading, and no id stands twice on the page.
+    flat = checked_demo("flat")
+    sheets = draw_sheets(flat)
+    page = write_page(papers_of("flat"), "0", sheets)
+    assert [b64decode(each).decode() for each in pictures.findall(page)] == [
+        sheet.svg for sheet in sheets
+    ]
+    assert {"living-room", "bedroom", "hall", "bathroom"} <= {sheet.title for sheet in sheets}
+    names = re.findall(r' id="([^"]+)"', page)
+    assert len(names) == len(set(names))
+    assert '<a href="#sheets">Drawings</a>' in page
+    # Parts without the hand-over go without.
+    assert run(plan, "--output", "strips.html", "--part", "strips") == 0
+    assert "<img" not in Path("strips.html").read_text("utf-8")
 
 
 def test_csv_is_one_table_or_a_folder_of_them(plan: str, capsys: Said) -> None:

@@ -19,6 +19,7 @@ from underfoot.schedule.files import write_csv, write_xlsx
 from underfoot.schedule.gathering import gather_papers
 from underfoot.schedule.readings import make_edits, read_readings
 from underfoot.schedule.rows import TableError
+from underfoot.schedule.stock import read_stock
 
 Said = pytest.CaptureFixture[str]
 HEAD = "circuit,stage,what,strip,reading\n"
@@ -169,6 +170,43 @@ def test_the_book_that_is_written_comes_back_filled_in() -> None:
 def test_a_reading_that_is_wrong_says_where(row: str, said: str) -> None:
     with pytest.raises(TableError, match=re.escape(said)):
         read(row + "\n")
+
+
+def test_all_rows_that_cannot_be_taken_are_told_at_once() -> None:
+    rows = [f"C1,laid,ambient,,warm{place}" for place in range(14)]
+    with pytest.raises(TableError, match="^14 rows cannot be taken$") as told:
+        read("\n".join(rows) + "\n")
+    assert len(told.value.rows) == 12
+    assert told.value.rows[1].startswith("line 3: `warm1` is not a number with a unit")
+
+
+def test_a_comma_is_a_decimal_mark_where_semicolons_divide_columns() -> None:
+    semicolons = "circuit;stage;what;strip;reading\n"
+    typed = (
+        f"{semicolons}C1;laid;load_resistance;;73,5\nC1;laid;rcd_trip_time;;24,25 ms\n"
+        "C1;laid;tested_by;;Moor, E.\nC1;laid;ambient;;-2,5\n"
+    )
+    (visit,) = read(typed.encode())
+    assert visit.readings == {
+        "load_resistance": "73.5 ohm", "rcd_trip_time": "24.25 ms", "ambient": "-2.5 degC",
+        "tested_by": "Moor, E.",
+    }  # fmt: skip
+    with pytest.raises(TableError, match=re.escape("line 2: `1,234,5`")):
+        read(f"{semicolons}C1;laid;load_resistance;;1,234,5\n".encode())
+    (offcut,) = read_stock(b"film;length\nfilm-80;4,5 m\n", "csv")
+    assert offcut.length == 4500
+
+
+def test_a_formula_that_nothing_has_worked_out_is_no_blank() -> None:
+    openpyxl = pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
+    book = openpyxl.Workbook()
+    for row in (["circuit", "stage", "what", "strip", "reading"],
+                ["C1", "laid", "load_resistance", None, "=73+0.5"]):  # fmt: skip
+        book.active.append(row)
+    made = io.BytesIO()
+    book.save(made)
+    with pytest.raises(TableError, match=re.escape("line 2: `=73+0.5` is a formula that nothing")):
+        read(made.getvalue())
 
 
 def test_nothing_recorded_is_changed_and_nothing_is_recorded_twice() -> None:
