@@ -174,7 +174,7 @@ def test_a_reading_that_is_wrong_says_where(row: str, said: str) -> None:
 
 def test_all_rows_that_cannot_be_taken_are_told_at_once() -> None:
     rows = [f"C1,laid,ambient,,warm{place}" for place in range(14)]
-    with pytest.raises(TableError, match="^14 rows cannot be taken$") as told:
+    with pytest.raises(TableError, match=r"^14 rows cannot be taken$") as told:
         read("\n".join(rows) + "\n")
     assert len(told.value.rows) == 12
     assert told.value.rows[1].startswith("line 3: `warm1` is not a number with a unit")
