@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import islice
 from typing import Any
 
@@ -15,40 +15,16 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.mend import Edit
 from underfoot.laying.demand import Demand, ask_demand
 from underfoot.laying.lay import list_layings
-from underfoot.laying.remarks import stands
-from underfoot.laying.wishes import CannotLayError, Wishes, list_films
-from underfoot.laying.writing import Laying
-from underfoot.mending.patch import patch_data
-from underfoot.mending.search import Menders, find_mends
-from underfoot.mending.trial import State, Trial, identity, list_new
+from underfoot.laying.trying import LaidRoom, Work, list_brought, try_layings
+from underfoot.laying.wishes import CannotLayError, Wishes, add_own, list_films
+from underfoot.mending.search import Menders
+from underfoot.mending.trial import State, Trial, identity
 from underfoot.plan import Film
 
-# Where so many ways of laying leave the same rules with something to say, no other will do better.
-_SAME_AGAIN = 6
-# No more findings are mended in one laying.
-_MOST_MENDED = 6
 # The least that a room needs is found to a 64th of the most; of each share so many are tried.
 _HALVINGS, _FEW = 6, 3
 # Keys of a room in which strips stand.
 _STRIPS = ("rows", "elements")
-
-
-class LaidRoom(Struct, frozen=True, kw_only=True):
-    """A room with what was laid in it, and the errors and warnings that this leaves.
-
-    `laying` is None, and `why` says why, where it cannot be laid. `mended` are the sentences of the
-    mends that were made on the way. `demand` says how much the room needs, where that was asked.
-    `with_more` is what more strips would bring, where none are added though something is left.
-    """
-
-    room: str
-    laying: Laying | None
-    edits: tuple[Edit, ...] = ()
-    left: tuple[RuleFinding, ...] = ()
-    mended: tuple[str, ...] = ()
-    why: str = ""
-    demand: Demand | None = None
-    with_more: tuple[RuleFinding, ...] = ()
 
 
 class LaidPlan(Struct, frozen=True, kw_only=True):
@@ -69,11 +45,17 @@ def lay_rooms(
     start: State, rooms: Sequence[str], trial: Trial, menders: Menders, wishes: Wishes
 ) -> LaidPlan:
     """Lay rooms one after another; each as well as the check lets it be."""
+    # What a laying brings is made good by laying, not by what else might be bought.
+    menders = {
+        rule: [mender for mender in some if not mender.first_only] for rule, some in menders.items()
+    }
     state = start
     laid: list[LaidRoom] = []
     edits: tuple[Edit, ...] = ()
-    for room in rooms:
-        found, after = _lay_room(state, room, trial, menders, wishes)
+    for number, room in enumerate(rooms):
+        later = frozenset(rooms[number + 1 :])
+        work = Work(room=room, before=state, trial=trial, menders=menders, later=later)
+        found, after = _lay_room(work, wishes)
         laid.append(found)
         if after is not None:
             state = after
@@ -81,15 +63,10 @@ def lay_rooms(
     return LaidPlan(rooms=tuple(laid), edits=edits, state=state)
 
 
-def _lay_room(
-    before: State, room: str, trial: Trial, menders: Menders, wishes: Wishes
-) -> tuple[LaidRoom, State | None]:
+def _lay_room(work: Work, wishes: Wishes) -> tuple[LaidRoom, State | None]:
     """Lay a room with the first film of which nothing is left to object to, or the best of all."""
-    facts = before.outcome.facts
-    # What a laying brings is made good by laying, not by what else might be bought.
-    menders = {
-        rule: [mender for mender in some if not mender.first_only] for rule, some in menders.items()
-    }
+    facts, data, room = work.before.outcome.facts, work.before.data, work.room
+    wishes = add_own(wishes, facts.rooms[room])
     best: tuple[LaidRoom, State] | None = None
     why = "nothing that was tried can be read"
     try:
@@ -97,13 +74,13 @@ def _lay_room(
     except CannotLayError as error:
         return LaidRoom(room=room, laying=None, why=str(error)), None
     for film, wanted in attempts:
-        layings = list_layings(facts, room, trial.checker.settings, before.data, film, wanted)
+        layings = list_layings(facts, room, work.trial.checker.settings, data, film, wanted)
         try:
-            found = _try_layings(layings, before, room, trial, menders)
+            found = try_layings(layings, work)
         except CannotLayError as error:
             why = why if best else str(error)
             continue
-        if found is not None and (best is None or _badness(found[0]) < _badness(best[0])):
+        if found is not None and (best is None or found[0].badness < best[0].badness):
             best = found
         elif found is not None and best is not None and best[0].laying and best[0].laying.drawn:
             known = {identity(each) for each in best[0].left}
@@ -114,7 +91,7 @@ def _lay_room(
     if best is None:
         return LaidRoom(room=room, laying=None, why=why), None
     is_lessened = wishes.demand and best[0].laying is not None and best[0].laying.strips > 0
-    return _lay_no_more(best, before, trial, menders, wishes) if is_lessened else best
+    return _lay_no_more(best, work, wishes) if is_lessened else best
 
 
 def _list_attempts(facts: Facts, room: str, wishes: Wishes) -> list[tuple[Film, Wishes]]:
@@ -131,16 +108,16 @@ def _list_attempts(facts: Facts, room: str, wishes: Wishes) -> list[tuple[Film, 
 
 
 def _lay_no_more(
-    most: tuple[LaidRoom, State], before: State, trial: Trial, menders: Menders, wishes: Wishes
+    most: tuple[LaidRoom, State], work: Work, wishes: Wishes
 ) -> tuple[LaidRoom, State]:
     """Lay the least of which no more is found than of the most that can be laid."""
     full, after = most
     assert full.laying is not None
-    facts = before.outcome.facts
+    facts = work.before.outcome.facts
     # What the most needed no mend for is not made good by a mend that lays more.
-    menders = menders if full.mended else {}
+    work = work if full.mended else replace(work, menders={})
     film = facts.plan.materials.films[full.laying.film]
-    settings = trial.checker.settings
+    settings = work.trial.checker.settings
     asked = ask_demand(after.outcome.facts.rooms[full.room], settings)
     if isinstance(asked, str):
         return replace(full, demand=Demand(unknown=asked)), after
@@ -151,8 +128,8 @@ def _lay_no_more(
         share = (low + high) / 2
         less = replace(wishes, along=full.laying.along, share=share)
         try:
-            layings = list_layings(facts, full.room, settings, before.data, film, less)
-            found = _try_layings(islice(layings, _FEW), before, full.room, trial, menders)
+            layings = list_layings(facts, full.room, settings, work.before.data, film, less)
+            found = try_layings(islice(layings, _FEW), work)
         except CannotLayError:
             found = None
         is_as_good = (
@@ -167,86 +144,3 @@ def _lay_no_more(
             against = () if found is None else tuple(list_brought(after, found[1]))
     demand = Demand(needed_w=asked, most_m2=full.laying.heated_m2, against=against)
     return replace(least[0], demand=demand), least[1]
-
-
-def _try_layings(
-    layings: Iterable[Laying], before: State, room: str, trial: Trial, menders: Menders
-) -> tuple[LaidRoom, State] | None:
-    """Put ways of laying to the check until one passes; the best of those tried."""
-    best: tuple[LaidRoom, State] | None = None
-    last: frozenset[str] = frozenset()
-    alike = 0
-    hopeless: set[str] = set()
-    for laying in layings:
-        after = trial.judge(patch_data(before.data, laying.edits), before)
-        if after is None:
-            continue
-        found = LaidRoom(room=room, laying=laying, edits=laying.edits)
-        found, after = _mend_on_the_way(found, before, after, trial, menders, hopeless)
-        if best is None or _badness(found) < _badness(best[0]):
-            best = found, after
-        if not found.left:
-            break
-        rules = frozenset(each.rule.id for each in found.left)
-        alike = alike + 1 if rules == last else 0
-        last = rules
-        if alike >= _SAME_AGAIN:
-            break
-    return best
-
-
-def _mend_on_the_way(
-    found: LaidRoom,
-    before: State,
-    after: State,
-    trial: Trial,
-    menders: Menders,
-    hopeless: set[str],
-) -> tuple[LaidRoom, State]:
-    """Mend what a laying brings; rules for whose findings nothing was found are kept in mind."""
-    edits, mended = found.edits, found.mended
-    is_begun = bool(before.outcome.facts.rooms[found.room].elements)
-    for _ in range(_MOST_MENDED):
-        brought = [each for each in list_brought(before, after) if each.rule.id not in hopeless]
-        if not brought:
-            break
-        mends = find_mends(brought[0], after, menders, trial, most=1)
-        if is_begun:
-            mends = tuple(each for each in mends if leaves_alone(each.patch, before.data))
-        mended_state = trial.judge(patch_data(after.data, mends[0].patch), after) if mends else None
-        if mended_state is None:
-            hopeless.add(brought[0].rule.id)
-            continue
-        after = mended_state
-        edits += mends[0].patch
-        mended += (mends[0].says,)
-    left = list_brought(before, after)
-    if is_begun:
-        # What stood against it before is still to be told.
-        left += [
-            each
-            for each in after.standing
-            if each.severity != "note" and each.subject.room == found.room and each not in left
-        ]
-    return (
-        LaidRoom(
-            room=found.room, laying=found.laying, edits=edits, left=tuple(left), mended=mended
-        ),
-        after,
-    )
-
-
-def leaves_alone(patch: Iterable[Edit], data: Any) -> bool:
-    """Tell whether a patch changes nothing that a plan's data says."""
-    return not any(stands(data, edit.path) for edit in patch)
-
-
-def list_brought(before: State, after: State) -> list[RuleFinding]:
-    """List the errors and warnings that a plan has now, and had not."""
-    return [each for each in list_new(before, after) if each.severity != "note"]
-
-
-def _badness(found: LaidRoom) -> tuple[int, int, int]:
-    """What is the less the better: errors left, findings left, what had to be mended."""
-    errors = sum(each.severity == "error" for each in found.left)
-    return errors, len(found.left), len(found.mended)

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 import shapely
 
+from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Point
 from underfoot.laying.pieces import Piece
 from underfoot.physics import heated
 from underfoot.plan import BATHS, Fixture
 
 # Places for the box are tried so far apart along the walls, and so far from corners, mm.
-_EVERY, _FROM_CORNER = 250.0, 250.0
+_EVERY, _FROM_CORNER, _TAPE = 250.0, 250.0, 10.0
+# How far it keeps from the frame of a door or window, and from where the plan wants none, mm.
+_FROM_OPENING, _ON_THE_WALL = 150.0, 5.0
 # How far the box keeps from what stands before it, from stoves, and from baths; the check
 # decides, mm.
 _FREE, _FROM_HEAT, _FROM_BATH = 370.0, 520.0, 700.0
@@ -26,20 +30,27 @@ _STEP, _LITTLE = 50.0, 1e-6
 _AS_DEEP = 0.5
 
 
-def list_boxes(outline: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> list[Point]:
-    """List places on the walls where a junction box stays cool, dry and within reach."""
-    corners = shapely.get_coordinates(outline.exterior)
+def list_boxes(room: RoomFacts) -> list[Point]:
+    """List places on the walls where a junction box stays cool, dry and within reach.
+
+    None is in a door, a window or a passage, or where the plan wants none.
+    """
+    corners = shapely.get_coordinates(room.outline.exterior)
     found = []
     for a, b in pairwise(corners):
         length = float(np.hypot(*(b - a)))
         off = min(_FROM_CORNER, length / 2)
         count = max(1, int((length - 2 * off) // _EVERY) + 1)
         for along in np.linspace(off, length - off, count) if count > 1 else [length / 2]:
+            # In whole centimetres, as with a tape.
+            along = round(along / _TAPE) * _TAPE
             point = a + (b - a) * (along / length)
             found.append((float(round(point[0], 1)), float(round(point[1], 1))))
     points = shapely.points(np.array(found))
     good = np.ones(len(found), dtype=bool)
-    for fixture, polygon in fixtures:
+    for line, least in _list_barred(room):
+        good &= shapely.distance(points, shapely.LineString(line)) > least
+    for fixture, polygon in room.fixtures:
         least = _FREE if fixture.is_standing else 0.0
         if fixture.kind == "heat source":
             least = _FROM_HEAT
@@ -47,6 +58,29 @@ def list_boxes(outline: Any, fixtures: Sequence[tuple[Fixture, Any]]) -> list[Po
             least = 1250.0 if fixture.kind == "open shower" else _FROM_BATH
         good &= shapely.distance(points, polygon) >= least
     return [place for place, is_good in zip(found, good.tolist(), strict=True) if is_good]
+
+
+def _list_barred(room: RoomFacts) -> Iterator[tuple[Sequence[Point], float]]:
+    """List stretches of wall where no box is put, and how far it keeps from them."""
+    for opening in room.drawn.openings.values():
+        yield opening.line, _FROM_OPENING
+    if room.drawn.laying is not None:
+        for line in room.drawn.laying.no_box:
+            yield line, _ON_THE_WALL
+
+
+def measure_from_door(place: Point, room: RoomFacts) -> float:
+    """Measure how far a place is from the nearest door or passage, mm: from where its leaf closes.
+
+    0 in a room of which no door is drawn.
+    """
+    found = []
+    for opening in room.drawn.openings.values():
+        if opening.is_walked_through:
+            start, end = opening.line
+            closes = {"from": (end,), "to": (start,)}.get(opening.hinge or "", (start, end))
+            found += [math.dist(place, each) for each in closes]
+    return min(found, default=0.0)
 
 
 def heated_floor(pieces: Sequence[Piece]) -> Any:

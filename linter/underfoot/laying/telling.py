@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report_builder import say_message
 from underfoot.laying.demand import Demand
-from underfoot.laying.floors import LaidRoom
+from underfoot.laying.trying import LaidRoom
 from underfoot.laying.writing import CABLE, Laying
 from underfoot.reporting.layout import count_of
 

@@ -17,7 +17,12 @@ from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Frame, Point
 from underfoot.laying.leads import End, Route, Way, list_ends, list_ways, order_ends, route_lead
 from underfoot.laying.pieces import Piece, lay_pieces
-from underfoot.laying.places import heated_floor, list_boxes, list_sensors
+from underfoot.laying.places import (
+    heated_floor,
+    list_boxes,
+    list_sensors,
+    measure_from_door,
+)
 from underfoot.laying.rows import LaidRow
 from underfoot.laying.wishes import Wishes
 from underfoot.plan import Film
@@ -27,6 +32,8 @@ _MOST_A, _MOST_M = 10.0, 30.0
 _MOST_CIRCUITS = 6
 # What a floor left wholly cold would cost, in metres of lead.
 _COLD = 200.0
+# What a metre between box and door costs, in metres of lead: the thermostat hangs above the box.
+_FROM_DOOR = 2.0
 # A new lead that runs so near to one that is drawn lies on it, mm; what a millimetre of that costs.
 _ON_LEAD, _ON_LEAD_COSTS = 6.0, 0.1
 
@@ -115,6 +122,7 @@ def draft_wiring(
                     + 2.0 * len(rows)
                     + _COLD * lost
                     + _cross(groups, drawn)
+                    + _FROM_DOOR * measure_from_door(box, room) / 1000
                 )
                 drafts.append(
                     Draft(floor=floor, rows=rows, pieces=pieces, box=box, groups=groups, cost=cost)
@@ -206,7 +214,10 @@ def _boxes(room: RoomFacts, wishes: Wishes) -> list[Point]:
         return [wishes.box]
     if room.box is not None:
         return [room.box]
-    return list_boxes(room.outline, room.fixtures)
+    there = room.drawn.thermostat
+    if there is not None and there.at is not None and there.room is None:
+        return [there.at]
+    return list_boxes(room)
 
 
 def _route(

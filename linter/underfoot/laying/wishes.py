@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
@@ -27,6 +28,14 @@ class Wishes(Struct, frozen=True, kw_only=True):
 
 class CannotLayError(Exception):
     """The room cannot be laid; says why in words."""
+
+
+def add_own(wishes: Wishes, room: RoomFacts) -> Wishes:
+    """Add what the plan itself wishes for a room, where nothing else was wished."""
+    own = room.drawn.laying
+    if own is None or own.along is None or wishes.along is not None:
+        return wishes
+    return replace(wishes, along=own.along if own.along in "xy" else f"{own.angle_deg:g} deg")
 
 
 def list_films(facts: Facts, room_id: str, wishes: Wishes) -> list[Film]:

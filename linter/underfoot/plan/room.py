@@ -321,6 +321,19 @@ class Lead(Struct, frozen=True, kw_only=True):
     thickness: float | None = None
 
 
+class LayingWishes(Struct, frozen=True, kw_only=True):
+    """What a room is to be laid by, where it is laid by the program: the way strips run.
+
+    Neither junction box nor thermostat may be on the lines of `no_box`.
+    """
+
+    path: str
+    along: str | None = None
+    angle_deg: float = 0.0
+    no_box: tuple[tuple[Point, ...], ...] = ()
+    note: str | None = None
+
+
 class Room(Struct, frozen=True, kw_only=True):
     """A room of the plan; its coordinates have their own origin.
 
@@ -336,6 +349,7 @@ class Room(Struct, frozen=True, kw_only=True):
     height: float | None = None
     fixtures: Mapping[str, Fixture] = {}
     joints: Mapping[str, Joint] = {}
+    laying: LayingWishes | None = None
     subfloor: Subfloor | None = None
     coverings: tuple[CoveredArea, ...] = ()
     underlay: Underlay | None = None

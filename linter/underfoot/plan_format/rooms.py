@@ -6,6 +6,7 @@ from underfoot.plan import (
     CoveredArea,
     Fabric,
     Fixture,
+    LayingWishes,
     Overlay,
     Room,
     Subfloor,
@@ -21,6 +22,7 @@ from underfoot.plan_format.kinds import (
     BEYOND,
     CONDUCTIVITY,
     DENSITY,
+    DIRECTION,
     LENGTH,
     LENGTH_FROM_ZERO,
     LINE,
@@ -176,6 +178,21 @@ FABRIC = Thing(
     makes=Fabric,
 )
 
+LAYING = Thing(
+    "laying", "wishes for the laying",
+    "What `underfoot lay` goes by where it lays this room; no rule looks at it. Where the junction "
+    "box and the thermostat are to be, their own keys say.",
+    keys=(
+        Key("along", DIRECTION, "The way strips are to run: x, y, or an angle such as 30 deg."),
+        Key("no_box", ListOf(LINE),
+            "Stretches of wall where neither junction box nor thermostat may be, each from one end "
+            "to the other: beds, curtains, where the client wants none.",
+            examples=([[[0, 1200], [0, 3100]]],)),
+    ),
+    examples=({"along": "y", "no_box": [[[0, 1200], [0, 3100]]]},),
+    makes=LayingWishes,
+)
+
 ROOM = Thing(
     "room", "a room", "A room, with an origin of its own.",
     keys=(
@@ -194,6 +211,7 @@ ROOM = Thing(
         Key("fixtures", ById(FIXTURE, title="fixtures"),
             "What stands on or comes through the floor, by id."),
         Key("joints", ById(LINE, title="joints"), "Movement joints in the floor, by id."),
+        Key("laying", LAYING),
         Key("subfloor", SUBFLOOR),
         Key("covering", IdOf("covering"), "The floor covering, by id."),
         Key("coverings", ListOf(COVERED_AREA), "The floor coverings, where there are several.",

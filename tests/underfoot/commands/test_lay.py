@@ -69,7 +69,7 @@ def test_what_stands_against_it_is_told_and_nothing_is_written(plan: Path) -> No
 def test_a_room_in_which_nothing_fits_is_refused(plan: Path) -> None:
     text = plan.read_text("utf-8")
     assert WIDE in text
-    plan.write_text(text.replace(WIDE, NARROW).split("    fixtures:")[0] + "    subfloor:"
+    plan.write_text(text.replace(WIDE, NARROW).split("    openings:")[0] + "    subfloor:"
                     + text.split("    subfloor:")[1], encoding="utf-8")  # fmt: skip
     done = run()
     assert done.return_value == 1

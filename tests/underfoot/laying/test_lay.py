@@ -12,12 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.real_outlines.outlines import all_outlines
-from tests.underfoot.laying.judging import CHECKER, TODAY, trial_of
+from tests.underfoot.laying.judging import CHECKER, TODAY, judge, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
 from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
+from underfoot.laying.places import list_boxes, measure_from_door
 from underfoot.laying.wiring import _count_back
 from underfoot.laying.wishes import Wishes
 from underfoot.mending.patch import patch_data
@@ -131,7 +132,7 @@ def test_no_more_is_laid_than_the_room_needs() -> None:
 def bare_room() -> Any:
     data = parse((PLANS / "bedroom.yaml").read_bytes()).data
     room = data["rooms"]["bedroom"]
-    for key in (*LAID, "fixtures", "heat_loss"):
+    for key in (*LAID, "fixtures", "openings", "heat_loss"):
         room.pop(key, None)
     del data["circuits"]
     data["supply"]["available"] = "60 A"
@@ -260,3 +261,56 @@ def test_leads_part_at_the_box_where_that_is_shorter() -> None:
     leads = patch_data(data, laid.edits)["rooms"]["bedroom"]["leads"].values()
     first = [lead["route"][1:3] for lead in leads]
     assert {b[0] < a[0] for a, b in first} == {True, False}
+
+
+def test_what_the_plan_wishes_is_kept() -> None:
+    data = copy.deepcopy(bare_room())
+    room = data["rooms"]["bedroom"]
+    width, depth = 3650, 3120
+    (free,) = lay(data, Wishes(film="film-80")).rooms
+    assert free.laying is not None
+    other = "x" if free.laying.along == "y" else "y"
+    # No box on three walls, nor in the window of the fourth; near to where the door closes.
+    room["laying"] = {
+        "along": other,
+        "no_box": [[[0, depth], [0, 0], [width, 0]], [[width, depth], [0, depth]]],
+    }
+    room["openings"] = {
+        "door": {"kind": "door", "from": [width, 200], "to": [width, 1000], "hinge": "from"},
+        "window": {"kind": "window", "from": [width, 1500], "to": [width, 2700]},
+    }
+    (laid,) = lay(data, Wishes(film="film-80")).rooms
+    assert laid.left == ()
+    assert laid.laying is not None
+    assert laid.laying.along == other
+    now = patch_data(data, laid.edits)["rooms"]["bedroom"]
+    x, y = now["junction_box"]["at"]
+    assert x == width
+    assert 1150 < y < 1350
+    # What is said on the command line goes before; a thermostat's place is the box's.
+    room["thermostat"] = {"at": [width, 2900], "height": "1.4 m"}
+    (laid,) = lay(data, Wishes(film="film-80", along=free.laying.along)).rooms
+    assert laid.laying is not None
+    assert laid.laying.along == free.laying.along
+    now = patch_data(data, laid.edits)["rooms"]["bedroom"]
+    assert now["junction_box"]["at"] == [width, 2900]
+
+
+def test_a_box_keeps_off_doors() -> None:
+    room = copy.deepcopy(bare_room())
+    room["rooms"]["bedroom"]["openings"] = {
+        "door": {"kind": "door", "from": [1000, 0], "to": [1800, 0], "hinge": "to"},
+        "gap": {"kind": "passage", "from": [0, 1000], "to": [0, 2000]},
+        "light": {"kind": "window", "from": [3650, 1000], "to": [3650, 2000]},
+    }
+    facts = judge(room).outcome.facts.rooms["bedroom"]
+    places = list_boxes(facts)
+    on_wall = [x for x, y in places if y == 0]
+    assert [x for x in on_wall if 850 <= x <= 1950] == []
+    assert [x for x in on_wall if 600 < x < 850]
+    assert not [y for x, y in places if x in (0, 3650) and 850 <= y <= 2150]
+    assert measure_from_door((900, 0), facts) == 100
+    assert measure_from_door((0, 700), facts) == 300
+    assert measure_from_door((3650, 1500), facts) > 1000
+    del room["rooms"]["bedroom"]["openings"]
+    assert measure_from_door((900, 0), judge(room).outcome.facts.rooms["bedroom"]) == 0
