@@ -1,4 +1,4 @@
-"""Every mutation several times, on right plans drawn and of the scenario, and these themselves.
+"""Every mutation, on right plans drawn and of the scenario, and these themselves.
 
 The big run (``python -m tests.seeded_faults``) does the same thousands of times.
 """
@@ -26,8 +26,8 @@ from underfoot_rules import STANDARD
 pytestmark = pytest.mark.oracle
 
 SEED = 20_000
-PLANS = 100
-EACH = 4
+PLANS = 50
+EACH = 2
 DEMOS = demo_plans()
 
 
