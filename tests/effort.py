@@ -1,4 +1,4 @@
-"""How many examples a test looks at: some every day, many more under the profile `long`."""
+"""How many examples a test looks at: some every day, all in CI, many more under `long`."""
 
 from __future__ import annotations
 
@@ -17,9 +17,10 @@ def fewer(everyday: int, whole: int) -> int:
     return whole if IS_WHOLE else everyday
 
 
-def examples(count: int) -> settings:
-    """Look at `count` examples, or 25 times as many."""
+def examples(whole: int, everyday: int | None = None) -> settings:
+    """Look at `whole` examples in CI, half as many every day, and 25 times as many under `long`."""
+    count = fewer((whole + 1) // 2 if everyday is None else everyday, whole)
     return settings(
-        max_examples=count * (_LONGER if IS_LONG else 1),
+        max_examples=whole * _LONGER if IS_LONG else count,
         suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
     )

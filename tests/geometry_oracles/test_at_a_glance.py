@@ -11,7 +11,7 @@ from unittest.mock import patch
 import pytest
 from hypothesis import given
 
-from tests.effort import examples, fewer
+from tests.effort import examples
 from tests.geometry_oracles.rooms import Drawn, rooms
 from tests.underfoot_rules.plans import check
 from underfoot.checking.facts import leads
@@ -31,13 +31,13 @@ GLANCES: tuple[tuple[ModuleType, str, bool], ...] = (
 )
 
 
-@examples(fewer(12, 40))
+@examples(40, everyday=12)
 @given(rooms())
 def test_random_rooms_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
     _compare({"rooms": {"room": drawn.data}})
 
 
-@examples(fewer(12, 40))
+@examples(40, everyday=12)
 @given(rooms(in_a_row=True))
 def test_strips_side_by_side_are_judged_the_same_without_a_glance(drawn: Drawn) -> None:
     _compare({"rooms": {"room": drawn.data}})

@@ -16,7 +16,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.effort import examples, fewer
+from tests.effort import examples
 from tests.geometry_oracles.clipping import (
     area_of,
     close_slits,
@@ -191,7 +191,7 @@ def runs(draw: st.DrawFn) -> Layer:
     )
 
 
-@examples(fewer(30, 60))
+@examples(60, everyday=30)
 @given(runs())
 def test_sheets_lap(layer: Layer) -> None:
     membrane = {"runs": None, "pieces": layer.data["pieces"]}
@@ -273,7 +273,7 @@ def bonds(draw: st.DrawFn) -> tuple[Layer, list[list[tuple[float, str, str]]], f
     return layer, joints, span
 
 
-@examples(fewer(25, 50))
+@examples(50, everyday=25)
 @given(bonds())
 def test_joints_in_bond(drawn: tuple[Layer, list[list[tuple[float, str, str]]], float]) -> None:
     layer, joints, _ = drawn

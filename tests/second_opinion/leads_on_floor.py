@@ -99,12 +99,13 @@ def length_outside(line: Any, width: float, room: Drawn) -> float:
     """Give the length outside the room: of the middle, and of the width off the box."""
     grown = room.outline.buffer(0.001)
     middle = float(line.difference(grown).length)
+    beyond = [
+        (piece, body) for piece, body in bodies_of(line, width) if not room.outline.covers(body)
+    ]
+    if not beyond:
+        return middle
     at_box = Point(room.box).buffer(300, quad_segs=256) if room.box else Polygon()
-    wide = sum(
-        _beside(piece, body.difference(grown).difference(at_box))
-        for piece, body in bodies_of(line, width)
-        if not room.outline.covers(body)
-    )
+    wide = sum(_beside(piece, body.difference(grown).difference(at_box)) for piece, body in beyond)
     return max(middle, wide)
 
 
@@ -122,6 +123,8 @@ def meets(line: Any, width: float, fixture: Fixture) -> bool:
 def _length_under(lead: Lead, strip: Strip) -> float:
     """Give the length under a strip; between joints a lead lies beside the strips' ends."""
     total = 0.0
+    if lead.line.distance(strip.shape) > lead.width:
+        return total
     for (start, first), (end, second) in pairwise(lead.stops):
         if math.dist(start, end) < 1e-3:
             continue
@@ -129,9 +132,9 @@ def _length_under(lead: Lead, strip: Strip) -> float:
         if piece.distance(strip.shape) > lead.width:
             continue
         body = piece.buffer(lead.width / 2 - 0.001, cap_style="flat")
-        under = body.intersection(strip.shape)
+        under = _beside(piece, body.intersection(strip.shape))
         joints = (first is not None) + (second is not None)
-        if joints == 2 or (joints == 1 and strip.id in lead.strips):
+        if under > 0 and (joints == 2 or (joints == 1 and strip.id in lead.strips)):
             wide = shapely.union_all(
                 [
                     translate(strip.shape, aside * strip.across[0], aside * strip.across[1])
@@ -140,9 +143,9 @@ def _length_under(lead: Lead, strip: Strip) -> float:
             )
             inside = length_inside(piece, wide)
             if inside > 0:
-                total += min(inside, _beside(piece, under))
+                total += min(inside, under)
             continue
-        total += _beside(piece, under)
+        total += under
     return total
 
 
@@ -204,14 +207,14 @@ def _together(plan: Data, room: Drawn) -> Iterator[Expected]:
         if not lead.line.is_simple and exceeds(_doubled(lead, at_box), 0, 0):
             on.append(lead)
         for other in before:
+            apart = (lead.width + other.width) / 2
+            if lead.line.distance(other.line) > apart + 0.1:
+                continue
             joints = {spot for spot, strip in lead.stops if strip}
             joints &= {spot for spot, strip in other.stops if strip}
             clear = shapely.union_all(
                 [*at_box, *(Point(spot).buffer(100, quad_segs=256) for spot in joints)]
             )
-            apart = (lead.width + other.width) / 2
-            if lead.line.distance(other.line) > apart + 0.1:
-                continue
             one, two = (
                 shapely.union_all([body for _, body in bodies_of(each.line, each.width)])
                 for each in (lead, other)

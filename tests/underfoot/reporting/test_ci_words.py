@@ -14,7 +14,7 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tests.effort import examples, fewer
+from tests.effort import examples
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
 from underfoot.checking.settings import default_settings
@@ -73,7 +73,7 @@ def written(each: CheckedPlan, form: str) -> str:
 @given(WORDS, WORDS)
 @example("::error::x", "::error::x.yaml")
 @example("##vso[task.complete]", "##[group]a.yaml")
-@examples(fewer(6, 12))
+@examples(12, everyday=6)
 def test_no_report_holds_a_command_or_a_hidden_mark(words: str, path: str) -> None:
     each = examined(words, path or "-")
     for form in FORMATS:
