@@ -10,3 +10,12 @@ def expect(thing: Any) -> Any:
     from playwright.sync_api import expect as expect_in_time
 
     return expect_in_time(thing)
+
+
+def finding(page: Any, number: int) -> Any:
+    """A finding of the list, its line opened; at once, as a page at the desk may be made anew."""
+    item = page.locator(f'.finding[data-number="{number}"]')
+    item.locator(".finding-sheet").evaluate(
+        "sheet => { if (!sheet.open) sheet.querySelector('summary').click(); }"
+    )
+    return item

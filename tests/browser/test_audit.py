@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import NARROW, WIDE, OpenPage
+from tests.browser.expecting import finding
 from tests.underfoot.page.pages import (
     examine_demo,
     examine_text,
@@ -43,10 +44,10 @@ def test_a_plan_has_no_violation(
 ) -> None:
     page = open_page(page_of(examine_demo("hobby-room")), size, color_scheme=scheme)
     assert violations(page, audit_script) == []
-    page.locator('.finding[data-number="4"] .locate').click()
+    finding(page, 4).locator(".locate").click()
     for summary in page.locator(
         '.key > summary, .checked > summary, .finding[data-number="4"] .explain > summary, '
-        "#limits-1 > summary, #rule-wall-clearance > summary"
+        ".limits-sheet > summary, .rule-sheet[data-rule=cut-length] > summary"
     ).all():
         summary.click()
     assert violations(page, audit_script) == []

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import NARROW, WIDE, OpenPage
-from tests.browser.expecting import expect
+from tests.browser.expecting import expect, finding
 from tests.browser.test_audit import violations
 from tests.underfoot.page.pages import PLANS
 from underfoot.__main__ import main
@@ -37,10 +37,6 @@ def decide(box: Any, word: str, reason: str, by: str | None = None) -> None:
     if by is not None:
         box.get_by_label("Your name").fill(by)
     box.get_by_role("button", name="Keep").click()
-
-
-def finding(page: Any, number: int) -> Any:
-    return page.locator(f'.finding[data-number="{number}"]')
 
 
 def save(page: Any, place: Path) -> None:
@@ -85,7 +81,8 @@ def test_what_stood_beside_the_plan_before_is_not_lost(open_page: OpenPage, stud
     page = open_page(page_of(study))
     decide(page.locator(".decide-plan"), "revise and resubmit", "second", "C")
     finding(page, 1).get_by_role("button", name="take back").click()
-    expect(finding(page, 1).get_by_text("taken back", exact=True)).to_be_visible()
+    said = finding(page, 1).locator(".finding-body .decided")
+    expect(said.get_by_text("taken back", exact=True)).to_be_visible()
     decide(finding(page, 3), "to be mended", "third")
     save(page, study.with_name("saved.yaml"))
     by_command(study, "--overall", "revise and resubmit", "--by", "C", "--reason", "second")
@@ -155,10 +152,13 @@ def test_it_is_kept_when_the_page_is_loaded_anew(
 def test_it_is_printed(open_page: OpenPage, study: Path) -> None:
     page = open_page(page_of(study))
     decide(finding(page, 2), "accepted", "seen", "F")
+    second, first = finding(page, 2), finding(page, 1)
+    # The line says it, too.
+    expect(second.locator(".stand")).to_have_text("accepted")
     page.emulate_media(media="print")
-    expect(finding(page, 2).locator(".decided")).to_be_visible()
-    expect(finding(page, 2).locator(".by-hand")).to_be_hidden()
-    expect(finding(page, 1).locator(".by-hand")).to_be_visible()
+    expect(second.locator(".decided")).to_be_visible()
+    expect(second.locator(".by-hand")).to_be_hidden()
+    expect(first.locator(".by-hand")).to_be_visible()
     assert page.locator(".wishes:visible, .decide form:visible, .to-save:visible").count() == 0
 
 

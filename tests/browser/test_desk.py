@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import NARROW, WIDE
-from tests.browser.expecting import expect
+from tests.browser.expecting import expect, finding
 from tests.browser.test_audit import violations
-from tests.browser.test_deciding import decide, finding
+from tests.browser.test_deciding import decide
 from tests.underfoot.page.pages import PLANS
 from underfoot.__main__ import main
 
@@ -100,6 +100,7 @@ def wait_for(page: Any, older: int) -> float:
 def test_edit_save_see(look_on: LookOn, study: Path) -> None:
     page = look_on()
     expect(page.locator(".finding")).to_have_count(4)
+    finding(page, 4)
     finding(page, 3).locator(".locate").click()
     view = page.locator(".view").first
     for _ in range(3):
@@ -147,7 +148,7 @@ def test_decide_close_verify(look_on: LookOn, study: Path, capsys: Any) -> None:
     decide(finding(page, 3), "question", "which strip?")
     expect(finding(page, 3).locator(".decided")).to_contain_text("question: which strip? A. Rev")
     # While nothing is decided on the whole plan, all can be done that could be done before.
-    expect(page.get_by_role("button", name="Look for a mend")).to_have_count(4)
+    expect(page.locator(".mending > button")).to_have_count(4)
     decide(page.locator(".decide-plan"), "revise and resubmit", "")
     expect(page.locator("section.decided")).to_contain_text("revise and resubmit")
     finding(page, 3).get_by_role("button", name="take back").click()
@@ -282,6 +283,7 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     page = look_on()
     # The strip that reaches to the larder.
     item = page.locator(".finding[data-rule=fixture-clearance]")
+    item.locator("summary").first.click()
     before = study.read_bytes()
     item.get_by_role("button", name="Look for a mend").click()
     mend = item.locator(".mend").first
@@ -305,6 +307,7 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     ]
     assert len(changed) == 1
     item = page.locator(".finding[data-rule=circuit-current]")
+    item.locator("summary").first.click()
     item.get_by_role("button", name="Look for a mend").click()
     expect(item.locator(".mends")).not_to_contain_text("Trying")
     item.get_by_role("button", name="Look for a mend").click()
@@ -320,6 +323,7 @@ def test_the_desk_has_no_violation(
     page = look_on(size=size)
     page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
     item = page.locator(".finding[data-rule=fixture-clearance]")
+    item.locator("summary").first.click()
     item.get_by_role("button", name="Look for a mend").click()
     expect(item.locator(".mend").first).to_be_visible()
     finding(page, 1).get_by_role("button", name="question").click()

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from tests.browser.conftest import NARROW, OpenPage
-from tests.browser.expecting import expect
+from tests.browser.conftest import NARROW, WIDE, OpenPage
+from tests.browser.expecting import expect, finding
 from tests.underfoot.page.pages import PLANS, examine_demo, examine_text, page_of
 
 
@@ -29,34 +29,74 @@ def lit_numbers(page: Any) -> set[str]:
 
 def test_a_click_on_a_finding_lights_its_place(open_page: OpenPage, hobby_room: str) -> None:
     page = open_page(hobby_room)
-    finding = page.locator('.finding[data-number="4"]')
-    finding.locator(".message").click()
-    expect(finding).to_have_class(re.compile("is-lit"))
+    line = page.locator('.finding[data-number="4"]')
+    expect(line.locator(".about")).to_be_hidden()
+    line.locator(".message").click()
+    expect(line).to_have_class(re.compile("is-lit"))
+    expect(line.locator(".about")).to_be_visible()
     assert lit_numbers(page) == {"4"}
     expect(page.locator(".view")).to_be_in_viewport()
     # Strip A4 is ringed over all that lies beside it.
     assert page.locator(".view svg > .ring").count() >= 1
     expect(page.locator(".lit-words")).to_contain_text("Finding 4, error hobby-room · A4")
-    page.locator('.finding[data-number="5"] .locate').click()
+    fifth = finding(page, 5)
     assert lit_numbers(page) == {"5"}
-    expect(finding).not_to_have_class(re.compile("is-lit"))
-    page.locator('.finding[data-number="5"] .locate').click()
+    expect(line).not_to_have_class(re.compile("is-lit"))
+    # What is open already is lit by a click on it, or on its link.
+    line.locator("dd").first.click()
+    assert lit_numbers(page) == {"4"}
+    fifth.locator(".locate").click()
+    assert lit_numbers(page) == {"5"}
+    expect(fifth.locator(".locate")).to_have_attribute("aria-current", "true")
+    page.keyboard.press("Escape")
     assert lit_numbers(page) == set()
     assert page.locator(".ring").count() == 0
+    # Closing it puts it out, too.
+    line.locator("dd").first.click()
+    line.locator("summary").first.click()
+    expect(line.locator(".about")).to_be_hidden()
+    assert lit_numbers(page) == set()
+
+
+def test_one_starts_with_what_is_worst(open_page: OpenPage, hobby_room: str) -> None:
+    page = open_page(hobby_room)
+    page.get_by_role("link", name="No RCD is given for circuit C1.").click()
+    ninth = page.locator('.finding[data-number="9"]')
+    expect(ninth.locator("summary").first).to_be_focused()
+    expect(ninth.locator(".about")).to_be_visible()
+    expect(ninth).to_have_class(re.compile("is-lit"))
+    assert page.locator(".view svg > .ring").count() == 6  # the strips of C1
+
+
+@pytest.mark.parametrize("size", [WIDE, {"width": 1280, "height": 720}, NARROW])
+def test_a_drawing_is_no_taller_than_the_screen(
+    open_page: OpenPage, hobby_room: str, size: dict[str, int]
+) -> None:
+    page = open_page(hobby_room, size)
+    bar = page.locator("aside.caution").bounding_box()
+    view = page.locator(".view").bounding_box()
+    assert view["height"] < bar["y"]
+    if size is not NARROW:
+        # All of it is seen at once, beside the findings, and stays while they are read.
+        assert view["y"] + view["height"] < bar["y"]
+        page.evaluate("window.scrollTo(0, document.querySelector('.checked').offsetTop - 900)")
+        stays = page.locator(".view").bounding_box()
+        assert 0 < stays["y"] < view["y"]
+        assert stays["y"] + stays["height"] < bar["y"]
 
 
 def test_a_click_on_a_finding_of_a_circuit_lights_its_strips(open_page: OpenPage) -> None:
     page = open_page(page_of(examine_demo("kitchen")))
-    finding = page.locator('.finding[data-rule="circuit-current"]')
-    finding.locator(".message").click()
-    expect(finding).to_have_class(re.compile("is-lit"))
+    line = page.locator('.finding[data-rule="circuit-current"]')
+    line.locator(".message").click()
+    expect(line).to_have_class(re.compile("is-lit"))
     # Nine strips, all on C1; no ring runs through lettering.
     assert page.locator(".view svg > .ring").count() == 9
     assert page.locator(".view svg > g:has(.label) ~ .ring").count() == 0
     expect(page.locator(".lit-words")).to_contain_text("error C1")
     expect(page.locator('[data-zoom="place"]')).to_be_disabled()
     page.locator(".to-finding").click()
-    expect(finding.locator(".locate")).to_be_focused()
+    expect(line.locator("summary").first).to_be_focused()
     page.keyboard.press("Escape")
     assert page.locator(".ring").count() == 0
 
@@ -65,8 +105,7 @@ def test_a_circuit_in_two_rooms_is_lit_in_both(open_page: OpenPage) -> None:
     text = (PLANS / "flat.yaml").read_text("utf-8")
     # The bedroom's strips join those of the living room on C1, which then has too many.
     page = open_page(page_of(examine_text(text.replace("circuit: C3", "circuit: C1"))))
-    finding = page.locator('.finding[data-circuits*="C1"]').first
-    finding.locator(".message").click()
+    page.locator('.finding[data-circuits*="C1"]').first.locator(".message").click()
     assert page.locator('.room[data-room="1"] .ring').count() == 4
     assert page.locator('.room[data-room="2"] .ring').count() == 6
 
@@ -74,10 +113,10 @@ def test_a_circuit_in_two_rooms_is_lit_in_both(open_page: OpenPage) -> None:
 def test_a_click_in_the_drawing_leads_to_the_finding(open_page: OpenPage, hobby_room: str) -> None:
     page = open_page(hobby_room)
     page.locator('.balloon[data-finding="12"]').click()
-    finding = page.locator('.finding[data-number="12"]')
-    expect(finding).to_have_class(re.compile("is-lit"))
-    expect(finding.locator(".message")).to_be_in_viewport()
-    expect(finding.locator(".locate")).to_be_focused()
+    line = page.locator('.finding[data-number="12"]')
+    expect(line).to_have_class(re.compile("is-lit"))
+    expect(line.locator(".about")).to_be_in_viewport()
+    expect(line.locator("summary").first).to_be_focused()
 
 
 def test_all_of_it_goes_by_keyboard(open_page: OpenPage, hobby_room: str) -> None:
@@ -94,12 +133,17 @@ def test_all_of_it_goes_by_keyboard(open_page: OpenPage, hobby_room: str) -> Non
     page.keyboard.press("Home")
     number = balloons.nth(0).get_attribute("data-finding")
     page.keyboard.press("Enter")
-    button = page.locator(f'.finding[data-number="{number}"] .locate')
-    expect(button).to_be_focused()
-    expect(button).to_have_attribute("aria-pressed", "true")
+    line = page.locator(f'.finding[data-number="{number}"]')
+    expect(line.locator("summary").first).to_be_focused()
+    expect(balloons.nth(0)).to_have_attribute("aria-pressed", "true")
     assert lit_numbers(page) == {number}
     page.keyboard.press("Escape")
     assert lit_numbers(page) == set()
+    # From its line to its place, and on to what else there is.
+    page.keyboard.press("Tab")
+    expect(line.locator(".locate")).to_be_focused()
+    page.keyboard.press("Enter")
+    assert lit_numbers(page) == {number}
 
 
 def test_the_drawing_grows_and_moves_by_keys_and_buttons(
@@ -145,7 +189,7 @@ def test_a_mouse_drags_what_was_enlarged(open_page: OpenPage, hobby_room: str) -
 
 def test_the_place_is_enlarged_and_in_the_middle(open_page: OpenPage, hobby_room: str) -> None:
     page = open_page(hobby_room)
-    page.locator('.finding[data-number="4"] .locate').click()
+    finding(page, 4)
     page.get_by_role("button", name="To the place").click()
     fault = page.locator('.fault[data-finding="4"]').bounding_box()
     view = page.locator(".view").bounding_box()
@@ -157,12 +201,15 @@ def test_the_place_is_enlarged_and_in_the_middle(open_page: OpenPage, hobby_room
 def test_on_a_phone_one_goes_there_and_back(open_page: OpenPage, hobby_room: str) -> None:
     page = open_page(hobby_room, NARROW)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    finding = page.locator('.finding[data-number="12"]')
-    finding.locator(".locate").click()
+    line = page.locator('.finding[data-number="12"]')
+    line.locator("summary").first.click()
+    # To open it is not to be taken away from it.
+    expect(line.locator(".about")).to_be_in_viewport()
+    line.locator(".locate").click()
     expect(page.locator(".view")).to_be_in_viewport()
-    expect(finding.locator(".message")).not_to_be_in_viewport()
+    expect(line.locator(".about")).not_to_be_in_viewport()
     page.get_by_role("button", name="To the finding").click()
-    expect(finding.locator(".message")).to_be_in_viewport()
+    expect(line.locator(".about")).to_be_in_viewport()
 
 
 def test_a_finding_of_another_room_shows_that_room(open_page: OpenPage) -> None:
@@ -178,7 +225,7 @@ def test_a_finding_of_another_room_shows_that_room(open_page: OpenPage) -> None:
 
 def test_a_rule_unfolds_where_it_is_asked_for(open_page: OpenPage, hobby_room: str) -> None:
     page = open_page(hobby_room)
-    explained = page.locator('.finding[data-number="5"] .explain')
+    explained = finding(page, 5).locator(".explain")
     explained.locator("summary").click()
     expect(explained).to_contain_text("Putting it right")
     expect(explained).to_contain_text("Finds a strip whose length")
@@ -187,7 +234,7 @@ def test_a_rule_unfolds_where_it_is_asked_for(open_page: OpenPage, hobby_room: s
 
 def test_a_finding_stands_beside_its_sign(open_page: OpenPage) -> None:
     page = open_page(page_of(examine_demo("guest-room")), NARROW)
-    sign = page.locator(".finding-head .sign").first.bounding_box()
-    about = page.locator(".finding-head h4").first.bounding_box()
+    sign = page.locator(".finding .sign").first.bounding_box()
+    about = page.locator(".finding h4").first.bounding_box()
     assert about["x"] >= sign["x"] + sign["width"]
     assert about["y"] < sign["y"] + sign["height"]

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.browser.conftest import NARROW, OpenPage
-from tests.browser.expecting import expect
+from tests.browser.expecting import expect, finding
 from tests.underfoot.page.pages import examine_demo, page_of
 
 
@@ -33,7 +33,7 @@ def on_paper(page: Any) -> None:
 def test_a_record_is_whole_on_paper(open_page: OpenPage, scheme: str) -> None:
     page = open_page(page_of(examine_demo("hobby-room")), color_scheme=scheme)
     page.get_by_label("errors").uncheck()
-    page.locator('.finding[data-number="12"] .locate').click()
+    finding(page, 12)
     on_paper(page)
     # What was hidden on the screen is printed all the same.
     assert page.locator(".finding:visible").count() == 16
@@ -41,7 +41,9 @@ def test_a_record_is_whole_on_paper(open_page: OpenPage, scheme: str) -> None:
     assert page.locator(".ring:visible").count() == 0
     expect(page.locator(".record")).to_be_visible()
     expect(page.locator(".signing")).to_contain_text("Signature")
-    expect(page.locator(".checked table")).to_be_visible()
+    expect(page.locator(".checked-rules")).to_be_visible()
+    # Every line is open, and says what to do.
+    assert page.locator(".finding-body:visible").count() == 16
     expect(page.locator(".key .circuits")).to_be_visible()
     expect(page.locator(".record .caution-words")).to_contain_text("licensed electrician")
     for gone in (".sift", ".tools", ".caution", ".rules", ".look", ".print-plan", ".explain"):
@@ -51,10 +53,17 @@ def test_a_record_is_whole_on_paper(open_page: OpenPage, scheme: str) -> None:
     assert colour == "rgb(0, 0, 0)"
 
 
-def test_it_prints_on_a_few_sheets(open_page: OpenPage) -> None:
-    page = open_page(page_of(examine_demo("hobby-room")))
-    # 16 findings, 51 rows of what was checked.
-    assert 4 <= pages_of(page.pdf(prefer_css_page_size=True)) <= 8
+@pytest.mark.parametrize("more", [{}, {"java_script_enabled": False}], ids=["", "no scripts"])
+@pytest.mark.parametrize("name", ["hobby-room", "sun-room"])
+def test_it_prints_on_three_sheets(open_page: OpenPage, name: str, more: dict[str, bool]) -> None:
+    page = open_page(page_of(examine_demo(name)), **more)
+    # 16 findings; the longest reckonings.
+    assert 2 <= pages_of(page.pdf(prefer_css_page_size=True)) <= 3
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 680, "height": 960})
+    record = page.locator(".record").bounding_box()
+    assert record["y"] + record["height"] < 960
+    assert page.locator(".finding-body dd:visible").count() > 10
 
 
 def test_a_phone_prints_the_same_record(open_page: OpenPage) -> None:

@@ -63,11 +63,11 @@ def test_a_plan_is_drawn_when_it_is_opened(open_page: OpenPage, folder: str) -> 
     page = open_page(folder)
     assert page.locator(".plan").count() == 4
     assert page.locator(".view svg").count() == 0
-    page.get_by_role("link", name="Teasel Court, plot 6, nursery").click()
+    page.locator(".register table").get_by_role("link", name="nursery").click()
     expect(page.locator("#plan-2 .view svg")).to_be_visible()
     expect(page.locator("#plan-2 summary").first).to_be_focused()
     assert page.locator(".view svg").count() == 1
-    assert page.url.endswith("#plan-2")
+    assert page.url.endswith("#plan-2-sheet")
 
 
 def test_what_was_ticked_before_holds_for_a_plan_opened_later(
@@ -98,7 +98,7 @@ def test_plans_are_found_by_name_and_verdict(open_page: OpenPage, folder: str) -
 def test_an_address_opens_its_plan(open_page: OpenPage, folder: str) -> None:
     page = open_page(folder)
     page.goto(f"{page.url}#plan-1-finding-12")
-    expect(page.locator("#plan-1-finding-12 .message")).to_be_in_viewport()
+    expect(page.locator("#plan-1-finding-12 .about")).to_be_in_viewport()
     expect(page.locator("#plan-1 .view svg")).to_be_visible()
 
 
@@ -132,3 +132,16 @@ def test_without_scripts_all_is_there_to_read(open_page: OpenPage, folder: str) 
     expect(page.locator("#plan-1 .view svg")).to_be_visible()
     assert page.locator("#plan-1 .finding:visible").count() == 16
     assert page.locator(".needs-script:visible").count() == 0
+
+
+def test_without_scripts_links_open_what_they_lead_to(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder, java_script_enabled=False)
+    about = page.locator("#plan-1-finding-5 .about")
+    expect(about).to_be_hidden()
+    page.locator('.start a[href="#plan-1-finding-5"]').click()
+    expect(about).to_be_in_viewport()
+    page.locator("#plan-1-finding-5 .explain > summary").click()
+    page.locator("#plan-1-finding-5 .explained a").click()
+    expect(page.locator("#rule-cut-length")).to_be_in_viewport()
+    page.locator('.register table a[href="#plan-2-sheet"]').click()
+    expect(page.locator("#plan-2 .view svg")).to_be_visible()

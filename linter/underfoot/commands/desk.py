@@ -15,7 +15,7 @@ from underfoot.checking.content_hash import hash_rules
 from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import write_out
 from underfoot.commands.stderr import say_run_problems
-from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
+from underfoot.reporting.host_limits import DESK_PLANS
 from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -70,10 +70,10 @@ def desk(
     say_run_problems(collected.problems)
     if not collected.files:
         return 2
-    if len(collected.files) > PAGE_PLANS_ALL_DRAWN:
+    if len(collected.files) > DESK_PLANS:
         raise CommandError(
             f"{display_path(path)}: there are {count_of(len(collected.files), 'plan')}; at the "
-            f"desk are at most {PAGE_PLANS_ALL_DRAWN}: name a folder below"
+            f"desk are at most {DESK_PLANS}: name a folder below"
         )
     named = collected.files[0]
 

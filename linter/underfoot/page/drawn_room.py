@@ -12,7 +12,6 @@ from underfoot.checking.facts.circuit import find_circuits
 from underfoot.checking.report import PlanReport
 from underfoot.drawing import LAYERS, SheetOptions, draw_body, pens
 from underfoot.drawing.circuits import lengths_in_words
-from underfoot.drawing.drawing import define_patterns
 from underfoot.drawing.findings_list import findings_of_room
 from underfoot.drawing.legend import draw_legend
 from underfoot.drawing.lettering import FAMILY
@@ -22,6 +21,7 @@ from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_ex
 from underfoot.drawing.section import draw_section, find_layers
 from underfoot.drawing.sheets import Box, look_at
 from underfoot.drawing.svg import box, number, tag
+from underfoot.page.linked_signs import numbers_of
 from underfoot.plan import Element, Plan
 from underfoot.reporting.layout import count_of
 
@@ -31,7 +31,6 @@ _MARGINS = 52.0
 _KEY_WIDTH = 110.0
 # What ids begin with until the page gives each drawing a beginning of its own.
 PREFIX = "drawing-of-a-room-"
-_BALLOON = re.compile(r'<g data-finding="([0-9]+)"[^>]*class="balloon"')
 _LAYER = re.compile(r'data-layer="([a-z]+)"')
 
 
@@ -84,7 +83,7 @@ def draw_rooms(
 def _draw_room(
     facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions
 ) -> tuple[DrawnRoom, list[str]]:
-    svg = draw_body(facts, plan, report, prefix=PREFIX, width=_width_of(facts), options=options)
+    svg = draw_body(facts, plan, report, prefix=PREFIX, width=width_of(facts), options=options)
     scene = _scene(facts, plan, options)
     legend = draw_legend(scene, LAYERS, findings_of_room(scene, report), _KEY_WIDTH)
     section = draw_section(facts.drawn, _KEY_WIDTH)
@@ -93,9 +92,9 @@ def _draw_room(
         facts_words=_in_figures(facts),
         drawn_words=_in_words(facts),
         svg=svg,
-        numbers=frozenset(int(found) for found in _BALLOON.findall(svg)),
+        numbers=numbers_of(svg),
         layers=tuple(layer for layer in LAYERS if layer in set(_LAYER.findall(svg))),
-        legend=_panel_svg(legend, define_patterns(scene)),
+        legend=_panel_svg(legend),
         section="" if section is None else _panel_svg(section),
         floor_words="; ".join(
             f"{layer.name}{'' if layer.thickness is None else f' {layer.thickness:g} mm'}"
@@ -108,7 +107,7 @@ def _draw_room(
     return drawn, find_remarks(scene)
 
 
-def _width_of(facts: RoomFacts) -> float:
+def width_of(facts: RoomFacts) -> float:
     """Draw a tall room narrower, so that its lettering is as large on the page as any."""
     left, low, right, high = find_extent(facts)
     wide_of_high = (right - left) / (high - low)
@@ -127,15 +126,16 @@ def _scene(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Scene:
         extent=extent,
         view=view,
         bounds=whole,
-        prefix=f"{PREFIX}key-",
+        # What is beside a drawing is hatched with the drawing's own patterns.
+        prefix=PREFIX,
         planned_clearance=options.planned_clearance,
         circuit_places={name: place for place, name in enumerate(plan.circuits)},
         names_strips=all(width >= NARROWEST_NAMED for width in widths),
     )
 
 
-def _panel_svg(panel: Panel, patterns: str = "") -> str:
-    return _svg(patterns + panel.drawn, _KEY_WIDTH, panel.height)
+def _panel_svg(panel: Panel) -> str:
+    return _svg(panel.drawn, _KEY_WIDTH, panel.height)
 
 
 def _svg(content: str, width: float, height: float) -> str:

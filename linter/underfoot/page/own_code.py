@@ -7,10 +7,13 @@ from functools import cache
 from hashlib import sha256
 from typing import Literal
 
-from underfoot.checking.report import CAUTION
 from underfoot.drawing import LAYERS
+from underfoot.drawing.lettering import FAMILY, SMALL
+from underfoot.drawing.svg import number
 from underfoot.reporting.templates import read_part
 
+# That of a drawing, in its own millimetres.
+LETTERING = f"{number(SMALL)}px {FAMILY}"
 # What can be done at a page: it is read, decisions are made and saved, or it lives at the desk.
 Kind = Literal["read", "decide", "desk"]
 
@@ -44,8 +47,7 @@ def write_style(kind: Kind) -> str:
         "{ display: none; }"
         for layer in LAYERS
     )
-    words = CAUTION.replace("\\", "\\\\").replace('"', '\\"')
-    return f"{text}\n{off}\n".replace("@caution@", f'"{words}"')
+    return f"{text}\n{off}\n".replace("@lettering@", LETTERING)
 
 
 @cache

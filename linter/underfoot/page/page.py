@@ -1,8 +1,7 @@
-"""The page itself: head, register, plans in order, rules, foot; the same bytes every time."""
+"""The page itself: head, register, plans by gravity, rules, foot; the same bytes every time."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from functools import cache
@@ -25,23 +24,22 @@ from underfoot.checking.rule import AnyRule
 from underfoot.checking.settings import Settings
 from underfoot.checking.summing import Summary
 from underfoot.drawing import LAYERS, USUAL_LAYERS
-from underfoot.drawing.finding_signs import HALF, draw_balloon_sign
-from underfoot.drawing.lettering import FAMILY
-from underfoot.drawing.svg import number, tag
 from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.markdown import render_line
 from underfoot.page.own_code import Kind, write_policy, write_script, write_style
-from underfoot.page.plan_parts import plan_parts
+from underfoot.page.plan_parts import list_checked, plan_parts
 from underfoot.page.rules_explained import (
     SettingsInForce,
     explain_rules,
     list_in_force,
 )
+from underfoot.page.signs import draw_sign, draw_sign_shapes
 from underfoot.reporting import phrases
-from underfoot.reporting.gravest import Gravest, in_order
-from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
+from underfoot.reporting.gravest import Gravest, Kept
+from underfoot.reporting.host_limits import PAGE_BYTES, PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import set_up_templates
+from underfoot.reporting.what_first import MOST_FIRST, First, by_gravity, worst_findings
 from underfoot.reporting.writer import write_whole
 
 
@@ -64,7 +62,9 @@ def _environment() -> Environment:
         crashed=phrases.CRASHED,
         coded=render_line,
         measure=_measure,
-        sign=_sign,
+        checked_rules=list_checked,
+        sign=draw_sign,
+        sign_shapes=draw_sign_shapes,
     )
 
 
@@ -107,7 +107,7 @@ class HtmlWriter:
         self.parts: list[ShownPart | None] = []
         self.groups: list[Settings] = []
         self.changed: list[tuple[Changed, ...]] = []
-        self.active: set[str] = set()
+        self.electrical = frozenset(rule.id for rule in rules if rule.electrical)
         self.refused = 0
 
     def begin(self, run: Summary) -> Iterable[str]:
@@ -117,7 +117,6 @@ class HtmlWriter:
 
     def add(self, plan: PlanReport, page: DrawnPlan | None = None) -> Iterable[str]:
         """Write one plan, to be given out at the end, where it is one that is shown."""
-        self.active.update(row.rule for row in plan.checks)
         is_refused = self.is_refused(plan)
         self.refused += is_refused
         part = None
@@ -130,13 +129,18 @@ class HtmlWriter:
         plan = page.report
         place = len(self.parts) + 1
         group = self._group(page)
+        firsts = worst_findings(plan, self.electrical)
+        is_single = self.count == 1
         if self.only is None or place in self.only:
             text = (
                 _environment()
                 .get_template("plan.html")
                 .render(
                     report=self.run,
-                    is_single=self.count == 1,
+                    is_single=is_single,
+                    firsts=firsts[:MOST_FIRST]
+                    if is_single and len(plan.findings) > MOST_FIRST
+                    else (),
                     **plan_parts(place, page, None if group is None else group + 1),
                 )
             )
@@ -146,6 +150,7 @@ class HtmlWriter:
             self.shown.add(rank if self.are_many else 0, str(place), text)
         return ShownPart(
             found=Counter(finding.rule for finding in plan.findings),
+            first=firsts[0] if firsts else None,
             layers=frozenset(layer for room in page.rooms for layer in room.layers),
             group=group,
             decides=page.review is not None,
@@ -170,11 +175,12 @@ class HtmlWriter:
         return place
 
     def end(self, run: Summary) -> Iterable[str]:
-        """Write head, register, plans in order, rules, foot."""
-        kept = in_order(self.shown.by_gravity())
-        places = [int(each.kind) - 1 for each in kept]
+        """Write head, register, plans by gravity, rules, foot."""
+        order = by_gravity(run.plans)
+        kept = {int(each.kind) - 1: each for each in self.shown.by_gravity()}
+        places = _within(PAGE_BYTES, order, kept)
         if self.edition:
-            places = [place for place, part in enumerate(self.parts) if part is not None]
+            places = [place for place in order if self.parts[place] is not None]
         parts = [part for place in places if (part := self.parts[place]) is not None]
         found: Counter[str] = Counter()
         for part in parts:
@@ -188,7 +194,6 @@ class HtmlWriter:
             "report": run,
             "plans": run.plans,
             "title": _title(run.plans),
-            "caution": _caution(run.caution),
             "is_single": self.count == 1,
             "in_force": in_force,
             "edition": self.edition,
@@ -208,20 +213,24 @@ class HtmlWriter:
                 layers=[layer for layer in LAYERS if layer in layers or self.edition],
                 layers_off=[layer for layer in LAYERS if layer not in USUAL_LAYERS],
                 are_shown=frozenset(place + 1 for place in places),
+                are_many=self.are_many,
                 refused=self.refused,
+                register=[(place + 1, run.plans[place]) for place in order],
+                starts=self._starts(run, places),
             )
         )
-        yield from map(self.shown.read, kept)
-        active = self._active(found)
+        yield from (self.shown.read(kept[place]) for place in places if place in kept)
+        explained = self._explained(places)
         yield (
             _environment()
             .get_template("foot.html")
             .render(
                 page,
                 rules=explain_rules(
-                    (rule for rule in (*self.rules, MAKERS_FIGURES) if rule.id in active),
+                    (rule for rule in (*self.rules, MAKERS_FIGURES) if rule.id in explained),
                     self.groups,
                 ),
+                explained=explained,
                 script=Markup(script),
                 decides=kind != "read",
             )
@@ -233,13 +242,23 @@ class HtmlWriter:
             return "desk"
         return "decide" if any(part.decides for part in parts) else "read"
 
-    def _active(self, found: Iterable[str]) -> set[str]:
-        """Give the rules to be explained: any may come to be needed where plans change."""
-        if self.only is not None:
-            return set()
-        if self.edition:
-            return {rule.id for rule in (*self.rules, MAKERS_FIGURES)}
-        return self.active | set(found)
+    def _explained(self, places: Iterable[int]) -> set[str]:
+        """Give the rules to be explained: those that found something in what is written."""
+        written = [place for place in places if self.only is None or place + 1 in self.only]
+        parts = [part for place in written if (part := self.parts[place]) is not None]
+        return {rule for part in parts for rule in part.found}
+
+    def _starts(self, run: Summary, places: Iterable[int]) -> list[Start]:
+        """Give the plans to start with, where there are several: the gravest that ask for work."""
+        if self.count == 1:
+            return []
+        starts = []
+        for place in places:
+            plan, part = run.plans[place], self.parts[place]
+            first = part.first if part is not None else None
+            if first is not None or plan.problems or plan.faults:
+                starts.append(Start(place=place + 1, plan=plan, first=first))
+        return starts[:MOST_FIRST]
 
     def _in_force(self, run: Summary, places: Sequence[int]) -> list[SettingsInForce]:
         """List the settings in force and for which of the plans shown."""
@@ -258,28 +277,41 @@ class HtmlWriter:
 class ShownPart(Struct, frozen=True, kw_only=True):
     """What the head and the foot tell of a plan that is shown: `group` is that of its settings.
 
+    `first` is the finding to begin with.
     `decides` says whether its findings can be decided about at the page.
     """
 
     found: Mapping[str, int]
+    first: First | None
     layers: frozenset[str]
     group: int | None
     decides: bool
+
+
+class Start(Struct, frozen=True, kw_only=True):
+    """A plan to start with, by its number on the page, and the worst that was found in it."""
+
+    place: int
+    plan: Brief
+    first: First | None
+
+
+def _within(most: int, order: Iterable[int], kept: Mapping[int, Kept]) -> list[int]:
+    """Give the places of those kept that fit on a page, in order; the first is always shown."""
+    places: list[int] = []
+    for place in order:
+        if place in kept:
+            most -= kept[place].bytes
+            if places and most < 0:
+                break
+            places.append(place)
+    return places
 
 
 def _title(plans: Sequence[Brief]) -> str:
     if len(plans) != 1:
         return f"Review of {count_of(len(plans), 'plan')}"
     return f"Review of {plans[0].title or phrases.say_path(plans[0].path)}"
-
-
-def _caution(text: str) -> tuple[str, str, str]:
-    """Take the caution apart: its first sentence, the middle, the last.
-
-    Where a page is narrow the first and the last stand at its foot, and the whole at its head.
-    """
-    sentences = re.findall(r"[^.]+\.\s*", text)
-    return sentences[0].strip(), "".join(sentences[1:-1]).strip(), sentences[-1].strip()
 
 
 def _severity_counts(plans: Sequence[Brief]) -> list[tuple[str, int]]:
@@ -308,22 +340,3 @@ def _measure(finding: ReportedFinding) -> str:
     if limit is not None:
         nearest = limit.least if limit.least is not None else limit.most
     return ", ".join([format_quantity(measured.value, measured.unit, nearest), *bounds])
-
-
-@cache
-def _sign(severity: str, text: str, waived: bool) -> Markup:
-    """Draw the sign that the drawing uses: square an error, diamond a warning, circle a note."""
-    half = max(HALF.values()) + 0.3
-    # Whatever number stands in it, the sign is no larger than on the drawing.
-    drawn = draw_balloon_sign(severity, text, (half, half), waived=waived)
-    return Markup(
-        tag(
-            "svg",
-            drawn,
-            viewBox=f"0 0 {number(2 * half)} {number(2 * half)}",
-            font_family=FAMILY,
-            class_="sign",
-            aria_hidden="true",
-            focusable="false",
-        )
-    )

@@ -1,4 +1,4 @@
-"""What the page shows of one plan: its rooms drawn, and each finding with its room."""
+"""What the page shows of one plan: its rooms, each finding with its room, what was checked."""
 
 from __future__ import annotations
 
@@ -8,9 +8,12 @@ from typing import Any
 from markupsafe import Markup
 from msgspec import Struct
 
-from underfoot.checking.report import ReportedFinding
+from underfoot.checking.finding import Basis
+from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.drawn_room import PREFIX, DrawnRoom
+from underfoot.page.linked_signs import link_signs
+from underfoot.page.slim_drawing import slim
 
 # Only where an id is defined or pointed at: lettering may say what it likes.
 _PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
@@ -20,11 +23,13 @@ class _Row(Struct, frozen=True, kw_only=True):
     """A finding on its way to the list, and the room in whose drawing it is shown.
 
     It has its place there or, with no place of its own, names `circuits` whose strips lie there.
+    Where it `is_first` of its rule it says why the rule is there, for all.
     """
 
     finding: ReportedFinding
     room: int | None
     circuits: tuple[str, ...] = ()
+    is_first: bool = True
 
 
 def _rows(each: DrawnPlan) -> list[_Row]:
@@ -34,13 +39,23 @@ def _rows(each: DrawnPlan) -> list[_Row]:
         for circuit in room.circuits:
             first_of.setdefault(circuit.name, at)
     rows = []
+    told: set[tuple[str, str, Basis]] = set()
     for finding in each.report.findings:
         shown_in = room_of.get(finding.number)
         circuits: tuple[str, ...] = ()
         if shown_in is None and finding.room is None:
             circuits = tuple(item for item in finding.items if item in first_of)
             shown_in = min((first_of[circuit] for circuit in circuits), default=None)
-        rows.append(_Row(finding=finding, room=shown_in, circuits=circuits))
+        reasons = (finding.rule, finding.why, finding.basis)
+        rows.append(
+            _Row(
+                finding=finding,
+                room=shown_in,
+                circuits=circuits,
+                is_first=reasons not in told,
+            )
+        )
+        told.add(reasons)
     return rows
 
 
@@ -65,17 +80,40 @@ class _RoomSvg(Struct, frozen=True, kw_only=True):
 
 
 def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
-    """Give a room's SVG with ids that no other drawing on the page has."""
+    """Give a room's SVG with ids that no other drawing on the page has, its signs as links."""
 
     def own(svg: str) -> Markup:
-        return Markup(with_own_ids(svg, f"p{plan}r{at}-"))
+        return Markup(with_own_ids(slim(svg, has_script=True), f"p{plan}r{at}-"))
 
     swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
     return _RoomSvg(
-        body=own(room.svg), legend=own(room.legend), section=own(room.section), swatches=swatches
+        body=Markup(link_signs(own(room.svg), lambda number: f"plan-{plan}-finding-{number}")),
+        legend=own(room.legend),
+        section=own(room.section),
+        swatches=swatches,
     )
 
 
 def with_own_ids(svg: str, beginning: str) -> str:
     """Begin the ids of a room's drawing so that no other on the page has them."""
     return _PLACEHOLDER.sub(lambda found: f"{found[1]}{beginning}", svg)
+
+
+def list_checked(plan: PlanReport) -> list[tuple[str, list[tuple[CheckRow, str]]]]:
+    """Group the rules by what came of them, each with how many points it was about."""
+    found = [row for row in plan.checks if row.found]
+    unjudged = [row for row in plan.checks if row.undecided and not row.found]
+    fine = [row for row in plan.checks if row.checked and not row.found and not row.undecided]
+    idle = [row for row in plan.checks if not row.checked]
+    return [
+        ("With findings, of how many points", [(row, _share(row, row.found)) for row in found]),
+        ("Not judged, of how many points", [(row, _share(row, row.undecided)) for row in unjudged]),
+        ("In order, points", [(row, str(row.checked)) for row in fine]),
+        ("Nothing in the plan to look at", [(row, "") for row in idle]),
+    ]
+
+
+def _share(row: CheckRow, points: int) -> str:
+    return f"{points} of {row.checked}" + (
+        f" ({row.undecided} not judged)" if row.found and row.undecided else ""
+    )

@@ -18,6 +18,11 @@ class Kept(Struct, frozen=True, kw_only=True):
     place: tuple[int, int]
     kind: str
 
+    @property
+    def bytes(self) -> int:
+        """How long the text is."""
+        return self.place[1]
+
 
 class Gravest:
     """Text by gravity, at most `most` of it; the rest is counted by kind in `left_out`."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 
@@ -16,7 +16,9 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.report import CAUTION
 from underfoot.comparing import Comparison, words
 from underfoot.comparing.page.overlay import draw_overlay
+from underfoot.comparing.page.signed import Signed, draw_signed, entries_of, sign_id
 from underfoot.page.markdown import render_line
+from underfoot.page.own_code import LETTERING
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import say_counts, say_verdict
@@ -29,7 +31,7 @@ def write_comparisons_html(
 ) -> Iterator[str]:
     """Write the page piece by piece, one pair at a time."""
     environment = _environment()
-    style = read_part(__package__, "parts", "revisions.css")
+    style = _style()
     digest = b64encode(sha256(style.encode()).digest()).decode()
     page = {
         "title": _title(comparisons),
@@ -48,7 +50,15 @@ def write_comparisons_html(
     )
     template = environment.get_template("pair.html")
     for place, comparison in enumerate(comparisons, 1):
-        yield template.render(page, pair=comparison, id=f"pair-{place}", rooms=_rooms(comparison))
+        pair_id = f"pair-{place}"
+        rooms = _rooms(comparison, pair_id)
+        signs = {
+            (each.which, number): sign_id(pair_id, each.which, number)
+            for room in rooms
+            for each in room.signed
+            for number in each.numbers
+        }
+        yield template.render(page, pair=comparison, id=pair_id, rooms=rooms, signs=signs)
     yield environment.get_template("foot.html").render(page)
 
 
@@ -67,9 +77,17 @@ class _Room(Struct, frozen=True, kw_only=True):
     became: str
     drawing: Markup | None
     fault: str | None
+    signed: tuple[Signed, ...] = ()
 
 
-def _rooms(comparison: Comparison) -> list[_Room]:
+def _style() -> str:
+    """Write the style sheet: the colours and the lettering are those of the page of plans."""
+    colours = read_part("underfoot.page", "styles", "colours.css")
+    own = read_part(__package__, "parts", "revisions.css")
+    return f"{colours}{own}".replace("@lettering@", LETTERING)
+
+
+def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
     # A comparison keeps plans and no facts, of which a folder of revisions would fill the memory.
     old, new = (
         None if side is None or side.plan is None else Facts(side.plan, {})
@@ -88,13 +106,29 @@ def _rooms(comparison: Comparison) -> list[_Room]:
         }[became]
         try:
             drawn = Markup(draw_overlay((old, new), room, comparison.changes, title))
+            signed = _signed(comparison, pair_id, {"old": old, "new": new}, room)
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
             found.append(_Room(id=room, became=became, drawing=None, fault=describe(error)))
         else:
-            found.append(_Room(id=room, became=became, drawing=drawn, fault=None))
+            found.append(_Room(id=room, became=became, drawing=drawn, fault=None, signed=signed))
     return found
+
+
+def _signed(
+    comparison: Comparison, pair_id: str, facts: Mapping[str, Facts | None], room: str
+) -> tuple[Signed, ...]:
+    """Draw either side of a room with its signs, where there is any finding to be shown."""
+    if comparison.old is None or comparison.new is None:
+        return ()
+    entries = entries_of(comparison)
+    signed = [
+        draw_signed(pair_id, which, side, known, room, entries[which])
+        for which, side in (("old", comparison.old), ("new", comparison.new))
+        if (known := facts[which]) is not None and room in known.rooms
+    ]
+    return tuple(signed) if any(each.numbers for each in signed) else ()
 
 
 @cache

@@ -106,8 +106,9 @@ readyTo.push((sheet) => {
   if (!decideForm || !list || !reviewOf(plan)) return;
   for (const item of all(".finding", sheet)) {
     const box = decideBox(plan, item, ABOUT_A_FINDING);
-    item.insertBefore(box, item.querySelector(".explain"));
-    box.show(stands(item.querySelector(":scope > .decided")));
+    const explain = item.querySelector(".explain");
+    box.show(stands(item.querySelector(".decided")));
+    explain.before(box);
   }
   const whole = element("section", "", "decide-plan");
   whole.append(element("h3", "Decide on the whole plan"), decideBox(plan, null, ABOUT_THE_PLAN));

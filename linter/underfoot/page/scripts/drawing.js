@@ -134,6 +134,8 @@ function nameBalloons(room) {
   for (const mark of all("[data-layer]:not([data-layer=findings])", svg)) {
     mark.setAttribute("aria-hidden", "true");
   }
+  // Here signs do more than lead somewhere.
+  for (const link of all("a", svg)) link.replaceWith(...link.childNodes);
   for (const [place, balloon] of all(".balloon", svg).entries()) {
     const title = balloon.querySelector("title");
     balloon.setAttribute("role", "button");
@@ -143,9 +145,14 @@ function nameBalloons(room) {
   }
 }
 
+const roomTools = document.getElementById("room-tools");
+
 readyTo.push((sheet) => {
   for (const room of all(".room", sheet)) {
     const view = room.querySelector(".view");
+    const parts = roomTools.content.cloneNode(true);
+    view.after(parts.querySelector(".lit"));
+    view.before(parts);
     if (!view.querySelector("svg")) continue;
     nameBalloons(room);
     takeDrag(view);

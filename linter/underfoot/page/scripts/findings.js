@@ -4,9 +4,10 @@ const howToScroll = () => (stillness.matches ? "instant" : "smooth");
 function unlight(sheet) {
   for (const each of all(".is-lit", sheet)) each.classList.remove("is-lit");
   for (const each of all(".ring", sheet)) each.remove();
-  for (const each of all('.locate[aria-pressed="true"], .balloon[aria-pressed="true"]', sheet)) {
+  for (const each of all('.balloon[aria-pressed="true"]', sheet)) {
     each.setAttribute("aria-pressed", "false");
   }
+  for (const each of all(".locate[aria-current]", sheet)) each.removeAttribute("aria-current");
   for (const room of all(".room", sheet)) {
     delete room.dataset.lit;
     room.querySelector(".view").classList.remove("has-lit");
@@ -37,7 +38,7 @@ function light(sheet, number) {
   const room = sheet.querySelector(`.room[data-room="${item.dataset.room}"]`);
   if (!room) return item;
   showRoom(sheet, item.dataset.room);
-  item.querySelector(".locate").setAttribute("aria-pressed", "true");
+  item.querySelector(".locate").setAttribute("aria-current", "true");
   const view = room.querySelector(".view");
   room.dataset.lit = number;
   view.classList.add("has-lit");
@@ -54,8 +55,8 @@ function light(sheet, number) {
   for (const mark of all(".view [data-circuit]", sheet)) {
     if (circuits.has(mark.getAttribute("data-circuit"))) ring(mark);
   }
-  const words = item.querySelector("h4").textContent.replace(/\s+/g, " ").trim();
-  room.querySelector(".lit-words").textContent = words;
+  const words = all(".severity, .about", item).map((each) => each.textContent).join(" ");
+  room.querySelector(".lit-words").textContent = `Finding ${number}, ${words}`;
   room.querySelector(".lit").hidden = false;
   const place = placeOf(room, number);
   room.querySelector('[data-zoom="place"]').disabled = !place;
@@ -68,17 +69,21 @@ function isInSight(thing) {
   return box.top >= 0 && box.top + Math.min(box.height, 200) <= window.innerHeight;
 }
 
+const litView = (sheet) => sheet.querySelector(".room[data-lit] .view");
+
 function goToDrawing(sheet) {
-  const room = sheet.querySelector(".room[data-lit]");
-  if (room && !isInSight(room.querySelector(".view"))) {
-    room.scrollIntoView({ block: "start", behavior: howToScroll() });
+  const view = litView(sheet);
+  if (view && !isInSight(view)) {
+    view.closest(".room").scrollIntoView({ block: "start", behavior: howToScroll() });
   }
 }
 
+const lineOf = (item) => item.querySelector(".finding-sheet > summary");
+
 function goToFinding(item) {
-  item.scrollIntoView({ block: "center", behavior: howToScroll() });
-  const button = item.querySelector(".locate");
-  if (button) button.focus({ preventScroll: true });
+  item.querySelector(".finding-sheet").open = true;
+  item.scrollIntoView({ block: "nearest", behavior: howToScroll() });
+  lineOf(item).focus({ preventScroll: true });
 }
 
 function moveAmongBalloons(balloon, key) {
@@ -98,15 +103,21 @@ readyTo.push((sheet) => {
   if (!list) return;
   list.addEventListener("click", (event) => {
     const item = event.target.closest(".finding");
-    const other = event.target.closest("a, summary, details, button:not(.locate)");
-    if (!item || !item.dataset.room || item.contains(other)) return;
-    if (String(window.getSelection())) return;
-    if (item.classList.contains("is-lit") && event.target.closest(".locate")) {
-      unlight(sheet);
+    if (!item) return;
+    // Opening a line lights its place; closing it puts the light out.
+    if (lineOf(item).contains(event.target)) {
+      const isOpening = !item.querySelector(".finding-sheet").open;
+      if (isOpening) light(sheet, item.dataset.number);
+      else if (item.classList.contains("is-lit")) unlight(sheet);
       return;
     }
+    const locate = event.target.closest(".locate");
+    const other = event.target.closest("a:not(.locate), .finding-body details, button, input, label");
+    if (!item.dataset.room || item.contains(other)) return;
+    if (locate) event.preventDefault();
+    else if (String(window.getSelection())) return;
     light(sheet, item.dataset.number);
-    goToDrawing(sheet);
+    if (locate) goToDrawing(sheet);
   });
   for (const view of all(".view", sheet)) {
     view.addEventListener("click", (event) => {
@@ -148,6 +159,8 @@ const sight = new IntersectionObserver(
   { rootMargin: "100% 0px" }
 );
 
+const ruleSheet = (name) => all(".rule-sheet").find((each) => each.dataset.rule === name);
+
 // A rule stands on the page once; where it is asked for, a copy of it unfolds.
 document.addEventListener(
   "toggle",
@@ -157,7 +170,7 @@ document.addEventListener(
     if (details.classList.contains("plan-sheet")) sight.observe(details);
     else if (sheetOf(details)) unfold(details);
     if (!details.classList.contains("explain") || details.dataset.ready) return;
-    const rule = all(".rule-sheet").find((each) => each.dataset.rule === details.dataset.rule);
+    const rule = ruleSheet(details.dataset.rule);
     if (!rule) return;
     details.dataset.ready = "yes";
     details.querySelector(".explained").replaceChildren(

@@ -112,10 +112,17 @@ function swapAmounts(fresh) {
   }
 }
 
+// The rules that found something are explained; what comes newly to do so is added.
+function addRules(fresh) {
+  for (const rule of all(".rule-sheet", fresh)) {
+    if (!ruleSheet(rule.dataset.rule)) document.querySelector(".rules").append(rule);
+  }
+}
+
 function swapRegister(fresh) {
   const old = document.querySelector(".register");
   if (!old || !fresh) return;
-  for (const part of [".tally", "tbody"]) {
+  for (const part of [".tally", ".start", "tbody"]) {
     old.querySelector(part).replaceWith(fresh.querySelector(part));
   }
   siftPlans();
@@ -153,6 +160,7 @@ async function follow(news) {
   swapAmounts(holder.querySelector("#sift"));
   document.title = holder.querySelector("title").textContent;
   swapRegister(holder.querySelector(".register"));
+  addRules(holder);
   for (const plan of all(".plan", holder)) swap(plan);
   siftAll();
   siftLayers();

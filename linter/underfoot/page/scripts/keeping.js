@@ -62,12 +62,21 @@ function saveButton(plan) {
   return button;
 }
 
+// The line of a finding says what was decided about it, too.
+function showStand(item, word) {
+  if (!item) return;
+  const stand = item.querySelector(".stand") || element("bdi", "", "stand");
+  stand.textContent = word;
+  lineOf(item).append(stand);
+}
+
 // In place of what the review beside the plan says stands what was decided here.
 function showDecided(box, wish) {
   const item = box.parentElement;
   for (const old of all(":scope > .decided", box)) old.remove();
   item.classList.toggle("is-decided", Boolean(wish));
   if (!wish) return;
+  showStand(box.closest(".finding"), wish.decision === "open" ? "taken back" : wish.decision);
   const words = element("div", "", "decided");
   const said = element("p");
   words.append(element("h5", "Decided here"), said);

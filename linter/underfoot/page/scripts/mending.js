@@ -119,6 +119,6 @@ readyTo.push((sheet) => {
     });
     box.addEventListener("click", (event) => event.stopPropagation());
     box.append(button, panel);
-    item.insertBefore(box, item.querySelector(".decide"));
+    item.querySelector(".decide").before(box);
   }
 });

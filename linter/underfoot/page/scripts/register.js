@@ -4,15 +4,21 @@ look.addEventListener("change", () => {
   else delete document.documentElement.dataset.look;
 });
 
+// What is asked for is opened, with all around it; gives what is then looked at.
 function goTo(id) {
   const target = id && document.getElementById(id);
-  if (!target) return false;
+  if (!target) return null;
   if (target.classList.contains("plan")) target.querySelector(".plan-sheet").open = true;
   openAround(target);
-  const sheet = target.querySelector(".plan-sheet") || sheetOf(target);
+  const sheet = target.querySelector(":scope > .plan-sheet") || sheetOf(target);
   if (sheet) ready(sheet);
-  target.scrollIntoView({ block: "start" });
-  return true;
+  const item = target.closest(".finding");
+  if (item) light(sheet, item.dataset.number);
+  const isOpened = target.parentElement.localName === "details";
+  const opened = isOpened ? target.parentElement : target.querySelector(":scope > .plan-sheet");
+  const head = opened ? opened.querySelector(":scope > summary") : target;
+  head.scrollIntoView({ block: "start" });
+  return head;
 }
 
 function goToAddress() {
@@ -27,15 +33,14 @@ function goToAddress() {
 
 document.addEventListener("click", (event) => {
   const link = event.target.closest('a[href^="#"]');
-  if (!link) return;
+  if (!link || event.defaultPrevented) return;
   const id = link.getAttribute("href").slice(1);
-  if (!goTo(id)) return;
+  const head = goTo(id);
+  if (!head) return;
   // Else the browser would go there once more, and take the focus away.
   event.preventDefault();
   window.history.pushState(null, "", `#${id}`);
-  const head = document.querySelector(`[id="${id}"] > details > summary, details[id="${id}"] > summary`);
-  if (head) head.focus({ preventScroll: true });
-  else document.getElementById(id).focus({ preventScroll: true });
+  head.focus({ preventScroll: true });
 });
 window.addEventListener("hashchange", goToAddress);
 

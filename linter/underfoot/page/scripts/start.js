@@ -11,6 +11,9 @@ function unfold(root) {
     if (closed && root.contains(closed)) continue;
     const holder = document.createElement("template");
     holder.innerHTML = lazy.textContent;
+    for (const text of all("text[textLength]", holder.content)) {
+      text.setAttribute("lengthAdjust", "spacingAndGlyphs");
+    }
     lazy.replaceWith(holder.content);
   }
 }
@@ -22,6 +25,7 @@ function sheetOf(thing) {
 function openAround(thing) {
   for (let at = thing; at; at = at.parentElement) {
     if (at.localName === "details" && !at.open) at.open = true;
+    at.removeAttribute("data-off");
   }
 }
 
@@ -33,4 +37,5 @@ function ready(sheet) {
   for (const each of readyTo) each(sheet);
 }
 
+document.documentElement.dataset.scripts = "";
 for (const tool of all(".needs-script")) tool.hidden = false;

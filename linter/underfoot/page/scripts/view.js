@@ -30,7 +30,7 @@ function focusOf(plan) {
   const at = document.activeElement;
   if (!plan.contains(at)) return null;
   if (at.matches(".view")) return { view: nameOfRoom(at.closest(".room")) };
-  if (at.matches(".locate")) return { finding: keyOf(at.closest(".finding")) };
+  if (at.matches(".locate, .finding-sheet > summary")) return { finding: keyOf(at.closest(".finding")) };
   return at.closest(".plan-sheet > summary") ? { summary: true } : null;
 }
 
@@ -80,7 +80,7 @@ function restoreFocus(plan, focus) {
   const target = room
     ? room.querySelector(".view")
     : item
-      ? item.querySelector(".locate")
+      ? lineOf(item)
       : focus.summary && plan.querySelector(".plan-sheet > summary");
   if (target) target.focus({ preventScroll: true });
 }
