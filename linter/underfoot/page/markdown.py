@@ -1,4 +1,4 @@
-"""A rule's page in Markdown -> HTML: paragraphs, lists, `code`, **strong**; all else is text."""
+"""A rule's page in Markdown -> HTML: paragraphs, lists, `code`, **strong**, *em*; else text."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from underfoot.reporting.layout import escape_invisible, join_units
 _FENCE = "```"
 _BULLET = re.compile(r"[-*] +")
 _NUMBER = re.compile(r"[0-9]+[.)] +")
-_INLINE = re.compile(r"`([^`]+)`|\*\*(.+?)\*\*")
-_CODE = re.compile(r"`([^`]+)`()")
+_INLINE = re.compile(r"`([^`]+)`|\*\*(.+?)\*\*|(?<![\w*])\*(?=[^\s*])([^*]*?[^\s*])\*(?![\w*])")
+_CODE = re.compile(r"`([^`]+)`()()")
 
 
 def render_markdown(text: str) -> Markup:
@@ -93,9 +93,10 @@ def _inline(
     end = 0
     for found in marks.finditer(text):
         parts.append(escape(spaced(escape_invisible(text[end : found.start()]))))
-        code, strong = found.groups()
-        tag = "code" if code is not None else "strong"
-        parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(escape_invisible(code or strong)))
+        code, strong, stressed = found.groups()
+        tag = "code" if code is not None else "strong" if strong is not None else "em"
+        words = escape_invisible(code or strong or stressed)
+        parts.append(Markup(f"<{tag}>{{}}</{tag}>").format(words))
         end = found.end()
     parts.append(escape(spaced(escape_invisible(text[end:]))))
     return Markup().join(parts)

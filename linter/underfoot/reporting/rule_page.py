@@ -13,8 +13,9 @@ from underfoot.checking.rule import AnyRule
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent, wrap
 from underfoot.reporting.phrases import say_waiving
+from underfoot.reporting.prose import plain_words
 
-_ITEM = re.compile(r"([-*]|[0-9]+\.) +")
+_ITEM = re.compile(r"(-|[0-9]+\.) +")
 _TOP_KEY = re.compile(r"^[a-z_]+:", re.MULTILINE)
 
 
@@ -78,7 +79,7 @@ def changed_part(text: str) -> str:
 
 def _prose(markdown: str, width: int) -> Iterator[str]:
     """Wrap paragraphs and lists; emphasis is dropped, what is quoted stays quoted."""
-    for number, block in enumerate(re.split(r"\n\s*\n", markdown.strip())):
+    for number, block in enumerate(re.split(r"\n\s*\n", plain_words(markdown).strip())):
         if not block:
             continue
         if number:
@@ -89,7 +90,7 @@ def _prose(markdown: str, width: int) -> Iterator[str]:
                 items.append([])
             items[-1].append(line.strip())
         for item in items:
-            text = " ".join(item).replace("**", "")
+            text = " ".join(item)
             mark = _ITEM.match(text)
             first = f"  {mark[1]} " if mark else "  "
             yield from hanging_indent(first, text[mark.end() :] if mark else text, width)

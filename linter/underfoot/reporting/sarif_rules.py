@@ -12,6 +12,7 @@ from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import AnyRule, Rule
 from underfoot.reporting.citations import cited_by, find_citations
 from underfoot.reporting.phrases import as_sentence
+from underfoot.reporting.prose import plain_words
 
 # Not a rule that judges: under it what could not be read is told.
 UNREADABLE: Rule[None] = Rule(
@@ -104,6 +105,6 @@ def _help(rule: AnyRule) -> Mapping[str, str]:
         ("Caution", CAUTION),
     ]
     return {
-        "text": "\n\n".join(f"{head}\n{text}" for head, text in parts if text),
+        "text": "\n\n".join(f"{head}\n{plain_words(text)}" for head, text in parts if text),
         "markdown": "\n\n".join(f"## {head}\n\n{text}" for head, text in parts if text),
     }
