@@ -46,6 +46,11 @@ class LateGroup(click.Group):
         module = cmd_name.replace("-", "_")
         command = getattr(import_module(f"underfoot.commands.{module}"), module)
         assert isinstance(command, click.Command)
+        if ctx.resilient_parsing:
+            # A shell asks what could stand in the line.
+            from underfoot.commands.completing import with_completion
+
+            return with_completion(command)
         return command
 
     def resolve_command(
