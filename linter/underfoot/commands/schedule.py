@@ -71,7 +71,8 @@ PAPERS = ("A4", "A3", "A5")
     "rolls",
     metavar="LENGTH",
     multiple=True,
-    help="How long a new roll is, such as 50m; film-80=25m for one film alone.",
+    help="How long a new roll is, such as 50m; film-80=25m for one film alone; left out, as the "
+    "film's `roll` says.",
 )
 @click.option(
     "--stock",

@@ -15,6 +15,7 @@ from underfoot.schedule.items import Item, metres, packs_of
 # IEC 60445, from memory.
 LINE_COLOURS = {"L1": "brown", "L2": "black", "L3": "grey"}
 NEUTRAL_COLOUR = "blue"
+PROTECTIVE_COLOUR = "green and yellow"
 _BUSBARS = 2
 
 
@@ -25,6 +26,7 @@ def list_wiring_items(facts: Facts) -> Iterator[Item]:
     for room in facts.rooms.values():
         for lead in room.drawn.leads:
             yield from _list_lead(facts, room, lead)
+        yield from _list_protective(room)
     yield from _list_cables(facts)
     for room in facts.rooms.values():
         yield from _list_sensor(room, packs_of(facts))
@@ -96,6 +98,21 @@ def _list_lead(facts: Facts, room: RoomFacts, lead: Lead) -> Iterator[Item]:
             rooms=(room.id,),
             pack=metres(packs_of(facts).conductor),
             whole=() if length is None else (length,),
+        )
+
+
+def _list_protective(room: RoomFacts) -> Iterator[Item]:
+    """List what earths the grid; how long it is no plan says."""
+    grid = room.drawn.grid
+    if grid is not None and grid.conductor_mm2 is not None:
+        size = written_size(grid.conductor_mm2, grid.conductor_text)
+        yield Item(
+            group="leads",
+            what=f"protective conductor {size}, {PROTECTIVE_COLOUR}, from the box to the grid",
+            amount=None,
+            unit="m",
+            reckoned="the plan does not tell",
+            rooms=(room.id,),
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -152,11 +152,13 @@ def _ask_visit(facts: Facts, circuit: CircuitFacts, stage: str, bounds: Bounds) 
             )
     band = meter_strips(circuit.elements)
     at_box = facts.once(meter_circuits_at_box)[circuit.id]
+    before = _find_earlier(facts, circuit.id, stage)
+    least, most = _narrow(band, before, bounds)
     yield Asked(
         what="load_resistance",
-        least=band.least_ohm,
-        most=band.most_ohm,
-        note=_say_load(stage, band, at_box, bounds),
+        least=least,
+        most=most,
+        note=_say_load(stage, band, at_box, before, bounds),
         recorded=_recorded(facts, circuit.id, stage, "load_resistance_ohm"),
     )
 
@@ -200,12 +202,43 @@ def _ask_safety(
     )
 
 
-def _say_load(stage: str, band: Metered, at_box: Metered | None, bounds: Bounds) -> str:
+def _find_earlier(facts: Facts, circuit: str, stage: str) -> tuple[tuple[str, float], ...]:
+    """Find what was read at the first stage and the one before, by stage."""
+    stages = STAGES[: STAGES.index(stage)]
+    read = [
+        (each, ohm)
+        for each in stages
+        if (test := visit_of(facts, circuit, each, "load_resistance_ohm")) is not None
+        and (ohm := test.load_resistance_ohm)
+    ]
+    return tuple(dict.fromkeys((*read[:1], *read[-1:])))
+
+
+def _narrow(
+    band: Metered, before: Sequence[tuple[str, float]], bounds: Bounds
+) -> tuple[float, float]:
+    """Narrow the film's band to what readings before allow, unless nothing would be left."""
+    share = (bounds.drift_percent or 0.0) / 100
+    if not share:
+        return band.least_ohm, band.most_ohm
+    least = max([band.least_ohm, *(ohm * (1 - share) for _, ohm in before)])
+    most = min([band.most_ohm, *(ohm * (1 + share) for _, ohm in before)])
+    return (least, most) if least <= most else (band.least_ohm, band.most_ohm)
+
+
+def _say_load(
+    stage: str,
+    band: Metered,
+    at_box: Metered | None,
+    before: Sequence[tuple[str, float]],
+    bounds: Bounds,
+) -> str:
     said = [f"as rated {band.rated_ohm:.2f} Ω"]
     if at_box is not None and len(at_box.strips) == len(band.strips):
         said.append(f"at the box take off {at_box.rated_ohm - band.rated_ohm:.2f} Ω of leads")
     if stage != "made up" and bounds.drift_percent is not None:
-        said.append(f"within {bounds.drift_percent:g} % of the stage before")
+        read = " and ".join(f"{ohm:g} Ω ({each})" for each, ohm in before)
+        said.append(f"within {bounds.drift_percent:g} % of {read or 'the stage before'}")
     return "; ".join(said)
 
 

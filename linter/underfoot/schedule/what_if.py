@@ -123,8 +123,15 @@ def _differ_in(was: Table, table: Table) -> Iterator[tuple[Cell, ...]]:
             later = new.get(name, {}).get(column.key)
             if not _is_same(earlier, later) and (in_both or column.is_figure):
                 decimals = column.decimals or 0
-                yield (" ".join(name), column.title, column.unit,
+                unit = column.unit or _unit_of(new.get(name) or old[name], column)
+                yield (" ".join(name), column.title, unit,
                        *(_rounded(cell, decimals) for cell in (earlier, later)))  # fmt: skip
+
+
+def _unit_of(row: Mapping[str, Cell], column: Column) -> str | None:
+    """Give the unit that stands in a figure's row, as in the order."""
+    unit = row.get("unit") if column.is_figure and column.key != "packs" else None
+    return None if unit is None else str(unit)
 
 
 def _rounded(cell: Cell, decimals: int) -> Cell:

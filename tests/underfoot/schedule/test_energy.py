@@ -182,7 +182,7 @@ def test_another_covering_changes_limits_and_findings() -> None:
     # Of what only one of the two orders, the amount alone is told.
     ordered = [key for key in figures if key[0] == "order"]
     assert {key[2] for key in ordered} == {"needed"}
-    assert figures["order", "covering board-oak-20, 20 mm", "needed", None][0] is None
+    assert figures["order", "covering board-oak-20, 20 mm", "needed", "m²"][0] is None
 
 
 def test_the_same_changes_nothing() -> None:

@@ -188,6 +188,36 @@ def test_one_group_has_one_rcd() -> None:
     assert of["breaker 10 A"] == 2
 
 
+def test_what_earths_a_grid_is_not_forgotten() -> None:
+    grid = {"mesh": 30, "earthed": True, "protective_conductor": "4 mm2"}
+    of = amounts(gather_papers(checked_base({"rooms": {"room": {"grid": grid}}})))
+    what = "protective conductor 4 mm², green and yellow, from the box to the grid"
+    assert of[what] is None
+    assert what not in amounts(papers_of("bedroom"))
+
+
+def test_the_guest_bath_by_hand() -> None:
+    papers = papers_of("guest-bath")
+    of = amounts(papers)
+    # Three strips of 2.25 m along x, joined at their starts by W1.
+    assert of["film-24v, 500 mm wide"] == 3 * 2.25
+    assert of["connectors"] == 3 * 2
+    assert of["insulating pieces for cut ends"] == 3 * 2
+    # From the box at (0, 1200) off the wall and down it, to A1's start at (60, 310), the other two
+    # 500 mm further each; and 450 mm down from the box.
+    lead = (30 + 1170 + hypot(30, 280) + 2 * 500 + 450) / 1000
+    assert of["conductor 4 mm², one conductor of the pair"] == pytest.approx(lead)
+    assert of["conductor 4 mm², the other conductor"] == pytest.approx(lead)
+    assert of["cable 6 mm²"] == 6
+    # The sensor's way: 1200 mm in from the box, 400 mm down.
+    assert of["conduit 12 × 7 mm"] == pytest.approx(1.6)
+    # The bath stands on the subfloor: no covering below it.
+    assert of["covering tile-10, 10 mm"] == pytest.approx(2.4 * 2.35 - 1.7 * 0.7)
+    assert of["boards over the film, fibre cement board, 10 mm"] == pytest.approx(
+        2.4 * 2.35 - 1.7 * 0.7
+    )
+
+
 def test_what_the_plan_does_not_tell_is_no_nought() -> None:
     change = {"circuits": {"C1": {"cable": None}}}
     (cable,) = [

@@ -172,6 +172,34 @@ def test_a_reading_that_is_wrong_says_where(row: str, said: str) -> None:
         read(row + "\n")
 
 
+def test_a_reading_before_narrows_the_band() -> None:
+    # Seven strips of 110 W at 230 V: 68.70 ohm, 65.43 to 76.34 by the film's tolerance.
+    def asked(*tests: tuple[str, str]) -> dict[str, tuple[float, float, str]]:
+        recorded = [
+            {"circuit": "C1", "stage": stage, "load_resistance": ohm} for stage, ohm in tests
+        ]
+        rows = rows_of(gather_papers(checked_base({"tests": recorded})), "readings")
+        return {
+            str(row["stage"]): (row["least"], row["most"], str(row["note"]))  # type: ignore[misc]
+            for row in rows
+            if row["what"] == "load_resistance"
+        }
+
+    film = (pytest.approx(52900 / 770 / 1.05), pytest.approx(52900 / 770 / 0.90))
+    none = asked()
+    assert all(found[:2] == film for found in none.values())
+    assert "within 5 % of the stage before" in none["laid"][2]
+    one = asked(("made up", "66 ohm"))
+    assert one["made up"][:2] == film
+    assert one["laid"][:2] == one["covered"][:2] == (film[0], pytest.approx(66 * 1.05))
+    assert "within 5 % of 66 Ω (made up)" in one["covered"][2]
+    both = asked(("made up", "72 ohm"), ("laid", "75 ohm"))
+    assert both["covered"][:2] == (pytest.approx(75 * 0.95), pytest.approx(72 * 1.05))
+    assert "of 72 Ω (made up) and 75 Ω (laid)" in both["covered"][2]
+    # What lies too far off leaves nothing between: then the film's own band stands.
+    assert asked(("made up", "100 ohm"))["laid"][:2] == film
+
+
 def test_all_rows_that_cannot_be_taken_are_told_at_once() -> None:
     rows = [f"C1,laid,ambient,,warm{place}" for place in range(14)]
     with pytest.raises(TableError, match=r"^14 rows cannot be taken$") as told:
