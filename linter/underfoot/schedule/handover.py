@@ -26,8 +26,8 @@ def schedule_handover(facts: Facts, settings: Settings | None) -> Part:
         title="Hand-over",
         says=(
             "For whoever lives with this floor. Keep it with the papers of the house, and show it "
-            "to everybody who is to work on the floor. The drawing of each room goes with it: it "
-            "stands at the end of the PDF and of the page, and underfoot draw PLAN gives it alone.",
+            "to everybody who is to work on the floor. The drawing of each room belongs to it: the "
+            "PDF and the page have it at their end.",
             *_list_warnings(facts, settings),
         ),
         tables=(
