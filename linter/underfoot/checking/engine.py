@@ -136,13 +136,16 @@ def run(
     with_waivers: bool = True,
     paths: Container[str] | None = None,
     before: Facts | None = None,
+    is_advised: bool = True,
 ) -> Outcome:
     """Judge the plan by every rule; a rule that raises costs nothing but its own verdict.
 
     `paths` are all that lead anywhere in the plan's file; without them any path is taken. From the
     facts `before`, of the plan as it was, comes what was worked out of rooms that are the same.
+    Where nobody reads what to do (`is_advised`), rules need not try what they would advise.
     """
     facts = Facts(plan, settings.numbers, today, settings.materials_from, before)
+    facts.is_advised = is_advised
     forbidden = list_unwaivable(program, settings) if plan.waivers else {}
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:

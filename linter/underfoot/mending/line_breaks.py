@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from underfoot.checking.mend import TextEdit
 from underfoot.mending.flow_edits import list_spans
-from underfoot.mending.spans import Node, line_end, line_start, next_line, read_signs
+from underfoot.mending.spans import Node, line_end, line_start, next_line, read_nodes, read_signs
 from underfoot.mending.writing import Manner
 
 # What is deeper than this is not lined up behind its bracket.
@@ -25,16 +25,18 @@ class _Gap(Struct, frozen=True, kw_only=True):
     below: int
 
 
-def break_long_lines(
-    text: str, root: Node, made: Sequence[TextEdit], manner: Manner
-) -> list[TextEdit]:
-    """Break each line that the edits have touched and that is too long now, as far as that goes."""
+def break_long_lines(text: str, made: Sequence[TextEdit], manner: Manner) -> list[TextEdit]:
+    """Break each line that the edits have touched and that is too long now, as far as that goes.
+
+    CannotEditError where the text cannot be read any more.
+    """
     gaps: list[_Gap] | None = None
     edits: list[TextEdit] = []
     for begin, stop in _touched_lines(text, made):
         if stop - begin <= manner.width:
             continue
         if gaps is None:
+            root = read_nodes(text)
             gaps = sorted(_list_gaps(text, root, 0), key=lambda gap: gap.start)
             ends = sorted(_list_ends(root))
         last = max((end for end in ends if begin <= end <= stop), default=begin)

@@ -126,7 +126,7 @@ def edit_read(read: ReadText, patch: Sequence[Edit]) -> Edited | None:
 def _break_lines(read: ReadText, now: str, made: Sequence[TextEdit]) -> list[TextEdit]:
     """Break lines that are longer than any of the text was; JSON is left as it is written."""
     manner = manner_of(read.text, read.root)
-    return [] if manner.is_json else break_long_lines(now, read_nodes(now), made, manner)
+    return [] if manner.is_json else break_long_lines(now, made, manner)
 
 
 def locate_edits(text: str, edits: Sequence[TextEdit]) -> tuple[Replacement, ...]:

@@ -74,6 +74,7 @@ class Trial(Struct, frozen=True, kw_only=True):
             today=checker.today,
             with_waivers=checker.with_waivers,
             before=None if before is None else before.outcome.facts,
+            is_advised=False,
         )
         return None if outcome.faults else State(data=data, outcome=outcome)
 

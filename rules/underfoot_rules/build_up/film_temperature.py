@@ -118,7 +118,7 @@ def _tell_tolerance(film: Film) -> tuple[tuple[str, str], ...]:
 
 def _remedy(hot: _Hot, room: RoomFacts, facts: Facts) -> str:
     """Name what would do by itself: a weaker film, or less that keeps its heat in."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     floor, limit_c = hot.floor, hot.limit_c
     stack = floor.stack.ends[-1]

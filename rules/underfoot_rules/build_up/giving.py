@@ -110,7 +110,7 @@ def advise(
     room: RoomFacts, given: tuple[Given, ...], needed_w: float, facts: Facts, limits: Limits
 ) -> str:
     """Name only ways that would do: more film where floor is left, a stronger one, insulation."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     short_w = needed_w - total(given)
     missing = say_missing(short_w)

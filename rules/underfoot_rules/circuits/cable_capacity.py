@@ -114,7 +114,7 @@ def _related(conductor: Conductor) -> tuple[str, ...]:
 
 def _advise(conductor: Conductor, asked_a: float, facts: Facts, limits: Limits) -> str:
     """Name the smallest size that would do as the conductor lies."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     divide = "or divide the strips over more circuits"
     lead, cable = conductor.lead, conductor.cable

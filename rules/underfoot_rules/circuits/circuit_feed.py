@@ -166,7 +166,7 @@ def _offer_place(element: Element, room: RoomFacts, facts: Facts, lead: Lead, ne
 
     That is the nearest strip, or the one before it; else the words say what must hold.
     """
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     at = next(place for place, stop in enumerate(lead.route) if stop.element == near)
     before = lead.route[at - 1].element if at else None

@@ -59,7 +59,7 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
 
 
 def _advise(conductor: Conductor, least_mm2: float, facts: Facts) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     lead = conductor.lead
     brought = () if lead is None else try_lead_size(facts, lead.id, least_mm2)

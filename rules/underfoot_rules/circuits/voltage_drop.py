@@ -106,7 +106,7 @@ def _remedy(
     protection: ProtectionFacts, wiring: Wiring, supply_v: float, facts: Facts, limits: Limits
 ) -> str:
     """Name the smallest cable, else the smallest leads with it, that would do."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     sizes = find_sizes(protection, wiring, supply_v, limits)
     if sizes is None:

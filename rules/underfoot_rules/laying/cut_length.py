@@ -51,7 +51,7 @@ def check(
 
 
 def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: float) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     sections = int(element.length // every)
     shorter, longer = sections * every, (sections + 1) * every

@@ -76,7 +76,7 @@ def check(
 
 def _advise(facts: Facts, room: RoomFacts, order: list[int]) -> str:
     """Say how the second is taken off the first, else the first off the second."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     first, second = (room.elements[place].id for place in order)
     pairs = [(order[1], order[0]), (order[0], order[1])]

@@ -65,7 +65,7 @@ def check(subject: Subject[StripOverJoint], facts: Facts, limits: Limits) -> Fin
 
 
 def _advise(facts: Facts, room: RoomFacts, place: int, joint: str, crossing: Any) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     element = room.elements[place]
     length, width = element.length, element.film.width

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, hangs_on
 from underfoot.api.physics import separation
 from underfoot.api.plan import Element
 from underfoot.api.rules import below, format_quantity, join_names, move_text, point_text
@@ -27,6 +27,7 @@ _TOGETHER = 500.0
 _BLOCK = 200
 
 
+@hangs_on("outline", "elements")
 def clearing_move(room: RoomFacts, place: int, clearance: float) -> Step | None:
     """Give the shortest move that brings a strip inside the room by `clearance`."""
     return separation.clearing_move(room.strips[place], room.outline, clearance)
@@ -47,7 +48,7 @@ def advise_mending(
     strips, comes under no furniture that is too low for it, and leaves leads, sensor, neighbours
     and the heated share of the floor in order. Where none holds, words name what is in the way.
     """
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     strip = room.elements[place].id
     tried = tuple(as_said(step) for step in steps if step is not None)

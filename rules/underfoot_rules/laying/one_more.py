@@ -36,7 +36,7 @@ def say_one_more(
 ) -> str:
     """Say where one more strip goes, on which circuit, and into which route, if that brings
     nothing; else what it takes."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     see_to: list[str] = []
     for laid, near, lead in islice(_places(room, film, offers, clear), _MOST_TRIED):

@@ -65,7 +65,7 @@ def check(
 
 
 def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: str) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     one, other = (room.elements[room.place_of[name]] for name in (first, second))
     if one.row is not None and one.row == other.row:

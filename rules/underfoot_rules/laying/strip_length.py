@@ -89,7 +89,7 @@ def _measure_in_film(element: Element, fed_on: tuple[str, ...], facts: Facts) ->
 
 
 def _advise(facts: Facts, room: RoomFacts, element: Element, longest: float) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     every = element.film.cut_every or 1.0
     sections = math.floor(element.length / every + 1e-6)

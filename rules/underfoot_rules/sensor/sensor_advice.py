@@ -59,7 +59,7 @@ def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
 
 def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str:
     """Say where the sensor should be."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     place = place_sensor(facts, room)
     if place is None:
@@ -78,7 +78,7 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
 def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, rough: str) -> str:
     """Say a place in figures where it brings nothing; else in words, and what is to be seen to."""
     sensor = room.drawn.sensor
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     if sensor is None:
         return said  # its way, too, is still to be drawn

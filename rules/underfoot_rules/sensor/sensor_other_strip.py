@@ -92,7 +92,7 @@ def _find_thermostat(circuit: str | None, facts: Facts) -> str | None:
 def _advise(
     facts: Facts, room: RoomFacts, reader: str, switching: dict[str | None, str | None]
 ) -> str:
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     own = [
         place for place, element in enumerate(room.elements) if switching[element.circuit] == reader

@@ -216,7 +216,7 @@ def _remedy(
     subject: Subject[tuple[Thing, Zone | None]], is_box: bool, facts: Facts, limits: Limits
 ) -> str:
     """Name the nearest place on a wall that is in no zone of the room."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     thing, _ = subject.payload
     place = _free_place(thing, limits)

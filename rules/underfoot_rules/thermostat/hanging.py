@@ -55,7 +55,7 @@ def hung_box(rule: str, room: RoomFacts, box: JunctionBox) -> Hung:
 
 def advise_wall(facts: Facts, room: RoomFacts, place: Place, own: Hung) -> str:
     """Name the nearest place on a wall that is free, away from heat and outside all zones."""
-    if facts.is_trial:
+    if not facts.is_advised:
         return ""
     walls = find_free_walls(facts, room)
     if walls.is_empty:

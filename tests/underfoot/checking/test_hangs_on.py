@@ -17,6 +17,7 @@ from underfoot.plan import Room
 
 # What is asked for besides the room.
 GIVEN: dict[str, Callable[[RoomFacts], tuple[Any, ...]]] = {
+    "clearing_move": lambda room: (0, 100.0),
     "find_near_leads": lambda room: (room.sensor_way, 160.0),
     "find_strip_gaps": lambda room: (1.5, 300.0, 40.0, 90.0),
     "open_floor": lambda room: (45.0, 55.0, 90.0),

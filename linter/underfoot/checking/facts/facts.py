@@ -31,10 +31,12 @@ class Facts(Once):
 
     `limits` are all limits in force by rule and key, as plain numbers. `today` is the day that
     dates are judged by, None where nobody judges any. `materials_from` are the only catalogues
-    that the settings let materials come from, None where they leave that open. `is_trial` is set
-    where advice is tried on a room drawn otherwise: nobody asks there what to do. Everything is
-    worked out on first use and kept; nothing of the plan is ever changed. Of rooms that `before`
-    has drawn the same, what was worked out there is taken over.
+    that the settings let materials come from, None where they leave that open. `is_advised` is
+    left out where nobody reads what to do: no rule need try then what it would advise. `is_trial`
+    is set where that is tried, on a room drawn otherwise: there it only counts of what a rule finds
+    something, and how grave that is. Everything is worked out on first use and kept; nothing of the
+    plan is ever changed. Of rooms that `before` has drawn the same, what was worked out there is
+    taken over.
     """
 
     def __init__(
@@ -51,6 +53,7 @@ class Facts(Once):
         self.materials_from = materials_from
         self.waivers: tuple[WaiverState, ...] = ()
         self.is_trial = False
+        self.is_advised = True
         self._whole: Facts | None = None
         self._kept = {}
         self._rooms_before = {} if before is None else before.rooms
@@ -79,6 +82,7 @@ class Facts(Once):
         trial = Facts(plan, self.limits, self.today, self.materials_from)
         trial.rooms = rooms
         trial.is_trial = True
+        trial.is_advised = False
         return trial
 
     def of_rooms(self, ids: Container[str]) -> Facts:
@@ -87,7 +91,7 @@ class Facts(Once):
         The plan, its circuits and all that hangs on these are whole.
         """
         near = Facts(self.plan, self.limits, self.today, self.materials_from)
-        near.is_trial = self.is_trial
+        near.is_trial, near.is_advised = self.is_trial, self.is_advised
         near._whole = self
         near.rooms = {name: room for name, room in self.rooms.items() if name in ids}
         near.lead_subjects = tuple(subject for subject in self.lead_subjects if subject.room in ids)
