@@ -18,6 +18,7 @@ TOPICS = (
     "sensor",
     "thermostat",
     "leads",
+    "openings",
     "circuits",
     "insulation",
     "membrane",

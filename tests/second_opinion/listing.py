@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from tests.second_opinion.at_openings import opening_faults
 from tests.second_opinion.at_walls import hanging_faults, outside_faults
 from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.conductors import conductor_faults
@@ -72,6 +73,7 @@ def _list(
         yield from bath_faults(plan, room, drawn)
         yield from hanging_faults(room, drawn)
         yield from outside_faults(room)
+        yield from opening_faults(room, drawn)
         if not room.strips:
             continue
         yield from strip_faults(room)

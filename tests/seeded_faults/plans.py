@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
+from collections.abc import Sequence
 from typing import Literal
 
 from tests.second_opinion.comparing import UnclearError
@@ -217,6 +218,7 @@ def _draw_room(
         "use": use,
         "outline": [list(turn.spot(corner)) for corner in floor.outline],
         "height": 2400,
+        "openings": {"window": _write_window(floor.outline, turn)},
         "fixtures": {
             o.name: _write_fixture(o.box, o.kind, dict(o.more), turn) for o in floor.obstacles
         },
@@ -279,6 +281,14 @@ def _draw_room(
     _write_loss(rng, room, use, power)
     plan["rooms"][name] = room
     return True
+
+
+def _write_window(outline: Sequence[tuple[float, float]], turn: Turn) -> Data:
+    """Put a window in the middle of the first wall."""
+    (x, y), (u, v) = outline[0], outline[1]
+    ends = (turn.spot((x + (u - x) * share, y + (v - y) * share)) for share in (0.3, 0.7))
+    start, end = ([round(value, 3) for value in spot] for spot in ends)
+    return {"kind": "window", "from": start, "to": end}
 
 
 def _choose_turn(rng: random.Random) -> Turn:

@@ -7,8 +7,9 @@ from typing import Any
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing.dxf_marks import LETTERS, SMALL_LETTERS, draw_line, draw_ring, write
-from underfoot.drawing.openings import find_inwards, find_leaves
+from underfoot.drawing.openings import find_leaves
 from underfoot.drawing.strips import written_length
+from underfoot.physics.shapes import way_inside
 
 OUTLINE = "outline"
 _LAYER = "openings"
@@ -21,7 +22,7 @@ def draw_openings(space: Any, facts: RoomFacts) -> None:
     """Draw each as its gap in the wall, a door with its leaves and their arcs."""
     for opening in facts.drawn.openings.values():
         (x, y), (u, v) = opening.line
-        into = find_inwards(facts.outline, opening)
+        into = way_inside(facts.outline, *opening.line)
         back = (-into[0] * _DEEP, -into[1] * _DEEP)
         name = f"{opening.kind} {opening.id}"
         corners = [(x, y), (u, v), (u + back[0], v + back[1]), (x + back[0], y + back[1])]

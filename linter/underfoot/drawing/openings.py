@@ -15,6 +15,7 @@ from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import Point, area, group, letters, line, tag
+from underfoot.physics.shapes import way_inside
 from underfoot.plan import Opening
 
 # A leaf that opens away from the room is drawn no farther open than there is paper for (mm).
@@ -36,7 +37,7 @@ class Leaf(Struct, frozen=True, kw_only=True):
     arc: tuple[Point, ...]
 
 
-def find_leaves(facts_outline: shapely.Polygon, opening: Opening, most: float) -> list[Leaf]:
+def find_leaves(outline: shapely.Polygon, opening: Opening, most: float) -> list[Leaf]:
     """Find how a door's leaves swing; none where it slides, or the plan does not say how it opens.
 
     A leaf that opens away from the room is turned until it reaches `most` mm beyond the wall.
@@ -48,7 +49,7 @@ def find_leaves(facts_outline: shapely.Polygon, opening: Opening, most: float) -
     pairs = {
         "from": [(start, end)], "to": [(end, start)], "both": [(start, middle), (end, middle)]
     }[opening.hinge]  # fmt: skip
-    inwards = find_inwards(facts_outline, opening)
+    inwards = way_inside(outline, *opening.line)
     leaves = []
     for hinge, closed in pairs:
         long = math.dist(hinge, closed)
@@ -69,15 +70,6 @@ def _turned(hinge: Point, along: Point, across: Point, long: float, turn: float)
     return (hinge[0] + a * along[0] + b * across[0], hinge[1] + a * along[1] + b * across[1])
 
 
-def find_inwards(outline: shapely.Polygon, opening: Opening) -> Point:
-    """Find the way from an opening into the room, one long."""
-    (x, y), (u, v) = opening.line
-    long = opening.width
-    across = ((y - v) / long, (u - x) / long)
-    near = shapely.Point((x + u) / 2 + across[0], (y + v) / 2 + across[1])
-    return across if outline.contains(near) else (-across[0], -across[1])
-
-
 def draw_openings(scene: Scene) -> str:
     """Draw a gap in the wall for each, and in it what it is."""
     return "".join(
@@ -88,7 +80,7 @@ def draw_openings(scene: Scene) -> str:
 
 def _draw_opening(scene: Scene, opening: Opening) -> list[str]:
     start, end = scene.view.places(opening.line)
-    into = find_inwards(scene.facts.outline, opening)
+    into = way_inside(scene.facts.outline, *opening.line)
     # On paper y runs down; the wall lies on the other side than the room.
     out = (-into[0] * WALL, into[1] * WALL)
 
@@ -137,7 +129,7 @@ def label_openings(scene: Scene) -> list[Label]:
         name = shorten(opening.id, LONGEST, SMALL, bold=True)
         versions = ((f"{name}, {written_length(opening.width)}",), (name,))
         start, end = scene.view.places(opening.line)
-        into = find_inwards(scene.facts.outline, opening)
+        into = way_inside(scene.facts.outline, *opening.line)
         middles = []
         for lines in versions:
             width, height = size_of(lines, bold_first=False)

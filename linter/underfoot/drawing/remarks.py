@@ -6,10 +6,18 @@ from collections.abc import Iterator
 
 from underfoot.drawing.scene import Scene
 
+NO_OPENINGS = "No door or window is drawn: make sure which wall is which before laying."
+
 
 def find_remarks(scene: Scene) -> list[str]:
-    """Gather the notes of the room and of what lies in it, and of the circuits that feed it."""
-    return [f"{name}: {note}" for name, note in _notes(scene) if note]
+    """Gather the notes of the room and of what lies in it, and of the circuits that feed it.
+
+    A room of which no opening is drawn is told: nothing else says which wall is which.
+    """
+    remarks = [f"{name}: {note}" for name, note in _notes(scene) if note]
+    if not scene.facts.drawn.openings:
+        remarks.append(NO_OPENINGS)
+    return remarks
 
 
 def _notes(scene: Scene) -> Iterator[tuple[str, str | None]]:

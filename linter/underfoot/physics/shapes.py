@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -9,6 +10,8 @@ import shapely
 
 from underfoot.physics.lines import segments
 from underfoot.physics.rectangles import EDGE, GRID, SAME, Bools, Floats, Geometries, Ints
+
+Place = tuple[float, float]
 
 # Segments in a quarter of a round corner: at 100 mm the chord lies 0.12 mm off the circle.
 _QUARTER = 16
@@ -49,6 +52,14 @@ def _ring_widths(rings: Floats) -> Floats:
         height = np.abs(run[:, :1] * offset[:, :, 1] - run[:, 1:] * offset[:, :, 0]).max(axis=1)
         least = np.minimum(least, height / size)
     return least
+
+
+def way_inside(outline: Any, start: Place, end: Place) -> Place:
+    """Give the way from the middle of a wall into the outline: across the wall, one long."""
+    long = math.dist(start, end)
+    across = ((start[1] - end[1]) / long, (end[0] - start[0]) / long)
+    near = shapely.Point((start[0] + end[0]) / 2 + across[0], (start[1] + end[1]) / 2 + across[1])
+    return across if shapely.contains(outline, near) else (-across[0], -across[1])
 
 
 def lying_on(areas: Geometries, others: Geometries) -> tuple[Ints, Floats]:

@@ -21,6 +21,7 @@ TOPICS = (
     "switching",
     "leads",
     "leads_wide",
+    "openings",
     "circuits",
     "protection",
     "insulation",

@@ -15,7 +15,8 @@ from tests.underfoot.drawing.rooms import PLANS, SVG, parse, places_of, read_tex
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing import LAYERS, SheetOptions, draw_room
 from underfoot.drawing.dxf import draw_dxf
-from underfoot.drawing.openings import find_inwards, find_leaves
+from underfoot.drawing.openings import find_leaves
+from underfoot.physics.shapes import way_inside
 from underfoot.plan import Opening, Plan
 
 # By each wall of the bedroom, 3650 by 3120, and of each kind; the fixtures do not matter here.
@@ -70,7 +71,7 @@ def test_leaves_swing_as_the_plan_says(
 ) -> None:
     _, facts = opened()
     opening = facts.drawn.openings[name]
-    assert find_inwards(facts.outline, opening) == pytest.approx(into)
+    assert way_inside(facts.outline, *opening.line) == pytest.approx(into)
     leaves = find_leaves(facts.outline, opening, math.inf)
     assert [leaf.edge for leaf in leaves] == [pytest.approx(edge, abs=1e-6) for edge in edges]
     for leaf in leaves:

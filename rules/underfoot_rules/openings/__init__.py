@@ -1,0 +1,1 @@
+"""Rules, one a module, each with its page."""

@@ -1,0 +1,120 @@
+"""A thermostat on the wall behind a door that stands open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import shapely
+from msgspec import Struct
+
+from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.physics import shapes
+from underfoot.api.plan import Opening, Thermostat
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, below, point_text
+from underfoot_rules.basis import common_practice
+from underfoot_rules.openings.doorways import name_opening
+
+# What lies on a line within this lies on it (mm).
+EDGE = 1.0
+
+
+class Hung(Struct, frozen=True, kw_only=True):
+    """A thermostat at a place of the room that it hangs in, and a door there."""
+
+    thermostat: Thermostat
+    place: Place
+    room: RoomFacts
+    door: Opening
+
+
+def subjects(facts: Facts) -> tuple[Subject[Hung], ...]:
+    """Every thermostat with each door of the room that it hangs in."""
+    return tuple(_hung(facts))
+
+
+def _hung(facts: Facts) -> Iterator[Subject[Hung]]:
+    for own in facts.rooms.values():
+        thermostat = own.drawn.thermostat
+        if thermostat is None:
+            continue
+        room = own if thermostat.room is None else facts.rooms[thermostat.room]
+        place = thermostat.at or (own.box if room is own else None)
+        if place is None:
+            continue
+        for door in room.drawn.openings.values():
+            if door.kind == "door":
+                yield Subject(
+                    room=own.id,
+                    items=("thermostat", door.id),
+                    path=thermostat.path,
+                    payload=Hung(thermostat=thermostat, place=place, room=room, door=door),
+                )
+
+
+def check(subject: Subject[Hung], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
+    """Hold how far it hangs from the hinge against the width of the leaf."""
+    hung = subject.payload
+    door = hung.door
+    if door.opens in ("outwards", "slides"):
+        return None
+    start, end = door.line
+    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+    leaves = {
+        "from": [(start, end)],
+        "to": [(end, start)],
+        "both": [(start, middle), (end, middle)],
+    }
+    is_known = door.opens is not None and door.hinge is not None
+    for hinge, edge in leaves[door.hinge] if door.hinge else leaves["from"] + leaves["to"]:
+        wide = math.dist(hinge, edge)
+        if not _is_behind(hung, hinge, edge) or not below(math.dist(hinge, hung.place), wide):
+            continue
+        return _found(hung, hinge, wide) if is_known else _unsure(door)
+    return None
+
+
+def _is_behind(hung: Hung, hinge: Place, edge: Place) -> bool:
+    """Tell whether a place lies in the room, on the far side of a leaf opened to a right angle."""
+    x, y = hung.place[0] - hinge[0], hung.place[1] - hinge[1]
+    into = shapes.way_inside(hung.room.outline, *hung.door.line)
+    wide = math.dist(hinge, edge)
+    along = (x * (edge[0] - hinge[0]) + y * (edge[1] - hinge[1])) / wide
+    return along <= EDGE and x * into[0] + y * into[1] >= -EDGE
+
+
+def _unsure(door: Opening) -> CannotTell:
+    missing = [key for key in ("hinge", "opens") if getattr(door, key) is None]
+    return CannotTell(
+        why=f"how {name_opening(door)} opens is not given, and the thermostat hangs beside it",
+        write=f"Write {' and '.join(f'`{key}`' for key in missing)} of {name_opening(door)}.",
+    )
+
+
+def _found(hung: Hung, hinge: Place, wide: float) -> Finding:
+    name = name_opening(hung.door)
+    here = hung.thermostat.room in (None, hung.room.id)
+    return Finding(
+        message=f"The thermostat at {point_text(*hung.place)} hangs {{measured}} from the hinge of "
+        f"{name}, which opens inwards: behind its leaf, {{limit}} wide, when it stands open.",
+        remedy=f"Hang the thermostat on the other side of {name}, or {{limit}} or more from its "
+        "hinge; or hang the door at its other end.",
+        measured=math.dist(hinge, hung.place),
+        least=wide,
+        shape=shapely.LineString([hinge, hung.place]) if here else None,
+        related=(hung.door.path,),
+    )
+
+
+RULE = Rule(
+    id="thermostat-behind-door",
+    topic="openings",
+    severities=("warning",),
+    finds="a thermostat on a wall behind the open leaf of a door",
+    why="Behind a leaf it reads air that does not move, and nobody reaches it.",
+    unit="mm",
+    basis=common_practice("a thermostat hangs where the air of the room passes it"),
+    subjects=subjects,
+    check=check,
+    module=__name__,
+)
