@@ -341,7 +341,7 @@ SILENCES = (
 
 
 # Rules that look at sizes and places in a room, beside all of the topics below.
-DRAWN_TOPICS = {"laying", "leads", "sensor"}
+DRAWN_TOPICS = {"laying", "leads", "openings", "sensor"}
 DRAWN_RULES = {
     "bath-zone",
     "box-place",
@@ -357,7 +357,7 @@ DRAWN_RULES = {
     "selv-voltage",
     "thermostat-place",
 }
-STATED_RULES = {"lead-recessed", "sensor-missing"}
+STATED_RULES = {"lead-recessed", "openings-missing", "sensor-missing"}
 # Of these, rules that hold what is drawn in a room against itself, and not against its outline.
 AMONG_RULES = {
     "covered-floor",
