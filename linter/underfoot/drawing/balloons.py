@@ -30,7 +30,7 @@ from underfoot.drawing.sheets import Box
 from underfoot.drawing.svg import Point, clean, escape, group, line, tag
 
 _CLEAR = 0.5
-_DIRECTIONS = 16
+_DIRECTIONS = 20
 # How far from its place a balloon may stand: close by in small steps, farther off in larger ones.
 _RINGS = tuple(8.5 * 1.2**step for step in range(12))
 # A place that costs less crosses nothing and is near enough: no other end is tried.
@@ -54,19 +54,24 @@ class _Grounds(Struct, frozen=True, kw_only=True):
     """What balloons keep off: lettering and signs, each other, leader lines; rather also lines."""
 
     taken: Taken
+    lettering: Taken
     balloons: Taken
     leaders: Taken
     disliked: Taken
 
 
 def place_balloons(
-    scene: Scene, findings: Iterable[ReportedFinding], taken: Taken, disliked: Taken
+    scene: Scene,
+    findings: Iterable[ReportedFinding],
+    taken: Taken,
+    lettering: Taken,
+    disliked: Taken,
 ) -> tuple[list[Balloon], list[ReportedFinding]]:
     """Find a place for each finding's balloon; give also the findings that got none.
 
     A balloon covers nothing taken (lettering, signs) and no other balloon or leader line, nor
-    does its own leader line cross a balloon. Of the places left it stands in the nearest, but
-    rather farther away than with its leader line through lettering or another leader line, or
+    does its own leader line cross a balloon, `lettering` or another leader line, unless there is no
+    other place at all. Of the places left it stands in the nearest, but rather farther away than
     over the lines in `disliked`.
     """
     placed: list[Balloon] = []
@@ -81,8 +86,16 @@ def place_balloons(
             anchors = find_anchors(scene, shape, taken, [each.anchor for each in placed])
             if tried > _FEW:
                 anchors = anchors[:1]
-            grounds = _Grounds(taken=taken, balloons=balloons, leaders=leaders, disliked=disliked)
-            balloon = _find_balloon(scene, finding, anchors, grounds)
+            grounds = _Grounds(
+                taken=taken,
+                lettering=lettering,
+                balloons=balloons,
+                leaders=leaders,
+                disliked=disliked,
+            )
+            balloon = _find_balloon(scene, finding, anchors, grounds) or _find_balloon(
+                scene, finding, anchors, grounds, may_cross=True
+            )
         if balloon is None:
             without.append(finding)
             continue
@@ -97,6 +110,8 @@ def _find_balloon(
     finding: ReportedFinding,
     anchors: Sequence[Point],
     grounds: _Grounds,
+    *,
+    may_cross: bool = False,
 ) -> Balloon | None:
     half = HALF[finding.severity]
     bounds = scene.bounds.inset(half, half, half, half)
@@ -121,8 +136,12 @@ def _find_balloon(
                     and is_free(grounds.balloons, leader)
                 ):
                     continue
+                if not may_cross and not (
+                    is_free(grounds.leaders, leader) and is_free(grounds.lettering, leader)
+                ):
+                    continue
                 cost = away + extra + 5.0 * min(touches(grounds.disliked, patch), 3)
-                for ground, dear in ((grounds.leaders, 10.0), (grounds.taken, 25.0)):
+                for ground, dear in ((grounds.leaders, 10.0), (grounds.lettering, 25.0)):
                     if best is None or cost < best[0] - 1e-6:
                         cost += dear * touches(ground, leader)
                 if best is None or cost < best[0] - 1e-6:

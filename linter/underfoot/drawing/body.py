@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
-from underfoot.drawing.chains import SIDES, depth_of_chains, find_chains
+from underfoot.drawing.chains import SIDES, depth_of_chains, find_chains, find_guests
 from underfoot.drawing.drawing import USUAL_LAYERS, define_patterns, draw
 from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_extent
@@ -26,10 +26,11 @@ class SheetOptions(Struct, frozen=True, kw_only=True):
     planned_clearance: float | None = 58.0
 
 
-def find_margins(facts: RoomFacts, options: SheetOptions) -> Margins:
+def find_margins(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Margins:
     """Keep room round a room for its dimensions, signs and balloons: left, top, right, bottom."""
-    chains = find_chains(facts) if "dimensions" in options.layers else []
-    left, top, right, bottom = (depth_of_chains(facts, chains, side) for side in SIDES)
+    guests = find_guests(plan, facts)
+    chains = find_chains(facts, guests) if "dimensions" in options.layers else []
+    left, top, right, bottom = (depth_of_chains(facts, chains, side, guests) for side in SIDES)
     return (left, top, right, bottom)
 
 
@@ -74,7 +75,7 @@ def draw_body(
     """
     options = options or SheetOptions()
     extent = find_extent(facts)
-    margins = find_margins(facts, options)
+    margins = find_margins(facts, plan, options)
     left, top, right, bottom = (max(each, 9.0) for each in margins)
     high_of_wide = (extent[3] - extent[1]) / (extent[2] - extent[0])
     inner = width - left - right

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Literal
 
@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing.svg import Point
-from underfoot.plan import Element
+from underfoot.plan import Element, Plan
 
 Side = Literal["left", "above", "right", "below"]
 SIDES: tuple[Side, ...] = ("left", "above", "right", "below")
@@ -24,7 +24,7 @@ PAST_SIGN = 13.5
 NEXT = 6.5
 _BEYOND = 2.5
 # A side without a row keeps room for a figure past the end of one, and for a sign on its wall.
-_BARE = 8.5
+_BARE = 9.0
 _SIGN = 9.5
 # More corners or blocks than this are not strung together: nothing could be read any more.
 _MOST_STOPS = 14
@@ -56,15 +56,15 @@ class Block(Struct, frozen=True, kw_only=True):
     bounds: tuple[float, float, float, float]
 
 
-def find_chains(facts: RoomFacts) -> list[Chain]:
+def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
     """Choose what to dimension outside: strips from the walls, corners, what hangs on a wall."""
     low_x, low_y, high_x, high_y = facts.outline.bounds
-    signs = sides_of_signs(facts)
+    signs = sides_of_signs(facts, guests)
     crowded = {*signs, *_sides_of_leaves(facts)}
     across: Side = "above" if "below" in crowded and "above" not in crowded else "below"
     up: Side = "right" if "left" in crowded and "right" not in crowded else "left"
     blocks = find_blocks(facts) if facts.is_upright else []
-    if len(blocks) > _MOST_BLOCKS:
+    if not strung_together(blocks):
         blocks = [_around(blocks)]
     rows: dict[Side, list[tuple[bool, tuple[float, ...], str]]] = defaultdict(list)
     for side, places in signs.items():
@@ -95,21 +95,32 @@ def find_chains(facts: RoomFacts) -> list[Chain]:
     ]
 
 
-def depth_of_chains(facts: RoomFacts, chains: Sequence[Chain], side: Side) -> float:
+def strung_together(blocks: Sequence[Block]) -> bool:
+    """Tell whether all edges of the blocks stand in the rows, not the outermost alone."""
+    return len(blocks) <= _MOST_BLOCKS
+
+
+def depth_of_chains(
+    facts: RoomFacts, chains: Sequence[Chain], side: Side, guests: Sequence[Point] = ()
+) -> float:
     """Give how much paper a side of the room needs for its rows and signs."""
     away = [chain.away for chain in chains if chain.side == side]
     if away:
         return max(away) + _BEYOND
-    return _SIGN if side in sides_of_signs(facts) else _BARE
+    return _SIGN if side in sides_of_signs(facts, guests) else _BARE
 
 
-def sides_of_signs(facts: RoomFacts) -> dict[Side, list[Point]]:
-    """Find the sides of the room on whose walls its box and thermostat hang, and where."""
+def sides_of_signs(facts: RoomFacts, guests: Sequence[Point] = ()) -> dict[Side, list[Point]]:
+    """Find the sides of the room on whose walls its box and thermostat hang, and where.
+
+    `guests` are the places of other rooms' thermostats that hang here.
+    """
     room = facts.drawn
     thermostat = room.thermostat
-    places = [facts.box]
+    places: list[Point | None] = [facts.box]
     if thermostat is not None and thermostat.room in (None, room.id):
         places.append(thermostat.at)
+    places += guests
     sides: dict[Side, list[Point]] = {}
     for at in places:
         side = None if at is None else side_of_wall(facts, at)
@@ -126,6 +137,18 @@ def _sides_of_leaves(facts: RoomFacts) -> set[Side]:
         if opening.opens == "outwards"
     )
     return {side for side in sides if side is not None}
+
+
+def find_guests(plan: Plan, facts: RoomFacts) -> list[Point]:
+    """Find where thermostats of other rooms hang in a room."""
+    return [
+        other.thermostat.at
+        for other in plan.rooms.values()
+        if other.thermostat is not None
+        and other.thermostat.room == facts.id
+        and other.thermostat.at is not None
+        and other.id != facts.id
+    ]
 
 
 def side_of_wall(facts: RoomFacts, at: Point) -> Side | None:
@@ -185,11 +208,15 @@ def find_blocks(facts: RoomFacts) -> list[Block]:
             ),
             key=lambda place: (boxes[place][axis], boxes[place][1 - axis], place),
         )
-        blocks += _gather(boxes, places, axis)
+        blocks += gather(boxes, places, axis)
     return sorted(blocks, key=lambda block: block.bounds)
 
 
-def _gather(boxes: Sequence[Sequence[float]], places: Sequence[int], axis: int) -> list[Block]:
+def gather(
+    boxes: Mapping[int, Sequence[float]] | Sequence[Sequence[float]],
+    places: Sequence[int],
+    axis: int,
+) -> list[Block]:
     """Join each strip to one whose far side is its near side, beside it."""
     groups: list[list[int]] = []
     by_end: defaultdict[int, list[tuple[int, int]]] = defaultdict(list)
@@ -215,7 +242,9 @@ def _gather(boxes: Sequence[Sequence[float]], places: Sequence[int], axis: int) 
     return [_block(boxes, group) for group in groups]
 
 
-def _block(boxes: Sequence[Sequence[float]], places: Sequence[int]) -> Block:
+def _block(
+    boxes: Mapping[int, Sequence[float]] | Sequence[Sequence[float]], places: Sequence[int]
+) -> Block:
     low_x, low_y, high_x, high_y = zip(*(boxes[place] for place in places), strict=True)
     return Block(places=tuple(places), bounds=(min(low_x), min(low_y), max(high_x), max(high_y)))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 
 from underfoot.checking.facts import CircuitFacts
@@ -19,10 +19,10 @@ from underfoot.plan import Element
 _SWATCH = 11.0
 
 
-def list_circuits(scene: Scene, measured: Collection[str]) -> Section | None:
-    """List the room's circuits, with the lengths of strips that are not in `measured`.
+def list_circuits(scene: Scene) -> Section | None:
+    """List the room's circuits; None where there are no strips.
 
-    None where there are no strips.
+    Lengths stand on the strips; here where these are too small for them.
     """
     members: defaultdict[str | None, list[Element]] = defaultdict(list)
     for element in scene.facts.elements:
@@ -42,7 +42,7 @@ def list_circuits(scene: Scene, measured: Collection[str]) -> Section | None:
                 scene.prefix,
                 scene.circuit_place(name),
                 _first_line(None if name is None else facts[name], members[name]),
-                lengths_in_words([each for each in members[name] if each.id not in measured]),
+                "" if scene.names_strips else lengths_in_words(members[name]),
             )
             for name in names
         ),

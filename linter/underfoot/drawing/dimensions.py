@@ -28,7 +28,7 @@ TICK = 1.0
 # So much stays free between a figure and a line beside it.
 CLEAR = 0.6
 # A figure's middle over its line, and under it.
-ABOVE, BELOW = -2.3, 2.6
+ABOVE, BELOW = -2.75, 2.75
 _NEAREST = 3.5
 _FURTHER = 1.2
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
+from itertools import pairwise
 
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.checking.report import PlanReport
+from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.balloons import (
     Balloon,
@@ -16,8 +17,9 @@ from underfoot.drawing.balloons import (
     draw_leader,
     place_balloons,
 )
-from underfoot.drawing.chains import find_chains
+from underfoot.drawing.chains import find_chains, find_guests
 from underfoot.drawing.dimensions import draw_chains
+from underfoot.drawing.finding_signs import evidence_patches
 from underfoot.drawing.findings_list import findings_of_room
 from underfoot.drawing.floor_layers import (
     draw_boards,
@@ -27,8 +29,16 @@ from underfoot.drawing.floor_layers import (
     label_coverings,
     label_sheets,
 )
+from underfoot.drawing.joints import draw_joins, label_joins, taken_by_joins
 from underfoot.drawing.labels import Label, Placed, draw_label, place_labels
-from underfoot.drawing.occupancy import nothing_taken, take, take_line
+from underfoot.drawing.measures import (
+    DrawnMeasure,
+    Grounds,
+    draw_measure,
+    measure_lines,
+    place_measures,
+)
+from underfoot.drawing.occupancy import Taken, nothing_taken, take, take_line
 from underfoot.drawing.openings import (
     draw_north,
     draw_openings,
@@ -47,11 +57,10 @@ from underfoot.drawing.outline import (
     wall_lines,
 )
 from underfoot.drawing.scene import Scene
+from underfoot.drawing.setting_out import Wanted, find_wanted
 from underfoot.drawing.strips import (
-    draw_connected_ends,
     draw_strips,
     label_strips,
-    taken_by_ends,
 )
 from underfoot.drawing.svg import Point, group, tag
 from underfoot.drawing.wiring import (
@@ -97,14 +106,12 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
 class Drawn(Struct, frozen=True, kw_only=True):
     """A finished drawing, and what was placed on it.
 
-    `untold` is what had no room: a thing's name, and what would have stood beside it. `measured`
-    are the strips whose length stands on them.
+    `untold` is what had no room: a thing's name, and what would have stood beside it.
     """
 
     svg: str
     labels: tuple[Placed, ...]
     untold: tuple[tuple[str, str], ...]
-    measured: frozenset[str]
     balloons: tuple[Balloon, ...]
 
 
@@ -112,28 +119,32 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     """Draw a room's layers; lettering gives way to signs, balloons to both."""
     shown = set(layers)
     signs = find_signs(scene) if "controls" in shown else []
-    chains = find_chains(scene.facts) if "dimensions" in shown else []
+    guests = find_guests(scene.plan, scene.facts)
+    chains = find_chains(scene.facts, guests) if "dimensions" in shown else []
     fixed = [*(sign.patch for sign in signs), *taken_by_origin(scene)]
+    if "sensor" in shown:
+        fixed += taken_by_sensor(scene)
+    if "strips" in shown:
+        fixed += taken_by_joins(scene)
     rows = draw_chains(scene, chains, fixed)
     taken = nothing_taken([*rows.patches, *fixed])
-    if "sensor" in shown:
-        for patch in taken_by_sensor(scene):
-            take(taken, patch)
-    if "strips" in shown:
-        for patch in taken_by_ends(scene):
-            take(taken, patch)
     north = draw_north(scene, taken)
-    disliked = nothing_taken()
     ways = _ways(scene, shown)
-    for way in (*rows.lines, *wall_lines(scene), *ways):
+    measures, missing = _measure(scene, shown, taken, [*rows.lines, *ways, *wall_lines(scene)])
+    findings = findings_of_room(scene, report) if "findings" in shown else []
+    placed, unnamed = _letter(scene, shown, taken, findings, [*rows.lines, *ways])
+    lettering = nothing_taken(
+        [
+            *rows.patches,
+            *(each.patch for each in measures),
+            *(each.patch for each in placed),
+            *(sign.patch for sign in signs),
+        ]
+    )
+    disliked = nothing_taken()
+    for way in (*rows.lines, *measure_lines(measures), *ways):
         take_line(disliked, way)
-    placed, unnamed = place_labels(_labels(scene, shown), taken, disliked, scene.bounds)
-    balloons: list[Balloon] = []
-    if "findings" in shown:
-        disliked = nothing_taken()
-        for way in (*rows.lines, *ways):
-            take_line(disliked, way)
-        balloons, _ = place_balloons(scene, findings_of_room(scene, report), taken, disliked)
+    balloons, _ = place_balloons(scene, findings, taken, lettering, disliked)
 
     def lettered(layer: str) -> str:
         return "".join(draw_label(each) for each in placed if each.label.layer == layer)
@@ -156,8 +167,8 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
             layer("leads", draw_leads(scene)),
             layer("sensor", draw_sensor(scene)),
-            layer("strips", draw_connected_ends(scene)),
-            layer("dimensions", rows.svg),
+            layer("strips", draw_joins(scene)),
+            layer("dimensions", rows.svg, *(draw_measure(each) for each in measures)),
             *(
                 layer(name, lettered(name))
                 for name in (
@@ -178,19 +189,50 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
         )
     )
     short = [each.label for each in placed if not each.is_whole]
-    measured = frozenset(
-        each.label.item for each in placed if each.label.layer == "strips" and each.is_whole
-    )
     return Drawn(
         svg=svg,
         labels=tuple(placed),
         untold=(
             *rows.untold,
+            *((each.what, each.in_words) for each in missing),
             *((label.item, label.in_words) for label in (*unnamed, *short) if label.versions),
         ),
-        measured=measured,
         balloons=tuple(balloons),
     )
+
+
+def _measure(
+    scene: Scene, shown: Collection[str], taken: Taken, ways: Sequence[Sequence[Point]]
+) -> tuple[list[DrawnMeasure], list[Wanted]]:
+    """Place the dimensions inside the room; their figures and lines are then taken."""
+    if "dimensions" not in shown:
+        return [], []
+    near_ways = nothing_taken()
+    for way in ways:
+        take_line(near_ways, way)
+    pieces = tuple(piece for way in ways for piece in pairwise(way))
+    grounds = Grounds(taken=taken, lines=nothing_taken(), ways=pieces, near_ways=near_ways)
+    measures, missing = place_measures(scene, find_wanted(scene.facts, shown), grounds)
+    for stroke in measure_lines(measures):
+        take(taken, stroke)
+    return measures, missing
+
+
+def _letter(
+    scene: Scene,
+    shown: Collection[str],
+    taken: Taken,
+    findings: Sequence[ReportedFinding],
+    ways: Sequence[Sequence[Point]],
+) -> tuple[list[Placed], list[Label]]:
+    """Place the labels: none on a joint, nor on what shows that a finding is true."""
+    disliked = nothing_taken()
+    for way in (*ways, *wall_lines(scene), *opening_lines(scene)):
+        take_line(disliked, way)
+    kept_clear = nothing_taken(evidence_patches(scene, findings))
+    for _, joint in scene.facts.joints:
+        take_line(kept_clear, scene.view.places(joint.coords))
+    return place_labels(_labels(scene, shown), taken, disliked, scene.bounds, kept_clear)
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:
@@ -209,7 +251,7 @@ def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
     ]  # fmt: skip
     if scene.names_strips:
         # Where strips are too small for their ids, leads and boards are too.
-        labels += label_leads(scene)
+        labels = [*label_joins(scene), *labels, *label_leads(scene)]
         if "membrane" in shown:
             labels += label_sheets(scene)
         if "boards" in shown:

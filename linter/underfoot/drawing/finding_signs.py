@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import pairwise
 from typing import Any
 
 from shapely.geometry import shape as from_geojson
 
+from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import SMALL
-from underfoot.drawing.occupancy import Patch
+from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import Point, area, letters, line, tag
@@ -19,6 +21,8 @@ from underfoot.drawing.svg import Point, area, letters, line, tag
 HALF = {"error": 3.8, "warning": 5.4, "note": 4.2}
 # A line at fault shows on both sides of the lead that is drawn over it, ground and all.
 _BAND = 2.4
+# What is no wider than this at fault is not to be written on (mm on paper).
+_SMALL_AREA = 8.0
 
 
 def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:
@@ -113,6 +117,25 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
                 tag("circle", cx=x, cy=y, r=1.9, fill="none", stroke=ink, stroke_width=pens.FINE)
             )
     return "".join(drawn)
+
+
+def evidence_patches(scene: Scene, findings: Iterable[ReportedFinding]) -> Iterator[Patch]:
+    """Give what lettering must not hide: points, lines and small areas at fault."""
+    for finding in findings:
+        if finding.shape is None or finding.room != scene.facts.id:
+            continue
+        for part in _parts(from_geojson(dict(finding.shape))):
+            if part.geom_type == "Point":
+                x, y = scene.view.place((part.x, part.y))
+                yield patch_of(x - 1.9, y - 1.9, 3.8, 3.8)
+            elif part.geom_type == "LineString":
+                yield from pairwise(scene.view.places(part.coords))
+            elif part.geom_type == "Polygon":
+                corners = rings_of(scene, part.minimum_rotated_rectangle)
+                if corners and len(corners[0]) == 4:
+                    sides = sorted(math.dist(*side) for side in pairwise(corners[0]))
+                    if sides[0] <= _SMALL_AREA:
+                        yield tuple(corners[0])
 
 
 def _parts(shape: Any) -> list[Any]:

@@ -44,7 +44,8 @@ class Label(Struct, frozen=True, kw_only=True):
         """Everything that the label says, in one line."""
         if self.words is not None:
             return self.words
-        return ", ".join(self.versions[0]) if self.versions else self.item
+        said = ", ".join(self.versions[0]) if self.versions else ""
+        return said.removeprefix(self.item).lstrip(" ,·")
 
 
 class Placed(Struct, frozen=True, kw_only=True):
@@ -58,7 +59,8 @@ class Placed(Struct, frozen=True, kw_only=True):
     @property
     def is_whole(self) -> bool:
         """Whether it says everything."""
-        return self.lines in self.label.versions[: self.label.whole]
+        is_cut = any(text.endswith("…") for text in self.lines)
+        return not is_cut and self.lines in self.label.versions[: self.label.whole]
 
 
 def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
@@ -69,19 +71,22 @@ def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
 
 
 def place_labels(
-    labels: Iterable[Label], taken: Taken, disliked: Taken, within: Box | None = None
+    labels: Iterable[Label],
+    taken: Taken,
+    disliked: Taken,
+    within: Box | None = None,
+    kept_clear: Taken | None = None,
 ) -> tuple[list[Placed], list[Label]]:
     """Place labels one after another, each where nothing is covered; give those left out too.
 
     What is placed is marked in `taken`. A label stands on what is in `disliked` only where there
-    is no other place for it, and never outside `within`.
+    is no other place for it, and never outside `within` or on what is in `kept_clear`.
     """
     placed: list[Placed] = []
     left_out: list[Label] = []
+    never = (taken,) if kept_clear is None else (taken, kept_clear)
     for label in labels:
-        found = _find_place(label, (taken, disliked), within) or _find_place(
-            label, (taken,), within
-        )
+        found = _find_place(label, (*never, disliked), within) or _find_place(label, never, within)
         if found is None:
             left_out.append(label)
         else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from msgspec import Struct
 
@@ -10,8 +10,10 @@ from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.finding_signs import draw_balloon_sign
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
+from underfoot.drawing.joints import DOT, find_joins
 from underfoot.drawing.lettering import SMALL, width_of, wrap
 from underfoot.drawing.panel import LINE, Panel, Section, stack
+from underfoot.drawing.panel import Entry as Drawing
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import box, group, letters, line, tag
 
@@ -33,9 +35,20 @@ def list_signs(
 ) -> Section:
     """Explain the signs of a sheet, as many to a row as stand side by side."""
     entries = _entries(scene, layers, findings)
-    return Section(
-        title="Legend", name="legend", entries=(lambda width: _draw_entries(entries, width),)
-    )
+    # A row of signs is an entry of its own, so that a legend can go on in the next column.
+    return Section(title="Legend", name="legend", entries=tuple(_rows(entries)))
+
+
+def _rows(entries: Sequence[Entry]) -> Iterator[Drawing]:
+    for first in range(len(entries)):
+
+        def draw(width: float, first: int = first) -> Panel:
+            columns = max(1, int(width // _COLUMN))
+            if first % columns:
+                return Panel(height=0.0, drawn="")
+            return _draw_row(entries[first : first + columns], width / columns)
+
+        yield draw
 
 
 def draw_legend(
@@ -45,31 +58,18 @@ def draw_legend(
     return stack(list_signs(scene, layers, findings), width)
 
 
-def _draw_entries(entries: Sequence[Entry], width: float) -> Panel:
-    columns = max(1, int(width // _COLUMN))
-    rows = -(-len(entries) // columns)
-    each = width / columns
-    drawn = []
-    deepest = 0.0
-    for first in range(0, len(entries), rows or 1):
-        top = 0.0
-        x = first // (rows or 1) * each
-        for entry in entries[first : first + rows]:
-            lines = wrap(entry.text, each - _SIGN - 1.0, SMALL)
-            y = top + _ROW / 2
-            texts = (
-                letters(
-                    text,
-                    (x + _SIGN, y + SMALL * 0.35 + place * LINE),
-                    SMALL,
-                    fill=pens.INK,
-                )
-                for place, text in enumerate(lines)
-            )
-            sign = group(entry.sign, transform=f"translate({x:.3f} {y:.3f})")
-            drawn.append(group(sign, *texts, data_shows=entry.layer))
-            top += _ROW + max(0, len(lines) - 1) * LINE
-        deepest = max(deepest, top)
+def _draw_row(entries: Sequence[Entry], each: float) -> Panel:
+    drawn, deepest = [], 0.0
+    for column, entry in enumerate(entries):
+        x, y = column * each, _ROW / 2
+        lines = wrap(entry.text, each - _SIGN - 1.0, SMALL)
+        texts = (
+            letters(text, (x + _SIGN, y + SMALL * 0.35 + place * LINE), SMALL, fill=pens.INK)
+            for place, text in enumerate(lines)
+        )
+        sign = group(entry.sign, transform=f"translate({x:.3f} {y:.3f})")
+        drawn.append(group(sign, *texts, data_shows=entry.layer))
+        deepest = max(deepest, _ROW + max(0, len(lines) - 1) * LINE)
     return Panel(height=deepest, drawn="".join(drawn))
 
 
@@ -96,9 +96,8 @@ def _entries(
         entries.append(
             Entry(
                 layer="strips",
-                sign=box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE)
-                + tag("circle", cx=2.0, cy=0, r=0.75, fill=ink),
-                text="strip, dot: connected end",
+                sign=box(0.5, -1.4, 7, 2.8, fill=ground, stroke=ink, stroke_width=pens.FINE),
+                text="strip",
             )
         )
     if "leads" in layers and room.leads:
@@ -106,10 +105,13 @@ def _entries(
         entries.append(
             Entry(
                 layer="leads",
-                sign=line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=pens.WIDE),
-                text="lead, by circuit",
+                sign=line([(0.5, 0), (7.5, 0)], stroke=ink, stroke_width=0.9)
+                + line([(0.5, 0), (7.5, 0)], stroke=pens.PAPER, stroke_width=0.3),
+                text="lead, a pair",
             )
         )
+    if "leads" in layers:
+        entries += _joints(scene)
     if "controls" in layers:
         entries += _controls(scene)
     if "sensor" in layers and room.sensor is not None:
@@ -141,6 +143,31 @@ def _entries(
         entries += _balloons(findings)
     # Last, so that they leave no gap where a page shows these layers only when asked to.
     return [*entries, *_linings(scene, layers)]
+
+
+def _joints(scene: Scene) -> list[Entry]:
+    """Explain the joints: those that a lead comes to, and those that wait for one."""
+    entries = []
+    joins = find_joins(scene)
+    for is_joined, words in ((True, "joint, in order from JB"), (False, "no lead joins it")):
+        join = next((each for each in joins if (each.number is not None) == is_joined), None)
+        if join is None:
+            continue
+        ink = pens.circuit_colours(scene.circuit_place(join.circuit))[0]
+        sign = tag(
+            "circle",
+            cx=2.4,
+            cy=0,
+            r=DOT,
+            fill=ink if is_joined else pens.PAPER,
+            stroke=ink,
+            stroke_width=pens.FINE,
+        )
+        if is_joined:
+            at = (5.4, SMALL * 0.35)
+            sign += letters("1", at, SMALL, anchor="middle", font_weight="bold", fill=ink)
+        entries.append(Entry(layer="leads", sign=sign, text=words))
+    return entries
 
 
 def _controls(scene: Scene) -> list[Entry]:

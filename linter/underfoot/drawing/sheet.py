@@ -22,7 +22,16 @@ from underfoot.drawing.panel import LINE, Section, paragraphs, pour
 from underfoot.drawing.remarks import find_remarks
 from underfoot.drawing.scene import Scene, find_beyond, find_extent
 from underfoot.drawing.section import list_layers
-from underfoot.drawing.sheets import HEAD, Box, Layout, choose_sheet, lay_out, look_at, split
+from underfoot.drawing.sheets import (
+    HEAD,
+    LOWEST_LIST,
+    Box,
+    Layout,
+    choose_sheet,
+    lay_out,
+    look_at,
+    split,
+)
 from underfoot.drawing.svg import box, clean, escape, group, letters, number, tag
 from underfoot.drawing.title_block import (
     Named,
@@ -31,12 +40,13 @@ from underfoot.drawing.title_block import (
     draw_title_block,
     find_cut,
     find_rows,
+    title_height,
 )
 from underfoot.plan import Plan
 
 _FINDINGS = "findings-list"
 # So much of a drawing's edge stays free of lettering and balloons.
-_EDGE = 1.5
+_EDGE = 0.6
 
 
 def draw_room(
@@ -55,7 +65,7 @@ def draw_sheets(
     """
     options = options or SheetOptions()
     extent = find_extent(facts)
-    margins = find_margins(facts, options)
+    margins = find_margins(facts, plan, options)
     chosen = choose_sheet(extent, margins, options.paper)
     layout = chosen.layout
     view = look_at(extent, chosen.room.inset(*margins), chosen.scale)
@@ -68,7 +78,7 @@ def draw_sheets(
     cut = find_cut(find_rows(layout, plan, report, replace(named, parts=2)))
     if cut:
         sections.append(Section(title="Title block in full", entries=paragraphs(cut)))
-    poured = pour(sections, chosen.lists, may_part=False)
+    poured = pour(sections, (*chosen.lists, *_below_title(layout)), may_part=False)
     pages = _pages(poured.left, options)
     parts = 1 + len(pages)
     named = replace(named, parts=parts)
@@ -108,11 +118,17 @@ def _sections(
         Section(title="Not written beside its thing", name="untold", entries=paragraphs(untold))
         if untold
         else None,
-        list_circuits(scene, drawn.measured),
+        list_circuits(scene),
         list_layers(scene.facts.drawn),
         Section(title="Remarks", entries=paragraphs(remarks)) if remarks else None,
     )
     return [section for section in sections if section is not None]
+
+
+def _below_title(layout: Layout) -> tuple[Box, ...]:
+    """Give the rest of a column that the title block leaves free, where it is worth it."""
+    free = layout.title.inset(0.0, title_height(layout), 0.0, 0.0)
+    return split(free) if free.height > 2 * LOWEST_LIST else ()
 
 
 def _pages(sections: Sequence[Section], options: SheetOptions) -> list[tuple[Layout, str, str]]:

@@ -7,12 +7,10 @@ from collections import defaultdict
 
 from underfoot.drawing import pens
 from underfoot.drawing.labels import Label
-from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Point, area, points, tag
+from underfoot.drawing.svg import area, points, tag
 from underfoot.plan import Element
 
-_DOT = 0.75
 _INSET = 1.4
 
 
@@ -49,44 +47,6 @@ def _look(scene: Scene, circuit: str | None) -> dict[str, str | float | None]:
         "stroke_width": pens.FINE if scene.names_strips else 0.08,
         "stroke_dasharray": None if place is not None else "1.2 0.8",
     }
-
-
-def connected_ends(scene: Scene) -> list[tuple[Element, Point]]:
-    """Find where the mark of each strip's connected end stands: just inside that end."""
-    if not scene.names_strips:
-        return []
-    marks = []
-    for place, element in enumerate(scene.facts.elements):
-        ends = scene.view.places(scene.facts.connections[place].tolist())
-        here, there = ends if element.connected != "end" else ends[::-1]
-        long = math.dist(here, there)
-        share = min(_INSET / long, 0.4) if long else 0.0
-        marks.append(
-            (
-                element,
-                (here[0] + (there[0] - here[0]) * share, here[1] + (there[1] - here[1]) * share),
-            )
-        )
-    return marks
-
-
-def draw_connected_ends(scene: Scene) -> str:
-    """Mark the end of each strip at which its conductors are joined."""
-    return "".join(
-        tag(
-            "circle",
-            cx=x,
-            cy=y,
-            r=_DOT,
-            fill=pens.circuit_colours(scene.circuit_place(element.circuit))[0],
-        )
-        for element, (x, y) in connected_ends(scene)
-    )
-
-
-def taken_by_ends(scene: Scene) -> list[Patch]:
-    """Give the patches that the marks of connected ends cover."""
-    return [patch_of(x - _DOT, y - _DOT, 2 * _DOT, 2 * _DOT) for _, (x, y) in connected_ends(scene)]
 
 
 def label_strips(scene: Scene) -> list[Label]:

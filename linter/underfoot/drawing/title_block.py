@@ -137,12 +137,17 @@ _COLUMN = (
     (8.0, (("Site", 54),)),
     (8.0, (("Reference", 54),)),
     (8.0, (("Revision", 22), ("Date of issue", 32))),
-    (8.0, (("Drawn by", 27), ("Approved by", 27))),
+    (8.0, (("Drawn by", 54),)),
     (8.0, (("Measured", 34), ("Sheet", 20))),
     (8.0, (("Paper", 14), ("Scale", 19), ("Language", 21))),
-    (8.0, (("Status", 54),)),
+    (8.0, (("Approved by", 27), ("Status", 27))),
     (12.0, ((CHECKED, 54),)),
 )
+
+
+def title_height(layout: Layout) -> float:
+    """Give how tall the rows of a sheet's title block are together."""
+    return sum(height for height, _ in (_COLUMN if layout.in_column else _FOOT))
 
 
 def say_check(report: PlanReport) -> str:

@@ -8,6 +8,7 @@ import shapely
 from msgspec import Struct
 
 from underfoot.drawing import pens
+from underfoot.drawing.chains import find_guests
 from underfoot.drawing.labels import LONGEST, Label, size_of
 from underfoot.drawing.lettering import SMALL, shorten
 from underfoot.drawing.occupancy import Patch, patch_of
@@ -17,6 +18,7 @@ from underfoot.drawing.svg import Point, box, group, letters, line, tag
 
 _SIGN = 6.2
 _BULB = 1.5
+_PAIR = 0.9
 
 
 class Sign(Struct, frozen=True, kw_only=True):
@@ -48,14 +50,7 @@ def find_signs(scene: Scene) -> list[Sign]:
         if at is not None:
             beside = 1 if at == box_at else 0
             signs.append(_sign(scene, "thermostat", "T", True, at, beside))
-    guests = [
-        other.thermostat.at
-        for other in scene.plan.rooms.values()
-        if other.thermostat is not None
-        and other.thermostat.room == room.id
-        and other.thermostat.at is not None
-        and other.id != room.id
-    ]
+    guests = find_guests(scene.plan, scene.facts)
     for place, at in enumerate(guests):
         beside = 2 + place if box_at is not None and math.dist(at, box_at) < 200 else place
         signs.append(_sign(scene, "thermostat of another room", "T2", True, at, beside))
@@ -117,18 +112,22 @@ def _draw_sign(sign: Sign) -> str:
 
 
 def draw_leads(scene: Scene) -> str:
-    """Draw the ways of the leads in the colours of their circuits, on a light ground."""
+    """Draw the ways of the leads as pairs in the colours of their circuits, on a light ground."""
     drawn = []
     for laid in scene.facts.leads:
         if laid.line is None:
             continue
         places = scene.view.places(laid.places)
         ink, _ = pens.circuit_colours(scene.circuit_place(laid.lead.circuit))
-        wide = pens.WIDE if scene.names_strips else 0.13
+        wide = _PAIR if scene.names_strips else 0.13
         drawn.append(
             group(
-                line(places, stroke=pens.PAPER, stroke_width=2 * wide),
+                line(places, stroke=pens.PAPER, stroke_width=wide + 0.5),
                 line(places, stroke=ink, stroke_width=wide, class_="lead"),
+                # A lead is a pair of conductors.
+                line(places, stroke=pens.PAPER, stroke_width=wide / 3)
+                if scene.names_strips
+                else "",
                 stroke_linejoin="round",
                 data_item=laid.lead.id,
             )
@@ -155,6 +154,7 @@ def label_leads(scene: Scene) -> list[Label]:
                 layer="leads",
                 item=lead.id,
                 versions=versions,
+                words=f"on {lead.circuit}{size}",
                 middles=tuple(_beside_way(scene, laid.line, versions[1])),
                 bold_first=True,
                 colour=ink,
@@ -234,7 +234,7 @@ def label_sensor(scene: Scene) -> list[Label]:
     if sensor is None:
         return []
     x, y = scene.view.place(sensor.at)
-    name = f"sensor at {sensor.at[0]:.0f}, {sensor.at[1]:.0f}"
+    name = "sensor"
     channel = ""
     if sensor.channel is not None and sensor.channel.width and sensor.channel.depth:
         channel = f"channel {sensor.channel.width:.0f} × {sensor.channel.depth:.0f}"
