@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from itertools import pairwise
 
 from msgspec import Struct
 
@@ -207,11 +206,9 @@ def _measure(
     """Place the dimensions inside the room; their figures and lines are then taken."""
     if "dimensions" not in shown:
         return [], []
-    near_ways = nothing_taken()
+    grounds = Grounds(taken=taken, lines=nothing_taken(), ways=nothing_taken())
     for way in ways:
-        take_line(near_ways, way)
-    pieces = tuple(piece for way in ways for piece in pairwise(way))
-    grounds = Grounds(taken=taken, lines=nothing_taken(), ways=pieces, near_ways=near_ways)
+        take_line(grounds.ways, way)
     measures, missing = place_measures(scene, find_wanted(scene.facts, shown), grounds)
     for stroke in measure_lines(measures):
         take(taken, stroke)

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
 from msgspec import Struct
-from msgspec.structs import replace
 
 from underfoot.drawing import pens
 from underfoot.drawing.dimensions import ABOVE, BELOW, CLEAR, TICK, draw_figure
@@ -17,6 +16,7 @@ from underfoot.drawing.occupancy import (
     Patch,
     Taken,
     is_free,
+    near,
     nothing_taken,
     take,
     touches,
@@ -55,13 +55,12 @@ class DrawnMeasure(Struct, frozen=True, kw_only=True):
 class Grounds(Struct, frozen=True, kw_only=True):
     """What figures keep off: lettering and signs; other lines; and rather also `ways`.
 
-    No line lies along one of the `ways`, which it would hide.
+    No line lies along one of the `ways`, which it would hide, or along another line.
     """
 
     taken: Taken
     lines: Taken
-    ways: tuple[tuple[Point, Point], ...]
-    near_ways: Taken
+    ways: Taken
 
 
 def place_measures(
@@ -74,9 +73,8 @@ def place_measures(
     placed: list[DrawnMeasure] = []
     without: list[Wanted] = []
     figures = nothing_taken()
-    ways = [*grounds.ways]
     for each in wanted:
-        found = _find(scene, each, replace(grounds, ways=tuple(ways)), figures)
+        found = _find(scene, each, grounds, figures)
         if found is None:
             without.append(each)
             continue
@@ -85,7 +83,6 @@ def place_measures(
         take(figures, found.patch)
         for stroke in _strokes(found):
             take(grounds.lines, stroke)
-            ways.append(stroke)
     return placed, without
 
 
@@ -99,7 +96,7 @@ def _find(scene: Scene, wanted: Wanted, grounds: Grounds, figures: Taken) -> Dra
     best: tuple[float, DrawnMeasure] | None = None
     for rank, way in enumerate(wanted.ways):
         for shift in _SHIFTS if way.may_shift else (0.0,):
-            cost = 3.0 * rank + 0.35 * abs(shift)
+            cost = 3.0 * rank + 0.3 * abs(shift)
             if best is not None and cost >= best[0]:
                 continue
             if shift and not _is_on_wall(scene, way, shift):
@@ -190,19 +187,20 @@ def _cost(scene: Scene, tried: DrawnMeasure, grounds: Grounds, figures: Taken) -
         return None
     if not is_free(grounds.lines, tried.patch):
         return None
-    cost = 0.8 * min(touches(grounds.near_ways, tried.patch), 4)
+    cost = 0.8 * min(touches(grounds.ways, tried.patch), 4)
     for stroke in _strokes(tried):
         if not is_free(figures, stroke):
             return None
         cost += 3.0 * touches(grounds.taken, stroke) + 0.7 * touches(grounds.lines, stroke)
-        cost += 8.0 * sum(_lies_along(stroke, way) for way in grounds.ways)
+        for ground in (grounds.ways, grounds.lines):
+            cost += 8.0 * sum(_lies_along(stroke, other) for other in near(ground, stroke))
     return cost
 
 
-def _lies_along(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+def _lies_along(one: Patch, other: Patch) -> bool:
     """Tell whether two lines run side by side, so near that they look like one."""
     (x, y), (u, v) = one
-    long = math.dist(*one)
+    long = math.dist((x, y), (u, v))
     if long < 1e-6:
         return False
     dx, dy = (u - x) / long, (v - y) / long

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 Point = tuple[float, float]
 Patch = tuple[Point, ...]
 Bounds = tuple[float, float, float, float]
 # Patches by the squares of the sheet that they touch, so that a test looks at few of them.
-Taken = defaultdict[tuple[int, int], list[tuple[Bounds, Patch]]]
+Taken = defaultdict[tuple[int, int], list[tuple[Bounds, Patch, bool]]]
 
 _SQUARE = 12.0
 
@@ -27,31 +27,44 @@ def nothing_taken(patches: Iterable[Patch] = ()) -> Taken:
 def take(taken: Taken, patch: Patch) -> None:
     """Mark a convex patch as taken."""
     bounds = _bounds(patch)
+    entry = (bounds, patch, _is_upright(patch))
     for square in _squares(bounds):
-        taken[square].append((bounds, patch))
+        taken[square].append(entry)
 
 
 def touches(taken: Taken, patch: Patch) -> int:
     """Count the taken patches that a convex patch (two points: a line) would touch."""
-    bounds = _bounds(patch)
+    bounds, upright = _bounds(patch), _is_upright(patch)
     looked_at: set[int] = set()
     count = 0
     for square in _squares(bounds):
-        for other_bounds, other in taken.get(square, ()):
+        for other_bounds, other, is_upright in taken.get(square, ()):
             if id(other) not in looked_at:
                 looked_at.add(id(other))
-                count += _meet(bounds, other_bounds) and _cross(patch, other)
+                count += _meet(bounds, other_bounds) and (
+                    (upright and is_upright) or _cross(patch, other)
+                )
     return count
 
 
 def is_free(taken: Taken, patch: Patch) -> bool:
     """Tell whether a convex patch would touch nothing taken."""
-    bounds = _bounds(patch)
-    return not any(
-        _meet(bounds, other_bounds) and _cross(patch, other)
-        for square in _squares(bounds)
-        for other_bounds, other in taken.get(square, ())
-    )
+    bounds, upright = _bounds(patch), _is_upright(patch)
+    for square in _squares(bounds):
+        for other_bounds, other, is_upright in taken.get(square, ()):
+            if _meet(bounds, other_bounds) and ((upright and is_upright) or _cross(patch, other)):
+                return False
+    return True
+
+
+def near(taken: Taken, patch: Patch) -> list[Patch]:
+    """Give what is taken in the squares that a patch touches."""
+    found = {
+        id(other): other
+        for square in _squares(_bounds(patch))
+        for _, other, _ in taken.get(square, ())
+    }
+    return list(found.values())
 
 
 def overlap(one: Patch, other: Patch) -> bool:
@@ -60,15 +73,31 @@ def overlap(one: Patch, other: Patch) -> bool:
 
 
 def _bounds(patch: Patch) -> Bounds:
+    if len(patch) == 2:
+        (x, y), (u, v) = patch
+        return (x if x < u else u, y if y < v else v, u if x < u else x, v if y < v else y)
     xs = [x for x, _ in patch]
     ys = [y for _, y in patch]
     return (min(xs), min(ys), max(xs), max(ys))
 
 
-def _squares(bounds: Bounds) -> Iterator[tuple[int, int]]:
-    for column in range(math.floor(bounds[0] / _SQUARE), math.floor(bounds[2] / _SQUARE) + 1):
-        for row in range(math.floor(bounds[1] / _SQUARE), math.floor(bounds[3] / _SQUARE) + 1):
-            yield column, row
+def _is_upright(patch: Patch) -> bool:
+    """Tell whether a patch is all that its bounds hold: a level or upright line or rectangle."""
+    if len(patch) == 2:
+        (x, y), (u, v) = patch
+        return x == u or y == v
+    if len(patch) != 4:
+        return False
+    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = patch
+    return (x1 == x4 and x2 == x3 and y1 == y2 and y3 == y4) or (
+        x1 == x2 and x3 == x4 and y1 == y4 and y2 == y3
+    )
+
+
+def _squares(bounds: Bounds) -> list[tuple[int, int]]:
+    rows = range(math.floor(bounds[1] / _SQUARE), math.floor(bounds[3] / _SQUARE) + 1)
+    columns = range(math.floor(bounds[0] / _SQUARE), math.floor(bounds[2] / _SQUARE) + 1)
+    return [(column, row) for column in columns for row in rows]
 
 
 def _meet(one: Bounds, other: Bounds) -> bool:

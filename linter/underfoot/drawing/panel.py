@@ -105,6 +105,8 @@ def pour(sections: Sequence[Section], columns: Sequence[Box], *, may_part: bool)
     left: list[Section] = []
     column, top = 0, columns[0].top if columns else 0.0
     for place, section in enumerate(sections):
+        if _is_whole_only_in_next(section, columns, column, top):
+            column, top = column + 1, columns[column + 1].top
         parts, rest, end = _pour_one(section, columns, column, top, may_part=may_part)
         if rest and not may_part:
             left.append(section)
@@ -119,6 +121,19 @@ def pour(sections: Sequence[Section], columns: Sequence[Box], *, may_part: bool)
 
 
 _MORE = " (continued)"
+
+
+def _is_whole_only_in_next(
+    section: Section, columns: Sequence[Box], column: int, top: float
+) -> bool:
+    """Tell whether a section would be parted here and not at the head of the next column."""
+    if column + 1 >= len(columns) or top == columns[column].top:
+        return False
+    here, after = columns[column], columns[column + 1]
+    return (
+        stack(section, here.width).height - AFTER > here.bottom - top
+        and stack(section, after.width).height - AFTER <= after.height
+    )
 
 
 def _pour_one(
