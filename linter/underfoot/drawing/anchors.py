@@ -17,6 +17,7 @@ from underfoot.drawing.scene import Scene
 from underfoot.drawing.svg import Point
 
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
+_EDGES = tuple((step + 0.5) / 12 for step in range(12))
 # Two leader lines should not end nearer to each other; so many ends are tried.
 _APART = 4.0
 _ANCHORS = 4
@@ -94,7 +95,9 @@ def _spots(shape: Any) -> list[shapely.Point]:
     if shape.geom_type == "Polygon":
         corners = shape.exterior.coords[:-1]
         if len(corners) == 4 and not shape.interiors:
-            return _spots(_midline(corners))
+            # Its edge serves where its name fills it.
+            edge = [shape.exterior.interpolate(share, normalized=True) for share in _EDGES]
+            return [*_spots(_midline(corners)), *edge]
         middle = shape.representative_point()
         low_x, low_y, high_x, high_y = shape.bounds
         spots = [middle]

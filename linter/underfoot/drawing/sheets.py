@@ -15,13 +15,13 @@ FILING_EDGE = 20.0
 EDGE = 10.0
 # ISO 7200: the title block at the foot is 180 mm wide.
 TITLE_WIDTH = 180.0
-TITLE_HEIGHT = 35.0
+TITLE_HEIGHT = 36.0
 # Where the foot would take the height that the room needs, the fields stand in a column.
 COLUMN = 54.0
 HEAD = 9.0
 TALL_HEAD = 14.5
 COLUMN_HEAD = 29.0
-CAUTION_IN_COLUMN = 47.0
+CAUTION_IN_COLUMN = 44.0
 CAUTION = 16.0
 GAP = 3.0
 # A list in a narrower column would be more breaks than words; a shorter one holds nothing.

@@ -14,6 +14,10 @@ from underfoot.drawing.svg import box, clean, group, letters
 from underfoot.plan import Job, Plan
 
 _CAUTION_LINE = 4.5
+# How tall the name of a field is, and each line below it.
+_NAME, _LINE = 3.6, SMALL + 0.4
+# Bold letters are a little wider.
+_BOLD = 0.93
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -101,7 +105,7 @@ def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> t
 
 CHECKED = "Automatic check, no approval"
 _FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
-    (11.0, (("Legal owner", 45), ("Title", 93), ("Type of document", 42))),
+    (12.0, (("Legal owner", 45), ("Title", 93), ("Type of document", 42))),
     (
         8.0,
         (("Client", 42), ("Supplementary title: room", 52), ("Drawn by", 50), ("Approved by", 36)),
@@ -109,9 +113,9 @@ _FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
     (
         8.0,
         (
-            ("Site", 45),
-            ("Reference", 50),
-            ("Revision", 24),
+            ("Site", 58),
+            ("Reference", 40),
+            ("Revision", 21),
             ("Date of issue", 29),
             ("Status", 32),
         ),
@@ -129,7 +133,7 @@ _FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
     ),
 )
 _COLUMN = (
-    (14.0, (("Title", 54),)),
+    (17.0, (("Title", 54),)),
     (8.0, (("Supplementary title: room", 54),)),
     (8.0, (("Type of document", 54),)),
     (8.0, (("Legal owner", 54),)),
@@ -169,15 +173,15 @@ def find_cut(rows: Sequence[Row]) -> list[str]:
 def _fit(cell: Cell, height: float) -> tuple[list[str], float, bool]:
     """Give a field's lines, their size, and whether something of it is missing."""
     text, room = clean(cell.text), cell.width - 2.4
-    if cell.large and width_of(text, MEDIUM, bold=True) <= room and height < 12.0:
+    if cell.large and width_of(text, MEDIUM, bold=True) <= room:
         return [text], MEDIUM, False
-    if height >= 11.0 and not (cell.large and height < 12.0):
-        lines = wrap(text, room * 0.93, SMALL)
-        if len(lines) == 2 and height < 12.0:
-            return [shorten(text, room, SMALL, bold=True)], SMALL, True
-        if len(lines) <= 2:
+    most = int((height - _NAME) / _LINE)
+    if most > 1:
+        lines = wrap(text, room * _BOLD, SMALL)
+        if len(lines) <= most:
             return lines or [""], SMALL, False
-        return [lines[0], shorten(" ".join(lines[1:]), room, SMALL, bold=True)], SMALL, True
+        last = shorten(" ".join(lines[most - 1 :]), room, SMALL, bold=True)
+        return [*lines[: most - 1], last], SMALL, True
     fitting = shorten(text, room, SMALL, bold=True)
     return [fitting], SMALL, fitting != text
 
@@ -191,7 +195,7 @@ def _draw_cell(cell: Cell, left: float, top: float, height: float) -> str:
     return drawn + "".join(
         letters(
             text,
-            (left + 1.2, foot - (len(lines) - 1 - place) * (SMALL + 0.4)),
+            (left + 1.2, foot - (len(lines) - 1 - place) * _LINE),
             size,
             font_weight="bold",
             fill=pens.INK,
