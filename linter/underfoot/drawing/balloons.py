@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
@@ -93,8 +94,11 @@ def place_balloons(
                 leaders=leaders,
                 disliked=disliked,
             )
-            balloon = _find_balloon(scene, finding, anchors, grounds) or _find_balloon(
-                scene, finding, anchors, grounds, may_cross=True
+            over_lines = replace(grounds, taken=lettering)
+            balloon = (
+                _find_balloon(scene, finding, anchors, grounds)
+                or _find_balloon(scene, finding, anchors, grounds, may_cross=True)
+                or _find_balloon(scene, finding, anchors, over_lines, may_cross=True)
             )
         if balloon is None:
             without.append(finding)

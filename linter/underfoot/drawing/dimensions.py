@@ -34,11 +34,15 @@ _FURTHER = 1.2
 
 
 class DrawnChains(Struct, frozen=True, kw_only=True):
-    """The rows of dimensions; `untold` says in words those whose figure found no place."""
+    """The rows of dimensions with their `strokes`.
+
+    `untold` says in words those whose figure found no place.
+    """
 
     svg: str
     patches: tuple[Patch, ...]
     lines: tuple[tuple[Point, Point], ...]
+    strokes: tuple[Patch, ...]
     untold: tuple[tuple[str, str], ...]
 
 
@@ -50,9 +54,9 @@ def draw_chains(scene: Scene, chains: Sequence[Chain], signs: Sequence[Patch] = 
     untold: list[tuple[str, str]] = []
     taken = nothing_taken(signs)
     marks = nothing_taken()
-    for chain in chains:
-        for stroke in _strokes(scene, chain):
-            take(marks, stroke)
+    strokes = tuple(stroke for chain in chains for stroke in _strokes(scene, chain))
+    for stroke in strokes:
+        take(marks, stroke)
     for chain in chains:
         spots, base = _spots(scene, chain), _base(scene, chain)
         lines.append((_at(chain, base, spots[0]), _at(chain, base, spots[-1])))
@@ -82,7 +86,11 @@ def draw_chains(scene: Scene, chains: Sequence[Chain], signs: Sequence[Patch] = 
             )
         )
     return DrawnChains(
-        svg="".join(drawn), patches=tuple(placed), lines=tuple(lines), untold=tuple(untold)
+        svg="".join(drawn),
+        patches=tuple(placed),
+        lines=tuple(lines),
+        strokes=strokes,
+        untold=tuple(untold),
     )
 
 

@@ -37,7 +37,7 @@ from underfoot.drawing.measures import (
     measure_lines,
     place_measures,
 )
-from underfoot.drawing.occupancy import Taken, nothing_taken, take, take_line
+from underfoot.drawing.occupancy import Patch, Taken, nothing_taken, take, take_line
 from underfoot.drawing.openings import (
     draw_north,
     draw_openings,
@@ -102,6 +102,10 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
     return tuple(layer for layer in LAYERS if layer in shown)
 
 
+# What is too small to be dimensioned where strips are too small to be named.
+_SMALL = frozenset({"strips", "leads"})
+
+
 class Drawn(Struct, frozen=True, kw_only=True):
     """A finished drawing, and what was placed on it.
 
@@ -129,7 +133,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     taken = nothing_taken([*rows.patches, *fixed])
     north = draw_north(scene, taken)
     ways = _ways(scene, shown)
-    measures, missing = _measure(scene, shown, taken, [*rows.lines, *ways, *wall_lines(scene)])
+    measures, missing = _measure(scene, shown, taken, rows.strokes, [*ways, *wall_lines(scene)])
     findings = findings_of_room(scene, report) if "findings" in shown else []
     placed, unnamed = _letter(scene, shown, taken, findings, [*rows.lines, *ways])
     lettering = nothing_taken(
@@ -201,18 +205,29 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
 
 
 def _measure(
-    scene: Scene, shown: Collection[str], taken: Taken, ways: Sequence[Sequence[Point]]
+    scene: Scene,
+    shown: Collection[str],
+    taken: Taken,
+    strokes: Sequence[Patch],
+    ways: Sequence[Sequence[Point]],
 ) -> tuple[list[DrawnMeasure], list[Wanted]]:
-    """Place the dimensions inside the room; their figures and lines are then taken."""
+    """Place the dimensions inside the room; their figures and lines are then taken.
+
+    Where strips are too small for their names, so are their dimensions.
+    """
     if "dimensions" not in shown:
         return [], []
-    grounds = Grounds(taken=taken, lines=nothing_taken(), ways=nothing_taken())
+    grounds = Grounds(taken=taken, lines=nothing_taken(strokes), ways=nothing_taken())
     for way in ways:
         take_line(grounds.ways, way)
-    measures, missing = place_measures(scene, find_wanted(scene.facts, shown), grounds)
+    wanted = find_wanted(scene.facts, shown)
+    small = [] if scene.names_strips else [each for each in wanted if each.layer in _SMALL]
+    measures, missing = place_measures(
+        scene, [each for each in wanted if each not in small], grounds
+    )
     for stroke in measure_lines(measures):
         take(taken, stroke)
-    return measures, missing
+    return measures, [*missing, *small]
 
 
 def _letter(

@@ -13,6 +13,7 @@ import pytest
 import shapely
 from msgspec.structs import replace
 
+from tests.underfoot.drawing.measured import Measured
 from tests.underfoot.drawing.rooms import (
     DEMO_PLANS,
     PLANS,
@@ -139,12 +140,25 @@ def test_scale_bar_is_as_long_as_it_says() -> None:
 
 def test_dimensions_say_what_the_plan_says() -> None:
     plan, facts = bedroom()
-    root = parse(draw_room(facts, plan, right(plan)))
+    svg = draw_room(facts, plan, right(plan))
+    root = parse(svg)
     figures = [each.text for each in root.iter(f"{SVG}text") if each.get("class") == "figure"]
     # 3650 wide: 60 to the first strip, seven of 500, 90 left; 3120 high: strips of 3000 from 60;
     # the box hangs 1500 up its wall.
     rows = ["60", "3500", "90", "3650", "60", "3000", "60", "3120", "1500"]
-    assert sorted(figures) == sorted(rows)
+    # Inside: four strips stop 810 short of the upper wall, 210 off the wardrobe; the bed stands 350
+    # from the right and 20 from the upper wall, the sensor 810 from the left one, level with the
+    # box; the lead bends twice, 30 off the walls.
+    inside = [(each.figure, each.what) for each in Measured(svg).dimensions]
+    assert inside == [
+        ("810", "stop of A1 to A4"),
+        ("350", "bed"),
+        ("20", "bed"),
+        ("810", "sensor and its channel"),
+        ("30", "lead W1"),
+        ("30", "lead W1"),
+    ]
+    assert sorted(figures) == sorted([*rows, *(figure for figure, _ in inside)])
 
 
 @pytest.mark.slow
@@ -244,17 +258,11 @@ def test_every_finding_with_a_place_has_its_balloon(place: int) -> None:
 
 
 @EACH_ROOM
-def test_every_strip_is_named_with_its_length_and_circuit(place: int) -> None:
-    _, _, facts = ROOMS[place]
-    root = parse(plain(place))
-    named = {
-        group.get("data-of"): "".join(group.itertext())
-        for group in root.iter(f"{SVG}g")
-        if group.get("class") == "label"
-    }
-    for element in facts.elements:
-        assert element.id in named[element.id]
-    assert set(named) >= {fixture.id for fixture, _ in facts.fixtures}
+def test_every_strip_and_fixture_is_named(place: int) -> None:
+    _, plan, facts = ROOMS[place]
+    said = "".join(draw_sheets(facts, plan, right(plan)))
+    for name in (*(each.id for each in facts.elements), *(each.id for each, _ in facts.fixtures)):
+        assert f'data-of="{name}"' in said or f">{name}: " in said
 
 
 @EACH_ROOM
