@@ -20,7 +20,7 @@ _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
 _EDGES = tuple((step + 0.5) / 12 for step in range(12))
 # Two leader lines should not end nearer to each other; so many ends are tried.
 _APART = 4.0
-_ANCHORS = 4
+_ANCHORS = 8
 
 
 def find_place(facts: RoomFacts, finding: ReportedFinding) -> Any:

@@ -20,9 +20,9 @@ SIDES: tuple[Side, ...] = ("left", "above", "right", "below")
 
 # From the outermost thing drawn on a side to its first row, past a sign there, and to the next.
 FIRST = 8.5
-PAST_SIGN = 13.5
-NEXT = 6.5
-_BEYOND = 2.5
+PAST_SIGN = 12.7
+NEXT = 6.2
+_BEYOND = 1.5
 # A side without a row keeps room for a figure past the end of one, and for a sign on its wall.
 _BARE = 9.0
 _SIGN = 9.5

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
-from underfoot.drawing.finding_signs import draw_balloon_sign
+from underfoot.drawing.finding_signs import draw_balloon_sign, line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.drawing.joints import DOT, find_joins
 from underfoot.drawing.lettering import SMALL, width_of, wrap
@@ -100,6 +100,8 @@ def _entries(
                 text="strip",
             )
         )
+        sign = box(0.5, -1.4, 7, 2.8, fill=pens.PAPER, stroke=pens.PALE, stroke_width=pens.FINE)
+        entries.append(Entry(layer="strips", sign=sign, text="floor that stays cold"))
     if "leads" in layers and room.leads:
         ink, _ = pens.circuit_colours(scene.circuit_place(room.leads[0].circuit))
         entries.append(
@@ -141,6 +143,7 @@ def _entries(
     entries += _things(scene, layers)
     if "findings" in layers:
         entries += _balloons(findings)
+        entries += _faults(scene, findings)
     # Last, so that they leave no gap where a page shows these layers only when asked to.
     return [*entries, *_linings(scene, layers)]
 
@@ -289,6 +292,17 @@ def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
             sign = draw_balloon_sign(severity, "", (4.0, 0.0), waived=True, share=0.42)
             entries.append(Entry(layer="findings", sign=sign, text=f"waived {severity}"))
     return entries
+
+
+def _faults(scene: Scene, findings: Sequence[ReportedFinding]) -> list[Entry]:
+    """Explain the tint of what a finding is about, in the colour of the gravest of them."""
+    shown = {each.severity for each in findings if each.shape is not None and each.room}
+    severity = next((each for each in ("error", "warning", "note") if each in shown), None)
+    if severity is None:
+        return []
+    ink = line_colour(severity)
+    sign = box(0.5, -1.4, 7, 2.8, fill=ink, fill_opacity=0.22, stroke=ink, stroke_width=pens.FINE)
+    return [Entry(layer="findings", sign=sign, text="what a finding is about")]
 
 
 def _linings(scene: Scene, layers: Collection[str]) -> list[Entry]:

@@ -96,7 +96,7 @@ def _find(scene: Scene, wanted: Wanted, grounds: Grounds, figures: Taken) -> Dra
     best: tuple[float, DrawnMeasure] | None = None
     for rank, way in enumerate(wanted.ways):
         for shift in _SHIFTS if way.may_shift else (0.0,):
-            cost = 3.0 * rank + 0.3 * abs(shift)
+            cost = _dearer(wanted, rank) + 0.3 * abs(shift)
             if best is not None and cost >= best[0]:
                 continue
             if shift and not _is_on_wall(scene, way, shift):
@@ -110,6 +110,12 @@ def _find(scene: Scene, wanted: Wanted, grounds: Grounds, figures: Taken) -> Dra
         if best is not None and best[0] < _GOOD:
             break
     return None if best is None else best[1]
+
+
+def _dearer(wanted: Wanted, rank: int) -> float:
+    """Weigh a later way: one from the far wall is worse than one from the near wall elsewhere."""
+    farther = wanted.ways[rank].length > wanted.ways[0].length + 1.0
+    return min(0.4 * rank, 2.0) + (5.0 if farther else 0.0)
 
 
 def _is_on_wall(scene: Scene, way: Measure, shift: float) -> bool:

@@ -179,19 +179,34 @@ def _set_out(
 ) -> Iterator[Wanted]:
     """Dimension the places of a line; those that are `known` say where it comes from."""
     last: Point | None = None
-    for at, known in places:
+    for place, (at, known) in enumerate(places):
         if not known:
+            after = places[place + 1][0] if place + 1 < len(places) else None
             for axis in tape.axes():
                 if last is None or abs(_along(at, axis) - _along(last, axis)) > _NEAR:
-                    yield from _from_walls(tape, layer, item, what, at, axis)
+                    spots = [at, *_level_with(at, after, axis)]
+                    yield from _from_walls(tape, layer, item, what, spots, axis)
         last = at
 
 
+def _level_with(at: Point, after: Point | None, axis: Point) -> list[Point]:
+    """Give places further on where the line goes on at the same distance."""
+    if after is None or abs(_along(at, axis) - _along(after, axis)) > _NEAR:
+        return []
+    return [
+        (at[0] + (after[0] - at[0]) * share, at[1] + (after[1] - at[1]) * share)
+        for share in (0.3, 0.6, 0.85)
+    ]
+
+
 def _from_walls(
-    tape: _Tape, layer: str, item: str, what: str, at: Point, axis: Point
+    tape: _Tape, layer: str, item: str, what: str, spots: Sequence[Point], axis: Point
 ) -> Iterator[Wanted]:
-    ways = [tape.to_wall(at, (sign * axis[0], sign * axis[1])) for sign in (-1, 1)]
-    square = sorted((way for way in ways if way is not None), key=lambda way: way.length)
+    at = spots[0]
+    ways = [
+        tape.to_wall(spot, (sign * axis[0], sign * axis[1])) for sign in (-1, 1) for spot in spots
+    ]
+    square = sorted((way for way in ways if way is not None), key=lambda way: round(way.length, 3))
     if square and square[0].length <= _NEAR:
         return  # it lies on the wall
     if square:
@@ -250,21 +265,32 @@ def _short(facts: RoomFacts, tape: _Tape, block: Block) -> Iterator[Wanted]:
         way = (
             ((0.0, 1.0) if far else (0.0, -1.0)) if along else ((1.0, 0.0) if far else (-1.0, 0.0))
         )
-        runs: list[list[int]] = []
-        for place in block.places:
-            stop = facts.strip_boxes[place][side]
-            if abs(stop - block.bounds[side]) <= _NEAR:
-                runs.append([])
-                continue
-            if not runs or not runs[-1]:
-                runs.append([place])
-            elif abs(facts.strip_boxes[runs[-1][0]][side] - stop) <= _NEAR:
-                runs[-1].append(place)
-            else:
-                runs.append([place])
-        for run in runs:
-            if run:
-                yield from _stop(facts, tape, run, along, side, way)
+        for run in _runs(facts, block, along, side):
+            yield from _stop(facts, tape, run, along, side, way)
+
+
+def _runs(facts: RoomFacts, block: Block, along: int, side: int) -> list[list[int]]:
+    """Gather strips that stop short at one line, side by side."""
+    boxes = facts.strip_boxes
+    runs: list[list[int]] = []
+    for place in block.places:
+        stop = boxes[place][side]
+        if abs(stop - block.bounds[side]) <= _NEAR:
+            continue
+        run = next(
+            (
+                run
+                for run in reversed(runs)
+                if abs(boxes[run[-1]][side] - stop) <= _NEAR
+                and abs(boxes[run[-1]][3 - along] - boxes[place][1 - along]) <= _NEAR
+            ),
+            None,
+        )
+        if run is None:
+            runs.append([place])
+        else:
+            run.append(place)
+    return runs
 
 
 def _stop(
