@@ -81,13 +81,14 @@ def list_lanes(floor: Any, cuts: Cuts) -> list[Lane]:
     blocked = shapely.difference(bands, floor)
     lanes = []
     for u, taken in zip(places.tolist(), blocked, strict=True):
-        spaces = _list_spaces(taken, low - 1.0, high + 1.0, cuts)
+        spaces = list_spaces(taken, low - 1.0, high + 1.0, cuts)
         if spaces:
             lanes.append(Lane(u=u, spaces=spaces))
     return lanes
 
 
-def _list_spaces(taken: Any, low: float, high: float, cuts: Cuts) -> tuple[Space, ...]:
+def list_spaces(taken: Any, low: float, high: float, cuts: Cuts) -> tuple[Space, ...]:
+    """List the stretches between what is taken of a lane that take a strip."""
     parts = shapely.get_parts(taken)
     parts = parts[shapely.area(parts) > _NOTHING]
     stretches = sorted(shapely.bounds(parts)[:, [1, 3]].tolist())
@@ -119,18 +120,18 @@ def _share_out(low: float, high: float, cuts: Cuts) -> list[Space]:
 
 
 class Choice(Struct, frozen=True, kw_only=True):
-    """Lanes side by side that heat most, and the most that any parallel lanes could heat."""
+    """Lanes side by side that are worth most, and the most that any of the lanes could heat."""
 
     lanes: tuple[Lane, ...]
     heated: float
-    bound: float
+    most: float
 
 
 def choose_lanes(lanes: list[Lane], cuts: Cuts, gap: float) -> Choice:
     """Choose the lanes that are worth most: they butt, or lie `gap` or more apart.
 
-    Narrower gaps stand only where no two strips face each other over them. The bound lets lanes
-    lie anywhere and counts no strip's connections; both are exact, by dynamic programming over
+    Narrower gaps stand only where no two strips face each other over them. The most lets lanes lie
+    anywhere and counts no strip's connections; both are exact, by dynamic programming over
     the places, last to first.
     """
     count = len(lanes)
@@ -166,7 +167,7 @@ def choose_lanes(lanes: list[Lane], cuts: Cuts, gap: float) -> Choice:
     return Choice(
         lanes=tuple(chosen),
         heated=sum(lane.heated for lane in chosen),
-        bound=float(any_best[0]),
+        most=float(any_best[0]),
     )
 
 

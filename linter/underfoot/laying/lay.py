@@ -13,6 +13,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.coverage import open_floor
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
+from underfoot.laying.bound import bound_heated
 from underfoot.laying.frame import Frame, list_frames, make_frame
 from underfoot.laying.lanes import Choice, Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
 from underfoot.laying.leads import find_end, list_ways
@@ -72,14 +73,17 @@ def list_layings(
             f"no strip of {film.id}, {film.width:g} mm wide and {cuts.shortest:g} mm long or "
             "more, fits on the floor that is left open"
         )
-    bound = max((choice.bound for _, choice in choices), default=0.0) * film.width / 1e6 + drawn_m2
+    left = floor.difference(unite(drawn)) if drawn else floor
+    bounds = [bound_heated(frame.seen(left), cuts, choice.most) for frame, choice in choices]
+    bound = max(bounds, default=0.0) * film.width / 1e6 + drawn_m2
+    known = max((choice.most for _, choice in choices), default=0.0) * film.width / 1e6 + drawn_m2
     most = max((choice.heated for _, choice in choices), default=0.0)
     # Directions that heat almost as much are tried, too: the leads may lie better there; the others
     # only where no lead reaches what these lay.
     near = [each for each in choices if each[1].heated >= _NEARLY * most]
-    left = [each for each in choices if each[1].heated < _NEARLY * most]
+    others = [each for each in choices if each[1].heated < _NEARLY * most]
     is_found = False
-    for some in (near, left) if wishes.more else ([],):
+    for some in (near, others) if wishes.more else ([],):
         floors = [
             Floor(frame=frame, rows=rows, chosen=lessened.heated, drawn=drawn)
             for frame, choice in some
@@ -95,7 +99,7 @@ def list_layings(
         drafts.sort(key=lambda draft: draft.cost)
         for draft, sensor in islice(choose_drafts(drafts, room, film), _MOST_CHECKED):
             is_found = True
-            laying = write_laying(facts, room, data, film, draft, sensor, bound, open_m2)
+            laying = write_laying(facts, room, data, film, draft, sensor, bound, known, open_m2)
             yield laying if wishes.share == 1.0 else replace(laying, less=())
         if is_found:
             return

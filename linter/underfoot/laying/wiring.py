@@ -33,7 +33,7 @@ _MOST_CIRCUITS = 6
 # What a floor left wholly cold would cost, in metres of lead.
 _COLD = 200.0
 # What a metre between box and door costs, in metres of lead: the thermostat hangs above the box.
-_FROM_DOOR = 2.0
+_FROM_DOOR = 5.0
 # A new lead that runs so near to one that is drawn lies on it, mm; what a millimetre of that costs.
 _ON_LEAD, _ON_LEAD_COSTS = 6.0, 0.1
 

@@ -64,6 +64,7 @@ def write_laying(
     draft: Draft,
     sensor: Point,
     bound: float,
+    known: float,
     open_m2: float,
 ) -> Laying:
     """Write a laying as edits to the plan's data: what is missing, nothing that is there."""
@@ -132,7 +133,7 @@ def write_laying(
             each.path[0] == "circuits" and (len(each.path) <= 2 or each.path[2] == "cable")
             for each in edits
         ),
-        less=_say_less(draft.floor, bound - drawn_m2, film),
+        less=_say_less(draft.floor, bound, known, drawn_m2, film),
     )
 
 
@@ -174,16 +175,23 @@ def put_on_circuits(
             )
 
 
-def _say_less(floor: Floor, bound_m2: float, film: Film) -> tuple[str, ...]:
+def _say_less(
+    floor: Floor, bound_m2: float, known_m2: float, drawn_m2: float, film: Film
+) -> tuple[str, ...]:
     """Say why a floor heats less than the most that strips side by side could."""
     why = []
     if floor.heated < floor.chosen - 1e-6:
         left_m2 = (floor.chosen - floor.heated) * film.width / 1e6
         why.append(f"strips of {left_m2:.2f} m2 end at no wall along which a lead could reach them")
-    if floor.chosen * film.width / 1e6 < bound_m2 - 1e-6:
+    if floor.chosen * film.width / 1e6 < known_m2 - drawn_m2 - 1e-6:
         why.append(
             "further strips would leave narrow gaps, or lie another way, in which the leads or "
             "the sensor find no place"
+        )
+    if bound_m2 > known_m2 + 1e-6:
+        why.append(
+            f"along walls at an angle no strips were found that heat more than {known_m2:.2f} m2; "
+            "that there are none is not proved"
         )
     return tuple(why)
 
