@@ -310,6 +310,8 @@ def _say_waste(waste: float, lost: float, keep: float) -> str:
     under = f"rests under {keep / 1000:g} m"
     if not waste:
         return f"nothing is lost in {under}"
+    if not lost:
+        return f"{waste / 1000:g} m is waste, in rests too short for a cut"
     return f"{waste / 1000:g} m is waste, {lost / 1000:g} m of it in whole cuts: {under}"
 
 

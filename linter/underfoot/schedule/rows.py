@@ -80,10 +80,8 @@ def _see_that_head_is_sound(
 ) -> None:
     for key in head:
         if key and key not in known:
-            raise TableError(
-                f"there is no column {show(key)}{suggest(key, known)}: the columns are "
-                f"{join_words(known)}"
-            )
+            near = suggest(key, known) or f": the columns are {join_words(known)}"
+            raise TableError(f"there is no column {show(key)}{near}")
     for key in needed:
         if key not in head:
             raise TableError(f"its first line names no column `{key}`")

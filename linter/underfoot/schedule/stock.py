@@ -16,6 +16,8 @@ from underfoot.schedule.rows import Row, TableError, read_rows
 COLUMNS = ("film", "length", "count", "name", "note")
 MOST_OFFCUTS = 200
 _MOST_LENGTH = 1_000_000.0
+# Nobody lists an offcut of fewer millimetres: the unit was forgotten.
+_SHORTEST_BARE = 100.0
 
 
 class Offcut(Struct, frozen=True, kw_only=True):
@@ -110,9 +112,16 @@ def _list_offcuts(rows: Sequence[Row]) -> Iterator[Offcut]:
 
 def _length_of(value: object, where: str) -> float:
     try:
-        return _read_length(value, "an offcut")
+        length = _read_length(value, "an offcut")
     except TableError as error:
         raise TableError(f"{where}: {error}") from None
+    bare = is_bare_number(str(value))
+    if bare and length < _SHORTEST_BARE:
+        raise TableError(
+            f"{where}: {show(f'{length:g}')} has no unit, and would be millimetres: write for "
+            f"example {show(f'{length:g} m')}"
+        )
+    return length
 
 
 def _count_of(row: Row, where: str) -> int:
@@ -147,10 +156,8 @@ def _see_entry(entry: Any, line: int) -> Mapping[str, Any]:
         raise TableError(f"line {line}: write each offcut as `- {{film: film-80, length: 4.5 m}}`")
     for key in entry:
         if key not in COLUMNS:
-            raise TableError(
-                f"line {line}: there is no key {show(key)}{suggest(key, COLUMNS)}: the keys are "
-                f"{join_words(COLUMNS)}"
-            )
+            near = suggest(key, COLUMNS) or f": the keys are {join_words(COLUMNS)}"
+            raise TableError(f"line {line}: there is no key {show(key)}{near}")
     for key, value in entry.items():
         if not isinstance(value, str | int | float) or isinstance(value, bool):
             raise TableError(f"line {line}: `{key}` is neither text nor a number")

@@ -52,7 +52,7 @@ def test_offcuts_are_cut_at_their_lines_alone() -> None:
     first = rows_of(papers, "sources")[0]
     assert (first["source"], first["used_m"], first["becomes"]) == ("shed", 2.25, "waste")
     assert first["rest_m"] == pytest.approx(0.15)
-    assert "0.15 m is waste, 0 m of it in whole cuts" in table_of(papers, "sources").says[0]
+    assert "0.15 m is waste, in rests too short for a cut" in table_of(papers, "sources").says[0]
 
 
 def test_what_nothing_is_long_enough_for_is_said() -> None:
@@ -126,6 +126,10 @@ def test_stock_is_read_from_tables_and_yaml() -> None:
         (b"film,length\n,4 m\n", "csv", "line 2: `film` is empty"),
         (b"film,length\nfilm-80,4 kg\n", "csv", "line 2"),
         (b"film,length\nfilm-80,-4\n", "csv", "line 2"),
+        (b"film,length\nfilm-80,4\n", "csv", "line 2: `4` has no unit, and would be millimetres"),
+        (b"- {film: film-80, length: 99.5}\n", "yaml", "line 1: `99.5` has no unit"),
+        (b"film,lenght\nfilm-80,4 m\n", "csv", "no column `lenght`; did you mean `length`?"),
+        (b"film,length,colour\n", "csv", "no column `colour`: the columns are `film`"),
         (b"film,length\nfilm-80,2 km\n", "csv", "line 2"),
         (b"film,length,count\nfilm-80,4 m,0\n", "csv", "is no number of pieces"),
         ("film,length,count\nfilm-80,4 m,²\n".encode(), "csv", "`count` `²` is no number"),
