@@ -53,9 +53,7 @@ def may_lie(
 
 def _within_bounds(room: RoomFacts, corners: Floats, from_wall: float) -> np.ndarray:
     """Tell which rectangles do not surely come too near to a wall; the least look there is."""
-    least = from_wall - rectangles.EDGE
-    if least <= rectangles.EDGE:
-        return np.ones(len(corners), dtype=bool)
+    least = from_wall - 2 * rectangles.EDGE
     left, low, right, high = room.outline.bounds
     first, last = corners.min(axis=1), corners.max(axis=1)
     within: np.ndarray = (first >= (left + least, low + least)).all(axis=1)
