@@ -104,6 +104,9 @@ def choose_layers(facts: RoomFacts, report: PlanReport) -> tuple[str, ...]:
 
 # What is too small to be dimensioned where strips are too small to be named.
 _SMALL = frozenset({"strips", "leads"})
+# More dimensions than this would hide the room; more lines of a table nobody reads.
+_MOST_MEASURES = 60
+_MOST_UNTOLD = 300
 
 
 class Drawn(Struct, frozen=True, kw_only=True):
@@ -192,14 +195,18 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
         )
     )
     short = [each.label for each in placed if not each.is_whole]
+    untold = [
+        *rows.untold,
+        *((each.what, each.in_words) for each in missing),
+        *((label.item, label.in_words) for label in (*unnamed, *short) if label.versions),
+    ]
+    if len(untold) > _MOST_UNTOLD:
+        rest = f"{len(untold) - _MOST_UNTOLD} lines like these, in the plan alone"
+        untold = [*untold[:_MOST_UNTOLD], ("and more", rest)]
     return Drawn(
         svg=svg,
         labels=tuple(placed),
-        untold=(
-            *rows.untold,
-            *((each.what, each.in_words) for each in missing),
-            *((label.item, label.in_words) for label in (*unnamed, *short) if label.versions),
-        ),
+        untold=tuple(untold),
         balloons=tuple(balloons),
     )
 
@@ -221,13 +228,12 @@ def _measure(
     for way in ways:
         take_line(grounds.ways, way)
     wanted = find_wanted(scene.facts, shown)
-    small = [] if scene.names_strips else [each for each in wanted if each.layer in _SMALL]
-    measures, missing = place_measures(
-        scene, [each for each in wanted if each not in small], grounds
-    )
+    fitting = [each for each in wanted if scene.names_strips or each.layer not in _SMALL]
+    small = [each for each in wanted if not scene.names_strips and each.layer in _SMALL]
+    measures, missing = place_measures(scene, fitting[:_MOST_MEASURES], grounds)
     for stroke in measure_lines(measures):
         take(taken, stroke)
-    return measures, [*missing, *small]
+    return measures, [*missing, *fitting[_MOST_MEASURES:], *small]
 
 
 def _letter(

@@ -32,8 +32,6 @@ _SQUARE = 0.01
 _FLAT = (0.5, 0.25, 0.75, 0.1, 0.9)
 # A tape from two corners says more the nearer to a right angle its two ways meet (their sine).
 _SHARPEST = 0.35
-# So many would hide the room.
-_MOST = 60
 
 
 class Measure(Struct, frozen=True, kw_only=True):
@@ -79,8 +77,7 @@ def find_wanted(facts: RoomFacts, layers: Collection[str]) -> list[Wanted]:
         ("sensor", _sensor),
         ("leads", _leads),
     )
-    wanted = [each for layer, find in finders if layer in layers for each in find(facts, tape)]
-    return wanted[:_MOST]
+    return [each for layer, find in finders if layer in layers for each in find(facts, tape)]
 
 
 class _Tape:

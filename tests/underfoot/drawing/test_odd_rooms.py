@@ -200,3 +200,12 @@ def test_what_was_not_judged_is_told_on_the_sheet() -> None:
     said = " ".join(" ".join(parse(svg).itertext()).split())
     assert "3 points of the plan could not be judged; the report says why." in said
     assert "Waivers judged as of 2026-10-01." in said
+
+
+def test_what_no_table_holds_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("underfoot.drawing.drawing._MOST_UNTOLD", 5)
+    plan = hall(500)
+    (facts,) = rooms_of(plan).values()
+    said = "".join(draw_sheets(facts, plan, right(plan)))
+    # Ten rows: of each the left edge and the lower one are set out in the table.
+    assert "and more: 15 lines like these, in the plan alone" in said
