@@ -46,7 +46,7 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
     type=click.Choice(["auto", "A4", "A3"]),
     default="auto",
     show_default=True,
-    help="Size of the sheet; auto takes A3 where A4 would be too small.",
+    help="Size of the sheet; auto takes that with the larger scale.",
 )
 @click.option(
     "--layers",
