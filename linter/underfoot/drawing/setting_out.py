@@ -214,13 +214,26 @@ def _from_walls(
 
 
 def _edge_to_wall(
-    tape: _Tape, layer: str, item: str, what: str, edge: Sequence[Point], way: Point
+    tape: _Tape,
+    layer: str,
+    item: str,
+    what: str,
+    edge: Sequence[Point],
+    way: Point,
+    off: float = 0.0,
 ) -> Wanted | None:
-    """Measure an edge from the wall that it looks at, at one of several places along it."""
+    """Measure an edge from the wall that it looks at, at one of several places along it.
+
+    The edge of what is a face itself is looked from a little `off` it.
+    """
     (x, y), (u, v) = edge
     spots = [(x + (u - x) * share, y + (v - y) * share) for share in _FLAT]
-    ways = [tape.to_wall(spot, way) for spot in spots]
-    found = tuple(each for each in ways if each is not None and each.length > _NEAR)
+    ways = [tape.to_wall((x + off * way[0], y + off * way[1]), way) for x, y in spots]
+    found = tuple(
+        Measure(start=each.start, end=spot)
+        for each, spot in zip(ways, spots, strict=True)
+        if each is not None and math.dist(each.start, spot) > 2 * _NEAR
+    )
     return Wanted(layer=layer, item=item, what=what, ways=found) if found else None
 
 
@@ -364,11 +377,14 @@ def _fixtures(facts: RoomFacts, tape: _Tape) -> Iterator[Wanted]:
                 ]
                 way = (sign * axis[0], sign * axis[1])
                 edge = (ends[0], ends[-1])
-                found = _edge_to_wall(tape, "fixtures", fixture.id, fixture.id, edge, way)
-                if found is None:
-                    touches = touches or _touches(tape, edge, way)
+                if _touches(facts, edge):
+                    touches = True
                     continue
-                ways.append(found)
+                off = 2 * _NEAR if fixture.stops_floor else 0.0
+                name = fixture.id
+                found = _edge_to_wall(tape, "fixtures", name, name, edge, way, off)
+                if found is not None:
+                    ways.append(found)
             if ways and not touches:
                 best = sorted(ways, key=lambda each: each.ways[0].length)
                 yield Wanted(
@@ -379,10 +395,10 @@ def _fixtures(facts: RoomFacts, tape: _Tape) -> Iterator[Wanted]:
                 )
 
 
-def _touches(tape: _Tape, edge: Sequence[Point], way: Point) -> bool:
+def _touches(facts: RoomFacts, edge: Sequence[Point]) -> bool:
     (x, y), (u, v) = edge
-    found = tape.to_wall(((x + u) / 2, (y + v) / 2), way)
-    return found is not None and found.length <= _NEAR
+    middle = shapely.Point((x + u) / 2, (y + v) / 2)
+    return bool(facts.walls.distance(middle) <= _NEAR)
 
 
 def _joints(facts: RoomFacts, tape: _Tape) -> Iterator[Wanted]:

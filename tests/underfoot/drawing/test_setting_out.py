@@ -96,9 +96,11 @@ def test_fixtures_are_measured_from_walls_that_they_do_not_touch() -> None:
         "      island: {at: [1000, 1100], size: [900, 600], kind: floor-mounted}\n"
         "      rack: {at: [0, 400], size: [300, 900], kind: floor-mounted}\n"
         "      corner: {at: [3400, 0], size: [600, 600], kind: floor-mounted}\n"
+        "      stack: {at: [1300, 2600], size: [800, 400], kind: structure}\n"
     )
     found = [(each.what, each.ways[0].length) for each in find_wanted(facts, {"fixtures"})]
-    assert found == [("island", 1000.0), ("island", 1100.0), ("rack", 400.0)]
+    # The island's upper edge is 900 from the stack, its lower one 1100 from the wall.
+    assert found == [("island", 1000.0), ("island", 900.0), ("rack", 400.0), ("stack", 1300.0)]
 
 
 def test_joints_are_numbered_from_the_box_on_whatever_the_order_of_the_leads() -> None:
