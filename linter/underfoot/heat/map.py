@@ -7,13 +7,26 @@ import math
 import struct
 import zlib
 from collections.abc import Iterator
+from typing import Any
 from xml.sax.saxutils import escape
 
 import numpy as np
+import shapely
 
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.report import CAUTION
 from underfoot.heat.isotherms import trace_isotherms
+from underfoot.heat.map_marks import (
+    HIGH,
+    LIMIT_INK,
+    Place,
+    draw_fixtures,
+    draw_line,
+    draw_profile,
+    find_limit,
+    find_profile,
+    say_limit,
+)
 from underfoot.heat.picture import HeatPicture
 from underfoot.physics.field import Floats
 from underfoot.reporting.layout import escape_invisible
@@ -25,6 +38,10 @@ _WARM = (0.94, -0.02, 0.13)
 _WIDE = 1000.0
 """Width of the map in the picture's units; text is sized by it."""
 _LABELS_APART = 60.0
+# Nearer to the room's air a line is drawn by what the solution is off, not by the floor (K).
+_NOISE_K = 0.5
+# A label stands so far inside the walls, in the picture's units.
+_OFF_WALLS = 24.0
 
 
 def colour_at(share: float) -> tuple[int, int, int]:
@@ -44,8 +61,13 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
     width, height = grid.columns * grid.cell, grid.rows * grid.cell
     unit = width / _WIDE
     tall = height / unit
-    low, high, step = _steps(picture)
-    full = tall + 330
+    limit = find_limit(facts)
+    low, high, step = _steps(picture, limit)
+    place = Place(x=grid.x, y=grid.y, unit=unit, tall=tall)
+    floor = facts.outline.buffer(-_OFF_WALLS * unit)
+    profile = find_profile(picture)
+    below = tall + HIGH + 60
+    full = below + 330
     yield (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-20 -70 {_WIDE + 40:.0f} {full:.0f}" '
         'font-family="system-ui, sans-serif" font-size="20" role="img">'
@@ -65,16 +87,26 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
     yield '<g fill="none" stroke="#000" stroke-width="1.2">'
     labels: list[tuple[float, float, str]] = []
     for level in np.arange(math.ceil(low / step) * step, high + 1e-9, step).tolist():
+        if abs(level - picture.room_c) < _NOISE_K:
+            continue
         lines = trace_isotherms(picture.surface_c, level)
         if not lines:
             continue
         path = "".join(_path(line, grid.cell / unit, tall) for line in lines)
         yield f'<path d="{path}" stroke-opacity="0.55"/>'
-        spot = _free_spot(max(lines, key=len), grid.cell / unit, tall, labels)
+        spot = _free_spot(max(lines, key=len), grid.cell / unit, place, labels, floor)
         if spot is not None:
             labels.append((*spot, f"{level:g}"))
     yield "</g>"
+    if limit is not None:
+        for way in trace_isotherms(picture.surface_c, limit[0]):
+            yield (
+                f'<path d="{_path(way, grid.cell / unit, tall)}" fill="none" '
+                f'stroke="{LIMIT_INK}" stroke-width="3.5" stroke-dasharray="14 5" class="limit"/>'
+            )
     yield _outlines(facts, picture, unit, tall)
+    yield draw_line(profile, place, _WIDE)
+    yield from draw_fixtures(facts, place)
     for x, y, text in labels:
         yield (
             f'<text x="{x:.1f}" y="{y + 6:.1f}" font-size="17" text-anchor="middle" stroke="#fff" '
@@ -82,12 +114,16 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
         )
     yield from _sensor(picture, facts, unit, tall)
     yield from _scale(low, high, step, tall + 36)
-    for number, line in enumerate(_figures(picture)):
-        yield f'<text x="0" y="{tall + 128 + 26 * number:.0f}">{escape(line)}</text>'
+    if limit is not None and low <= limit[0] <= high:
+        x = _WIDE * (limit[0] - low) / (high - low)
+        yield f'<path d="M{x:.1f} {tall + 28:.0f}v38" stroke="{LIMIT_INK}" stroke-width="4"/>'
+    yield from draw_profile(profile, picture, limit, (low, high), (tall + 130, _WIDE))
+    for number, line in enumerate((*_figures(picture), *_beside(picture, limit))):
+        yield f'<text x="0" y="{below + 104 + 26 * number:.0f}">{escape(line)}</text>'
     half = CAUTION.index(". It does not") + 1
     for number, line in enumerate((CAUTION[:half], *_halves(CAUTION[half + 1 :]))):
         yield (
-            f'<text x="0" y="{tall + 204 + 19 * number:.0f}" font-size="15" fill="#333">'
+            f'<text x="0" y="{below + 204 + 19 * number:.0f}" font-size="15" fill="#333">'
             f"{escape(line)}</text>"
         )
     yield "</svg>"
@@ -96,16 +132,29 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
 def _free_spot(
     line: list[tuple[float, float]],
     scale: float,
-    tall: float,
+    place: Place,
     taken: list[tuple[float, float, str]],
+    floor: Any,
 ) -> tuple[float, float] | None:
-    """Find a place on a line for its label, well away from the labels that stand already."""
+    """Find a place on a line for its label: on the floor, away from the labels that stand."""
     for share in (0.1, 0.35, 0.6, 0.85, 0.2, 0.45, 0.7, 0.95, 0.3, 0.55):
         x, y = line[int(share * (len(line) - 1))]
-        x, y = x * scale, tall - y * scale
-        if all(math.hypot(x - other[0], y - other[1]) > _LABELS_APART for other in taken):
+        x, y = x * scale, place.tall - y * scale
+        if shapely.contains_xy(floor, *place.back(x, y)) and all(
+            math.hypot(x - other[0], y - other[1]) > _LABELS_APART for other in taken
+        ):
             return x, y
     return None
+
+
+def _beside(picture: HeatPicture, limit: tuple[float, str] | None) -> tuple[str, ...]:
+    """Say how the floor stands to the limit of its covering."""
+    if limit is None:
+        return ("what the covering allows at most is not given",)
+    most = float(np.nanmax(picture.surface_c))
+    off = most - limit[0]
+    said = f"{abs(off):.1f} K {'above' if off > 0 else 'below'} it"
+    return (f"{say_limit(limit)}; the warmest place is {said}",)
 
 
 def _halves(text: str) -> tuple[str, str]:
@@ -113,9 +162,12 @@ def _halves(text: str) -> tuple[str, str]:
     return text[:middle], text[middle + 1 :]
 
 
-def _steps(picture: HeatPicture) -> tuple[float, float, float]:
+def _steps(picture: HeatPicture, limit: tuple[float, str] | None) -> tuple[float, float, float]:
+    """Give the ends of the scale and its steps; a limit that is no farther off is on it."""
     low = float(np.nanmin(picture.surface_c))
     high = float(np.nanmax(picture.surface_c))
+    if limit is not None and high < limit[0] < high + (high - low):
+        high = limit[0]
     for step in (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0):
         if (high - low) / step <= 10:
             break

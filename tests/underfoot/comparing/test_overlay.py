@@ -34,8 +34,9 @@ def test_a_room_of_one_revision_is_drawn_as_that_revision(
 ) -> None:
     root = draw(is_new=is_new)
     strokes = [each.get("stroke") for each in root.iter()]
-    # Six strips, one fixture, one lead, the walls, the sensor with its way, the junction box.
-    assert strokes.count(ink) == 12
+    # Six strips, one fixture, one lead, the walls, door and window, the sensor with its way, the
+    # junction box.
+    assert strokes.count(ink) == 14
     assert other not in strokes
     assert STAYED not in strokes
     dashed = [each for each in root.iter() if each.get("stroke-dasharray")]

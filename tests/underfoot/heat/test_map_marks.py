@@ -1,0 +1,110 @@
+"""What stands on a temperature picture: lines that mean something, fixtures, profile, limit."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
+
+from tests.underfoot.heat.test_heat import run
+
+SVG = "{http://www.w3.org/2000/svg}"
+PLANS = Path(__file__).parents[3] / "plans"
+
+
+def drawn(tmp_path: Path, output: str) -> tuple[str, Any]:
+    """Picture the bedroom with a film of another output: room 20 °C, oak allows 27 °C."""
+    text = (PLANS / "bedroom.yaml").read_text("utf-8").replace("80 W/m2", output, 1)
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(text, "utf-8")
+    svg = run(str(plan), "--format", "svg").output
+    return svg, ET.fromstring(svg)
+
+
+def numbers(text: str) -> list[float]:
+    return [float(each) for each in re.findall(r"-?[0-9.]+", text)]
+
+
+@pytest.fixture(scope="module")
+def mild(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, Any]:
+    return drawn(tmp_path_factory.mktemp("mild"), "80 W/m2")
+
+
+@pytest.fixture(scope="module")
+def hot(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, Any]:
+    return drawn(tmp_path_factory.mktemp("hot"), "200 W/m2")
+
+
+def labels_of(root: Any) -> list[tuple[float, float, str]]:
+    return [
+        (float(each.get("x")), float(each.get("y")), each.text)
+        for each in root.iter(f"{SVG}text")
+        if each.get("font-size") == "17" and (each.text or "").replace(".", "").isdigit()
+    ]
+
+
+def test_no_isotherm_lies_within_noise_of_the_air(mild: tuple[str, Any]) -> None:
+    """The air has 20 °C, below as well: all that lies at 20 is what the solution is off."""
+    levels = [text for _, _, text in labels_of(mild[1])]
+    assert "20" not in levels
+    assert {"21", "26"} <= set(levels)
+
+
+def test_each_label_stands_on_the_floor(mild: tuple[str, Any], hot: tuple[str, Any]) -> None:
+    for svg, root in (mild, hot):
+        assert "NaN" not in svg
+        # The map is 1000 wide, and as high as 3120 is to 3650 mm.
+        tall = 1000 * 3120 / 3650
+        for x, y, _ in labels_of(root):
+            assert 20 <= x <= 980
+            assert 20 <= y <= tall - 10
+
+
+def test_fixtures_are_drawn_with_their_names(mild: tuple[str, Any]) -> None:
+    texts = [each.text for each in mild[1].iter(f"{SVG}text")]
+    assert "wardrobe" in texts
+    assert "bed" in texts
+    # The wardrobe stands in the upper left corner, 1800 by 600 of 3650 wide.
+    (wardrobe,) = (
+        each.get("d")
+        for each in mild[1].iter(f"{SVG}path")
+        if each.get("stroke-width") == "1.5" and not each.get("stroke-dasharray")
+    )
+    found = numbers(wardrobe)
+    assert max(found[::2]) == pytest.approx(1800 / 3.65, abs=0.2)
+    assert max(found[1::2]) == pytest.approx(600 / 3.65, abs=3)
+
+
+def test_the_limit_is_a_line_where_the_floor_is_warmer(
+    mild: tuple[str, Any], hot: tuple[str, Any]
+) -> None:
+    assert 'class="limit"' not in mild[0]
+    assert 'class="limit"' in hot[0]
+    for svg, side in ((mild[0], "below"), (hot[0], "above")):
+        assert re.search(rf"at most 27 °C: oak-14; the warmest place is [0-9.]+ K {side} it", svg)
+
+
+def test_the_profile_runs_through_the_warmest_place(hot: tuple[str, Any]) -> None:
+    svg, root = hot
+    told = re.search(r"at y = (\d+) mm, through the warmest place: ([0-9.]+) °C", svg)
+    assert told is not None
+    most = re.search(r"to ([0-9.]+) °C; the sensor", svg)
+    assert most is not None
+    assert float(told[2]) == pytest.approx(float(most[1]), abs=0.11)
+    (path,) = (
+        each.get("d")
+        for each in root.iter(f"{SVG}path")
+        if (each.get("stroke-width"), each.get("stroke")) == ("2.5", "#000")
+    )
+    found = numbers(path)
+    assert max(found[::2]) == pytest.approx(1000, abs=1)
+    assert min(found[::2]) == pytest.approx(0, abs=1)
+    # Warm in the middle, cold at both walls; on paper warmer is higher up.
+    heights = found[1::2]
+    assert heights[0] > min(heights) + 50
+    assert heights[-1] > min(heights) + 50
