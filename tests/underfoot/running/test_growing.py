@@ -82,7 +82,8 @@ def grow(data: dict[str, Any], way: Way, size: int) -> None:
         return
     count = max(1, size // max(len(json.dumps(thing[-1])) + 2, POINT_BYTES))
     if all(isinstance(one, list) and len(one) == 2 for one in thing) and way[-1] != "route":
-        # A floor with teeth along its far side.
+        # A floor with teeth along its far side, on whose walls no door hangs.
+        at(data, way[:-1]).pop("openings", None)
         step = 800_000 // (count + 1)
         teeth = [[step * number, 8000 + 900 * (number % 2)] for number in range(count)]
         thing[:] = [*teeth, [step * (count - 1), 0], [0, 0]] if len(thing) > 2 else teeth
