@@ -73,3 +73,23 @@ def test_on_paper_the_signs_are_told(open_page: OpenPage) -> None:
     # What is not drawn needs no telling, and paper has no boxes to tick.
     assert not page.locator(".stayed-key").is_visible()
     assert page.locator(".shown input:visible").count() == 0
+
+
+def test_signs_lead_to_findings_and_back(open_page: OpenPage) -> None:
+    page = open_page(page_text())
+    old, new = page.locator("figure.old svg"), page.locator("figure.new svg")
+    # Old: one left and one cleared; new: one brought in, and the one that was left.
+    assert [each.text_content() for each in old.locator("a text").all()] == ["1", "2"]
+    assert [each.text_content() for each in new.locator("a text").all()] == ["1", "3"]
+    cleared = page.locator(".cleared .finding")
+    old.locator("a", has_text="sensor-depth").click()
+    assert cleared.evaluate("each => each.matches(':target')")
+    cleared.get_by_role("link", name="Number 2 on the old drawing").click()
+    assert old.locator("a", has_text="sensor-depth").evaluate("each => each.matches(':target')")
+    left = page.locator(".finding", has_text="thermostat-height")
+    for drawing in (old, new):
+        drawing.locator("a", has_text="thermostat-height").click()
+        assert left.evaluate("each => each.matches(':target')")
+    assert left.get_by_role("link").count() == 2
+    assert "To do: Hang it at" in left.inner_text()
+    assert page.get_by_text("Isolate, lock off and prove dead").count() == 1

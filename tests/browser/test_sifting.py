@@ -145,3 +145,36 @@ def test_without_scripts_links_open_what_they_lead_to(open_page: OpenPage, folde
     expect(page.locator("#rule-cut-length")).to_be_in_viewport()
     page.locator('.register table a[href="#plan-2-sheet"]').click()
     expect(page.locator("#plan-2 .view svg")).to_be_visible()
+
+
+def test_headers_hold_together_on_a_tablet(open_page: OpenPage, folder: str) -> None:
+    page = open_page(folder, {"width": 768, "height": 1024})
+    assert page.evaluate("document.documentElement.scrollWidth") == 768
+    heads = page.locator(".register thead th").all()
+    assert len(heads) == 7
+    # No word is broken: at most “Not judged” stands on two lines.
+    lines = [each.evaluate("each => Math.round(each.offsetHeight / 22)") for each in heads[:6]]
+    assert len(set(lines)) == 1
+    spans = page.locator(".register thead th:not(:last-child)").evaluate_all(
+        "heads => heads.map(head => { const range = document.createRange();"
+        " range.selectNodeContents(head); return range.getClientRects().length; })"
+    )
+    assert spans == [1] * 6
+
+
+def test_forced_colours_leave_lines_and_dimensions_to_be_seen(
+    open_page: OpenPage, folder: str
+) -> None:
+    page = open_page(folder, forced_colors="active", color_scheme="dark")
+    page.locator("#plan-1 summary").first.click()
+    view = page.locator("#plan-1 .view")
+    colour = "(each, what) => getComputedStyle(each)[what]"
+    assert view.evaluate(colour, "backgroundColor") == "rgb(255, 255, 255)"
+    assert view.locator(".outline").first.evaluate(colour, "stroke") == "rgb(27, 31, 36)"
+    assert view.locator('[data-layer="dimensions"] text').first.evaluate(colour, "fill") in {
+        "rgb(27, 31, 36)", "rgb(0, 0, 0)",
+    }  # fmt: skip
+    line = page.locator("#plan-1 .finding").first
+    before = line.evaluate(colour, "borderLeftColor")
+    line.locator("summary").first.click()
+    assert line.evaluate(colour, "borderLeftColor") != before

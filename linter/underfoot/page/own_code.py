@@ -18,7 +18,15 @@ LETTERING = f"{number(SMALL)}px {FAMILY}"
 Kind = Literal["read", "decide", "desk"]
 
 _SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
-_STYLES = ("colours.css", "page.css", "plan.css", "drawing.css", "narrow.css", "print.css")
+_STYLES = (
+    "colours.css",
+    "page.css",
+    "plan.css",
+    "slim.css",
+    "drawing.css",
+    "narrow.css",
+    "print.css",
+)
 # What readies a plan stands before what opens the first one.
 _MORE_SCRIPTS: dict[Kind, tuple[str, ...]] = {
     "read": (),

@@ -410,10 +410,16 @@ def test_drawings_are_written_shorter_and_look_the_same() -> None:
     assert shorten_path("M1 2L1 5L4 5L3 3z") == "M1 2V5H4L3 3z"
     # A move is written whole, and what follows it goes on from there.
     assert shorten_path("M1 2L1 3M1 9L8 9") == "M1 2V3M1 9H8"
-    drawn = (
-        '<path d="M1.23456 -2.5L1.23456 7.125" fill-rule="evenodd"/><text x="3.999">0.12345</text>'
+    line = '<path d="M1.23456 -2.5L1.23456 7.125" fill-rule="evenodd"/>'
+    texts = '<text text-anchor="middle">a</text><text x="3.999">0.12345</text>'
+    ground = '<path fill="#ffffff" fill-opacity="0.86"/>'
+    assert slim(f"<svg >{line}{texts}{ground}</svg>") == (
+        '<svg data-slim ><path d="M1.23 -2.5V7.12"/>'
+        '<text>a</text><text text-anchor="start" x="3.99">0.12345</text><path/></svg>'
     )
-    assert slim(drawn) == '<path d="M1.23 -2.5V7.12"/><text x="3.99">0.12345</text>'
+    # What is left out of a label's ground is left out of no other thing.
+    whole = draw_plan(examine_demo("hobby-room")).rooms[0].svg
+    assert whole.count(' fill="#ffffff" fill-opacity="0.86"') == whole.count('class="label"') > 5
 
 
 def test_a_plan_is_let_go_once_drawn() -> None:

@@ -82,9 +82,9 @@ class _Room(Struct, frozen=True, kw_only=True):
 
 def _style() -> str:
     """Write the style sheet: the colours and the lettering are those of the page of plans."""
-    colours = read_part("underfoot.page", "styles", "colours.css")
+    shared = (read_part("underfoot.page", "styles", f"{name}.css") for name in ("colours", "slim"))
     own = read_part(__package__, "parts", "revisions.css")
-    return f"{colours}{own}".replace("@lettering@", LETTERING)
+    return f"{''.join(shared)}{own}".replace("@lettering@", LETTERING)
 
 
 def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
