@@ -161,12 +161,19 @@ def test_everything_found_is_said(kitchen: str) -> None:
             assert reason.why.replace("`", "") in words
             assert (reason.write or "").replace("`", "") in words
     assert report.verdict in words
+    for row in report.checks:
+        points = row.found or row.undecided
+        share = f"{row.rule} {points} of {row.checked}" if points else f"{row.rule} {row.checked}"
+        assert (share if row.checked else row.rule) in words
+        more = f"{share} ({row.undecided} not judged)"
+        assert (more in words) == bool(row.found and row.undecided)
     # Once on the screen, and once on paper.
     assert words.count(CAUTION) == 2
 
 
 def test_a_finding_with_a_place_has_a_balloon_and_a_button() -> None:
-    tags = read_tags(page_of(examine_demo("hobby-room")))
+    page = page_of(examine_demo("hobby-room"))
+    tags = read_tags(page)
     balloons = {
         tag.attributes["data-finding"] for tag in tags if tag.attributes.get("class") == "balloon"
     }
@@ -179,6 +186,9 @@ def test_a_finding_with_a_place_has_a_balloon_and_a_button() -> None:
         and "data-circuits" not in tag.attributes
     }
     assert balloons == with_button
+    # Where no script makes more of it, it is a link.
+    links = re.findall(r'<a href="#plan-1-finding-([0-9]+)"><g data-finding="\1"', page)
+    assert set(links) == balloons
     assert len(balloons) >= 3
 
 
