@@ -14,6 +14,7 @@ from underfoot.checking.facts.circuit import element_current_a
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Frame, Point
 from underfoot.laying.rows import Laid, LaidRow
+from underfoot.plan import Element
 
 
 class Piece(Struct, frozen=True, kw_only=True):
@@ -114,7 +115,7 @@ def list_drawn(room: RoomFacts) -> tuple[Piece, ...]:
         Piece(
             id=element.id,
             row=element.row or element.id,
-            number=_number(element.path),
+            number=_number(element),
             start=(start[0], start[1]),
             end=(end[0], end[1]),
             width=element.film.width,
@@ -126,9 +127,9 @@ def list_drawn(room: RoomFacts) -> tuple[Piece, ...]:
     )
 
 
-def _number(path: str) -> int:
-    last = path.rpartition(".")[2]
-    return int(last) + 1 if last.isdecimal() else 0
+def _number(element: Element) -> int:
+    """Give a strip's place in its row, after which it is named; 0 of one that is in none."""
+    return 0 if element.row is None else int(element.id.removeprefix(element.row))
 
 
 def unite(pieces: Sequence[Piece]) -> Any:

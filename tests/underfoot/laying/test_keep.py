@@ -124,6 +124,19 @@ def test_why_no_more_strips_are_added_is_told() -> None:
     assert "supply-capacity" not in {each.rule.id for each in room.left}
 
 
+def test_strips_that_are_written_as_one_length_are_led_and_put_on_a_circuit() -> None:
+    data = begin("flat", "leads", "circuit", "circuits")
+    laid = complete(data)
+    assert [room.left for room in laid.rooms] == [()] * 4
+    assert_kept(data, patch_data(data, laid.edits))
+    put = {edit.path[3]: edit.value for edit in laid.edits if edit.path[-1] == "circuit"}
+    assert put.keys() == {row for room in data["rooms"].values() for row in room["rows"]}
+    # Strips that are joined on one line are led straight from one to the next.
+    (leads,) = (edit.value for edit in laid.edits if edit.path[1:] == ("bedroom", "leads"))
+    (lead,) = leads.values()
+    assert lead["route"][-1] == "D"
+
+
 def piece(number: int, row: str = "A") -> Piece:
     return Piece(
         id=f"{row}{number}" if number else row,
