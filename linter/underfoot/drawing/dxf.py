@@ -33,7 +33,7 @@ from underfoot.drawing.dxf_marks import (
     split_ink,
     write,
 )
-from underfoot.drawing.dxf_openings import OUTLINE, draw_north, draw_openings
+from underfoot.drawing.dxf_openings import draw_north, draw_openings
 from underfoot.drawing.finding_signs import line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.drawing.printing import CannotPrintError
@@ -43,7 +43,7 @@ from underfoot.plan import Plan
 from underfoot.reporting.phrases import say_verdict
 
 INSTALL = "pip install 'underfoot[cad]'"
-REMARKS = "remarks"
+OUTLINE, REMARKS = "outline", "remarks"
 _MILLIMETRES = 4
 _METRIC = 1
 _FIRST_CHAIN, _NEXT_CHAIN, _TICK = 500.0, 300.0, 40.0

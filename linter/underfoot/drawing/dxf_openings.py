@@ -11,7 +11,6 @@ from underfoot.drawing.openings import find_leaves
 from underfoot.drawing.strips import written_length
 from underfoot.physics.shapes import way_inside
 
-OUTLINE = "outline"
 _LAYER = "openings"
 # How deep a wall is drawn; how long the arrow is, and how far it stands off the room.
 _DEEP = 100.0
@@ -54,6 +53,6 @@ def draw_north(space: Any, facts: RoomFacts, north: float | None) -> None:
             y + _ARROW * (forth * ahead[1] + aside * ahead[0]),
         )
 
-    draw_line(space, [at(-0.5), at(0.5)], OUTLINE, "north")
-    draw_line(space, [at(0.2, 0.12), at(0.5), at(0.2, -0.12)], OUTLINE, "north")
-    write(space, "N", at(0.75), OUTLINE, LETTERS)
+    draw_line(space, [at(-0.5), at(0.5)], _LAYER, "north")
+    draw_line(space, [at(0.2, 0.12), at(0.5), at(0.2, -0.12)], _LAYER, "north")
+    write(space, "N", at(0.75), _LAYER, LETTERS)
