@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from underfoot.checking.report import Excerpt, PlanReport, ReportedFinding
+from underfoot.reading.paths import split_path
 from underfoot.reporting.ink import Ink, paint
 from underfoot.reporting.layout import columns_of, cut_short, escape_invisible
 
@@ -66,7 +67,7 @@ def quote_problem(excerpt: Excerpt, blank: str, width: int, ink: Ink) -> list[st
 
 def name_place(path: str) -> str:
     """Name what stands at a path in short: ``rooms.hall.rows.A.lengths.0`` is A1."""
-    *before, last = path.split(".")
+    *before, last = split_path(path) or ("",)
     above = before[-1] if before else ""
     if not last.isdecimal():
         return f"row {last}" if above == "rows" else last

@@ -164,7 +164,12 @@ class BriefWriter:
             for kind in (*SEVERITIES, "waived", "undecided", "may_be_errors")
         }
         found = [count_of(totals[kind], kind) for kind in SEVERITIES]
-        yield "FOUND", ", ".join(found) + (f", {totals['waived']} waived" * bool(totals["waived"]))
+        if totals["waived"]:
+            found.append(f"{totals['waived']} waived")
+        unread = sum(plan.problems for plan in plans)
+        if unread:
+            found.append(f"{count_of(unread, 'problem')} of reading")
+        yield "FOUND", ", ".join(found)
         if self.by_rule:
             yield "BY RULE", _say_rules(self.by_rule, _MOST_RULES if self.fits else None)
         if totals["undecided"]:

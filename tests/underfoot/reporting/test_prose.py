@@ -23,6 +23,7 @@ from underfoot_rules import STANDARD
         ("**bold `code * x` on**", "bold `code * x` on"),
         ("* one\n* two\n  * deep", "- one\n- two\n  - deep"),
         ("3 * 4 * 5 and a*b*c", "3 * 4 * 5 and a*b*c"),
+        ("a*b* c and *d*e", "a*b* c and *d*e"),
         ("", ""),
     ],
 )

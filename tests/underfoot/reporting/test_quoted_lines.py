@@ -69,6 +69,23 @@ def test_a_long_line_is_shown_round_the_place() -> None:
     assert quoted(line, 1, len(line) - 4)[0].endswith("]")
 
 
+def test_a_line_is_cut_only_where_it_must_be() -> None:
+    fits = "k: " + "x" * 33
+    assert quoted(fits, 1, 1)[0] == f"1 | {fits}"
+    assert quoted(f"{fits}y", 1, 1)[0] == f"1 | {fits[:34]}…"
+    # The signs may stand behind the end: they need room, too.
+    assert quoted(fits, 1, 37)[0].startswith("1 | …")
+    # What is meant goes before what stands round it.
+    shown, signs = quoted("a " * 60 + "b" * 30 + " c" * 60, 1, 121)
+    assert signs.count("^") == 30
+    assert shown[signs.index("^") :].startswith("b" * 30)
+    # What was not kept of a line is told of as well, on whatever width.
+    whole = quoted("ab, " * 200, 1, 401, width=400)[0]
+    assert whole.startswith("1 | …")
+    assert whole.endswith("…")
+    assert not quoted("ab, " * 20, 1, 41, width=400)[0].endswith("…")
+
+
 def test_what_is_not_there_is_left_out() -> None:
     problems = tuple(Problem(message="", line=line, column=1) for line in (2, 3, 9))
     report = PlanReport(path="a.yaml", verdict="unreadable", problems=problems)
@@ -109,6 +126,11 @@ def test_further_places_have_their_names() -> None:
     assert finding_lines(f"sensor:\n{right}", ("films.oak", (2, 33)), width=40)[3] == (
         "  |                           oak ^^^^"
     )
+    named = ("films.oak", (2, 5))
+    long = f"sensor:\nx: {{{'b' * 16}"
+    assert finding_lines(long, named, width=28)[3] == f"  |     {'^' * 16} oak"
+    assert finding_lines(long, named, width=27)[3] == f"  | oak {'^' * 16}"
+    assert finding_lines(long, ("films.pine", (2, 5)), width=27)[3] == f"  |     {'^' * 16}"
     many = [(f"rooms.{line}.x", (line, 1)) for line in range(2, 9)]
     lines = finding_lines("sensor:\n" + "y: 1\n" * 8, *many)
     assert (len(lines), lines[-1]) == (9, "and 4 more such places")
@@ -122,6 +144,7 @@ def test_further_places_have_their_names() -> None:
         ("rooms.hall.leads.W1", "W1"),
         ("tests.2", "tests, no. 3"),
         ("supply", "supply"),
+        ('rooms."a.b".leads."W.1"', "W.1"),
         ("", ""),
     ],
 )
@@ -159,5 +182,7 @@ def test_words_are_cut_at_a_space_near_by() -> None:
     assert cut_short("Strip A1 lies", 12) == "Strip A1…"
     assert cut_short("Strip A1 lies", 9) == "Strip A1…"
     assert cut_short("Strip, A1 lies", 7) == "Strip…"
+    assert cut_short("Strip lies A1 near", 14) == "Strip lies A1…"
+    assert cut_short("Strip lies A1. Near", 15) == "Strip lies A1…"
     assert cut_short("abcdefghij kl", 5) == "abcd…"
     assert cut_short("床暖房", 5) == "床暖…"

@@ -34,6 +34,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting import one_line
 from underfoot.reporting.ink import COLOURED, PLAIN, Ink
 from underfoot.reporting.quiet import QuietWriter
+from underfoot.reporting.text import TextWriter
 from underfoot.reporting.text_brief import BriefWriter
 from underfoot.reporting.writer import write_whole
 
@@ -94,6 +95,7 @@ def test_what_could_not_be_read_or_crashed_is_loud() -> None:
     assert "plans/hall.yaml  insufficient information: no findings, 1 rule crashed\n" in text
     assert "!!!    crashed  wall-clearance  a fault of the tool, not of the plan: KeyError" in text
     assert "CRASHED     !!! rules crashed on 1 plan\n" in text
+    assert "FOUND       0 errors, 0 warnings, 0 notes, 2 problems of reading\n" in text
 
 
 def test_sums_come_last_and_then_what_to_look_at_first() -> None:
@@ -157,6 +159,7 @@ def test_on_a_terminal_nothing_is_wider_than_it(width: int) -> None:
 
 
 def test_with_little_room_rule_and_items_are_told() -> None:
+    assert "  Strip A1 lies 42 mm from the wall; the…\n" in written(KITCHEN, width=80, fits=True)
     text = written(KITCHEN, width=40, fits=True)
     assert "  1  58:7   error    wall-clearance  A1\n" in text
     assert "  4  70:5   warning  sensor-depth…\n" in text
@@ -202,6 +205,9 @@ def test_quietly_a_refused_plan_keeps_to_what_refuses_it() -> None:
     assert "not judged" not in text
     assert "PLANS" not in text
     assert "not judged: 2 may be errors" in quietly("unjudged", KITCHEN)
+    full = "".join(QuietWriter(TextWriter(), "error", with_caution=True).add(KITCHEN))
+    assert " 3  plans/kitchen.yaml:86:3" in full
+    assert "NOT JUDGED" not in full
     assert quietly("error", BEDROOM, lines=True) == ""
     rows = quietly("warning", KITCHEN, STUDY, lines=True).splitlines()
     # Three errors, what may be errors for two reasons, and a warning in each.
