@@ -304,9 +304,10 @@ def test_findings_without_a_place_are_in_the_list_alone() -> None:
             finding(3, room="another", items=("Z1",), message="Of another room."),
         ),
     )
-    root = parse(draw_room(facts, plan, report))
-    assert not [each for each in root.iter() if each.get("class") == "balloon"]
-    (listed,) = [each for each in root.iter() if each.get("class") == "findings-list"]
+    sheets = [parse(sheet) for sheet in draw_sheets(facts, plan, report)]
+    elements = [each for sheet in sheets for each in sheet.iter()]
+    assert not [each for each in elements if each.get("class") == "balloon"]
+    (listed,) = [each for each in elements if each.get("class") == "findings-list"]
     text = words(listed)
     assert "sensor-missing: room" in text
     assert "There is no sensor." in text
@@ -427,7 +428,7 @@ def test_caution_is_on_the_sheet() -> None:
 
 def test_section_adds_up_what_is_laid() -> None:
     plan, facts = bedroom()
-    text = words(parse(draw_room(facts, plan, right(plan))))
+    text = " ".join(words(parse(sheet)) for sheet in draw_sheets(facts, plan, right(plan)))
     # Covering 14, vapour barrier 0.2, boards 10: 24.2; the film's thickness is not stated.
     assert "Total above the subfloor: 24.2 mm + film" in text
 
