@@ -253,6 +253,7 @@ def test_other_ids(name: str, seed: int, count: int, how: int) -> None:
     _hold(_rename, name, seed, count, how, is_open=how % 2 == 0)
 
 
+@pytest.mark.long
 def test_the_laws_are_tried_on_findings_of_most_rules() -> None:
     """The plans and a round of damages make most rules speak: the laws do not hold by silence."""
     found = set()

@@ -147,6 +147,7 @@ def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:
     assert recall(tmp_path / "deep" / "reach.json") == reach
 
 
+@pytest.mark.long
 def test_a_mutant_is_killed_and_another_survives(tmp_path: Path) -> None:
     """Every part at once, on the module that says which status a run ends with."""
     done = subprocess.run(

@@ -24,7 +24,7 @@ pytestmark = pytest.mark.oracle
 
 SEED = 30_000
 PLANS = 12
-PARTS, EACH = 6, 15
+PARTS, EACH = 6, 6
 
 
 @cache

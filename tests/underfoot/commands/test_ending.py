@@ -20,6 +20,12 @@ pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="signals are of another kind there"),
 ]
 
+# One form of each kind every day, all of them in CI.
+FORMS = [
+    form if form in ("text", "json", "lines") else pytest.param(form, marks=pytest.mark.long)
+    for form in FORMATS
+]
+
 COMMAND = [sys.executable, "-m", "underfoot"]
 # Writes one piece, tells that it has, and waits to be ended, also where the tests run under nohup.
 SLOW = """
@@ -41,7 +47,7 @@ except EndedError as ended:
 """
 
 
-@pytest.mark.parametrize("form", FORMATS)
+@pytest.mark.parametrize("form", FORMS)
 def test_a_reader_that_reads_one_line(form: str) -> None:
     for number in range(12):
         Path(f"{number}.yaml").write_text(STANDARD.base_plan, "utf-8")
@@ -96,7 +102,7 @@ def test_what_was_half_written_is_taken_back(name: str) -> None:
     assert Path("out").read_text("utf-8") == "before"
 
 
-@pytest.mark.parametrize("form", FORMATS)
+@pytest.mark.parametrize("form", FORMS)
 def test_a_run_that_is_ended_leaves_nothing(form: str) -> None:
     for number in range(60):
         Path(f"{number}.yaml").write_text(STANDARD.base_plan, "utf-8")

@@ -109,16 +109,6 @@ def test_a_terminal_gets_each_finding_of_many_plans_on_one_line(kitchen: str) ->
     assert sum(line.endswith("…") for line in rows) > 3
 
 
-@pytest.mark.parametrize("form", ["text", "json"])
-def test_two_hash_seeds_give_the_same_bytes(form: str) -> None:
-    plans = os.path.relpath(PLANS)
-    first, second = (
-        in_pipe(plans, "--today", "2026-10-01", "--format", form, PYTHONHASHSEED=seed)
-        for seed in ("0", "4711")
-    )
-    assert first == second
-
-
 def test_text_is_utf8_whatever_the_locale(kitchen: str, piped: bytes) -> None:
     assert "–".encode() in piped
     again = in_pipe(kitchen, "--today", "2026-10-01", LC_ALL="C", PYTHONIOENCODING="ascii")
