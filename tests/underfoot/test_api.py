@@ -20,7 +20,6 @@ BESIDE_THEIR_KIN = {
     "bound_drop_v",
     "bound_heat_loss",
     "build_insulated",
-    "find_distances",
     "find_lengths_outside",
     "find_lengths_within",
 }

@@ -21,10 +21,10 @@ def test_a_plan_with_errors_is_reported_as_the_command_does() -> None:
     [plan] = report.plans
     assert plan.verdict == "revise and resubmit"
     assert [(one.number, one.rule, one.items, one.line) for one in plan.findings] == [
-        (1, "element-overlap", ("A5", "X1"), 58),
-        (2, "wall-clearance", ("X1",), 60),
-        (3, "lead-under-element", ("W2", "A5"), 78),
-        (4, "lead-under-element", ("W2", "X1"), 78),
+        (1, "element-overlap", ("A5", "X1"), 64),
+        (2, "wall-clearance", ("X1",), 66),
+        (3, "lead-under-element", ("W2", "A5"), 84),
+        (4, "lead-under-element", ("W2", "X1"), 84),
     ]
     assert report.version == underfoot.__version__
     assert "certifies nothing" in report.caution

@@ -13,7 +13,7 @@ _SAID_ONCE = (
     f' font-size="{number(SMALL)}"',
     ' fill-rule="evenodd"',
     ' text-anchor="middle"',
-    # The ground of a label, the first in its group.
+    # The ground of a label, the first in its group, and the plate below a dimension's figure.
     ' fill="#ffffff" fill-opacity="0.86"',
 )
 _BEGUN_LEFT = re.compile(r"<text (?![^>]*text-anchor)")

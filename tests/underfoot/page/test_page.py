@@ -427,9 +427,11 @@ def test_drawings_are_written_shorter_and_look_the_same() -> None:
         '<svg data-slim ><path d="M1.23 -2.5V7.12"/>'
         '<text>a</text><text text-anchor="start" x="3.99">0.12345</text><path/></svg>'
     )
-    # What is left out of a label's ground is left out of no other thing.
+    # What is left out of the grounds of labels and figures is left out of no other thing.
     whole = draw_plan(examine_demo("hobby-room")).rooms[0].svg
-    assert whole.count(' fill="#ffffff" fill-opacity="0.86"') == whole.count('class="label"') > 5
+    labels, plates = (whole.count(f'class="{each}"') for each in ("label", "plate"))
+    assert whole.count(' fill="#ffffff" fill-opacity="0.86"') == labels + plates
+    assert min(labels, plates) > 2
 
 
 def test_a_plan_is_let_go_once_drawn() -> None:
