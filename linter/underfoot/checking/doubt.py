@@ -10,6 +10,7 @@ the same without that. All else is held back, and of what is kept a remedy that 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -47,6 +48,7 @@ _NAMES = frozenset({"id", "path", "row"})
 _HELD_AGAINST_THE_CATALOGUE = frozenset({"materials", "method_statement", "catalogue"})
 _FILLABLE = frozenset({"elements", "rows", "leads", "rooms"})
 _REMOVED = frozenset({"elements", "rows", "leads", "fixtures"})
+_ID = re.compile("[A-Za-z0-9_-]+")
 # With more findings the rest is held back: each costs facts of its own.
 _MOST_GROUPS = 60
 
@@ -180,6 +182,11 @@ def _find_doubts(plan: Plan, doubtful: Iterable[str]) -> Doubts:
         parts = split_path(path)
         if parts[:1] and parts[0] in _HELD_AGAINST_THE_CATALOGUE:
             doubt(plan, ["own_entries"])
+        if len(parts) == 2 and parts[0] == "rooms" and not _ID.fullmatch(parts[1]):
+            # What has no room's name may be a strip or a lead of any, slipped to the left.
+            for path_of, room in things.items():
+                if len(path_of) == 2 and path_of[0] == "rooms":
+                    doubt(room, _FILLABLE & _fields_of(room, None))
         if parts[0:1] == ("rooms",) and parts[2:3] == ("rows",) and parts[:2] in things:
             room = things[parts[:2]]
             if parts[4:5] in ((), ("lengths",)):

@@ -59,6 +59,9 @@ UNDER = {("lead-under-element", ("W2", "A5")), ("lead-under-element", ("W2", "X1
     [
         # A lead's line cannot be read: strips that no lead feeds are not told of.
         (lambda t: t.replace("W1:", "W1"), {OVERLAP, BY_WALL} | UNDER, {"circuit-feed"}),
+        # The same where the lead's line slipped to the left, as if it were a room.
+        (lambda t: t.replace("      W2: {", "  5 kg W2: {"), {OVERLAP, BY_WALL},
+         {"circuit-feed"}),
         # A key begun, which could be the sensor's: that it is missing is not told.
         (lambda t: t.replace("    sensor:", "    sens"), {OVERLAP, BY_WALL} | UNDER,
          {"sensor-missing"}),
@@ -75,7 +78,7 @@ UNDER = {("lead-under-element", ("W2", "A5")), ("lead-under-element", ("W2", "X1
         (lambda t: t.replace("voltage: 230 V\n  system", "voltage: 23 kg\n  system"),
          {OVERLAP, BY_WALL} | UNDER, set()),
     ],
-    ids=["lead", "sensor", "film", "breaker", "strip", "supply"],
+    ids=["lead", "slipped", "sensor", "film", "breaker", "strip", "supply"],
 )  # fmt: skip
 def test_what_hangs_on_what_cannot_be_read_is_held_back(
     change: Callable[[str], str], kept: set[tuple[str, tuple[str, ...]]], held: set[str]
