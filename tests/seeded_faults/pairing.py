@@ -29,19 +29,25 @@ Path = tuple[Any, ...]
 _TOO_FAR = (UnclearError, LookupError, ArithmeticError, TypeError, ValueError)
 
 # Damages that take away what other damages are about, or change which circuit carries what, or
-# that hang on what else is wrong with the plan: nothing else can be held to be apart from them.
+# that hang on what else is wrong with the plan, or leave a room without any floor to speak of:
+# nothing else can be held to be apart from them.
 _FAR_REACHING = frozenset(
     {
         "strips-forgotten",
         "plan-without-strips",
+        "room-in-metres",
         "jumper-on-the-other-circuit",
         "fed-twice",
         "waiver-does-not-hold",
     }
 )
 
-# How deep a channel may go is judged against the insulation that it is cut into.
-_ONE_WITHOUT_THE_OTHER = (frozenset({"channel-too-deep", "insulation-forgotten"}),)
+# How deep a channel may go is judged against the insulation that it is cut into; whether a covering
+# resists too little to be meant, by how thick it is.
+_ONE_WITHOUT_THE_OTHER = (
+    frozenset({"channel-too-deep", "insulation-forgotten"}),
+    frozenset({"resistance-slipped", "thin-covering"}),
+)
 
 
 class PairVerdict(Struct, frozen=True, kw_only=True):
