@@ -133,7 +133,8 @@ def kept_by(name: str) -> list[str]:
     return [step["with"].get("sarif_file") or step["with"]["path"] for step in steps]
 
 
-@pytest.mark.parametrize("name", [WORKFLOW, pytest.param(PIPELINE, marks=pytest.mark.long)])
+@pytest.mark.long
+@pytest.mark.parametrize("name", [WORKFLOW, PIPELINE])
 def test_the_commands_of_a_job_run_and_leave_what_it_takes(
     repository: Path, tmp_path: Path, name: str
 ) -> None:

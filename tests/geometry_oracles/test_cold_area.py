@@ -171,7 +171,7 @@ def _longest_on_raster(floor: Floor, size: float) -> tuple[float, float, float] 
     return best
 
 
-@examples(14)
+@examples(14, everyday=3)
 @given(rooms())
 def test_the_offer_fits_and_no_longer_strip_does(room: Drawn) -> None:
     change = {"rooms": {"room": room.data}}

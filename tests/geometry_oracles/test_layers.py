@@ -191,7 +191,7 @@ def runs(draw: st.DrawFn) -> Layer:
     )
 
 
-@examples(60, everyday=30)
+@examples(60, everyday=20)
 @given(runs())
 def test_sheets_lap(layer: Layer) -> None:
     membrane = {"runs": None, "pieces": layer.data["pieces"]}
@@ -273,7 +273,7 @@ def bonds(draw: st.DrawFn) -> tuple[Layer, list[list[tuple[float, str, str]]], f
     return layer, joints, span
 
 
-@examples(50, everyday=25)
+@examples(50, everyday=16)
 @given(bonds())
 def test_joints_in_bond(drawn: tuple[Layer, list[list[tuple[float, str, str]]], float]) -> None:
     layer, joints, _ = drawn

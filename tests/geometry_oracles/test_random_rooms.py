@@ -51,13 +51,13 @@ JUDGES: tuple[Callable[[Drawn, PlanReport], None], ...] = (
 )
 
 
-@examples(50)
+@examples(50, everyday=15)
 @given(rooms())
 def test_every_rule_finds_what_is_there_and_no_more(room: Drawn) -> None:
     _judge(room)
 
 
-@examples(40)
+@examples(40, everyday=12)
 @given(rooms(in_a_row=True))
 def test_strips_side_by_side(room: Drawn) -> None:
     _judge(room)

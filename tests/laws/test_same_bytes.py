@@ -29,7 +29,7 @@ def _check(folder: Path, seed: str, form: str) -> bytes:
     return done.stdout
 
 
-@pytest.mark.parametrize("form", ["text", "json"])
+@pytest.mark.parametrize("form", ["text", pytest.param("json", marks=pytest.mark.long)])
 def test_seeds_and_folders_change_nothing(form: str, tmp_path: Path) -> None:
     folders = [tmp_path / "here", tmp_path / "some" / "where else"]
     for folder in folders:

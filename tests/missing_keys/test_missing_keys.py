@@ -77,7 +77,14 @@ def _fits(path: str, pattern: str) -> bool:
     return len(steps) == len(wanted) and all(map(fnmatchcase, steps, wanted))
 
 
-@pytest.mark.parametrize("name", PLANS)
+# Those that cost seconds; CI has the time.
+SLOW = PLANS[1:]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [pytest.param(one, marks=pytest.mark.long) if one in SLOW else one for one in PLANS],
+)
 def test_a_key_whose_value_a_verdict_hangs_on_is_missed(name: str) -> None:
     """Put other values under every key; what finds one of them wrong must miss the key, too.
 

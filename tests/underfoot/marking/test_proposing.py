@@ -190,6 +190,7 @@ def test_marks_and_the_pass_can_be_named(desk: Path, capsys: Said) -> None:
     assert (scheme.marks, scheme.pass_mark) == (70, 36)
 
 
+@pytest.mark.long
 def test_without_a_brief_the_model_stands_for_it(desk: Path, capsys: Said) -> None:
     Path("brief.yaml").unlink()
     assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 0
@@ -234,6 +235,7 @@ def test_a_fault_that_no_rule_finds_does_not_fit_the_plan(desk: Path) -> None:
     assert (trial.costs, trial.unfit) == ((), (harmless,))
 
 
+@pytest.mark.long
 def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys: Said) -> None:
     arguments = ["scheme", "apprentice-05.yaml", MODEL, "--try", "scheme.yaml"]
     text = Path("scheme.yaml").read_text("utf-8")

@@ -206,6 +206,7 @@ def wait_for_children(process: subprocess.Popen[bytes]) -> list[int]:
     raise AssertionError("no two processes were started")
 
 
+@pytest.mark.long
 def test_killing_a_process_of_a_real_run_loses_nothing(many: Path) -> None:
     with begin(many) as process:
         first, _ = wait_for_children(process)
