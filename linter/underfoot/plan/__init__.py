@@ -28,28 +28,30 @@ from underfoot.plan.plan import Job, Plan
 from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
 from underfoot.plan.room import (
     BATHS,
-    Contactor,
     CoveredArea,
-    Cutout,
     Element,
     Fabric,
     Fixture,
     Grid,
     Joint,
-    JunctionBox,
     LayingWishes,
-    Lead,
     Opening,
     Overlay,
     Room,
     Row,
-    Sensor,
-    Stop,
     Subfloor,
     SubfloorLayer,
     Surface,
-    Thermostat,
     Underlay,
+)
+from underfoot.plan.wiring import (
+    Contactor,
+    Cutout,
+    JunctionBox,
+    Lead,
+    Sensor,
+    Stop,
+    Thermostat,
 )
 
 __all__ = [
