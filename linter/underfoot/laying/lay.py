@@ -13,13 +13,14 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.coverage import open_floor
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
+from underfoot.checking.words import point_text
 from underfoot.laying.bound import bound_heated
 from underfoot.laying.frame import Frame, list_frames, make_frame
 from underfoot.laying.lanes import Choice, Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
 from underfoot.laying.leads import find_end, list_ways
 from underfoot.laying.pieces import Piece, lay_piece, list_drawn, unite
 from underfoot.laying.rows import Laid, LaidRow, make_rows
-from underfoot.laying.wiring import Draft, Floor, choose_drafts, draft_wiring
+from underfoot.laying.wiring import Draft, Floor, choose_drafts, draft_wiring, find_fixed_box
 from underfoot.laying.wishes import CannotLayError, Wishes
 from underfoot.laying.writing import Laying, write_laying
 from underfoot.plan import Film
@@ -103,9 +104,23 @@ def list_layings(
             yield laying if wishes.share == 1.0 else replace(laying, less=())
         if is_found:
             return
-    raise CannotLayError(
-        "strips fit, but no place for the junction box was found from which leads reach them "
-        "along the walls, and the sensor's conduit reaches deep enough below them"
+    raise CannotLayError(_say_unreached(room, wishes))
+
+
+def _say_unreached(room: RoomFacts, wishes: Wishes) -> str:
+    """Say that strips are not reached from the junction box: from anywhere, or from its place."""
+    box = find_fixed_box(room, wishes)
+    if box is None:
+        return (
+            "strips fit, but no place for the junction box was found from which leads reach them "
+            "along the walls, and the sensor's conduit reaches deep enough below them"
+        )
+    off = float(room.outline.exterior.distance(shapely.Point(box)))
+    where = f"; it lies {off:.0f} mm off the nearest wall: put it on one" if off >= 1.0 else ""
+    return (
+        f"strips fit, but from the junction box at {point_text(*box)} leads do not reach them "
+        "along the walls, or the sensor's conduit not deep enough below them"
+        f"{where or ': put it elsewhere on a wall'}"
     )
 
 

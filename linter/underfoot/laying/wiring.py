@@ -102,6 +102,8 @@ def draft_wiring(
     wanted = _find_wanted(facts, room, film, floor.drawn, new)
     drawn = [laid.line for laid in room.leads if laid.line is not None]
     lost = 1.0 - floor.heated / most if most else 0.0
+    fixed = find_fixed_box(room, wishes)
+    boxes = list_boxes(room) if fixed is None else [fixed]
     least = wanted.least
     for count in range(least, min(least + 2, _MOST_CIRCUITS, len(wanted.free)) + 1):
         leads = count + len(wanted.fixed)
@@ -113,7 +115,7 @@ def draft_wiring(
         if len(ways) < leads or len(all_ends) < len(listed):
             continue
         drafts = []
-        for box, sign in itertools.product(_boxes(room, wishes), (1, -1) if leads else (1,)):
+        for box, sign in itertools.product(boxes, (1, -1) if leads else (1,)):
             groups = _route(box, sign, ways, all_ends, wanted, count) if leads else []
             if groups is not None:
                 cost = (
@@ -209,15 +211,12 @@ def amps_of_mm(facts: Facts, film: Film) -> float:
     return film.rated_w_m / 1000 * (volts / film.voltage_v) ** 2 / volts
 
 
-def _boxes(room: RoomFacts, wishes: Wishes) -> list[Point]:
-    if wishes.box is not None:
-        return [wishes.box]
-    if room.box is not None:
-        return [room.box]
+def find_fixed_box(room: RoomFacts, wishes: Wishes) -> Point | None:
+    """Find where the junction box must be: as wished, as drawn, or below the thermostat."""
+    if wishes.box is not None or room.box is not None:
+        return wishes.box or room.box
     there = room.drawn.thermostat
-    if there is not None and there.at is not None and there.room is None:
-        return [there.at]
-    return list_boxes(room)
+    return None if there is None or there.room is not None else there.at
 
 
 def _route(

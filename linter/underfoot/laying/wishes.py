@@ -9,6 +9,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Point
 from underfoot.plan import Film
+from underfoot.reading.wording import find_nearest
 
 
 class Wishes(Struct, frozen=True, kw_only=True):
@@ -46,7 +47,9 @@ def list_films(facts: Facts, room_id: str, wishes: Wishes) -> list[Film]:
     films = facts.plan.materials.films
     if wishes.film is not None:
         if wishes.film not in films:
-            raise CannotLayError(f"the plan and its catalogue have no film {wishes.film}")
+            nearest = find_nearest(wishes.film, films)
+            near = f"; the nearest to it is {nearest}" if nearest else ""
+            raise CannotLayError(f"the plan and its catalogue have no film {wishes.film}{near}")
         return [films[wishes.film]]
     if not films:
         raise CannotLayError("the plan has no film: write one under `materials`, or a catalogue")

@@ -109,7 +109,13 @@ def test_what_the_room_needs_is_told(plan: Path) -> None:
         (["--box", "3"], "two lengths are needed"),
         (["--box", "3,far"], "--box 3,far: "),
         (["--room", "bedrom"], "did you mean"),
-        (["--film", "film-9"], "no film film-9"),
+        (["--film", "film-9"], "no film film-9; the nearest to it is film-80"),
+        (
+            ["--box", "1m,-2m"],
+            "from the junction box at [1000, -2000] leads do not reach them along the walls, or "
+            "the sensor's conduit not deep enough below them; it lies 2000 mm off the "
+            "nearest wall: put it on one.",
+        ),
     ],
 )
 def test_odd_wishes_are_told(plan: Path, arguments: list[str], told: str) -> None:
