@@ -89,15 +89,13 @@ def _list_lead(facts: Facts, room: RoomFacts, lead: Lead) -> Iterator[Item]:
     )
     reckoned = "its way over the floor, and down from the box"
     for colour in _colours(facts, facts.plan.circuits.get(lead.circuit)):
-        yield Item(
-            group="leads",
-            what=f"conductor {size}{colour}",
-            amount=length,
-            unit="m",
-            reckoned=reckoned,
+        yield _in_one_piece(
+            "leads",
+            f"conductor {size}{colour}",
+            length,
+            reckoned,
+            pack=packs_of(facts).conductor,
             rooms=(room.id,),
-            pack=metres(packs_of(facts).conductor),
-            whole=() if length is None else (length,),
         )
 
 
@@ -137,14 +135,12 @@ def _cable(facts: Facts, circuit: str, cable: Cable | None, way: str) -> Item:
         size = written_size(cable.size_mm2, cable.size_text)
     length = None if cable is None else metres(cable.length)
     of = "" if length is not None else f", circuit {circuit}, {way}"
-    return Item(
-        group="cable",
-        what=f"cable {size}{of}",
-        amount=length,
-        unit="m",
-        reckoned="as the plan gives it, from the board to the boxes and between them",
-        pack=metres(packs_of(facts).cable),
-        whole=() if length is None else (length,),
+    return _in_one_piece(
+        "cable",
+        f"cable {size}{of}",
+        length,
+        "as the plan gives it, from the board to the boxes and between them",
+        pack=packs_of(facts).cable,
     )
 
 
@@ -161,15 +157,13 @@ def _list_sensor(room: RoomFacts, packs: Packs) -> Iterator[Item]:
         (sensor.channel, "channel", None),
     ):
         if cutout is not None:
-            yield Item(
-                group="sensor",
-                what=f"{name}{_say_cutout(cutout)}",
-                amount=length,
-                unit="m",
-                reckoned="the sensor's way over the floor; what goes up the wall is not in it",
+            yield _in_one_piece(
+                "sensor",
+                f"{name}{_say_cutout(cutout)}",
+                length,
+                "the sensor's way over the floor; what goes up the wall is not in it",
+                pack=pack,
                 rooms=(room.id,),
-                pack=metres(pack),
-                whole=(length,),
             )
 
 
@@ -194,6 +188,28 @@ def _list_control(room: RoomFacts) -> Iterator[Item]:
         poles = f", {contactor.poles} poles" if contactor.poles else ""
         rating = f", {contactor.rating_a:g} A each" if contactor.rating_a else ""
         yield _piece("control", f"contactor{poles}{rating}", room)
+
+
+def _in_one_piece(
+    group: str,
+    what: str,
+    length: float | None,
+    reckoned: str,
+    *,
+    pack: float | None,
+    rooms: tuple[str, ...] = (),
+) -> Item:
+    """So many metres that are cut off a reel of `pack` mm without a joint."""
+    return Item(
+        group=group,
+        what=what,
+        amount=length,
+        unit="m",
+        reckoned=reckoned,
+        rooms=rooms,
+        pack=metres(pack),
+        whole=() if length is None else (length,),
+    )
 
 
 def _piece(group: str, what: str, room: RoomFacts) -> Item:
