@@ -80,14 +80,17 @@ def cut_films(facts: Facts, stock: Stock) -> tuple[FilmCuts, ...]:
 
 def schedule_cuts(facts: Facts, stock: Stock, found: Sequence[FilmCuts]) -> Part:
     """List the cuts, and set the strips out on the floor."""
-    strangers = [each for each in stock.offcuts if each.film not in facts.films_in_use]
+    at_hand = [
+        *((each.name, each.film) for each in stock.offcuts),
+        *(("a roll", film) for film in stock.rolls if film),
+    ]
+    strangers = [f"{name} of {film}" for name, film in at_hand if film not in facts.films_in_use]
     says = [
         "Cut in this order, each piece on a cut line, and write its name on it at once. Measure "
         "twice: a strip that is cut too short cannot be mended.",
     ]
     if strangers:
-        names = ", ".join(f"{each.name} of {each.film}" for each in strangers)
-        says.append(f"Of no use here, since no strip is of that film: {names}.")
+        says.append(f"Of no use here, since no strip is of that film: {', '.join(strangers)}.")
     return Part(
         key="cuts",
         title="Cut list and marks on the floor",

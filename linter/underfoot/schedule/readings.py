@@ -96,7 +96,8 @@ def _see_known(column: str, value: str, known: Iterable[str]) -> None:
     if value in names:
         return
     listed = f": it is one of {join_words(names)}" if len(names) <= 12 else ""
-    raise TableError(f"`{column}` {show(value)} is not known{suggest(value, names)}{listed}")
+    near = suggest(value, names) or listed
+    raise TableError(f"`{column}` {show(value)} is not known{near}")
 
 
 def _read_value(what: str, row: Row) -> Any:

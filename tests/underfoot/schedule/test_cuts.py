@@ -55,6 +55,14 @@ def test_offcuts_are_cut_at_their_lines_alone() -> None:
     assert "0.15 m is waste, in rests too short for a cut" in table_of(papers, "sources").says[0]
 
 
+def test_what_is_at_hand_of_a_film_that_no_strip_is_of_is_said() -> None:
+    offcuts = (Offcut(name="shed", film="film-8", length=2400.0),)
+    papers = cut_papers("bedroom", rolls={"": 25_000.0, "film-9": 9_000.0}, offcuts=offcuts)
+    (part,) = (part for part in papers.parts if part.key == "cuts")
+    said = "no strip is of that film: shed of film-8, a roll of film-9."
+    assert part.says[1].endswith(said)
+
+
 def test_what_nothing_is_long_enough_for_is_said() -> None:
     papers = cut_papers("bedroom", rolls={"": 2_500.0})
     missing = [row for row in rows_of(papers, "cuts") if row["cut"] is None]

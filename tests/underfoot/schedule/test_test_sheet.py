@@ -151,7 +151,10 @@ def test_the_book_that_is_written_comes_back_filled_in() -> None:
     ("row", "said"),
     [
         ("C9,laid,load_resistance,,73", "line 2: `circuit` `C9` is not known"),
-        ("C1,lain,load_resistance,,73", "line 2: `stage` `lain` is not known; did you mean `laid`"),
+        (
+            "C1,lain,load_resistance,,73",
+            "line 2: `stage` `lain` is not known; did you mean `laid`?",
+        ),
         ("C1,laid,load,,73", "line 2: `what` `load` is not known"),
         ("C1,laid,strip,B1,73", "line 2: `strip` `B1` is not known"),
         ("C1,laid,strip,,73", "line 2: `strip`"),
@@ -168,8 +171,9 @@ def test_the_book_that_is_written_comes_back_filled_in() -> None:
     ],
 )
 def test_a_reading_that_is_wrong_says_where(row: str, said: str) -> None:
-    with pytest.raises(TableError, match=re.escape(said)):
+    with pytest.raises(TableError, match=re.escape(said)) as caught:
         read(row + "\n")
+    assert "?:" not in str(caught.value)
 
 
 def test_a_reading_before_narrows_the_band() -> None:
