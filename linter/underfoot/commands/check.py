@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
-from functools import partial
 from typing import TYPE_CHECKING, cast
 
 import click
 from msgspec.structs import replace
 
 from underfoot import __version__
-from underfoot.checking.exit_status import plan_status
 from underfoot.checking.summing import Summary, Summing
 from underfoot.commands.asking import rules_asked
 from underfoot.commands.dependencies import find_dependencies, write_dependencies
 from underfoot.commands.holding import hold_against
+from underfoot.commands.keeping import choose_keep
 from underfoot.commands.options import (
     REFUSE_AT,
     plan_seconds_option,
@@ -34,21 +33,16 @@ from underfoot.commands.outputs import (
 from underfoot.commands.reporting_run import RunReports
 from underfoot.commands.selecting import Wanted, select_plans, write_passed
 from underfoot.commands.stderr import say_run_problems
-from underfoot.reporting.host_limits import PAGE_PLANS_ALL_DRAWN
 from underfoot.reporting.phrases import say_run
 from underfoot.running.checking import Terms, rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.schedule import Parallelism, run_over
 
 if TYPE_CHECKING:
-    from underfoot.checking.check import CheckedPlan
-    from underfoot.checking.content_hash import HashedRules
     from underfoot.checking.exit_status import RefuseAt
-    from underfoot.checking.report import PlanReport
     from underfoot.checking.rule import RuleSet
-    from underfoot.commands.outputs import Asked, Detail, Output
+    from underfoot.commands.outputs import Detail, Output
     from underfoot.commands.selecting import Selection
-    from underfoot.page import DrawnPlan
     from underfoot.running.result_cache import CacheTerms
 
 
@@ -294,7 +288,7 @@ def check(
         say_run_problems(run.problems)
     reports_ = RunReports(outputs, asked, run)
     summing = Summing(level)
-    keep = _choose_keep(outputs, asked, sets)
+    keep = choose_keep(outputs, asked, sets)
     for plan, page in run_over(
         collected.files, sets, terms, keep, Parallelism(jobs=jobs, cluster=cluster, silent=quiet)
     ):
@@ -330,40 +324,6 @@ def _open_cache(
         )
     opened = open_cache(folder, sets)
     return None if drawing else opened
-
-
-def _choose_keep(
-    outputs: Sequence[Output], asked: Asked, sets: Sequence[RuleSet]
-) -> Callable[[CheckedPlan], tuple[PlanReport, DrawnPlan | None]]:
-    if not any(each.format == "html" for each in outputs):
-        return keep_report
-    from underfoot.checking.content_hash import hash_rules
-
-    rules = hash_rules(sets, __version__)
-    if asked.plans <= PAGE_PLANS_ALL_DRAWN:
-        return partial(keep_drawn, rules=rules)
-    return partial(keep_drawn_if_refused, rules=rules, refuse_at=asked.refuse_at)
-
-
-def keep_report(examined: CheckedPlan) -> tuple[PlanReport, DrawnPlan | None]:
-    """Keep a plan's report alone."""
-    return examined.report, None
-
-
-def keep_drawn(examined: CheckedPlan, rules: HashedRules) -> tuple[PlanReport, DrawnPlan | None]:
-    """Keep a plan's report and its drawings, made while the plan is at hand."""
-    from underfoot.running.for_review import draw_for_review
-
-    return examined.report, draw_for_review(examined, rules)
-
-
-def keep_drawn_if_refused(
-    examined: CheckedPlan, rules: HashedRules, refuse_at: RefuseAt
-) -> tuple[PlanReport, DrawnPlan | None]:
-    """Keep a plan's report, and its drawings where it is refused: of many no others are shown."""
-    if plan_status(examined.report, refuse_at) == 0:
-        return examined.report, None
-    return keep_drawn(examined, rules)
 
 
 def _list(pieces: Iterable[str], selection: Selection, output: Output) -> int:

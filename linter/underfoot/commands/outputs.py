@@ -89,9 +89,12 @@ def open_main_writer(output: Output, asked: Asked) -> Writer:
     writer = open_writer(output, asked)
     if not asked.quiet:
         return writer
+    from underfoot.commands.on_terminal import width_out
+    from underfoot.reporting.layout import WIDTH
     from underfoot.reporting.quiet import QuietWriter
 
-    return QuietWriter(writer, asked.refuse_at, with_caution=output.format == "text")
+    width = width_out(WIDTH) if output.place is None else WIDTH
+    return QuietWriter(writer, asked.refuse_at, with_caution=output.format == "text", width=width)
 
 
 def open_writer(output: Output, asked: Asked) -> Writer:
@@ -157,7 +160,8 @@ def _open_text(output: Output, asked: Asked) -> Writer:
     if not is_brief:
         from underfoot.reporting.text import TextWriter
 
-        return TextWriter(width_out() if goes_out else WIDTH, ink)
+        width = width_out() if goes_out else WIDTH
+        return TextWriter(width, ink, with_checked=not asked.quiet)
     from underfoot.reporting.text_brief import BriefWriter
 
     electrical = frozenset(rule.id for each in asked.sets for rule in each.rules if rule.electrical)

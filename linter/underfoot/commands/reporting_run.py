@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from underfoot.checking.summing import Summary
 from underfoot.commands.output_files import Writing, disarmed, write_files, write_out
 from underfoot.commands.outputs import Asked, Output, open_main_writer, open_writer
@@ -24,7 +26,8 @@ class RunReports:
     def __init__(self, outputs: Sequence[Output], asked: Asked, run: Summary) -> None:
         self.outputs = outputs
         main, *beside = outputs
-        writers = [open_writer(each, asked) for each in beside]
+        whole = replace(asked, quiet=False)
+        writers = [open_writer(each, whole) for each in beside]
         self.writers = [open_main_writer(main, asked), *writers]
         self.waiting = [None if _goes_out(each) else Spool() for each in outputs]
         # Without a plan the text has nothing to say that standard error does not.

@@ -22,10 +22,13 @@ from underfoot.reporting.writer import Writer
 class QuietWriter:
     """Hands on what refuses a plan; what cannot be checked as asked is said elsewhere."""
 
-    def __init__(self, writer: Writer, refuse_at: RefuseAt, *, with_caution: bool) -> None:
+    def __init__(
+        self, writer: Writer, refuse_at: RefuseAt, *, with_caution: bool, width: int = WIDTH
+    ) -> None:
         self.writer = writer
         self.refuse_at = refuse_at
         self.with_caution = with_caution
+        self.width = width
         self.has_said = False
 
     def begin(self, run: Summary) -> Iterable[str]:
@@ -42,7 +45,7 @@ class QuietWriter:
     def end(self, run: Summary) -> Iterable[str]:
         """Write the caution, where anything was written."""
         if self.has_said and self.with_caution:
-            lines = hanging_indent("CAUTION  ", CAUTION_IN_BRIEF, WIDTH)
+            lines = hanging_indent("CAUTION  ", CAUTION_IN_BRIEF, self.width)
             return ("".join(f"{line}\n" for line in lines),)
         return ()
 

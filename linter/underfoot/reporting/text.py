@@ -51,11 +51,15 @@ def write_text(report: Report, *, width: int = WIDTH, ink: Ink = PLAIN) -> Itera
 
 
 class TextWriter:
-    """Writes each plan as it comes, then the summary, then the caution, once."""
+    """Writes each plan as it comes, then the summary, then the caution, once.
 
-    def __init__(self, width: int = WIDTH, ink: Ink = PLAIN) -> None:
+    `with_checked` tells how much was checked, which of a part of a report cannot be said.
+    """
+
+    def __init__(self, width: int = WIDTH, ink: Ink = PLAIN, *, with_checked: bool = True) -> None:
         self.width = width
         self.ink = ink
+        self.with_checked = with_checked
         # What settings changed for the plan above; None above the first.
         self.changed: Sequence[Changed] | None = None
 
@@ -65,7 +69,10 @@ class TextWriter:
 
     def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
         """Write one plan."""
-        yield _joined(_plan(plan, self.changed, self.width, self.ink))
+        lines = _plan(plan, self.changed, self.width, self.ink)
+        if self.with_checked and plan.verdict != UNREADABLE:
+            lines += [*_checked(plan, self.width, self.ink), ""]
+        yield _joined(lines)
         self.changed = plan.changed
 
     def end(self, run: Summary) -> Iterable[str]:
@@ -94,7 +101,7 @@ def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: I
         lines += [*write_reasons(plan, width, ink), ""]
     if plan.changed:
         lines += [*_changed(plan, before, width, ink), ""]
-    return [*lines, *_checked(plan, width, ink), ""]
+    return lines
 
 
 def _head(plan: PlanReport, width: int, ink: Ink) -> list[str]:

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.underfoot.commands.test_check import data_of
+from tests.underfoot.commands.tiny_plans import data_of
 from underfoot.__main__ import main
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.page import Example, page_of

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import sys
 from pathlib import Path
@@ -10,6 +9,20 @@ from typing import Any
 
 import pytest
 
+from tests.underfoot.commands.tiny_plans import (
+    CRASHING,
+    NOTED,
+    RIGHT,
+    UNDECIDED,
+    UNREADABLE,
+    WAIVED,
+    WARNED,
+    WRONG,
+    Input,
+    data_of,
+    plan,
+    put,
+)
 from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.checking.report import CAUTION
@@ -19,46 +32,6 @@ from underfoot.running import checking
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
 Said = pytest.CaptureFixture[str]
-
-
-def plan(
-    height: str = "2400", title: str = "Hall", date: str = '"2026-09-28"', more: str = ""
-) -> str:
-    return (
-        "plan_format: 1\n"
-        f"job: {{title: {title}, date: {date}}}\n"
-        "materials: {}\n"
-        "supply: {voltage: 230 V}\n"
-        "rooms:\n"
-        "  hall:\n"
-        "    outline: [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]\n"
-        f"    height: {height}\n{more}"
-    )
-
-
-RIGHT = plan()
-WARNED = plan(height="2100")
-WRONG = plan(height="1900")
-NOTED = plan(date="null")
-UNDECIDED = plan(height="null")
-UNREADABLE = plan(height="tall")
-CRASHING = plan(title="crash")
-WAIVED = plan(
-    height="1900",
-    more="waivers:\n  - {rule: room-height, item: hall, reason: old house, agreed_by: owner, "
-    'until: "2026-10-01"}\n',
-)
-
-
-def put(place: str, text: str) -> str:
-    path = Path(place)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, "utf-8")
-    return place
-
-
-def data_of(said: Said) -> Any:
-    return json.loads(said.readouterr().out)
 
 
 @pytest.mark.parametrize(
@@ -196,13 +169,6 @@ def test_a_waived_finding_stays_to_be_seen(capsys: Said) -> None:
     out = capsys.readouterr().out
     assert "a.yaml:6:3  waived error  " in out
     assert "old house (agreed by owner, until 2026-10-01)" in out
-
-
-class Input:
-    """Standard input with these bytes."""
-
-    def __init__(self, source: bytes) -> None:
-        self.buffer = io.BytesIO(source)
 
 
 def test_standard_input_is_a_plan(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.test_check import NOTED, RIGHT, UNDECIDED, UNREADABLE, WRONG, put
+from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, UNDECIDED, UNREADABLE, WRONG, put
 from underfoot.__main__ import main
 from underfoot.checking.report import CAUTION, CAUTION_IN_BRIEF
+from underfoot.commands import on_terminal
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -82,7 +83,27 @@ def test_quiet_tells_what_is_refused_and_no_more(two: None, capsys: Said) -> Non
     assert flat(said.out).endswith(CAUTION_IN_BRIEF)
     rows = written(capsys, "plans", "--quiet", "--format", "lines").splitlines()
     assert [row.partition(": ")[0] for row in rows] == ["plans/a.yaml:6:3", "plans/c.yaml:8:5"]
-    assert written(capsys, "plans/a.yaml", "-q", "--detail", "full").startswith(HEAD)
+
+
+def test_quiet_in_full_does_not_count_what_it_leaves_out(two: None, capsys: Said) -> None:
+    whole = written(capsys, "plans/a.yaml", "--report", "text=whole.txt")
+    quiet = written(capsys, "plans/a.yaml", "-q", "--detail", "full", "--report", "text=beside.txt")
+    assert quiet.startswith(HEAD)
+    assert "CHECKED  " in whole
+    assert "CHECKED  " not in quiet
+    # What is written beside it is as whole as ever, and as full.
+    written(capsys, "plans/a.yaml", "-q", "--report", "text=beside.txt")
+    beside = Path("beside.txt").read_text("utf-8")
+    assert beside == Path("whole.txt").read_text("utf-8") == whole
+
+
+def test_quiet_keeps_to_the_width_of_a_terminal(
+    two: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(on_terminal, "width_out", lambda widest=100: min(widest, 40))
+    _, _, caution = written(capsys, "plans/a.yaml", "-q").partition("CAUTION  ")
+    assert flat(caution) == CAUTION_IN_BRIEF
+    assert max(map(len, caution.splitlines())) <= 40
 
 
 def test_quiet_is_for_what_is_read_line_by_line(two: None, capsys: Said) -> None:

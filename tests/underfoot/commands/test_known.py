@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.test_check import CRASHING, RIGHT, WRONG, plan, put
+from tests.underfoot.commands.tiny_plans import CRASHING, RIGHT, WRONG, plan, put
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")

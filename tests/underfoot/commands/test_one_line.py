@@ -8,7 +8,7 @@ import re
 import jsonschema
 import pytest
 
-from tests.underfoot.commands.test_check import (
+from tests.underfoot.commands.tiny_plans import (
     CRASHING,
     NOTED,
     RIGHT,

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.test_check import RIGHT, WRONG, Input, data_of, put
+from tests.underfoot.commands.git_house import CATALOGUE, SHARING, listing
+from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, data_of, put
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -16,8 +17,6 @@ pytestmark = pytest.mark.usefixtures("folder", "tiny")
 Said = pytest.CaptureFixture[str]
 
 SETTINGS = "settings_format: 1\n"
-CATALOGUE = "catalogue_format: 1\nmaterials: {}\n"
-SHARING = RIGHT.replace("materials: {}", "catalogue: ../shared/catalogue.yaml\nmaterials: {}")
 
 
 @pytest.fixture
@@ -31,10 +30,6 @@ def house(folder: Path) -> None:
     put("upper/underfoot.yaml", SETTINGS)
     put("upper/c.yaml", SHARING)
     put("upper/d.yaml", RIGHT)
-
-
-def listing(monkeypatch: pytest.MonkeyPatch, source: bytes) -> None:
-    monkeypatch.setattr(sys, "stdin", Input(source))
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 
-from tests.underfoot.commands.test_check import RIGHT, UNREADABLE, WARNED, WRONG, put
+from tests.underfoot.commands.tiny_plans import RIGHT, UNREADABLE, WARNED, WRONG, put
 from underfoot.__main__ import main
 from underfoot.commands.outputs import FORMATS
 

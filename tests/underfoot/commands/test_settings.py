@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.test_check import RIGHT, data_of, put
+from tests.underfoot.commands.tiny_plans import RIGHT, data_of, put
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")

@@ -9,7 +9,7 @@ import time
 
 import pytest
 
-from tests.underfoot.commands.test_check import RIGHT
+from tests.underfoot.commands.tiny_plans import RIGHT
 from underfoot.__main__ import main
 from underfoot.running.time_limit import OutOfTimeError, within
 

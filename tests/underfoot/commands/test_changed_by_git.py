@@ -1,0 +1,283 @@
+"""What has changed, as a list or git tells it: what is checked then, and what is no answer."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, checked, git, listing
+from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
+from underfoot.__main__ import main
+
+pytestmark = pytest.mark.usefixtures("folder", "tiny")
+
+Said = pytest.CaptureFixture[str]
+
+
+@pytest.mark.parametrize(
+    ("source", "says"),
+    [
+        (b"", "the list is empty"),
+        (b"\n\n", "the list is empty"),
+        (b"\0", "the list is empty"),
+        (b"docs/readme.md\n", "names nothing below the paths to check"),
+        (b"plans-old/a.yaml\n", "names nothing below the paths to check"),
+    ],
+)
+def test_a_list_that_tells_nothing_is_no_pass(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes, says: str
+) -> None:
+    listing(monkeypatch, source)
+    assert main(["check", "plans", "--changed", "-"]) == 2
+    said = capsys.readouterr()
+    assert says in said.err
+    assert "--nothing-is-fine" in said.err
+    listing(monkeypatch, source)
+    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
+    assert "nothing to check" in capsys.readouterr().err
+
+
+def test_a_change_beside_the_plans_is_an_answer(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listing(monkeypatch, b"plans/notes.txt\n")
+    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
+    assert "nothing to check: no plan has changed" in capsys.readouterr().err
+    # It leaves nothing to check all the same, which passes only where that was said to be fine.
+    listing(monkeypatch, b"plans/notes.txt\n")
+    assert main(["check", "plans", "--changed", "-"]) == 2
+    assert "nothing is left to check: no plan has changed" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "quoted"),
+    [
+        ("plans/gr\u00fcn.yaml", b'"plans/gr\\303\\274n.yaml"'),
+        ('plans/a "b".yaml', b'"plans/a \\"b\\".yaml"'),
+        ("plans/tab\there.yaml", b'"plans/tab\\there.yaml"'),
+    ],
+)
+def test_names_that_git_quotes(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, name: str, quoted: bytes
+) -> None:
+    put(name, RIGHT)
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    told = subprocess.run(
+        ["git", "diff", "--name-only", "HEAD~", "HEAD"], check=True, capture_output=True
+    ).stdout
+    assert told == quoted + b"\n"
+    listing(monkeypatch, told)
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == [name]
+
+
+@pytest.mark.parametrize("listed", [b"plans/sub\n", b"plans/sub/\n"])
+def test_a_folder_stands_for_all_below_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, listed: bytes
+) -> None:
+    # A submodule's change is told as that of its folder.
+    put("plans/sub/c.yaml", RIGHT)
+    put("plans/sub/deep/d.yaml", RIGHT)
+    put("plans/sub-old/e.yaml", RIGHT)
+    listing(monkeypatch, listed)
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/sub/c.yaml", "plans/sub/deep/d.yaml"]
+
+
+def test_a_folder_with_the_catalogue_stands_for_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listing(monkeypatch, b"shared\n")
+    assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+
+
+def test_a_link_stands_for_what_it_leads_to(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    os.symlink("b.yaml", "plans/today.yaml")
+    listing(monkeypatch, b"plans/today.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/b.yaml"]
+
+
+def test_names_from_the_top_are_understood_below_it(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir("plans")
+    for source in (b"plans/b.yaml\n", b"b.yaml\n"):
+        listing(monkeypatch, source)
+        assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
+        assert checked(capsys) == ["b.yaml"]
+
+
+def test_a_plan_whose_catalogue_is_missing_is_always_checked(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    os.rename("shared/catalogue.yaml", "shared/kinds.yaml")
+    listing(monkeypatch, b"plans/b.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 2
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+
+
+def test_git_is_asked_itself(house: None, capsys: Said) -> None:
+    git("checkout", "-qb", "work")
+    put("shared/catalogue.yaml", CATALOGUE + "note: dearer\n")
+    git("commit", "-qam", "prices")
+    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
+    # What is not committed yet counts too, known to git or not.
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    put("plans/c.yaml", RIGHT)
+    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml", "plans/c.yaml"]
+
+
+def test_git_is_asked_from_a_folder_below(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    monkeypatch.chdir("plans")
+    assert main(["check", ".", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["b.yaml"]
+
+
+def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, capsys: Said) -> None:
+    git("branch", "work")
+    put("plans/b.yaml", RIGHT + "note: on main\n")
+    git("commit", "-qam", "on main")
+    git("checkout", "-q", "work")
+    since = ["check", "plans", "--changed-since", "main"]
+    assert main([*since, "--nothing-is-fine"]) == 0
+    assert "nothing to check" in capsys.readouterr().err
+    assert main(since) == 2
+    assert "say --nothing-is-fine" in capsys.readouterr().err
+
+
+def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said) -> None:
+    git("mv", "plans/b.yaml", "plans/new.yaml")
+    git("commit", "-qm", "renamed")
+    assert main(["check", "plans", "--changed-since", "HEAD~", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/new.yaml"]
+
+
+@pytest.mark.parametrize("reference", ["origin/main", "--all", "HEAD:plans"])
+def test_a_git_that_fails_ends_the_run(house: None, capsys: Said, reference: str) -> None:
+    assert main(["check", "plans", f"--changed-since={reference}"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "--changed-since" in said.err
+
+
+def test_a_shallow_clone_ends_the_run_and_names_the_remedy(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    git("checkout", "-qb", "work")
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    git("commit", "-qam", "work")
+    here = Path.cwd().as_uri()
+    git("clone", "-q", "--depth", "1", "--branch", "work", here, "clone")
+    monkeypatch.chdir("clone")
+    git("fetch", "-q", "--depth", "1", "origin", "main:refs/remotes/origin/main")
+    assert main(["check", "plans", "--changed-since", "origin/main"]) == 2
+    assert "fetch the whole history" in capsys.readouterr().err
+
+
+def test_outside_a_repository_git_cannot_say(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(Path.cwd().parent))
+    put("plans/a.yaml", RIGHT)
+    assert main(["check", "plans", "--changed-since", "main"]) == 2
+    assert "--changed-since: git rev-parse failed" in capsys.readouterr().err
+
+
+def test_only_one_way_of_asking(house: None, capsys: Said) -> None:
+    assert main(["check", "plans", "--changed", "x", "--changed-since", "main"]) == 2
+    assert "give one of them" in capsys.readouterr().err
+
+
+def test_what_git_ignores_or_does_not_look_at_is_always_checked(house: None, capsys: Said) -> None:
+    put(".gitignore", "plans/own.yaml\n")
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    put("plans/own.yaml", RIGHT)
+    put("plans/b.yaml", RIGHT + "note: drawn anew\n")
+    git("update-index", "--assume-unchanged", "plans/b.yaml")
+    assert main(["check", "plans", "--changed-since", "HEAD", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/b.yaml", "plans/own.yaml"]
+
+
+def test_settings_that_git_cannot_see_may_have_changed(house: None, capsys: Said) -> None:
+    outside = Path.cwd().parent / "site.yaml"
+    outside.write_text("settings_format: 1\n", "utf-8")
+    command = ["check", "plans", "--changed-since", "HEAD", "--settings", str(outside)]
+    assert main([*command, "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+
+
+def test_settings_in_the_repository_above_a_submodule_are_asked_for(
+    house: None, capsys: Said
+) -> None:
+    git("init", "-q", "-b", "main", "part")
+    put("part/c.yaml", RIGHT)
+    git("add", "-A", folder="part")
+    git("commit", "-qm", "part", folder="part")
+    git("submodule", "--quiet", "add", "./part", "part")
+    os.rename("part/.git", ".git/part")
+    put("part/.git", "gitdir: ../.git/part\n")
+    put("underfoot.yaml", STRICT)
+    git("add", "-A")
+    git("commit", "-qm", "second")
+    put("underfoot.yaml", STRICT + "locked: true\n")
+    assert main(["check", "part", "--changed-since", "main", "--format", "json"]) == 0
+    assert checked(capsys) == ["part/c.yaml"]
+
+
+@pytest.fixture
+def held() -> None:
+    """Two submodules whose plans lie in a repository that alone has a branch `base`."""
+    for name in ("one", "two"):
+        put(f"{name}/plan.yaml", RIGHT)
+        git("init", "-q", "-b", "main", folder=name)
+        git("add", "-A", folder=name)
+        git("commit", "-qm", "first", folder=name)
+    put("house/own.yaml", RIGHT)
+    git("init", "-q", "-b", "main", folder="house")
+    for name in ("one", "two"):
+        place = str(Path(name).resolve())
+        allow = "protocol.file.allow=always"
+        git("-c", allow, "submodule", "add", "-q", place, name, folder="house")
+    git("add", "-A", folder="house")
+    git("commit", "-qm", "first", folder="house")
+    git("branch", "base", folder="house")
+
+
+def test_a_submodule_that_does_not_know_the_branch_is_answered_for(
+    held: None, capsys: Said
+) -> None:
+    since = ["check", "house", "--changed-since", "base", "--format", "json"]
+    assert main(since) == 2
+    assert "nothing is left to check" in capsys.readouterr().err
+    put("house/one/plan.yaml", WRONG)  # not committed yet
+    assert main(since) == 1
+    assert checked(capsys) == ["house/one/plan.yaml"]
+    git("commit", "-qam", "second", folder="house/one")
+    git("add", "one", folder="house")
+    git("commit", "-qm", "second", folder="house")
+    assert main(since) == 1
+    assert checked(capsys) == ["house/one/plan.yaml"]
+    assert main([*since[:3], "nowhere"]) == 2
+    assert "git merge-base failed" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("key", ['"catalog\\u0075e"', '"\\x63atalogue"'])
+def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
+    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, key: str
+) -> None:
+    put("plans/a.yaml", SHARING.replace("catalogue:", f"{key}:"))
+    listing(monkeypatch, b"shared/catalogue.yaml\n")
+    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
+    assert checked(capsys) == ["plans/a.yaml"]
