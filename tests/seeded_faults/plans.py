@@ -10,6 +10,7 @@ from typing import Literal
 
 from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.listing import list_faults
+from tests.seeded_faults.build_ups import OVERLAYS, write_insulation, write_loss, write_subfloor
 from tests.seeded_faults.floors import Film, Floor, Turn, lay_floor
 from tests.seeded_faults.recording import record_tests
 from tests.seeded_faults.wiring import Names, Supply, share_protection, wire_room
@@ -36,13 +37,6 @@ COVERINGS: dict[str, tuple[str, str, str]] = {
     "plank-c": ("vinyl plank", "29 degC", "0.03 m2 K/W"),
     "tile-d": ("ceramic tile", "33 degC", "0.01 m2 K/W"),
 }
-# Laid loose below what does not spread loads by itself.
-OVERLAYS: tuple[Data, ...] = (
-    {"thickness": 6, "material": "hardboard", "resistance": "0.03 m2 K/W", "fixing": "floating"},
-    {"thickness": 10, "material": "fibre cement board", "resistance": "0.04 m2 K/W",
-     "fixing": "floating"},
-)  # fmt: skip
-
 MAINS = (
     Supply(220, 230, False),
     Supply(230, 230, False),
@@ -64,17 +58,6 @@ def right_plan(seed: int) -> Data:
                 return plan
         except UnclearError:
             continue
-
-
-# What keeps the ground's damp away, or how damp the slab is: all dry enough below any covering.
-READ: tuple[Data, ...] = (
-    {"barrier": "sheet-1"},
-    {"barrier": "sheet-1"},
-    {"moisture": "1.7 %"},
-    {"moisture": {"value": "1.7 %", "method": "CM"}},
-    {"moisture": {"value": "3.1 %", "method": "by weight"}, "screed": "cement"},
-    {"moisture": {"value": "0.2 %", "method": "CM"}, "screed": "calcium sulphate"},
-)
 
 
 def _draw_plan(rng: random.Random) -> Data | None:
@@ -222,8 +205,8 @@ def _draw_room(
         "fixtures": {
             o.name: _write_fixture(o.box, o.kind, dict(o.more), turn) for o in floor.obstacles
         },
-        "subfloor": _write_subfloor(rng, use),
-        "insulation": _write_insulation(rng, use, board, of_board),
+        "subfloor": write_subfloor(rng, use),
+        "insulation": write_insulation(rng, use, board, of_board),
         "membrane": {
             "sheet": "sheet-1",
             "overlaps_taped": True,
@@ -278,7 +261,7 @@ def _draw_room(
         * output
         * (supply.volts / supply.film_volts) ** 2
     )
-    _write_loss(rng, room, use, power)
+    write_loss(rng, room, use, power)
     plan["rooms"][name] = room
     return True
 
@@ -318,57 +301,7 @@ def _write_fixture(box: tuple[float, ...], kind: str, more: Data, turn: Turn) ->
     return {**written, **more}
 
 
-def _write_subfloor(rng: random.Random, use: str) -> Data:
-    concrete = {"material": "concrete", "thickness": 100, "conductivity": "1.65 W/m/K"}
-    foam = {"material": "foam", "thickness": 100, "resistance": "2.9 m2 K/W"}
-    ground: Data = {"kind": "concrete", "below": "ground", "layers": [concrete, foam]}
-    ground.update(rng.choice(READ))
-    if use == "conservatory":
-        return ground
-    above: Data = {
-        "kind": rng.choice(("timber", "existing floor")),
-        "below": "heated",
-        "layers": [{"material": "joists and board", "thickness": 240, "resistance": "1.1 m2 K/W"}],
-    }
-    open_space: Data = {
-        "kind": "timber",
-        "below": "unheated",
-        "layers": [
-            {"material": "boards", "thickness": 22, "conductivity": "0.13 W/m/K"},
-            {"material": "wool", "thickness": 150, "resistance": "3.2 m2 K/W"},
-        ],
-    }
-    return rng.choice((above, above, open_space, ground))
-
-
-def _write_insulation(rng: random.Random, use: str, board: str, size: list[int]) -> Data:
-    along = rng.choice(("x", "y"))
-    stagger = rng.choice((size[0] // 2, size[0] // 4, 200))
-    layers: list[Data] = [{"courses": along, "stagger": stagger}]
-    if use == "conservatory" or rng.random() < 0.15:
-        layers.append({"courses": "y" if along == "x" else "x", "stagger": stagger})
-    return {"board": board, "joints_taped": True, "layers": layers}
-
-
 def _cable_m(floor: Floor) -> int:
     points = [floor.box, *floor.sensor_bends, floor.sensor]
     way = sum(math.dist(a, b) for a, b in itertools.pairwise(points))
     return math.ceil((way + 1500) / 1000) + 1
-
-
-def _write_loss(rng: random.Random, room: Data, use: str, power_w: float) -> None:
-    needed = 0.5 * power_w
-    if rng.random() < 0.75:
-        other = round(rng.uniform(0.5, 1.0) * power_w) if rng.random() < 0.3 else 0
-        room["heat_loss"] = f"{round(needed + other / 1.1)} W"
-        if other:
-            room["other_heat"] = f"{other} W"
-        return
-    inside = 24 if use == "bathroom" else 20
-    area = needed * 0.5 / (1.2 * (inside + 3))
-    room["fabric"] = {
-        "outside": "-3 degC",
-        "surfaces": [
-            {"name": "wall", "area": f"{area:.2f} m2", "u_value": "1.2 W/m2/K", "beyond": "outside"}
-        ],
-    }
