@@ -163,8 +163,8 @@ def _find_rooms(plan_file: str, wishes: Wishes) -> tuple[list[NewRoom], list[str
         )  # fmt: skip
     if len(names) != len(wishes.sizes):
         raise CommandError(
-            f"there are {count_of(len(names), 'room')} and {count_of(len(wishes.sizes), 'size')}: "
-            "give each --room its --size, in the same order"
+            f"{count_of(len(names), 'room')} and {count_of(len(wishes.sizes), 'size')} do not "
+            "match: give each --room its --size, in the same order"
         )
     rooms: list[NewRoom] = []
     for place, (name, size) in enumerate(zip(names, wishes.sizes, strict=True), start=1):
@@ -186,8 +186,8 @@ def _shorten(remarks: Sequence[str]) -> list[str]:
 def _with_uses(rooms: Sequence[NewRoom], uses: Sequence[str]) -> list[NewRoom]:
     if len(uses) not in (0, 1, len(rooms)):
         raise CommandError(
-            f"there are {count_of(len(rooms), 'room')} and {count_of(len(uses), 'use')}: give one "
-            "--use for all, or one for each, in the same order"
+            f"{count_of(len(rooms), 'room')} and {count_of(len(uses), 'use')} do not match: give "
+            "one --use for all, or one for each, in the same order"
         )
     each = tuple(uses) * len(rooms) if len(uses) == 1 else tuple(uses) or (None,) * len(rooms)
     return [replace(room, use=use) for room, use in zip(rooms, each, strict=True)]

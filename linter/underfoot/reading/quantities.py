@@ -103,8 +103,8 @@ def read(value: object, unit: str) -> float:
 
 
 def read_typed(value: object, unit: str) -> float:
-    """As `read`, of an option or a table's cell, where a bare number is text, too."""
-    if isinstance(value, str) and is_bare_number(value):
+    """As `read`, of an option or a table's cell, where a bare number of mm is text, too."""
+    if unit == "mm" and isinstance(value, str) and is_bare_number(value):
         value = float(value)
     return read(value, unit)
 

@@ -76,7 +76,10 @@ def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatc
         (["hall.yaml", "--size", "3mx3m", "--catalogue", "b.geojson"], "b.geojson:1:"),
         (["hall.yaml", "--size", "3mx3m", "--film", "a b"], "an id is made of letters, digits"),
         (["hall.yaml", "--size", "3mx3m", "--use", "hall", "--use", "hall"], "1 room and 2 uses"),
-        (["hall.yaml", "--size", "3mx3m", "--voltage", "230"], "has no unit: write 230 V"),
+        (
+            ["hall.yaml", "--size", "3mx3m", "--voltage", "230"],
+            "--voltage 230 has no unit: write 230 V",
+        ),
         (["hall.yaml", "--size", "3mx3m", "--voltage", "0 V"], "must be more than 0 V"),
         (["hall.yaml", "--size", "3mx3m", "--unit", "m"], "--unit is about a drawing: a room"),
         (["hall.yaml", "--size", "3mx3m", "--layer", "A"], "--layer is about a drawing"),
