@@ -1,8 +1,8 @@
-"""The rules that a command line asks for by name or topic, where it does not ask for all."""
+"""The rules and the room that a command line asks for by name, where it does not ask for all."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.report import RulesAsked
@@ -30,6 +30,13 @@ def rules_asked(
     wanted = set(map(_spell, topics))
     of_topics = {name for name, rule in known.items() if _spell(rule.topic) in wanted}
     return RulesAsked(rules=tuple(sorted({*rules, *of_topics})), of=len(known))
+
+
+def see_that_there_is(room: str, rooms: Collection[str]) -> None:
+    """CommandError where a plan has no room of that name; it says which it has."""
+    if room not in rooms:
+        near = suggest(room, rooms) or f"; there are {', '.join(rooms)}"
+        raise CommandError(f"--room {room}: the plan has no such room{near}")
 
 
 def _spell(topic: str) -> str:

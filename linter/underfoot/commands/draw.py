@@ -9,6 +9,7 @@ import click
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
+from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.made_files import (
     form_of,
@@ -99,8 +100,7 @@ def draw(
     clearance = bench.settings.served("planned wall clearance")
     rooms = list(plan.rooms)
     if room is not None:
-        if room not in plan.rooms:
-            raise CommandError(f"--room {room}: the plan has no such room{suggest(room, rooms)}")
+        see_that_there_is(room, plan.rooms)
         rooms = [room]
     sheets = {}
     for name, facts in ((name, whole.rooms[name]) for name in rooms):
@@ -141,7 +141,7 @@ def _read_layers(names: str | None) -> tuple[str, ...] | None:
             wanted.add(name)
         else:
             known = (*LAYERS, *sets)
-            nearest = suggest(name, known)
+            nearest = suggest(name, known) or f"; there are {', '.join(known)}"
             raise CommandError(f"--layers {names}: there is no layer {name!r}{nearest}")
     return tuple(layer for layer in LAYERS if layer in wanted)
 

@@ -12,13 +12,13 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.settings import Settings
+from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
 from underfoot.heat.figures import write_heat_json, write_heat_text
 from underfoot.heat.picture import HeatPicture, picture_heat
 from underfoot.reading import read_plan
-from underfoot.reading.wording import suggest
 from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
@@ -81,10 +81,8 @@ def heat(
         return 2
     assumed = _gather_assumptions(in_force)
     facts = Facts(reading.plan, {})
-    if room is not None and room not in facts.rooms:
-        raise CommandError(
-            f"--room {room}: the plan has no such room{suggest(room, list(facts.rooms))}"
-        )
+    if room is not None:
+        see_that_there_is(room, facts.rooms)
     rooms = [each for each in facts.heated_rooms if room in (None, each.id)]
     found: dict[str, HeatPicture] = {}
     undecided: list[tuple[str, str]] = []

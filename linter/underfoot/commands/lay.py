@@ -12,6 +12,7 @@ import click
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.report import CAUTION, PlanReport
+from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out
 from underfoot.commands.options import root_option, settings_option, today_option
@@ -28,7 +29,6 @@ from underfoot.mending.offering import Place, gather_menders, judge_source
 from underfoot.mending.text_edits import edit_text
 from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
-from underfoot.reading.wording import suggest
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
@@ -148,9 +148,7 @@ def _tell_rooms(laid: LaidPlan, report: PlanReport | None) -> None:
 def _rooms(data: Any, asked: Sequence[str], *, keep: bool) -> list[str]:
     open_ones = list(data["rooms"]) if keep else rooms_to_lay(data)
     for name in asked:
-        if name not in data["rooms"]:
-            near = suggest(name, list(data["rooms"]))
-            raise CommandError(f"--room {name}: the plan has no such room{near}")
+        see_that_there_is(name, data["rooms"])
         if name not in open_ones:
             raise CommandError(
                 f"--room {name}: it has strips already: --keep completes what was begun"

@@ -16,6 +16,7 @@ from underfoot.checking.exit_status import (
 from underfoot.checking.report import CAUTION_IN_BRIEF, PlanReport
 from underfoot.checking.summing import Summary
 from underfoot.reporting.layout import WIDTH, hanging_indent
+from underfoot.reporting.phrases import say_asked
 from underfoot.reporting.writer import Writer
 
 
@@ -43,9 +44,11 @@ class QuietWriter:
         return self.writer.add(self._heard(plan))
 
     def end(self, run: Summary) -> Iterable[str]:
-        """Write the caution, where anything was written."""
+        """Write that not all rules were asked, and the caution, where anything was written."""
         if self.has_said and self.with_caution:
-            lines = hanging_indent("CAUTION  ", CAUTION_IN_BRIEF, self.width)
+            asked = run.rules_asked
+            lines = hanging_indent("NOT ALL RULES  ", say_asked(asked), self.width) if asked else []
+            lines += hanging_indent("CAUTION  ", CAUTION_IN_BRIEF, self.width)
             return ("".join(f"{line}\n" for line in lines),)
         return ()
 

@@ -101,7 +101,10 @@ def test_quiet_keeps_to_the_width_of_a_terminal(
     two: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(on_terminal, "width_out", lambda widest=100: min(widest, 40))
-    _, _, caution = written(capsys, "plans/a.yaml", "-q").partition("CAUTION  ")
+    said = written(capsys, "plans/a.yaml", "-q", "--rule", "room-height")
+    not_all, _, caution = said.partition("CAUTION  ")
+    assert flat(not_all).endswith("was asked: room-height. No whole check.")
+    assert "ONLY" not in written(capsys, "plans/a.yaml", "-q")
     assert flat(caution) == CAUTION_IN_BRIEF
     assert max(map(len, caution.splitlines())) <= 40
 

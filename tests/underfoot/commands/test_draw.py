@@ -77,6 +77,10 @@ def test_a_room_is_chosen_and_a_near_miss_is_suggested(capsys: Said) -> None:
     assert capsys.readouterr().err == (
         "underfoot: --room stairs: the plan has no such room; did you mean `stair`?\n"
     )
+    assert main(["draw", plan, "--room", "loft"]) == 2
+    assert capsys.readouterr().err == (
+        "underfoot: --room loft: the plan has no such room; there are hall, stair\n"
+    )
 
 
 def test_findings_are_those_of_the_check(capsys: Said) -> None:
@@ -99,6 +103,8 @@ def test_an_unknown_layer_is_refused_with_the_nearest(capsys: Said) -> None:
     assert capsys.readouterr().err == (
         "underfoot: --layers usual,board: there is no layer 'board'; did you mean `boards`?\n"
     )
+    assert main(["draw", put_plan("hall"), "--layers", "xyzzy"]) == 2
+    assert "no layer 'xyzzy'; there are boards, membrane, " in capsys.readouterr().err
 
 
 def test_an_unreadable_plan_is_told_with_its_place(capsys: Said) -> None:
