@@ -56,12 +56,13 @@ from underfoot.drawing.outline import (
     wall_lines,
 )
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.setting_out import Wanted, find_wanted
+from underfoot.drawing.setting_out import find_wanted
 from underfoot.drawing.strips import (
     draw_strips,
     label_strips,
 )
 from underfoot.drawing.svg import Point, group, tag
+from underfoot.drawing.tape import Wanted
 from underfoot.drawing.wiring import (
     draw_leads,
     draw_sensor,

@@ -24,9 +24,9 @@ from underfoot.drawing.occupancy import (
 )
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.setting_out import Measure, Wanted
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import Point, area, group, line
+from underfoot.drawing.tape import Measure, Wanted
 
 # How far a line may lie off its place, along the wall that it starts at (mm on paper).
 _SHIFTS = (0.0, 4.5, -4.5, 9.0, -9.0, 14.0, -14.0, 20.0, -20.0, 30.0, -30.0)

@@ -104,7 +104,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
                 f'<path d="{_path(way, grid.cell / unit, tall)}" fill="none" '
                 f'stroke="{LIMIT_INK}" stroke-width="3.5" stroke-dasharray="14 5" class="limit"/>'
             )
-    yield _outlines(facts, picture, unit, tall)
+    yield _outlines(facts, place)
     yield draw_line(profile, place, _WIDE)
     yield from draw_fixtures(facts, place)
     for x, y, text in labels:
@@ -112,7 +112,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
             f'<text x="{x:.1f}" y="{y + 6:.1f}" font-size="17" text-anchor="middle" stroke="#fff" '
             f'stroke-width="4" paint-order="stroke">{text}</text>'
         )
-    yield from _sensor(picture, facts, unit, tall)
+    yield from _sensor(picture, facts, place)
     yield from _scale(low, high, step, tall + 36)
     if limit is not None and low <= limit[0] <= high:
         x = _WIDE * (limit[0] - low) / (high - low)
@@ -180,27 +180,19 @@ def _path(line: list[tuple[float, float]], scale: float, tall: float) -> str:
     return f"M{'L'.join(points)}"
 
 
-def _outlines(facts: RoomFacts, picture: HeatPicture, unit: float, tall: float) -> str:
-    def ring(points: object) -> str:
-        pairs = [
-            f"{(x - picture.grid.x) / unit:.1f} {tall - (y - picture.grid.y) / unit:.1f}"
-            for x, y in points  # type: ignore[attr-defined]
-        ]
-        return f"M{'L'.join(pairs)}Z"
-
-    strips = "".join(ring(corners.tolist()) for corners in facts.corners)
+def _outlines(facts: RoomFacts, place: Place) -> str:
+    strips = "".join(place.ring(corners.tolist()) for corners in facts.corners)
     return (
         f'<path d="{strips}" fill="none" stroke="#fff" stroke-opacity="0.5" '
         'stroke-dasharray="5 5"/>'
-        f'<path d="{ring(facts.drawn.outline)}" fill="none" stroke="#000" stroke-width="3"/>'
+        f'<path d="{place.ring(facts.drawn.outline)}" fill="none" stroke="#000" stroke-width="3"/>'
     )
 
 
-def _sensor(picture: HeatPicture, facts: RoomFacts, unit: float, tall: float) -> Iterator[str]:
+def _sensor(picture: HeatPicture, facts: RoomFacts, place: Place) -> Iterator[str]:
     if facts.drawn.sensor is None or picture.sensor is None:
         return
-    x = (facts.drawn.sensor.at[0] - picture.grid.x) / unit
-    y = tall - (facts.drawn.sensor.at[1] - picture.grid.y) / unit
+    x, y = place.at(*facts.drawn.sensor.at)
     yield (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="11" fill="#fff" stroke="#000" stroke-width="3"/>'
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5"/>'

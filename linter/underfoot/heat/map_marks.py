@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape
 
 import numpy as np
 from msgspec import Struct
 
 from underfoot.checking.facts.room import RoomFacts
+from underfoot.heat.isotherms import Point
 from underfoot.heat.picture import HeatPicture
 from underfoot.physics.field import Floats
 from underfoot.reporting.layout import escape_invisible
@@ -33,6 +34,11 @@ class Place(Struct, frozen=True, kw_only=True):
     def back(self, x: float, y: float) -> tuple[float, float]:
         """Find a place of the picture in the room."""
         return self.x + x * self.unit, self.y + (self.tall - y) * self.unit
+
+    def ring(self, corners: Iterable[Point]) -> str:
+        """Write a closed way of the room as a path of the picture."""
+        pairs = (f"{x:.1f} {y:.1f}" for x, y in (self.at(*corner) for corner in corners))
+        return f"M{'L'.join(pairs)}Z"
 
 
 class Profile(Struct, frozen=True, kw_only=True):
@@ -73,11 +79,11 @@ def find_profile(picture: HeatPicture) -> Profile:
 def draw_fixtures(facts: RoomFacts, place: Place) -> Iterator[str]:
     """Draw what stands on the floor, each with its name."""
     for fixture, polygon in facts.fixtures:
-        corners = "L".join(
-            f"{x:.1f} {y:.1f}" for x, y in (place.at(*corner) for corner in fixture.outline)
-        )
         dashes = "" if fixture.is_standing else ' stroke-dasharray="9 4"'
-        yield f'<path d="M{corners}Z" fill="none" stroke="#000" stroke-width="1.5"{dashes}/>'
+        yield (
+            f'<path d="{place.ring(fixture.outline)}" fill="none" stroke="#000" '
+            f'stroke-width="1.5"{dashes}/>'
+        )
         middle = polygon.representative_point()
         x, y = place.at(middle.x, middle.y)
         yield (

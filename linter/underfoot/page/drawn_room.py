@@ -11,13 +11,14 @@ from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.checking.report import PlanReport
 from underfoot.drawing import LAYERS, SheetOptions, draw_body, pens
+from underfoot.drawing.body import make_scene
 from underfoot.drawing.circuits import lengths_in_words
 from underfoot.drawing.findings_list import findings_of_room
 from underfoot.drawing.legend import draw_legend
 from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.panel import Panel
 from underfoot.drawing.remarks import find_remarks
-from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_beyond, find_extent
+from underfoot.drawing.scene import Scene, find_beyond, find_extent
 from underfoot.drawing.section import draw_section, find_layers
 from underfoot.drawing.sheets import Box, look_at
 from underfoot.drawing.svg import box, number, tag
@@ -119,19 +120,8 @@ def _scene(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Scene:
     whole = Box(left=0.0, top=0.0, width=_WIDTH, height=_WIDTH)
     scale = max((extent[2] - extent[0]) / _WIDTH, (extent[3] - extent[1]) / _WIDTH)
     view = look_at(extent, whole, scale)
-    widths = {view.on_paper(element.film.width) for element in facts.elements}
-    return Scene(
-        facts=facts,
-        plan=plan,
-        extent=extent,
-        view=view,
-        bounds=whole,
-        # What is beside a drawing is hatched with the drawing's own patterns.
-        prefix=PREFIX,
-        planned_clearance=options.planned_clearance,
-        circuit_places={name: place for place, name in enumerate(plan.circuits)},
-        names_strips=all(width >= NARROWEST_NAMED for width in widths),
-    )
+    # What is beside a drawing is hatched with the drawing's own patterns.
+    return make_scene(facts, plan, extent, view, whole, PREFIX, options)
 
 
 def _panel_svg(panel: Panel) -> str:
