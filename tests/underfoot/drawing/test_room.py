@@ -6,29 +6,33 @@ import math
 import re
 import subprocess
 import sys
-from functools import cache
-from xml.etree import ElementTree
 
 import pytest
 import shapely
 from msgspec.structs import replace
 
+from tests.underfoot.drawing.demo_sheets import (
+    EACH_ROOM,
+    ROOMS,
+    bedroom,
+    crowded,
+    crowded_whole,
+    layer,
+    plain,
+    words,
+)
 from tests.underfoot.drawing.measured import Measured
 from tests.underfoot.drawing.rooms import (
     DEMO_PLANS,
     PLANS,
     SVG,
     crowd,
-    every_room,
-    finding,
     parse,
     places_of,
-    read,
     right,
     rooms_of,
 )
-from underfoot.checking.facts import RoomFacts
-from underfoot.checking.report import CAUTION, REVISE, PlanReport, ReportedFinding
+from underfoot.checking.report import CAUTION, REVISE, PlanReport
 from underfoot.drawing import (
     LAYERS,
     USUAL_LAYERS,
@@ -37,50 +41,13 @@ from underfoot.drawing import (
     draw_room,
     draw_sheets,
 )
-from underfoot.plan import Job, Plan
-
-ROOMS = tuple(every_room())
-EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
-
-
-@cache
-def plain(place: int) -> str:
-    """Draw the sheet of a demo room on which nothing was found."""
-    _, plan, facts = ROOMS[place]
-    return draw_room(facts, plan, right(plan))
-
-
-@cache
-def crowded(place: int) -> str:
-    """Draw the sheet of a demo room with far too many findings."""
-    _, plan, facts = ROOMS[place]
-    return draw_room(facts, plan, crowd(facts))
-
-
-@cache
-def crowded_whole(place: int) -> str:
-    """Draw the same with boards and membrane too."""
-    _, plan, facts = ROOMS[place]
-    return draw_room(facts, plan, crowd(facts), SheetOptions(layers=LAYERS))
-
-
-def bedroom() -> tuple[Plan, RoomFacts]:
-    plan = read(PLANS / "bedroom.yaml")
-    return plan, rooms_of(plan)["bedroom"]
+from underfoot.plan import Job
 
 
 def scale_of(svg: str) -> int:
     found = re.search(r">1:(\d+), dimensions in mm<", svg)
     assert found is not None
     return int(found[1])
-
-
-def layer(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
-    return [each for each in root.iter(f"{SVG}g") if each.get("data-layer") == name]
-
-
-def words(root: ElementTree.Element) -> str:
-    return "\n".join("".join(each.itertext()) for each in root.iter(f"{SVG}text"))
 
 
 def test_there_are_demo_plans() -> None:
@@ -161,102 +128,6 @@ def test_dimensions_say_what_the_plan_says() -> None:
     assert sorted(figures) == sorted([*rows, *(figure for figure, _ in inside)])
 
 
-@pytest.mark.slow
-@EACH_ROOM
-def test_all_lies_on_the_sheet(place: int) -> None:
-    root = parse(crowded(place))
-    sheet = shapely.box(0, 0, *map(float, (root.get("viewBox") or "").split()[2:]))
-    for kind in ("label", "balloon"):
-        for shape in _shapes(root, kind):
-            assert sheet.contains(shape)
-
-
-def _shapes(root: ElementTree.Element, kind: str) -> list[shapely.Polygon]:
-    """Measure from the drawing itself what labels and balloons cover."""
-    shapes = []
-    for group in root.iter(f"{SVG}g"):
-        if group.get("class") != kind:
-            continue
-        bodies = [
-            shape for child in group if (shape := _shape(child)) is not None and shape.area > 5.0
-        ]
-        assert len(bodies) == 1, ElementTree.tostring(group)
-        shapes += bodies
-    return shapes
-
-
-def _shape(child: ElementTree.Element) -> shapely.Polygon | None:
-    def size(name: str) -> float:
-        return float(child.get(name) or 0)
-
-    if child.tag == f"{SVG}rect":
-        left, top = size("x"), size("y")
-        return shapely.box(left, top, left + size("width"), top + size("height"))
-    if child.tag == f"{SVG}circle":
-        return shapely.Point(size("cx"), size("cy")).buffer(size("r"))
-    if child.tag == f"{SVG}path" and (child.get("d") or "").endswith("z"):
-        return shapely.Polygon(places_of(child.get("d") or "")[0])
-    return None
-
-
-def has_place(facts: RoomFacts, each: ReportedFinding) -> bool:
-    room = facts.drawn
-    thermostat = room.thermostat
-    gone = {
-        "junction-box": room.junction_box is None,
-        "sensor": room.sensor is None,
-        "thermostat": thermostat is None or thermostat.room not in (None, room.id),
-    }
-    return bool(each.items) and not gone.get(each.items[0], False)
-
-
-@pytest.mark.slow
-@EACH_ROOM
-def test_balloons_cover_neither_each_other_nor_lettering(place: int) -> None:
-    for svg in (crowded(place), crowded_whole(place)):
-        root = parse(svg)
-        balloons = _shapes(root, "balloon")
-        labels = _shapes(root, "label")
-        signs = _shapes(root, "sign")
-        assert balloons or not ROOMS[place][2].elements
-        assert labels or not ROOMS[place][2].elements
-        for number, balloon in enumerate(balloons):
-            for other in [*balloons[number + 1 :], *labels, *signs]:
-                assert balloon.intersection(other).area < 1e-6
-        for number, label in enumerate(labels):
-            for other in [*labels[number + 1 :], *signs]:
-                assert label.intersection(other).area < 1e-6
-
-
-@EACH_ROOM
-def test_leader_lines_cross_no_balloon_but_their_own(place: int) -> None:
-    root = parse(crowded(place))
-    leaders = {
-        each.get("data-finding"): shapely.LineString(
-            places_of(each.findall(f"{SVG}path")[0].get("d") or "")[0]
-        )
-        for each in root.iter()
-        if each.get("class") == "leader"
-    }
-    balloons = [each for each in root.iter() if each.get("class") == "balloon"]
-    assert len(leaders) == len(balloons)
-    for balloon, shape in zip(balloons, _shapes(root, "balloon"), strict=True):
-        for number, leader in leaders.items():
-            assert shape.intersects(leader) == (number == balloon.get("data-finding"))
-
-
-@EACH_ROOM
-def test_every_finding_with_a_place_has_its_balloon(place: int) -> None:
-    _, _, facts = ROOMS[place]
-    drawn = [
-        each.get("data-finding")
-        for each in parse(crowded(place)).iter()
-        if each.get("class") == "balloon"
-    ]
-    placed = [str(each.number) for each in crowd(facts).findings if has_place(facts, each)]
-    assert drawn == placed
-
-
 @EACH_ROOM
 def test_every_strip_and_fixture_is_named(place: int) -> None:
     _, plan, facts = ROOMS[place]
@@ -272,88 +143,6 @@ def test_lettering_is_large_enough_to_read(place: int) -> None:
     # Capitals of 2.5 mm, in a family whose capitals are 0.688 high: 1.8 mm, the smallest of
     # ISO 3098-1, are left of them where a sheet on A3 is printed on A4.
     assert min(sizes) * 0.688 >= 2.5
-
-
-def test_a_balloon_points_at_its_place() -> None:
-    plan, facts = bedroom()
-    strip = facts.strips[facts.place_of["A3"]]
-    report = PlanReport(
-        path="p", verdict=REVISE, findings=(finding(1, room="bedroom", shape=strip),)
-    )
-    svg = draw_room(facts, plan, report)
-    root = parse(svg)
-    (balloon,) = [each for each in root.iter() if each.get("class") == "balloon"]
-    assert balloon.get("data-finding") == "1"
-    (leader,) = [each for each in root.iter() if each.get("class") == "leader"]
-    assert leader.get("data-finding") == "1"
-    (dot,) = leader.findall(f"{SVG}circle")
-    (drawn,) = [path for path in root.iter(f"{SVG}path") if path.get("data-item") == "A3"]
-    corners = places_of(drawn.get("d") or "")[0]
-    at = shapely.Point(float(dot.get("cx") or 0), float(dot.get("cy") or 0))
-    assert shapely.Polygon(corners).covers(at)
-
-
-def test_findings_without_a_place_are_in_the_list_alone() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p",
-        verdict=REVISE,
-        findings=(
-            finding(1, room="bedroom", rule="sensor-missing", message="There is no sensor."),
-            finding(2, room=None, items=("C1",), rule="circuit-current", message="Too much."),
-            finding(3, room="another", items=("Z1",), message="Of another room."),
-        ),
-    )
-    sheets = [parse(sheet) for sheet in draw_sheets(facts, plan, report)]
-    elements = [each for sheet in sheets for each in sheet.iter()]
-    assert not [each for each in elements if each.get("class") == "balloon"]
-    (listed,) = [each for each in elements if each.get("class") == "findings-list"]
-    text = words(listed)
-    assert "sensor-missing: room" in text
-    assert "There is no sensor." in text
-    assert "circuit-current: C1 (whole plan)" in text
-    assert "Of another room." not in text
-
-
-def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p",
-        verdict=REVISE,
-        findings=tuple(
-            finding(number, severity, room="bedroom", items=(f"A{number}",), waived=waived)
-            for number, (severity, waived) in enumerate(
-                [("error", False), ("warning", False), ("note", False), ("error", True)], 1
-            )
-        ),
-    )
-    root = parse(draw_room(facts, plan, report))
-    bodies = {
-        balloon.get("data-finding"): balloon[-2]
-        for balloon in root.iter()
-        if balloon.get("class") == "balloon"
-    }
-    assert [bodies[number].tag.removeprefix(SVG) for number in "1234"] == [
-        "rect",
-        "path",
-        "circle",
-        "rect",
-    ]
-    assert bodies["1"].get("fill") != "#ffffff"
-    assert bodies["4"].get("fill") == "#ffffff"
-    assert bodies["4"].get("stroke-dasharray")
-    assert not bodies["1"].get("stroke-dasharray")
-
-
-def test_more_findings_than_fit_are_counted() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p", verdict=REVISE, findings=tuple(finding(n, room="bedroom") for n in range(1, 201))
-    )
-    text = " ".join(words(parse(sheet)) for sheet in draw_sheets(facts, plan, report))
-    found = re.search(r"and (\d+) more, in the report: (\d+)–200", text)
-    assert found is not None
-    assert int(found[1]) == 200 - int(found[2]) + 1
 
 
 def test_layers_are_drawn_as_asked() -> None:
