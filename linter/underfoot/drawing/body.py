@@ -28,7 +28,7 @@ class SheetOptions(Struct, frozen=True, kw_only=True):
 
 def find_margins(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Margins:
     """Keep room round a room for its dimensions, signs and balloons: left, top, right, bottom."""
-    guests = find_guests(plan, facts)
+    guests = tuple(find_guests(plan, facts).values())
     chains = find_chains(facts, guests) if "dimensions" in options.layers else []
     left, top, right, bottom = (depth_of_chains(facts, chains, side, guests) for side in SIDES)
     return (left, top, right, bottom)

@@ -139,16 +139,16 @@ def _sides_of_leaves(facts: RoomFacts) -> set[Side]:
     return {side for side in sides if side is not None}
 
 
-def find_guests(plan: Plan, facts: RoomFacts) -> list[Point]:
-    """Find where thermostats of other rooms hang in a room."""
-    return [
-        other.thermostat.at
+def find_guests(plan: Plan, facts: RoomFacts) -> dict[str, Point]:
+    """Find whose thermostats hang in a room that is not theirs, and where."""
+    return {
+        other.id: other.thermostat.at
         for other in plan.rooms.values()
         if other.thermostat is not None
         and other.thermostat.room == facts.id
         and other.thermostat.at is not None
         and other.id != facts.id
-    ]
+    }
 
 
 def side_of_wall(facts: RoomFacts, at: Point) -> Side | None:

@@ -126,7 +126,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     """Draw a room's layers; lettering gives way to signs, balloons to both."""
     shown = set(layers)
     signs = find_signs(scene) if "controls" in shown else []
-    guests = find_guests(scene.plan, scene.facts)
+    guests = tuple(find_guests(scene.plan, scene.facts).values())
     chains = find_chains(scene.facts, guests) if "dimensions" in shown else []
     fixed = [*(sign.patch for sign in signs), *taken_by_origin(scene)]
     if "sensor" in shown:

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
+from underfoot.drawing.chains import find_guests
 from underfoot.drawing.finding_signs import draw_balloon_sign, line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.drawing.joints import DOT, find_joins
@@ -198,14 +199,7 @@ def _controls(scene: Scene) -> list[Entry]:
             said += f", reads the sensors of {', '.join(room.thermostat.reads) or 'no room'}"
         sign = tag("circle", cx=4, cy=0, r=2.8, **look) + text("T")
         entries.append(Entry(layer="controls", sign=sign, text=f"thermostat{said}"))
-    guests = [
-        other.id
-        for other in scene.plan.rooms.values()
-        if other.thermostat is not None
-        and other.thermostat.room == room.id
-        and other.id != room.id
-        and other.thermostat.at is not None
-    ]
+    guests = find_guests(scene.plan, scene.facts)
     if guests:
         sign = tag("circle", cx=4, cy=0, r=2.8, **look) + text("T2")
         entries.append(

@@ -50,8 +50,7 @@ def find_signs(scene: Scene) -> list[Sign]:
         if at is not None:
             beside = 1 if at == box_at else 0
             signs.append(_sign(scene, "thermostat", "T", True, at, beside))
-    guests = find_guests(scene.plan, scene.facts)
-    for place, at in enumerate(guests):
+    for place, at in enumerate(find_guests(scene.plan, scene.facts).values()):
         beside = 2 + place if box_at is not None and math.dist(at, box_at) < 200 else place
         signs.append(_sign(scene, "thermostat of another room", "T2", True, at, beside))
     return signs

@@ -25,6 +25,7 @@ from underfoot.heat.map_marks import (
     draw_profile,
     find_limit,
     find_profile,
+    place_letters,
     say_limit,
 )
 from underfoot.heat.picture import HeatPicture
@@ -42,6 +43,9 @@ _LABELS_APART = 60.0
 _NOISE_K = 0.5
 # A label stands so far inside the walls, in the picture's units.
 _OFF_WALLS = 24.0
+# Where on its line a label is tried, as shares of the line.
+_SHARES = (0.1, 0.35, 0.6, 0.85, 0.2, 0.45, 0.7, 0.95, 0.3, 0.55, 0.8, 0.05, 0.4, 0.65, 0.9, 0.15,
+           0.5, 0.75, 0.0, 0.25)  # fmt: skip
 
 
 def colour_at(share: float) -> tuple[int, int, int]:
@@ -86,6 +90,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
     )
     yield '<g fill="none" stroke="#000" stroke-width="1.2">'
     labels: list[tuple[float, float, str]] = []
+    letters = place_letters(profile, place, _WIDE)
     for level in np.arange(math.ceil(low / step) * step, high + 1e-9, step).tolist():
         if abs(level - picture.room_c) < _NOISE_K:
             continue
@@ -94,7 +99,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
             continue
         path = "".join(_path(line, grid.cell / unit, tall) for line in lines)
         yield f'<path d="{path}" stroke-opacity="0.55"/>'
-        spot = _free_spot(max(lines, key=len), grid.cell / unit, place, labels, floor)
+        spot = _free_spot(max(lines, key=len), grid.cell / unit, place, [*letters, *labels], floor)
         if spot is not None:
             labels.append((*spot, f"{level:g}"))
     yield "</g>"
@@ -137,7 +142,7 @@ def _free_spot(
     floor: Any,
 ) -> tuple[float, float] | None:
     """Find a place on a line for its label: on the floor, away from the labels that stand."""
-    for share in (0.1, 0.35, 0.6, 0.85, 0.2, 0.45, 0.7, 0.95, 0.3, 0.55):
+    for share in _SHARES:
         x, y = line[int(share * (len(line) - 1))]
         x, y = x * scale, place.tall - y * scale
         if shapely.contains_xy(floor, *place.back(x, y)) and all(

@@ -94,28 +94,33 @@ def draw_fixtures(facts: RoomFacts, place: Place) -> Iterator[str]:
 
 def draw_line(profile: Profile, place: Place, wide: float) -> str:
     """Draw the line of the profile over the map, with its letters."""
-    if profile.along_x:
-        _, y = place.at(0.0, profile.off)
-        ends = ((0.0, y), (wide, y))
-    else:
-        x, _ = place.at(profile.off, 0.0)
-        ends = ((x, place.tall), (x, 0.0))
-    (x1, y1), (x2, y2) = ends
+    (x1, y1), (x2, y2) = _ends(profile, place, wide)
     line = (
         f'<path d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}" fill="none" stroke="#000" '
         'stroke-width="1.5" stroke-dasharray="18 5 3 5"/>'
     )
-    # Inside the picture, whichever end it is.
-    shift = 12 if profile.along_x else 0
     letters = "".join(
-        f'<text x="{x + dx:.1f}" y="{y + dy:.1f}" font-weight="bold" text-anchor="middle" '
+        f'<text x="{x:.1f}" y="{y:.1f}" font-weight="bold" text-anchor="middle" '
         f'stroke="#fff" stroke-width="4" paint-order="stroke">{letter}</text>'
-        for letter, x, y, dx, dy in (
-            ("A", x1, y1, shift, -6),
-            ("B", x2, y2, -shift, -6 if profile.along_x else 22),
-        )
+        for x, y, letter in place_letters(profile, place, wide)
     )
     return line + letters
+
+
+def place_letters(profile: Profile, place: Place, wide: float) -> list[tuple[float, float, str]]:
+    """Place the letters at the ends of the profile's line, inside the picture."""
+    (x1, y1), (x2, y2) = _ends(profile, place, wide)
+    if profile.along_x:
+        return [(x1 + 12, y1 - 6, "A"), (x2 - 12, y2 - 6, "B")]
+    return [(x1, y1 - 6, "A"), (x2, y2 + 22, "B")]
+
+
+def _ends(profile: Profile, place: Place, wide: float) -> tuple[Point, Point]:
+    if profile.along_x:
+        _, y = place.at(0.0, profile.off)
+        return (0.0, y), (wide, y)
+    x, _ = place.at(profile.off, 0.0)
+    return (x, place.tall), (x, 0.0)
 
 
 def draw_profile(

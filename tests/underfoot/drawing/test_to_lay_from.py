@@ -86,7 +86,7 @@ def look(sheets: Sheets) -> None:
     for each, long in line_lengths(first):
         assert long == pytest.approx(float(each.figure), abs=0.6 + 0.002 * first.scale)
         assert any(abs(long - known) < 0.6 + 0.002 * first.scale for known in lengths)
-    rows = find_chains(facts, find_guests(sheets.plan, facts))
+    rows = find_chains(facts, tuple(find_guests(sheets.plan, facts).values()))
     figures = [
         text for text in first.texts if "figure" in text.within and "measure" not in text.within
     ]

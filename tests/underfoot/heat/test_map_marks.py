@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
@@ -51,8 +52,8 @@ def labels_of(root: Any) -> list[tuple[float, float, str]]:
 def test_no_isotherm_lies_within_noise_of_the_air(mild: tuple[str, Any]) -> None:
     """The air has 20 °C, below as well: all that lies at 20 is what the solution is off."""
     levels = [text for _, _, text in labels_of(mild[1])]
-    assert "20" not in levels
-    assert {"21", "26"} <= set(levels)
+    # The warmest place has 26.6: every whole degree above the air has its label.
+    assert levels == ["21", "22", "23", "24", "25", "26"]
 
 
 def test_each_label_stands_on_the_floor(mild: tuple[str, Any], hot: tuple[str, Any]) -> None:
@@ -63,6 +64,23 @@ def test_each_label_stands_on_the_floor(mild: tuple[str, Any], hot: tuple[str, A
         for x, y, _ in labels_of(root):
             assert 20 <= x <= 980
             assert 20 <= y <= tall - 10
+
+
+def test_no_label_crowds_another_or_a_letter_of_the_profile(
+    mild: tuple[str, Any], hot: tuple[str, Any]
+) -> None:
+    for _, root in (mild, hot):
+        letters = [
+            (float(each.get("x")), float(each.get("y")) - 6, each.text)
+            for each in root.iter(f"{SVG}text")
+            if each.text in ("A", "B")
+        ]
+        assert len(letters) == 2
+        labels = labels_of(root)
+        # A label of two figures is about 20 wide, of letters 17 high.
+        for number, (x, y, _) in enumerate(labels):
+            for across, down, _ in [*labels[number + 1 :], *letters]:
+                assert math.hypot(x - across, y - 6 - down) > 40
 
 
 def test_fixtures_are_drawn_with_their_names(mild: tuple[str, Any]) -> None:
