@@ -217,7 +217,7 @@ def test_several_rooms(capsys: Said) -> None:
     }
     assert plan.rooms["living-room"].outline[2] == (5000, 4000)
     assert main(["new", "one.yaml", *rooms[:4], "--room", "hall"]) == 2
-    assert "there are 2 rooms and 1 size: give each --room its --size" in capsys.readouterr().err
+    assert "2 rooms and 1 size do not match: give each --room its --size" in capsys.readouterr().err
 
 
 def test_an_outline_from_each_kind_of_file(capsys: Said) -> None:
