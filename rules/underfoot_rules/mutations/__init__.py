@@ -37,8 +37,10 @@ TOPICS = (
 
 def gather() -> tuple[Mutation, ...]:
     """Give every mutation of the standard set, topic by topic."""
+    modules = [import_module(f"underfoot_rules.mutations.{topic}") for topic in TOPICS]
     return tuple(
-        mutation
-        for topic in TOPICS
-        for mutation in import_module(f"underfoot_rules.mutations.{topic}").MUTATIONS
+        value
+        for module in modules
+        for value in (*getattr(module, "MUTATIONS", ()), *vars(module).values())
+        if isinstance(value, Mutation)
     )

@@ -3,43 +3,27 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
-from functools import wraps
-from typing import TypeVarTuple
+from typing import Any
 
-from underfoot.api.rules import Damaged, Data, Expected, Severity
-from underfoot_rules.mutations.drawn import Drawn, Strip, draw
-from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
+import shapely
+
+from underfoot.api.rules import Data
+from underfoot_rules.mutations.damaging import pick
+from underfoot_rules.mutations.drawn import Drawn, Spot, Strip, draw
+from underfoot_rules.mutations.expand_rows import expand, open_rows
 from underfoot_rules.mutations.loads import list_coverings
 
-Chosen = TypeVarTuple("Chosen")
-Damage = Callable[[Data, random.Random], Damaged | None]
 
-
-def damages(
-    choose: Callable[..., tuple[*Chosen] | None], *given: str
-) -> Callable[[Callable[[*Chosen, random.Random], Damaged | None]], Damage]:
-    """Make a damage of a function that damages what is chosen of a copy of the plan.
-
-    Where nothing can be chosen there is no damage. `given` is handed on to `choose`.
-    """
-
-    def of(damage: Callable[[*Chosen, random.Random], Damaged | None]) -> Damage:
-        @wraps(damage)
-        def choose_and_damage(data: Data, rng: random.Random) -> Damaged | None:
-            chosen = choose(data, rng, *given)
-            return None if chosen is None else damage(*chosen, rng)
-
-        return choose_and_damage
-
-    return of
-
-
-def choose_room(data: Data, rng: random.Random) -> tuple[Data, Drawn] | None:
+def choose_room(plan: Data, rng: random.Random) -> Drawn:
     """Open a plan's rows and draw one of its heated rooms."""
-    plan = open_rows(data)
+    expand(plan)
     names = [name for name, room in plan["rooms"].items() if room.get("elements")]
-    return (plan, draw(plan, rng.choice(names))) if names else None
+    return draw(plan, pick(rng, names))
+
+
+def choose_with(plan: Data, rng: random.Random, key: str) -> str:
+    """Choose a heated room that has something under a key."""
+    return pick(rng, (room for room in heated_rooms(plan) if plan["rooms"][room].get(key)))
 
 
 def choose_strip(room: Drawn, rng: random.Random) -> Strip:
@@ -61,14 +45,14 @@ def sides_butted(room: Drawn, strip: Strip) -> tuple[bool, bool]:
     return found[0], found[1]
 
 
-def choose_end_strip(room: Drawn, rng: random.Random) -> tuple[Strip, int] | None:
+def choose_end_strip(room: Drawn, rng: random.Random) -> tuple[Strip, int]:
     """Choose a strip with a neighbour on one side alone, and the way (±1) to its free side."""
     found = []
     for strip in room.strips.values():
         low, high = sides_butted(room, strip)
         if low != high:
             found.append((strip, -1 if high else 1))
-    return rng.choice(found) if found else None
+    return pick(rng, found)
 
 
 def drop_strip(plan: Data, room: str, strip: str) -> bool:
@@ -109,6 +93,37 @@ def new_id(room: Data, kind: str, stem: str) -> str:
     return f"{stem}-{number}"
 
 
+def add(data: Data, kind: str, stem: str, thing: Any) -> str:
+    """Add a thing under an id that those of its kind do not have, and return the id."""
+    name = new_id(data, kind, stem)
+    data.setdefault(kind, {})[name] = thing
+    return name
+
+
+def stand(room: Data, stem: str, middle: Spot, size: tuple[float, float], thing: Data) -> None:
+    """Add a fixture about a spot, in whole millimetres."""
+    at = [round(place - side / 2) for place, side in zip(middle, size, strict=True)]
+    add(room, "fixtures", stem, {"at": at, "size": list(size), **thing})
+
+
+def place_thermostat(room: Drawn) -> None:
+    """Write down where a room's own thermostat hangs: over the box, if nothing else is said."""
+    thermostat = room.data.get("thermostat")
+    if thermostat and "at" not in thermostat and "room" not in thermostat:
+        thermostat["at"] = list(room.box or ())
+
+
+def floor_to_cover(plan: Data, room: str) -> Any:
+    """Give the floor that insulation and membrane must cover."""
+    drawn = draw(open_rows(plan), room)
+    stops = [
+        f.shape
+        for f in drawn.fixtures.values()
+        if f.kind == "structure" or (f.stands and f.on_subfloor)
+    ]
+    return drawn.outline.difference(shapely.union_all(stops))
+
+
 def heated_rooms(data: Data) -> list[str]:
     """List the rooms with strips, rows open or not."""
     return [
@@ -123,34 +138,18 @@ def films_in(data: Data, room: str) -> list[str]:
     return list(dict.fromkeys(thing["film"] for thing in things))
 
 
-def lose_room_thing(data: Data, rng: random.Random, key: str) -> tuple[Data, str] | None:
-    """Copy a plan and take a thing out of one heated room that has it."""
-    plan = copy_plan(data)
-    names = [name for name in heated_rooms(plan) if plan["rooms"][name].get(key)]
-    if not names:
-        return None
-    room = rng.choice(names)
+def lose_room_thing(plan: Data, rng: random.Random, key: str) -> str:
+    """Take a thing out of one heated room that has it."""
+    room = choose_with(plan, rng, key)
     del plan["rooms"][room][key]
-    return plan, room
+    return room
 
 
-def choose_covering(data: Data, rng: random.Random) -> tuple[Data, str, list[str]] | None:
+def choose_covering(plan: Data, rng: random.Random) -> tuple[str, list[str]]:
     """Choose a covering in use; give the heated rooms that have it."""
-    plan = copy_plan(data)
     rooms: dict[str, list[str]] = {}
     for room in heated_rooms(plan):
         for covering in list_coverings(plan["rooms"][room]):
             rooms.setdefault(covering, []).append(room)
-    if not rooms:
-        return None
-    name = rng.choice(list(rooms))
-    return plan, name, rooms[name]
-
-
-def cause(
-    plan: Data, rule: str, room: str | None, *items: str, severity: Severity | None = None
-) -> Damaged:
-    """Return a damage that surely causes one finding and no other."""
-    return Damaged(
-        data=plan, expected=(Expected(rule=rule, room=room, items=items, severity=severity),)
-    )
+    name = pick(rng, rooms)
+    return name, rooms[name]

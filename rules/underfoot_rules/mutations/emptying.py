@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api.rules import Damaged, Data, Mutation
+from underfoot.api.rules import Data
 from underfoot_rules.mutations.choosing import heated_rooms
-from underfoot_rules.mutations.expand_rows import copy_plan, open_rows
+from underfoot_rules.mutations.damaging import given, mutation, pick
+from underfoot_rules.mutations.expand_rows import expand
 
 
 def _take_strips_out(plan: Data, name: str) -> None:
@@ -19,46 +20,31 @@ def _take_strips_out(plan: Data, name: str) -> None:
         lead["route"] = way if len(way) > 1 else [*way, [40, 40], [60, 40]]
 
 
-def forget_strips(data: Data, rng: random.Random) -> Damaged | None:
-    """Draw leads and sensor of a room, and not its strips."""
-    plan = open_rows(data)
+@mutation("nothing-heated", "strips-forgotten")
+def forget_strips(plan: Data, rng: random.Random) -> None:
+    """Leads and sensor of a room were drawn, and its strips forgotten."""
+    expand(plan)
     rooms = heated_rooms(plan)
-    if len(rooms) < 2 or data.get("tests") or data.get("waivers"):
-        return None
-    name = rng.choice(rooms)
-    _take_strips_out(plan, name)
-    return Damaged(data=plan)
+    given(len(rooms) >= 2 and not plan.get("tests") and not plan.get("waivers"))
+    _take_strips_out(plan, rng.choice(rooms))
 
 
-def forget_all_strips(data: Data, rng: random.Random) -> Damaged | None:
-    """Hand in a plan before any strip is drawn."""
-    if data.get("tests") or data.get("waivers"):
-        return None
-    plan = open_rows(data)
+@mutation(
+    "nothing-heated",
+    "plan-without-strips",
+    not_set="a plan without strips leaves nothing to look for",
+)
+def forget_all_strips(plan: Data, rng: random.Random) -> None:
+    """The plan was handed in before any strip was drawn."""
+    given(not plan.get("tests") and not plan.get("waivers"))
+    expand(plan)
     for name in plan["rooms"]:
         _take_strips_out(plan, name)
-    return Damaged(data=plan)
 
 
-def leave_circuit_over(data: Data, rng: random.Random) -> Damaged | None:
-    """Write a circuit down for strips that were then put on another."""
-    circuits = data.get("circuits") or {}
-    heads = [name for name, told in circuits.items() if "shares" not in told]
-    if not heads:
-        return None
-    plan = copy_plan(data)
-    plan["circuits"]["C-over"] = dict(circuits[rng.choice(heads)])
-    return Damaged(data=plan)
-
-
-MUTATIONS = (
-    Mutation(rule="nothing-heated", name="strips-forgotten",
-             says="Leads and sensor of a room were drawn, and its strips forgotten.",
-             apply=forget_strips),
-    Mutation(rule="nothing-heated", name="plan-without-strips",
-             says="The plan was handed in before any strip was drawn.", apply=forget_all_strips,
-             not_set="a plan without strips leaves nothing to look for"),
-    Mutation(rule="nothing-heated", name="circuit-left-over",
-             says="A circuit was written down for strips that went on another.",
-             apply=leave_circuit_over),
-)  # fmt: skip
+@mutation("nothing-heated", "circuit-left-over")
+def leave_circuit_over(plan: Data, rng: random.Random) -> None:
+    """A circuit was written down for strips that went on another."""
+    circuits = plan.get("circuits") or {}
+    head = pick(rng, (told for told in circuits.values() if "shares" not in told))
+    plan["circuits"]["C-over"] = dict(head)

@@ -38,6 +38,12 @@ def film_width(data: Data, film: str) -> float:
 def open_rows(data: Data) -> Data:
     """Copy a plan with every row of strips opened into elements, in the routes too."""
     plan = copy_plan(data)
+    expand(plan)
+    return plan
+
+
+def expand(plan: Data) -> None:
+    """Open every row of strips of a plan in place."""
     for room in plan["rooms"].values():
         rows = room.pop("rows", None) or {}
         if not rows:
@@ -59,7 +65,6 @@ def open_rows(data: Data) -> Data:
                     for each in thing["route"]
                     for stop in (by_row.get(each, [each]) if isinstance(each, str) else [each])
                 ]
-    return plan
 
 
 def _open_row(

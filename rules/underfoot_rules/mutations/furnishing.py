@@ -4,186 +4,133 @@ from __future__ import annotations
 
 import random
 
-from underfoot.api.rules import Damaged, Data, Mutation
+from underfoot.api.rules import Data
 from underfoot_rules.mutations.choosing import (
+    add,
     choose_room,
     choose_strip,
-    damages,
-    new_id,
+    stand,
 )
-from underfoot_rules.mutations.drawn import Drawn
+from underfoot_rules.mutations.damaging import given, mutation
 from underfoot_rules.mutations.expand_rows import mm
 from underfoot_rules.mutations.laying import lengthen, move_block
 
 
-def run_under_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Draw a strip too long, up to a fixture or under it."""
-    if not any(room.get("fixtures") for room in data["rooms"].values()):
-        return None
-    return lengthen(data, rng)
+@mutation("fixture-clearance", "run-under-fixture")
+def run_under_fixture(plan: Data, rng: random.Random) -> None:
+    """A strip was counted out with too many sections and runs up to a fixture."""
+    given(any(room.get("fixtures") for room in plan["rooms"].values()))
+    lengthen(plan, rng)
 
 
-@damages(choose_room)
-def move_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Move a standing fixture towards the strips that were laid round it."""
-    found = [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
-    if not found:
-        return None
+@mutation("fixture-clearance", "fixture-moved")
+def move_fixture(plan: Data, rng: random.Random) -> None:
+    """A fixture was moved after the floor had been laid round it."""
+    room = choose_room(plan, rng)
+    found = given(
+        [f for f in room.fixtures.values() if f.stands and "at" in room.data["fixtures"][f.id]]
+    )
     told = room.data["fixtures"][rng.choice(found).id]
     step = rng.choice((-1, 1)) * rng.randint(30, 300)
     x, y = (mm(value) for value in told["at"])
     told["at"] = [x + step, y] if rng.random() < 0.5 else [x, y + step]
-    if "outlet" in told:
-        return None
-    return Damaged(data=plan)
+    given("outlet" not in told)
 
 
-def stand_on_strip(data: Data, rng: random.Random) -> Damaged | None:
-    """Add a fixture after the floor was drawn, and leave the strips below it."""
-    return _add_fixture(data, rng, {"kind": "floor-mounted"})
+@mutation("fixture-clearance", "fixture-added")
+def stand_on_strip(plan: Data, rng: random.Random) -> None:
+    """A cabinet was added to the plan, and nobody took the strips from under it."""
+    _add_fixture(plan, rng, {"kind": "floor-mounted"})
 
 
-@damages(choose_room)
-def buy_hotter_stove(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Take a stove whose maker wants more kept free than the strips leave."""
-    stoves = [f.id for f in room.fixtures.values() if f.kind == "heat source"]
-    if not stoves:
-        return None
+@mutation("fixture-clearance", "hotter-stove")
+def buy_hotter_stove(plan: Data, rng: random.Random) -> None:
+    """A stove was bought whose maker wants more kept free."""
+    room = choose_room(plan, rng)
+    stoves = given([f.id for f in room.fixtures.values() if f.kind == "heat source"])
     room.data["fixtures"][rng.choice(stoves)]["clearance"] = rng.choice((200, "0.4 m", 800))
-    return Damaged(data=plan)
 
 
-@damages(choose_room)
-def draw_beside_room(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Draw a fixture or a joint from another room's corner, or too large for its place."""
+@mutation("drawn-outside-room", "drawn-beside-the-room")
+def draw_beside_room(plan: Data, rng: random.Random) -> None:
+    """A thing was measured from another room's corner."""
+    room = choose_room(plan, rng)
     low_x, low_y, high_x, high_y = room.outline.bounds
     far = rng.randint(600, 4000)
     x, y = rng.choice(((high_x + far, low_y), (low_x - far - 500, high_y), (low_x, high_y + far)))
     if rng.random() < 0.25:
-        name = new_id(room.data, "joints", "J9")
-        room.data.setdefault("joints", {})[name] = [[x, y], [x + 100, y + 500]]
-        return Damaged(data=plan)
+        add(room.data, "joints", "J9", [[x, y], [x + 100, y + 500]])
+        return
     kind = rng.choice(("floor-mounted", "on legs", "structure", "fixings", "heat source"))
-    name = new_id(room.data, "fixtures", "thing-outside")
-    room.data.setdefault("fixtures", {})[name] = {"at": [x, y], "size": [400, 300], "kind": kind}
-    return Damaged(data=plan)
+    told = {"at": [x, y], "size": [400, 300], "kind": kind}
+    add(room.data, "fixtures", "thing-outside", told)
 
 
-@damages(choose_room)
-def push_through_wall(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Draw a cabinet that reaches through the wall."""
+@mutation("drawn-outside-room", "pushed-through-the-wall")
+def push_through_wall(plan: Data, rng: random.Random) -> None:
+    """A cabinet was drawn that is too large for its place."""
+    room = choose_room(plan, rng)
     wall = room.outline.exterior.interpolate(rng.random(), normalized=True)
     size = rng.choice((130, 240, 600))
-    name = new_id(room.data, "fixtures", "cabinet")
-    room.data.setdefault("fixtures", {})[name] = {
-        "at": [round(wall.x - size / 2), round(wall.y - size / 2)],
-        "size": [size, size],
-        "kind": rng.choice(("floor-mounted", "basin")),
-    }
-    return Damaged(data=plan)
+    kind = rng.choice(("floor-mounted", "basin"))
+    stand(room.data, "cabinet", (wall.x, wall.y), (size, size), {"kind": kind})
 
 
-def _add_fixture(data: Data, rng: random.Random, told: Data) -> Damaged | None:
-    chosen = choose_room(data, rng)
-    if chosen is None:
-        return None
-    plan, room = chosen
+def _add_fixture(plan: Data, rng: random.Random, told: Data) -> None:
+    room = choose_room(plan, rng)
     strip = choose_strip(room, rng)
     share = rng.uniform(0.15, 0.85)
     x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
-    width, depth = rng.choice(((200, 200), (350, 300), (600, 550)))
-    fixtures = room.data.setdefault("fixtures", {})
-    name = new_id(room.data, "fixtures", "cabinet")
-    fixtures[name] = {
-        "at": [round(x - width / 2), round(y - depth / 2)],
-        "size": [width, depth],
-        **told,
-    }
-    return Damaged(data=plan)
+    size = rng.choice(((200, 200), (350, 300), (600, 550)))
+    stand(room.data, "cabinet", (x, y), size, told)
 
 
-@damages(choose_room)
-def lower_fixture(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Put a fixture on shorter legs over the strips."""
-    found = [f.id for f in room.fixtures.values() if not f.stands and f.clear is not None]
-    if not found:
-        return None
+@mutation("covered-floor", "legs-shortened")
+def lower_fixture(plan: Data, rng: random.Random) -> None:
+    """A piece of furniture came with shorter legs than drawn."""
+    room = choose_room(plan, rng)
+    found = given([f.id for f in room.fixtures.values() if not f.stands and f.clear is not None])
     room.data["fixtures"][rng.choice(found)]["clear"] = rng.randint(10, 59)
-    return Damaged(data=plan)
 
 
-def add_low_fixture(data: Data, rng: random.Random) -> Damaged | None:
-    """Put a fixture on legs too short over the strips."""
-    return _add_fixture(data, rng, {"kind": "on legs", "clear": rng.randint(10, 59)})
+@mutation("covered-floor", "low-fixture-added")
+def add_low_fixture(plan: Data, rng: random.Random) -> None:
+    """A piece of furniture with hardly any legs was set on the heated floor."""
+    _add_fixture(plan, rng, {"kind": "on legs", "clear": rng.randint(10, 59)})
 
 
-def lay_on_the_floor(data: Data, rng: random.Random) -> Damaged | None:
-    """Lay a rug or a mattress on the heated floor."""
-    return _add_fixture(data, rng, {"kind": "lying flat"})
+@mutation("covered-floor", "rug-laid")
+def lay_on_the_floor(plan: Data, rng: random.Random) -> None:
+    """A rug or a mattress was laid on the heated floor."""
+    _add_fixture(plan, rng, {"kind": "lying flat"})
 
 
-@damages(choose_room)
-def hang_a_skirt(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Let fabric hang down to the floor round a piece of furniture that stands high enough."""
-    found = [f.id for f in room.fixtures.values() if f.kind == "on legs"]
-    if not found:
-        return None
+@mutation("covered-floor", "skirt-hung")
+def hang_a_skirt(plan: Data, rng: random.Random) -> None:
+    """The sofa has a skirt that hangs down to the floor."""
+    room = choose_room(plan, rng)
+    found = given([f.id for f in room.fixtures.values() if f.kind == "on legs"])
     room.data["fixtures"][rng.choice(found)]["clear"] = 0
-    return Damaged(data=plan)
 
 
-@damages(choose_room)
-def cut_a_joint_below(plan: Data, room: Drawn, rng: random.Random) -> Damaged | None:
-    """Leave a movement joint out of account that runs across one strip."""
+@mutation("joint-crossing", "joint-forgotten")
+def cut_a_joint_below(plan: Data, rng: random.Random) -> None:
+    """The slab's movement joint was not marked when the strips were drawn."""
+    room = choose_room(plan, rng)
     strip = choose_strip(room, rng)
     share = rng.uniform(0.2, 0.8)
     x, y = (a + share * (b - a) for a, b in zip(strip.start, strip.end, strict=True))
     lean = rng.uniform(-80, 80)
     half, (cx, cy), (ux, uy) = strip.width / 2, strip.across, strip.along
-    name = new_id(room.data, "joints", "J9")
-    room.data.setdefault("joints", {})[name] = [
+    joint = [
         [x - half * cx - lean * ux, y - half * cy - lean * uy],
         [x + half * cx + lean * ux, y + half * cy + lean * uy],
     ]
-    return Damaged(data=plan)
+    add(room.data, "joints", "J9", joint)
 
 
-def slide_over_joint(data: Data, rng: random.Random) -> Damaged | None:
-    """Move strips over the movement joint beside them."""
-    if not any(room.get("joints") for room in data["rooms"].values()):
-        return None
-    return move_block(data, rng, -60, -15)
-
-
-MUTATIONS = (
-    Mutation(rule="fixture-clearance", name="run-under-fixture",
-             says="A strip was counted out with too many sections and runs up to a fixture.",
-             apply=run_under_fixture),
-    Mutation(rule="fixture-clearance", name="fixture-moved",
-             says="A fixture was moved after the floor had been laid round it.",
-             apply=move_fixture),
-    Mutation(rule="fixture-clearance", name="fixture-added",
-             says="A cabinet was added to the plan, and nobody took the strips from under it.",
-             apply=stand_on_strip),
-    Mutation(rule="fixture-clearance", name="hotter-stove",
-             says="A stove was bought whose maker wants more kept free.", apply=buy_hotter_stove),
-    Mutation(rule="drawn-outside-room", name="drawn-beside-the-room",
-             says="A thing was measured from another room's corner.", apply=draw_beside_room),
-    Mutation(rule="drawn-outside-room", name="pushed-through-the-wall",
-             says="A cabinet was drawn that is too large for its place.", apply=push_through_wall),
-    Mutation(rule="covered-floor", name="legs-shortened",
-             says="A piece of furniture came with shorter legs than drawn.", apply=lower_fixture),
-    Mutation(rule="covered-floor", name="low-fixture-added",
-             says="A piece of furniture with hardly any legs was set on the heated floor.",
-             apply=add_low_fixture),
-    Mutation(rule="covered-floor", name="rug-laid",
-             says="A rug or a mattress was laid on the heated floor.", apply=lay_on_the_floor),
-    Mutation(rule="covered-floor", name="skirt-hung",
-             says="The sofa has a skirt that hangs down to the floor.", apply=hang_a_skirt),
-    Mutation(rule="joint-crossing", name="joint-forgotten",
-             says="The slab's movement joint was not marked when the strips were drawn.",
-             apply=cut_a_joint_below),
-    Mutation(rule="joint-crossing", name="slid-over-joint",
-             says="A row was pushed on until it reached over the movement joint.",
-             apply=slide_over_joint),
-)  # fmt: skip
+@mutation("joint-crossing", "slid-over-joint")
+def slide_over_joint(plan: Data, rng: random.Random) -> None:
+    """A row was pushed on until it reached over the movement joint."""
+    given(any(room.get("joints") for room in plan["rooms"].values()))
+    move_block(plan, rng, -60, -15)

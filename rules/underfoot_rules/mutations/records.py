@@ -5,125 +5,119 @@ from __future__ import annotations
 import random
 from datetime import date, timedelta
 
-from underfoot.api.rules import Damaged, Data, Expected, Mutation, Severity
-from underfoot_rules.mutations.choosing import cause, damages, heated_rooms
-from underfoot_rules.mutations.expand_rows import copy_plan
-from underfoot_rules.mutations.readings import STAGES, choose_test
+from underfoot.api.rules import Data, Expected, Severity
+from underfoot_rules.mutations.choosing import heated_rooms
+from underfoot_rules.mutations.damaging import Caused, cause, given, mutation, pick
+from underfoot_rules.mutations.readings import STAGES, caused_by, choose_test
 
 CALLED_FOR = {"laid": ("laid",), "covered": ("laid", "covered"), "handed over": ("laid", "covered")}
 
 
-def trip_late(data: Data, rng: random.Random) -> Damaged | None:
-    """Record an RCD that trips too late."""
-    chosen = choose_test(data, rng, "rcd_trip_time")
-    if chosen is None or data["supply"].get("system") == "SELV":
-        return None
-    plan, test = chosen
+@mutation("rcd-trip", "rcd-slow")
+def trip_late(plan: Data, rng: random.Random) -> Caused:
+    """The RCD trips, but too late."""
+    test = choose_test(plan, rng, "rcd_trip_time")
+    given(plan["supply"].get("system") != "SELV")
     test["rcd_trip_time"] = f"{rng.choice((0, 1, 2.9, 301, rng.randint(302, 900)))} ms"
-    return cause(plan, "rcd-trip", None, test["circuit"], test["stage"], severity="error")
+    return caused_by("rcd-trip", test, severity="error")
 
 
-@damages(choose_test, "stage")
-def skip_test(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
-    """Leave out a test that the plan's status calls for."""
-    if test["stage"] not in CALLED_FOR.get(plan.get("status", "for review"), ()):
-        return None
+@mutation("test-stages", "test-skipped")
+def skip_test(plan: Data, rng: random.Random) -> Caused:
+    """A test was left out."""
+    # Leave out a test that the plan's status calls for.
+    test = choose_test(plan, rng, "stage")
+    given(test["stage"] in CALLED_FOR.get(plan.get("status", "for review"), ()))
     if rng.random() < 0.5:
         plan["tests"].remove(test)
     else:  # written down, and one of the two readings forgotten
         test.pop(rng.choice(("load_resistance", "insulation_resistance")), None)
     refused = plan["status"] == "handed over" and test["stage"] == "covered"
     severity: Severity = "error" if refused else "warning"
-    return cause(plan, "test-stages", None, test["circuit"], test["stage"], severity=severity)
+    return caused_by("test-stages", test, severity=severity)
 
 
-def move_status_on(data: Data, rng: random.Random) -> Damaged | None:
-    """Set the status on without the tests that it calls for."""
-    plan = copy_plan(data)
+@mutation("test-stages", "status-moved-on")
+def move_status_on(plan: Data, rng: random.Random) -> Caused:
+    """The work went on, and nobody tested."""
     before = plan.get("status", "for review")
     plan["status"] = "covered" if before == "laid" else "laid"
-    if before not in ("for review", "laid") or (before == "for review" and plan.get("tests")):
-        return None
+    given(before in ("for review", "laid") and (before != "for review" or not plan.get("tests")))
     stage = plan["status"]
-    if any(test["stage"] == stage for test in plan.get("tests") or []):
-        return None
-    return Damaged(
-        data=plan,
-        expected=tuple(
-            Expected(rule="test-stages", room=None, items=(name, stage), severity="warning")
-            for name in plan["circuits"]
-        ),
+    given(not any(test["stage"] == stage for test in plan.get("tests") or []))
+    return tuple(
+        Expected(rule="test-stages", room=None, items=(name, stage), severity="warning")
+        for name in plan["circuits"]
     )
 
 
-@damages(choose_test, "date")
-def leave_open(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
-    """Leave a laid floor open too long."""
-    laid = [t for t in plan["tests"] if t["stage"] == "laid" and t["circuit"] == test["circuit"]]
-    if test["stage"] != "covered" or not laid or "date" not in laid[0]:
-        return None
-    days = timedelta(days=rng.randint(8, 36))
-    test["date"] = (date.fromisoformat(laid[0]["date"]) + days).isoformat()
-    return cause(plan, "covering-delay", None, test["circuit"], severity="note")
-
-
-@damages(choose_test, "date")
-def date_ahead(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
-    """Get the year of a circuit's last test wrong, or leave its date out."""
+@mutation("test-date", "year-mistaken")
+def date_ahead(plan: Data, rng: random.Random) -> Caused:
+    """The date of a test was mistyped, or left out."""
+    test = choose_test(plan, rng, "date")
     stages = [t["stage"] for t in plan["tests"] if t["circuit"] == test["circuit"]]
-    if test["stage"] != max(stages, key=STAGES.index):
-        return None
+    given(test["stage"] == max(stages, key=STAGES.index))
     items = (test["circuit"], test["stage"])
     if rng.random() < 0.3:
         del test["date"]
-        return cause(plan, "test-date", None, *items, severity="warning")
+        return cause("test-date", None, *items, severity="warning")
     day = date.fromisoformat(test["date"])
     test["date"] = day.replace(year=rng.choice((2062, 2116)), day=min(day.day, 28)).isoformat()
     own = [Expected(rule="test-date", room=None, items=items, severity="error")]
     if test["stage"] == "covered" and "laid" in stages:
         own.append(Expected(rule="covering-delay", room=None, items=items[:1], severity="note"))
-    return Damaged(data=plan, expected=tuple(own))
+    return tuple(own)
 
 
-@damages(choose_test, "date")
-def cover_before_laying(plan: Data, test: Data, rng: random.Random) -> Damaged | None:
-    """Date the test of the covered floor before that of the laid one."""
+def _choose_covered(plan: Data, rng: random.Random) -> tuple[Data, date]:
+    """Choose a dated test of a covered floor; give the date of that of the laid one."""
+    test = choose_test(plan, rng, "date")
     laid = [t for t in plan["tests"] if t["stage"] == "laid" and t["circuit"] == test["circuit"]]
-    if test["stage"] != "covered" or not laid or "date" not in laid[0]:
-        return None
-    day = date.fromisoformat(laid[0]["date"]) - timedelta(days=rng.randint(1, 30))
-    test["date"] = day.isoformat()
-    return cause(plan, "test-date", None, test["circuit"], "covered", severity="error")
+    given(test["stage"] == "covered" and laid and "date" in laid[0])
+    return test, date.fromisoformat(laid[0]["date"])
 
 
-def lose_head(data: Data, rng: random.Random) -> Damaged | None:
-    """Leave a field of the plan's head empty."""
-    plan = copy_plan(data)
+@mutation("test-date", "covered-before-laid")
+def cover_before_laying(plan: Data, rng: random.Random) -> Caused:
+    """The tests were written up from memory, in the wrong order."""
+    test, laid = _choose_covered(plan, rng)
+    test["date"] = (laid - timedelta(days=rng.randint(1, 30))).isoformat()
+    return cause("test-date", None, test["circuit"], "covered", severity="error")
+
+
+@mutation("covering-delay", "left-open")
+def leave_open(plan: Data, rng: random.Random) -> Caused:
+    """The laid film lay open for weeks while others worked over it."""
+    test, laid = _choose_covered(plan, rng)
+    test["date"] = (laid + timedelta(days=rng.randint(8, 36))).isoformat()
+    return cause("covering-delay", None, test["circuit"], severity="note")
+
+
+@mutation("paperwork", "head-not-filled-in")
+def lose_head(plan: Data, rng: random.Random) -> Caused:
+    """A field of the plan's head was left empty."""
     keys = [key for key in ("title", "reference", "revision", "date") if key in plan.get("job", {})]
-    if not keys:
-        return None
-    key = rng.choice(keys)
+    key = pick(rng, keys)
     del plan["job"][key]
     draft = plan.get("status") == "draft"
-    return cause(plan, "paperwork", None, key, severity="note" if draft else "warning")
+    return cause("paperwork", None, key, severity="note" if draft else "warning")
 
 
-def keep_papers(data: Data, rng: random.Random) -> Damaged | None:
-    """Hand the floor over without one of its papers."""
-    if data.get("status") != "handed over" or not data.get("handover"):
-        return None
-    plan = copy_plan(data)
+@mutation("paperwork", "papers-kept")
+def keep_papers(plan: Data, rng: random.Random) -> Caused:
+    """A paper was not handed over with the floor."""
+    given(plan.get("status") == "handed over" and plan.get("handover"))
     key = rng.choice(("diagram", "certificate", "left_with_customer"))
     if rng.random() < 0.5:
         plan["handover"].pop(key, None)
     else:
         plan["handover"][key] = "unsigned" if key == "certificate" else False
-    return cause(plan, "paperwork", None, key, severity="warning")
+    return cause("paperwork", None, key, severity="warning")
 
 
-def waive_badly(data: Data, rng: random.Random) -> Damaged | None:
-    """Write a waiver that does not hold."""
-    plan = copy_plan(data)
+@mutation("waiver-lapsed", "waiver-does-not-hold")
+def waive_badly(plan: Data, rng: random.Random) -> Caused:
+    """An agreement was written down that ran out, or that nobody needs."""
     waiver = {
         "rule": "wall-clearance",
         "item": rng.choice(heated_rooms(plan)),
@@ -145,28 +139,4 @@ def waive_badly(data: Data, rng: random.Random) -> Damaged | None:
         del waiver["item"]
     plan.setdefault("waivers", []).append(waiver)
     items = [waiver[key] for key in ("rule", "item") if key in waiver]
-    return cause(plan, "waiver-lapsed", None, *items, severity="warning")
-
-
-MUTATIONS = (
-    Mutation(rule="rcd-trip", name="rcd-slow", says="The RCD trips, but too late.",
-             apply=trip_late),
-    Mutation(rule="test-stages", name="test-skipped", says="A test was left out.", apply=skip_test),
-    Mutation(rule="test-stages", name="status-moved-on",
-             says="The work went on, and nobody tested.", apply=move_status_on),
-    Mutation(rule="test-date", name="year-mistaken",
-             says="The date of a test was mistyped, or left out.", apply=date_ahead),
-    Mutation(rule="test-date", name="covered-before-laid",
-             says="The tests were written up from memory, in the wrong order.",
-             apply=cover_before_laying),
-    Mutation(rule="covering-delay", name="left-open",
-             says="The laid film lay open for weeks while others worked over it.",
-             apply=leave_open),
-    Mutation(rule="paperwork", name="head-not-filled-in",
-             says="A field of the plan's head was left empty.", apply=lose_head),
-    Mutation(rule="paperwork", name="papers-kept",
-             says="A paper was not handed over with the floor.", apply=keep_papers),
-    Mutation(rule="waiver-lapsed", name="waiver-does-not-hold",
-             says="An agreement was written down that ran out, or that nobody needs.",
-             apply=waive_badly),
-)  # fmt: skip
+    return cause("waiver-lapsed", None, *items, severity="warning")
