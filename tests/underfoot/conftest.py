@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_set import TINY
 from underfoot.running import checking
 
@@ -21,3 +22,9 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def tiny(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the commands find the tiny rule set alone."""
     monkeypatch.setattr(checking, "installed_rule_sets", lambda: (TINY,))
+
+
+@pytest.fixture
+def ask(capsys: pytest.CaptureFixture[str]) -> Ask:
+    """Ask the command, and hear what it says."""
+    return Ask(capsys)

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import data_of
 from underfoot.__main__ import main
 from underfoot.checking.makers_figures import MAKERS_FIGURES
@@ -158,7 +159,7 @@ def test_steps_of_the_method_that_differ_are_told(house: None, capsys: Said) -> 
         assert "in the catalogue 6 mm (line" in finding["message"]
 
 
-def test_what_the_settings_own_is_no_plan_s(house: None, capsys: Said) -> None:
+def test_what_the_settings_own_is_no_plan_s(house: None, capsys: Said, ask: Ask) -> None:
     settle(locked=True, **OWNING)
     waiver = {"rule": "makers-figures", "reason": "x", "agreed_by": "y"}
     put_plan({"films": {"film-80": FILM, "film-90": FILM}}, waivers=[waiver])
@@ -171,8 +172,7 @@ def test_what_the_settings_own_is_no_plan_s(house: None, capsys: Said) -> None:
         assert "come from shared/catalogue.yaml alone" in each["message"]
         assert each["basis"] == {"kind": "settings", "text": "kept there (underfoot.yaml:3)"}
         assert each["waiver"] is None
-    main(["check", "plans", "--format", "json"])
-    (plan,) = data_of(capsys)["plans"]
+    (plan,) = ask("check plans --format json", status=1).data["plans"]
     (lapsed,) = [each for each in plan["findings"] if each["rule"] == "waiver-lapsed"]
     assert "makers-figures is told always, and no plan may waive it" in lapsed["message"]
     assert plan["verdict"] == "revise and resubmit"
@@ -225,19 +225,18 @@ def test_below_a_lock_no_catalogue_is_added(
 
 
 @pytest.mark.parametrize("what", [{"off": True}, {"severity": "note"}])
-def test_nothing_switches_it_off(house: None, capsys: Said, what: dict[str, Any]) -> None:
+def test_nothing_switches_it_off(house: None, ask: Ask, what: dict[str, Any]) -> None:
     settle(rules={"makers-figures": {**what, "because": "x"}})
     put_plan({})
-    assert main(["check", "plans"]) == 2
-    assert "is told always and cannot be waived" in " ".join(capsys.readouterr().out.split())
+    said = ask("check plans", status=2).out
+    assert "is told always and cannot be waived" in " ".join(said.split())
 
 
 @pytest.mark.parametrize("form", ["text", "sarif", "junit", "html", "lines", "annotations",
                                   "code-quality"])  # fmt: skip
-def test_every_format_tells_it(house: None, capsys: Said, form: str) -> None:
+def test_every_format_tells_it(house: None, ask: Ask, form: str) -> None:
     put_plan({"films": {"film-80": {**FILM, "output": "120 W/m2"}}})
-    main(["check", "plans", "--format", form])
-    out = " ".join(capsys.readouterr().out.split())
+    out = " ".join(ask("check plans --format", form).out.split())
     assert "makers-figures" in out
     assert "120 W/m2" in out
     if form == "sarif":
@@ -246,15 +245,13 @@ def test_every_format_tells_it(house: None, capsys: Said, form: str) -> None:
         assert run["tool"]["driver"]["rules"][result["ruleIndex"]]["id"] == "makers-figures"
 
 
-def test_it_explains_itself(capsys: Said) -> None:
-    assert main(["why", "makers-figures"]) == 0
-    assert "materials_from" in capsys.readouterr().out
+def test_it_explains_itself(ask: Ask) -> None:
+    assert "materials_from" in ask("why makers-figures").out
 
 
-def test_the_settings_list_it(house: None, capsys: Said) -> None:
+def test_the_settings_list_it(house: None, ask: Ask) -> None:
     settle(**OWNING)
-    assert main(["settings", "shared"]) == 0
-    assert "materials may come from shared/catalogue.yaml alone" in capsys.readouterr().out
+    assert "materials may come from shared/catalogue.yaml alone" in ask("settings shared").out
 
 
 def test_a_catalogue_of_boards_alone_hides_no_film(house: None, capsys: Said) -> None:

@@ -13,7 +13,7 @@ import pytest
 from msgspec.structs import replace
 from shapely import Point
 
-from underfoot.__main__ import main
+from tests.underfoot.asking import Ask
 from underfoot.api import API_VERSION
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, RuleSet, Subject
@@ -205,7 +205,7 @@ def test_every_format_shows_what_the_sound_rule_found(
     format_: str,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    ask: Ask,
 ) -> None:
     bad = [
         make_rule(replace(SOUND, **{field: value}), f"bad-{number}-{field}")
@@ -218,8 +218,7 @@ def test_every_format_shows_what_the_sound_rule_found(
     monkeypatch.setattr(checking, "installed_rule_sets", lambda: (found,))
     monkeypatch.chdir(tmp_path)
     Path("plan.yaml").write_bytes(PLAN)
-    assert main(["check", "plan.yaml", "--format", format_]) == 2
-    said = " ".join(unescape(capsys.readouterr().out).split())
+    said = " ".join(unescape(ask("check plan.yaml --format", format_, status=2).out).split())
     assert "It is 1 mm, not 2 mm." in said
     assert "bad-1-message" in said
     assert "bad-basis" in said

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 import yaml
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 from underfoot_rules import STANDARD
 
@@ -182,12 +183,11 @@ def test_a_plan_made_out_to_be_something_else_is_missed(capsys: Said, first: str
     assert main(["check", "plans/hall.yaml"]) == 2
 
 
-def test_the_settings_in_force_show_the_lock(capsys: Said) -> None:
+def test_the_settings_in_force_show_the_lock(ask: Ask) -> None:
     Path("plans/underfoot.yaml").write_text(
         "settings_format: 1\nlimits: {wall-clearance: {minimum: 60, because: tighter}}\n"
     )
-    assert main(["settings", "plans/hall.yaml"]) == 0
-    out = capsys.readouterr().out
+    out = ask("settings plans/hall.yaml").out
     assert "  underfoot.yaml – locked: nearer ones, and plans, may only tighten\n" in out
     assert "  rcd, wall-clearance (underfoot.yaml)\n" in out
     assert (

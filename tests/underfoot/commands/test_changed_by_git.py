@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, checked, git, listing
 from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
 from underfoot.__main__ import main
@@ -28,28 +29,26 @@ Said = pytest.CaptureFixture[str]
     ],
 )
 def test_a_list_that_tells_nothing_is_no_pass(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes, says: str
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes, says: str
 ) -> None:
     listing(monkeypatch, source)
-    assert main(["check", "plans", "--changed", "-"]) == 2
-    said = capsys.readouterr()
+    said = ask("check plans --changed -", status=2)
     assert says in said.err
     assert "--nothing-is-fine" in said.err
     listing(monkeypatch, source)
-    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
-    assert "nothing to check" in capsys.readouterr().err
+    assert "nothing to check" in ask("check plans --changed - --nothing-is-fine").err
 
 
 def test_a_change_beside_the_plans_is_an_answer(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     listing(monkeypatch, b"plans/notes.txt\n")
-    assert main(["check", "plans", "--changed", "-", "--nothing-is-fine"]) == 0
-    assert "nothing to check: no plan has changed" in capsys.readouterr().err
+    said = ask("check plans --changed - --nothing-is-fine").err
+    assert "nothing to check: no plan has changed" in said
     # It leaves nothing to check all the same, which passes only where that was said to be fine.
     listing(monkeypatch, b"plans/notes.txt\n")
-    assert main(["check", "plans", "--changed", "-"]) == 2
-    assert "nothing is left to check: no plan has changed" in capsys.readouterr().err
+    said = ask("check plans --changed -", status=2).err
+    assert "nothing is left to check: no plan has changed" in said
 
 
 @pytest.mark.parametrize(
@@ -146,16 +145,14 @@ def test_git_is_asked_from_a_folder_below(
     assert checked(capsys) == ["b.yaml"]
 
 
-def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, capsys: Said) -> None:
+def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, ask: Ask) -> None:
     git("branch", "work")
     put("plans/b.yaml", RIGHT + "note: on main\n")
     git("commit", "-qam", "on main")
     git("checkout", "-q", "work")
     since = ["check", "plans", "--changed-since", "main"]
-    assert main([*since, "--nothing-is-fine"]) == 0
-    assert "nothing to check" in capsys.readouterr().err
-    assert main(since) == 2
-    assert "say --nothing-is-fine" in capsys.readouterr().err
+    assert "nothing to check" in ask(*since, "--nothing-is-fine").err
+    assert "say --nothing-is-fine" in ask(*since, status=2).err
 
 
 def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said) -> None:
@@ -166,15 +163,14 @@ def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said)
 
 
 @pytest.mark.parametrize("reference", ["origin/main", "--all", "HEAD:plans"])
-def test_a_git_that_fails_ends_the_run(house: None, capsys: Said, reference: str) -> None:
-    assert main(["check", "plans", f"--changed-since={reference}"]) == 2
-    said = capsys.readouterr()
+def test_a_git_that_fails_ends_the_run(house: None, ask: Ask, reference: str) -> None:
+    said = ask("check plans", f"--changed-since={reference}", status=2)
     assert said.out == ""
     assert "--changed-since" in said.err
 
 
 def test_a_shallow_clone_ends_the_run_and_names_the_remedy(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     git("checkout", "-qb", "work")
     put("plans/b.yaml", RIGHT + "note: drawn anew\n")
@@ -183,20 +179,18 @@ def test_a_shallow_clone_ends_the_run_and_names_the_remedy(
     git("clone", "-q", "--depth", "1", "--branch", "work", here, "clone")
     monkeypatch.chdir("clone")
     git("fetch", "-q", "--depth", "1", "origin", "main:refs/remotes/origin/main")
-    assert main(["check", "plans", "--changed-since", "origin/main"]) == 2
-    assert "fetch the whole history" in capsys.readouterr().err
+    assert "fetch the whole history" in ask("check plans --changed-since origin/main", status=2).err
 
 
-def test_outside_a_repository_git_cannot_say(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_outside_a_repository_git_cannot_say(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(Path.cwd().parent))
     put("plans/a.yaml", RIGHT)
-    assert main(["check", "plans", "--changed-since", "main"]) == 2
-    assert "--changed-since: git rev-parse failed" in capsys.readouterr().err
+    said = ask("check plans --changed-since main", status=2).err
+    assert "--changed-since: git rev-parse failed" in said
 
 
-def test_only_one_way_of_asking(house: None, capsys: Said) -> None:
-    assert main(["check", "plans", "--changed", "x", "--changed-since", "main"]) == 2
-    assert "give one of them" in capsys.readouterr().err
+def test_only_one_way_of_asking(house: None, ask: Ask) -> None:
+    assert "give one of them" in ask("check plans --changed x --changed-since main", status=2).err
 
 
 def test_what_git_ignores_or_does_not_look_at_is_always_checked(house: None, capsys: Said) -> None:
@@ -256,11 +250,10 @@ def held() -> None:
 
 
 def test_a_submodule_that_does_not_know_the_branch_is_answered_for(
-    held: None, capsys: Said
+    held: None, capsys: Said, ask: Ask
 ) -> None:
     since = ["check", "house", "--changed-since", "base", "--format", "json"]
-    assert main(since) == 2
-    assert "nothing is left to check" in capsys.readouterr().err
+    assert "nothing is left to check" in ask(*since, status=2).err
     put("house/one/plan.yaml", WRONG)  # not committed yet
     assert main(since) == 1
     assert checked(capsys) == ["house/one/plan.yaml"]

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import (
     CRASHING,
     NOTED,
@@ -69,22 +70,23 @@ def test_what_was_not_judged_before_is_known(capsys: Said) -> None:
     assert main(["check", "a.yaml", "--known", "known.json"]) == 0
 
 
-def test_one_bad_plan_does_not_cost_the_others(capsys: Said) -> None:
+def test_one_bad_plan_does_not_cost_the_others(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     put("plans/b.yaml", UNREADABLE)
     put("plans/c.yaml", RIGHT)
-    assert main(["check", "plans", "--format", "json"]) == 2
-    assert [(each["path"], each["verdict"]) for each in data_of(capsys)["plans"]] == [
+    assert [
+        (each["path"], each["verdict"])
+        for each in ask("check plans --format json", status=2).data["plans"]
+    ] == [
         ("plans/a.yaml", "revise and resubmit"),
         ("plans/b.yaml", "unreadable"),
         ("plans/c.yaml", "no objection"),
     ]
 
 
-def test_a_finding_in_text(capsys: Said) -> None:
+def test_a_finding_in_text(ask: Ask) -> None:
     put("a.yaml", WRONG)
-    assert main(["check", "a.yaml"]) == 1
-    out = capsys.readouterr()
+    out = ask("check a.yaml", status=1)
     assert out.err == ""
     assert (
         "ROOM hall: 1 error\n"
@@ -98,37 +100,32 @@ def test_a_finding_in_text(capsys: Said) -> None:
     assert "\x1b" not in out.out
 
 
-def test_a_finding_in_json(capsys: Said) -> None:
+def test_a_finding_in_json(ask: Ask) -> None:
     put("a.yaml", WARNED)
-    assert main(["check", "a.yaml", "--format", "json"]) == 0
-    (each,) = data_of(capsys)["plans"]
+    (each,) = ask("check a.yaml --format json").data["plans"]
     (finding,) = each["findings"]
     assert finding["measured"] == {"value": 2100.0, "unit": "mm"}
     assert finding["limit"] == {"least": 2200.0, "most": None, "unit": "mm"}
     assert (finding["line"], finding["column"]) == (6, 3)
 
 
-def test_what_could_not_be_judged_is_said(capsys: Said) -> None:
+def test_what_could_not_be_judged_is_said(ask: Ask) -> None:
     put("a.yaml", UNDECIDED)
-    assert main(["check", "a.yaml"]) == 0
-    out = capsys.readouterr().out
+    out = ask("check a.yaml").out
     assert "INSUFFICIENT INFORMATION – work must not start before what is missing" in out
     assert "NOT JUDGED, AND MAY BE AN ERROR: 1 point\n" in out
     assert " 1  no height is given – room-height\n    To do   Write its `height`.\n" in out
 
 
-def test_a_crashed_rule_is_loud_and_alone(capsys: Said) -> None:
+def test_a_crashed_rule_is_loud_and_alone(ask: Ask) -> None:
     put("a.yaml", plan(title="crash", height="1900"))
-    assert main(["check", "a.yaml"]) == 2
-    out = capsys.readouterr().out
+    out = ask("check a.yaml", status=2).out
     assert "!!! RULE CRASHED: job-title" in out
     assert "KeyError at commands/tiny_set.py:" in out
     assert "Room hall is 1900 mm high" in out
 
 
-def test_a_crash_of_the_reader_costs_one_plan(
-    capsys: Said, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_crash_of_the_reader_costs_one_plan(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     def fall(source: bytes, *args: Any, **more: Any) -> Any:
         if b"fall" in source:
             raise RecursionError("too deep")
@@ -137,8 +134,7 @@ def test_a_crash_of_the_reader_costs_one_plan(
     monkeypatch.setattr(checking, "examine", fall)
     put("plans/a.yaml", plan(title="fall"))
     put("plans/b.yaml", RIGHT)
-    assert main(["check", "plans", "--format", "json"]) == 2
-    fallen, right = data_of(capsys)["plans"]
+    fallen, right = ask("check plans --format json", status=2).data["plans"]
     assert fallen["verdict"] == "unreadable"
     assert fallen["problems"][0]["message"].startswith("a fault of the tool, not of the plan")
     assert right["verdict"] == "no objection"
@@ -157,37 +153,32 @@ def test_today_decides_on_waivers(capsys: Said, day: str, waived: bool) -> None:
     assert bool(each["findings"][0]["waiver"]) == waived
 
 
-def test_no_waivers_lets_none_hold(capsys: Said) -> None:
+def test_no_waivers_lets_none_hold(ask: Ask) -> None:
     put("a.yaml", WAIVED)
-    assert main(["check", "a.yaml", "--today", "2026-09-30", "--no-waivers"]) == 1
-    assert "1 error\n" in capsys.readouterr().out
+    assert "1 error\n" in ask("check a.yaml --today 2026-09-30 --no-waivers", status=1).out
 
 
-def test_a_waived_finding_stays_to_be_seen(capsys: Said) -> None:
+def test_a_waived_finding_stays_to_be_seen(ask: Ask) -> None:
     put("a.yaml", WAIVED)
-    assert main(["check", "a.yaml", "--today", "2026-09-30", "--refuse-at", "note"]) == 0
-    out = capsys.readouterr().out
+    out = ask("check a.yaml --today 2026-09-30 --refuse-at note").out
     assert "a.yaml:6:3  waived error  " in out
     assert "old house (agreed by owner, until 2026-10-01)" in out
 
 
-def test_standard_input_is_a_plan(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_standard_input_is_a_plan(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", Input(WRONG.encode()))
-    assert main(["check", "-", "--format", "json"]) == 1
-    (each,) = data_of(capsys)["plans"]
+    (each,) = ask("check - --format json", status=1).data["plans"]
     assert each["path"] == "-"
 
 
-def test_no_standard_input_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_standard_input_is_one_line(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", None)
-    assert main(["check", "-"]) == 2
-    assert "The file cannot be opened: standard input is closed." in capsys.readouterr().out
+    assert "The file cannot be opened: standard input is closed." in ask("check -", status=2).out
 
 
-def test_the_report_goes_to_a_file(capsys: Said) -> None:
+def test_the_report_goes_to_a_file(ask: Ask) -> None:
     put("a.yaml", WRONG)
-    assert main(["check", "a.yaml", "--output", "out.txt"]) == 1
-    said = capsys.readouterr()
+    said = ask("check a.yaml --output out.txt", status=1)
     assert (said.out, said.err) == ("", "")
     assert CAUTION.split()[0] in Path("out.txt").read_text("utf-8")
 
@@ -209,40 +200,36 @@ def test_a_file_gets_the_same_bytes_as_a_pipe(capsysbinary: pytest.CaptureFixtur
         ("./a.yaml", "this would overwrite a plan"),
     ],
 )
-def test_an_output_that_cannot_be_is_one_line(capsys: Said, output: str, says: str) -> None:
+def test_an_output_that_cannot_be_is_one_line(ask: Ask, output: str, says: str) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", "a.yaml", "--output", output]) == 2
-    said = capsys.readouterr()
+    said = ask("check a.yaml --output", output, status=2)
     assert said.out == ""
     assert said.err.count("\n") == 1
     assert says in said.err
     assert Path("a.yaml").read_text("utf-8") == RIGHT
 
 
-def test_nothing_there_is_one_line(capsys: Said) -> None:
-    assert main(["check", "gone.yaml"]) == 2
-    said = capsys.readouterr()
+def test_nothing_there_is_one_line(ask: Ask) -> None:
+    said = ask("check gone.yaml", status=2)
     assert said.out == ""
     assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
 
 
-def test_a_folder_without_plans_is_one_line(capsys: Said) -> None:
+def test_a_folder_without_plans_is_one_line(ask: Ask) -> None:
     put("plans/underfoot.yaml", "settings_format: 1\n")
-    assert main(["check", "plans"]) == 2
-    assert capsys.readouterr().err == "underfoot: plans: no plan was found in this folder\n"
+    said = ask("check plans", status=2).err
+    assert said == "underfoot: plans: no plan was found in this folder\n"
 
 
-def test_what_is_not_there_does_not_cost_what_is(capsys: Said) -> None:
+def test_what_is_not_there_does_not_cost_what_is(ask: Ask) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", "a.yaml", "gone.yaml"]) == 2
-    out = capsys.readouterr().out
+    out = ask("check a.yaml gone.yaml", status=2).out
     assert "NO OBJECTION" in out
     assert "gone.yaml: there is no such file or folder" in out
 
 
-def test_a_report_for_programs_is_written_even_of_nothing(capsys: Said) -> None:
-    assert main(["check", "gone.yaml", "--format", "json"]) == 2
-    said = capsys.readouterr()
+def test_a_report_for_programs_is_written_even_of_nothing(ask: Ask) -> None:
+    said = ask("check gone.yaml --format json", status=2)
     data = json.loads(said.out)
     assert data["plans"] == []
     assert data["problems"][0]["file"] == "gone.yaml"
@@ -257,22 +244,20 @@ SETTINGS = (
 
 
 @pytest.mark.parametrize("arguments", [[], ["--settings", "house.yaml"]])
-def test_settings_change_a_limit_and_the_report_says_so(capsys: Said, arguments: list[str]) -> None:
+def test_settings_change_a_limit_and_the_report_says_so(ask: Ask, arguments: list[str]) -> None:
     place = put(arguments[1] if arguments else "plans/underfoot.yaml", SETTINGS)
     put("plans/a.yaml", RIGHT)
-    assert main(["check", "plans", *arguments]) == 1
-    out = capsys.readouterr().out
+    out = ask("check plans", *arguments, status=1).out
     assert "Room hall is 2400 mm high, less than 2500 mm." in out
     assert f"Basis   settings: local code ({place}:3)" in out
     assert "room-height: minimum 2500 mm, not 2000 mm" in out
 
 
-def test_settings_that_cannot_be_read_stop_their_plans_alone(capsys: Said) -> None:
+def test_settings_that_cannot_be_read_stop_their_plans_alone(ask: Ask) -> None:
     put("plans/one/underfoot.yaml", "settings_format: 1\nlimits: 5\n")
     put("plans/one/a.yaml", RIGHT)
     put("plans/two/b.yaml", RIGHT)
-    assert main(["check", "plans", "--format", "json"]) == 2
-    first, second = data_of(capsys)["plans"]
+    first, second = ask("check plans --format json", status=2).data["plans"]
     assert first["verdict"] == "unreadable"
     assert first["problems"][0]["file"] == "plans/one/underfoot.yaml"
     assert second["verdict"] == "no objection"
@@ -289,30 +274,26 @@ def test_named_settings_that_cannot_be_read_are_one_line(capsys: Said) -> None:
     assert said.err.startswith("underfoot: house.yaml:2:")
 
 
-def test_no_rules_is_no_pass(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_rules_is_no_pass(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     put("a.yaml", RIGHT)
     monkeypatch.setattr(checking, "installed_rule_sets", lambda: ())
-    assert main(["check", "a.yaml"]) == 2
-    assert "no rule set is installed" in capsys.readouterr().err
+    assert "no rule set is installed" in ask("check a.yaml", status=2).err
 
 
 @pytest.mark.parametrize("day", ["2026-13-01", "20260928", "tomorrow", "2026-09-28 ", ""])
-def test_a_bad_day_is_one_line(capsys: Said, day: str) -> None:
+def test_a_bad_day_is_one_line(ask: Ask, day: str) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", "a.yaml", "--today", day]) == 2
-    said = capsys.readouterr()
+    said = ask("check a.yaml --today", day, status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: Invalid value for '--today'")
     assert said.err.count("\n") == 1
 
 
-def test_passed_over_is_counted(capsys: Said) -> None:
+def test_passed_over_is_counted(ask: Ask) -> None:
     put("plans/a.yaml", RIGHT)
     put("plans/catalogue.yaml", "catalogue_format: 1\n")
-    assert main(["check", "plans", "--format", "json"]) == 0
-    assert data_of(capsys)["passed_over"] == 1
-    assert main(["check", "plans"]) == 0
-    assert "1 passed over in the folders" in capsys.readouterr().out
+    assert ask("check plans --format json").data["passed_over"] == 1
+    assert "1 passed over in the folders" in ask("check plans").out
 
 
 def test_paths_are_the_same_from_any_spelling(capsys: Said) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -74,19 +75,16 @@ def test_the_status_counts_what_is_new_or_worse_alone(capsys: Said) -> None:
                  "--refuse-at", "note"]) == 0  # fmt: skip
 
 
-def test_more_that_is_not_judged_and_may_be_an_error_counts_where_asked(capsys: Said) -> None:
+def test_more_that_is_not_judged_and_may_be_an_error_counts_where_asked(ask: Ask) -> None:
     right, open_ = put_plan("right.yaml", height="2300"), put_plan("open.yaml", height="null")
-    assert main(["compare", right, open_]) == 0
-    said = capsys.readouterr().out
+    said = ask("compare", right, open_).out
     assert "NOT JUDGED, AND MAY BE AN ERROR\n  room-height: 1 point more than before" in said
     assert "insufficient information (work must not start before" in " ".join(said.split())
     for refuse_at, expected in (("unjudged", 1), ("warning", 1), ("error", 0), ("never", 0)):
-        assert main(["compare", right, open_, "--refuse-at", refuse_at]) == expected
-    assert main(["compare", open_, open_, "--refuse-at", "unjudged"]) == 0
-    assert main(["compare", open_, right, "--refuse-at", "unjudged"]) == 0
-    capsys.readouterr()
-    main(["compare", right, open_, "--format", "json"])
-    (pair,) = json.loads(capsys.readouterr().out)["pairs"]
+        ask("compare", right, open_, "--refuse-at", refuse_at, status=expected)
+    ask("compare", open_, open_, "--refuse-at", "unjudged")
+    ask("compare", open_, right, "--refuse-at", "unjudged")
+    (pair,) = ask("compare", right, open_, "--format", "json").data["pairs"]
     assert pair["unjudged"] == [{"rule": "room-height", "points": 1, "why": "no height is given"}]
     assert pair["new"]["verdict"] == "insufficient information"
     assert pair["new"]["counts"]["may_be_errors"] == 1
@@ -96,11 +94,10 @@ def test_more_that_is_not_judged_and_may_be_an_error_counts_where_asked(capsys: 
     assert "1 point more than before: no height is given" in page
 
 
-def test_text_says_what_changed(capsys: Said) -> None:
+def test_text_says_what_changed(ask: Ask) -> None:
     old = put_plan("old.yaml", height="2100", job='revision: P1, date: "2026-09-28"')
     new = put_plan("new.yaml", height="2050", job='revision: P2, date: "2026-09-28"', wide=4200)
-    main(["compare", old, new])
-    said = capsys.readouterr().out
+    said = ask("compare", old, new).out
     assert "0 brought in · 1 left (1 worse) · 0 cleared · 3 changes in the plan" in said
     assert "Worse: 2050 mm now, 2100 mm before." in said
     assert "outline: 4000 × 3000 mm then, 4200 × 3000 mm now" in said
@@ -122,7 +119,9 @@ def test_folders_are_compared_by_name(capsys: Said) -> None:
     assert [one["severity"] for one in pairs["fresh.yaml"]["brought_in"]] == ["error"]
 
 
-def test_a_finding_cleared_because_nothing_is_judged_any_more_is_doubted(capsys: Said) -> None:
+def test_a_finding_cleared_because_nothing_is_judged_any_more_is_doubted(
+    capsys: Said, ask: Ask
+) -> None:
     old = put_plan("old.yaml", height="1900")
     new = put_plan("new.yaml")
     plan = Path(new)
@@ -130,11 +129,10 @@ def test_a_finding_cleared_because_nothing_is_judged_any_more_is_doubted(capsys:
     _, said = compared(capsys, old, new)
     (cleared,) = said["pairs"][0]["cleared"]
     assert cleared["doubt"] == "its rule could judge less than before (no height is given)"
-    main(["compare", old, new])
-    assert "NOT SURE" in capsys.readouterr().out
+    assert "NOT SURE" in ask("compare", old, new).out
 
 
-def test_a_rule_switched_off_is_said_and_doubted(capsys: Said) -> None:
+def test_a_rule_switched_off_is_said_and_doubted(capsys: Said, ask: Ask) -> None:
     put_plan("old/a.yaml", height="1900")
     put_plan("new/a.yaml", height="1900")
     Path("new/underfoot.yaml").write_text(
@@ -146,18 +144,16 @@ def test_a_rule_switched_off_is_said_and_doubted(capsys: Said) -> None:
     assert [(one["side"], one["rule"], one["what"]) for one in pair["settings_differ"]] == [
         ("new", "room-height", "off")
     ]
-    main(["compare", "old", "new"])
-    assert "THE SETTINGS ARE NOT THE SAME" in capsys.readouterr().out
+    assert "THE SETTINGS ARE NOT THE SAME" in ask("compare old new").out
 
 
-def test_a_waiver_that_lapses_counts_as_worse(capsys: Said) -> None:
+def test_a_waiver_that_lapses_counts_as_worse(ask: Ask) -> None:
     old = put_plan("old.yaml", height="1900")
     new = put_plan("new.yaml", height="1900")
     waiver = "waivers: [{rule: room-height, item: hall, reason: old house, agreed_by: lead}]\n"
     Path(old).write_text(Path(old).read_text() + waiver)
-    assert main(["compare", old, new]) == 1
-    assert "Its waiver holds no longer." in " ".join(capsys.readouterr().out.split())
-    assert main(["compare", new, old]) == 0
+    assert "Its waiver holds no longer." in " ".join(ask("compare", old, new, status=1).out.split())
+    ask("compare", new, old)
 
 
 @pytest.mark.parametrize(
@@ -168,18 +164,16 @@ def test_a_waiver_that_lapses_counts_as_worse(capsys: Said) -> None:
         (("-", "old.yaml"), "not standard input"),
     ],
 )
-def test_misuse(arguments: tuple[str, str], says: str, capsys: Said) -> None:
+def test_misuse(arguments: tuple[str, str], says: str, ask: Ask) -> None:
     put_plan("old.yaml")
-    assert main(["compare", *arguments]) == 2
-    assert says in capsys.readouterr().err
+    assert says in ask("compare", *arguments, status=2).err
 
 
-def test_an_unreadable_plan_is_said_in_every_format(capsys: Said) -> None:
+def test_an_unreadable_plan_is_said_in_every_format(ask: Ask) -> None:
     old = put_plan("old.yaml")
     Path("new.yaml").write_text("plan_format: 1\n")
     for form in ("text", "json", "html"):
-        assert main(["compare", old, "new.yaml", "--format", form]) == 2
-        words = " ".join(capsys.readouterr().out.split())
+        words = " ".join(ask("compare", old, "new.yaml", "--format", form, status=2).out.split())
         assert f"plan needs {'<code>rooms</code>' if form == 'html' else '`rooms`'}" in words
 
 

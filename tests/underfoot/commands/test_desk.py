@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 from underfoot.commands import desk as command
 from underfoot_rules import STANDARD
@@ -23,35 +24,33 @@ Said = pytest.CaptureFixture[str]
 
 
 def test_without_the_extra_it_says_how_to_install_it(
-    monkeypatch: pytest.MonkeyPatch, capsys: Said
+    monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     monkeypatch.setattr(
         command, "find_spec", lambda name: None if name == "watchfiles" else find_spec(name)
     )
-    assert main(["desk", "."]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("desk .", status=2).err == (
         "underfoot: desk needs the extra `desk`: pip install 'underfoot[desk]'\n"
     )
 
 
-def test_without_a_plan_there_is_no_desk(capsys: Said) -> None:
+def test_without_a_plan_there_is_no_desk(ask: Ask) -> None:
     Path("empty").mkdir()
     for path, words in [
         ("empty", "no plan was found in this folder"),
         ("gone.yaml", "there is no such file"),
         ("-", "the desk shows files"),
     ]:
-        assert main(["desk", path, "--no-open"]) == 2
-        said = capsys.readouterr()
+        said = ask("desk", path, "--no-open", status=2)
         assert words in said.err
         assert said.out == ""
 
 
-def test_more_plans_than_a_page_shows_are_too_many(capsys: Said) -> None:
+def test_more_plans_than_a_page_shows_are_too_many(ask: Ask) -> None:
     for number in range(201):
         Path(f"{number}.yaml").write_text("plan_format: 1\n", "utf-8")
-    assert main(["desk", ".", "--no-open"]) == 2
-    assert "there are 201 plans; at the desk are at most 200" in capsys.readouterr().err
+    said = ask("desk . --no-open", status=2).err
+    assert "there are 201 plans; at the desk are at most 200" in said
 
 
 def test_a_port_that_is_taken_is_told(capsys: Said) -> None:

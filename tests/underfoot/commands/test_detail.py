@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, UNDECIDED, UNREADABLE, WRONG, put
 from underfoot.__main__ import main
 from underfoot.checking.report import CAUTION, CAUTION_IN_BRIEF
@@ -45,7 +46,7 @@ def test_several_plans_are_told_in_brief_and_one_in_full(two: None, capsys: Said
     assert flat(one).endswith(CAUTION)
 
 
-def test_the_detail_can_be_chosen(two: None, capsys: Said) -> None:
+def test_the_detail_can_be_chosen(two: None, capsys: Said, ask: Ask) -> None:
     full = written(capsys, "plans", "--detail", "full")
     assert full.count(HEAD) == 3
     assert "2 PLANS\n" in full
@@ -54,12 +55,11 @@ def test_the_detail_can_be_chosen(two: None, capsys: Said) -> None:
     assert brief.startswith("plans/a.yaml  revise")
     main(["check", "plans", "--format", "json", "--report", "text=out.txt", "--detail", "full"])
     assert Path("out.txt").read_text("utf-8").count(HEAD) == 3
-    capsys.readouterr()
-    assert main(["check", "plans", "--format", "json", "--detail", "full"]) == 2
-    assert "--detail is about the text" in capsys.readouterr().err
+    said = ask("check plans --format json --detail full", status=2).err
+    assert "--detail is about the text" in said
 
 
-def test_quiet_is_silent_where_nothing_is_refused(capsys: Said) -> None:
+def test_quiet_is_silent_where_nothing_is_refused(capsys: Said, ask: Ask) -> None:
     put("plans/a.yaml", NOTED)
     put("plans/b.yaml", UNDECIDED)
     for form in ("text", "lines"):
@@ -67,14 +67,13 @@ def test_quiet_is_silent_where_nothing_is_refused(capsys: Said) -> None:
         assert main(["check", "plans/a.yaml", "-q", "--report", "sarif=a.sarif"]) == 0
         said = capsys.readouterr()
         assert (said.out, said.err) == ("", "")
-    assert main(["check", "plans", "-q", "--refuse-at", "unjudged"]) == 1
-    assert "not judged: 1 may be an error (room-height)" in capsys.readouterr().out
+    told = ask("check plans -q --refuse-at unjudged", status=1).out
+    assert "not judged: 1 may be an error (room-height)" in told
 
 
-def test_quiet_tells_what_is_refused_and_no_more(two: None, capsys: Said) -> None:
+def test_quiet_tells_what_is_refused_and_no_more(two: None, capsys: Said, ask: Ask) -> None:
     put("plans/c.yaml", UNREADABLE)
-    assert main(["check", "plans", "gone.yaml", "--quiet"]) == 2
-    said = capsys.readouterr()
+    said = ask("check plans gone.yaml --quiet", status=2)
     assert said.err == "underfoot: gone.yaml: there is no such file or folder\n"
     assert "1  6:3  error  room-height" in said.out
     assert "1  8:5  error  unreadable" in said.out
@@ -109,6 +108,6 @@ def test_quiet_keeps_to_the_width_of_a_terminal(
     assert max(map(len, caution.splitlines())) <= 40
 
 
-def test_quiet_is_for_what_is_read_line_by_line(two: None, capsys: Said) -> None:
-    assert main(["check", "plans", "--quiet", "--format", "json"]) == 2
-    assert "--quiet is for text and lines, not for json" in capsys.readouterr().err
+def test_quiet_is_for_what_is_read_line_by_line(two: None, ask: Ask) -> None:
+    said = ask("check plans --quiet --format json", status=2).err
+    assert "--quiet is for text and lines, not for json" in said

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, checked, git, listing
 from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, WRONG, data_of, put
 from underfoot.__main__ import main
@@ -71,28 +72,25 @@ def test_an_unpacked_archive_has_its_catalogue(capsys: Said) -> None:
 @pytest.mark.parametrize(
     "name", ["underfoot.yml", "Underfoot.yaml", "UNDERFOOT.YML", ".underfoot.yaml"]
 )
-def test_settings_under_another_name_are_no_pass(capsys: Said, name: str) -> None:
+def test_settings_under_another_name_are_no_pass(ask: Ask, name: str) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     put(name, STRICT)
-    assert main(["check", "plans"]) == 2
-    assert "rename it" in " ".join(capsys.readouterr().out.split())
+    assert "rename it" in " ".join(ask("check plans", status=2).out.split())
 
 
-def test_settings_that_lead_nowhere_are_no_pass(capsys: Said) -> None:
+def test_settings_that_lead_nowhere_are_no_pass(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     os.symlink("gone.yaml", "underfoot.yaml")
-    assert main(["check", "plans"]) == 2
-    assert "cannot be opened" in capsys.readouterr().out
+    assert "cannot be opened" in ask("check plans", status=2).out
 
 
-def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(capsys: Said) -> None:
+def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(capsys: Said, ask: Ask) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     put("plans/site.yaml", STRICT)
-    assert main(["check", "plans"]) == 2
-    assert "plans/site.yaml" in capsys.readouterr().out
+    assert "plans/site.yaml" in ask("check plans", status=2).out
     assert refused(capsys, "plans", "--settings", "plans/site.yaml")
 
 
@@ -106,15 +104,14 @@ def test_only_what_git_has_taken_in(house: None, capsys: Said) -> None:
 
 
 @pytest.mark.parametrize("stray", ["plans/underfoot.yaml", "shared/more.yaml"])
-def test_what_a_plan_stands_on_must_be_taken_in_too(house: None, capsys: Said, stray: str) -> None:
+def test_what_a_plan_stands_on_must_be_taken_in_too(house: None, ask: Ask, stray: str) -> None:
     put(stray, "settings_format: 1\n" if "underfoot" in stray else CATALOGUE)
     put("plans/b.yaml", SHARING.replace("shared/catalogue.yaml", "shared/more.yaml")
         if "more" in stray else RIGHT)  # fmt: skip
     git("add", "plans/b.yaml")
-    assert main(["check", "plans", "--tracked"]) == 2
-    assert stray in capsys.readouterr().out
+    assert stray in ask("check plans --tracked", status=2).out
     git("add", "-A")
-    assert main(["check", "plans", "--tracked"]) == 0
+    ask("check plans --tracked")
 
 
 def test_plans_left_out_by_pattern(house: None, capsys: Said) -> None:
@@ -148,7 +145,7 @@ EMPTIED = [
 @pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "html", "lines",
                                   "annotations", "code-quality"])  # fmt: skip
 def test_leaving_everything_out_is_no_pass(
-    house: None, capsys: Said, arguments: list[str], form: str
+    house: None, ask: Ask, arguments: list[str], form: str
 ) -> None:
     put("plans/c.yaml", RIGHT)
     put("plans/out/underfoot.yaml", "settings_format: 1\nignore: ['*']\n")
@@ -160,41 +157,38 @@ def test_leaving_everything_out_is_no_pass(
     command = ["check", *arguments, "--format", form]
     if arguments[-1] == "HEAD":  # what git ignores is always checked
         command += ["--exclude", "plans/out"]
-    assert main(command) == 2
-    said = capsys.readouterr()
+    said = ask(*command, status=2)
     assert "nothing is left to check" in " ".join((said.out + said.err).split())
-    assert main([*command, "--nothing-is-fine"]) == 0
-    assert "nothing to check: " in capsys.readouterr().err
+    assert "nothing to check: " in ask(*command, "--nothing-is-fine").err
 
 
-def test_a_root_that_is_not_above_is_no_root(house: None, capsys: Said) -> None:
-    assert main(["check", "plans", "--root", "shared"]) == 2
-    assert "plans/a.yaml does not lie below it" in capsys.readouterr().err
+def test_a_root_that_is_not_above_is_no_root(house: None, ask: Ask) -> None:
+    assert "plans/a.yaml does not lie below it" in ask("check plans --root shared", status=2).err
 
 
-def test_a_named_plan_must_be_taken_in(house: None, capsys: Said) -> None:
+def test_a_named_plan_must_be_taken_in(house: None, ask: Ask) -> None:
     put("plans/stray.yaml", RIGHT)
-    assert main(["check", "plans/a.yaml", "plans/stray.yaml", "--tracked"]) == 2
-    assert "plans/stray.yaml: git has not taken this in" in capsys.readouterr().out
+    said = ask("check plans/a.yaml plans/stray.yaml --tracked", status=2).out
+    assert "plans/stray.yaml: git has not taken this in" in said
 
 
-def test_a_link_to_a_catalogue_must_be_taken_in(house: None, capsys: Said) -> None:
+def test_a_link_to_a_catalogue_must_be_taken_in(house: None, ask: Ask) -> None:
     os.symlink("../shared/catalogue.yaml", "plans/kinds.yaml")
     put("plans/a.yaml", SHARING.replace("../shared/catalogue.yaml", "kinds.yaml"))
     git("add", "plans/a.yaml")
-    assert main(["check", "plans", "--tracked"]) == 2
-    assert "plans/kinds.yaml" in capsys.readouterr().out
+    assert "plans/kinds.yaml" in ask("check plans --tracked", status=2).out
     git("add", "plans/kinds.yaml")
-    assert main(["check", "plans", "--tracked"]) == 0
+    ask("check plans --tracked")
 
 
 @pytest.mark.parametrize("place", ["site.yaml", "plans/site.yml"])
-def test_settings_in_any_yaml_beside_or_above_a_named_plan(capsys: Said, place: str) -> None:
+def test_settings_in_any_yaml_beside_or_above_a_named_plan(
+    capsys: Said, ask: Ask, place: str
+) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     put(place, f"# ours\n---\n{STRICT}")
-    assert main(["check", "plans/a.yaml"]) == 2
-    assert "rename it" in " ".join(capsys.readouterr().out.split())
+    assert "rename it" in " ".join(ask("check plans/a.yaml", status=2).out.split())
     assert refused(capsys, "plans/a.yaml", "--settings", place)
 
 
@@ -215,20 +209,18 @@ def test_what_settings_ignore_is_left_alone(house: None, capsys: Said) -> None:
     )
 
 
-def test_a_folder_cannot_ignore_itself_out_of_a_locked_check(house: None, capsys: Said) -> None:
+def test_a_folder_cannot_ignore_itself_out_of_a_locked_check(house: None, ask: Ask) -> None:
     put("underfoot.yaml", "settings_format: 1\nlocked: true\n")
     put("plans/underfoot.yaml", "settings_format: 1\nignore: ['*']\n")
-    assert main(["check", "plans"]) == 2
-    assert "which plans are checked" in " ".join(capsys.readouterr().out.split())
+    assert "which plans are checked" in " ".join(ask("check plans", status=2).out.split())
 
 
-def test_everything_passed_over_is_listed_with_its_reason(house: None, capsys: Said) -> None:
+def test_everything_passed_over_is_listed_with_its_reason(house: None, ask: Ask) -> None:
     put("plans/.c.yaml", RIGHT)
     put("plans/d.yaml", RIGHT)
     command = ["check", ".", "--exclude", "plans/d.yaml", "--changed-since", "HEAD",
                "--list-passed-over", "--format", "json"]  # fmt: skip
-    assert main(command) == 0
-    assert data_of(capsys)["passed_over"] == [
+    assert ask(*command).data["passed_over"] == [
         {"path": ".git", "why": "a hidden folder"},
         {"path": "plans/.c.yaml", "why": "hidden"},
         {"path": "plans/a.yaml", "why": "a plan that has not changed, nor what it stands on"},
@@ -238,11 +230,10 @@ def test_everything_passed_over_is_listed_with_its_reason(house: None, capsys: S
     ]
 
 
-def test_a_plan_of_another_format_is_told(house: None, capsys: Said) -> None:
+def test_a_plan_of_another_format_is_told(house: None, ask: Ask) -> None:
     put("plans/b.yaml", RIGHT.replace("plan_format: 1", "plan_format: 2"))
-    assert main(["check", "plans"]) == 2
     assert "`plan_format: 2` is not known to this version" in " ".join(
-        capsys.readouterr().out.split()
+        ask("check plans", status=2).out.split()
     )
 
 
@@ -263,7 +254,7 @@ def test_a_hook_s_names_may_be_of_catalogues_and_settings(
 
 
 def test_standard_input_under_a_name(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, capsys: Said, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put("plans/sub/underfoot.yaml", STRICT)
     source = UNDATED.replace(
@@ -272,14 +263,13 @@ def test_standard_input_under_a_name(
     listing(monkeypatch, source.encode())
     assert refused(capsys, "-", "--stdin-name", "plans/sub/new.yaml")
     listing(monkeypatch, source.encode())
-    main(["check", "-", "--stdin-name", "plans/sub/new.yaml", "--format", "lines"])
-    assert capsys.readouterr().out.startswith("plans/sub/new.yaml:")
+    said = ask("check - --stdin-name plans/sub/new.yaml --format lines", status=1).out
+    assert said.startswith("plans/sub/new.yaml:")
     listing(monkeypatch, source.encode())
     command = ["check", "-", "--stdin-name", "plans/sub/new.yaml", "--changed-since", "HEAD"]
-    assert main(command) == 1
+    ask(*command, status=1)
     for wrong, says in (
         (["plans", "--stdin-name", "x.yaml"], "give - as a PATH"),
         (["-", "--stdin-name", "nowhere/x.yaml"], "there is no such folder"),
     ):
-        assert main(["check", *wrong]) == 2
-        assert says in capsys.readouterr().err
+        assert says in ask("check", *wrong, status=2).err

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -33,30 +34,27 @@ def put_plan(*names: str, height: str = "2400", wide: str = "4000") -> str:
     return "plan.yaml"
 
 
-def test_one_room_goes_to_standard_output(capsys: Said) -> None:
-    assert main(["draw", put_plan("hall")]) == 0
-    said = capsys.readouterr()
+def test_one_room_goes_to_standard_output(ask: Ask) -> None:
+    said = ask("draw", put_plan("hall"))
     assert ElementTree.fromstring(said.out).get("width") == "420mm"
     assert said.err == ""
 
 
-def test_output_is_the_same_in_a_file(capsys: Said) -> None:
+def test_output_is_the_same_in_a_file(capsys: Said, ask: Ask) -> None:
     plan = put_plan("hall")
-    assert main(["draw", plan]) == 0
-    shown = capsys.readouterr().out
+    shown = ask("draw", plan).out
     assert main(["draw", plan, "--output", "hall.svg"]) == 0
     assert Path("hall.svg").read_text("utf-8") == shown
     assert capsys.readouterr().out == ""
 
 
-def test_several_rooms_want_a_folder_or_a_choice(capsys: Said) -> None:
+def test_several_rooms_want_a_folder_or_a_choice(ask: Ask) -> None:
     plan = put_plan("hall", "stair")
-    assert main(["draw", plan]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("draw", plan, status=2).err == (
         "underfoot: the plan has 2 rooms (hall, stair), a sheet each: choose one with --room, or "
         "name a folder with --output\n"
     )
-    assert main(["draw", plan, "--output", "both.svg"]) == 2
+    ask("draw", plan, "--output", "both.svg", status=2)
     assert not Path("both.svg").exists()
 
 
@@ -69,56 +67,47 @@ def test_a_folder_gets_a_file_for_each_room() -> None:
     assert ">2 of 2<" in Path("sheets/plan-stair.svg").read_text("utf-8")
 
 
-def test_a_room_is_chosen_and_a_near_miss_is_suggested(capsys: Said) -> None:
+def test_a_room_is_chosen_and_a_near_miss_is_suggested(ask: Ask) -> None:
     plan = put_plan("hall", "stair")
-    assert main(["draw", plan, "--room", "stair"]) == 0
-    assert ">stair<" in capsys.readouterr().out
-    assert main(["draw", plan, "--room", "stairs"]) == 2
-    assert capsys.readouterr().err == (
+    assert ">stair<" in ask("draw", plan, "--room", "stair").out
+    assert ask("draw", plan, "--room", "stairs", status=2).err == (
         "underfoot: --room stairs: the plan has no such room; did you mean `stair`?\n"
     )
-    assert main(["draw", plan, "--room", "loft"]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("draw", plan, "--room", "loft", status=2).err == (
         "underfoot: --room loft: the plan has no such room; there are hall, stair\n"
     )
 
 
-def test_findings_are_those_of_the_check(capsys: Said) -> None:
-    assert main(["draw", put_plan("hall", height="1900")]) == 0
-    drawn = capsys.readouterr().out
+def test_findings_are_those_of_the_check(ask: Ask) -> None:
+    drawn = ask("draw", put_plan("hall", height="1900")).out
     assert "room-height" in drawn
     assert "revise and resubmit" in drawn
 
 
-def test_sheet_and_layers_are_as_asked(capsys: Said) -> None:
+def test_sheet_and_layers_are_as_asked(ask: Ask) -> None:
     plan = put_plan("hall")
-    assert main(["draw", plan, "--sheet", "A3", "--layers", "fixtures, dimensions"]) == 0
-    drawn = capsys.readouterr().out
+    drawn = ask("draw", plan, "--sheet", "A3", "--layers", "fixtures, dimensions").out
     assert ElementTree.fromstring(drawn).get("width") == "420mm"
     assert set(re.findall('data-layer="([a-z]+)"', drawn)) == {"walls", "dimensions"}
 
 
-def test_an_unknown_layer_is_refused_with_the_nearest(capsys: Said) -> None:
-    assert main(["draw", put_plan("hall"), "--layers", "usual,board"]) == 2
-    assert capsys.readouterr().err == (
+def test_an_unknown_layer_is_refused_with_the_nearest(ask: Ask) -> None:
+    assert ask("draw", put_plan("hall"), "--layers", "usual,board", status=2).err == (
         "underfoot: --layers usual,board: there is no layer 'board'; did you mean `boards`?\n"
     )
-    assert main(["draw", put_plan("hall"), "--layers", "xyzzy"]) == 2
-    assert "no layer 'xyzzy'; there are boards, membrane, " in capsys.readouterr().err
+    said = ask("draw", put_plan("hall"), "--layers", "xyzzy", status=2).err
+    assert "no layer 'xyzzy'; there are boards, membrane, " in said
 
 
-def test_an_unreadable_plan_is_told_with_its_place(capsys: Said) -> None:
-    assert main(["draw", put_plan("hall", height="tall")]) == 2
-    said = capsys.readouterr()
+def test_an_unreadable_plan_is_told_with_its_place(ask: Ask) -> None:
+    said = ask("draw", put_plan("hall", height="tall"), status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: plan.yaml:8:5: ")
 
 
-def test_an_absent_plan_and_a_folder_are_refused(capsys: Said) -> None:
-    assert main(["draw", "none.yaml"]) == 2
-    assert "none.yaml" in capsys.readouterr().err
-    assert main(["draw", "."]) == 2
-    assert "this is a folder; draw takes one plan" in capsys.readouterr().err
+def test_an_absent_plan_and_a_folder_are_refused(ask: Ask) -> None:
+    assert "none.yaml" in ask("draw none.yaml", status=2).err
+    assert "this is a folder; draw takes one plan" in ask("draw .", status=2).err
 
 
 def test_a_plan_is_never_overwritten(capsys: Said) -> None:
@@ -157,10 +146,9 @@ def test_a_name_without_an_ending_is_a_folder_where_there_are_several_rooms() ->
     ("name", "form", "right"), [("hall.jpg", "svg", "hall.svg"), ("hall.svg", "png", "hall.png")]
 )
 def test_the_ending_of_something_else_is_refused(
-    name: str, form: str, right: str, capsys: Said
+    name: str, form: str, right: str, ask: Ask
 ) -> None:
-    assert main(["draw", put_plan("hall"), "--format", form, "--output", name]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("draw", put_plan("hall"), "--format", form, "--output", name, status=2).err == (
         f"underfoot: --output {name}: what is written is {form}, so name it {right}; "
         "--format can be svg, pdf, png, dxf\n"
     )
@@ -202,11 +190,10 @@ def test_printing_gives_the_same_bytes_again() -> None:
 
 
 def test_without_the_extra_it_says_how_to_install_it(
-    monkeypatch: pytest.MonkeyPatch, capsys: Said
+    monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     monkeypatch.setitem(sys.modules, "typst", None)
-    assert main(["draw", put_plan("hall"), "--output", "hall.pdf"]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("draw", put_plan("hall"), "--output", "hall.pdf", status=2).err == (
         "underfoot: PDF and PNG need the extra 'print', which is not installed: "
         "pip install 'underfoot[print]'\n"
     )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import CRASHING, RIGHT, WRONG, plan, put
 from underfoot.__main__ import main
 
@@ -60,14 +61,13 @@ def test_new_refuses(capsys: Said) -> None:
     assert "1 new, 0 worse, 1 known" in capsys.readouterr().out
 
 
-def test_plans_gone_and_plans_left_out_are_said(capsys: Said) -> None:
+def test_plans_gone_and_plans_left_out_are_said(ask: Ask) -> None:
     for name in "abc":
         put(f"plans/{name}.yaml", RIGHT)
     before()
     Path("plans/b.yaml").unlink()
     arguments = ["check", "plans/a.yaml", "--known", "old.json"]
-    assert main([*arguments, "--report", "json=new.json"]) == 0
-    said = capsys.readouterr()
+    said = ask(*arguments, "--report", "json=new.json")
     assert "  1 plan no longer there:\n    plans/b.yaml\n" in said.out
     assert "  1 plan not checked this time:\n    plans/c.yaml\n" in said.out
     assert "against old.json: 0 new, 0 worse, 0 known, 0 cleared, 1 plan gone" in said.err
@@ -89,11 +89,11 @@ def test_the_earlier_report_may_be_replaced_by_the_new_one() -> None:
     assert held() == 0
 
 
-def test_paths_that_do_not_meet_are_pointed_out(capsys: Said, folder: Path) -> None:
+def test_paths_that_do_not_meet_are_pointed_out(ask: Ask, folder: Path) -> None:
     put("plans/a.yaml", WRONG)
     before()
-    assert main(["check", str(folder / "plans"), "--known", "old.json"]) == 1
-    assert "none of its plans is checked here" in capsys.readouterr().err
+    said = ask("check", str(folder / "plans"), "--known", "old.json", status=1).err
+    assert "none of its plans is checked here" in said
 
 
 @pytest.mark.parametrize(

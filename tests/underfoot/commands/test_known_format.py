@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 from underfoot.reporting import known
 
@@ -134,11 +135,10 @@ def test_a_strip_that_was_renamed_and_moved_is_new(capsys: Said) -> None:
         ({"plans": [{"path": "a", "findings": [], "may_be_errors": 3}]}, "must be a mapping"),
     ],
 )
-def test_what_is_none_is_one_line(capsys: Said, change: dict[str, Any], says: str) -> None:
+def test_what_is_none_is_one_line(ask: Ask, change: dict[str, Any], says: str) -> None:
     data = json.loads(Path("known.json").read_text("utf-8"))
     put(json.dumps({**data, **change}), "known.json")
-    assert main(["check", "plans", "--known", "known.json"]) == 2
-    said = capsys.readouterr().err
+    said = ask("check plans --known known.json", status=2).err
     assert said.startswith("underfoot: --known known.json: ")
     assert says in said
     assert said.count("\n") == 1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import signal
 import subprocess
@@ -11,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from underfoot import __version__
 from underfoot.__main__ import main
 from underfoot.commands import selecting
@@ -18,7 +18,6 @@ from underfoot.commands.group import COMMANDS
 
 pytestmark = pytest.mark.process
 
-Said = pytest.CaptureFixture[str]
 DEAR = ("shapely", "numpy", "pint", "jsonschema", "fastjsonschema", "yaml")
 
 
@@ -35,28 +34,24 @@ def run(
     )
 
 
-def test_help_lists_every_command_and_the_caution(capsys: Said) -> None:
-    assert main(["--help"]) == 0
-    out = capsys.readouterr().out
+def test_help_lists_every_command_and_the_caution(ask: Ask) -> None:
+    out = ask("--help").out
     for name in COMMANDS:
         assert f"\n  {name} " in out
     assert "certifies nothing" in out
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_every_command_explains_itself(capsys: Said, name: str) -> None:
-    assert main([name, "--help"]) == 0
-    assert f"Usage: underfoot {name}" in capsys.readouterr().out
+def test_every_command_explains_itself(ask: Ask, name: str) -> None:
+    assert f"Usage: underfoot {name}" in ask("", name, "--help").out
 
 
-def test_the_version(capsys: Said) -> None:
-    assert main(["--version"]) == 0
-    assert __version__ in capsys.readouterr().out
+def test_the_version(ask: Ask) -> None:
+    assert __version__ in ask("--version").out
 
 
-def test_no_command_is_misuse_and_helps(capsys: Said) -> None:
-    assert main([]) == 2
-    said = capsys.readouterr()
+def test_no_command_is_misuse_and_helps(ask: Ask) -> None:
+    said = ask("", status=2)
     assert said.out == ""
     assert "Usage: underfoot" in said.err
 
@@ -73,23 +68,21 @@ def test_no_command_is_misuse_and_helps(capsys: Said) -> None:
         (["schema", "--of", "room"], "'room' is not one of"),
     ],
 )
-def test_misuse_is_one_line(capsys: Said, arguments: list[str], says: str) -> None:
-    assert main(arguments) == 2
-    said = capsys.readouterr()
+def test_misuse_is_one_line(ask: Ask, arguments: list[str], says: str) -> None:
+    said = ask(*arguments, status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: ")
     assert said.err.count("\n") == 1
     assert says in said.err
 
 
-def test_a_fault_of_the_tool_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_of_the_tool_is_one_line(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     def fall(*paths: object) -> None:
         raise ZeroDivisionError("division\nby zero")
 
     monkeypatch.setattr(selecting, "collect_plans", fall)
     monkeypatch.delenv("UNDERFOOT_TRACEBACK", raising=False)
-    assert main(["check", "x"]) == 2
-    said = capsys.readouterr()
+    said = ask("check x", status=2)
     assert said.err.startswith("underfoot: a fault of the tool: ZeroDivisionError at commands/")
     assert said.err.count("\n") == 1
     monkeypatch.setenv("UNDERFOOT_TRACEBACK", "1")
@@ -97,34 +90,30 @@ def test_a_fault_of_the_tool_is_one_line(capsys: Said, monkeypatch: pytest.Monke
         main(["check", "x"])
 
 
-def test_an_error_of_the_system_is_one_line(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_error_of_the_system_is_one_line(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     def fall(*paths: object) -> None:
         raise PermissionError(13, "Permission denied", "plans")
 
     monkeypatch.setattr(selecting, "collect_plans", fall)
-    assert main(["check", "x"]) == 2
-    assert capsys.readouterr().err == "underfoot: plans: Permission denied\n"
+    assert ask("check x", status=2).err == "underfoot: plans: Permission denied\n"
 
 
-def test_an_interrupt_is_quiet(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_interrupt_is_quiet(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     def fall(*paths: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(selecting, "collect_plans", fall)
-    assert main(["check", "x"]) == 130
-    said = capsys.readouterr()
+    said = ask("check x", status=130)
     assert (said.out, said.err) == ("", "")
 
 
 @pytest.mark.parametrize("of", ["plan", "catalogue", "settings", "report"])
-def test_schemas_are_printed(capsys: Said, of: str) -> None:
-    assert main(["schema", "--of", of]) == 0
-    assert json.loads(capsys.readouterr().out)["type"] == "object"
+def test_schemas_are_printed(ask: Ask, of: str) -> None:
+    assert ask("schema --of", of).data["type"] == "object"
 
 
-def test_the_plan_schema_is_the_default(capsys: Said) -> None:
-    assert main(["schema"]) == 0
-    assert "plan_format" in json.loads(capsys.readouterr().out)["properties"]
+def test_the_plan_schema_is_the_default(ask: Ask) -> None:
+    assert "plan_format" in ask("schema").data["properties"]
 
 
 def test_help_imports_nothing_dear() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.process
@@ -32,10 +33,9 @@ def small_class(folder: Path) -> Path:
     return folder
 
 
-def test_a_class_is_marked_by_one_command(small_class: Path, capsys: Said) -> None:
+def test_a_class_is_marked_by_one_command(small_class: Path, ask: Ask) -> None:
     arguments = ["mark", "submissions", "--comments", "comments.yaml", "--output", "out", *TODAY]
-    assert main(arguments) == 0
-    out = capsys.readouterr().out
+    out = ask(*arguments).out
     assert "apprentice-01     70  passed" in out
     assert "the tool's mark is 64" in out
     assert "CAUTION" in out
@@ -45,18 +45,16 @@ def test_a_class_is_marked_by_one_command(small_class: Path, capsys: Said) -> No
         "pages/apprentice-04.html", "pages/apprentice-10.html",
     }  # fmt: skip
     first = {name: Path("out", name).read_bytes() for name in written}
-    assert main(arguments) == 0
+    ask(*arguments)
     assert {name: Path("out", name).read_bytes() for name in written} == first
 
 
-def test_known_marks_show_what_moved(small_class: Path, capsys: Said) -> None:
-    assert main(["mark", "submissions", "--output", "out", *TODAY]) == 0
+def test_known_marks_show_what_moved(small_class: Path, ask: Ask) -> None:
+    ask("mark submissions --output out", *TODAY)
     scheme = Path("scheme.yaml")
     changed = scheme.read_text("utf-8").replace("rcd: {marks: 3", "rcd: {marks: 5")
     scheme.write_text(changed, "utf-8")
-    capsys.readouterr()
-    assert main(["mark", "submissions", "--known", "out/marks.json", *TODAY]) == 0
-    out = capsys.readouterr().out
+    out = ask("mark submissions --known out/marks.json", *TODAY).out
     assert "apprentice-04  64 -> 66" in out
     assert "circuit / rcd: 5 of 5, was 3 of 3; the scheme gives 5, not 3" in " ".join(out.split())
     # What can be read of it earns, and so moves too; what is right of all others is as it was.
@@ -64,10 +62,9 @@ def test_known_marks_show_what_moved(small_class: Path, capsys: Said) -> None:
     assert "apprentice-01  70 -> 72" in out
 
 
-def test_anonymous_marks_keep_their_key_apart(small_class: Path, capsys: Said) -> None:
+def test_anonymous_marks_keep_their_key_apart(small_class: Path, capsys: Said, ask: Ask) -> None:
     arguments = ["mark", "submissions", "--comments", "comments.yaml", "--anonymous", "key.csv"]
-    assert main([*arguments, "--output", "out", *TODAY]) == 0
-    said = capsys.readouterr()
+    said = ask(*arguments, "--output", "out", *TODAY)
     out = said.out
     # The comments file names some from whom nothing was handed in: the trainer is told, here alone.
     assert "a comments file names apprentice-02" in said.err
@@ -92,15 +89,14 @@ def test_no_page_with_a_name_is_left_among_anonymous_results(
     assert "would tell names: choose an empty folder" in capsys.readouterr().err
 
 
-def test_results_never_go_among_the_submissions(small_class: Path, capsys: Said) -> None:
-    assert main(["mark", "submissions", "--output", "submissions/out", *TODAY]) == 2
-    assert "among the submissions" in capsys.readouterr().err
+def test_results_never_go_among_the_submissions(small_class: Path, ask: Ask) -> None:
+    said = ask("mark submissions --output submissions/out", *TODAY, status=2).err
+    assert "among the submissions" in said
 
 
-def test_a_broken_scheme_is_told_with_its_line(small_class: Path, capsys: Said) -> None:
+def test_a_broken_scheme_is_told_with_its_line(small_class: Path, ask: Ask) -> None:
     Path("scheme.yaml").write_text("scheme_format: 1\ntitel: x\n", "utf-8")
-    assert main(["mark", "submissions", *TODAY]) == 2
-    assert "scheme.yaml:2:1" in capsys.readouterr().err
+    assert "scheme.yaml:2:1" in ask("mark submissions", *TODAY, status=2).err
 
 
 def test_no_scheme_no_folder_and_no_submission_are_said(small_class: Path, capsys: Said) -> None:
@@ -115,17 +111,17 @@ def test_no_scheme_no_folder_and_no_submission_are_said(small_class: Path, capsy
     assert "no scheme.yaml stands beside" in err
 
 
-def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) -> None:
+def test_an_exercise_is_made_and_its_answers_marked(folder: Path, ask: Ask) -> None:
     shutil.copy(PLANS / "bedroom.yaml", folder / "bedroom.yaml")
     making = ["exercise", "bedroom.yaml", "--faults", "2", "--seed", "3", "--output", "out", *TODAY]
-    assert main(making) == 0
+    ask(*making)
     # What finds no room on a sheet stands on a further one.
     assert {one.name.replace(".part-2", "") for one in Path("out").iterdir()} == {
         "exercise.yaml", "brief.txt", "answers.yaml", "key.yaml", "exercise-bedroom.svg",
         "exercise-bedroom-boards.svg", "exercise-bedroom-membrane.svg",
     }  # fmt: skip
     first = {one.name: one.read_bytes() for one in Path("out").iterdir()}
-    assert main(making) == 0
+    ask(*making)
     assert {one.name: one.read_bytes() for one in Path("out").iterdir()} == first
     key = yaml.safe_load(Path("out/key.yaml").read_text("utf-8"))
     fault = key["faults"][0]
@@ -140,9 +136,7 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     Path("answers").mkdir()
     Path("answers/ada.yaml").write_text(json.dumps(answers), "utf-8")
     Path("answers/broken.yaml").write_text("answers_format: 1\nfault: []\n", "utf-8")
-    capsys.readouterr()
-    assert main(["mark", "answers", "--answers", "out/key.yaml", "--output", "marked"]) == 0
-    out = capsys.readouterr().out
+    out = ask("mark answers --answers out/key.yaml --output marked").out
     # One found at 2, one wrong accusation at 1 off, of two faults at 2.
     assert "ada: 1 of 4 (1 of 2 faults found, 1 wrong accusation)" in out
     assert "broken: 0 of 4" in out
@@ -163,8 +157,7 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     Path("answers/cy.yaml").write_text(
         "answers_format: 1\nfaults:\n  - {kind: bathzone, room: bedroom}\n", "utf-8"
     )
-    assert main(["mark", "answers", "--answers", "out/key.yaml"]) == 0
-    said = capsys.readouterr()
+    said = ask("mark answers --answers out/key.yaml")
     assert "notes.txt was passed over" in said.err
     assert "cy.yaml:3:6" in said.out
     assert "the kind `bathzone` is no rule; did you mean `bath-zone`?" in " ".join(said.out.split())
@@ -183,19 +176,17 @@ def test_an_exercise_is_made_and_its_answers_marked(folder: Path, capsys: Said) 
     ],
 )
 def test_answers_go_with_no_option_that_is_for_plans(
-    folder: Path, given: list[str], named: str, capsys: Said
+    folder: Path, given: list[str], named: str, ask: Ask
 ) -> None:
     Path("answers").mkdir()
-    assert main(["mark", "answers", "--answers", "key.yaml", *given]) == 2
-    said = capsys.readouterr().err
+    said = ask("mark answers --answers key.yaml", *given, status=2).err
     assert f"{named}: this is for marking plans, and does nothing with --answers" in said
 
 
-def test_answers_are_not_written_among_what_was_handed_in(folder: Path, capsys: Said) -> None:
+def test_answers_are_not_written_among_what_was_handed_in(folder: Path, ask: Ask) -> None:
     Path("answers").mkdir()
     arguments = ["mark", "answers", "--answers", "key.yaml", "--output", "answers/out"]
-    assert main(arguments) == 2
-    assert "this lies among the submissions" in capsys.readouterr().err
+    assert "this lies among the submissions" in ask(*arguments, status=2).err
 
 
 @pytest.fixture
@@ -214,11 +205,10 @@ def answers(folder: Path) -> Path:
     return folder
 
 
-def test_answers_know_roster_and_attempts(answers: Path, capsys: Said) -> None:
+def test_answers_know_roster_and_attempts(answers: Path, ask: Ask) -> None:
     Path("roster.csv").write_text("file,name\nada,Ada Ash\nbo,Bo Beech\n", "utf-8")
     command = ["mark", "answers", "--answers", "key.yaml", "--roster", "roster.csv"]
-    assert main([*command, "--output", "out"]) == 0
-    said = capsys.readouterr()
+    said = ask(*command, "--output", "out")
     assert (
         "Ada Ash: 2 of 2 (1 of 1 faults found, 0 wrong accusations; attempt 1 of 2, the best)"
         in (said.out)
@@ -231,14 +221,14 @@ def test_answers_know_roster_and_attempts(answers: Path, capsys: Said) -> None:
     assert [(one["name"], one["attempt"], one["attempts"]) for one in found] == [
         ("Ada Ash", 1, 2), ("Bo Beech", None, 0), ("cy", 1, 1),
     ]  # fmt: skip
-    assert main([*command, "--anonymous", "lots.csv"]) == 2
-    assert "leave one of them out" in capsys.readouterr().err
+    assert "leave one of them out" in ask(*command, "--anonymous", "lots.csv", status=2).err
 
 
-def test_answers_go_by_numbers_whose_key_is_kept_apart(answers: Path, capsys: Said) -> None:
+def test_answers_go_by_numbers_whose_key_is_kept_apart(
+    answers: Path, capsys: Said, ask: Ask
+) -> None:
     command = ["mark", "answers", "--answers", "key.yaml", "--output", "out", "--anonymous"]
-    assert main([*command, "out/lots.csv"]) == 2
-    assert "keep the key apart" in capsys.readouterr().err
+    assert "keep the key apart" in ask(*command, "out/lots.csv", status=2).err
     assert main([*command, "lots.csv"]) == 0
     lots = Path("lots.csv").read_text("utf-8")
     assert sorted(lots.split()[1:]) in (["S01,ada", "S02,cy"], ["S01,cy", "S02,ada"])
@@ -251,13 +241,12 @@ def test_answers_go_by_numbers_whose_key_is_kept_apart(answers: Path, capsys: Sa
     assert Path("lots.csv").read_text("utf-8") == lots
 
 
-def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, capsys: Said) -> None:
+def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, ask: Ask) -> None:
     Path("roster.csv").write_text(
         "file,name,number\napprentice-10,Cy Cedar,\napprentice-04,Ada Ash,\nbo,Bo Beech,\n", "utf-8"
     )
     arguments = ["mark", "submissions", "--comments", "comments.yaml", "--roster", "roster.csv"]
-    assert main([*arguments, "--output", "out", *TODAY]) == 0
-    said = capsys.readouterr()
+    said = ask(*arguments, "--output", "out", *TODAY)
     assert "apprentice-01 was handed in, but is not on the roster" in said.err
     assert re.search(r"Bo Beech +– +nothing handed in", said.out)
     # The comments name the file; the roster says whose it is.
@@ -265,25 +254,22 @@ def test_a_roster_names_everybody_and_shows_who_is_missing(small_class: Path, ca
     assert sorted(one.name for one in Path("out/pages").iterdir()) == [
         "Ada-Ash.html", "Bo-Beech.html", "Cy-Cedar.html", "apprentice-01.html",
     ]  # fmt: skip
-    assert main([*arguments, "--anonymous", "key.csv", *TODAY]) == 2
-    assert "leave one of them out" in capsys.readouterr().err
+    told = ask(*arguments, "--anonymous", "key.csv", *TODAY, status=2).err
+    assert "leave one of them out" in told
     with open("comments.yaml", "a", encoding="utf-8") as stream:
         stream.write("  Ada Ash: {comment: once more}\n")
-    assert main([*arguments, *TODAY]) == 2
-    assert "name one submission twice, as apprentice-04 and as Ada Ash" in capsys.readouterr().err
+    told = ask(*arguments, *TODAY, status=2).err
+    assert "name one submission twice, as apprentice-04 and as Ada Ash" in told
 
 
-def test_a_roster_with_numbers_leaves_no_name_in_the_results(
-    small_class: Path, capsys: Said
-) -> None:
+def test_a_roster_with_numbers_leaves_no_name_in_the_results(small_class: Path, ask: Ask) -> None:
     Path("roster.csv").write_text(
         "file;name;number\napprentice-10;Cy Cedar;710\napprentice-04;Ada Ash;704\n", "utf-8"
     )
     told = Path("comments.yaml").read_text("utf-8")
     Path("comments.yaml").write_text(told.replace("The route", "Ada Ash, the route"), "utf-8")
     arguments = ["mark", "submissions", "--comments", "comments.yaml", "--roster", "roster.csv"]
-    assert main([*arguments, "--output", "out", *TODAY]) == 0
-    said = capsys.readouterr()
+    said = ask(*arguments, "--output", "out", *TODAY)
     assert "apprentice-01 was handed in, but is not on the roster" in said.err
     assert re.search(r"^  704 +65  failed outright", said.out, re.MULTILINE)
     for place in Path("out").rglob("*"):
@@ -293,8 +279,8 @@ def test_a_roster_with_numbers_leaves_no_name_in_the_results(
             assert "apprentice-" not in text
             assert "Ada" not in text
     Path("roster.csv").write_text("name\nAda\n", "utf-8")
-    assert main([*arguments, *TODAY]) == 2
-    assert "--roster roster.csv: its first line names no column `file`" in capsys.readouterr().err
+    heard = ask(*arguments, *TODAY, status=2).err
+    assert "--roster roster.csv: its first line names no column `file`" in heard
 
 
 def test_jobs_change_no_byte(small_class: Path, capsys: Said) -> None:
@@ -306,14 +292,12 @@ def test_jobs_change_no_byte(small_class: Path, capsys: Said) -> None:
     assert outs[:2] == outs[2:]
 
 
-def test_an_attempt_has_so_much_processor_time(small_class: Path, capsys: Said) -> None:
-    assert main(["mark", "submissions", "--plan-seconds", "0.001", *TODAY]) == 0
-    assert capsys.readouterr().out.count("not readable") == 3
-    assert main(["mark", "submissions", "--plan-seconds", "0", *TODAY]) == 2
+def test_an_attempt_has_so_much_processor_time(small_class: Path, ask: Ask) -> None:
+    assert ask("mark submissions --plan-seconds 0.001", *TODAY).out.count("not readable") == 3
+    ask("mark submissions --plan-seconds 0", *TODAY, status=2)
 
 
 @pytest.mark.parametrize("of", ["scheme", "comments", "answers", "key"])
-def test_the_trainers_files_have_schemas(of: str, capsys: Said) -> None:
-    assert main(["schema", "--of", of]) == 0
-    schema = json.loads(capsys.readouterr().out)
+def test_the_trainers_files_have_schemas(of: str, ask: Ask) -> None:
+    schema = ask("schema --of", of).data
     assert f"{of}_format" in schema["properties"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import subprocess
 from collections.abc import Iterator
@@ -11,6 +10,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.mending.test_offering import PLAN
 from tests.underfoot.mending.tiny_menders import MENDING
 from underfoot.__main__ import main
@@ -58,9 +58,8 @@ def now() -> str:
     return Path("hall.yaml").read_bytes().decode()
 
 
-def test_a_difference_is_shown_and_nothing_written(capsys: Said) -> None:
-    assert main(["mend", "hall.yaml"]) == 0
-    said = capsys.readouterr()
+def test_a_difference_is_shown_and_nothing_written(ask: Ask) -> None:
+    said = ask("mend hall.yaml")
     assert now() == PLAN
     assert said.out.startswith(
         """\
@@ -98,9 +97,8 @@ NO OBJECTION"""
 
 
 @pytest.mark.process
-def test_the_difference_can_be_applied(capsys: Said) -> None:
-    main(["mend", "hall.yaml"])
-    shown = capsys.readouterr().out
+def test_the_difference_can_be_applied(ask: Ask) -> None:
+    shown = ask("mend hall.yaml").out
     try:
         subprocess.run(["patch", "-p0"], input=shown, text=True, check=True, capture_output=True)
     except FileNotFoundError:
@@ -109,7 +107,7 @@ def test_the_difference_can_be_applied(capsys: Said) -> None:
 
 
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
-def test_it_is_written_whole(ends: str, capsys: Said) -> None:
+def test_it_is_written_whole(ends: str, capsys: Said, ask: Ask) -> None:
     put_plan("\ufeff" + PLAN.replace("\n", ends))
     os.chmod("hall.yaml", 0o640)
     assert main(["mend", "hall.yaml", "--write"]) == 0
@@ -117,8 +115,7 @@ def test_it_is_written_whole(ends: str, capsys: Said) -> None:
     assert os.stat("hall.yaml").st_mode & 0o777 == 0o640
     assert os.listdir() == ["hall.yaml"]
     assert capsys.readouterr().err == "underfoot: hall.yaml: 3 findings mended, and written\n"
-    assert main(["mend", "hall.yaml", "--write"]) == 0
-    said = capsys.readouterr()
+    said = ask("mend hall.yaml --write")
     assert said.out.startswith("NO OBJECTION")
     assert said.err == ""
 
@@ -129,10 +126,9 @@ def test_numbers_choose(capsys: Said) -> None:
     assert "LEFT" not in capsys.readouterr().out
 
 
-def test_what_is_left_is_told_with_why(capsys: Said) -> None:
+def test_what_is_left_is_told_with_why(ask: Ask) -> None:
     put_plan(PLAN.replace("title: hall", "title: hall, reference: left alone"))
-    assert main(["mend", "hall.yaml", "--all", "--write"]) == 0
-    said = capsys.readouterr().out
+    said = ask("mend hall.yaml --all --write").out
     assert "LEFT  1 finding\n\n 3  NOTE  date  " in said
     assert "Mend    None: what was tried brings another finding (room-height).\n" in said
     assert "To do   Date it." in said
@@ -158,34 +154,28 @@ def test_the_status_says_what_is_left(capsys: Said) -> None:
         (["underfoot.yaml"], "this is no plan: settings"),
     ],
 )
-def test_misuse(arguments: list[str], said: str, capsys: Said) -> None:
+def test_misuse(arguments: list[str], said: str, ask: Ask) -> None:
     Path("underfoot.yaml").write_text("settings_format: 1\n")
-    assert main(["mend", *arguments]) == 2
-    assert said in capsys.readouterr().err
+    assert said in ask("mend", *arguments, status=2).err
     assert now() == PLAN
 
 
-def test_what_is_waived_stays(capsys: Said) -> None:
+def test_what_is_waived_stays(ask: Ask) -> None:
     waiver = "waivers:\n  - {rule: room-height, item: hall, reason: x, agreed_by: owner}\n"
     put_plan(PLAN + waiver)
-    assert main(["mend", "hall.yaml", "--write"]) == 0
+    ask("mend hall.yaml --write")
     assert "height: 1950" in now()
-    capsys.readouterr()
-    assert main(["mend", "hall.yaml", "1"]) == 2
-    assert "finding 1 is waived" in capsys.readouterr().err
+    assert "finding 1 is waived" in ask("mend hall.yaml 1", status=2).err
 
 
-def test_what_is_not_read_is_told(capsys: Said) -> None:
+def test_what_is_not_read_is_told(ask: Ask) -> None:
     put_plan(PLAN.replace("height: 1950", "hieght: 1950"))
-    assert main(["mend", "hall.yaml", "--write"]) == 2
-    assert "hall.yaml:6:" in capsys.readouterr().err
+    assert "hall.yaml:6:" in ask("mend hall.yaml --write", status=2).err
     put_plan(PLAN.replace("title: hall", "title: crash"))
-    assert main(["mend", "hall.yaml", "--write"]) == 2
-    assert "the rule job-title crashed" in capsys.readouterr().err
+    assert "the rule job-title crashed" in ask("mend hall.yaml --write", status=2).err
     Path("underfoot.yaml").write_text("settings_format: 2\n")
     put_plan()
-    assert main(["mend", "hall.yaml"]) == 2
-    assert "underfoot.yaml:1" in capsys.readouterr().err
+    assert "underfoot.yaml:1" in ask("mend hall.yaml", status=2).err
 
 
 def test_the_settings_count(capsys: Said) -> None:
@@ -197,7 +187,7 @@ def test_the_settings_count(capsys: Said) -> None:
 
 
 def test_a_plan_that_changed_meanwhile_is_not_written(
-    monkeypatch: pytest.MonkeyPatch, capsys: Said
+    monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     real = mend_command.mend_in_turn
 
@@ -206,21 +196,18 @@ def test_a_plan_that_changed_meanwhile_is_not_written(
         return real(*args, **named)  # type: ignore[arg-type]
 
     monkeypatch.setattr(mend_command, "mend_in_turn", save_meanwhile)
-    assert main(["mend", "hall.yaml", "--write"]) == 2
-    assert "has changed meanwhile" in capsys.readouterr().err
+    assert "has changed meanwhile" in ask("mend hall.yaml --write", status=2).err
     assert now() == PLAN + "# saved meanwhile\n"
     assert os.listdir() == ["hall.yaml"]
 
 
-def test_what_must_not_be_written_is_not(tmp_path: Path, capsys: Said) -> None:
+def test_what_must_not_be_written_is_not(tmp_path: Path, capsys: Said, ask: Ask) -> None:
     os.chmod("hall.yaml", 0o444)
-    assert main(["mend", "hall.yaml", "--write"]) == 2
-    assert "hall.yaml is read-only" in capsys.readouterr().err
+    assert "hall.yaml is read-only" in ask("mend hall.yaml --write", status=2).err
     os.chmod("hall.yaml", 0o644)
     Path("work").mkdir()
     os.symlink("../hall.yaml", "work/link.yaml")
-    assert main(["mend", "work/link.yaml", "--write"]) == 2
-    assert "is a link that leads out of" in capsys.readouterr().err
+    assert "is a link that leads out of" in ask("mend work/link.yaml --write", status=2).err
     assert now() == PLAN
     assert main(["mend", "work/link.yaml", "--root", ".", "--write"]) == 0
     assert now() == WRITTEN
@@ -230,10 +217,9 @@ def test_what_must_not_be_written_is_not(tmp_path: Path, capsys: Said) -> None:
     assert "no file that could be written" in capsys.readouterr().err
 
 
-def test_nothing_in_a_plan_is_a_command_or_hidden(capsys: Said) -> None:
+def test_nothing_in_a_plan_is_a_command_or_hidden(ask: Ask) -> None:
     put_plan(PLAN.replace("# as built", "# ::error:: \u202e ##[x]") + "  # ::stop-commands::x\n")
-    main(["mend", "hall.yaml"])
-    said = capsys.readouterr().out
+    said = ask("mend hall.yaml").out
     assert "\u202e" not in said
     assert "\\u202e" in said
     assert "##[" not in said
@@ -242,27 +228,25 @@ def test_nothing_in_a_plan_is_a_command_or_hidden(capsys: Said) -> None:
     )
 
 
-def test_check_offers_them_where_it_is_asked(capsys: Said) -> None:
-    main(["check", "hall.yaml", "--format", "json"])
-    assert '"mends"' not in capsys.readouterr().out
-    main(["check", "hall.yaml", "--format", "json", "--mends"])
-    (plan,) = json.loads(capsys.readouterr().out)["plans"]
+def test_check_offers_them_where_it_is_asked(ask: Ask) -> None:
+    assert '"mends"' not in ask("check hall.yaml --format json", status=1).out
+    (plan,) = ask("check hall.yaml --format json --mends", status=1).data["plans"]
     assert [len(each["mends"]) for each in plan["findings"]] == [1, 1, 1]
-    main(["check", "hall.yaml", "--format", "json", "--mends", "--rule", "job-date"])
-    (plan,) = json.loads(capsys.readouterr().out)["plans"]
+    (plan,) = ask("check hall.yaml --format json --mends --rule job-date", status=None).data[
+        "plans"
+    ]
     assert [len(each["mends"]) for each in plan["findings"]] == [1]
 
 
 @pytest.mark.process
 @pytest.mark.parametrize("propose", [endless, greedy], ids=lambda each: each.__name__)
 def test_what_looks_for_mends_costs_no_more_than_a_plan_may(
-    propose: Propose, monkeypatch: pytest.MonkeyPatch, capsys: Said
+    propose: Propose, monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     mender = Mender(rule="job-date", propose=propose)
     sets = (replace(MENDING, gather_menders=lambda: (mender,)),)
     monkeypatch.setattr(checking, "installed_rule_sets", lambda: sets)
-    assert main(["check", "hall.yaml", "--mends", "--plan-seconds", "1"]) == 2
-    said = " ".join(capsys.readouterr().out.split())
+    said = " ".join(ask("check hall.yaml --mends --plan-seconds 1", status=2).out.split())
     if propose is endless:
         assert "took longer than 1 s and was given up: divide the plan, leave --mends out" in said
     else:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from underfoot.__main__ import main
+from tests.underfoot.asking import Ask
 from underfoot.mending import trial
 
 BEDROOM = Path(__file__).parents[3] / "plans/bedroom.yaml"
@@ -38,22 +38,19 @@ def _write_faulty() -> tuple[str, str]:
 
 
 @pytest.mark.slow
-def test_it_is_brought_to_no_objection(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_it_is_brought_to_no_objection(folder: Path, ask: Ask) -> None:
     faulty, mended = _write_faulty()
-    assert main(["check", "bedroom.yaml", "--today", "2026-10-01"]) == 1
-    capsys.readouterr()
-    assert main(["mend", "bedroom.yaml", "--all", "--write", "--today", "2026-10-01"]) == 0
-    said = capsys.readouterr().out
+    ask("check bedroom.yaml --today 2026-10-01", status=1)
+    said = ask("mend bedroom.yaml --all --write --today 2026-10-01").out
     assert "LEFT" not in said
     assert Path("bedroom.yaml").read_text("utf-8") == mended
     lines = difflib.ndiff(faulty.splitlines(), mended.splitlines())
     assert len([line for line in lines if line.startswith("+ ")]) == len(FAULTS)
-    assert main(["check", "bedroom.yaml", "--today", "2026-10-01"]) == 0
-    assert "NO OBJECTION –" in capsys.readouterr().out
+    assert "NO OBJECTION –" in ask("check bedroom.yaml --today 2026-10-01").out
 
 
 def test_few_plans_are_tried_for_ten_findings(
-    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    folder: Path, monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     # What answers in 300 ms: a trial takes about as long as a check does, some 10 ms.
     tried = Path("tried")
@@ -66,6 +63,6 @@ def test_few_plans_are_tried_for_ten_findings(
 
     monkeypatch.setattr(trial, "run", count)
     _write_faulty()
-    main(["check", "bedroom.yaml", "--mends", "--format", "json", "--today", "2026-10-01"])
-    assert capsys.readouterr().out.count('"says"') >= 10
+    said = ask("check bedroom.yaml --mends --format json --today 2026-10-01", status=1).out
+    assert said.count('"says"') >= 10
     assert 10 <= len(tried.read_text()) <= 20

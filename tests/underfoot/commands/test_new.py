@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from shapely import Polygon
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.beginning.begun import DEMO_CATALOGUE, begun, put_catalogue
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text
 from underfoot.__main__ import main
@@ -22,9 +23,8 @@ KEPT = Path(__file__).parent / "begun_hall.txt"
 DAY = ("--today", "2026-11-29")
 
 
-def test_a_tape_is_enough(capsys: Said) -> None:
-    assert main(["new", "hall.yaml", "--size", "4.2mx3.1m", *DAY]) == 0
-    said = capsys.readouterr()
+def test_a_tape_is_enough(ask: Ask) -> None:
+    said = ask("new hall.yaml --size 4.2mx3.1m", *DAY)
     assert said.out == ""
     assert said.err == (
         "underfoot: the supply is taken to be 230 V: change `voltage` where it is not\n"
@@ -44,8 +44,7 @@ def test_a_tape_is_enough(capsys: Said) -> None:
     assert plan.supply.voltage_v == 230
     assert plan.circuits == {}
     # It checks: what it lacks is told, and nothing about how it is written.
-    assert main(["check", "hall.yaml"]) == 1
-    assert "nothing-heated" in capsys.readouterr().out
+    assert "nothing-heated" in ask("check hall.yaml", status=1).out
 
 
 @pytest.mark.parametrize(
@@ -141,12 +140,11 @@ def test_blanks_name_keys_that_there_are() -> None:
     assert plan.materials.coverings["my-oak"].thickness == 8
 
 
-def test_with_a_catalogue_what_there_is_no_choice_of_is_filled_in(capsys: Said) -> None:
+def test_with_a_catalogue_what_there_is_no_choice_of_is_filled_in(ask: Ask) -> None:
     put_catalogue()
     asked = ["--film", "film-140", "--covering", "laminate-8", "--use", "living", "--room", "Den"]
-    assert main(["new", "den.yaml", "--size", "3650x3120", *asked]) == 0
     assert "materials are taken from catalogue.yaml, which stands beside the plan" in (
-        capsys.readouterr().err
+        ask("new den.yaml --size 3650x3120", *asked).err
     )
     plan = begun("den.yaml")
     room = plan.rooms["den"]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.beginning.begun import begun, put_catalogue
 from underfoot.__main__ import main
 
@@ -16,12 +17,12 @@ pytestmark = pytest.mark.usefixtures("folder")
 Said = pytest.CaptureFixture[str]
 
 
-def test_what_stands_there_stays(capsys: Said) -> None:
+def test_what_stands_there_stays(ask: Ask) -> None:
     Path("hall.yaml").write_text("mine")
     os.symlink("nowhere", "link.yaml")
     for name in ("hall.yaml", "link.yaml"):
-        assert main(["new", name, "--size", "3mx3m"]) == 2
-        assert "there is a file of this name already, which stays" in capsys.readouterr().err
+        said = ask("new", name, "--size", "3mx3m", status=2).err
+        assert "there is a file of this name already, which stays" in said
     assert Path("hall.yaml").read_text() == "mine"
     assert sorted(os.listdir()) == ["hall.yaml", "link.yaml"]
 
@@ -89,23 +90,22 @@ def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatc
         (["hall.yaml", "--size", "3mx3m", "--chord-error", "21mm"], "from 0.5 to 20 mm"),
     ],
 )
-def test_what_cannot_be_is_told(arguments: list[str], says: str, capsys: Said) -> None:
+def test_what_cannot_be_is_told(arguments: list[str], says: str, ask: Ask) -> None:
     Path("b.geojson").write_text("{}")
     Path("b.svg").write_text("<svg/>")
     Path("c.ifc").write_text("")
-    assert main(["new", *arguments]) == 2
-    said = capsys.readouterr().err
+    said = ask("new", *arguments, status=2).err
     assert says in said
     assert said.count("\n") == 1
     assert not Path(arguments[0]).exists()
 
 
-def test_a_film_that_the_catalogue_has_not_is_told(capsys: Said) -> None:
+def test_a_film_that_the_catalogue_has_not_is_told(ask: Ask) -> None:
     put_catalogue()
-    assert main(["new", "hall.yaml", "--size", "3mx3m", "--film", "film-81"]) == 2
-    assert "the catalogue has none of that name; did you mean `film-80`?" in capsys.readouterr().err
-    assert main(["new", "hall.yaml", "--size", "3mx3m", "--covering", "zzz"]) == 2
-    assert "there are laminate-8, oak-14" in capsys.readouterr().err
+    said = ask("new hall.yaml --size 3mx3m --film film-81", status=2).err
+    assert "the catalogue has none of that name; did you mean `film-80`?" in said
+    said = ask("new hall.yaml --size 3mx3m --covering zzz", status=2).err
+    assert "there are laminate-8, oak-14" in said
 
 
 def test_a_hostile_name_stays_in_its_remark(capsys: Said) -> None:

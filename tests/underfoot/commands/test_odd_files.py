@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 from underfoot.running import taking_in
 
@@ -71,22 +72,20 @@ def test_half_a_character_in_an_earlier_report(folder: Path, capsys: Said) -> No
     assert "`plans.0.path` holds half a character" in err
 
 
-def test_an_exercise_of_a_plan_with_an_emoji(folder: Path, capsys: Said) -> None:
+def test_an_exercise_of_a_plan_with_an_emoji(folder: Path, ask: Ask) -> None:
     text = Path(PLAN).read_text("utf-8").replace("  title: ", "  title: 😀 ", 1)
     assert "😀" in text
     Path("plan.yaml").write_text(text, "utf-8")
     shutil.copy(ROOT / "plans" / "catalogue.yaml", folder)
-    assert main(["exercise", "plan.yaml", "--output", "out"]) == 0
-    assert "written: exercise.yaml" in capsys.readouterr().err
+    assert "written: exercise.yaml" in ask("exercise plan.yaml --output out").err
 
 
 @pytest.mark.parametrize(
     "text", ["[]", "", "plan_format: 1\nmaterials: [1]\n", "plan_format: 1\ncatalogue: [a]\n"]
 )
-def test_an_exercise_of_what_is_no_plan(folder: Path, capsys: Said, text: str) -> None:
+def test_an_exercise_of_what_is_no_plan(folder: Path, ask: Ask, text: str) -> None:
     Path("plan.yaml").write_text(text, "utf-8")
-    assert main(["exercise", "plan.yaml", "--output", "out"]) == 2
-    err = capsys.readouterr().err
+    err = ask("exercise plan.yaml --output out", status=2).err
     assert "underfoot: plan.yaml: the plan cannot be read" in err
     assert "fault of the tool" not in err
     assert not Path("out").exists()

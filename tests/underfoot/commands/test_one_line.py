@@ -8,6 +8,7 @@ import re
 import jsonschema
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import (
     CRASHING,
     NOTED,
@@ -179,23 +180,21 @@ def test_a_fingerprint_holds_the_plan_and_no_line(capsys: Said) -> None:
 
 
 @pytest.mark.parametrize("name", ["::error::x.yaml", "##[error]x.yaml", ":x.yaml"])
-def test_no_file_s_name_is_a_command(capsys: Said, name: str) -> None:
+def test_no_file_s_name_is_a_command(capsys: Said, ask: Ask, name: str) -> None:
     put(name, WRONG)
     main(["check", name, "--format", "lines"])
     # What some services obey anywhere in a line is broken up, too.
     shown = name.replace("##[", "#\\#[")
     assert capsys.readouterr().out.startswith(f"./{shown}:6:")
-    main(["check", name, "--format", "annotations"])
-    (line,) = capsys.readouterr().out.splitlines()
+    (line,) = ask("check", name, "--format", "annotations", status=1).out.splitlines()
     assert line.startswith("::error file=")
     assert line.count("::") == 2
 
 
 @pytest.mark.parametrize("form", ["lines", "annotations"])
-def test_no_line_end_and_no_control_gets_out_of_a_name(capsys: Said, form: str) -> None:
+def test_no_line_end_and_no_control_gets_out_of_a_name(ask: Ask, form: str) -> None:
     put("odd\n::error::\x1b[2J\u202ename.yaml", WRONG)
-    main(["check", ".", "--format", form])
-    (line,) = capsys.readouterr().out.splitlines()
+    (line,) = ask("check . --format", form, status=1).out.splitlines()
     assert line.isprintable()
 
 

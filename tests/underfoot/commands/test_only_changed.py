@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.git_house import CATALOGUE, SHARING, listing
-from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, data_of, put
+from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -42,46 +43,40 @@ def house(folder: Path) -> None:
     ],
 )
 def test_the_plans_that_a_list_names(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes
 ) -> None:
     listing(monkeypatch, source)
-    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
-    paths = [each["path"] for each in data_of(capsys)["plans"]]
+    paths = [each["path"] for each in ask("check --files-from - --format json").data["plans"]]
     assert paths == ["ground/b.yaml", "upper/d.yaml"]
 
 
-def test_a_list_in_a_file_beside_paths(house: None, capsys: Said) -> None:
+def test_a_list_in_a_file_beside_paths(house: None, ask: Ask) -> None:
     put("list.txt", "upper\nground/b.yaml\n")
     arguments = ["check", "ground/b.yaml", "--files-from", "list.txt", "--format", "json"]
-    assert main(arguments) == 0
-    paths = [each["path"] for each in data_of(capsys)["plans"]]
+    paths = [each["path"] for each in ask(*arguments).data["plans"]]
     assert paths == ["ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
 
 
 def test_a_name_with_a_line_end_survives_a_list_with_nuls(
-    capsys: Said, monkeypatch: pytest.MonkeyPatch
+    ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put("odd\nname.yaml", RIGHT)
     listing(monkeypatch, b"odd\nname.yaml\0")
-    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
-    assert [each["path"] for each in data_of(capsys)["plans"]] == ["odd\nname.yaml"]
+    said = ask("check --files-from - --format json").data
+    assert [each["path"] for each in said["plans"]] == ["odd\nname.yaml"]
 
 
 def test_what_a_list_names_and_is_not_there_is_no_pass(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     listing(monkeypatch, b"ground/b.yaml\ngone.yaml\n")
-    assert main(["check", "--files-from", "-"]) == 2
-    assert "gone.yaml: there is no such file" in capsys.readouterr().out
+    assert "gone.yaml: there is no such file" in ask("check --files-from -", status=2).out
 
 
 @pytest.mark.parametrize("source", [b"", b"\n", b"\r\n", b"\0"])
-def test_an_empty_list_is_no_pass(
-    capsys: Said, monkeypatch: pytest.MonkeyPatch, source: bytes
-) -> None:
+def test_an_empty_list_is_no_pass(ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes) -> None:
     listing(monkeypatch, source)
-    assert main(["check", "--files-from", "-"]) == 2
-    said = capsys.readouterr()
+    said = ask("check --files-from -", status=2)
     assert said.err == "underfoot: no plan was found: the list from standard input is empty\n"
     assert said.out == ""
 
@@ -97,24 +92,22 @@ def test_an_empty_list_is_no_pass(
         (["a.yaml", "--changed", "gone.txt"], "--changed gone.txt: No such file"),
     ],
 )
-def test_a_list_that_cannot_be_is_one_line(capsys: Said, arguments: list[str], says: str) -> None:
+def test_a_list_that_cannot_be_is_one_line(ask: Ask, arguments: list[str], says: str) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", *arguments]) == 2
-    said = capsys.readouterr()
+    said = ask("check", *arguments, status=2)
     assert said.out == ""
     assert said.err.count("\n") == 1
     assert says in said.err
 
 
-def test_standard_input_that_is_closed(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_standard_input_that_is_closed(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", None)
-    assert main(["check", "--files-from", "-"]) == 2
-    assert capsys.readouterr().err == "underfoot: --files-from -: standard input is closed\n"
+    said = ask("check --files-from -", status=2).err
+    assert said == "underfoot: --files-from -: standard input is closed\n"
 
 
-def test_what_each_plan_stands_on(house: None, capsys: Said) -> None:
-    assert main(["check", ".", "--depends"]) == 0
-    assert capsys.readouterr().out == (
+def test_what_each_plan_stands_on(house: None, ask: Ask) -> None:
+    assert ask("check . --depends").out == (
         "ground/a.yaml\tshared/catalogue.yaml\n"
         "ground/a.yaml\tunderfoot.yaml\n"
         "ground/b.yaml\tunderfoot.yaml\n"
@@ -124,8 +117,7 @@ def test_what_each_plan_stands_on(house: None, capsys: Said) -> None:
         "upper/d.yaml\tunderfoot.yaml\n"
         "upper/d.yaml\tupper/underfoot.yaml\n"
     )
-    assert main(["check", "ground", "--depends", "--format", "json"]) == 0
-    assert data_of(capsys) == {
+    assert ask("check ground --depends --format json").data == {
         "depends": [
             {"plan": "ground/a.yaml", "on": ["shared/catalogue.yaml", "underfoot.yaml"]},
             {"plan": "ground/b.yaml", "on": ["underfoot.yaml"]},
@@ -133,35 +125,31 @@ def test_what_each_plan_stands_on(house: None, capsys: Said) -> None:
     }
 
 
-def test_a_plan_that_stands_on_nothing_is_listed_alone(capsys: Said) -> None:
+def test_a_plan_that_stands_on_nothing_is_listed_alone(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("a.yaml", RIGHT)
     put("b.yaml", "catalogue: [\x07")
-    assert main(["check", "a.yaml", "b.yaml", "--depends"]) == 0
-    assert capsys.readouterr().out == "a.yaml\nb.yaml\n"
+    assert ask("check a.yaml b.yaml --depends").out == "a.yaml\nb.yaml\n"
 
 
-def test_a_plan_stands_on_its_review(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_plan_stands_on_its_review(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     put(".git/HEAD", "")
     put("a.yaml", RIGHT)
     put("b.yaml", RIGHT)
     put("a.review.yaml", "review_format: 1\n")
-    assert main(["check", "a.yaml", "b.yaml", "--depends"]) == 0
-    assert capsys.readouterr().out == "a.yaml\ta.review.yaml\nb.yaml\n"
+    assert ask("check a.yaml b.yaml --depends").out == "a.yaml\ta.review.yaml\nb.yaml\n"
     listing(monkeypatch, b"b.review.yaml\n")  # taken away: the report of its plan changes too
-    assert main(["check", "a.yaml", "b.yaml", "--changed", "-", "--format", "json"]) == 0
-    assert [each["path"] for each in data_of(capsys)["plans"]] == ["b.yaml"]
+    said = ask("check a.yaml b.yaml --changed - --format json").data
+    assert [each["path"] for each in said["plans"]] == ["b.yaml"]
 
 
-def test_named_settings_are_what_every_plan_stands_on(house: None, capsys: Said) -> None:
+def test_named_settings_are_what_every_plan_stands_on(house: None, ask: Ask) -> None:
     put("own.yaml", SETTINGS)
-    assert main(["check", "upper/d.yaml", "--depends", "--settings", "own.yaml"]) == 0
-    assert capsys.readouterr().out == "upper/d.yaml\town.yaml\n"
+    assert ask("check upper/d.yaml --depends --settings own.yaml").out == "upper/d.yaml\town.yaml\n"
 
 
-def test_dependencies_of_what_is_not_there_are_no_pass(house: None, capsys: Said) -> None:
-    assert main(["check", "ground/b.yaml", "gone", "--depends"]) == 2
-    said = capsys.readouterr()
+def test_dependencies_of_what_is_not_there_are_no_pass(house: None, ask: Ask) -> None:
+    said = ask("check ground/b.yaml gone --depends", status=2)
     assert said.out == "ground/b.yaml\tunderfoot.yaml\n"
     assert "gone: there is no such file" in said.err
 
@@ -189,11 +177,11 @@ ALL = ["ground/a.yaml", "ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
     ],
 )  # fmt: skip
 def test_a_plan_is_checked_again_when_it_or_what_it_stands_on_changed(
-    house: None, capsys: Said, changed: list[str], expected: list[str]
+    house: None, ask: Ask, changed: list[str], expected: list[str]
 ) -> None:
     put("changed.txt", "\n".join(changed))
-    assert main(["check", ".", "--changed", "changed.txt", "--format", "json"]) == 0
-    assert [each["path"] for each in data_of(capsys)["plans"]] == expected
+    said = ask("check . --changed changed.txt --format json").data
+    assert [each["path"] for each in said["plans"]] == expected
 
 
 @pytest.mark.parametrize(
@@ -205,27 +193,26 @@ def test_a_plan_is_checked_again_when_it_or_what_it_stands_on_changed(
     ],
 )
 def test_what_was_deleted_changed_too(
-    house: None, capsys: Said, gone: str, expected: list[str]
+    house: None, ask: Ask, gone: str, expected: list[str]
 ) -> None:
     Path(gone).unlink()
     put("changed.txt", gone)
-    main(["check", ".", "--changed", "changed.txt", "--format", "json"])
-    assert [each["path"] for each in data_of(capsys)["plans"]] == expected
+    said = ask("check . --changed changed.txt --format json", status=None).data
+    assert [each["path"] for each in said["plans"]] == expected
 
 
 def test_nothing_changed_is_a_pass_that_says_so_and_writes_its_reports(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put("ground/b.yaml", WRONG)
     listing(monkeypatch, b"README.md\n")
     command = ["check", ".", "--changed", "-", "--report", "sarif=out.sarif"]
-    assert main([*command, "--nothing-is-fine"]) == 0
-    said = capsys.readouterr()
+    said = ask(*command, "--nothing-is-fine")
     assert said.out == ""
     assert "nothing to check: no plan has changed, nor anything that one stands on" in said.err
     assert json.loads(Path("out.sarif").read_text("utf-8"))["runs"][0]["results"] == []
     listing(monkeypatch, b"README.md\n")
-    assert main(command) == 2
+    ask(*command, status=2)
     assert "othing is left to check" in Path("out.sarif").read_text("utf-8")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import RIGHT, UNREADABLE, WARNED, WRONG, put
 from underfoot.__main__ import main
 from underfoot.commands.outputs import FORMATS
@@ -21,11 +22,10 @@ def reports(*forms: str) -> list[str]:
     return [part for form in forms for part in ("--report", f"{form}=out.{form}")]
 
 
-def test_every_format_is_written_beside_the_text(capsys: Said) -> None:
+def test_every_format_is_written_beside_the_text(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     put("plans/b.yaml", RIGHT)
-    assert main(["check", "plans", *reports(*FORMATS)]) == 1
-    said = capsys.readouterr()
+    said = ask("check plans", *reports(*FORMATS), status=1)
     assert "Room hall is 1900 mm high" in said.out
     assert said.err == (
         "underfoot: 2 plans: 1 revise and resubmit, 1 no objection; 1 error, 0 warnings, 0 notes, "
@@ -49,22 +49,22 @@ def test_a_report_has_the_bytes_of_the_format_alone(
     assert Path(f"out.{form}").read_bytes() == alone
 
 
-def test_the_line_tells_all_that_went_wrong(capsys: Said) -> None:
+def test_the_line_tells_all_that_went_wrong(ask: Ask) -> None:
     put("plans/a.yaml", UNREADABLE)
     put("plans/b.yaml", WARNED)
     put("plans/c.yaml", RIGHT.replace("title: Hall", "title: crash"))
-    assert main(["check", "plans", "gone", "--format", "json", *reports("text")]) == 2
-    assert capsys.readouterr().err.splitlines()[-1] == (
+    assert ask("check plans gone --format json", *reports("text"), status=2).err.splitlines()[
+        -1
+    ] == (
         "underfoot: 3 plans: 1 no objection with comments, 1 no objection, 1 unreadable; "
         "0 errors, 1 warning, 0 notes, 0 waived; 0 points not judged; 1 crash of rules; "
         "1 not checked as asked; exit status 2"
     )
 
 
-def test_without_further_reports_there_is_no_line(capsys: Said) -> None:
+def test_without_further_reports_there_is_no_line(ask: Ask) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", "a.yaml"]) == 0
-    assert capsys.readouterr().err == ""
+    assert ask("check a.yaml").err == ""
 
 
 @pytest.mark.parametrize(
@@ -81,11 +81,10 @@ def test_without_further_reports_there_is_no_line(capsys: Said) -> None:
     ],
 )
 def test_a_report_that_cannot_be_is_one_line_and_nothing_is_checked(
-    capsys: Said, arguments: list[str], says: str
+    ask: Ask, arguments: list[str], says: str
 ) -> None:
     put("a.yaml", RIGHT)
-    assert main(["check", "a.yaml", *arguments]) == 2
-    said = capsys.readouterr()
+    said = ask("check a.yaml", *arguments, status=2)
     assert said.out == ""
     assert said.err.count("\n") == 1
     assert says in said.err

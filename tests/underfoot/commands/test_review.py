@@ -11,6 +11,7 @@ import pytest
 import yaml
 from jsonschema import Draft7Validator, Draft202012Validator
 
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -36,9 +37,8 @@ def record() -> dict[str, object]:
     return found
 
 
-def test_a_review_starts_with_every_finding_open(capsys: Said) -> None:
-    assert main(["review", put_plan()]) == 0
-    said = capsys.readouterr().out
+def test_a_review_starts_with_every_finding_open(ask: Ask) -> None:
+    said = ask("review", put_plan()).out
     assert "hall.review.yaml" in said
     assert "started" in said
     assert "2 findings: 2 open" in said
@@ -50,14 +50,12 @@ def test_a_review_starts_with_every_finding_open(capsys: Said) -> None:
     ]
 
 
-def test_the_file_is_as_its_schema_says(capsys: Said) -> None:
+def test_the_file_is_as_its_schema_says(ask: Ask) -> None:
     main(["review", put_plan(), "--decide", "1=accepted", "--overall", "no objection", *DECIDED])
     schema = json.loads(files("underfoot.reading").joinpath("review.schema.json").read_text())
     Draft7Validator.check_schema(schema)
     Draft7Validator(schema).validate(record())
-    capsys.readouterr()
-    assert main(["schema", "--of", "review"]) == 0
-    assert json.loads(capsys.readouterr().out) == schema
+    assert ask("schema --of review").data == schema
 
 
 def test_the_hash_is_that_of_the_plans_bytes() -> None:
@@ -109,13 +107,12 @@ def test_decisions_by_number_rule_room_and_items() -> None:
         (["--verify"], "there is no review to verify against"),
     ],
 )
-def test_misuse_is_said_and_writes_nothing(options: list[str], says: str, capsys: Said) -> None:
-    assert main(["review", put_plan(), *options]) == 2
-    assert says in capsys.readouterr().err
+def test_misuse_is_said_and_writes_nothing(options: list[str], says: str, ask: Ask) -> None:
+    assert says in ask("review", put_plan(), *options, status=2).err
     assert not Path("hall.review.yaml").exists()
 
 
-def test_whoever_makes_less_of_a_plan_than_the_check_says_why(capsys: Said) -> None:
+def test_whoever_makes_less_of_a_plan_than_the_check_says_why(ask: Ask) -> None:
     by = ["--by", "design lead"]
     for height, decision, needs_reason in (
         ("2300", "no objection", False),
@@ -128,23 +125,20 @@ def test_whoever_makes_less_of_a_plan_than_the_check_says_why(capsys: Said) -> N
         ("1900", "revise and resubmit", False),
     ):
         wish = ["review", put_plan(height, date=', date: "2026-09-28"'), "--overall", decision, *by]
-        assert main(wish) == (2 if needs_reason else 0), (height, decision)
-        assert main([*wish, "--reason", "seen on site"]) == 0
+        ask(*wish, status=2 if needs_reason else 0)
+        ask(*wish, "--reason", "seen on site")
     main(["review", put_plan("1900"), "--overall", "no objection", *by, "--reason", "seen on site"])
-    capsys.readouterr()
-    main(["check", "hall.yaml"])
-    said = " ".join(capsys.readouterr().out.split())
+    said = " ".join(ask("check hall.yaml", status=1).out.split())
     assert "overall no objection: seen on site (design lead, " in said
     assert "; the check says revise and resubmit;" in said
 
 
-def test_a_worse_measure_ends_an_acceptance_and_says_so(capsys: Said) -> None:
+def test_a_worse_measure_ends_an_acceptance_and_says_so(ask: Ask) -> None:
     main(["review", put_plan("2100"), "--decide", "1=accepted", "--overall", "no objection",
           *DECIDED])  # fmt: skip
     put_plan("2050")
-    capsys.readouterr()
-    assert main(["review", "hall.yaml"]) == 0
-    assert "it was 2100 mm then, and is 2050 mm now" in " ".join(capsys.readouterr().out.split())
+    said = ask("review hall.yaml").out
+    assert "it was 2100 mm then, and is 2050 mm now" in " ".join(said.split())
     now = record()
     assert "decision" not in now["findings"][0]
     assert now["past_findings"][0]["decision"] == "accepted"
@@ -206,21 +200,17 @@ def test_notes_and_comments_are_kept() -> None:
     assert file.read_text("utf-8") == after
 
 
-def test_verify_says_which_part_changed(capsys: Said) -> None:
+def test_verify_says_which_part_changed(ask: Ask) -> None:
     main(["review", put_plan()])
-    capsys.readouterr()
-    assert main(["review", "hall.yaml", "--verify"]) == 0
-    assert "is the one that was reviewed" in capsys.readouterr().out
+    assert "is the one that was reviewed" in ask("review hall.yaml --verify").out
     before = Path("hall.review.yaml").read_bytes()
     Path("underfoot.yaml").write_text(
         "settings_format: 1\nlimits: {room-height: {minimum: 2050, because: local code}}\n"
     )
-    assert main(["review", "hall.yaml", "--verify", "--format", "json"]) == 1
-    said = json.loads(capsys.readouterr().out)
+    said = ask("review hall.yaml --verify --format json", status=1).data
     assert (said["is_the_one_reviewed"], said["changed"]) == (False, ["settings"])
     put_plan("2110")
-    assert main(["review", "hall.yaml", "--verify"]) == 1
-    assert "is not the one that was reviewed" in capsys.readouterr().out
+    assert "is not the one that was reviewed" in ask("review hall.yaml --verify", status=1).out
     assert Path("hall.review.yaml").read_bytes() == before
 
 
@@ -231,27 +221,23 @@ def test_a_remark_in_the_settings_changes_nothing(capsys: Said) -> None:
     assert main(["review", "hall.yaml", "--verify"]) == 0
 
 
-def test_a_catalogue_is_part_of_what_was_reviewed(capsys: Said) -> None:
+def test_a_catalogue_is_part_of_what_was_reviewed(ask: Ask) -> None:
     plan = put_plan()
     Path(plan).write_text(Path(plan).read_text() + "catalogue: shared.yaml\n")
     Path("shared.yaml").write_text("catalogue_format: 1\n")
     main(["review", plan])
     Path("shared.yaml").write_text("catalogue_format: 1\n# another remark\n")
-    capsys.readouterr()
-    assert main(["review", plan, "--verify", "--format", "json"]) == 1
-    assert json.loads(capsys.readouterr().out)["changed"] == ["catalogue"]
+    said = ask("review", plan, "--verify", "--format", "json", status=1).out
+    assert json.loads(said)["changed"] == ["catalogue"]
 
 
-def test_reports_show_decisions_and_severities_stay(capsys: Said) -> None:
+def test_reports_show_decisions_and_severities_stay(ask: Ask) -> None:
     main(["review", put_plan("1900"), "--decide", "1=accepted", "--overall", "no objection",
           *DECIDED])  # fmt: skip
-    capsys.readouterr()
-    assert main(["check", "hall.yaml"]) == 1
-    said = " ".join(capsys.readouterr().out.split())
+    said = " ".join(ask("check hall.yaml", status=1).out.split())
     assert "REVIEW hall.review.yaml: overall no objection" in said
     assert "Decided accepted: agreed: <b> # on site (design lead, 2026-10-01)" in said
-    assert main(["check", "hall.yaml", "--format", "json"]) == 1
-    report = json.loads(capsys.readouterr().out)
+    report = ask("check hall.yaml --format json", status=1).data
     schema = json.loads(files("underfoot.reporting").joinpath("report.schema.json").read_text())
     Draft202012Validator(schema).validate(report)
     (plan,) = report["plans"]
@@ -261,56 +247,46 @@ def test_reports_show_decisions_and_severities_stay(capsys: Said) -> None:
     assert plan["review"]["overall"]["decision"] == "no objection"
 
 
-def test_reports_say_what_no_longer_applies(capsys: Said) -> None:
+def test_reports_say_what_no_longer_applies(ask: Ask) -> None:
     main(["review", put_plan("2100"), "--decide", "1=accepted", "--overall", "no objection",
           *DECIDED])  # fmt: skip
     put_plan("2050", date=', date: "2026-09-28"')
-    capsys.readouterr()
-    main(["check", "hall.yaml"])
-    said = " ".join(capsys.readouterr().out.split())
+    said = " ".join(ask("check hall.yaml").out.split())
     assert "NO LONGER APPLIES: it was 2100 mm then, and is 2050 mm now" in said
     assert "not what was reviewed (changed since: plan)" in said
     assert "0 of 1 finding decided" in said
 
 
-def test_a_plan_without_a_review_says_nothing_of_one(capsys: Said) -> None:
-    main(["check", put_plan()])
-    assert "REVIEW" not in capsys.readouterr().out
-    main(["check", "hall.yaml", "--format", "json"])
-    assert "review" not in json.loads(capsys.readouterr().out)["plans"][0]
+def test_a_plan_without_a_review_says_nothing_of_one(ask: Ask) -> None:
+    assert "REVIEW" not in ask("check", put_plan()).out
+    assert "review" not in ask("check hall.yaml --format json").data["plans"][0]
 
 
-def test_a_broken_review_is_said_and_never_overwritten(capsys: Said) -> None:
+def test_a_broken_review_is_said_and_never_overwritten(ask: Ask) -> None:
     main(["review", put_plan()])
     file = Path("hall.review.yaml")
     broken = file.read_text().replace("severity: note", "severity: none")
     file.write_text(broken)
-    capsys.readouterr()
-    assert main(["review", "hall.yaml"]) == 2
-    assert "hall.review.yaml:" in capsys.readouterr().err
+    assert "hall.review.yaml:" in ask("review hall.yaml", status=2).err
     assert file.read_text() == broken
-    assert main(["check", "hall.yaml"]) == 0
-    assert "it cannot be read" in " ".join(capsys.readouterr().out.split())
+    assert "it cannot be read" in " ".join(ask("check hall.yaml").out.split())
 
 
-def test_a_decision_by_hand_needs_reason_name_and_date(capsys: Said) -> None:
+def test_a_decision_by_hand_needs_reason_name_and_date(ask: Ask) -> None:
     main(["review", put_plan()])
     file = Path("hall.review.yaml")
     by_hand = "severity: note\n    decision: accepted"
     file.write_text(file.read_text().replace("severity: note", by_hand))
-    capsys.readouterr()
-    assert main(["review", "hall.yaml"]) == 2
-    said = capsys.readouterr().err
+    said = ask("review hall.yaml", status=2).err
     assert "needs `reason`" in said
     assert "needs `by`" in said
 
 
-def test_the_review_of_another_plan_is_refused(capsys: Said) -> None:
+def test_the_review_of_another_plan_is_refused(ask: Ask) -> None:
     main(["review", put_plan()])
     Path("stair.review.yaml").write_text(Path("hall.review.yaml").read_text())
-    capsys.readouterr()
-    assert main(["review", put_plan(name="stair.yaml")]) == 2
-    assert "the review of another plan, hall.yaml" in capsys.readouterr().err
+    said = ask("review", put_plan(name="stair.yaml"), status=2).err
+    assert "the review of another plan, hall.yaml" in said
 
 
 def test_a_plan_that_cannot_be_read_leaves_its_review_alone(capsys: Said) -> None:
@@ -330,10 +306,8 @@ def test_a_crashed_rule_leaves_the_review_alone(capsys: Said) -> None:
     assert Path("hall.review.yaml").read_bytes() == before
 
 
-def test_folders_pass_reviews_over(capsys: Said) -> None:
+def test_folders_pass_reviews_over(ask: Ask) -> None:
     main(["review", put_plan()])
-    capsys.readouterr()
-    main(["check", ".", "--format", "json"])
-    said = json.loads(capsys.readouterr().out)
+    said = ask("check . --format json").data
     assert [plan["path"] for plan in said["plans"]] == ["hall.yaml"]
     assert said["passed_over"] == 1

@@ -6,15 +6,14 @@ import json
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_set import TINY
-from underfoot.__main__ import main
 from underfoot.checking.origin import Origin
 from underfoot.checking.settings import InForce, Settings, default_settings
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
 
 pytestmark = pytest.mark.usefixtures("tiny")
 
-Said = pytest.CaptureFixture[str]
 BECAUSE = Origin(file="underfoot.yaml", line=3, because="local code")
 
 
@@ -36,9 +35,8 @@ def changed() -> Settings:
     )
 
 
-def test_the_table(capsys: Said) -> None:
-    assert main(["rules"]) == 0
-    said = capsys.readouterr()
+def test_the_table(ask: Ask) -> None:
+    said = ask("rules")
     assert said.err == ""
     assert said.out == (
         "rule         severity        limits           basis\n"
@@ -80,9 +78,8 @@ def test_the_table_shows_what_settings_changed() -> None:
     assert "    ! switched off: never titled (underfoot.yaml:6)\n" in text
 
 
-def test_the_list_for_programs(capsys: Said) -> None:
-    assert main(["rules", "--format", "json"]) == 0
-    rows = json.loads(capsys.readouterr().out)["rules"]
+def test_the_list_for_programs(ask: Ask) -> None:
+    rows = ask("rules --format json").data["rules"]
     assert [row["rule"] for row in rows] == ["room-height", "job-date", "job-title"]
     assert rows[0]["limits"][0] == {
         "key": "minimum",
@@ -100,9 +97,8 @@ def test_the_list_for_programs(capsys: Said) -> None:
     assert row["limits"][0]["because"] == "local code"
 
 
-def test_the_index_in_markdown(capsys: Said) -> None:
-    assert main(["rules", "--format", "markdown"]) == 0
-    text = capsys.readouterr().out
+def test_the_index_in_markdown(ask: Ask) -> None:
+    text = ask("rules --format markdown").out
     assert text == "".join(write_markdown_list([TINY], default_settings(TINY.rules)))
     assert text.startswith("# Rules\n\n")
     assert "\n## Job papers\n\n| rule | severity |" in text
@@ -113,9 +109,8 @@ def test_the_index_in_markdown(capsys: Said) -> None:
     assert "a plan without a date \\| or with none" in text
 
 
-def test_why(capsys: Said) -> None:
-    assert main(["why", "room-height"]) == 0
-    said = capsys.readouterr()
+def test_why(ask: Ask) -> None:
+    said = ask("why room-height")
     assert said.err == ""
     assert said.out == (
         "room-height\n"
@@ -161,18 +156,15 @@ def test_why(capsys: Said) -> None:
 
 
 @pytest.mark.parametrize("name", ["room-heigth", "room_height", "Room-Height", "rom-height"])
-def test_a_near_miss_is_suggested(capsys: Said, name: str) -> None:
-    assert main(["why", name]) == 2
-    said = capsys.readouterr()
+def test_a_near_miss_is_suggested(ask: Ask, name: str) -> None:
+    said = ask("why", name, status=2)
     assert said.out == ""
     assert said.err == (f"underfoot: there is no rule {name!r}; did you mean `room-height`?\n")
 
 
-def test_a_far_miss_is_sent_to_the_list(capsys: Said) -> None:
-    assert main(["why", "zzz"]) == 2
-    assert "`underfoot rules` lists them" in capsys.readouterr().err
+def test_a_far_miss_is_sent_to_the_list(ask: Ask) -> None:
+    assert "`underfoot rules` lists them" in ask("why zzz", status=2).err
 
 
-def test_a_rule_without_a_page_is_said(capsys: Said) -> None:
-    assert main(["why", "job-title"]) == 2
-    assert "job-title has no page" in capsys.readouterr().err
+def test_a_rule_without_a_page_is_said(ask: Ask) -> None:
+    assert "job-title has no page" in ask("why job-title", status=2).err

@@ -6,12 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.underfoot.commands.tiny_plans import RIGHT, data_of, put
-from underfoot.__main__ import main
+from tests.underfoot.asking import Ask
+from tests.underfoot.commands.tiny_plans import RIGHT, put
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
-
-Said = pytest.CaptureFixture[str]
 
 OUTER = """\
 settings_format: 1
@@ -62,19 +60,16 @@ ALL LIMITS IN FORCE
 """
 
 
-def test_the_nearest_file_counts_whole(house: None, capsys: Said) -> None:
-    assert main(["settings", "plans/a.yaml"]) == 0
-    assert capsys.readouterr().out == TEXT
+def test_the_nearest_file_counts_whole(house: None, ask: Ask) -> None:
+    assert ask("settings plans/a.yaml").out == TEXT
 
 
-def test_a_folder_has_the_settings_of_its_plans(house: None, capsys: Said) -> None:
-    assert main(["settings", "plans"]) == 0
-    assert capsys.readouterr().out == TEXT.replace("plans/a.yaml", "plans")
+def test_a_folder_has_the_settings_of_its_plans(house: None, ask: Ask) -> None:
+    assert ask("settings plans").out == TEXT.replace("plans/a.yaml", "plans")
 
 
-def test_as_json(house: None, capsys: Said) -> None:
-    assert main(["settings", "plans/a.yaml", "--format", "json"]) == 0
-    assert data_of(capsys) == {
+def test_as_json(house: None, ask: Ask) -> None:
+    assert ask("settings plans/a.yaml --format json").data == {
         "path": "plans/a.yaml",
         "files": [
             {"file": "underfoot.yaml", "used": False, "locked": False},
@@ -100,11 +95,10 @@ def test_as_json(house: None, capsys: Said) -> None:
     }  # fmt: skip
 
 
-def test_a_locked_file_and_what_it_forbids_are_named(house: None, capsys: Said) -> None:
+def test_a_locked_file_and_what_it_forbids_are_named(house: None, ask: Ask) -> None:
     put("underfoot.yaml", f"{OUTER}locked: true\nrule_sets: [tiny]\n")
     put("plans/underfoot.yaml", "settings_format: 1\nnever_waive: [job-title]\n")
-    assert main(["settings", "plans/a.yaml"]) == 0
-    out = capsys.readouterr().out
+    out = ask("settings plans/a.yaml").out
     assert (
         "FILES\n  underfoot.yaml – locked: nearer ones, and plans, may only tighten\n"
         "  plans/underfoot.yaml\n"
@@ -114,8 +108,7 @@ def test_a_locked_file_and_what_it_forbids_are_named(house: None, capsys: Said) 
         "  job-title (plans/underfoot.yaml)\n"
     ) in out
     assert "RULE SETS\n  beside the standard one: tiny (underfoot.yaml)\n" in out
-    assert main(["settings", "plans", "--format", "json"]) == 0
-    data = data_of(capsys)
+    data = ask("settings plans --format json").data
     assert data["files"][0]["locked"] is True
     assert data["never_waive"] == [
         {"rule": "job-date", "file": "underfoot.yaml"},
@@ -124,42 +117,38 @@ def test_a_locked_file_and_what_it_forbids_are_named(house: None, capsys: Said) 
     ]
 
 
-def test_without_files_all_is_default(folder: Path, capsys: Said) -> None:
+def test_without_files_all_is_default(folder: Path, ask: Ask) -> None:
     (folder / ".git").mkdir()
     put("a.yaml", RIGHT)
-    assert main(["settings", "a.yaml"]) == 0
-    out = capsys.readouterr().out
+    out = ask("settings a.yaml").out
     assert "FILES\n  none\n\nNOT THE DEFAULTS\n  none\n" in out
     assert "plans" not in out
 
 
-def test_what_cannot_be_read_is_told_with_its_place(house: None, capsys: Said) -> None:
+def test_what_cannot_be_read_is_told_with_its_place(house: None, ask: Ask) -> None:
     put("plans/underfoot.yaml", "settings_format: 1\nlimits: 5\n")
-    assert main(["settings", "plans/a.yaml"]) == 2
-    said = capsys.readouterr()
+    said = ask("settings plans/a.yaml", status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: plans/underfoot.yaml:2:1: ")
 
 
-def test_what_is_not_there_is_one_line(capsys: Said) -> None:
-    assert main(["settings", "gone.yaml"]) == 2
-    assert capsys.readouterr().err == "underfoot: gone.yaml: there is no such file or folder\n"
+def test_what_is_not_there_is_one_line(ask: Ask) -> None:
+    said = ask("settings gone.yaml", status=2).err
+    assert said == "underfoot: gone.yaml: there is no such file or folder\n"
 
 
-def test_what_holds_for_every_rule_is_listed_once(house: None, capsys: Said) -> None:
+def test_what_holds_for_every_rule_is_listed_once(house: None, ask: Ask) -> None:
     put("underfoot.yaml", "settings_format: 1\nnever_waive: all\nlocked: true\nignore: [old]\n"
         "undecided: {severity: warning, because: nobody looks}\n")  # fmt: skip
     put("plans/underfoot.yaml", "settings_format: 1\nnever_waive: [job-title]\n")
-    assert main(["settings", "plans/a.yaml"]) == 0
-    out = capsys.readouterr().out
+    out = ask("settings plans/a.yaml").out
     assert (
         "NOT THE DEFAULTS\n  every rule: what it cannot judge counts as at least a warning\n"
         "      underfoot.yaml:5: nobody looks\n\n"
         "CANNOT BE WAIVED\n  every rule (underfoot.yaml)\n\n"
         "NOT CHECKED\n  old (underfoot.yaml)\n"
     ) in out
-    assert main(["settings", "plans/a.yaml", "--format", "json"]) == 0
-    data = data_of(capsys)
+    data = ask("settings plans/a.yaml --format json").data
     assert data["never_waive_all"] == "underfoot.yaml"
     assert data["ignore"] == [{"pattern": "old", "file": "underfoot.yaml"}]
     assert data["rules"][0] == {

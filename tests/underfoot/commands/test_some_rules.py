@@ -4,37 +4,31 @@ from __future__ import annotations
 
 import pytest
 
-from tests.underfoot.commands.tiny_plans import data_of, plan, put
+from tests.underfoot.asking import Ask
+from tests.underfoot.commands.tiny_plans import plan, put
 from tests.underfoot.commands.tiny_set import TINY
-from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
-Said = pytest.CaptureFixture[str]
 FORMS = ["text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality"]
 
 
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("option", [["--rule", "job-title"], ["--topic", "job papers"]])
-def test_a_run_of_some_rules_says_so(
-    house: None, capsys: Said, form: str, option: list[str]
-) -> None:
-    assert main(["check", "plans/b.yaml", *option, "--format", form]) == 0
-    out = " ".join(capsys.readouterr().out.split())
+def test_a_run_of_some_rules_says_so(house: None, ask: Ask, form: str, option: list[str]) -> None:
+    out = " ".join(ask("check plans/b.yaml", *option, "--format", form).out.split())
     asked = 1 if option[0] == "--rule" else sum(rule.topic == "job_papers" for rule in TINY.rules)
     assert f"ONLY {asked} OF {len(TINY.rules)} RULES" in out
     assert "job-title" in out
     assert "No whole check" in out
 
 
-def test_only_what_the_rules_asked_find_is_reported(house: None, capsys: Said) -> None:
+def test_only_what_the_rules_asked_find_is_reported(house: None, ask: Ask) -> None:
     put("plans/b.yaml", plan(height="1900", date="null"))
-    main(["check", "plans/b.yaml", "--format", "json"])
-    (whole,) = data_of(capsys)["plans"]
+    (whole,) = ask("check plans/b.yaml --format json", status=1).data["plans"]
     assert len({each["rule"] for each in whole["findings"]}) > 1
     for rule in {each["rule"] for each in whole["findings"]}:
-        main(["check", "plans/b.yaml", "--rule", rule, "--format", "json"])
-        data = data_of(capsys)
+        data = ask("check plans/b.yaml --format json --rule", rule, status=None).data
         (part,) = data["plans"]
         same = [each for each in whole["findings"] if each["rule"] == rule]
         assert [{**each, "number": 0} for each in part["findings"]] == [
@@ -58,9 +52,8 @@ def test_only_what_the_rules_asked_find_is_reported(house: None, capsys: Said) -
     ],
 )
 def test_a_rule_that_is_not_known_is_no_pass(
-    house: None, capsys: Said, option: list[str], says: str
+    house: None, ask: Ask, option: list[str], says: str
 ) -> None:
-    assert main(["check", "plans", *option]) == 2
-    said = capsys.readouterr()
+    said = ask("check plans", *option, status=2)
     assert said.out == ""
     assert says in said.err

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 import shapely
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, rooms_of
 from underfoot.__main__ import main
 from underfoot.checking.facts import RoomFacts
@@ -208,13 +209,12 @@ def test_a_hostile_plan_draws_nothing_but_its_words() -> None:
 
 
 def test_without_the_library_it_says_how_to_get_it(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     import sys
 
     monkeypatch.setitem(sys.modules, "ezdxf", None)
-    assert main(["draw", str(PLANS / "study.yaml"), "--format", "dxf"]) == 2
-    assert capsys.readouterr().err == (
+    assert ask("draw", str(PLANS / "study.yaml"), "--format", "dxf", status=2).err == (
         "underfoot: DXF needs the extra 'cad', which is not installed: pip install "
         "'underfoot[cad]'\n"
     )

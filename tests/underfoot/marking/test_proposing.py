@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.marking.demo import FOLDER, RULES, desk_for, judge, plan_of, scheme_from
 from underfoot.__main__ import main
 from underfoot.api.rules import Damaged, Mutation
@@ -69,7 +70,9 @@ def test_all_marks_are_shared_out_in_halves(weights: list[int]) -> None:
         assert abs(more - Fraction(100 * weight, sum(weights))) <= Fraction(1, 2)
 
 
-def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, capsys: Said) -> None:
+def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(
+    desk: Path, capsys: Said, ask: Ask
+) -> None:
     assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 0
     text = Path("new.yaml").read_text("utf-8")
     scheme = scheme_from(text)
@@ -105,8 +108,7 @@ def test_a_proposal_is_a_sound_scheme_that_the_model_earns_whole(desk: Path, cap
     assert "earns 100 of 100, passed" in said
     assert "no model answer earns" not in said
     assert "Rows earned by handing in the brief" not in said
-    assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 2
-    assert "is there already" in capsys.readouterr().err
+    assert "is there already" in ask("scheme", MODEL, "--output", "new.yaml", *TODAY, status=2).err
 
 
 def test_a_proposal_fails_by_every_error_that_can_hurt_somebody(desk: Path) -> None:
@@ -184,9 +186,8 @@ def test_a_proposal_as_it_stands_passes_no_cheat_and_every_right_plan(desk: Path
     assert (by_name["split"]["outcome"], by_name["split"]["final_mark"]) == ("passed", 100)
 
 
-def test_marks_and_the_pass_can_be_named(desk: Path, capsys: Said) -> None:
-    assert main(["scheme", MODEL, "--marks", "70", "--pass", "51", *TODAY]) == 0
-    scheme = scheme_from(capsys.readouterr().out)
+def test_marks_and_the_pass_can_be_named(desk: Path, ask: Ask) -> None:
+    scheme = scheme_from(ask("scheme", MODEL, "--marks", "70", "--pass", "51", *TODAY).out)
     assert (scheme.marks, scheme.pass_mark) == (70, 36)
 
 
@@ -201,20 +202,17 @@ def test_without_a_brief_the_model_stands_for_it(desk: Path, capsys: Said) -> No
     assert "earns 100 of 100, passed" in capsys.readouterr().out
 
 
-def test_what_a_faulty_model_breaks_has_no_row(desk: Path, capsys: Said) -> None:
-    assert main(["scheme", "apprentice-05.yaml", *TODAY]) == 0
-    said = capsys.readouterr()
+def test_what_a_faulty_model_breaks_has_no_row(desk: Path, ask: Ask) -> None:
+    said = ask("scheme apprentice-05.yaml", *TODAY)
     rows = {row.rule for topic in scheme_from(said.out).topics for row in topic.rules}
     assert "rcd" not in rows
     assert "#   rcd: wrong: " in said.out
     assert re.search(r"apprentice-05.yaml does not keep, or does not show, .*rcd", said.err)
-    assert main(["scheme", "apprentice-10.yaml", *TODAY]) == 2
-    assert "apprentice-10.yaml:20" in capsys.readouterr().err
+    assert "apprentice-10.yaml:20" in ask("scheme apprentice-10.yaml", *TODAY, status=2).err
 
 
-def test_of_several_models_all_must_keep_a_rule(desk: Path, capsys: Said) -> None:
-    assert main(["scheme", MODEL, "apprentice-05.yaml", *TODAY]) == 0
-    text = capsys.readouterr().out
+def test_of_several_models_all_must_keep_a_rule(desk: Path, ask: Ask) -> None:
+    text = ask("scheme", MODEL, "apprentice-05.yaml", *TODAY).out
     rows = {row.rule for topic in scheme_from(text).topics for row in topic.rules}
     assert "rcd" not in rows
     assert "wall-clearance" in rows
@@ -236,7 +234,7 @@ def test_a_fault_that_no_rule_finds_does_not_fit_the_plan(desk: Path) -> None:
 
 
 @pytest.mark.long
-def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys: Said) -> None:
+def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, ask: Ask) -> None:
     arguments = ["scheme", "apprentice-05.yaml", MODEL, "--try", "scheme.yaml"]
     text = Path("scheme.yaml").read_text("utf-8")
     hopeless = text.replace("least: 75 %, marks: 3", "least: 99 %, marks: 3")
@@ -244,8 +242,7 @@ def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys
         "      rcd: {marks: 3}", "      rcd: {marks: 3}\n      socket-near: {marks: 1}"
     )
     Path("scheme.yaml").write_text(hopeless.replace("socket-near", "bath-zone"), "utf-8")
-    assert main([*arguments, "--output", "faults.csv", *TODAY]) == 0
-    said = " ".join(capsys.readouterr().out.split())
+    said = " ".join(ask(*arguments, "--output", "faults.csv", *TODAY).out.split())
     # The better of the two is named first, and counts.
     assert "apprentice-01.yaml earns 67 of 71, passed (the best fit)" in said
     assert "strips / heated share, bedroom 0 of 3" in said
@@ -259,19 +256,19 @@ def test_a_trial_tells_what_faults_cost_and_what_nobody_earns(desk: Path, capsys
     lost = [float(row[2]) for row in rows]
     assert lost == sorted(lost, reverse=True)
     assert len(rows) > 50
-    assert main(["scheme", MODEL, "--try", "scheme.yaml", *TODAY]) == 0
+    ask("scheme", MODEL, "--try", "scheme.yaml", *TODAY)
 
 
-def test_names_that_match_nothing_are_told_with_their_line(desk: Path, capsys: Said) -> None:
+def test_names_that_match_nothing_are_told_with_their_line(desk: Path, ask: Ask) -> None:
     text = Path("scheme.yaml").read_text("utf-8")
     Path("scheme.yaml").write_text(text.replace("rcd: {marks: 3}", "rdc: {marks: 3}"), "utf-8")
-    assert main(["scheme", MODEL, "--try", "scheme.yaml", *TODAY]) == 2
-    assert re.search(r"scheme.yaml:\d+:\d+.*there is no rule `rdc`", capsys.readouterr().err)
+    said = ask("scheme", MODEL, "--try", "scheme.yaml", *TODAY, status=2).err
+    assert re.search(r"scheme.yaml:\d+:\d+.*there is no rule `rdc`", said)
     Path("scheme.yaml").write_text(
         text.replace("room: bedroom, least: 75", "room: attic, least: 75"), "utf-8"
     )
-    assert main(["scheme", MODEL, "--try", "scheme.yaml", *TODAY]) == 2
-    assert "the brief has no room `attic`" in capsys.readouterr().err
+    said = ask("scheme", MODEL, "--try", "scheme.yaml", *TODAY, status=2).err
+    assert "the brief has no room `attic`" in said
 
 
 def test_the_same_proposal_and_trial_each_time(desk: Path, capsys: Said) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.marking.demo import RULES, demo_attempts, demo_scheme, mark_class
 from underfoot.__main__ import main
 from underfoot.marking.marks_json import write_marks
@@ -138,17 +139,16 @@ def test_real_marks_are_joined() -> None:
     assert "rcd" not in first.standings["apprentice-05"].kept
 
 
-def test_the_command_joins_and_refuses(tmp_path: Path, capsys: Said) -> None:
+def test_the_command_joins_and_refuses(tmp_path: Path, capsys: Said, ask: Ask) -> None:
     (tmp_path / "one.json").write_text(one_marking(), "utf-8")
     (tmp_path / "bad.json").write_text("{}", "utf-8")
     one, out = str(tmp_path / "one.json"), tmp_path / "out"
-    assert main(["term", one, one, "--output", str(out)]) == 0
-    assert "still wrong: rcd (2 times)" in capsys.readouterr().out
+    assert "still wrong: rcd (2 times)" in ask("term", one, one, "--output", str(out)).out
     assert sorted(path.name for path in out.rglob("*.*")) == [
         "Ada.html", "Bo.html", "term.csv", "term.html",
     ]  # fmt: skip
-    assert main(["term", one, str(tmp_path / "bad.json")]) == 2
-    assert "bad.json: it holds no marks of marks_format 1" in capsys.readouterr().err
+    said = ask("term", one, str(tmp_path / "bad.json"), status=2).err
+    assert "bad.json: it holds no marks of marks_format 1" in said
     assert main(["term", *[one] * 50]) == 0
     assert main(["term", *[one] * 51]) == 2
     assert "51 files are more than a term's" in capsys.readouterr().err

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from underfoot.__main__ import main
+from tests.underfoot.asking import Ask
 from underfoot.plan_format import DECLARED, RESERVED_IDS, write_schema
 from underfoot.plan_format.declaration import Thing, list_kinds
 from underfoot.plan_format.reference import example_of, write_block, write_reference
@@ -21,15 +21,14 @@ DEFINITIONS = write_schema("plan")["definitions"]
 THINGS = {kind.name: kind for kind in list_kinds(DECLARED["plan"]) if isinstance(kind, Thing)}
 
 
-def test_the_kept_page_is_what_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_kept_page_is_what_the_command_prints(ask: Ask) -> None:
     """Written by `underfoot schema --format markdown > plans/format.md`."""
-    assert main(["schema", "--format", "markdown"]) == 0
-    assert PAGE.read_text("utf-8") == capsys.readouterr().out
+    assert PAGE.read_text("utf-8") == ask("schema --format markdown").out
 
 
-def test_only_what_is_declared_has_a_page(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["schema", "--of", "settings", "--format", "markdown"]) == 2
-    assert "of settings there is the JSON Schema alone" in capsys.readouterr().err
+def test_only_what_is_declared_has_a_page(ask: Ask) -> None:
+    said = ask("schema --of settings --format markdown", status=2).err
+    assert "of settings there is the JSON Schema alone" in said
 
 
 def section(name: str) -> str:

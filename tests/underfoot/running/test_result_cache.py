@@ -15,6 +15,7 @@ import pytest
 from msgspec.structs import replace
 
 from tests.benchmarks.rooms import plan_room, render_room
+from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.commands import cache_folder
@@ -150,7 +151,7 @@ CHANGES: list[Callable[[], None]] = [
 @pytest.mark.slow
 @pytest.mark.parametrize("change", CHANGES, ids=lambda each: each.__name__)
 def test_what_a_report_hangs_on_makes_it_anew(
-    change: Callable[[], None], examined: Told, capsys: Said
+    change: Callable[[], None], examined: Told, capsys: Said, ask: Ask
 ) -> None:
     catalogued()
     check("--format", "json")
@@ -159,8 +160,7 @@ def test_what_a_report_hangs_on_makes_it_anew(
     check("--format", "json")
     cached = capsys.readouterr().out
     assert len(examined) == 2
-    main(["check", ".", "--jobs", "1", "--today", "2026-12-01", "--format", "json"])
-    assert capsys.readouterr().out == cached
+    assert ask("check . --jobs 1 --today 2026-12-01 --format json", status=None).out == cached
 
 
 def test_other_rules_asked_are_another_result(examined: Told, capsys: Said) -> None:
@@ -172,7 +172,7 @@ def test_other_rules_asked_are_another_result(examined: Told, capsys: Said) -> N
 
 
 def test_the_same_catalogue_at_another_place_may_not_be_the_owned_one(
-    examined: Told, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    examined: Told, capsys: Said, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("UNDERFOOT_CACHE_KEY", SECRET)
     put("underfoot.yaml", f"{LOCKED}materials_from:\n  catalogues: [owned.yaml]\n"
@@ -190,8 +190,7 @@ def test_the_same_catalogue_at_another_place_may_not_be_the_owned_one(
     check("--format", "json")
     cached = capsys.readouterr().out
     assert len(examined) == 2
-    main(["check", ".", "--jobs", "1", "--today", "2026-12-01", "--format", "json"])
-    assert capsys.readouterr().out == cached
+    assert ask("check . --jobs 1 --today 2026-12-01 --format json", status=1).out == cached
 
 
 def test_without_waivers_is_another_result(examined: Told, capsys: Said) -> None:

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
+from tests.underfoot.asking import Ask
 from tests.underfoot.commands.deadly_set import DEADLY, keep
-from underfoot.__main__ import main
 from underfoot.running import schedule
 from underfoot.running.checking import Terms
 from underfoot.running.copies import can_copy
@@ -20,7 +20,6 @@ from underfoot.running.plan_files import PlanFile
 from underfoot.running.schedule import MANY, Parallelism, run_over
 
 PLAN = Path(__file__).parents[3] / "rules" / "underfoot_rules" / "base_plan.yaml"
-Said = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
@@ -84,15 +83,13 @@ def test_a_cluster_goes_before_all(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.parametrize("value", ["0", "-1", "two"])
-def test_a_number_of_processes_that_cannot_be(capsys: Said, value: str) -> None:
-    assert main(["check", str(PLAN), "--jobs", value]) == 2
-    assert "--jobs" in capsys.readouterr().err
+def test_a_number_of_processes_that_cannot_be(ask: Ask, value: str) -> None:
+    assert "--jobs" in ask("check", str(PLAN), "--jobs", value, status=2).err
 
 
 @pytest.mark.parametrize("value", ["0", "-1", "nan", "inf", "1e9", "soon"])
-def test_a_time_that_cannot_be(capsys: Said, value: str) -> None:
-    assert main(["check", str(PLAN), "--plan-seconds", value]) == 2
-    said = capsys.readouterr()
+def test_a_time_that_cannot_be(ask: Ask, value: str) -> None:
+    said = ask("check", str(PLAN), "--plan-seconds", value, status=2)
     assert said.out == ""
     assert "--plan-seconds" in said.err
 

@@ -7,17 +7,15 @@ import re
 import pytest
 
 from tests.demo_plans import PLANS
+from tests.underfoot.asking import Ask
 from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of, table_of
 from tests.underfoot_rules.plans import BENCH
-from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.reading.syntax import parse
 from underfoot.schedule.energy import Season, Tariff, read_hours, read_tariff
 from underfoot.schedule.gathering import Wishes, gather_papers
 from underfoot.schedule.rows import TableError
 from underfoot.schedule.what_if import Change, change_plan, compare_papers
-
-Said = pytest.CaptureFixture[str]
 
 
 def energy_of(name: str, season: Season) -> list[dict[str, object]]:
@@ -200,16 +198,14 @@ def test_the_same_changes_nothing() -> None:
         (["--hours", "all"], "--hours all: "),
     ],
 )
-def test_what_cannot_be_tried_is_said(options: list[str], said: str, capsys: Said) -> None:
-    assert main(["schedule", str(PLANS / "bedroom.yaml"), *options]) == 2
-    assert said in capsys.readouterr().err
+def test_what_cannot_be_tried_is_said(options: list[str], said: str, ask: Ask) -> None:
+    assert said in ask("schedule", str(PLANS / "bedroom.yaml"), *options, status=2).err
 
 
-def test_what_if_is_shown_alone_and_with_other_parts_if_named(capsys: Said) -> None:
+def test_what_if_is_shown_alone_and_with_other_parts_if_named(ask: Ask) -> None:
     plan = str(PLANS / "bedroom.yaml")
-    assert main(["schedule", plan, "--voltage", "240 V"]) == 0
-    out = capsys.readouterr().out
+    out = ask("schedule", plan, "--voltage", "240 V").out
     assert "WHAT IF: A SUPPLY OF 240 V" in out
     assert "ORDER LIST" not in out
-    assert main(["schedule", plan, "--voltage", "240 V", "--part", "what_if,energy"]) == 0
-    assert re.search("ENERGY.*WHAT IF", capsys.readouterr().out, re.DOTALL)
+    said = ask("schedule", plan, "--voltage", "240 V", "--part", "what_if,energy").out
+    assert re.search("ENERGY.*WHAT IF", said, re.DOTALL)

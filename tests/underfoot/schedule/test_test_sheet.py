@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from tests.demo_plans import PLANS
+from tests.underfoot.asking import Ask
 from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of, table_of
-from underfoot.__main__ import main
 from underfoot.reading.syntax import parse
 from underfoot.reporting.spreadsheet import write_book
 from underfoot.schedule.files import write_csv, write_xlsx
@@ -21,7 +21,6 @@ from underfoot.schedule.readings import make_edits, read_readings
 from underfoot.schedule.rows import TableError
 from underfoot.schedule.stock import read_stock
 
-Said = pytest.CaptureFixture[str]
 HEAD = "circuit,stage,what,strip,reading\n"
 
 
@@ -260,34 +259,33 @@ def put_plan(folder: Path) -> Path:
 
 
 def test_readings_are_shown_checked_and_written_on_request_alone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Said
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     monkeypatch.chdir(tmp_path)
     plan = put_plan(tmp_path)
     before = plan.read_bytes()
     Path("sheet.csv").write_bytes(fill({("laid", "load_resistance"): "90"}))
     asked = ["schedule", "bedroom.yaml", "--today", "2026-12-01", "--readings", "sheet.csv"]
-    assert main(asked) == 1
-    said = capsys.readouterr()
+    said = ask(*asked, status=1)
     assert "load-resistance" in said.out
     assert "+  - {circuit: C1, stage: laid, load_resistance: 90 ohm}" in said.out
     assert said.err == "underfoot: nothing is written: --write does it\n"
     assert plan.read_bytes() == before
 
-    assert main([*asked, "--write"]) == 1
-    assert capsys.readouterr().err == "underfoot: bedroom.yaml: 1 test added, and written\n"
+    told = ask(*asked, "--write", status=1).err
+    assert told == "underfoot: bedroom.yaml: 1 test added, and written\n"
     after = plan.read_bytes()
     assert after.startswith(before.rstrip())
     assert parse(after).data["tests"] == [
         {"circuit": "C1", "stage": "laid", "load_resistance": "90 ohm"}
     ]
-    assert main([*asked, "--write"]) == 1
-    assert "1 test of the sheet stood in the plan already" in capsys.readouterr().err
+    told = ask(*asked, "--write", status=1).err
+    assert "1 test of the sheet stood in the plan already" in told
     assert plan.read_bytes() == after
 
 
 def test_readings_that_cannot_be_used_change_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Said
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, ask: Ask
 ) -> None:
     monkeypatch.chdir(tmp_path)
     put_plan(tmp_path)
@@ -298,5 +296,4 @@ def test_readings_that_cannot_be_used_change_nothing(
         (["--write"], "name them by --readings"),
         (["--readings", "empty.csv", "--part", "tests"], "leave --part"),
     ):
-        assert main(["schedule", "bedroom.yaml", *options]) == 2
-        assert said in capsys.readouterr().err
+        assert said in ask("schedule bedroom.yaml", *options, status=2).err
