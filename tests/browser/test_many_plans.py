@@ -54,7 +54,9 @@ def hundred() -> str:
 
 
 def test_a_hundred_plans_open_quickly(open_page: OpenPage, hundred: str) -> None:
+    # Every one of them is drawn, whole, on a page that goes by mail.
     assert len(hundred.encode()) < 5_000_000
+    assert hundred.count('<article class="plan"') == MANY
     begin = perf_counter()
     page = open_page(hundred)
     opened_s = perf_counter() - begin

@@ -27,6 +27,7 @@ from underfoot.drawing import LAYERS, USUAL_LAYERS
 from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.markdown import render_line
 from underfoot.page.own_code import Kind, write_policy, write_script, write_style
+from underfoot.page.pens_once import PensOnce
 from underfoot.page.plan_parts import list_checked, plan_parts
 from underfoot.page.rules_explained import (
     SettingsInForce,
@@ -109,6 +110,8 @@ class HtmlWriter:
         self.changed: list[tuple[Changed, ...]] = []
         self.electrical = frozenset(rule.id for rule in rules if rule.electrical)
         self.refused = 0
+        # At the desk plans come and go, and the page's style stays.
+        self.pens = None if edition else PensOnce()
 
     def begin(self, run: Summary) -> Iterable[str]:
         """Write nothing yet."""
@@ -141,7 +144,7 @@ class HtmlWriter:
                     firsts=firsts[:MOST_FIRST]
                     if is_single and len(plan.findings) > MOST_FIRST
                     else (),
-                    **plan_parts(place, page, None if group is None else group + 1),
+                    **plan_parts(place, page, None if group is None else group + 1, self.pens),
                 )
             )
             # So that of many plans the gravest stay.
@@ -188,6 +191,8 @@ class HtmlWriter:
         in_force = self._in_force(run, places)
         kind = self._kind(parts)
         style, script = write_style(kind), write_script(kind)
+        if self.pens is not None:
+            style = self.pens.write_style() + style
         if self.only is not None:
             style = script = ""  # what is taken into a page has them already
         page = {

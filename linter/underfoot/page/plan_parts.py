@@ -13,6 +13,7 @@ from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.drawn_room import PREFIX, DrawnRoom
 from underfoot.page.linked_signs import link_signs
+from underfoot.page.pens_once import PensOnce
 from underfoot.page.slim_drawing import slim
 
 # Only where an id is defined or pointed at: lettering may say what it likes.
@@ -59,16 +60,23 @@ def _rows(each: DrawnPlan) -> list[_Row]:
     return rows
 
 
-def plan_parts(place: int, each: DrawnPlan, limits: int | None) -> dict[str, Any]:
-    """Give what the template of a plan needs: the `place`-th, with the number of its limits."""
+def plan_parts(
+    place: int, each: DrawnPlan, limits: int | None, pens: PensOnce | None
+) -> dict[str, Any]:
+    """Give what the template of a plan needs: the `place`-th, with the number of its limits.
+
+    Its drawings say themselves how they are drawn where there are no `pens` that say it once.
+    """
     return {
         "plan": each.report,
         "drawn": each,
         "id": f"plan-{place}",
-        "rooms": [(at, room, _svg_of(room, place, at)) for at, room in enumerate(each.rooms, 1)],
+        "rooms": [
+            (at, room, _svg_of(room, place, at, pens)) for at, room in enumerate(each.rooms, 1)
+        ],
         "rows": _rows(each),
         "limits_number": limits,
-        "last": None if each.last is None else plan_parts(place, each.last, limits),
+        "last": None if each.last is None else plan_parts(place, each.last, limits, pens),
     }
 
 
@@ -79,11 +87,12 @@ class _RoomSvg(Struct, frozen=True, kw_only=True):
     swatches: tuple[Markup, ...]
 
 
-def _svg_of(room: DrawnRoom, plan: int, at: int) -> _RoomSvg:
+def _svg_of(room: DrawnRoom, plan: int, at: int, pens: PensOnce | None) -> _RoomSvg:
     """Give a room's SVG with ids that no other drawing on the page has, its signs as links."""
 
     def own(svg: str) -> Markup:
-        return Markup(with_own_ids(slim(svg, has_script=True), f"p{plan}r{at}-"))
+        svg = with_own_ids(slim(svg, has_script=True), f"p{plan}r{at}-")
+        return Markup(svg if pens is None else pens.take_out(svg))
 
     swatches = tuple(own(circuit.swatch) for circuit in room.circuits)
     return _RoomSvg(

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 
 from underfoot.drawing.lettering import FAMILY, SMALL
 from underfoot.drawing.svg import escape, number
+from underfoot.page.short_paths import shorten_numbers, shorten_path
 
 # The page's style says these once, of every drawing.
 _SAID_ONCE = (
@@ -20,14 +22,22 @@ _BEGUN_LEFT = re.compile(r"<text (?![^>]*text-anchor)")
 # The page's script puts it back; without it letters keep their width and stand apart.
 _PUT_BACK = ' lengthAdjust="spacingAndGlyphs"'
 # No text holds a quotation mark that is not escaped.
-_SIZES = re.compile(r'(?<= )(?:d|x|y|cx|cy|textLength|width|height)="[^"]*"')
-# A hundredth of a millimetre on paper is finer than any screen.
-_LONG = re.compile(r"(\.[0-9]{2})[0-9]+")
-_STEP = re.compile(r"([ML])(-?[0-9.]+) (-?[0-9.]+)|[^ML]")
+_SIZES = re.compile(r'(?<= )(d|x|y|cx|cy|textLength|width|height|transform)="([^"]*)"')
+# What tells labels and dimensions apart for those who measure drawings; of no use on a page.
+_UNUSED = re.compile(r' data-(?:of|dimension)="[^"]*"')
+# A text that is turned about its own place.
+_TURNED = re.compile(
+    r'(<text (?:[^>]* )?)x="([^"]*)" y="([^"]*)" ([^>]*)transform="rotate\(([^ ]*) \2 \3\)"'
+)
+# Lines side by side that nobody names and that hide nothing: in which order they are drawn is all
+# the same as long as their ink is.
+_LINE = r'<path d="[^"]*" fill="none"(?: stroke="[^"]*")?(?: stroke-width="[^"]*")?/>'
+_LINES = re.compile(rf"(?:{_LINE}){{2,}}")
+_ONE_LINE = re.compile(r'<path d="([^"]*)" fill="none"( stroke="[^"]*")?( stroke-width="[^"]*")?/>')
 
 
 def slim(svg: str, *, has_script: bool = False) -> str:
-    """Leave out what the page says once, and what its script puts back; write paths shorter.
+    """Leave out what the page says once, and what its script puts back; write the rest shorter.
 
     What `styles/slim.css` says holds for drawings that are marked so.
     """
@@ -36,28 +46,27 @@ def slim(svg: str, *, has_script: bool = False) -> str:
         svg = svg.replace(_PUT_BACK, "")
     for said in _SAID_ONCE:
         svg = svg.replace(said, "")
-    return _SIZES.sub(_write_shorter, svg)
+    svg = _TURNED.sub(r'\1\4transform="translate(\2 \3)rotate(\5)"', _UNUSED.sub("", svg))
+    return _SIZES.sub(_write_shorter, _LINES.sub(_join_lines, svg))
 
 
 def _write_shorter(found: re.Match[str]) -> str:
-    sizes = _LONG.sub(r"\1", found[0])
-    return shorten_path(sizes) if sizes.startswith("d=") else sizes
+    key, value = found[1], found[2]
+    return f'{key}="{shorten_path(value) if key == "d" else shorten_numbers(value)}"'
 
 
-def shorten_path(path: str) -> str:
-    """Write upright and level lines by the one ordinate that changes."""
+def _join_lines(found: re.Match[str]) -> str:
+    """Draw lines of one ink that lie side by side in the text as one for each width."""
     written: list[str] = []
-    before = ("", "")
-    for step in _STEP.finditer(path):
-        way, x, y = step[1], step[2], step[3]
-        if way is None:
-            written.append(step[0])
-            continue
-        if way == "L" and x == before[0]:
-            written.append(f"V{y}")
-        elif way == "L" and y == before[1]:
-            written.append(f"H{x}")
-        else:
-            written.append(f"{way}{x} {y}")
-        before = (x, y)
-    return "".join(written)
+    ink: str | None = None
+    widths: dict[str, str] = {}
+    for path, stroke, width in _ONE_LINE.findall(found[0]):
+        if stroke != ink:
+            written += _one_a_width(ink, widths)
+            ink, widths = stroke, {}
+        widths[width] = widths.get(width, "") + path
+    return "".join((*written, *_one_a_width(ink, widths)))
+
+
+def _one_a_width(ink: str | None, widths: Mapping[str, str]) -> Iterable[str]:
+    return (f'<path d="{path}" fill="none"{ink}{width}/>' for width, path in widths.items())

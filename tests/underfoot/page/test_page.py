@@ -23,7 +23,6 @@ from underfoot.checking.report import CAUTION, DecisionUsed, ReviewUsed, RuleFau
 from underfoot.page import DrawnPlan, draw_plan
 from underfoot.page import drawn_plan as drawn_plan_module
 from underfoot.page import page as page_module
-from underfoot.page.slim_drawing import shorten_path, slim
 from underfoot.reading.problem import Problem
 
 
@@ -298,24 +297,6 @@ def test_a_page_holds_no_more_than_opens_at_once(monkeypatch: pytest.MonkeyPatch
         assert page.count('<th scope="row"><a href="#plan-') == len(shown)
         assert "the gravest, as many as fit on a page that still opens at once." in page
     assert "as many as fit" not in whole
-
-
-def test_drawings_are_written_shorter_and_look_the_same() -> None:
-    assert shorten_path("M1 2L1 5L4 5L3 3z") == "M1 2V5H4L3 3z"
-    # A move is written whole, and what follows it goes on from there.
-    assert shorten_path("M1 2L1 3M1 9L8 9") == "M1 2V3M1 9H8"
-    line = '<path d="M1.23456 -2.5L1.23456 7.125" fill-rule="evenodd"/>'
-    texts = '<text text-anchor="middle">a</text><text x="3.999">0.12345</text>'
-    ground = '<path fill="#ffffff" fill-opacity="0.86"/>'
-    assert slim(f"<svg >{line}{texts}{ground}</svg>") == (
-        '<svg data-slim ><path d="M1.23 -2.5V7.12"/>'
-        '<text>a</text><text text-anchor="start" x="3.99">0.12345</text><path/></svg>'
-    )
-    # What is left out of the grounds of labels and figures is left out of no other thing.
-    whole = draw_plan(examine_demo("hobby-room")).rooms[0].svg
-    labels, plates = (whole.count(f'class="{each}"') for each in ("label", "plate"))
-    assert whole.count(' fill="#ffffff" fill-opacity="0.86"') == labels + plates
-    assert min(labels, plates) > 2
 
 
 def test_a_plan_is_let_go_once_drawn() -> None:
