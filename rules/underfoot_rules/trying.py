@@ -46,8 +46,9 @@ CUT = (
     "floor-coverage", "heat-demand", "load-resistance", "strip-readings", "resistance-drift",
 )  # fmt: skip
 # Where a junction box may come to hang, and where a thermostat.
-BOX = ("box-place", "box-reach", "bath-zone", "thermostat-place")
-THERMOSTAT = ("thermostat-place", "bath-zone", "sensor-cable-reach")
+OPENINGS = ("hung-in-opening", "thermostat-behind-door")
+BOX = ("box-place", "box-reach", "bath-zone", "thermostat-place", *OPENINGS)
+THERMOSTAT = ("thermostat-place", "bath-zone", "sensor-cable-reach", *OPENINGS)
 # Rules that look at one room, and at those that it shares a thermostat with, so that in a plan of
 # many rooms each trial need look at few.
 NEAR = frozenset(

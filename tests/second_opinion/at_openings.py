@@ -16,6 +16,8 @@ from underfoot_rules.mutations.expand_rows import mm
 
 # From a doorway to what screws may meet, and to a joint (mm).
 SCREWS, STEP = 50.0, 250.0
+# From an opening to the middle of a box, how far off its wall that may be, and how high a door is.
+HALF, IN_WALL, HEAD = 40.0, 100.0, 2000.0
 
 
 def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
@@ -29,8 +31,10 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
             floor = _doorway(room, told)
             yield from _screws(room, name, told, floor)
             yield from _joints(room, name, floor)
+    yield from _hung(room, room, "junction-box", room.data.get("junction_box"))
     thermostat = room.data.get("thermostat")
     if thermostat:
+        yield from _hung(room, drawn[thermostat.get("room", room.id)], "thermostat", thermostat)
         where = drawn[thermostat.get("room", room.id)]
         at = thermostat.get("at")
         spot = _spot(at) if at else room.box if where is room else None
@@ -40,6 +44,51 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
                 yield Expected(
                     rule="thermostat-behind-door", room=room.id, items=items, severity="warning"
                 )
+
+
+def _hung(room: Drawn, where: Drawn, item: str, thing: Data | None) -> Iterator[Expected]:
+    """Judge what hangs in an opening, by the walls that are left beside it."""
+    for name, told in (where.data.get("openings") or {}).items():
+        if not thing or "at" not in thing:
+            continue
+        line = LineString([_spot(told["from"]), _spot(told["to"])])
+        spot = Point(_spot(thing["at"]))
+        walls = [where.outline.exterior]
+        walls += [
+            each.shape.exterior for each in where.fixtures.values() if each.kind == "structure"
+        ]
+        beside = [wall.difference(line.buffer(1)) for wall in walls]
+        beside = [wall for wall in beside if not wall.is_empty]
+        near = min(beside, key=spot.distance)
+        off = line.distance(spot)
+        if min(off, near.distance(spot)) > IN_WALL - 1:
+            if min(off, near.distance(spot)) < IN_WALL + 1:
+                raise UnclearError
+            continue
+        if abs(off - near.distance(spot)) < 0.01 and off > 0.01:
+            raise UnclearError
+        along = 0.0
+        if near.distance(spot) < off:
+            along = near.interpolate(near.project(spot)).distance(line)
+        if falls_short(along, HALF, 1) and _is_open_at(told, thing):
+            grave = item == "junction-box" and told["kind"] != "window"
+            yield Expected(
+                rule="hung-in-opening",
+                room=room.id,
+                items=(item, name),
+                severity="error" if grave else "warning",
+            )
+
+
+def _is_open_at(told: Data, thing: Data) -> bool:
+    """Tell whether an opening is open at the height of what hangs there."""
+    up = mm(thing["height"]) if "height" in thing else None
+    if told["kind"] == "window":
+        if "sill" not in told or (up is None and mm(told["sill"]) > 0):
+            raise UnclearError
+        if up is not None and up < mm(told["sill"]):
+            return False
+    return up is None or up <= HEAD
 
 
 def _spot(pair: Any) -> Spot:

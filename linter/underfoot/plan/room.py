@@ -68,7 +68,8 @@ class Opening(Struct, frozen=True, kw_only=True):
 
     `hinge` is the end at which a door hangs, ``from`` the first of `line`, ``to`` the second, or
     ``both``; it opens ``inwards``, ``outwards``, or ``slides``. `threshold` is how what ends the
-    floor in it is held: ``screwed``, ``glued``, or ``none`` where there is none.
+    floor in it is held: ``screwed``, ``glued``, or ``none`` where there is none. `sill` is how high
+    above the floor a window begins.
     """
 
     id: str
@@ -78,6 +79,7 @@ class Opening(Struct, frozen=True, kw_only=True):
     hinge: str | None = None
     opens: str | None = None
     threshold: str | None = None
+    sill: float | None = None
     note: str | None = None
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from underfoot.plan import Opening
 from underfoot.plan_format.declaration import Choice, Key, Thing
-from underfoot.plan_format.kinds import POINT
+from underfoot.plan_format.kinds import LENGTH_FROM_ZERO, POINT
 
 # fmt: off
 OPENING = Thing(
@@ -22,6 +22,8 @@ OPENING = Thing(
             "How a door opens: inwards is into this room."),
         Key("threshold", Choice(("screwed", "glued", "none")),
             "How what ends the floor in a door or a passage is held."),
+        Key("sill", LENGTH_FROM_ZERO, "How high above the floor a window begins.",
+            examples=(900,)),
     ),
     examples=(
         {"kind": "door", "from": [600, 0], "to": [1400, 0], "hinge": "from", "opens": "inwards"},

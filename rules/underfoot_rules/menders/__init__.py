@@ -26,6 +26,7 @@ TOPICS = (
     "grid",
     "thermostat",
     "walls",
+    "openings",
     "build_up",
     "method",
     "figures",

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import numpy as np
+import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -32,6 +33,7 @@ from underfoot_rules.menders.written import (
     write_length,
     write_point,
 )
+from underfoot_rules.openings.doorways import list_screwed
 
 # What is left of a strip must be worth its two connections.
 _SHORTEST = 500.0
@@ -181,6 +183,7 @@ def _list_cuts(facts: Facts, room: RoomFacts, place: int) -> Iterator[Element]:
     along = (old[1] - old[0]) / element.length
     wall, limits = facts.limits["wall-clearance"], facts.limits
     legs = limits["covered-floor"]["clear"]
+    threshold = limits["threshold-fixing"]["apart"]
     low = [
         room.fixtures[which][1] for strip, which in find_fixtures_over(room, legs) if strip == place
     ]
@@ -199,6 +202,8 @@ def _list_cuts(facts: Facts, room: RoomFacts, place: int) -> Iterator[Element]:
             (place,),
             low,
         )
+        for _, floor in list_screwed(room):
+            good &= shapely.distance(rectangles.polygons(corners), floor) >= threshold
         if good.any():
             which = int(np.argmax(good))
             x, y = (np.array(element.at) + (less[which] if at_start else 0.0)).round(3).tolist()

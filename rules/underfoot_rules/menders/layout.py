@@ -21,6 +21,7 @@ from underfoot_rules.laying.may_lie import find_fixtures_over
 from underfoot_rules.laying.strip_gap import FACING, find_strip_gaps
 from underfoot_rules.laying.wall_clearance import measure_to_walls
 from underfoot_rules.leads.lead_under_element import find_under_strips
+from underfoot_rules.openings.doorways import list_screwed
 
 Fault = tuple[str, tuple[str, ...]]
 Faults = Mapping[Fault, float]
@@ -83,6 +84,10 @@ def list_faults(facts: Facts, room: RoomFacts) -> Faults:
         fixture = room.fixtures[which][0]
         if fixture.clear is not None and below(fixture.clear, legs):
             found["covered-floor", (names[i], fixture.id)] = 0.0
+    for opening, floor in list_screwed(room):
+        for i, apart in enumerate(shapely.distance(room.strips, floor).tolist()):
+            if below(apart, limits["threshold-fixing"]["apart"]):
+                found["threshold-fixing", (names[i], opening.id)] = -apart
     for lead, strip, length in find_under_strips(room):
         if above(length, limits[LEADS]["tolerance"]):
             found[LEADS, (room.leads[lead].lead.id, names[strip])] = length

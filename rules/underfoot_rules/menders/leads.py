@@ -33,8 +33,8 @@ _FARTHER = 1500.0
 def take_round(found: ToMend) -> Iterator[Proposal]:
     """Propose another way for the legs of a lead that lie wrong, and the nearer end of a strip."""
     room = _room(found)
-    lead = _lead(room, found.items[0])
-    if is_laid(found.facts, room.id) or not _is_small(room, lead):
+    lead = next((each for each in room.drawn.leads if each.id == found.items[0]), None)
+    if lead is None or is_laid(found.facts, room.id) or not _is_small(room, lead):
         return
     usual = _join_usual_ends(room, lead)
     for tried in (usual, lead) if usual is not None else (lead,):
@@ -274,6 +274,7 @@ MENDERS = (
             "lead-near-heat",
             "lead-under-nails",
             "lead-joint",
+            "threshold-fixing",
         )
     ),
     Mender(rule="lead-on-lead", propose=part_leads),

@@ -17,6 +17,7 @@ from underfoot_rules.leads.lead_under_nails import find_floor_under
 from underfoot_rules.leads.leads_together import AT_A_JOINT
 from underfoot_rules.menders.ways import End, Ground, find_bends, make_ground
 from underfoot_rules.menders.written import length_of, write_point
+from underfoot_rules.openings.doorways import list_screwed
 
 # Leads lie side by side with so much between them.
 _BETWEEN = 1.0
@@ -136,6 +137,9 @@ def _list_barred(
     for area in room.drawn.coverings:
         if area.covering.fixing not in ("floating", "glued", None):
             yield shapely.buffer(find_floor_under(room, area), half + 1.0, join_style="mitre")
+    for _, floor in list_screwed(room):
+        away = half + facts.limits["threshold-fixing"]["apart"] + 1.0
+        yield shapely.buffer(floor, away, join_style="mitre")
     for _, line in room.joints:
         yield shapely.buffer(line, 1.0)
     yield from _other_leads(room, lead, half)

@@ -20,6 +20,7 @@ from underfoot_rules.laying.mending import clearing_move, moves_off
 from underfoot_rules.laying.wall_clearance import measure_to_walls
 from underfoot_rules.menders.layout import LEADS, Fault, Faults, lay_out, list_brought, list_faults
 from underfoot_rules.menders.written import Path, length_of, look_up, write_point
+from underfoot_rules.openings.doorways import floor_of
 
 Step = tuple[float, float]
 Group = tuple[int, ...]
@@ -121,6 +122,9 @@ def _list_steps(
         fixture, polygon = next(f for f in room.fixtures if f[0].id == found.items[1])
         free = fixture.keep_free(limits["fixture-clearance"]["minimum"])
         steps += moves_off(room, place, polygon, free)[:2]
+    if found.rule == "threshold-fixing":
+        floor = floor_of(room, room.drawn.openings[found.items[1]])
+        steps += moves_off(room, place, floor, limits["threshold-fixing"]["apart"])[:2]
     if found.rule == "joint-crossing":
         joint = dict(room.joints)[found.items[1]]
         under = shapely.intersection(joint, room.strips[place])

@@ -41,6 +41,7 @@ from underfoot_rules.menders.written import (
     write_length,
     write_point,
 )
+from underfoot_rules.openings.doorways import list_screwed
 from underfoot_rules.sensor.sensor_advice import half_of_conduit, place_sensor
 from underfoot_rules.sensor.sensor_near_lead import ALONGSIDE, find_near_leads
 from underfoot_rules.sensor.sensor_way import list_heat_sources
@@ -78,6 +79,8 @@ def lead_clear(found: ToMend) -> Iterator[Proposal]:
     room = _room(found)
     sensor = room.drawn.sensor
     if sensor is None or not _may_change(found, room):
+        return
+    if found.rule == "threshold-fixing" and found.items[0] != "sensor":
         return
     for lies in list(_list_ways(found.facts, room, sensor))[:1]:
         yield _propose(found, room, lies)
@@ -188,6 +191,9 @@ def _list_barred(facts: Facts, room: RoomFacts, half: float) -> Iterator[Any]:
     for fixture, polygon in (*obstacles(room), *list_heat_sources(room)):
         away = half + (clear if fixture.kind == "fixings" else 0.0) + 1.0
         yield shapely.buffer(polygon, away, join_style="mitre")
+    for _, floor in list_screwed(room):
+        away = half + facts.limits["threshold-fixing"]["apart"] + 1.0
+        yield shapely.buffer(floor, away, join_style="mitre")
     for laid in room.leads:
         if laid.line is not None:
             beside = shapely.buffer(laid.line, facts.limits["sensor-near-lead"]["apart"] + 1.0)
@@ -210,6 +216,9 @@ def _is_clear(facts: Facts, room: RoomFacts) -> bool:
         return False
     near = way.distances(areas, limits["clear"])
     if any(barring[which][0].kind == "fixings" for which in near):
+        return False
+    screwed = [floor for _, floor in list_screwed(room)]
+    if way.distances(screwed, facts.limits["threshold-fixing"]["apart"]):
         return False
     leads = find_near_leads(room, room.sensor_way, facts.limits["sensor-near-lead"]["apart"])
     return not any(each.crossing is not None or above(each.length, ALONGSIDE) for each in leads)
@@ -316,6 +325,7 @@ MENDERS = (
     Mender(rule="sensor-other-strip", propose=read_by_one),
     Mender(rule="sensor-near-lead", propose=lead_clear),
     Mender(rule="sensor-way", propose=lead_clear),
+    Mender(rule="threshold-fixing", propose=lead_clear),
     Mender(rule="sensor-cable-reach", propose=take_longer_cable),
     Mender(rule="sensor-missing", propose=draw_sensor),
 )

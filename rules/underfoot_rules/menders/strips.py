@@ -21,6 +21,8 @@ def lay_right(found: ToMend) -> Iterator[Proposal]:
     facts, room = found.facts, found.facts.rooms[found.room or ""]
     if is_laid(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
+    if all(name not in room.place_of for name in found.items):
+        return
     if found.rule != "strip-gap":
         yield from lay_straight(found)
     moves = [] if found.rule == "covered-floor" else list_moves(found)
@@ -52,5 +54,6 @@ MENDERS = tuple(
         "covered-floor",
         "joint-crossing",
         "strip-gap",
+        "threshold-fixing",
     )
 )

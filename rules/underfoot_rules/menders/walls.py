@@ -110,6 +110,13 @@ MENDERS = (
     Mender(rule="box-reach", propose=hang_in_reach),
     *(
         Mender(rule=rule, propose=move_along)
-        for rule in ("bath-zone", "box-place", "box-reach", "thermostat-place")
+        for rule in (
+            "bath-zone",
+            "box-place",
+            "box-reach",
+            "thermostat-place",
+            "thermostat-behind-door",
+            "hung-in-opening",
+        )
     ),
 )

@@ -103,3 +103,19 @@ def hang_door_at_joints(plan: Data, rng: random.Random) -> None:
     start = LineString(wall).project(Point(spot)) - width * rng.uniform(0.2, 0.8)
     told = {"hinge": "to", "opens": "outwards", "threshold": rng.choice(("glued", "none"))}
     _hang(room, wall, start, width, told)
+
+
+@mutation("hung-in-opening", "broken-through-at-the-box")
+def break_through_at_box(plan: Data, rng: random.Random) -> None:
+    """A door was broken through where the junction box hangs."""
+    room = choose_room(plan, rng)
+    spot = Point(given(room.box))
+    wall = min(_walls(room), key=lambda each: LineString(each).distance(spot))
+    width = rng.choice(_WIDTHS)
+    start = LineString(wall).project(spot) - rng.randint(-60, width + 60)
+    told: Data = {"opens": "slides", "threshold": "none"}
+    if rng.random() < 0.5:
+        told = {"kind": "passage", "threshold": "none"}
+    elif rng.random() < 0.5:
+        told = {"kind": "window", "sill": rng.choice((0, 400, 900))}
+    _hang(room, wall, start, width, told)

@@ -13,7 +13,7 @@ from underfoot.api.physics import shapes
 from underfoot.api.plan import Opening, Thermostat
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, below, point_text
 from underfoot_rules.basis import common_practice
-from underfoot_rules.openings.doorways import name_opening
+from underfoot_rules.openings.doorways import list_leaves, name_opening
 
 # What lies on a line within this lies on it (mm).
 EDGE = 1.0
@@ -56,17 +56,8 @@ def check(subject: Subject[Hung], facts: Facts, limits: Limits) -> Finding | Can
     """Hold how far it hangs from the hinge against the width of the leaf."""
     hung = subject.payload
     door = hung.door
-    if door.opens in ("outwards", "slides"):
-        return None
-    start, end = door.line
-    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    leaves = {
-        "from": [(start, end)],
-        "to": [(end, start)],
-        "both": [(start, middle), (end, middle)],
-    }
     is_known = door.opens is not None and door.hinge is not None
-    for hinge, edge in leaves[door.hinge] if door.hinge else leaves["from"] + leaves["to"]:
+    for hinge, edge in list_leaves(door):
         wide = math.dist(hinge, edge)
         if not _is_behind(hung, hinge, edge) or not below(math.dist(hinge, hung.place), wide):
             continue

@@ -14,6 +14,7 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
+from underfoot_rules.openings.doorways import floor_behind, list_leaves
 from underfoot_rules.trying import BOX, CONDUIT, LEADS, MOST_STRIPS, THERMOSTAT, Fault, find_brought
 
 Place = tuple[float, float]
@@ -71,8 +72,12 @@ def advise_wall(facts: Facts, room: RoomFacts, place: Place, own: Hung) -> str:
 
 
 def find_free_walls(facts: Facts, room: RoomFacts) -> Any:
-    """Find the walls that are free, away from heat and outside all zones."""
+    """Find the walls that are free, away from heat and outside all zones, not behind a door."""
     taken = [_around(facts, fixture, polygon) for fixture, polygon in room.fixtures]
+    for opening in room.drawn.openings.values():
+        off = facts.limits["hung-in-opening"]["apart"] + _ROUNDING
+        taken.append(shapely.buffer(shapely.LineString(opening.line), off / _WITHIN))
+        taken += [floor_behind(room, *leaf, 2 * _ROUNDING) for leaf in list_leaves(opening)]
     return shapely.difference(room.outline.exterior, shapely.union_all(taken))
 
 

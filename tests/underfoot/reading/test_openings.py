@@ -144,6 +144,11 @@ def test_an_opening_may_lie_anywhere_on_a_wall_of_any_direction() -> None:
             "O1.hinge",
             "`hinge`: a door that slides has none: delete this, or say how it opens",
         ),
+        (
+            ["{kind: passage, from: [600, 0], to: [1400, 0], sill: 900}"],
+            "O1.sill",
+            "`sill`: only a window has one: delete this, or write `kind: window`",
+        ),
         (["{kind: door, from: [600, 0]}"], "O1", "`to`"),
     ],
 )

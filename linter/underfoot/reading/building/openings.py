@@ -56,6 +56,9 @@ def _build_opening(log: ProblemLog, data: Data, path: str, *, id: str) -> Openin
             f"{path}.threshold",
             "`threshold`: a window has none: delete this, or write `kind: door`",
         )
+    if kind in ("door", "passage") and "sill" in data:
+        log.report(f"{path}.sill", "`sill`: only a window has one: delete this, or write "
+                                   "`kind: window`")  # fmt: skip
     if fields.get("opens") == "slides" and "hinge" in data:
         log.report(
             f"{path}.hinge",
