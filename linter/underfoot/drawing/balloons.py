@@ -67,46 +67,46 @@ def place_balloons(
     taken: Taken,
     lettering: Taken,
     disliked: Taken,
+    firm: Taken,
 ) -> tuple[list[Balloon], list[ReportedFinding]]:
     """Find a place for each finding's balloon; give also the findings that got none.
 
-    A balloon covers nothing taken (lettering, signs) and no other balloon or leader line, nor
-    does its own leader line cross a balloon, `lettering` or another leader line, unless there is no
-    other place at all. Of the places left it stands in the nearest, but rather farther away than
-    over the lines in `disliked`.
+    A balloon covers nothing taken (lettering, signs, dimension lines) and no other balloon or
+    leader line, nor does its own leader line cross a balloon, `lettering` or another leader line.
+    Where there is no such place it covers dimension lines, all that is not in `firm`; where there
+    is none either, its leader line crosses what is in its way. Of the places left it stands in the
+    nearest, but rather farther away than over the lines in `disliked`.
     """
-    placed: list[Balloon] = []
-    without: list[ReportedFinding] = []
+    shapes = [(finding, find_place(scene.facts, finding)) for finding in findings]
+    without = [finding for finding, shape in shapes if shape is None]
+    shown = [(finding, shape) for finding, shape in shapes if shape is not None]
+    without += (finding for finding, _ in shown[MOST:])
     leaders, balloons = nothing_taken(), nothing_taken()
-    tried = 0
-    for finding in findings:
-        shape = find_place(scene.facts, finding) if tried < MOST else None
-        balloon = None
-        if shape is not None:
-            tried += 1
-            anchors = find_anchors(scene, shape, taken, [each.anchor for each in placed])
-            if tried > _FEW:
-                anchors = anchors[:1]
-            grounds = _Grounds(
-                taken=taken,
-                lettering=lettering,
-                balloons=balloons,
-                leaders=leaders,
-                disliked=disliked,
-            )
-            over_lines = replace(grounds, taken=lettering)
-            balloon = (
-                _find_balloon(scene, finding, anchors, grounds)
-                or _find_balloon(scene, finding, anchors, grounds, may_cross=True)
-                or _find_balloon(scene, finding, anchors, over_lines, may_cross=True)
-            )
+    grounds = _Grounds(
+        taken=taken, lettering=lettering, balloons=balloons, leaders=leaders, disliked=disliked
+    )
+    found: dict[int, Balloon] = {}
+    # A point has one place to be pointed at, and so the least choice: it is first.
+    order = sorted(enumerate(shown[:MOST]), key=lambda each: each[1][1].geom_type != "Point")
+    for tried, (place, (finding, shape)) in enumerate(order):
+        anchors = find_anchors(scene, shape, taken, [each.anchor for each in found.values()])
+        if tried >= _FEW:
+            anchors = anchors[:1]
+        firmly = replace(grounds, taken=firm)
+        over_lines = replace(grounds, taken=lettering)
+        balloon = (
+            _find_balloon(scene, finding, anchors, grounds)
+            or _find_balloon(scene, finding, anchors, firmly)
+            or _find_balloon(scene, finding, anchors, grounds, may_cross=True)
+            or _find_balloon(scene, finding, anchors, over_lines, may_cross=True)
+        )
         if balloon is None:
             without.append(finding)
             continue
-        placed.append(balloon)
+        found[place] = balloon
         take(balloons, balloon.patch)
         take(leaders, (balloon.anchor, balloon.middle))
-    return placed, without
+    return [found[place] for place in sorted(found)], without
 
 
 def _find_balloon(

@@ -19,10 +19,12 @@ Side = Literal["left", "above", "right", "below"]
 SIDES: tuple[Side, ...] = ("left", "above", "right", "below")
 
 # From the outermost thing drawn on a side to its first row, past a sign there, and to the next.
-FIRST = 8.5
-PAST_SIGN = 12.7
+# Figures stand above their line, or to the left of it: beyond the last row above and to the left of
+# the room, before the first one else.
+FIRST = {"left": 5.1, "above": 5.1, "right": 8.5, "below": 8.5}
+PAST_SIGN = {"left": 9.3, "above": 9.3, "right": 12.7, "below": 12.7}
 NEXT = 6.2
-_BEYOND = 1.5
+_BEYOND = {"left": 4.9, "above": 4.9, "right": 1.5, "below": 1.5}
 # A side without a row keeps room for a figure past the end of one, and for a sign on its wall.
 _BARE = 9.0
 _SIGN = 9.5
@@ -87,7 +89,7 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
             side=side,
             stops=stops,
             level=level,
-            away=(PAST_SIGN if side in crowded else FIRST) + level * NEXT,
+            away=(PAST_SIGN if side in crowded else FIRST)[side] + level * NEXT,
             what=what,
         )
         for side in SIDES
@@ -106,7 +108,7 @@ def depth_of_chains(
     """Give how much paper a side of the room needs for its rows and signs."""
     away = [chain.away for chain in chains if chain.side == side]
     if away:
-        return max(away) + _BEYOND
+        return max(away) + _BEYOND[side]
     return _SIGN if side in sides_of_signs(facts, guests) else _BARE
 
 

@@ -140,18 +140,13 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     measures, missing = _measure(scene, shown, taken, rows.strokes, [*ways, *wall_lines(scene)])
     findings = findings_of_room(scene, report) if "findings" in shown else []
     placed, unnamed = _letter(scene, shown, taken, findings, [*rows.lines, *ways])
-    lettering = nothing_taken(
-        [
-            *rows.patches,
-            *(each.patch for each in measures),
-            *(each.patch for each in placed),
-            *(sign.patch for sign in signs),
-        ]
-    )
+    letters = [*rows.patches, *(each.patch for each in measures), *(each.patch for each in placed)]
+    lettering = nothing_taken([*letters, *(sign.patch for sign in signs)])
     disliked = nothing_taken()
     for way in (*rows.lines, *measure_lines(measures), *ways):
         take_line(disliked, way)
-    balloons, _ = place_balloons(scene, findings, taken, lettering, disliked)
+    firm = nothing_taken([*letters, *fixed])
+    balloons, _ = place_balloons(scene, findings, taken, lettering, disliked, firm)
 
     def lettered(layer: str) -> str:
         return "".join(draw_label(each) for each in placed if each.label.layer == layer)

@@ -2,61 +2,104 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing.chains import Block, find_blocks, gather, runs_along_y, strung_together
 from underfoot.drawing.svg import Point
 from underfoot.drawing.tape import NEAR, Tape, Wanted, axes_at, edge_to_wall
 
+_Boxes = Mapping[int, Sequence[float]] | Sequence[Sequence[float]]
+
+
+class _Frame(Struct, frozen=True, kw_only=True):
+    """Two ways square to each other that strips run along, and the strips' bounds in them.
+
+    `along` is which of the two the strips' length runs; the bounds are the least of both, then the
+    greatest.
+    """
+
+    facts: RoomFacts
+    tape: Tape
+    boxes: _Boxes
+    axes: tuple[Point, Point] = ((1.0, 0.0), (0.0, 1.0))
+    along: int = 1
+
+    def at(self, spot: Sequence[float]) -> Point:
+        """Give a place of the room."""
+        (ax, ay), (bx, by) = self.axes
+        return (spot[0] * ax + spot[1] * bx, spot[0] * ay + spot[1] * by)
+
+    def edge(self, axis: int, stop: float, low: float, high: float) -> tuple[Point, Point]:
+        """Give a line square to an axis, at a stop on it."""
+        if axis == 0:
+            return (self.at((stop, low)), self.at((stop, high)))
+        return (self.at((low, stop)), self.at((high, stop)))
+
+    def to_wall(
+        self, place: int, what: str, axis: int, far: bool, edge: Sequence[Point]
+    ) -> Wanted | None:
+        """Measure an edge of a strip or a block from the wall before it, along an axis."""
+        x, y = self.axes[axis]
+        way = (x, y) if far else (-x, -y)
+        name = self.facts.elements[place].id
+        return edge_to_wall(self.tape, "strips", name, what, edge, way)
+
+    def from_corners(self, place: int, what: str, at: Point) -> Iterator[Wanted]:
+        """Measure a place of a strip from two corners."""
+        name = self.facts.elements[place].id
+        for way in self.tape.from_corners(at):
+            yield Wanted(layer="strips", item=name, what=what, ways=(way,))
+
 
 def set_out_strips(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
+    """Find what sets out the strips that the rows outside the room do not."""
     if not facts.elements:
         return
     if not facts.is_upright:
         yield from _turned(facts, tape)
         return
+    frame = _Frame(facts=facts, tape=tape, boxes=facts.strip_boxes)
     blocks = find_blocks(facts)
     if not strung_together(blocks):
         for block in blocks:
-            low_x, low_y, high_x, high_y = block.bounds
-            yield from _edges(facts, tape, block, (low_x, low_y, high_x, high_y))
+            yield from _edges(frame, block)
     for block in blocks:
-        yield from _short(facts, tape, block)
+        along = 1 if runs_along_y(facts.elements[block.places[0]]) else 0
+        turned = _Frame(facts=facts, tape=tape, boxes=facts.strip_boxes, along=along)
+        yield from _short(turned, block)
 
 
-def _edges(
-    facts: RoomFacts, tape: Tape, block: Block, bounds: tuple[float, float, float, float]
-) -> Iterator[Wanted]:
+def _edges(frame: _Frame, block: Block) -> Iterator[Wanted]:
     """Measure a block's lower left edges, where there are too many blocks for a row."""
-    low_x, low_y, high_x, high_y = bounds
-    name = facts.elements[block.places[0]].id
-    for edge, way in (
-        (((low_x, low_y), (low_x, high_y)), (-1.0, 0.0)),
-        (((low_x, low_y), (high_x, low_y)), (0.0, -1.0)),
-    ):
-        found = edge_to_wall(tape, "strips", name, f"strip {name}", edge, way)
+    low_x, low_y, high_x, high_y = block.bounds
+    first = block.places[0]
+    what = f"strip {frame.facts.elements[first].id}"
+    for axis, stop, low, high in ((0, low_x, low_y, high_y), (1, low_y, low_x, high_x)):
+        edge = frame.edge(axis, stop, low, high)
+        found = frame.to_wall(first, what, axis, False, edge)
         if found is not None:
             yield found
 
 
-def _short(facts: RoomFacts, tape: Tape, block: Block) -> Iterator[Wanted]:
-    """Measure the stops of strips that end before their block does; neighbours together."""
-    along = 1 if runs_along_y(facts.elements[block.places[0]]) else 0
+def _short(frame: _Frame, block: Block, told: Sequence[int] = ()) -> Iterator[Wanted]:
+    """Measure the stops of strips that end before their block does; neighbours together.
+
+    `told` are the strips whose near stop is set out already.
+    """
     for far in (False, True):
-        side = along + (2 if far else 0)
-        way = (
-            ((0.0, 1.0) if far else (0.0, -1.0)) if along else ((1.0, 0.0) if far else (-1.0, 0.0))
-        )
-        for run in _runs(facts, block, along, side):
-            yield from _stop(facts, tape, run, along, side, way)
+        side = frame.along + (2 if far else 0)
+        for run in _runs(frame, block, side):
+            if far or not set(told).intersection(run):
+                yield from _stop(frame, run, side, far)
 
 
-def _runs(facts: RoomFacts, block: Block, along: int, side: int) -> list[list[int]]:
+def _runs(frame: _Frame, block: Block, side: int) -> list[list[int]]:
     """Gather strips that stop short at one line, side by side."""
-    boxes = facts.strip_boxes
+    boxes, along = frame.boxes, frame.along
     runs: list[list[int]] = []
     for place in block.places:
         stop = boxes[place][side]
@@ -78,18 +121,20 @@ def _runs(facts: RoomFacts, block: Block, along: int, side: int) -> list[list[in
     return runs
 
 
-def _stop(
-    facts: RoomFacts, tape: Tape, run: Sequence[int], along: int, side: int, way: Point
-) -> Iterator[Wanted]:
-    stop = facts.strip_boxes[run[0]][side]
-    low = min(facts.strip_boxes[place][1 - along] for place in run)
-    high = max(facts.strip_boxes[place][3 - along] for place in run)
-    edge = ((low, stop), (high, stop)) if along else ((stop, low), (stop, high))
-    first, last = facts.elements[run[0]].id, facts.elements[run[-1]].id
-    name = first if first == last else f"{first} to {last}"
-    found = edge_to_wall(tape, "strips", first, f"stop of {name}", edge, way)
-    if found is not None:
-        yield found
+def _stop(frame: _Frame, run: Sequence[int], side: int, far: bool) -> Iterator[Wanted]:
+    """Measure a stop from the wall before it, else from that behind it, else from two corners."""
+    boxes, along = frame.boxes, frame.along
+    low = min(boxes[place][1 - along] for place in run)
+    high = max(boxes[place][3 - along] for place in run)
+    edge = frame.edge(along, boxes[run[0]][side], low, high)
+    first, last = frame.facts.elements[run[0]].id, frame.facts.elements[run[-1]].id
+    what = f"stop of {first if first == last else f'{first} to {last}'}"
+    for ahead in (far, not far):
+        found = frame.to_wall(run[0], what, along, ahead, edge)
+        if found is not None:
+            yield found
+            return
+    yield from frame.from_corners(run[0], what, edge[0])
 
 
 def _turned(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
@@ -105,33 +150,31 @@ def _turned(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
             place: [*turned.min(axis=0).tolist(), *turned.max(axis=0).tolist()]
             for place, turned in back.items()
         }
+        frame = _Frame(facts=facts, tape=tape, boxes=boxes, axes=(aside, ahead))
         order = sorted(places, key=lambda place: (boxes[place][0], boxes[place][1], place))
         for block in gather(boxes, order, 0):
-            low_u, low_v, high_u, high_v = block.bounds
+            yield from _block_askew(frame, block)
 
-            def at(u: float, v: float, aside: Point = aside, ahead: Point = ahead) -> Point:
-                return (u * aside[0] + v * ahead[0], u * aside[1] + v * ahead[1])
 
-            first, last = facts.elements[block.places[0]].id, facts.elements[block.places[-1]].id
-            start = boxes[block.places[0]][1]
-            end = boxes[block.places[-1]][1]
-            sides = [
-                (first, ((low_u, low_v), (low_u, high_v)), (-aside[0], -aside[1])),
-                (last, ((high_u, low_v), (high_u, high_v)), aside),
-                (first, ((low_u, low_v), (high_u, low_v)), (-ahead[0], -ahead[1])),
-            ]
-            square = [
-                edge_to_wall(tape, "strips", name, f"strip {name}", [at(*a), at(*b)], way)
-                for name, (a, b), way in sides
-            ]
-            if all(each is not None for each in square):
-                yield from (each for each in square if each is not None)
-                continue
-            for name, u, v in ((first, low_u, start), (last, high_u, end)):
-                for measure in tape.from_corners(at(u, v)):
-                    yield Wanted(
-                        layer="strips",
-                        item=name,
-                        what=f"corner of strip {name}",
-                        ways=(measure,),
-                    )
+def _block_askew(frame: _Frame, block: Block) -> Iterator[Wanted]:
+    """Measure both long sides of a block and its near stop, then what stops short in it."""
+    low_u, low_v, high_u, high_v = block.bounds
+    first, last = block.places[0], block.places[-1]
+    names = {place: frame.facts.elements[place].id for place in (first, last)}
+    square = [
+        frame.to_wall(place, f"strip {names[place]}", axis, far, frame.edge(axis, stop, *ends))
+        for place, axis, far, stop, ends in (
+            (first, 0, False, low_u, (low_v, high_v)),
+            (last, 0, True, high_u, (low_v, high_v)),
+            (first, 1, False, low_v, (low_u, high_u)),
+        )
+    ]
+    found = [each for each in square if each is not None]
+    if len(found) == len(square):
+        yield from found
+        yield from _short(frame, block)
+        return
+    for place, u in ((first, low_u), (last, high_u)):
+        at = frame.at((u, frame.boxes[place][1]))
+        yield from frame.from_corners(place, f"corner of strip {names[place]}", at)
+    yield from _short(frame, block, told=(first, last))

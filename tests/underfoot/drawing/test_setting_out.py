@@ -143,3 +143,29 @@ def test_layers_that_are_not_drawn_are_not_set_out() -> None:
     facts = facts_of("    sensor: {at: [800, 1500]}\n")
     assert find_wanted(facts, {"strips"}) == []
     assert find_wanted(facts, LAYERS) != []
+
+
+def test_stops_that_are_short_are_measured_in_a_turned_room_and_before_a_wall_askew() -> None:
+    # Along the one wall 200, 400 and 200 from its start, each 500 wide from 300 of the other on.
+    starts = ((200, 300, 1500), (400, 800, 1100), (200, 1300, 1500))
+    cosine, sine = math.cos(math.pi / 6), math.sin(math.pi / 6)
+    strips = "".join(
+        f"      E{place}: "
+        + STRIP.format(
+            x=u * cosine - v * sine, y=u * sine + v * cosine, along="30 deg", length=length
+        )
+        + "\n"
+        for place, (u, v, length) in enumerate(starts)
+    )
+    found = find_wanted(facts_of(f"    elements:\n{strips}", TURNED), {"strips"})
+    # The middle one begins 400 from the one wall and ends at 1500, 500 from the other; where the
+    # others end, at 1700, their lengths tell.
+    stops = [(each.what, round(each.ways[0].length, 1)) for each in found if "stop" in each.what]
+    assert stops == [("stop of E1", 400.0), ("stop of E1", 500.0)]
+
+
+def test_a_stop_before_a_wall_askew_is_measured_from_the_wall_behind_it() -> None:
+    askew = "[[0, 0], [4000, 0], [4000, 3600], [0, 2900]]"
+    row = "{film: film, at: [60, 60], along: y, lengths: [2750, 2000, 2750], circuit: C1}"
+    (found,) = find_wanted(facts_of(f"    rows:\n      A: {row}\n", askew), {"strips"})
+    assert (found.what, found.ways[0].length) == ("stop of A2", 2060.0)
