@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 
@@ -101,27 +102,35 @@ class Rule(Struct, Generic[T], frozen=True, kw_only=True):
 
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
     `measured` is in (None where nothing is measured). `subjects` lists what the rule is about;
-    `check` judges one subject. `module` is the rule's ``__name__``: its page stands beside it.
+    `check` judges one subject. `module` is where the rule stands, with its page beside it: that of
+    its `check`, if nothing else is said. `topic` is the name of the folder, likewise.
     `electrical` adds the word on local wiring regulations. `last` runs after all other rules. What
     `protects_life` is waived by no plan unless the owner's settings allow it by name and reason.
     `serves` says what the program itself takes from its findings, if anything.
     """
 
     id: str
-    topic: str
+    topic: str = ""
     severities: tuple[Severity, ...]
     finds: str
     why: str
-    unit: str | None
+    unit: str | None = None
     basis: Basis
     subjects: Callable[[Facts], Iterable[Subject[T]] | Subjects[T]]
     check: Check[T]
-    module: str
+    module: str = ""
     limits: tuple[Limit, ...] = ()
     electrical: bool = False
     last: bool = False
     protects_life: bool = False
     serves: RuleUse | None = None
+
+    def __post_init__(self) -> None:
+        """Take module and topic from where the rule's check stands, where they are not said."""
+        if self.module == "":
+            force_setattr(self, "module", getattr(self.check, "__module__", ""))
+        if self.topic == "":
+            force_setattr(self, "topic", str(self.module).split(".")[-2:][0])
 
 
 # A rule, whatever its subjects carry.

@@ -57,14 +57,11 @@ def _beneath(room: RoomFacts) -> str:
 
 RULE = Rule(
     id="covering-bond",
-    topic="build_up",
     severities=("error",),
     finds="a covering or overlay glued to a loose sheet",
     why="What is glued to a loose sheet moves with it, and tears membrane and film when lifted.",
-    unit=None,
     basis=common_practice("glue holds only on what itself is held"),
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
 )

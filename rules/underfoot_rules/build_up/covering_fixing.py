@@ -58,15 +58,12 @@ def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | Ca
 
 RULE = Rule(
     id="covering-fixing",
-    topic="build_up",
     severities=("error",),
     finds="a covering or overlay nailed or screwed over strips",
     why="One nail or screw through a strip makes it a fault to earth, or itself live.",
-    unit=None,
     basis=common_practice("nothing is driven through a heated floor"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -49,7 +49,6 @@ def check(
 
 RULE = Rule(
     id="covering-output",
-    topic="build_up",
     severities=("error",),
     finds="strips with more output than the covering over them may get",
     why="Wood shrinks and cracks, glue and vinyl soften, over a film that gives too much.",
@@ -57,5 +56,4 @@ RULE = Rule(
     basis=MAKER,
     subjects=subjects,
     check=check,
-    module=__name__,
 )

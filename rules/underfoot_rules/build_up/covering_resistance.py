@@ -114,7 +114,6 @@ def _advise_layers(
 
 RULE = Rule(
     id="covering-resistance",
-    topic="build_up",
     severities=("warning",),
     finds="a covering that with its underlay lets too little heat through",
     why="Heat that cannot get up goes down, and the film below gets hotter.",
@@ -124,7 +123,6 @@ RULE = Rule(
     ),
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="maximum",

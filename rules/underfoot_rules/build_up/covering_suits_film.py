@@ -54,15 +54,12 @@ def check(
 
 RULE = Rule(
     id="covering-suits-film",
-    topic="build_up",
     severities=("error",),
     finds="a covering of a kind that the film is not made for",
     why="Film under the wrong covering overheats, or is crushed, glued or pierced.",
-    unit=None,
     basis=MAKER,
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -59,7 +59,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="downward-loss",
-    topic="build_up",
     severities=("note",),
     finds="too much of the output lost downward, where what lies below is not heated",
     why="What goes down is paid for and warms nobody.",
@@ -67,7 +66,6 @@ RULE = Rule(
     basis=own_default("how much may go down; the share itself by ISO 11855-2, A.29 to A.31"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="maximum",

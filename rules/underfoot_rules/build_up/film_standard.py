@@ -94,14 +94,11 @@ def _laid_loose(subject: Subject[FilmInRoom], wrong: list[CoveredArea]) -> Findi
 
 RULE = Rule(
     id="film-standard",
-    topic="build_up",
     severities=("error", "warning"),
     finds="a film made for loose-laid floors that is built in, or the other way round",
     why="A film survives what it was tested for: to be bedded for good, or walked on and bent.",
-    unit=None,
     basis=standard("scopes of IEC 60335-2-96 and IEC 60335-2-106:2021; the maker's manual decides"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

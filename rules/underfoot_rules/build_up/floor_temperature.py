@@ -152,7 +152,6 @@ def _read_at_limit(
 
 RULE = Rule(
     id="floor-temperature",
-    topic="build_up",
     severities=("note",),
     finds="a floor that would pass its surface limit at full output, so that its floor limit "
     "must keep it",
@@ -164,6 +163,5 @@ RULE = Rule(
     ),
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=ASSUMED,
 )

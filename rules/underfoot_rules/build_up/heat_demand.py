@@ -183,7 +183,6 @@ def _tell_dial(room: RoomFacts, floors: tuple[Floor, ...], facts: Facts, limits:
 
 RULE = Rule(
     id="heat-demand",
-    topic="build_up",
     severities=("warning",),
     finds="a floor that gives the room less than its heat loss with a margin",
     why="A floor that is too weak runs all day and the room still stays cold in frost.",
@@ -194,7 +193,6 @@ RULE = Rule(
     ),
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="margin",

@@ -122,7 +122,6 @@ def _judge_overlay(
 
 RULE = Rule(
     id="load-spreading",
-    topic="build_up",
     severities=("error",),
     finds="a soft, thin or brittle covering over soft boards without an overlay that spreads loads",
     why="A point load on a soft floor kinks the film; a cracked busbar that carries current burns.",
@@ -133,7 +132,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
     electrical=True,
     limits=(

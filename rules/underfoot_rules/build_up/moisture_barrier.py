@@ -51,13 +51,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="moisture-barrier",
-    topic="build_up",
     severities=("warning",),
     finds="concrete over ground with neither a damp barrier nor a moisture reading",
     why="Heat draws damp out of the slab into insulation, film and wood, where nobody sees it.",
-    unit=None,
     basis=common_practice("concrete on the ground is damp until somebody has measured"),
     subjects=subjects,
     check=check,
-    module=__name__,
 )

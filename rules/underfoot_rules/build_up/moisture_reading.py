@@ -163,7 +163,6 @@ def _ask(reading: float, cases: tuple[Case, ...]) -> CannotTell:
 
 RULE = Rule(
     id="moisture-reading",
-    topic="build_up",
     severities=("error",),
     finds="a slab, screed or timber that is too damp for the floor that is laid on it",
     why="Heat drives damp up into the floor: wood swells, glue lets go, joints lie in the wet.",
@@ -176,7 +175,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="cement",

@@ -282,7 +282,6 @@ def _details(protection: ProtectionFacts) -> tuple[tuple[str, str], ...]:
 
 RULE = Rule(
     id="breaker-rating",
-    topic="circuits",
     severities=("error", "warning"),
     finds="protection without a breaker, or a breaker too small for the current or too large for "
     "the conductors",
@@ -291,7 +290,6 @@ RULE = Rule(
     basis=standard("IEC 60364-4-43, 433.1"),
     subjects=each_protection,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="of_current",

@@ -141,7 +141,6 @@ def _advise(conductor: Conductor, asked_a: float, facts: Facts, limits: Limits) 
 
 RULE = Rule(
     id="cable-capacity",
-    topic="circuits",
     severities=("error",),
     finds="a cable, link or lead that can carry less than its current, or that is said to carry "
     "more than its size ever can",
@@ -154,7 +153,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="of_current", default=100, unit="%",
               means="share of its current that a conductor must carry", stricter="higher"),

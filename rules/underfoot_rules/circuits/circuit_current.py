@@ -81,7 +81,6 @@ def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
 
 RULE = Rule(
     id="circuit-current",
-    topic="circuits",
     severities=("error",),
     finds="a circuit whose own current is above the limit, or above what its connectors bear",
     why="Too much current heats connectors, leads and the thermostat's contact where none can see.",
@@ -89,7 +88,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_circuit,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="maximum", default=10, unit="A",
               means="greatest current of one circuit on the mains", stricter="lower"),

@@ -44,7 +44,6 @@ def check(subject: Subject[CircuitFacts], facts: Facts, limits: Limits) -> Findi
 
 RULE = Rule(
     id="circuit-element-length",
-    topic="circuits",
     severities=("warning",),
     finds="more strip on one circuit than the film's maker allows, or than is good practice",
     why="The longer the chain, the more joints carry its whole current, and one fault takes all.",
@@ -52,7 +51,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_circuit,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="maximum", default=30, unit="m",
               means="most metres of 500 mm wide strip, other widths by area",

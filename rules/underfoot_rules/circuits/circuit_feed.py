@@ -200,15 +200,12 @@ def _nearest(element: Element, room: RoomFacts, others: list[Element]) -> Elemen
 
 RULE = Rule(
     id="circuit-feed",
-    topic="circuits",
     severities=("error",),
     finds="a strip that no lead of its circuit joins to the junction box",
     why="A strip fed by nothing stays cold; one fed by another circuit is live with its own off.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -102,15 +102,12 @@ def _misnamed(lead: Lead, strips: dict[str, list[str]]) -> Finding:
 
 RULE = Rule(
     id="circuits-joined",
-    topic="circuits",
     severities=("error", "warning"),
     finds="a lead that joins two circuits, so that strips are fed from both",
     why="A strip fed from two circuits is live, and heats, when one of them is switched off.",
-    unit=None,
     basis=common_practice("whoever switches a circuit off must find it dead"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -70,7 +70,6 @@ def _advise(conductor: Conductor, least_mm2: float, facts: Facts) -> str:
 
 RULE = Rule(
     id="conductor-size",
-    topic="circuits",
     severities=("error",),
     finds="a cable, link or lead thinner than fixed power wiring may be",
     why="A thin conductor breaks at the bend and at the terminal, and glows before the breaker "
@@ -82,7 +81,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="smallest",

@@ -125,7 +125,6 @@ def _reason(room: RoomFacts, film: Film) -> str | None:
 
 RULE = Rule(
     id="protective-grid",
-    topic="circuits",
     severities=("error",),
     finds="a film not of protection class II, or in a bathroom, without an earthed metal grid, or "
     "a grid over any film that is not earthed, or a film of class III on anything but SELV",
@@ -138,7 +137,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="mesh", default=30, unit="mm", means="widest mesh of the grid", stricter="lower"),
         Limit(

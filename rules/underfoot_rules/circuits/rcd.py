@@ -37,7 +37,6 @@ def check(subject: Subject[ProtectionFacts], facts: Facts, limits: Limits) -> Fi
 
 RULE = Rule(
     id="rcd",
-    topic="circuits",
     severities=("error",),
     finds="protection with no RCD, or one that trips at too great a residual current",
     why="A nail through the film can make the floor live: only an RCD disconnects in time.",
@@ -45,7 +44,6 @@ RULE = Rule(
     basis=standard("IEC 60364-7-753, 753.415.1"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="maximum",

@@ -77,7 +77,6 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
 
 RULE = Rule(
     id="rcd-leakage",
-    topic="circuits",
     severities=("error", "warning"),
     finds="strips that leak too much in normal use for the RCD that they stand behind",
     why="An RCD that trips without a fault is sooner or later taken out or replaced by one too "
@@ -89,7 +88,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="share", default=30, unit="%",
               means="most that may leak, of the rated residual current", stricter="lower"),

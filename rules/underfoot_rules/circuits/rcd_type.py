@@ -39,16 +39,13 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
 
 RULE = Rule(
     id="rcd-type",
-    topic="circuits",
     severities=("warning",),
     finds="an RCD of type AC over a heating circuit",
     why="Direct current in the fault can leave an RCD of type AC deaf when it is needed.",
-    unit=None,
     basis=common_practice(
         "thermostats hold electronics, and several countries no longer allow type AC in new work"
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

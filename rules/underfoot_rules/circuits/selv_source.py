@@ -98,7 +98,6 @@ def _judge_standard(source: Source) -> Finding | None:
 
 RULE = Rule(
     id="selv-source",
-    topic="circuits",
     severities=("error", "warning"),
     finds="a supply called SELV at more than extra-low voltage, or without a source made for it",
     why="SELV is safe by its source alone: without one, the mains can stand on the film.",
@@ -109,7 +108,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="greatest",

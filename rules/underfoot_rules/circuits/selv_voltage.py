@@ -92,7 +92,6 @@ def _wet_strips(room: RoomFacts, open_shower: float) -> list[str]:
 
 RULE = Rule(
     id="selv-voltage",
-    topic="circuits",
     severities=("error", "warning"),
     finds="a film on SELV in a bathroom at more voltage than its zone or the room allows",
     why="Wet skin lets several times the current through: 48 V can hold a hand fast.",
@@ -104,7 +103,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="wet", default=12, unit="V", means="greatest voltage of SELV film in zone 0 or 1",
               stricter="lower"),

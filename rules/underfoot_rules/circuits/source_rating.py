@@ -45,7 +45,6 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Can
 
 RULE = Rule(
     id="source-rating",
-    topic="circuits",
     severities=("error",),
     finds="all circuits together above the rating of the source of a SELV supply",
     why="A transformer that carries too much for hours on end bakes the insulation that SELV rests "
@@ -54,7 +53,6 @@ RULE = Rule(
     basis=MAKER,
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

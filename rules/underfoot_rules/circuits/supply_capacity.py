@@ -131,7 +131,6 @@ def _each(circuits: list[CircuitFacts]) -> tuple[tuple[str, str], ...]:
 
 RULE = Rule(
     id="supply-capacity",
-    topic="circuits",
     severities=("error",),
     finds="all circuits together, or those of one phase, above what the supply has available",
     why="On the first cold evening all floors heat at once, and the main fuse goes.",
@@ -139,6 +138,5 @@ RULE = Rule(
     basis=standard("IEC 60364-1, 311"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

@@ -159,7 +159,6 @@ def _percent(supply_v: float, voltage_v: float) -> float:
 
 RULE = Rule(
     id="voltage-drop",
-    topic="circuits",
     severities=("warning",),
     finds="too great a drop from the board to the farthest strip",
     why="What is lost on the way heats the cable instead of the floor, and the last strips stay "
@@ -168,7 +167,6 @@ RULE = Rule(
     basis=standard("IEC 60364-5-52, annex G (table G.52.1: 5 % for other uses than lighting)"),
     subjects=each_protection,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="maximum",

@@ -389,12 +389,10 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
 
 RULE = Rule(
     id="odd-figure",
-    topic="figures",
     severities=("error", "warning"),
     finds="a figure that can hardly be meant: a unit left out, a digit too many, a rating or a "
     "voltage that nothing is made for",
     why="A slip of the pen can make every check that rests on the figure come out right.",
-    unit=None,
     basis=Basis(
         kind="own default",
         text="ranges of this project's own, wide enough for any sound floor; breakers by IEC "
@@ -403,5 +401,4 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
 )

@@ -113,7 +113,6 @@ def _remedy(layer: LayerStagger, worst: WorstJoint, stagger: float) -> str:
 
 RULE = Rule(
     id="insulation-bond",
-    topic="insulation",
     severities=("warning",),
     finds="neighbouring courses of a layer whose end joints lie too nearly in line",
     why="Joints in line make one long seam: the boards part along it and the floor gives there.",
@@ -121,7 +120,6 @@ RULE = Rule(
     basis=own_default("boards are laid in brickwork, as is common practice; by how much is ours"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="stagger", default=150, unit="mm",
               means="least distance of an end joint from one of the next course",

@@ -60,7 +60,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="insulation-cover",
-    topic="insulation",
     severities=("error",),
     finds="floor without insulation in the lowest layer, heated or not",
     why="A step at the boards' edge breaks film and covering, and bare floor draws the heat off.",
@@ -68,7 +67,6 @@ RULE = Rule(
     basis=common_practice("boards make one even bed from wall to wall"),
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -114,7 +114,6 @@ def _second_layer(
 
 RULE = Rule(
     id="insulation-layers",
-    topic="insulation",
     severities=("warning",),
     finds="one layer of insulation under strips on concrete in a conservatory, or on concrete "
     "over ground or outside where much of the heat goes down",
@@ -126,7 +125,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="loss",

@@ -20,13 +20,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="insulation-missing",
-    topic="insulation",
     severities=("error",),
     finds="a room with strips and no insulation below them",
     why="Straight on the subfloor half of the heat or more goes down, and film has no even bed.",
-    unit=None,
     basis=common_practice("film lies on insulation"),
     subjects=each_room,
     check=check,
-    module=__name__,
 )

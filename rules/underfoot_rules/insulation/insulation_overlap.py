@@ -80,7 +80,6 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
 
 RULE = Rule(
     id="insulation-overlap",
-    topic="insulation",
     severities=("error",),
     finds="two boards of one layer that lie on each other",
     why="A board on a board is a ridge: film and covering bend over it, and it moves underfoot.",
@@ -88,7 +87,6 @@ RULE = Rule(
     basis=common_practice("boards of a layer lie side by side"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

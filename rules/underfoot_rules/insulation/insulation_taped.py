@@ -25,13 +25,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="insulation-taped",
-    topic="insulation",
     severities=("warning",),
     finds="insulation whose joints are not stated to be taped",
     why="Boards that are not taped drift apart underfoot, and grit in the gaps wears through film.",
-    unit=None,
     basis=common_practice("tape holds the boards until the floor lies on them"),
     subjects=each_room,
     check=check,
-    module=__name__,
 )

@@ -57,7 +57,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="cold-area",
-    topic="laying",
     severities=("note",),
     finds="a room in which one more strip would fit",
     why="Floor that could be heated stays cold, and the room is warmed by less than it might be.",
@@ -65,7 +64,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="least_length", default=1000, unit="mm",
               means="shortest further strip worth offering", stricter="lower"),

@@ -69,7 +69,6 @@ def check(
 
 RULE = Rule(
     id="covered-floor",
-    topic="laying",
     severities=("error",),
     finds="a strip under a fixture that lies flat, or on legs with too little open height",
     why="Heat that cannot get out from under furniture or fabric builds up until it scorches.",
@@ -77,7 +76,6 @@ RULE = Rule(
     basis=own_default("heat must get out from under furniture"),
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
     limits=(
         Limit(key="clear", default=60, unit="mm", means="least open height under a fixture",

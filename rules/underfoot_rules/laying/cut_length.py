@@ -84,7 +84,6 @@ def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: 
 
 RULE = Rule(
     id="cut-length",
-    topic="laying",
     severities=("error",),
     finds="a strip whose length is not a whole number of its film's sections",
     why="Cut between two cut lines the film is opened where it is live, and the section is dead.",
@@ -92,7 +91,6 @@ RULE = Rule(
     basis=MAKER,
     subjects=each_element,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

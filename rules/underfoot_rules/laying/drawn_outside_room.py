@@ -97,7 +97,6 @@ def measure_reach_outside(room: RoomFacts, shape: Any) -> float:
 
 RULE = Rule(
     id="drawn-outside-room",
-    topic="laying",
     severities=("warning",),
     finds="a fixture, joint or covering that lies outside the room, or reaches through its wall",
     why="What is drawn beside the room was surely meant in it, where strips now lie under it.",
@@ -105,7 +104,6 @@ RULE = Rule(
     basis=own_default("plaster and drawing take up so much"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -40,7 +40,6 @@ def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits)
 
 RULE = Rule(
     id="element-outside-room",
-    topic="laying",
     severities=("error",),
     finds="a strip that reaches beyond the outline, or bridges a notch in it",
     why="A strip cannot lie in a wall: it will be folded, creased or cut where it is live.",
@@ -48,7 +47,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_element,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

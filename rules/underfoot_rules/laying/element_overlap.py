@@ -105,7 +105,6 @@ def _others(facts: Facts, room: RoomFacts, place: int, other: int) -> Iterator[W
 
 RULE = Rule(
     id="element-overlap",
-    topic="laying",
     severities=("error",),
     finds="two strips of a room that lie on each other",
     why="Where two strips lie on each other the floor gets twice the heat and the film burns.",
@@ -113,7 +112,6 @@ RULE = Rule(
     basis=common_practice("local overheating"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -77,7 +77,6 @@ def check(subject: Subject[StripNear], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="fixture-clearance",
-    topic="laying",
     severities=("error",),
     finds="a strip nearer than allowed to a fixture that stands on the floor, or under it",
     why="Heat that cannot rise past a standing fixture builds up below it and spoils film and "
@@ -86,7 +85,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="minimum",

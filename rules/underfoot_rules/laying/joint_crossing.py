@@ -113,7 +113,6 @@ def find_joints_under(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
 
 RULE = Rule(
     id="joint-crossing",
-    topic="laying",
     severities=("error",),
     finds="a strip that crosses a movement joint",
     why="The floor works at a movement joint; a strip across it is creased and torn in time.",
@@ -121,7 +120,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="tolerance", default=1, unit="mm",
               means="length of joint that may lie under a strip", stricter="lower"),

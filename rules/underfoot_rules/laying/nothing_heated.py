@@ -70,13 +70,10 @@ def _empty_circuit(circuit: str) -> Finding:
 
 RULE = Rule(
     id="nothing-heated",
-    topic="laying",
     severities=("error", "warning"),
     finds="a plan, a room or a circuit that has no strips",
     why="Strips that are not on the plan are laid all the same, and nobody has judged them.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
 )

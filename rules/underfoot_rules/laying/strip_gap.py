@@ -156,7 +156,6 @@ def find_strip_gaps(
 
 RULE = Rule(
     id="strip-gap",
-    topic="laying",
     severities=("warning",),
     finds="a narrow gap between two strips that lie side by side",
     why="The floor over a gap stays cold, and a bare foot feels the stripe.",
@@ -164,7 +163,6 @@ RULE = Rule(
     basis=common_practice("the floor between two strips stays cold"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

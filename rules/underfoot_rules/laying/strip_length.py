@@ -111,7 +111,6 @@ def _advise(facts: Facts, room: RoomFacts, element: Element, longest: float) -> 
 
 RULE = Rule(
     id="strip-length",
-    topic="laying",
     severities=("error",),
     finds="a strip that is longer than its film's longest strip, or carries more than that would",
     why="The busbars carry the current of the strip and of all it feeds on: too much burns them.",
@@ -119,7 +118,6 @@ RULE = Rule(
     basis=MAKER,
     subjects=each_element,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -59,7 +59,6 @@ def measure_to_walls(room: RoomFacts) -> np.ndarray:
 
 RULE = Rule(
     id="wall-clearance",
-    topic="laying",
     severities=("error", "warning"),
     finds="a strip nearer to the outline than allowed, or than should be planned",
     why="Skirting fixings, joints at the wall and site tolerances reach a strip that is too near.",
@@ -67,7 +66,6 @@ RULE = Rule(
     basis=common_practice("what is planned wider stays wide enough on site"),
     subjects=each_element,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="minimum",

@@ -60,14 +60,11 @@ def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
 
 RULE = Rule(
     id="lead-joint",
-    topic="leads",
     severities=("warning",),
     finds="a lead that crosses a movement joint",
     why="Where the floor moves, a lead without a sleeve is pulled, chafed and in the end torn.",
-    unit=None,
     basis=common_practice("it needs a sleeve"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

@@ -103,15 +103,12 @@ def _nearest(room: RoomFacts, lead: Lead, spot: tuple[float, float]) -> str:
 
 RULE = Rule(
     id="lead-loose-end",
-    topic="leads",
     severities=("error", "warning"),
     finds="a lead that ends in nothing, or that joins nothing",
     why="A conductor that ends under the floor is live there, where a nail or water finds it.",
-    unit=None,
     basis=common_practice("no conductor ends where nothing is joined to it"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -80,7 +80,6 @@ def check(subject: Subject[LeadNear], facts: Facts, limits: Limits) -> Finding |
 
 RULE = Rule(
     id="lead-near-heat",
-    topic="leads",
     severities=("error",),
     finds="a lead nearer than allowed to a heat source, or within a clearance that a maker states",
     why="A lead may get no hotter than 70 °C; beside a stove the floor alone can be hotter.",
@@ -88,7 +87,6 @@ RULE = Rule(
     basis=own_default("a lead must not take up the heat of a stove besides its own"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="apart",

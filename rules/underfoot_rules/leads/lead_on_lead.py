@@ -72,7 +72,6 @@ def check(subject: Subject[tuple[RoomFacts, LeadOnLeads]], facts: Facts, limits:
 
 RULE = Rule(
     id="lead-on-lead",
-    topic="leads",
     severities=("error", "warning"),
     finds="a lead that crosses another or lies on it, away from the box and the joints they share",
     why="Two leads on each other stand proud of their groove, and each warms the other.",
@@ -80,7 +79,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
     electrical=True,
 )

@@ -73,7 +73,6 @@ def check(
 
 RULE = Rule(
     id="lead-outside-room",
-    topic="leads",
     severities=("error",),
     finds="a lead that leaves the outline, or lies in the wall with some of its width",
     why="Nobody can lay a lead through a wall as if it were floor, nor find it there again.",
@@ -81,7 +80,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -48,14 +48,11 @@ def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits
 
 RULE = Rule(
     id="lead-ring",
-    topic="leads",
     severities=("warning",),
     finds="leads of one circuit that feed a strip on two ways",
     why="Nobody notices where a ring breaks: the other half goes on, and carries all of it.",
-    unit=None,
     basis=common_practice("one way from the box to each strip, which a test can follow"),
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

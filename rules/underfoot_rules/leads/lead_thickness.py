@@ -93,7 +93,6 @@ def _thinner_than_copper(lead: Lead) -> Finding | None:
 
 RULE = Rule(
     id="lead-thickness",
-    topic="leads",
     severities=("error",),
     finds="a lead thicker than the insulation that it is recessed in, or said to be thinner than "
     "its bare copper",
@@ -102,7 +101,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
     electrical=True,
 )

@@ -145,7 +145,6 @@ def is_off_strips(room: RoomFacts) -> bool:
 
 RULE = Rule(
     id="lead-under-element",
-    topic="leads",
     severities=("error",),
     finds="a lead that lies under a strip with some of its width",
     why="A lead under a strip is heated from above by the strip and from within by its current.",
@@ -153,7 +152,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

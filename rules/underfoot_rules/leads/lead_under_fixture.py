@@ -83,7 +83,6 @@ def _too_near(
 
 RULE = Rule(
     id="lead-under-fixture",
-    topic="leads",
     severities=("error",),
     finds="a lead through or too near to fixings, through structure, or under what stands on the "
     "subfloor",
@@ -92,7 +91,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -96,7 +96,6 @@ def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
 
 RULE = Rule(
     id="lead-under-nails",
-    topic="leads",
     severities=("error",),
     finds="a lead or the sensor's conduit under a covering that is nailed",
     why="A nail through a lead is live, and whoever drives it stands on the floor with it.",
@@ -104,7 +103,6 @@ RULE = Rule(
     basis=common_practice("nothing is driven through a floor that holds leads"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

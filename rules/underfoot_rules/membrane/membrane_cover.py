@@ -57,7 +57,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="membrane-cover",
-    topic="membrane",
     severities=("error",),
     finds="floor that does not lie under the membrane",
     why="Damp needs only one gap to reach live film and the back of a wooden floor.",
@@ -65,7 +64,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

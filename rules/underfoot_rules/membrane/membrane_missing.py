@@ -20,15 +20,12 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="membrane-missing",
-    topic="membrane",
     severities=("error",),
     finds="a room with strips and no membrane over them",
     why="Without a vapour barrier damp and spilt water reach live film, and nothing shows it.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -86,7 +86,6 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
 
 RULE = Rule(
     id="membrane-overlap",
-    topic="membrane",
     severities=("error",),
     finds="two neighbouring sheets of the membrane that lap too little",
     why="Sheets shift when they are walked on; a short lap opens and lets damp through.",
@@ -94,7 +93,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
     limits=(
         Limit(

@@ -39,13 +39,10 @@ def _is_one_sheet(room: RoomFacts) -> bool:
 
 RULE = Rule(
     id="membrane-taped",
-    topic="membrane",
     severities=("warning",),
     finds="a membrane whose overlaps or perimeter are not stated to be taped",
     why="A lap that is not taped opens when it is walked on, and damp comes in along the walls.",
-    unit=None,
     basis=common_practice("only a taped membrane is closed"),
     subjects=each_room,
     check=check,
-    module=__name__,
 )

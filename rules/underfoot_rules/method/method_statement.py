@@ -142,15 +142,12 @@ def _said(value: str | bool | float | None) -> str:
 
 RULE = Rule(
     id="method-statement",
-    topic="method",
     severities=("warning", "error"),
     finds="a step of the work that the plan does not state, or states wrongly",
     why="A drawing cannot show how the work is done, and the floor hides it for good.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="bare_conductor",

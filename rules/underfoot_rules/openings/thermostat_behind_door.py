@@ -99,7 +99,6 @@ def _found(hung: Hung, hinge: Place, wide: float) -> Finding:
 
 RULE = Rule(
     id="thermostat-behind-door",
-    topic="openings",
     severities=("warning",),
     finds="a thermostat on a wall behind the open leaf of a door",
     why="Behind a leaf it reads air that does not move, and nobody reaches it.",
@@ -107,5 +106,4 @@ RULE = Rule(
     basis=common_practice("a thermostat hangs where the air of the room passes it"),
     subjects=subjects,
     check=check,
-    module=__name__,
 )

@@ -115,7 +115,6 @@ def check(subject: Subject[Near], facts: Facts, limits: Limits) -> Finding | Can
 
 RULE = Rule(
     id="threshold-fixing",
-    topic="openings",
     severities=("error",),
     finds="a strip, a lead or the sensor's cable where a threshold is screwed down",
     why="A screw through a strip or a lead makes the bar that everybody treads on live.",
@@ -125,7 +124,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="apart",

@@ -52,7 +52,6 @@ def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | Ca
 
 RULE = Rule(
     id="covering-delay",
-    topic="records",
     severities=("note",),
     finds="a laid floor left uncovered too long",
     why="Open film is easily hurt by boots, tools and ladders, and the marks hardly show.",
@@ -63,7 +62,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="within",

@@ -130,7 +130,6 @@ def _has_grid(facts: Facts, circuit: str) -> bool:
 
 RULE = Rule(
     id="insulation-resistance",
-    topic="records",
     severities=("error", "warning"),
     finds="an insulation resistance too low, at an odd voltage, or measured in an unclear way",
     why="Low insulation resistance means that live film can reach somebody's feet.",
@@ -138,7 +137,6 @@ RULE = Rule(
     basis=standard("IEC 60364-6:2016, table 6.1"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="minimum",

@@ -128,7 +128,6 @@ def _basis(elements: tuple[Element, ...]) -> Basis:
 
 RULE = Rule(
     id="load-resistance",
-    topic="records",
     severities=("error", "note"),
     finds="a resistance reading outside what the rated power's tolerance allows, or one that "
     "could miss a dead strip",
@@ -137,7 +136,6 @@ RULE = Rule(
     basis=MAKER,
     subjects=subjects,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

@@ -66,13 +66,10 @@ def check(subject: Subject[object], facts: Facts, limits: Limits) -> Finding | N
 
 RULE = Rule(
     id="paperwork",
-    topic="records",
     severities=("warning", "note"),
     finds="a plan without title, reference, revision or date; papers not handed over",
     why="Years later these papers are all that shows where live film lies under the floor.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
 )

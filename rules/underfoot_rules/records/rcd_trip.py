@@ -70,7 +70,6 @@ def _must_be_known(circuit: str, facts: Facts) -> bool:
 
 RULE = Rule(
     id="rcd-trip",
-    topic="records",
     severities=("error",),
     finds="a residual current device that trips too late, or sooner than one can",
     why="What a current through a body does depends on how long it lasts.",
@@ -78,7 +77,6 @@ RULE = Rule(
     basis=standard("IEC 61008-1, general type at its rated residual current"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="maximum",

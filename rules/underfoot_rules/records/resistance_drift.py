@@ -93,7 +93,6 @@ def _compare(
 
 RULE = Rule(
     id="resistance-drift",
-    topic="records",
     severities=("warning",),
     finds="a load resistance that changed from one stage to the next, or since the first",
     why="Film keeps its resistance; a change between two tests is damage in between.",
@@ -104,7 +103,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="within",

@@ -157,7 +157,6 @@ def _dead(
 
 RULE = Rule(
     id="strip-readings",
-    topic="records",
     severities=("error", "warning"),
     finds="readings of single strips that do not agree with their circuit's, or are another's",
     why="What the strips read one by one must come out when all are joined: else one is dead.",
@@ -167,7 +166,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="within",

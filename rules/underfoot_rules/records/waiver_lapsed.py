@@ -33,14 +33,11 @@ def check(subject: Subject[WaiverState], facts: Facts, limits: Limits) -> Findin
 
 RULE = Rule(
     id="waiver-lapsed",
-    topic="records",
     severities=("warning",),
     finds="a waiver past its date, without reason or name, not allowed, or that nothing needs",
     why="A waiver that no longer fits hides what nobody has agreed to.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     last=True,
 )

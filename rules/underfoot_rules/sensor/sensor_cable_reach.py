@@ -97,7 +97,6 @@ def _hangs_elsewhere(facts: Facts, room: RoomFacts) -> bool:
 
 RULE = Rule(
     id="sensor-cable-reach",
-    topic="sensor",
     severities=("error",),
     finds="a sensor cable shorter than its way to the thermostat",
     why="A cable that is too short is joined under the floor, where a bad joint cannot be mended.",
@@ -105,5 +104,4 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
 )

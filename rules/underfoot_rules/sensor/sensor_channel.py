@@ -121,7 +121,6 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | Can
 
 RULE = Rule(
     id="sensor-channel",
-    topic="sensor",
     severities=("warning", "note"),
     finds="a sensor channel too small for its conduit, or deeper than the insulation",
     why="A conduit that stands proud lifts the strip; one that is jammed keeps a dead sensor in.",
@@ -129,7 +128,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="width",

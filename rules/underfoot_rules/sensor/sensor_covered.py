@@ -77,13 +77,10 @@ def is_under(room: RoomFacts, place: Place, which: int) -> bool:
 
 RULE = Rule(
     id="sensor-covered",
-    topic="sensor",
     severities=("warning",),
     finds="a sensor under a standing fixture, one on legs too low, or one that lies flat",
     why="Under a fixture the floor is warmer than elsewhere, so the room stays cold.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
 )

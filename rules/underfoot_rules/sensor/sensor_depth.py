@@ -87,7 +87,6 @@ def _may_lie_deeper(facts: Facts, room: RoomFacts, minimum: float) -> bool:
 
 RULE = Rule(
     id="sensor-depth",
-    topic="sensor",
     severities=("warning", "note"),
     finds="a sensor below a strip but too near to the edge of the heated floor",
     why="Near the edge the floor is colder than its middle, so the sensor reads too low.",
@@ -95,7 +94,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="minimum", default=500, unit="mm",
               means="least distance from sensor to the heated floor's edge",

@@ -21,14 +21,11 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="sensor-missing",
-    topic="sensor",
     severities=("error",),
     finds="a room with strips and no floor sensor",
     why="Without a floor sensor nothing holds the floor below what covering and film can bear.",
-    unit=None,
     basis=common_practice("a floor limit needs a floor sensor"),
     subjects=each_room,
     check=check,
-    module=__name__,
     protects_life=True,
 )

@@ -49,7 +49,6 @@ def check(
 
 RULE = Rule(
     id="sensor-near-heat",
-    topic="sensor",
     severities=("warning",),
     finds="a sensor too near to a heat source",
     why="Warmed by a stove, the sensor switches off while the rest of the floor is still cold.",
@@ -57,7 +56,6 @@ RULE = Rule(
     basis=own_default("the sensor must read an average of the floor"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="apart", default=300, unit="mm",
               means="least distance from sensor to a heat source", stricter="higher"),

@@ -171,7 +171,6 @@ def _crossing(route: LineString, lead: Any) -> Place | None:
 
 RULE = Rule(
     id="sensor-near-lead",
-    topic="sensor",
     severities=("warning",),
     finds="a sensor route that crosses a lead, or runs along one for more than 300 mm",
     why="A lead beside it warms the sensor's cable and disturbs its reading.",
@@ -179,7 +178,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="apart", default=50, unit="mm",
               means="least distance between the sensor's route and a lead", stricter="higher"),

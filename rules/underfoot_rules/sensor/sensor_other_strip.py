@@ -122,14 +122,11 @@ def _advise(
 
 RULE = Rule(
     id="sensor-other-strip",
-    topic="sensor",
     severities=("error",),
     finds="a floor sensor below a strip that the thermostat which reads it does not switch",
     why="A sensor below another thermostat's strip lets its own floor heat on without a limit.",
-    unit=None,
     basis=common_practice("a thermostat must feel the floor that it heats"),
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
 )

@@ -116,7 +116,6 @@ def is_near_two(room: RoomFacts, place: Place, reach: float) -> bool:
 
 RULE = Rule(
     id="sensor-seam",
-    topic="sensor",
     severities=("warning",),
     finds="a sensor on the seam of two strips, where a place beside it would do",
     why="The edges of strips give no heat: a sensor below a seam reads less than the floor has.",
@@ -124,7 +123,6 @@ RULE = Rule(
     basis=own_default("half the conduit's width, so that the sensor lies wholly below one strip"),
     subjects=each_room,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="half_width",

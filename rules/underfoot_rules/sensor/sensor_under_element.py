@@ -36,7 +36,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="sensor-under-element",
-    topic="sensor",
     severities=("error",),
     finds="a sensor that is not below a strip",
     why="A sensor in cold floor reads too low, and the heated floor goes on getting hotter.",
@@ -44,6 +43,5 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     protects_life=True,
 )

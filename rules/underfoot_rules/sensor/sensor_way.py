@@ -138,7 +138,6 @@ def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
 
 RULE = Rule(
     id="sensor-way",
-    topic="sensor",
     severities=("error",),
     finds="a sensor's conduit that leaves the room, or runs through or too near to fixings, "
     "through structure, or under a heat source",
@@ -147,7 +146,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="tolerance",

@@ -265,7 +265,6 @@ def _measure_all(room: RoomFacts, place: tuple[float, float], limits: Any) -> li
 
 RULE = Rule(
     id="bath-zone",
-    topic="thermostat",
     severities=("error", "warning"),
     finds="a thermostat or a junction box in a zone of a bath or shower",
     why="Wet skin lets a far greater current through: where water reaches, a fault can kill.",
@@ -275,7 +274,6 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(key="zone_2", default=600, unit="mm",
               means="how far zone 2 reaches beyond a bath or shower", stricter="higher"),

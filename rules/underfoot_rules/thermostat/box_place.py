@@ -101,7 +101,6 @@ def _too_hot(
 
 RULE = Rule(
     id="box-place",
-    topic="thermostat",
     severities=("error",),
     finds="a junction box in the floor, or in, behind or too near to a stove",
     why="Connections under the covering or beside a stove get hot, are crushed, and start fires.",
@@ -109,7 +108,6 @@ RULE = Rule(
     basis=common_practice("connections are made where they stay cool, dry and can be reached"),
     subjects=box_subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="from_wall",

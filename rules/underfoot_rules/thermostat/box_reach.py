@@ -98,7 +98,6 @@ _TAKEN = "that of the fixture is not given: higher than the box is taken"
 
 RULE = Rule(
     id="box-reach",
-    topic="thermostat",
     severities=("warning",),
     finds="a junction box outside the room, on no wall, too low, above the ceiling, or out of "
     "reach behind furniture",
@@ -107,6 +106,5 @@ RULE = Rule(
     basis=common_practice("connections must stay within reach for tests and repair"),
     subjects=box_subjects,
     check=check,
-    module=__name__,
     electrical=True,
 )

@@ -211,7 +211,6 @@ BASIS = Basis(kind=MAKER.kind, text=f"{MAKER.text}; {COMFORT.text}")
 
 RULE = Rule(
     id="floor-limit",
-    topic="thermostat",
     severities=("error",),
     finds="no floor limit set, a dial above what the covering and the kind of room allow, or a "
     "sensor that reads less than the floor's warmest part",
@@ -220,7 +219,6 @@ RULE = Rule(
     basis=BASIS,
     subjects=list_thermostats,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="room",

@@ -110,15 +110,12 @@ def _rooms(names: tuple[str, ...]) -> str:
 
 RULE = Rule(
     id="floor-unlimited",
-    topic="thermostat",
     severities=("error",),
     finds="a room's strips that are switched by a thermostat which reads no sensor in that room",
     why="A floor whose own warmth nobody feels goes on heating under rugs and beds until it "
     "scorches.",
-    unit=None,
     basis=common_practice("a floor limit holds where its sensor lies, and nowhere else"),
     subjects=subjects,
     check=check,
-    module=__name__,
     protects_life=True,
 )

@@ -47,16 +47,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="thermostat-circuits",
-    topic="thermostat",
     severities=("error",),
     finds="two or more circuits with protection of their own on one contact",
     why="One contact ties the circuits together: with one breaker off, the other feeds back into "
     "it.",
-    unit=None,
     basis=common_practice("one contact must not tie circuits together"),
     subjects=list_thermostats,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )

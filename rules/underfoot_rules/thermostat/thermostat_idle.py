@@ -52,13 +52,10 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 RULE = Rule(
     id="thermostat-idle",
-    topic="thermostat",
     severities=("warning",),
     finds="a thermostat that switches no strip",
     why="Whoever turns such a dial down believes the floor to be off while it heats on.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    module=__name__,
 )

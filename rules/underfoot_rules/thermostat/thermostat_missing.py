@@ -65,14 +65,11 @@ def _is(names: list[str]) -> str:
 
 RULE = Rule(
     id="thermostat-missing",
-    topic="thermostat",
     severities=("error",),
     finds="a room with strips where some circuit has no thermostat, or its room has none",
     why="Strips that no thermostat switches heat on without end, and nothing watches the floor.",
-    unit=None,
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    module=__name__,
     protects_life=True,
 )

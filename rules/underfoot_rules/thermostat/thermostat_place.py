@@ -170,7 +170,6 @@ _TAKEN = "that of the fixture is not given: higher than the thermostat is taken"
 
 RULE = Rule(
     id="thermostat-place",
-    topic="thermostat",
     severities=("warning", "error"),
     finds="a thermostat by a stove, on no wall of its room, or behind furniture",
     why="Warmed by a stove or shut in by a wardrobe it reads another air than the room's.",
@@ -178,7 +177,6 @@ RULE = Rule(
     basis=own_default("common practice in the trade is away from stoves, sun and draughts"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         Limit(
             key="from_heat",

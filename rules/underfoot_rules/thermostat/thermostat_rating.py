@@ -96,7 +96,6 @@ def _currents(circuits: tuple[CircuitFacts, ...]) -> tuple[tuple[str, str], ...]
 
 RULE = Rule(
     id="thermostat-rating",
-    topic="thermostat",
     severities=("error",),
     finds="a thermostat or its contactor that switches less than its circuits draw",
     why="A contact that carries more than its rating welds shut or burns, and the floor stays on.",
@@ -104,7 +103,6 @@ RULE = Rule(
     basis=MAKER,
     subjects=list_thermostats,
     check=check,
-    module=__name__,
     electrical=True,
     protects_life=True,
 )
