@@ -19,40 +19,47 @@ from underfoot.api.facts import (
     find_heated_parts,
 )
 from underfoot.api.physics import heat
-from underfoot.api.rules import CannotTell, Limit, Limits, format_quantity
+from underfoot.api.rules import CannotTell, Limit, Limits, LimitUse, at_least, format_quantity
 
 # The one home of these is floor-temperature: the other heat rules read them there.
 HOME = "floor-temperature"
+
+
+def _assumed(key: str, default: float, unit: str, means: str, serves: LimitUse) -> Limit:
+    """Make a limit of which neither way is stricter."""
+    return Limit(key=key, default=default, unit=unit, means=means, stricter=None, serves=serves)
+
+
 ASSUMED = (
-    Limit(key="inside", default=20, unit="degC", means="inside, where the plan gives none",
-          stricter=None,
-          serves="room"),
-    Limit(key="inside_bathroom", default=24, unit="degC",
-          means="inside a bathroom, where the plan gives none", stricter=None,
-          serves="bathroom"),
-    Limit(key="warmest_room", default=24, unit="degC",
-          means="the warmest that a room is taken to get while it is heated",
-          stricter="higher"),
-    Limit(key="heated", default=20, unit="degC", means="in a heated space below", stricter=None,
-          serves="heated space"),
-    Limit(key="unheated", default=10, unit="degC", means="in an unheated space below",
-          stricter=None,
-          serves="unheated space"),
-    Limit(key="ground", default=10, unit="degC",
-          means="of the ground, where nothing is known of outside", stricter=None,
-          serves="ground"),
-    Limit(key="below_space", default=0.17, unit="m2 K/W",
-          means="surface resistance to a space below", stricter=None,
-          serves="surface to a space"),
-    Limit(key="below_outside", default=0.04, unit="m2 K/W",
-          means="surface resistance to the open air below", stricter=None,
-          serves="surface to the open air"),
-    Limit(key="ground_conductivity", default=2.0, unit="W/m/K", means="conductivity of the ground",
-          stricter=None,
-          serves="conductivity of the ground"),
-    Limit(key="wall", default=300, unit="mm", means="thickness of the outside walls", stricter=None,
-          serves="outside walls"),
-)  # fmt: skip
+    _assumed("inside", 20, "degC", "inside, where the plan gives none", "room"),
+    _assumed(
+        "inside_bathroom", 24, "degC", "inside a bathroom, where the plan gives none", "bathroom"
+    ),
+    at_least(
+        "warmest_room", 24, "degC", "the warmest that a room is taken to get while it is heated"
+    ),
+    _assumed("heated", 20, "degC", "in a heated space below", "heated space"),
+    _assumed("unheated", 10, "degC", "in an unheated space below", "unheated space"),
+    _assumed("ground", 10, "degC", "of the ground, where nothing is known of outside", "ground"),
+    _assumed(
+        "below_space", 0.17, "m2 K/W", "surface resistance to a space below", "surface to a space"
+    ),
+    _assumed(
+        "below_outside",
+        0.04,
+        "m2 K/W",
+        "surface resistance to the open air below",
+        "surface to the open air",
+    ),
+    _assumed(
+        "ground_conductivity",
+        2.0,
+        "W/m/K",
+        "conductivity of the ground",
+        "conductivity of the ground",
+    ),
+    _assumed("wall", 300, "mm", "thickness of the outside walls", "outside walls"),
+)
 NO_LAYERS = CannotTell(
     why="the subfloor's layers are not given (`subfloor.layers`)",
     write="Write what it is made of, layer by layer: `subfloor.layers`.",

@@ -1,7 +1,8 @@
 """What a rule set is made of: rules, the ways plans are got wrong, and are mended, and words.
 
 A rule (`Rule`) lists subjects and judges each: a `Finding`, a `CannotTell`, or None. `above` and
-`below` hold a measure against a limit; `format_quantity` and the like write it.
+`below` hold a measure against a limit, which `at_least` and `at_most` make; `format_quantity` and
+the like write it.
 """
 
 from underfoot.checking.finding import (
@@ -36,10 +37,13 @@ from underfoot.checking.rule import (
     API_VERSION,
     Limit,
     Limits,
+    LimitUse,
     Rule,
     RuleSet,
     Subjects,
     Suppression,
+    at_least,
+    at_most,
 )
 from underfoot.checking.words import (
     join_names,
@@ -61,6 +65,7 @@ __all__ = [
     "Expected",
     "Finding",
     "Limit",
+    "LimitUse",
     "Limits",
     "Mender",
     "Mutation",
@@ -73,6 +78,8 @@ __all__ = [
     "Suppression",
     "ToMend",
     "above",
+    "at_least",
+    "at_most",
     "below",
     "format_at_least",
     "format_quantity",

@@ -69,6 +69,20 @@ class Limit(Struct, frozen=True, kw_only=True):
     serves: LimitUse | None = None
 
 
+def at_most(
+    key: str, default: float, unit: str, means: str, *, serves: LimitUse | None = None
+) -> Limit:
+    """Make a limit that is stricter the lower it is."""
+    return Limit(key=key, default=default, unit=unit, means=means, stricter="lower", serves=serves)
+
+
+def at_least(
+    key: str, default: float, unit: str, means: str, *, serves: LimitUse | None = None
+) -> Limit:
+    """Make a limit that is stricter the higher it is."""
+    return Limit(key=key, default=default, unit=unit, means=means, stricter="higher", serves=serves)
+
+
 class Limits(Protocol):
     """The limits in force for one rule, as plain numbers in the limit's unit."""
 

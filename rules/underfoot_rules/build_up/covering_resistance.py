@@ -17,11 +17,11 @@ from underfoot.api.plan import CoveredArea
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     below,
     format_quantity,
     join_names,
@@ -124,12 +124,11 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     limits=(
-        Limit(
-            key="maximum",
-            default=0.15,
-            unit="m2 K/W",
-            means="greatest resistance of covering and underlay",
-            stricter="lower",
+        at_most(
+            "maximum",
+            0.15,
+            "m2 K/W",
+            "greatest resistance of covering and underlay",
             serves="resistance over the film",
         ),
     ),

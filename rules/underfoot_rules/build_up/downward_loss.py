@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts, find_heated_parts
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import own_default
 from underfoot_rules.warmth import (
     NO_LAYERS,
@@ -66,13 +66,5 @@ RULE = Rule(
     basis=own_default("how much may go down; the share itself by ISO 11855-2, A.29 to A.31"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="maximum",
-            default=25,
-            unit="%",
-            means="greatest share of the output that may go down",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("maximum", 25, "%", "greatest share of the output that may go down"),),
 )

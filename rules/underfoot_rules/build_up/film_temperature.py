@@ -21,11 +21,11 @@ from underfoot.api.plan import Film
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
     written_down,
 )
@@ -171,14 +171,6 @@ RULE = Rule(
     ),
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="maximum",
-            default=80,
-            unit="degC",
-            means="greatest temperature of any film, its own aside",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("maximum", 80, "degC", "greatest temperature of any film, its own aside"),),
     protects_life=True,
 )

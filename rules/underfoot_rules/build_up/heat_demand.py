@@ -18,10 +18,10 @@ from underfoot.api.facts import (
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_quantity,
 )
@@ -193,13 +193,5 @@ RULE = Rule(
     ),
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="margin",
-            default=10,
-            unit="%",
-            means="what the output must have over the heat loss",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("margin", 10, "%", "what the output must have over the heat loss"),),
 )

@@ -9,10 +9,10 @@ from underfoot.api.plan import CoveredArea, Overlay
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_quantity,
 )
@@ -135,19 +135,7 @@ RULE = Rule(
     protects_life=True,
     electrical=True,
     limits=(
-        Limit(
-            key="stiff",
-            default=6,
-            unit="mm",
-            means="least thickness of a covering that spreads loads",
-            stricter="higher",
-        ),
-        Limit(
-            key="overlay",
-            default=5,
-            unit="mm",
-            means="least thickness of an overlay, all layers together",
-            stricter="higher",
-        ),
+        at_least("stiff", 6, "mm", "least thickness of a covering that spreads loads"),
+        at_least("overlay", 5, "mm", "least thickness of an overlay, all layers together"),
     ),
 )

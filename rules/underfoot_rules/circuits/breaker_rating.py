@@ -12,12 +12,13 @@ from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Severity,
     Subject,
     above,
+    at_least,
+    at_most,
     format_quantity,
     join_names,
 )
@@ -291,19 +292,12 @@ RULE = Rule(
     subjects=each_protection,
     check=check,
     limits=(
-        Limit(
-            key="of_current",
-            default=100,
-            unit="%",
-            means="share of the current that a breaker is sized for",
-            stricter="higher",
-        ),
-        Limit(
-            key="overload_share",
-            default=80,
-            unit="%",
-            means="share of what a conductor carries up to which its strips cannot overload it",
-            stricter="lower",
+        at_least("of_current", 100, "%", "share of the current that a breaker is sized for"),
+        at_most(
+            "overload_share",
+            80,
+            "%",
+            "share of what a conductor carries up to which its strips cannot overload it",
         ),
     ),
     electrical=True,

@@ -10,6 +10,7 @@ from underfoot.api.rules import (
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_quantity,
     written_size,
@@ -154,14 +155,17 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(key="of_current", default=100, unit="%",
-              means="share of its current that a conductor must carry", stricter="higher"),
-        Limit(key="lead_method", default=METHODS.index("A1"), unit="",
-              means="how a lead lies, by reference method", stricter=None,
-              choices=METHODS),
-        Limit(key="lead_ambient", default=40, unit="degC", means="how warm it gets where leads lie",
-              stricter="higher"),
+        at_least("of_current", 100, "%", "share of its current that a conductor must carry"),
+        Limit(
+            key="lead_method",
+            default=METHODS.index("A1"),
+            unit="",
+            means="how a lead lies, by reference method",
+            stricter=None,
+            choices=METHODS,
+        ),
+        at_least("lead_ambient", 40, "degC", "how warm it gets where leads lie"),
     ),
     electrical=True,
     protects_life=True,
-)  # fmt: skip
+)

@@ -10,7 +10,16 @@ from underfoot.api.facts import (
     gather_circuit_leads,
 )
 from underfoot.api.plan import Film
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, join_names
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    at_most,
+    join_names,
+)
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.circuits.split_circuit import advise_division
 
@@ -88,10 +97,7 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_circuit,
     check=check,
-    limits=(
-        Limit(key="maximum", default=10, unit="A",
-              means="greatest current of one circuit on the mains", stricter="lower"),
-    ),
+    limits=(at_most("maximum", 10, "A", "greatest current of one circuit on the mains"),),
     electrical=True,
     protects_life=True,
-)  # fmt: skip
+)

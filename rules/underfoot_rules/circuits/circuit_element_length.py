@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api.facts import CircuitFacts, Facts, each_circuit
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER
 from underfoot_rules.circuits.split_circuit import advise_division
 
@@ -51,10 +51,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_circuit,
     check=check,
-    limits=(
-        Limit(key="maximum", default=30, unit="m",
-              means="most metres of 500 mm wide strip, other widths by area",
-              stricter="lower"),
-    ),
+    limits=(at_most("maximum", 30, "m", "most metres of 500 mm wide strip, other widths by area"),),
     electrical=True,
-)  # fmt: skip
+)

@@ -6,10 +6,10 @@ from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     written_size,
 )
@@ -82,20 +82,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="smallest",
-            default=1.5,
-            unit="mm2",
-            means="least cross-section of fixed power wiring",
-            stricter="higher",
-        ),
-        Limit(
-            key="smallest_selv",
-            default=0.75,
-            unit="mm2",
-            means="least cross-section in SELV wiring",
-            stricter="higher",
-        ),
+        at_least("smallest", 1.5, "mm2", "least cross-section of fixed power wiring"),
+        at_least("smallest_selv", 0.75, "mm2", "least cross-section in SELV wiring"),
     ),
     electrical=True,
     protects_life=True,

@@ -6,7 +6,17 @@ import math
 
 from underfoot.api.facts import Facts
 from underfoot.api.plan import Film
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, below, format_quantity
+from underfoot.api.rules import (
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    at_least,
+    at_most,
+    below,
+    format_quantity,
+)
 from underfoot_rules.basis import common_practice
 
 
@@ -85,20 +95,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="most",
-            default=110,
-            unit="%",
-            means="most of its rated power that a film may give",
-            stricter="lower",
-        ),
-        Limit(
-            key="least",
-            default=90,
-            unit="%",
-            means="least of its rated power that a film should give",
-            stricter="higher",
-        ),
+        at_most("most", 110, "%", "most of its rated power that a film may give"),
+        at_least("least", 90, "%", "least of its rated power that a film should give"),
     ),
     electrical=True,
     protects_life=True,

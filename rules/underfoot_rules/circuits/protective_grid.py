@@ -7,11 +7,12 @@ from underfoot.api.plan import Film, Grid
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_least,
+    at_most,
     below,
     written_size,
 )
@@ -138,14 +139,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(key="mesh", default=30, unit="mm", means="widest mesh of the grid", stricter="lower"),
-        Limit(
-            key="conductor",
-            default=1.5,
-            unit="mm2",
-            means="least size of the grid's protective conductor",
-            stricter="higher",
-        ),
+        at_most("mesh", 30, "mm", "widest mesh of the grid"),
+        at_least("conductor", 1.5, "mm2", "least size of the grid's protective conductor"),
     ),
     electrical=True,
     protects_life=True,

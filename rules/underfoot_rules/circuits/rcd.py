@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, ProtectionFacts
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import standard
 from underfoot_rules.circuits.residual import find_rcd_of
 
@@ -44,15 +44,7 @@ RULE = Rule(
     basis=standard("IEC 60364-7-753, 753.415.1"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="maximum",
-            default=30,
-            unit="mA",
-            means="greatest residual current",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("maximum", 30, "mA", "greatest residual current"),),
     electrical=True,
     protects_life=True,
 )

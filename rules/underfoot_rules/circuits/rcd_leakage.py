@@ -6,11 +6,11 @@ from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
     join_names,
 )
@@ -89,11 +89,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(key="share", default=30, unit="%",
-              means="most that may leak, of the rated residual current", stricter="lower"),
-        Limit(key="may_trip", default=50, unit="%",
-              means="what an RCD may trip at, of its rated residual current",
-              stricter="lower"),
+        at_most("share", 30, "%", "most that may leak, of the rated residual current"),
+        at_most("may_trip", 50, "%", "what an RCD may trip at, of its rated residual current"),
     ),
     electrical=True,
-)  # fmt: skip
+)

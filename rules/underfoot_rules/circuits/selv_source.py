@@ -7,7 +7,7 @@ import re
 
 from underfoot.api.facts import Facts
 from underfoot.api.plan import Source
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import standard
 
 PROTECTION = (
@@ -108,15 +108,7 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="greatest",
-            default=50,
-            unit="V",
-            means="greatest alternating voltage of SELV",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("greatest", 50, "V", "greatest alternating voltage of SELV"),),
     electrical=True,
     protects_life=True,
 )

@@ -11,11 +11,11 @@ from underfoot.api.plan import BATHS
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
     join_names,
 )
@@ -104,12 +104,9 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(key="wet", default=12, unit="V", means="greatest voltage of SELV film in zone 0 or 1",
-              stricter="lower"),
-        Limit(key="bathroom", default=25, unit="V",
-              means="greatest voltage of SELV film elsewhere in a bathroom",
-              stricter="lower"),
+        at_most("wet", 12, "V", "greatest voltage of SELV film in zone 0 or 1"),
+        at_most("bathroom", 25, "V", "greatest voltage of SELV film elsewhere in a bathroom"),
     ),
     electrical=True,
     protects_life=True,
-)  # fmt: skip
+)

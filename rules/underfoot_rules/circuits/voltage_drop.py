@@ -19,11 +19,11 @@ from underfoot.api.physics import conductors
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     below,
     format_quantity,
     join_names,
@@ -167,14 +167,6 @@ RULE = Rule(
     basis=standard("IEC 60364-5-52, annex G (table G.52.1: 5 % for other uses than lighting)"),
     subjects=each_protection,
     check=check,
-    limits=(
-        Limit(
-            key="maximum",
-            default=5,
-            unit="%",
-            means="greatest drop from the board to the farthest strip",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("maximum", 5, "%", "greatest drop from the board to the farthest strip"),),
     electrical=True,
 )

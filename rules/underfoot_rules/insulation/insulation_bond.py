@@ -9,11 +9,11 @@ from underfoot.api.plan import Courses
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
+    at_least,
     below,
     format_quantity,
 )
@@ -121,8 +121,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(key="stagger", default=150, unit="mm",
-              means="least distance of an end joint from one of the next course",
-              stricter="higher"),
+        at_least(
+            "stagger", 150, "mm", "least distance of an end joint from one of the next course"
+        ),
     ),
-)  # fmt: skip
+)

@@ -9,11 +9,11 @@ from underfoot.api.plan import Pieces
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
     point_text,
 )
@@ -67,13 +67,5 @@ RULE = Rule(
     basis=common_practice("boards make one even bed from wall to wall"),
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=0.1,
-            unit="%",
-            means="share of the floor that may lie bare",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 0.1, "%", "share of the floor that may lie bare"),),
 )

@@ -8,11 +8,11 @@ from underfoot.api.facts import Facts, HeatedPart, RoomFacts, find_heated_parts
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
 )
 from underfoot_rules.absent import NO_INSULATION
@@ -125,13 +125,5 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="loss",
-            default=25,
-            unit="%",
-            means="share that may go down through a single layer",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("loss", 25, "%", "share that may go down through a single layer"),),
 )

@@ -9,11 +9,11 @@ from underfoot.api.physics import separation
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
+    at_most,
     move_text,
 )
 from underfoot_rules.absent import NO_INSULATION
@@ -87,13 +87,5 @@ RULE = Rule(
     basis=common_practice("boards of a layer lie side by side"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="greatest width of a shared area",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "greatest width of a shared area"),),
 )

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts, each_room
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, format_quantity
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    at_most,
+    format_quantity,
+)
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.laying.free_places import Clearances, find_offers, is_filled, main_film
 from underfoot_rules.laying.one_more import say_one_more
@@ -64,8 +72,5 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(key="least_length", default=1000, unit="mm",
-              means="shortest further strip worth offering", stricter="lower"),
-    ),
-)  # fmt: skip
+    limits=(at_most("least_length", 1000, "mm", "shortest further strip worth offering"),),
+)

@@ -6,7 +6,16 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Fixture
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, below
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    at_least,
+    below,
+)
 from underfoot_rules.basis import own_default
 from underfoot_rules.laying.may_lie import find_fixtures_over
 
@@ -78,8 +87,6 @@ RULE = Rule(
     check=check,
     protects_life=True,
     limits=(
-        Limit(key="clear", default=60, unit="mm", means="least open height under a fixture",
-              stricter="higher",
-              serves="clear height"),
+        at_least("clear", 60, "mm", "least open height under a fixture", serves="clear height"),
     ),
-)  # fmt: skip
+)

@@ -7,11 +7,11 @@ from underfoot.api.plan import Element
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
 )
 from underfoot_rules.basis import MAKER
@@ -91,15 +91,7 @@ RULE = Rule(
     basis=MAKER,
     subjects=each_element,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="how far a cut may lie off a cut line",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "how far a cut may lie off a cut line"),),
     electrical=True,
     protects_life=True,
 )

@@ -9,7 +9,7 @@ import shapely
 from msgspec import Struct
 
 from underfoot.api.facts import Facts, RoomFacts
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above, point_text
+from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most, point_text
 from underfoot_rules.basis import own_default
 
 # Walls, thresholds and joints go on beyond the room; a covering's area is drawn generously.
@@ -104,13 +104,5 @@ RULE = Rule(
     basis=own_default("plaster and drawing take up so much"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=50,
-            unit="mm",
-            means="how far a thing may reach outside",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 50, "mm", "how far a thing may reach outside"),),
 )

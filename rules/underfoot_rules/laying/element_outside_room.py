@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_element
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.laying.mending import advise_mending, clearing_move
 
@@ -47,14 +47,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_element,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="how far a strip may reach outside",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "how far a strip may reach outside"),),
     protects_life=True,
 )

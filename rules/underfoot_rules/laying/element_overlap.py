@@ -9,7 +9,7 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import separation
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, Subjects, at_most
 from underfoot_rules.basis import common_practice
 from underfoot_rules.laying.mending import cuts, longer_moves, moves, moves_off
 from underfoot_rules.laying.ways import Way, choose
@@ -112,14 +112,6 @@ RULE = Rule(
     basis=common_practice("local overheating"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="greatest width of a shared area",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "greatest width of a shared area"),),
     protects_life=True,
 )

@@ -9,7 +9,16 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Fixture
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
+from underfoot.api.rules import (
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at_least,
+    below,
+)
 from underfoot_rules.basis import CLEARANCE, COMMON_PRACTICE
 from underfoot_rules.laying.mending import advise_mending, moves_off
 
@@ -86,13 +95,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="minimum",
-            default=50,
-            unit="mm",
-            means="least distance from strip to fixture",
-            stricter="higher",
-            serves="fixture clearance",
+        at_least(
+            "minimum", 50, "mm", "least distance from strip to fixture", serves="fixture clearance"
         ),
     ),
     protects_life=True,

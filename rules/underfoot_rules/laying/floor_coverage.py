@@ -6,10 +6,10 @@ from underfoot.api.facts import Facts, RoomFacts, each_room, measure_coverage
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_at_least,
     format_quantity,
@@ -57,13 +57,5 @@ RULE = Rule(
     basis=own_default("what is not covered stays cold"),
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="least",
-            default=80,
-            unit="%",
-            means="least heated share of the floor",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("least", 80, "%", "least heated share of the floor"),),
 )

@@ -12,12 +12,12 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import lines
 from underfoot.api.rules import (
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
+    at_most,
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.laying.mending import advise_mending
@@ -120,9 +120,6 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(key="tolerance", default=1, unit="mm",
-              means="length of joint that may lie under a strip", stricter="lower"),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "length of joint that may lie under a strip"),),
     protects_life=True,
-)  # fmt: skip
+)

@@ -12,11 +12,12 @@ from underfoot.api.facts import Facts, RoomFacts, hangs_on, low_fixtures
 from underfoot.api.physics import neighbours, rectangles, shapes
 from underfoot.api.rules import (
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
+    at_least,
+    at_most,
     format_quantity,
     join_names,
 )
@@ -164,19 +165,7 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="widest gap between strips that butt",
-            stricter="lower",
-        ),
-        Limit(
-            key="up_to",
-            default=250,
-            unit="mm",
-            means="from this width on a gap counts as planned",
-            stricter="higher",
-        ),
+        at_most("tolerance", 1, "mm", "widest gap between strips that butt"),
+        at_least("up_to", 250, "mm", "from this width on a gap counts as planned"),
     ),
 )

@@ -7,7 +7,7 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_element, hangs_on
 from underfoot.api.physics import shapes
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Severity, Subject, below
+from underfoot.api.rules import Finding, Limits, Rule, Severity, Subject, at_least, below
 from underfoot_rules.basis import common_practice
 from underfoot_rules.laying.mending import advise_mending, clearing_move
 
@@ -67,20 +67,12 @@ RULE = Rule(
     subjects=each_element,
     check=check,
     limits=(
-        Limit(
-            key="minimum",
-            default=50,
-            unit="mm",
-            means="least distance from strip to wall",
-            stricter="higher",
-            serves="wall clearance",
-        ),
-        Limit(
-            key="planned",
-            default=58,
-            unit="mm",
-            means="least distance that should be planned",
-            stricter="higher",
+        at_least("minimum", 50, "mm", "least distance from strip to wall", serves="wall clearance"),
+        at_least(
+            "planned",
+            58,
+            "mm",
+            "least distance that should be planned",
             serves="planned wall clearance",
         ),
     ),

@@ -9,7 +9,16 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, find_distances
 from underfoot.api.plan import Fixture
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
+from underfoot.api.rules import (
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at_least,
+    below,
+)
 from underfoot_rules.basis import MAKER, own_default
 
 # A lead, what it must keep clear of, by how much, and how near it comes.
@@ -87,15 +96,7 @@ RULE = Rule(
     basis=own_default("a lead must not take up the heat of a stove besides its own"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="apart",
-            default=300,
-            unit="mm",
-            means="least distance from a lead to a heat source",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("apart", 300, "mm", "least distance from a lead to a heat source"),),
     electrical=True,
     protects_life=True,
 )

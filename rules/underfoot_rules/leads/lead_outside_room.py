@@ -8,11 +8,11 @@ from underfoot.api.facts import Facts, LaidLead, Outside, RoomFacts, find_length
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_at_least,
     format_quantity,
 )
@@ -80,15 +80,7 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="length of lead that may lie outside",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "length of lead that may lie outside"),),
     electrical=True,
     protects_life=True,
 )

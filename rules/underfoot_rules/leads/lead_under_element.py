@@ -18,12 +18,12 @@ from underfoot.api.facts import (
 from underfoot.api.physics import bodies, rectangles
 from underfoot.api.rules import (
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
+    at_most,
     format_at_least,
     format_quantity,
 )
@@ -152,15 +152,7 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="length of lead that may lie under a strip",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "length of lead that may lie under a strip"),),
     electrical=True,
     protects_life=True,
 )

@@ -9,7 +9,17 @@ import shapely
 
 from underfoot.api.facts import Facts, find_distances, find_lengths_within, obstacles
 from underfoot.api.plan import Fixture
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, above, below
+from underfoot.api.rules import (
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at_least,
+    at_most,
+    below,
+)
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -92,20 +102,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="length of lead that may lie under it",
-            stricter="lower",
-        ),
-        Limit(
-            key="clear",
-            default=50,
-            unit="mm",
-            means="least distance from a lead to fixings",
-            stricter="higher",
-        ),
+        at_most("tolerance", 1, "mm", "length of lead that may lie under it"),
+        at_least("clear", 50, "mm", "least distance from a lead to fixings"),
     ),
     electrical=True,
     protects_life=True,

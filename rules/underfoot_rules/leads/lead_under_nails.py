@@ -9,7 +9,16 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, find_conduit_way, find_lengths_within
 from underfoot.api.plan import CoveredArea
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, Subjects, above
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    Subjects,
+    above,
+    at_most,
+)
 from underfoot_rules.basis import common_practice
 
 # What lies under a covering, its line, the floor and the area covered, and for how long.
@@ -103,15 +112,7 @@ RULE = Rule(
     basis=common_practice("nothing is driven through a floor that holds leads"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="length that may lie under it",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 1, "mm", "length that may lie under it"),),
     electrical=True,
     protects_life=True,
 )

@@ -6,11 +6,11 @@ from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
     point_text,
 )
@@ -64,15 +64,7 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="tolerance",
-            default=0.1,
-            unit="%",
-            means="share of the floor that may lie bare",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("tolerance", 0.1, "%", "share of the floor that may lie bare"),),
     electrical=True,
     protects_life=True,
 )

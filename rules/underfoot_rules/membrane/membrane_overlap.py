@@ -7,11 +7,11 @@ from underfoot.api.physics import laps
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
+    at_least,
     below,
 )
 from underfoot_rules.absent import NO_MEMBRANE
@@ -94,13 +94,5 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     protects_life=True,
-    limits=(
-        Limit(
-            key="minimum",
-            default=100,
-            unit="mm",
-            means="least lap of two neighbouring sheets",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("minimum", 100, "mm", "least lap of two neighbouring sheets"),),
 )

@@ -8,7 +8,7 @@ import shapely
 
 from underfoot.api.facts import Facts, Place, RoomFacts
 from underfoot.api.plan import Opening
-from underfoot.api.rules import Finding, Limit, Limits, Rule, Subject, Subjects, below
+from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, at_least, below
 from underfoot_rules.basis import own_default
 from underfoot_rules.openings.doorways import floor_of, list_doorways, name_opening
 
@@ -87,12 +87,6 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="apart",
-            default=250,
-            unit="mm",
-            means="least distance from a joint of lead and strip to a doorway",
-            stricter="higher",
-        ),
+        at_least("apart", 250, "mm", "least distance from a joint of lead and strip to a doorway"),
     ),
 )

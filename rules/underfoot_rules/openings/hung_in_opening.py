@@ -13,12 +13,12 @@ from underfoot.api.plan import JunctionBox, Opening, Thermostat
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
+    at_least,
     below,
     format_quantity,
     point_text,
@@ -155,21 +155,13 @@ RULE = Rule(
     check=check,
     module=__name__,
     limits=(
-        Limit(
-            key="apart",
-            default=40,
-            unit="mm",
-            means="least distance along the wall from the middle of a box or thermostat to an "
-            "opening",
-            stricter="higher",
+        at_least(
+            "apart",
+            40,
+            "mm",
+            "least distance along the wall from the middle of a box or thermostat to an opening",
         ),
-        Limit(
-            key="head",
-            default=2000,
-            unit="mm",
-            means="height up to which an opening is taken to be open",
-            stricter="higher",
-        ),
+        at_least("head", 2000, "mm", "height up to which an opening is taken to be open"),
     ),
     electrical=True,
 )

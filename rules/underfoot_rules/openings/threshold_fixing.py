@@ -13,11 +13,11 @@ from underfoot.api.plan import Opening
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
+    at_least,
     below,
 )
 from underfoot_rules.basis import own_default
@@ -125,12 +125,11 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="apart",
-            default=50,
-            unit="mm",
-            means="least distance from what is laid to a doorway whose threshold is screwed down",
-            stricter="higher",
+        at_least(
+            "apart",
+            50,
+            "mm",
+            "least distance from what is laid to a doorway whose threshold is screwed down",
         ),
     ),
     electrical=True,

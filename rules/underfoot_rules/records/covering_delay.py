@@ -6,7 +6,16 @@ from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, list_tests, visit_of
 from underfoot.api.plan import Measurement
-from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, Subject, above
+from underfoot.api.rules import (
+    Basis,
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    at_most,
+)
 from underfoot_rules.records.test_records import REQUIRED
 
 # The test after laying and the first after covering.
@@ -62,13 +71,5 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="within",
-            default=7,
-            unit="days",
-            means="most days between the tests laid and covered",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("within", 7, "days", "most days between the tests laid and covered"),),
 )

@@ -9,11 +9,12 @@ from underfoot.api.plan import Measurement
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_least,
+    at_most,
     below,
     format_quantity,
 )
@@ -138,45 +139,27 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="minimum",
-            default=1,
-            unit="Mohm",
-            means="least insulation resistance",
-            stricter="higher",
-            serves="insulation resistance",
+        at_least(
+            "minimum", 1, "Mohm", "least insulation resistance", serves="insulation resistance"
         ),
-        Limit(
-            key="test_voltage",
-            default=500,
-            unit="V",
-            means="least test voltage, DC",
-            stricter="higher",
-            serves="insulation test voltage",
+        at_least(
+            "test_voltage", 500, "V", "least test voltage, DC", serves="insulation test voltage"
         ),
-        Limit(
-            key="selv_minimum",
-            default=0.5,
-            unit="Mohm",
-            means="least insulation resistance with SELV",
-            stricter="higher",
+        at_least(
+            "selv_minimum",
+            0.5,
+            "Mohm",
+            "least insulation resistance with SELV",
             serves="insulation resistance with SELV",
         ),
-        Limit(
-            key="selv_test_voltage",
-            default=250,
-            unit="V",
-            means="least test voltage with SELV, DC",
-            stricter="higher",
+        at_least(
+            "selv_test_voltage",
+            250,
+            "V",
+            "least test voltage with SELV, DC",
             serves="insulation test voltage with SELV",
         ),
-        Limit(
-            key="most_test_voltage",
-            default=1000,
-            unit="V",
-            means="greatest test voltage, DC",
-            stricter="lower",
-        ),
+        at_most("most_test_voltage", 1000, "V", "greatest test voltage, DC"),
     ),
     electrical=True,
     protects_life=True,

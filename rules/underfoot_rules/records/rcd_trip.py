@@ -6,7 +6,17 @@ from collections.abc import Iterator
 
 from underfoot.api.facts import Facts
 from underfoot.api.plan import Measurement
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, above, below
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    above,
+    at_least,
+    at_most,
+    below,
+)
 from underfoot_rules.basis import own_default, standard
 from underfoot_rules.records.test_records import visits
 
@@ -78,21 +88,10 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="maximum",
-            default=300,
-            unit="ms",
-            means="longest trip time at the rated current",
-            stricter="lower",
-            serves="RCD trip time",
+        at_most(
+            "maximum", 300, "ms", "longest trip time at the rated current", serves="RCD trip time"
         ),
-        Limit(
-            key="fastest",
-            default=3,
-            unit="ms",
-            means="shortest trip time that a device can have",
-            stricter="higher",
-        ),
+        at_least("fastest", 3, "ms", "shortest trip time that a device can have"),
     ),
     electrical=True,
     protects_life=True,

@@ -12,11 +12,11 @@ from underfoot.api.rules import (
     Basis,
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
 )
 from underfoot_rules.records.test_records import LOAD, visits
@@ -104,12 +104,11 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="within",
-            default=5,
-            unit="%",
-            means="greatest change between stages",
-            stricter="lower",
+        at_most(
+            "within",
+            5,
+            "%",
+            "greatest change between stages",
             serves="change of the load resistance",
         ),
     ),

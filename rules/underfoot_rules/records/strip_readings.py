@@ -9,11 +9,11 @@ from underfoot.api.plan import Element, Measurement
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_most,
     below,
     format_quantity,
     join_names,
@@ -166,15 +166,7 @@ RULE = Rule(
     ),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="within",
-            default=2,
-            unit="%",
-            means="how far a circuit may read off its strips side by side",
-            stricter="lower",
-        ),
-    ),
+    limits=(at_most("within", 2, "%", "how far a circuit may read off its strips side by side"),),
     electrical=True,
     protects_life=True,
 )

@@ -7,11 +7,11 @@ from underfoot.api.plan import Cutout, Sensor
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_least,
     below,
     format_at_least,
     format_quantity,
@@ -129,15 +129,7 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     limits=(
-        Limit(
-            key="width",
-            default=13,
-            unit="mm",
-            means="least width of the channel",
-            stricter="higher",
-        ),
-        Limit(
-            key="depth", default=7, unit="mm", means="least depth of the channel", stricter="higher"
-        ),
+        at_least("width", 13, "mm", "least width of the channel"),
+        at_least("depth", 7, "mm", "least depth of the channel"),
     ),
 )

@@ -8,10 +8,10 @@ from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_quantity,
     point_text,
@@ -95,8 +95,6 @@ RULE = Rule(
     subjects=each_room,
     check=check,
     limits=(
-        Limit(key="minimum", default=500, unit="mm",
-              means="least distance from sensor to the heated floor's edge",
-              stricter="higher"),
+        at_least("minimum", 500, "mm", "least distance from sensor to the heated floor's edge"),
     ),
-)  # fmt: skip
+)

@@ -5,7 +5,16 @@ from __future__ import annotations
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts
-from underfoot.api.rules import CannotTell, Finding, Limit, Limits, Rule, Subject, below, point_text
+from underfoot.api.rules import (
+    CannotTell,
+    Finding,
+    Limits,
+    Rule,
+    Subject,
+    at_least,
+    below,
+    point_text,
+)
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import own_default
 from underfoot_rules.sensor.sensor_advice import advise_place
@@ -56,8 +65,5 @@ RULE = Rule(
     basis=own_default("the sensor must read an average of the floor"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(key="apart", default=300, unit="mm",
-              means="least distance from sensor to a heat source", stricter="higher"),
-    ),
-)  # fmt: skip
+    limits=(at_least("apart", 300, "mm", "least distance from sensor to a heat source"),),
+)

@@ -16,12 +16,12 @@ from underfoot.api.physics import crossings, lines
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
+    at_least,
     format_quantity,
     point_text,
 )
@@ -178,8 +178,5 @@ RULE = Rule(
     basis=COMMON_PRACTICE,
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(key="apart", default=50, unit="mm",
-              means="least distance between the sensor's route and a lead", stricter="higher"),
-    ),
-)  # fmt: skip
+    limits=(at_least("apart", 50, "mm", "least distance between the sensor's route and a lead"),),
+)

@@ -11,10 +11,10 @@ from underfoot.api.physics import heated, rectangles
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
+    at_least,
     below,
     format_quantity,
     point_text,
@@ -123,13 +123,5 @@ RULE = Rule(
     basis=own_default("half the conduit's width, so that the sensor lies wholly below one strip"),
     subjects=each_room,
     check=check,
-    limits=(
-        Limit(
-            key="half_width",
-            default=6,
-            unit="mm",
-            means="half the conduit's width where none is given",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("half_width", 6, "mm", "half the conduit's width where none is given"),),
 )

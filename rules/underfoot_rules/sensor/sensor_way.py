@@ -19,12 +19,13 @@ from underfoot.api.plan import Fixture
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     Subjects,
     above,
+    at_least,
+    at_most,
     below,
 )
 from underfoot_rules.absent import NO_SENSOR
@@ -147,20 +148,8 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        Limit(
-            key="tolerance",
-            default=1,
-            unit="mm",
-            means="length of conduit that may lie there",
-            stricter="lower",
-        ),
-        Limit(
-            key="clear",
-            default=50,
-            unit="mm",
-            means="least distance from the conduit to fixings",
-            stricter="higher",
-        ),
+        at_most("tolerance", 1, "mm", "length of conduit that may lie there"),
+        at_least("clear", 50, "mm", "least distance from the conduit to fixings"),
     ),
     electrical=True,
     protects_life=True,

@@ -11,6 +11,7 @@ from underfoot.api.rules import (
     Rule,
     Subject,
     above,
+    at_most,
     format_quantity,
 )
 from underfoot_rules.absent import NO_THERMOSTAT
@@ -64,12 +65,6 @@ RULE = Rule(
             means="usual height of a thermostat above the floor",
             stricter=None,
         ),
-        Limit(
-            key="within",
-            default=100,
-            unit="mm",
-            means="how far a thermostat may hang above or below it",
-            stricter="lower",
-        ),
+        at_most("within", 100, "mm", "how far a thermostat may hang above or below it"),
     ),
 )

@@ -10,11 +10,11 @@ from underfoot.api.plan import Thermostat
 from underfoot.api.rules import (
     CannotTell,
     Finding,
-    Limit,
     Limits,
     Rule,
     Subject,
     above,
+    at_least,
     below,
     format_quantity,
     point_text,
@@ -177,14 +177,6 @@ RULE = Rule(
     basis=own_default("common practice in the trade is away from stoves, sun and draughts"),
     subjects=subjects,
     check=check,
-    limits=(
-        Limit(
-            key="from_heat",
-            default=500,
-            unit="mm",
-            means="least distance from thermostat to a heat source",
-            stricter="higher",
-        ),
-    ),
+    limits=(at_least("from_heat", 500, "mm", "least distance from thermostat to a heat source"),),
     electrical=True,
 )
