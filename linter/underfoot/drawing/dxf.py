@@ -16,8 +16,8 @@ from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.anchors import find_place
-from underfoot.drawing.chains import Chain, find_chains
 from underfoot.drawing.drawing import LAYERS
+from underfoot.drawing.dxf_dimensions import draw_dimensions
 from underfoot.drawing.dxf_marks import (
     APPLICATION,
     CENTRED,
@@ -46,7 +46,6 @@ INSTALL = "pip install 'underfoot[cad]'"
 OUTLINE, REMARKS = "outline", "remarks"
 _MILLIMETRES = 4
 _METRIC = 1
-_FIRST_CHAIN, _NEXT_CHAIN, _TICK = 500.0, 300.0, 40.0
 _BESIDE = 1_500.0
 _LINE = 90
 _INKS = {
@@ -141,8 +140,7 @@ def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, planned_clearance: floa
     draw_north(sheet.space, facts, plan.north_of(facts.drawn))
     _strips(sheet)
     _wiring(sheet)
-    for chain in find_chains(facts):
-        _chain(sheet, chain)
+    draw_dimensions(sheet.space, facts, LAYERS)
     found = [each for each in report.findings if each.room in (None, facts.id)]
     numbers: list[tuple[float, float]] = []
     for finding in found:
@@ -215,30 +213,6 @@ def _name_outside(sheet: _Sheet, name: str, place: Sequence[float], row: int) ->
     down = row * 1.5 * LETTERS * (1 if side == (0, 1) else -1)
     across = {-1: TO_THE_LEFT, 0: CENTRED, 1: TO_THE_RIGHT}[side[0]]
     write(sheet.space, name, (x, y + down), "controls", across=across)
-
-
-def _chain(sheet: _Sheet, chain: Chain) -> None:
-    low_x, low_y, high_x, high_y = sheet.facts.outline.bounds
-    away = _FIRST_CHAIN + chain.level * _NEXT_CHAIN
-    base = {
-        "left": low_x - away,
-        "above": high_y + away,
-        "right": high_x + away,
-        "below": low_y - away,
-    }[chain.side]
-
-    def at(stop: float, off: float = 0.0) -> tuple[float, float]:
-        return (stop, base + off) if chain.along_x else (base + off, stop)
-
-    draw_line(sheet.space, [at(chain.stops[0]), at(chain.stops[-1])], "dimensions")
-    for stop in chain.stops:
-        x, y = at(stop)
-        draw_line(sheet.space, [(x - _TICK, y - _TICK), (x + _TICK, y + _TICK)], "dimensions")
-    for start, end in zip(chain.stops, chain.stops[1:], strict=False):
-        place = at((start + end) / 2, SMALL_LETTERS if chain.along_x else -SMALL_LETTERS)
-        turn = 0.0 if chain.along_x else 90.0
-        words = written_length(end - start)
-        write(sheet.space, words, place, "dimensions", SMALL_LETTERS, turn)
 
 
 def _finding(sheet: _Sheet, finding: ReportedFinding, numbers: list[tuple[float, float]]) -> None:

@@ -138,7 +138,7 @@ def _tries(
     end = (foot[0] + dy * shift, foot[1] - dx * shift)
     text = say_length(way)
     wide = width_of(text, SMALL)
-    turn = _upright(math.degrees(math.atan2(dy, dx)))
+    turn = turn_upright(math.degrees(math.atan2(dy, dx)))
 
     def on(away: float) -> Point:
         return (start[0] + dx * away, start[1] + dy * away)
@@ -177,7 +177,7 @@ def say_length(way: Measure) -> str:
     return written_length(round(way.length) if is_askew else way.length)
 
 
-def _upright(turn: float) -> float:
+def turn_upright(turn: float) -> float:
     """Turn a text so that it is read from below or from the right."""
     turn = round(turn, 6)
     while turn >= 90.0:
