@@ -1,14 +1,16 @@
 """A room drawn on a sheet, findings marked by number."""
 
-from underfoot.drawing.body import SheetOptions, draw_body
-from underfoot.drawing.drawing import LAYERS, USUAL_LAYERS, choose_layers
+from underfoot.drawing.body import SheetOptions, draw_alone, draw_body
+from underfoot.drawing.drawing import LAYERS, USUAL_LAYERS, Untold, choose_layers
 from underfoot.drawing.sheet import draw_room, draw_sheets
 
 __all__ = [
     "LAYERS",
     "USUAL_LAYERS",
     "SheetOptions",
+    "Untold",
     "choose_layers",
+    "draw_alone",
     "draw_body",
     "draw_room",
     "draw_sheets",

@@ -7,7 +7,7 @@ from msgspec import Struct
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
 from underfoot.drawing.chains import SIDES, depth_of_chains, find_chains, find_guests
-from underfoot.drawing.drawing import USUAL_LAYERS, define_patterns, draw
+from underfoot.drawing.drawing import USUAL_LAYERS, Untold, define_patterns, draw
 from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.scene import NARROWEST_NAMED, Scene, find_extent
 from underfoot.drawing.sheets import Box, Extent, Format, Margins, View, look_at
@@ -58,7 +58,14 @@ def make_scene(
     )
 
 
-def draw_body(
+class Body(Struct, frozen=True, kw_only=True):
+    """A room drawn by itself, and what had no place in it."""
+
+    svg: str
+    untold: tuple[Untold, ...]
+
+
+def draw_alone(
     facts: RoomFacts,
     plan: Plan,
     report: PlanReport,
@@ -66,7 +73,7 @@ def draw_body(
     prefix: str,
     width: float = 165.0,
     options: SheetOptions | None = None,
-) -> str:
+) -> Body:
     """Draw a room by itself, to stand in a page: no sheet, no scale, about `width` mm wide.
 
     `prefix` keeps the ids of several drawings on one page apart. What belongs to a finding carries
@@ -86,7 +93,7 @@ def draw_body(
     view = look_at(extent, room, scale)
     scene = make_scene(facts, plan, extent, view, whole.inset(1.0, 1.0, 1.0, 1.0), prefix, options)
     drawn = draw(scene, report, options.layers)
-    return tag(
+    svg = tag(
         "svg",
         define_patterns(scene) + drawn.svg,
         xmlns="http://www.w3.org/2000/svg",
@@ -95,3 +102,17 @@ def draw_body(
         class_="room-drawing",
         data_room=facts.id,
     )
+    return Body(svg=svg, untold=drawn.untold)
+
+
+def draw_body(
+    facts: RoomFacts,
+    plan: Plan,
+    report: PlanReport,
+    *,
+    prefix: str,
+    width: float = 165.0,
+    options: SheetOptions | None = None,
+) -> str:
+    """Draw a room by itself as `draw_alone` does, where nothing stands beside it."""
+    return draw_alone(facts, plan, report, prefix=prefix, width=width, options=options).svg

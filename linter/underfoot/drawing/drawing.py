@@ -110,15 +110,20 @@ _MOST_MEASURES = 60
 _MOST_UNTOLD = 300
 
 
-class Drawn(Struct, frozen=True, kw_only=True):
-    """A finished drawing, and what was placed on it.
+class Untold(Struct, frozen=True, kw_only=True):
+    """What had no room in a drawing: a thing, what would have stood beside it, and its layer."""
 
-    `untold` is what had no room: a thing's name, and what would have stood beside it.
-    """
+    layer: str
+    item: str
+    words: str
+
+
+class Drawn(Struct, frozen=True, kw_only=True):
+    """A finished drawing, what was placed on it, and what had no room."""
 
     svg: str
     labels: tuple[Placed, ...]
-    untold: tuple[tuple[str, str], ...]
+    untold: tuple[Untold, ...]
     balloons: tuple[Balloon, ...]
 
 
@@ -191,20 +196,40 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
         )
     )
     short = [each.label for each in placed if not each.is_whole]
-    untold = [
-        *rows.untold,
-        *((each.what, each.in_words) for each in missing),
-        *((label.item, label.in_words) for label in (*unnamed, *short) if label.versions),
-    ]
+    untold = _gather_names(
+        [
+            *(Untold(layer="dimensions", item=item, words=words) for item, words in rows.untold),
+            *(Untold(layer="dimensions", item=each.what, words=each.in_words) for each in missing),
+            *(
+                Untold(layer=label.layer, item=label.item, words=label.in_words)
+                for label in (*unnamed, *short)
+                if label.versions
+            ),
+        ]
+    )
     if len(untold) > _MOST_UNTOLD:
         rest = f"{len(untold) - _MOST_UNTOLD} lines like these, in the plan alone"
-        untold = [*untold[:_MOST_UNTOLD], ("and more", rest)]
+        more = Untold(layer="dimensions", item="and more", words=rest)
+        untold = [*untold[:_MOST_UNTOLD], more]
     return Drawn(
         svg=svg,
         labels=tuple(placed),
         untold=tuple(untold),
         balloons=tuple(balloons),
     )
+
+
+def _gather_names(untold: Sequence[Untold]) -> list[Untold]:
+    """Put names that stand for themselves in one line a layer, last."""
+    told = [each for each in untold if each.words]
+    names: dict[str, list[str]] = {}
+    for each in untold:
+        if not each.words:
+            names.setdefault(each.layer, []).append(each.item)
+    return told + [
+        Untold(layer=layer, item=layer, words=f"no room for {', '.join(items)}")
+        for layer, items in names.items()
+    ]
 
 
 def _measure(

@@ -109,7 +109,7 @@ def _sections(
     """Gather what stands beside the drawing, what must be on the same sheet first."""
     numbers = {balloon.finding.number for balloon in drawn.balloons}
     notes = _notes(scene)
-    untold = [f"{item}: {words}" for item, words in drawn.untold]
+    untold = [f"{each.item}: {each.words}" for each in drawn.untold]
     remarks = find_remarks(scene)
     sections = (
         Section(title="Notes", entries=paragraphs(notes)) if notes else None,

@@ -10,7 +10,7 @@ from msgspec import Struct
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.checking.report import PlanReport
-from underfoot.drawing import LAYERS, SheetOptions, draw_body, pens
+from underfoot.drawing import LAYERS, SheetOptions, Untold, draw_alone, pens
 from underfoot.drawing.body import make_scene
 from underfoot.drawing.circuits import lengths_in_words
 from underfoot.drawing.findings_list import findings_of_room
@@ -49,7 +49,8 @@ class DrawnRoom(Struct, frozen=True, kw_only=True):
     """One room: SVG texts, and what is said beside them.
 
     `numbers` are the findings with a balloon in the drawing; `layers` are those with something in
-    them; `floor_words` lists the layers of the floor from the top.
+    them; `floor_words` lists the layers of the floor from the top; `untold` is what had no place in
+    the drawing.
     """
 
     id: str
@@ -64,6 +65,7 @@ class DrawnRoom(Struct, frozen=True, kw_only=True):
     circuits: tuple[CircuitRow, ...]
     beyond: tuple[str, ...]
     is_named: bool
+    untold: tuple[Untold, ...]
 
 
 def draw_rooms(
@@ -84,7 +86,8 @@ def draw_rooms(
 def _draw_room(
     facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions
 ) -> tuple[DrawnRoom, list[str]]:
-    svg = draw_body(facts, plan, report, prefix=PREFIX, width=width_of(facts), options=options)
+    body = draw_alone(facts, plan, report, prefix=PREFIX, width=width_of(facts), options=options)
+    svg = body.svg
     scene = _scene(facts, plan, options)
     legend = draw_legend(scene, LAYERS, findings_of_room(scene, report), _KEY_WIDTH)
     section = draw_section(facts.drawn, _KEY_WIDTH)
@@ -104,6 +107,7 @@ def _draw_room(
         circuits=_circuits(scene),
         beyond=tuple(find_beyond(facts, scene.extent)),
         is_named=scene.names_strips,
+        untold=body.untold,
     )
     return drawn, find_remarks(scene)
 

@@ -20,6 +20,8 @@ from tests.underfoot.page.pages import (
 from tests.underfoot.reporting.reports import KITCHEN
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.report import CAUTION, DecisionUsed, ReviewUsed, RuleFault
+from underfoot.drawing import LAYERS
+from underfoot.drawing.setting_out import find_wanted
 from underfoot.page import DrawnPlan, draw_plan
 from underfoot.page import drawn_plan as drawn_plan_module
 from underfoot.page import page as page_module
@@ -305,3 +307,23 @@ def test_a_plan_is_let_go_once_drawn() -> None:
     held = [getattr(drawn, name) for name in DrawnPlan.__slots__]
     assert examined.plan is not None
     assert all(each is not examined.plan for each in held)
+
+
+@pytest.mark.parametrize("name", ["living-room", "common-room", "hall"])
+def test_what_has_no_place_in_a_drawing_stands_in_a_table_beside_it(name: str) -> None:
+    examined = examine_demo(name)
+    ((room, facts),) = (examined.facts.rooms if examined.facts is not None else {}).items()
+    (table,) = re.findall('(?s)<table class="untold">.*?</table>', page_of(examined))
+    rows = [" ".join(read_words(f"<tr{row}").split()) for row in table.split("<tr")[2:]]
+    (drawn,) = draw_plan(examined).rooms
+    assert rows == [f"{each.item} {each.words}" for each in drawn.untold]
+    # Each dimension that is wanted stands in the drawing or there, and each strip's length.
+    for wanted in find_wanted(facts, LAYERS):
+        beside = f'data-dimension="{wanted.what}"' in drawn.svg
+        assert beside or f"{wanted.what} {wanted.in_words}" in rows
+    for element in facts.elements:
+        labels = re.findall(f'(?s)<g class="label" data-of="{element.id}">.*?</g>', drawn.svg)
+        listed = f"{element.id} {element.length:.0f} long, on {element.circuit}" in rows
+        assert (f"{element.length:.0f} · " in "".join(labels)) != listed
+    assert rows
+    assert drawn.id == room

@@ -10,18 +10,22 @@ from msgspec import Struct
 from underfoot.checking.facts import Facts
 from underfoot.comparing import Comparison
 from underfoot.comparing.comparison import Side
-from underfoot.drawing import draw_body
+from underfoot.drawing import Untold, draw_alone
 from underfoot.page.drawn_room import width_of
 from underfoot.page.linked_signs import link_signs, numbers_of
 from underfoot.page.slim_drawing import slim
 
 
 class Signed(Struct, frozen=True, kw_only=True):
-    """A room as one revision has it, drawn; `numbers` are the findings with a sign in it."""
+    """A room as one revision has it, drawn; `numbers` are the findings with a sign in it.
+
+    `untold` is what had no place in the drawing.
+    """
 
     which: str
     drawing: Markup
     numbers: frozenset[int]
+    untold: tuple[Untold, ...]
 
 
 def entries_of(pair: Comparison) -> dict[str, dict[int, str]]:
@@ -42,16 +46,16 @@ def draw_signed(
     """Draw a room of one side with its signs."""
     drawn = facts.rooms[room]
     place = list(facts.plan.rooms).index(room)
-    svg = draw_body(
+    body = draw_alone(
         drawn,
         facts.plan,
         side.report,
         prefix=f"{pair_id}-{which}-{place}-",
         width=width_of(drawn),
     )
-    shown = numbers_of(svg) & entries.keys()
+    shown = numbers_of(body.svg) & entries.keys()
     linked = link_signs(
-        slim(svg),
+        slim(body.svg),
         lambda number: f"{pair_id}-{entries[number]}" if number in shown else f"{pair_id}-findings",
         lambda number: sign_id(pair_id, which, number),
     )
@@ -60,6 +64,7 @@ def draw_signed(
         which=which,
         drawing=Markup(linked.replace("<svg ", f"<svg {words} ", 1)),
         numbers=shown,
+        untold=body.untold,
     )
 
 
