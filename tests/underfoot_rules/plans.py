@@ -27,16 +27,30 @@ A_DAY = date(2026, 10, 1)
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), A_DAY)
 
 
+def change_plan(base: Mapping[str, Any], change: Mapping[str, Any]) -> dict[str, Any]:
+    """Apply a JSON Merge Patch (RFC 7396) in which a key may be a path: `{"supply.phases": 3}`."""
+    opened: dict[str, Any] = {}
+    for path, value in change.items():
+        assert not any(other.startswith(f"{path}.") for other in change), path
+        *above, key = path.split(".")
+        thing = opened
+        for part in above:
+            thing = thing.setdefault(part, {})
+        thing[key] = value
+    changed: dict[str, Any] = merge_patch(base, opened)
+    return changed
+
+
 def check(
     change: Mapping[str, Any],
     base: Mapping[str, Any] = BASE,
     limits: Mapping[str, Mapping[str, float]] | None = None,
 ) -> PlanReport:
-    """Check a plan: the base with a JSON Merge Patch (RFC 7396) applied.
+    """Check a plan: the base with a change made to it, as `change_plan` takes it.
 
     `limits` are other values of limits by rule and key, in the limits' units.
     """
-    text = json.dumps(merge_patch(base, change))  # which is YAML, too
+    text = json.dumps(change_plan(base, change))  # which is YAML, too
     bench = BENCH if limits is None else replace(BENCH, settings=_with_limits(limits))
     report = check_source(text.encode(), bench, path="plan.yaml")
     assert not report.problems, report.problems
@@ -64,7 +78,7 @@ def tally_of(report: PlanReport, rule: str) -> CheckRow:
 
 def cannot_tell(change: Mapping[str, Any], rule: str) -> tuple[CannotTell, ...]:
     """Give what one rule says that it cannot judge, with nothing silenced."""
-    text = json.dumps(merge_patch(BASE, change))
+    text = json.dumps(change_plan(BASE, change))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems
     settings = BENCH.settings

@@ -9,10 +9,9 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import A_DAY, BASE, change_plan, check, of_rule, tally_of
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.origin import Origin
-from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import Suppression
 from underfoot.checking.settings import default_settings
@@ -35,11 +34,9 @@ def test_a_missing_floor_limit_hides_nothing_of_how_hot_a_floor_gets() -> None:
     subfloor = {"layers": [{"thickness": 60, "resistance": "3 m2 K/W"}]}
     report = check(
         {
-            "materials": {"films": {"film-80": {"output": "150 W/m2"}}},
-            "rooms": {
-                "room": {"thermostat": {"floor_limit": None}, "subfloor": subfloor},
-                "other": other_room("C1", subfloor={**ROOM["subfloor"], **subfloor}),
-            },
+            "materials.films.film-80.output": "150 W/m2",
+            "rooms.room": {"thermostat": {"floor_limit": None}, "subfloor": subfloor},
+            "rooms.other": other_room("C1", subfloor={**ROOM["subfloor"], **subfloor}),
         }
     )
     assert [finding.items for finding in of_rule(report, "floor-limit")] == [("thermostat",)]
@@ -53,19 +50,15 @@ def test_a_film_for_another_voltage_silences_what_it_feeds_and_no_more() -> None
     film = BASE["materials"]["films"]["film-80"]
     report = check(
         {
-            "materials": {
-                "films": {
-                    "film-80": {"voltage": "115 V"},
-                    "film-300": {**film, "output": "300 W/m2"},
-                }
+            "materials.films": {
+                "film-80": {"voltage": "115 V"},
+                "film-300": {**film, "output": "300 W/m2"},
             },
-            "rooms": {
-                "other": other_room(
-                    "C2",
-                    rows={"B": {**ROOM["rows"]["A"], "circuit": "C2", "film": "film-300"}},
-                )
-            },
-            "circuits": {"C2": {"thermostat": "room", "shares": "C1"}},
+            "rooms.other": other_room(
+                "C2",
+                rows={"B": {**ROOM["rows"]["A"], "circuit": "C2", "film": "film-300"}},
+            ),
+            "circuits.C2": {"thermostat": "room", "shares": "C1"},
             "tests": [{"circuit": "C2", "stage": "laid", "load_resistance": "99 ohm"}],
         }
     )
@@ -89,29 +82,29 @@ HALL = [[0, 0], [2000, 0], [2000, 1200], [0, 1200]]
 LAID = {"circuit": "C1", "stage": "laid", "date": "2026-09-20"}
 # A plan for each cause: what it changes of the base plan.
 CAUSES: dict[str, dict[str, Any]] = {
-    "element-outside-room": {"rooms": {"room": {"rows": {"A": {"at": [-30, 60]}}}}},
-    "sensor-missing": {"rooms": {"room": {"sensor": None}}},
-    "sensor-under-element": {"rooms": {"room": {"sensor": {"at": [3800, 1500]}}}},
-    "thermostat-missing": {"rooms": {"room": {"thermostat": None}}},
-    "film-voltage": {"materials": {"films": {"film-80": {"voltage": "115 V"}}}},
-    "circuit-feed": {"rooms": {"room": {"leads": None}}},
+    "element-outside-room": {"rooms.room.rows.A.at": [-30, 60]},
+    "sensor-missing": {"rooms.room.sensor": None},
+    "sensor-under-element": {"rooms.room.sensor.at": [3800, 1500]},
+    "thermostat-missing": {"rooms.room.thermostat": None},
+    "film-voltage": {"materials.films.film-80.voltage": "115 V"},
+    "circuit-feed": {"rooms.room.leads": None},
     "rcd": {"circuits": {"C1": {"rcd": None}}, "status": "laid", "tests": [LAID]},
-    "insulation-missing": {"rooms": {"room": {"insulation": None}}},
-    "membrane-missing": {"rooms": {"room": {"membrane": None}}},
+    "insulation-missing": {"rooms.room.insulation": None},
+    "membrane-missing": {"rooms.room.membrane": None},
     "test-stages": {"status": "laid"},
     # The room's own thermostat reads its sensor, and that of the hall switches its strips.
     "floor-unlimited": {
-        "rooms": {"hall": {"outline": HALL, "thermostat": {"height": 1400}}},
-        "circuits": {"C1": {"thermostat": "hall"}},
+        "rooms.hall": {"outline": HALL, "thermostat": {"height": 1400}},
+        "circuits.C1.thermostat": "hall",
     },
     "nothing-heated": {
-        "rooms": {"hall": {"outline": HALL, "leads": {"W9": {**LEAD, "route": [[30, 30]]}}}}
+        "rooms.hall": {"outline": HALL, "leads": {"W9": {**LEAD, "route": [[30, 30]]}}}
     },
 }
 # Where one row of a cause asks for a plan of its own.
 ROWS: dict[tuple[str, str], dict[str, Any]] = {
-    ("nothing-heated", "thermostat-idle"): {"rooms": {"room": {"rows": None, "leads": None}}},
-    ("thermostat-missing", "thermostat-idle"): {"circuits": {"C1": {"thermostat": None}}},
+    ("nothing-heated", "thermostat-idle"): {"rooms.room": {"rows": None, "leads": None}},
+    ("thermostat-missing", "thermostat-idle"): {"circuits.C1.thermostat": None},
 }
 TABLE = [each for each in STANDARD.silences if each.cause in CAUSES]
 
@@ -119,7 +112,7 @@ TABLE = [each for each in STANDARD.silences if each.cause in CAUSES]
 def judged(change: Mapping[str, Any], **changes: Any) -> PlanReport:
     """Check the base plan with a change, under settings of one's own."""
     settings = dataclasses.replace(default_settings(STANDARD.rules), **changes)
-    text = json.dumps(merge_patch(BASE, change))
+    text = json.dumps(change_plan(BASE, change))
     report = check_source(
         text.encode(), make_checker([STANDARD], settings, A_DAY), path="plan.yaml"
     )
@@ -170,8 +163,8 @@ def test_a_thermostat_that_is_there_is_judged_beside_one_that_is_missing() -> No
         "B": {**ROOM["rows"]["A"], "at": [1560, 60], "lengths": [2750] * 4, "circuit": "C2"},
     }
     change = {
-        "rooms": {"room": {"rows": rows, "thermostat": {"height": 2300, "floor_limit": None}}},
-        "circuits": {"C2": {"thermostat": None, "shares": "C1"}},
+        "rooms.room": {"rows": rows, "thermostat": {"height": 2300, "floor_limit": None}},
+        "circuits.C2": {"thermostat": None, "shares": "C1"},
     }
     report = check(change)
     assert [finding.room for finding in of_rule(report, "thermostat-missing")] == ["room"]
@@ -230,8 +223,8 @@ def test_a_circuit_that_nothing_feeds_hides_no_strip_of_another() -> None:
     leads = {"W1": {**LEAD, "route": [*LEAD["route"][:-1], "A1", "A2"]}}
     report = check(
         {
-            "rooms": {"room": {"rows": rows, "leads": leads}},
-            "circuits": {"C2": {"thermostat": "room", "shares": "C1"}},
+            "rooms.room": {"rows": rows, "leads": leads},
+            "circuits.C2": {"thermostat": "room", "shares": "C1"},
         }
     )
     assert [f.items for f in of_rule(report, "circuit-feed")] == [("A3",), ("C2",)]

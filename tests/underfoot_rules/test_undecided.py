@@ -17,7 +17,7 @@ CONCRETE = {"kind": "concrete", "below": "heated"}
 
 
 def room(**change: Any) -> dict[str, Any]:
-    return {"rooms": {"room": change}}
+    return {"rooms.room": change}
 
 
 @pytest.mark.parametrize(
@@ -50,7 +50,7 @@ def test_what_a_room_is_for(change: dict[str, Any], rule: str, why: str | None) 
 def test_how_warm_a_covering_may_get() -> None:
     # 80 W/m2 make 26.5 degC of it (the rule's page): fine for a room, perhaps not for the oak.
     subfloor = {"layers": [{"thickness": 250, "resistance": "1.1 m2 K/W"}]}
-    bare = {"materials": {"coverings": {"oak-14": {"warmest_surface": None}}}}
+    bare = {"materials.coverings.oak-14.warmest_surface": None}
     for change, why in (
         (room(subfloor=subfloor), None),
         (
@@ -72,12 +72,12 @@ def test_a_plan_that_lacks_what_an_error_hangs_on_is_not_called_in_order() -> No
         room(membrane={"runs": None}),
         room(thermostat={"switches": None}),
         room(covering=None),
-        {"supply": {"available": None}},
-        {"circuits": {"C1": {"cable": None}}},
-        {"materials": {"films": {"film-80": {"longest_strip": None}}}},
-        {"materials": {"films": {"film-80": {"cut_every": None}}}},
-        {"materials": {"films": {"film-80": {"suits": None}}}},
-        {"materials": {"films": {"film-80": {"boards": None}}}},
+        {"supply.available": None},
+        {"circuits.C1.cable": None},
+        {"materials.films.film-80.longest_strip": None},
+        {"materials.films.film-80.cut_every": None},
+        {"materials.films.film-80.suits": None},
+        {"materials.films.film-80.boards": None},
     ]
     for change in lacking:
         report = check(change)

@@ -8,9 +8,8 @@ from functools import cache
 from typing import Any
 
 from tests.demo_plans import PLANS
-from tests.underfoot_rules.plans import BASE, BENCH
+from tests.underfoot_rules.plans import BASE, BENCH, change_plan
 from underfoot.checking.check import CheckedPlan, examine
-from underfoot.checking.page import merge_patch
 from underfoot.schedule.document import Cell, Papers, Table
 from underfoot.schedule.gathering import gather_papers
 
@@ -23,8 +22,8 @@ def checked_demo(name: str) -> CheckedPlan:
 
 
 def checked_base(change: Mapping[str, Any]) -> CheckedPlan:
-    """Check the rules' base plan with a JSON Merge Patch applied."""
-    text = json.dumps(merge_patch(BASE, change))
+    """Check the rules' base plan with a change made to it."""
+    text = json.dumps(change_plan(BASE, change))
     checked = examine(text.encode(), BENCH, path="plan.yaml")
     assert checked.facts is not None, checked.report.problems
     return checked

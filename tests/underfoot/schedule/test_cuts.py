@@ -71,7 +71,7 @@ def test_what_nothing_is_long_enough_for_is_said() -> None:
 
 
 def test_a_strip_off_the_cut_lines_is_cut_at_the_next() -> None:
-    checked = checked_base({"rooms": {"room": {"rows": {"A": {"lengths": [2600, 2750]}}}}})
+    checked = checked_base({"rooms.room.rows.A.lengths": [2600, 2750]})
     papers = gather_papers(checked)
     assert rows_of(papers, "cuts")[0]["length_mm"] == 2750
     assert "A1 of film-80 would end between two cut lines" in table_of(papers, "cuts").says[0]
@@ -99,7 +99,7 @@ def test_a_turned_strip_is_measured_in_line_and_square() -> None:
 
 
 def test_a_wall_at_an_angle_is_named_by_its_corners() -> None:
-    change = {"rooms": {"room": {"outline": [[0, 0], [4000, 0], [4000, 3000], [500, 3000]]}}}
+    change = {"rooms.room.outline": [[0, 0], [4000, 0], [4000, 3000], [500, 3000]]}
     marks = rows_of(gather_papers(checked_base(change)), "marks")
     # Strip A2 begins at (560, 60), the wall there at x = 500 x 60 / 3000 = 10.
     assert marks[1]["beside_wall"] == "wall from [500, 3000] to [0, 0]"

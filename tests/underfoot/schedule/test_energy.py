@@ -63,19 +63,19 @@ def test_rooms_are_added_up() -> None:
 
 
 def test_a_floor_that_does_not_suffice_runs_all_day_and_that_is_said() -> None:
-    papers = gather_papers(checked_base({"rooms": {"room": {"heat_loss": "2 kW"}}}))
+    papers = gather_papers(checked_base({"rooms.room.heat_loss": "2 kW"}))
     (row,) = rows_of(papers, "energy")
     assert row["day_h"] == 24
     assert row["day_kwh"] == pytest.approx(0.77 * 24)
     assert "gives less than is asked" in " ".join(table_of(papers, "energy").says)
-    other = {"rooms": {"room": {"heat_loss": "2 kW", "other_heat": "2 kW"}}}
+    other = {"rooms.room": {"heat_loss": "2 kW", "other_heat": "2 kW"}}
     (row,) = rows_of(gather_papers(checked_base(other)), "energy")
     assert (row["day_h"], row["other_w"]) == (0, 2000)
 
 
 def test_the_reckoning_is_shown_with_the_rooms_own_figures() -> None:
     season = Season(tariff=Tariff(price=0.3, money="EUR"), hours=900)
-    both = {"rooms": {"room": {"heat_loss": "500 W", "other_heat": "100 W"}}}
+    both = {"rooms.room": {"heat_loss": "500 W", "other_heat": "100 W"}}
     papers = gather_papers(checked_base(both), Wishes(season=season))
     (row,) = rows_of(papers, "energy")
     (said,) = table_of(papers, "energy").says
@@ -106,7 +106,7 @@ def test_the_reckoning_is_shown_with_the_rooms_own_figures() -> None:
         ("500 W", "600 W", "other heaters give all of it: 0 h; 770.0 W × 0.00 h = 0.00 kWh a day."),
         ("5 kW", None, "is more than a day has: 24 h; 770.0 W × 24.00 h = 18.48 kWh a day."),
     ):
-        change = {"rooms": {"room": {"heat_loss": loss, "other_heat": other}}}
+        change = {"rooms.room": {"heat_loss": loss, "other_heat": other}}
         assert told in table_of(gather_papers(checked_base(change)), "energy").says[0]
 
 
@@ -124,7 +124,7 @@ def test_a_price_keeps_its_decimals(text: str, said: str) -> None:
 
 
 def test_without_a_heat_loss_no_hours_are_told() -> None:
-    papers = gather_papers(checked_base({"rooms": {"room": {"heat_loss": None}}}))
+    papers = gather_papers(checked_base({"rooms.room.heat_loss": None}))
     (row,) = rows_of(papers, "energy")
     assert (row["loss_w"], row["day_h"], row["day_kwh"]) == (None, None, None)
     assert "room: not told: no heat loss is given" in " ".join(table_of(papers, "energy").says)

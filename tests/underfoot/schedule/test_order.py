@@ -190,7 +190,7 @@ def test_one_group_has_one_rcd() -> None:
 
 def test_what_earths_a_grid_is_not_forgotten() -> None:
     grid = {"mesh": 30, "earthed": True, "protective_conductor": "4 mm2"}
-    of = amounts(gather_papers(checked_base({"rooms": {"room": {"grid": grid}}})))
+    of = amounts(gather_papers(checked_base({"rooms.room.grid": grid})))
     what = "protective conductor 4 mm², green and yellow, from the box to the grid"
     assert of[what] is None
     assert what not in amounts(papers_of("bedroom"))
@@ -219,7 +219,7 @@ def test_the_guest_bath_by_hand() -> None:
 
 
 def test_what_the_plan_does_not_tell_is_no_nought() -> None:
-    change = {"circuits": {"C1": {"cable": None}}}
+    change = {"circuits.C1.cable": None}
     (cable,) = [
         row
         for row in rows_of(gather_papers(checked_base(change)), "order")

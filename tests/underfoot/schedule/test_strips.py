@@ -146,8 +146,8 @@ def test_of_two_leads_each_is_read_by_itself() -> None:
 
 def test_what_the_plan_leaves_out_is_said() -> None:
     change = {
-        "rooms": {"room": {"leads": {"W1": {"size": None, "route": ["junction-box", "A1", "A2"]}}}},
-        "circuits": {"C1": {"cable": None}},
+        "rooms.room.leads.W1": {"size": None, "route": ["junction-box", "A1", "A2"]},
+        "circuits.C1.cable": None,
     }
     papers = gather_papers(checked_base(change))
     says = table_of(papers, "resistances").says
@@ -157,7 +157,7 @@ def test_what_the_plan_leaves_out_is_said() -> None:
 
 
 def test_a_film_without_tolerance_has_the_band_of_the_standard_and_says_so() -> None:
-    change = {"materials": {"films": {"film-80": {"tolerance": None}}}}
+    change = {"materials.films.film-80.tolerance": None}
     papers = gather_papers(checked_base(change))
     assert any("film-80 gives no tolerance" in said for said in table_of(papers, "strips").says)
     strip = rows_of(papers, "strips")[0]

@@ -32,7 +32,7 @@ def surface_of(up: float, room: float = 20.0) -> float:
 
 def check_room(film: dict[str, Any] | None = None, **room: Any) -> PlanReport:
     materials = {"films": {"film-80": film or {}}}
-    return check({"materials": materials, "rooms": {"room": room}})
+    return check({"materials": materials, "rooms.room": room})
 
 
 def one(report: PlanReport, rule: str) -> ReportedFinding:

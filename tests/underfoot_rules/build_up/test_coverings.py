@@ -74,7 +74,7 @@ def test_floor_without_a_covering_is_undecided() -> None:
     ("most", "found"), [("80 W/m2", False), ("79.9999995 W/m2", False), ("79.999 W/m2", True)]
 )
 def test_output_at_the_limit_of_the_covering(most: str, found: bool) -> None:
-    report = check({"materials": {"coverings": {"oak-14": {"most_output": most}}}})
+    report = check({"materials.coverings.oak-14.most_output": most})
     assert bool(of_rule(report, "covering-output")) is found
 
 
@@ -123,7 +123,7 @@ def test_softwood_of_22_mm_resists_too_much() -> None:
     ],
 )
 def test_moisture(subfloor: dict[str, str], checked: int, found: int) -> None:
-    row = tally_of(check({"rooms": {"room": {"subfloor": subfloor}}}), "moisture-barrier")
+    row = tally_of(check({"rooms.room.subfloor": subfloor}), "moisture-barrier")
     assert (row.checked, row.found, row.undecided) == (checked, found, 0)
 
 
@@ -138,7 +138,7 @@ def test_moisture(subfloor: dict[str, str], checked: int, found: int) -> None:
     ],
 )  # fmt: skip
 def test_moisture_that_cannot_be_judged(subfloor: dict[str, Any] | None, why: str) -> None:
-    report = check({"rooms": {"room": {"subfloor": subfloor}}})
+    report = check({"rooms.room.subfloor": subfloor})
     assert tally_of(report, "moisture-barrier").why == why
 
 

@@ -25,7 +25,7 @@ MEMBRANE = 0.0002 / 0.19
 def _check(film: dict[str, Any], covering: dict[str, Any] | None = None, **room: Any) -> PlanReport:
     bears = {"most_output": "900 W/m2", **(covering or {})}
     materials = {"films": {"film-80": film}, "coverings": {"oak-14": bears}}
-    return check({"materials": materials, "rooms": {"room": room}})
+    return check({"materials": materials, "rooms.room": room})
 
 
 def _one(report: PlanReport) -> ReportedFinding:

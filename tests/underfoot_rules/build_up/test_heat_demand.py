@@ -140,7 +140,7 @@ WHOLE: dict[str, Any] = {
 def test_what_the_loss_lacks_is_named(room: dict[str, Any], why: str) -> None:
     whole = {"heat_loss": None, "fabric": WHOLE, "subfloor": over_heated(1.1)}
     base = merge_patch(BASE, {"rooms": {"room": whole}})
-    report = check({"rooms": {"room": room}}, base)
+    report = check({"rooms.room": room}, base)
     assert tally_of(report, "heat-demand").why == why
 
 
@@ -265,7 +265,7 @@ def test_the_dial_that_never_acts_is_not_told() -> None:
     tile = {"coverings": {"oak-14": {"warmest_surface": "29 degC"}},
             "films": {"film-80": {"output": "40 W/m2"}}}  # fmt: skip
     room = {"subfloor": over_heated(1.1), "thermostat": {"floor_limit": "29 degC"}}
-    report = check({"materials": tile, "rooms": {"room": room}})
+    report = check({"materials": tile, "rooms.room": room})
     names = [name for name, _ in one(report, "heat-demand").details]
     assert not [name for name in names if name.startswith("with the dial")]
 

@@ -254,21 +254,21 @@ def test_nothing_is_lost_to_a_heated_room() -> None:
 @pytest.mark.parametrize(
     ("change", "why"),
     [
-        ({"rooms": {"room": {"covering": None}}}, "no covering is given (`covering`)"),
-        ({"materials": {"coverings": {"oak-14": {"resistance": None}}}},
+        ({"rooms.room.covering": None}, "no covering is given (`covering`)"),
+        ({"materials.coverings.oak-14.resistance": None},
          "the resistance of covering oak-14 cannot be told: give its `resistance`, or "
          "`conductivity` or `material`"),
-        ({"materials": {"coverings": {"oak-14": {"resistance": None, "thickness": None}}}},
+        ({"materials.coverings.oak-14": {"resistance": None, "thickness": None}},
          "the resistance of covering oak-14 cannot be told: give its `resistance`, or `thickness` "
          "with `conductivity` or `material`"),
-        ({"materials": {"boards": {"board-10": {"conductivity": None}}}},
+        ({"materials.boards.board-10.conductivity": None},
          "the resistance of board board-10 cannot be told: give its `conductivity` or `material`"),
-        ({"rooms": {"room": {"subfloor": {"below": None}}}},
+        ({"rooms.room.subfloor.below": None},
          "what lies below the subfloor is not given (`subfloor.below`)"),
-        ({"rooms": {"room": {"subfloor": {"layers": [{"material": "straw", "thickness": 40}]}}}},
+        ({"rooms.room.subfloor.layers": [{"material": "straw", "thickness": 40}]},
          "no conductivity is known for 'straw': give the `conductivity` of subfloor layer 1, "
          "straw"),
-        ({"rooms": {"room": {"subfloor": {"below": "outside"}}}},
+        ({"rooms.room.subfloor.below": "outside"},
          "the temperature outside is not given (`fabric.outside`)"),
     ],
 )  # fmt: skip

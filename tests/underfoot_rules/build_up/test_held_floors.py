@@ -25,11 +25,9 @@ def floor(
     **room: Any,
 ) -> dict[str, Any]:
     return {
-        "materials": {
-            "films": {"film-80": {"standard": standard, "suits": None}},
-            "coverings": {"oak-14": covering or {}},
-        },
-        "rooms": {"room": {"overlay": overlay, **room}},
+        "materials.films.film-80": {"standard": standard, "suits": None},
+        "materials.coverings.oak-14": covering or {},
+        "rooms.room": {"overlay": overlay, **room},
     }
 
 
@@ -118,9 +116,9 @@ def test_what_spreads_loads(
 @pytest.mark.parametrize(
     ("change", "checked"),
     [
-        ({"materials": {"boards": {"board-10": {"material": "cement-coated foam"}}}}, 0),
-        ({"materials": {"boards": {"board-10": {"material": "extruded polystyrene"}}}}, 1),
-        ({"rooms": {"room": {"insulation": None}}}, 0),
+        ({"materials.boards.board-10.material": "cement-coated foam"}, 0),
+        ({"materials.boards.board-10.material": "extruded polystyrene"}, 1),
+        ({"rooms.room.insulation": None}, 0),
     ],
 )
 def test_only_soft_boards_need_it(change: dict[str, Any], checked: int) -> None:

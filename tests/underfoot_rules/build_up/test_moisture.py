@@ -9,7 +9,7 @@ import pytest
 from tests.underfoot_rules.plans import check, of_rule, tally_of
 
 RULE = "moisture-reading"
-TILE = {"materials": {"coverings": {"oak-14": {"kind": "ceramic tile"}}}}
+TILE = {"materials.coverings.oak-14.kind": "ceramic tile"}
 ANHYDRITE = [{"material": "anhydrite screed", "thickness": 45, "conductivity": "1.2 W/m/K"}]
 
 
@@ -68,10 +68,7 @@ def test_a_reading_against_its_limit(change: dict[str, Any], found: bool) -> Non
         (on(kind="existing floor", moisture=read("1 %", "CM")), "`screed: calcium sulphate`"),
         (on(kind=None, moisture=read("1 %", "CM")), "`screed: calcium sulphate`"),
         (
-            on(
-                {"materials": {"coverings": {"oak-14": {"kind": None}}}},
-                moisture=read("1.9 %", "CM"),
-            ),
+            on({"materials.coverings.oak-14.kind": None}, moisture=read("1.9 %", "CM")),
             "of what kind every covering is (`kind`)",
         ),
         (on(screed="cement"), "Measure the screed's `moisture`"),
@@ -96,7 +93,7 @@ def test_the_tenderest_covering_counts() -> None:
     # 1.9 % CM are too much below oak, and would do below the tiles beside it.
     over = [[0, 0], [2000, 0], [2000, 3000], [0, 3000]]
     both = [{"covering": "tile", "over": over}, {"covering": "oak-14"}]
-    change = on({"materials": {"coverings": {"tile": {"kind": "ceramic tile"}}}})
+    change = on({"materials.coverings.tile.kind": "ceramic tile"})
     change["rooms"]["room"] |= {"covering": None, "coverings": both}
     change["rooms"]["room"]["subfloor"]["moisture"] = read("1.9 %", "CM")
     assert of_rule(check(change), RULE)

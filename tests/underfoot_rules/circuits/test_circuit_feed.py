@@ -112,7 +112,7 @@ def test_subjects_are_circuits_and_strips() -> None:
 def test_a_circuit_over_two_rooms_needs_a_lead_in_each() -> None:
     room = BASE["rooms"]["room"]
     annexe = {**room, "rows": {"B": room["rows"]["A"]}, "leads": None}
-    report = check({"rooms": {"annexe": annexe}})
+    report = check({"rooms.annexe": annexe})
     assert [f.items for f in of_rule(report, "circuit-feed")] == [
         (f"B{number}",) for number in range(1, 8)
     ]

@@ -105,7 +105,7 @@ def test_a_cable_is_judged_by_what_is_sure_of_it(
 def test_a_lead_is_not_said_to_carry_more_than_its_size_does(
     lead: dict[str, Any], said: float | None
 ) -> None:
-    found = of_rule(check({"rooms": {"room": {"leads": {"W1": lead}}}}), "cable-capacity")
+    found = of_rule(check({"rooms.room.leads.W1": lead}), "cable-capacity")
     assert [each.limit.most for each in found if each.limit] == ([] if said is None else [said])
 
 
@@ -133,7 +133,7 @@ def test_a_leads_own_figure_goes_before_how_leads_are_taken_to_lie(
     ],
 )
 def test_what_is_missing_is_asked_for(cable: dict[str, Any] | None, write: str) -> None:
-    (point,) = cannot_tell({"circuits": {"C1": {"cable": cable}}}, "cable-capacity")
+    (point,) = cannot_tell({"circuits.C1.cable": cable}, "cable-capacity")
     assert point.write is not None
     assert point.write.startswith(write)
 

@@ -107,7 +107,7 @@ def test_capacity_of_a_cable(cable: dict[str, Any], capacity_a: float) -> None:
     ],
 )
 def test_a_cable_of_which_too_little_is_said(cable: dict[str, Any] | None, why: str) -> None:
-    report = check({"circuits": {"C1": {"cable": cable}}})
+    report = check({"circuits.C1.cable": cable})
     for rule in ("cable-capacity", "breaker-rating"):
         row = tally_of(report, rule)
         assert (row.found, row.undecided) == (0, 1)
@@ -130,7 +130,7 @@ def test_breaker_between_current_and_conductors(
     breaker_a: float | None, remedy: str | None
 ) -> None:
     breaker = None if breaker_a is None else f"{breaker_a} A"
-    found = of_rule(check({"circuits": {"C1": {"breaker": breaker}}}), "breaker-rating")
+    found = of_rule(check({"circuits.C1.breaker": breaker}), "breaker-rating")
     assert [f.remedy for f in found] == ([] if remedy is None else [remedy])
 
 
@@ -199,12 +199,8 @@ def test_the_size_offered_would_do_and_the_next_smaller_would_not() -> None:
     change: dict[str, Any] = {"circuits": {"C1": {"cable": cable}}}
     (finding,) = of_rule(check(change), "voltage-drop")
     assert finding.remedy.startswith("A cable of 4 mm² would do")
-    assert of_rule(
-        check({"circuits": {"C1": {"cable": {**cable, "size": "2.5 mm2"}}}}), "voltage-drop"
-    )
-    assert not of_rule(
-        check({"circuits": {"C1": {"cable": {**cable, "size": "4 mm2"}}}}), "voltage-drop"
-    )
+    assert of_rule(check({"circuits.C1.cable": {**cable, "size": "2.5 mm2"}}), "voltage-drop")
+    assert not of_rule(check({"circuits.C1.cable": {**cable, "size": "4 mm2"}}), "voltage-drop")
 
 
 def test_the_share_is_told_only_where_it_is_not_the_whole() -> None:

@@ -15,8 +15,8 @@ SIZES = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0)
 
 def plan(cable_m: float, cable: float = 2.5, leads: float = 1.5) -> dict[str, Any]:
     return {
-        "circuits": {"C1": {"cable": {"size": f"{cable:g} mm2", "length": f"{cable_m:g} m"}}},
-        "rooms": {"room": {"leads": {"W1": {"size": f"{leads:g} mm2"}}}},
+        "circuits.C1.cable": {"size": f"{cable:g} mm2", "length": f"{cable_m:g} m"},
+        "rooms.room.leads.W1.size": f"{leads:g} mm2",
     }
 
 

@@ -13,7 +13,7 @@ EARTHED = {"mesh": 30, "earthed": True, "protective_conductor": "4 mm2"}
 
 def found(grid: Any, **room: Any) -> list[tuple[str, str]]:
     """Give path and severity of what is found over film of class II."""
-    report = check({"rooms": {"room": {"grid": grid, **room}}})
+    report = check({"rooms.room": {"grid": grid, **room}})
     return [(f.path, f.severity) for f in of_rule(report, "protective-grid")]
 
 
@@ -66,13 +66,13 @@ def test_class_iii_on_anything_but_selv_is_helped_by_no_grid(
 
 
 def test_a_grid_settles_nothing_by_being_there() -> None:
-    assert tally_of(check({"rooms": {"room": {"use": None}}}), "protective-grid").undecided == 1
-    earthed = check({"rooms": {"room": {"use": None, "grid": EARTHED}}})
+    assert tally_of(check({"rooms.room.use": None}), "protective-grid").undecided == 1
+    earthed = check({"rooms.room": {"use": None, "grid": EARTHED}})
     assert tally_of(earthed, "protective-grid").undecided == 0
 
 
 def test_the_mesh_is_asked_for_where_the_grid_is() -> None:
     room = {"use": "bathroom", "grid": {**EARTHED, "mesh": None}}
-    row = tally_of(check({"rooms": {"room": room}}), "protective-grid")
+    row = tally_of(check({"rooms.room": room}), "protective-grid")
     assert (row.checked, row.undecided) == (1, 1)
     assert row.why == "the mesh of the grid is not given"

@@ -27,7 +27,7 @@ def two(first: dict[str, Any], second: dict[str, Any], **film: Any) -> dict[str,
 
 @pytest.mark.parametrize(("kind", "found"), [("AC", 1), ("A", 0), ("F", 0), ("B", 0), (None, 0)])
 def test_type_ac_alone_is_asked_about(kind: str | None, found: int) -> None:
-    report = check({"circuits": {"C1": {"rcd_type": kind}}})
+    report = check({"circuits.C1.rcd_type": kind})
     assert [f.severity for f in of_rule(report, "rcd-type")] == ["warning"] * found
     assert tally_of(report, "rcd-type").checked == (kind is not None)
 
@@ -61,7 +61,7 @@ def test_a_group_without_an_rcd_protects_nobody() -> None:
 )
 def test_leakage_of_one_circuit(leaks_ma: float, severity: str | None) -> None:
     film = {"leakage": f"{leaks_ma / AREA_M2!r} mA/m2"}
-    report = check({"materials": {"films": {"film-80": film}}})
+    report = check({"materials.films.film-80": film})
     found = of_rule(report, "rcd-leakage")
     assert [f.severity for f in found] == ([] if severity is None else [severity])
     for each in found:
@@ -133,8 +133,8 @@ def test_selv_has_no_rcd_to_judge() -> None:
 
 def test_a_residual_current_that_cannot_be_meant_has_no_share() -> None:
     leaks = {"films": {"film-80": {"leakage": "0.1 mA/m2"}}}
-    report = check({"materials": leaks, "circuits": {"C1": {"rcd": "0.03 mA"}}})
+    report = check({"materials": leaks, "circuits.C1.rcd": "0.03 mA"})
     row = tally_of(report, "rcd-leakage")
     assert (row.checked, row.found, row.undecided) == (1, 0, 1)
-    report = check({"materials": leaks, "circuits": {"C1": {"cable": {"length": 14}}}})
+    report = check({"materials": leaks, "circuits.C1.cable.length": 14})
     assert tally_of(report, "rcd-leakage").undecided == 0

@@ -75,7 +75,7 @@ def test_what_is_missing_of_a_source_is_named() -> None:
 
 
 def test_the_mains_called_selv() -> None:
-    (found,) = of_rule(check({"supply": {"system": "SELV"}}), "selv-source")
+    (found,) = of_rule(check({"supply.system": "SELV"}), "selv-source")
     assert found.measured is not None
     assert (found.measured.value, found.severity) == (230, "error")
 
@@ -106,7 +106,7 @@ def test_the_standard_of_a_source(kind: str, standard: str | None, found: list[s
 
 def test_no_selv_is_asked_of_the_mains() -> None:
     assert tally_of(check({}), "selv-source").checked == 0
-    empty: dict[str, Any] = {"rooms": {"room": {"rows": None, "leads": None}}}
+    empty: dict[str, Any] = {"rooms.room": {"rows": None, "leads": None}}
     assert tally_of(check(low(**empty)), "selv-source").checked == 0
 
 
@@ -186,7 +186,7 @@ def test_dry_rooms_and_the_mains_are_not_asked() -> None:
     assert tally_of(check(low(48)), "selv-voltage").checked == 0
     mains = check({"rooms": bathroom(BATH)})
     assert tally_of(mains, "selv-voltage").checked == 0
-    named = check({"rooms": bathroom(BATH), "supply": {"system": "SELV"}})
+    named = check({"rooms": bathroom(BATH), "supply.system": "SELV"})
     assert tally_of(named, "selv-voltage").checked == 0  # 230 V is selv-source's
     change = low(48, rooms=bathroom(BATH))
     change["supply"]["system"] = "mains"
@@ -234,10 +234,10 @@ def test_what_goes_through_one_lead_counts() -> None:
 
 def test_connectors_of_mains_film_count_beside_the_ten_amperes() -> None:
     films = {"film-80": {"largest_current": "3.3 A"}}
-    report = check({"materials": {"films": films}})  # 3.348 A
+    report = check({"materials.films": films})  # 3.348 A
     assert severities(report, "circuit-current") == ["error"]
     strong = {"film-80": {"largest_current": "16 A", "output": "125 W/m"}}
-    (found,) = of_rule(check({"materials": {"films": strong}}), "circuit-current")
+    (found,) = of_rule(check({"materials.films": strong}), "circuit-current")
     assert found.limit is not None
     assert found.limit.most == 10  # 10.46 A
 

@@ -95,7 +95,7 @@ def two_bands(order: list[str]) -> dict[str, Any]:
         "elements": elements,
         "leads": {"W1": {"route": ["junction-box", *order]}},
     }
-    return {"rooms": {"room": room}}
+    return {"rooms.room": room}
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_rooms_stay_together() -> None:
             "W2": {**room["leads"]["W1"], "route": ["junction-box", [30, 1500], [30, 30], "B"]}
         },
     }
-    (finding,) = of_rule(check({"rooms": {"annexe": annexe}}), "circuit-element-length")
+    (finding,) = of_rule(check({"rooms.annexe": annexe}), "circuit-element-length")
     assert finding.measured is not None
     assert finding.measured.value == 38.5
     assert "A1 to A7 (3.35 A, 19.25 m); B1 to B7 (3.35 A, 19.25 m)" in finding.remedy
@@ -137,12 +137,10 @@ def test_rooms_stay_together() -> None:
 def row(output: str, *lengths: float) -> dict[str, Any]:
     film = {"output": output, "longest_strip": "20 m"}
     return {
-        "materials": {"films": {"film-80": film}},
-        "rooms": {
-            "room": {
-                "outline": [[0, 0], [4000, 0], [4000, 21000], [0, 21000]],
-                "rows": {"A": {"lengths": list(lengths)}},
-            }
+        "materials.films.film-80": film,
+        "rooms.room": {
+            "outline": [[0, 0], [4000, 0], [4000, 21000], [0, 21000]],
+            "rows": {"A": {"lengths": list(lengths)}},
         },
     }
 
@@ -202,7 +200,7 @@ def test_neighbours_of_a_row_are_named_as_a_span(
 
 @pytest.mark.parametrize(("longest", "found"), [("19.25 m", False), ("19.24 m", True)])
 def test_the_makers_length(longest: str, found: bool) -> None:
-    change = {"materials": {"films": {"film-80": {"longest_circuit": longest}}}}
+    change = {"materials.films.film-80.longest_circuit": longest}
     findings = of_rule(check(change), "circuit-element-length")
     assert bool(findings) == found
     if found:

@@ -33,12 +33,12 @@ ROOM: dict[str, Any] = {
 def test_film_gives_nine_to_eleven_tenths_of_its_power(
     supply_v: float, severity: str | None
 ) -> None:
-    found = of_rule(check({"supply": {"voltage": f"{supply_v} V"}}), "film-voltage")
+    found = of_rule(check({"supply.voltage": f"{supply_v} V"}), "film-voltage")
     assert [f.severity for f in found] == ([] if severity is None else [severity])
 
 
 def test_the_power_is_said_by_the_square() -> None:
-    (found,) = of_rule(check({"supply": {"voltage": "253 V"}}), "film-voltage")
+    (found,) = of_rule(check({"supply.voltage": "253 V"}), "film-voltage")
     assert found.measured is not None
     assert found.measured.value == pytest.approx(121.0)  # 1.1 x 1.1
     assert found.limit is not None
@@ -50,7 +50,7 @@ def test_the_power_is_said_by_the_square() -> None:
 def test_a_film_on_two_phases_is_told_which_voltage_counts() -> None:
     (found,) = of_rule(check({"supply": {"voltage": "400 V", "phases": 3}}), "film-voltage")
     assert "between a phase and neutral, 230.9 V" in found.remedy
-    (found,) = of_rule(check({"supply": {"voltage": "400 V"}}), "film-voltage")
+    (found,) = of_rule(check({"supply.voltage": "400 V"}), "film-voltage")
     assert "between a phase and neutral" not in found.remedy
     (found,) = of_rule(check({"supply": {"voltage": "460 V", "phases": 3}}), "film-voltage")
     assert "between a phase and neutral" not in found.remedy
@@ -63,7 +63,7 @@ RULES_OF_CURRENT = (
 
 
 def test_a_film_of_too_much_power_silences_what_it_feeds() -> None:
-    report = check({"supply": {"voltage": "460 V"}})
+    report = check({"supply.voltage": "460 V"})
     assert [f.severity for f in of_rule(report, "film-voltage")] == ["error"]
     for rule in RULES_OF_CURRENT:
         row = tally_of(report, rule)
@@ -83,12 +83,12 @@ def test_a_film_of_too_little_power_silences_nothing() -> None:
     ("available_a", "found"), [(7 * STRIP_A, False), (7 * STRIP_A - 1e-5, True)]
 )
 def test_supply_at_its_limit(available_a: float, found: bool) -> None:
-    report = check({"supply": {"available": f"{available_a} A"}})
+    report = check({"supply.available": f"{available_a} A"})
     assert bool(of_rule(report, "supply-capacity")) == found
 
 
 def test_supply_that_says_nothing() -> None:
-    report = check({"supply": {"available": None}})
+    report = check({"supply.available": None})
     row = tally_of(report, "supply-capacity")
     assert row.why == "what the supply has available is not given"
     assert not of_rule(report, "supply-capacity")
@@ -108,7 +108,7 @@ def three(available: str, *phases: str | None, shares: bool = False) -> dict[str
     lengths += [{"length": length, "circuit": name} for name in ("C2", "C2", "C3", "C3")]
     return {
         "supply": {"available": available, "phases": 3},
-        "rooms": {"room": {"rows": {"A": {"lengths": lengths}}}},
+        "rooms.room.rows.A.lengths": lengths,
         "circuits": circuits,
     }
 
@@ -172,5 +172,5 @@ def test_circuits_without_a_phase_go_by_the_worst_place_and_the_best(
 
 
 def test_a_phase_alone_changes_nothing_of_one_phase() -> None:
-    report = check({"supply": {"available": "3 A"}, "circuits": {"C1": {"phase": "L2"}}})
+    report = check({"supply.available": "3 A", "circuits.C1.phase": "L2"})
     assert [f.items for f in of_rule(report, "supply-capacity")] == [()]

@@ -84,7 +84,7 @@ def test_both_ends_of_every_range(name: str, row: Range) -> None:
 
 
 def test_an_absent_figure_is_not_asked_about() -> None:
-    report = check({"circuits": {"C1": {"cable": None, "rcd": None, "breaker": None}}})
+    report = check({"circuits.C1": {"cable": None, "rcd": None, "breaker": None}})
     assert asked(report) == []
 
 
@@ -94,46 +94,34 @@ def test_an_absent_figure_is_not_asked_about() -> None:
     [
         # Of all slips that bring a figure into its range the likeliest one: no cable is offered
         # that is thinner than fixed wiring may be, and no resistance that hides how hot it gets.
+        ({"circuits.C1.cable.size": "250 mm2"}, ("C1", "size"), "did you mean 2.5 mm²?"),
+        ({"rooms.room.leads.W1.size": "150 mm2"}, ("W1", "size"), "did you mean 1.5 mm²?"),
+        ({"supply.available": "2500 A"}, ("supply", "available"), "did you mean 25 A?"),
         (
-            {"circuits": {"C1": {"cable": {"size": "250 mm2"}}}},
-            ("C1", "size"),
-            "did you mean 2.5 mm²?",
-        ),
-        (
-            {"rooms": {"room": {"leads": {"W1": {"size": "150 mm2"}}}}},
-            ("W1", "size"),
-            "did you mean 1.5 mm²?",
-        ),
-        ({"supply": {"available": "2500 A"}}, ("supply", "available"), "did you mean 25 A?"),
-        (
-            {"materials": {"coverings": {"oak-14": {"resistance": "1 m2 K/W", "thickness": None}}}},
+            {"materials.coverings.oak-14": {"resistance": "1 m2 K/W", "thickness": None}},
             ("oak-14", "resistance"),
             "did you mean 0.1 m² K/W?",
         ),
-        (
-            {"rooms": {"room": {"junction_box": {"height": "45 m"}}}},
-            ("height",),
-            "did you mean 450 mm?",
-        ),
+        ({"rooms.room.junction_box.height": "45 m"}, ("height",), "did you mean 450 mm?"),
         (
             # 27 degF is no whole figure in degC, so that it was written as it stands.
-            {"rooms": {"room": {"thermostat": {"floor_limit": "27 degF"}}}},
+            {"rooms.room.thermostat.floor_limit": "27 degF"},
             ("floor_limit",),
             "did you mean 27 degC?",
         ),
         (
             # 200 degF are 93.3 degC, no better.
-            {"circuits": {"C1": {"cable": {"ambient": "200 degC"}}}},
+            {"circuits.C1.cable.ambient": "200 degC"},
             ("C1", "ambient"),
             "did you mean 20 degC?",
         ),
-        ({"circuits": {"C1": {"cable": {"length": 16}}}}, ("C1", "length"), "did you mean 16 m?"),
-        ({"circuits": {"C1": {"rcd": "0.03 mA"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
-        ({"circuits": {"C1": {"rcd": "30 A"}}}, ("C1", "rcd"), "did you mean 30 mA?"),
-        ({"circuits": {"C1": {"breaker": "11 A"}}}, ("C1", "breaker"), "10 A or 13 A?"),
-        ({"circuits": {"C1": {"breaker": "250 A"}}}, ("C1", "breaker"), "did you mean 200 A?"),
-        ({"supply": {"voltage": "23 V"}}, ("supply", "voltage"), "did you mean 230 V?"),
-        ({"supply": {"voltage": "320 V"}}, ("supply", "voltage"), "277 V or 347 V?"),
+        ({"circuits.C1.cable.length": 16}, ("C1", "length"), "did you mean 16 m?"),
+        ({"circuits.C1.rcd": "0.03 mA"}, ("C1", "rcd"), "did you mean 30 mA?"),
+        ({"circuits.C1.rcd": "30 A"}, ("C1", "rcd"), "did you mean 30 mA?"),
+        ({"circuits.C1.breaker": "11 A"}, ("C1", "breaker"), "10 A or 13 A?"),
+        ({"circuits.C1.breaker": "250 A"}, ("C1", "breaker"), "did you mean 200 A?"),
+        ({"supply.voltage": "23 V"}, ("supply", "voltage"), "did you mean 230 V?"),
+        ({"supply.voltage": "320 V"}, ("supply", "voltage"), "277 V or 347 V?"),
         # No more than 50 V is offered for SELV.
         (
             {"supply": {"voltage": "55 V", "system": "SELV"}},
@@ -142,40 +130,32 @@ def test_an_absent_figure_is_not_asked_about() -> None:
         ),
         # A relative humidity: a tenth of it would let a wet slab pass.
         (
-            {"rooms": {"room": {"subfloor": {"moisture": "95 %"}}}},
+            {"rooms.room.subfloor.moisture": "95 %"},
             ("moisture",),
             "write what is meant. The damp of the air in a hole or under a hood is no share of "
             "water: measure by weight or with the carbide test.",
         ),
-        ({"supply": {"voltage": "24 V"}}, ("supply", "voltage"), "write `system: SELV`."),
-        ({"supply": {"available": "40 mA"}}, ("supply", "available"), "did you mean 40 A?"),
+        ({"supply.voltage": "24 V"}, ("supply", "voltage"), "write `system: SELV`."),
+        ({"supply.available": "40 mA"}, ("supply", "available"), "did you mean 40 A?"),
         (
-            {"materials": {"sheets": {"pe-02": {"thickness": 0.02}}}},
+            {"materials.sheets.pe-02.thickness": 0.02},
             ("pe-02", "thickness"),
             "did you mean 0.2 mm?",
         ),
         (
             # 81 degF are 27.2 degC.
-            {"rooms": {"room": {"thermostat": {"floor_limit": "81 degC"}}}},
+            {"rooms.room.thermostat.floor_limit": "81 degC"},
             ("floor_limit",),
             "did you mean 81 degF?",
         ),
         (
             # 60 degF are 15.6 degC: nobody sets a floor to that.
-            {"rooms": {"room": {"thermostat": {"floor_limit": "60 degC"}}}},
+            {"rooms.room.thermostat.floor_limit": "60 degC"},
             ("floor_limit",),
             "write what is meant",
         ),
-        (
-            {"rooms": {"room": {"thermostat": {"floor_limit": "5 degC"}}}},
-            ("floor_limit",),
-            "write what is meant",
-        ),
-        (
-            {"rooms": {"room": {"thermostat": {"height": 1.4}}}},
-            ("height",),
-            "did you mean 1400 mm?",
-        ),
+        ({"rooms.room.thermostat.floor_limit": "5 degC"}, ("floor_limit",), "write what is meant"),
+        ({"rooms.room.thermostat.height": 1.4}, ("height",), "did you mean 1400 mm?"),
     ],
 )
 def test_what_was_probably_meant(
@@ -199,7 +179,7 @@ def test_what_was_probably_meant(
     ],
 )
 def test_the_tolerance_of_a_film(low: float, high: float, found: bool) -> None:
-    report = check({"materials": {"films": {"film-80": {"tolerance": [low, high]}}}})
+    report = check({"materials.films.film-80.tolerance": [low, high]})
     assert asked(report) == [(None, ("film-80", "tolerance"), "error")] * found
     for finding in of_rule(report, "odd-figure"):
         assert ("did you mean [-10, 5]?" in finding.remedy) == (low == 90)
@@ -220,10 +200,10 @@ def test_a_thickness_and_a_resistance_that_no_material_has(
     thickness: float | None, resistance: float, found: bool, layer: str
 ) -> None:
     told = {"thickness": thickness, "resistance": f"{resistance} m2 K/W"}
-    change: dict[str, Any] = {"rooms": {"room": {layer: told}}}
+    change: dict[str, Any] = {"rooms.room": {layer: told}}
     items: tuple[str, ...] = ("resistance",)
     if layer == "covering":
-        change = {"materials": {"coverings": {"oak-14": told}}}
+        change = {"materials.coverings.oak-14": told}
         items = ("oak-14", "resistance")
     report = check(change)
     assert [each[1:] for each in asked(report)] == [(items, "warning")] * found
@@ -232,7 +212,7 @@ def test_a_thickness_and_a_resistance_that_no_material_has(
 def test_a_link_is_called_a_link() -> None:
     link = {"from": "room", "to": "other", "size": "1.5 mm2", "length": 6}
     other = {"use": "living", "outline": [[0, 0], [3000, 0], [3000, 3000], [0, 3000]]}
-    change = {"rooms": {"other": other}, "circuits": {"C1": {"links": [link]}}}
+    change = {"rooms.other": other, "circuits.C1.links": [link]}
     (finding,) = of_rule(check(change), "odd-figure")
     assert finding.message.startswith("The length of the link of C1 from room to other is 6 mm")
     assert "did you mean 6 m?" in finding.remedy
@@ -244,13 +224,13 @@ def test_an_outline_in_metres_hides_no_overlap_of_strips_in_millimetres() -> Non
         "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
         "elements": {"X1": strip},
     }
-    report = check({"rooms": {"room": room}})
+    report = check({"rooms.room": room})
     assert of_rule(report, "element-overlap")
     assert tally_of(report, "wall-clearance").found == 0
     # Drawn in metres like the outline nothing of it can be told.
     room["rows"] = {"A": {"at": [0.06, 0.06]}}
     room["elements"] = {"X1": {**strip, "at": [0.3, 0.06]}}
-    report = check({"rooms": {"room": room}})
+    report = check({"rooms.room": room})
     assert tally_of(report, "element-overlap").found == 0
     assert tally_of(report, "element-overlap").undecided > 0
 
@@ -258,7 +238,7 @@ def test_an_outline_in_metres_hides_no_overlap_of_strips_in_millimetres() -> Non
 def test_a_row_in_metres_is_one_finding_and_hides_no_other_row() -> None:
     other = {"film": "film-80", "at": [60, 2900], "along": "x", "length": 1010, "circuit": "C1"}
     change = {"rows": {"A": {"lengths": [2.75] * 7}}, "elements": {"X1": other}}
-    report = check({"rooms": {"room": change}})
+    report = check({"rooms.room": change})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
     assert [each.items for each in of_rule(report, "cut-length")] == [("X1",)]
     assert tally_of(report, "cut-length").undecided == 7
@@ -283,7 +263,7 @@ def test_a_row_in_metres_is_one_finding_and_hides_no_other_row() -> None:
 def test_the_size_of_a_room(outline: list[int], use: str | None, severity: str | None) -> None:
     x, y = outline
     room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]], "use": use, "heat_loss": None}
-    found = asked(check({"rooms": {"room": room}}))
+    found = asked(check({"rooms.room": room}))
     assert found == ([] if severity is None else [("room", ("outline",), severity)])
 
 
@@ -298,7 +278,7 @@ def test_the_size_of_a_room(outline: list[int], use: str | None, severity: str |
 )
 def test_a_room_in_other_units(x: float, y: float, meant: str) -> None:
     room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]]}
-    (finding,) = of_rule(check({"rooms": {"room": room}}), "odd-figure")
+    (finding,) = of_rule(check({"rooms.room": room}), "odd-figure")
     assert meant in finding.remedy
 
 
@@ -307,16 +287,14 @@ def test_a_room_in_metres_is_one_finding_and_hides_nothing_else() -> None:
     lead = {"route": ["junction-box", [0.03, 1.5], [0.03, 0.03], "A"]}
     report = check(
         {
-            "rooms": {
-                "room": {
-                    "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
-                    "rows": {"A": row},
-                    "leads": {"W1": lead},
-                    "junction_box": {"at": [0, 1.5], "height": 0.45},
-                    "membrane": None,
-                }
+            "rooms.room": {
+                "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
+                "rows": {"A": row},
+                "leads": {"W1": lead},
+                "junction_box": {"at": [0, 1.5], "height": 0.45},
+                "membrane": None,
             },
-            "circuits": {"C1": {"breaker": None}},
+            "circuits.C1.breaker": None,
         }
     )
     assert {(each.rule, each.items) for each in report.findings} == {
@@ -331,7 +309,7 @@ def test_a_room_that_is_only_long_is_judged() -> None:
     x = 31_000
     row = {"rows": {"A": {"at": [40, 60]}}}
     room = {"outline": [[0, 0], [x, 0], [x, 3000], [0, 3000]], "heat_loss": None, **row}
-    report = check({"rooms": {"room": room}})
+    report = check({"rooms.room": room})
     assert [each.items for each in of_rule(report, "wall-clearance")] == [("A1",)]
 
 
@@ -340,7 +318,7 @@ def test_a_room_that_is_only_long_is_judged() -> None:
 )
 def test_loss_over_the_floor(loss: float, found: bool) -> None:
     # 4 m x 3 m are 12 m2; 8 W/m2 and 300 W/m2 of it are 96 W and 3600 W.
-    report = check({"rooms": {"room": {"heat_loss": f"{loss} W"}}})
+    report = check({"rooms.room.heat_loss": f"{loss} W"})
     assert bool(of_rule(report, "odd-figure")) is found
 
 
@@ -349,7 +327,7 @@ def test_loss_over_the_floor(loss: float, found: bool) -> None:
 )
 def test_the_loss_that_was_probably_meant(loss: str, meant: str) -> None:
     # 50 W/m2 of 12 m2 are 600 W.
-    (finding,) = of_rule(check({"rooms": {"room": {"heat_loss": loss}}}), "odd-figure")
+    (finding,) = of_rule(check({"rooms.room.heat_loss": loss}), "odd-figure")
     assert f"did you mean {meant}?" in finding.remedy
 
 
@@ -358,14 +336,14 @@ def test_the_loss_that_was_probably_meant(loss: str, meant: str) -> None:
 )
 def test_the_size_of_a_fixture(side: float, found: bool) -> None:
     press = {"at": [3000, 2000], "size": [side, side / 2], "kind": "floor-mounted"}
-    report = check({"rooms": {"room": {"fixtures": {"press": press}}}})
+    report = check({"rooms.room.fixtures.press": press})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("press",)] * found
 
 
 @pytest.mark.parametrize(("side", "found"), [(2.9, True), (3, False), (8, False)])
 def test_a_screw_may_be_drawn_as_fixings(side: float, found: bool) -> None:
     screw = {"at": [3600, 2000], "size": [side, side], "kind": "fixings"}
-    report = check({"rooms": {"room": {"fixtures": {"screw": screw}}}})
+    report = check({"rooms.room.fixtures.screw": screw})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("screw",)] * found
 
 
@@ -374,12 +352,12 @@ def test_a_screw_may_be_drawn_as_fixings(side: float, found: bool) -> None:
 )
 def test_the_length_of_a_strip(length: float, found: bool) -> None:
     strip = {"film": "film-80", "at": [1000, 1000], "along": "x", "length": length, "circuit": "C1"}
-    report = check({"rooms": {"room": {"rows": None, "elements": {"S1": strip}, "leads": None}}})
+    report = check({"rooms.room": {"rows": None, "elements": {"S1": strip}, "leads": None}})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("S1",)] * found
 
 
 def test_a_row_of_short_strips_is_asked_about_once() -> None:
-    report = check({"rooms": {"room": {"rows": {"A": {"lengths": [2.75] * 7}}}}})
+    report = check({"rooms.room.rows.A.lengths": [2.75] * 7})
     assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
 
 
@@ -396,7 +374,7 @@ def test_a_row_of_short_strips_is_asked_about_once() -> None:
 )
 def test_the_date_of_a_plan(written: str, found: bool) -> None:
     assert date(2026, 10, 1) == A_DAY
-    report = check({"job": {"date": written}})
+    report = check({"job.date": written})
     assert bool(of_rule(report, "odd-figure")) is found
     # Another day would give another report where the date lies ahead.
     assert (report.today is not None) is (written > "2027-10-01")
@@ -442,7 +420,7 @@ def test_large_buildings_have_more_to_spare() -> None:
     # 32 A a circuit, and 200 A in any case.
     def spare(current: int, circuits: int) -> bool:
         more = {f"X{number}": {"shares": "C1"} for number in range(circuits - 1)}
-        change = {"supply": {"available": f"{current} A"}, "circuits": more}
+        change = {"supply.available": f"{current} A", "circuits": more}
         return bool(of_rule(check(change), "odd-figure"))
 
     assert (spare(200, 1), spare(201, 1)) == (False, True)
@@ -451,7 +429,7 @@ def test_large_buildings_have_more_to_spare() -> None:
 
 def test_films_that_no_strip_is_cut_from_are_not_asked_about() -> None:
     film = {**BASE["materials"]["films"]["film-80"], "width": 5}
-    assert asked(check({"materials": {"films": {"spare": film}}})) == []
+    assert asked(check({"materials.films.spare": film})) == []
 
 
 def test_a_plan_without_a_job_has_no_date_to_look_at() -> None:

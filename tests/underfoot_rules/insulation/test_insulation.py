@@ -13,7 +13,7 @@ from underfoot.checking.report import PlanReport
 
 
 def _insulated(insulation: dict[str, Any], **room: Any) -> PlanReport:
-    return check({"rooms": {"room": {"insulation": insulation, **room}}})
+    return check({"rooms.room": {"insulation": insulation, **room}})
 
 
 def _bond(layers: list[Any], **room: Any) -> list[tuple[tuple[str, ...], float]]:
@@ -74,7 +74,7 @@ def _part(width: float, height: float, **layer: Any) -> dict[str, Any]:
 def test_how_many_pairs_of_courses_there_are(
     insulation: dict[str, Any] | None, checked: int, undecided: int
 ) -> None:
-    tally = tally_of(check({"rooms": {"room": {"insulation": insulation}}}), "insulation-bond")
+    tally = tally_of(check({"rooms.room.insulation": insulation}), "insulation-bond")
     assert (tally.checked, tally.found, tally.undecided) == (checked, 0, undecided)
 
 
@@ -219,7 +219,7 @@ def test_boards_of_different_layers_may_lie_on_each_other() -> None:
 
 def test_missing_insulation_silences_what_depends_on_it() -> None:
     concrete = {"kind": "concrete", "below": "ground", "moisture": "1.8 %"}
-    report = check({"rooms": {"room": {"insulation": None, "subfloor": concrete}}})
+    report = check({"rooms.room": {"insulation": None, "subfloor": concrete}})
     for rule in ("board", "cover", "overlap", "bond", "layers", "taped"):
         row = tally_of(report, f"insulation-{rule}")
         assert (row.found, row.undecided) == (0, 1), rule
@@ -228,7 +228,7 @@ def test_missing_insulation_silences_what_depends_on_it() -> None:
 
 
 def test_film_that_names_no_boards_is_undecided() -> None:
-    report = check({"materials": {"films": {"film-80": {"boards": None}}}})
+    report = check({"materials.films.film-80.boards": None})
     assert tally_of(report, "insulation-board").why == (
         "film film-80 does not say what boards it may lie on (`boards`)"
     )

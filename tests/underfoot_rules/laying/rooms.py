@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from tests.underfoot_rules.plans import BASE, BENCH, check, of_rule
+from tests.underfoot_rules.plans import BASE, BENCH, change_plan, check, of_rule
 from underfoot.checking.facts import Facts
-from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reading.plan_file import read_plan
 from underfoot_rules.laying.free_places import Clearances, find_offers, main_film
@@ -36,23 +35,21 @@ def change_of(strips: Strips, room: Mapping[str, Any] | None, **film: Any) -> di
         for name, strip in strips.items()
     }
     return {
-        "materials": {"films": {"film-80": film}},
-        "rooms": {
-            "room": {
-                "outline": [[0, 0], [6000, 0], [6000, 6000], [0, 6000]],
-                "rows": None,
-                "leads": None,
-                "sensor": None,
-                "elements": elements,
-                **(room or {}),
-            }
+        "materials.films.film-80": film,
+        "rooms.room": {
+            "outline": [[0, 0], [6000, 0], [6000, 6000], [0, 6000]],
+            "rows": None,
+            "leads": None,
+            "sensor": None,
+            "elements": elements,
+            **(room or {}),
         },
     }
 
 
 def offered(change: Mapping[str, Any]) -> list[dict[str, Any]]:
     """Give the strips that are found to fit, as a plan writes them, by the limits of the base."""
-    text = json.dumps(merge_patch(BASE, change))
+    text = json.dumps(change_plan(BASE, change))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems
     facts = Facts(reading.plan, BENCH.settings.numbers)

@@ -173,8 +173,8 @@ def test_the_film_with_the_most_area_is_offered() -> None:
     def found(length: float) -> int:
         elements = {"E1": {**wide, "length": length}, "E2": strip}
         change = {
-            "materials": {"films": {"narrow": {**narrow, "longest_strip": "9 m"}}},
-            "rooms": {"room": {**room, "elements": elements}},
+            "materials.films.narrow": {**narrow, "longest_strip": "9 m"},
+            "rooms.room": {**room, "elements": elements},
         }
         return len(of_rule(check(change), "cold-area"))
 
@@ -288,5 +288,5 @@ def test_an_offer_pinned_between_a_strip_and_a_slanted_wall_can_be_pasted() -> N
 
 
 def test_a_film_a_hair_wide_is_not_searched_for() -> None:
-    report = check({"materials": {"films": {"film-80": {"width": 1e-9}}}})
+    report = check({"materials.films.film-80.width": 1e-9})
     assert tally_of(report, "cold-area").why == "film-80 is less than 1 mm wide"

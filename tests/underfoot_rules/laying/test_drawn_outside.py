@@ -13,7 +13,7 @@ from underfoot.checking.report import ReportedFinding
 
 
 def outside(**room: Any) -> tuple[ReportedFinding, ...]:
-    return of_rule(check({"rooms": {"room": room}}), "drawn-outside-room")
+    return of_rule(check({"rooms.room": room}), "drawn-outside-room")
 
 
 def thing(x: float, kind: str = "floor-mounted", width: float = 380) -> dict[str, Any]:
@@ -82,13 +82,13 @@ def test_a_covered_area_may_be_drawn_generously_but_covers_something() -> None:
 
 def test_a_room_without_strips_is_looked_at_too() -> None:
     hall = {"outline": [[0, 0], [2000, 0], [2000, 1200], [0, 1200]], "fixtures": thing(5000)}
-    (found,) = of_rule(check({"rooms": {"hall": hall}}), "drawn-outside-room")
+    (found,) = of_rule(check({"rooms.hall": hall}), "drawn-outside-room")
     assert found.room == "hall"
 
 
 def clearance(**told: Any) -> tuple[ReportedFinding, ...]:
     stove = {"at": [3700, 1000], "size": [300, 600], "kind": "heat source", **told}
-    return of_rule(check({"rooms": {"room": {"fixtures": {"stove": stove}}}}), "fixture-clearance")
+    return of_rule(check({"rooms.room.fixtures.stove": stove}), "fixture-clearance")
 
 
 @pytest.mark.parametrize(
@@ -126,7 +126,7 @@ def test_no_strip_is_offered_or_asked_for_within_a_clearance() -> None:
             "fixtures": {"stove": {**stove, "clearance": asked}},
         }
         rules = ("cold-area", "floor-coverage", "fixture-clearance")
-        return {f.rule for f in check({"rooms": {"room": room}}).findings if f.rule in rules}
+        return {f.rule for f in check({"rooms.room": room}).findings if f.rule in rules}
 
     assert "cold-area" in report(50)
     assert report(1100) == set()

@@ -61,9 +61,7 @@ def test_strip_length(length: float, is_found: bool) -> None:
 
 
 def test_a_film_that_states_neither_is_not_judged() -> None:
-    report = check(
-        {"materials": {"films": {"film-80": {"cut_every": None, "longest_strip": None}}}}
-    )
+    report = check({"materials.films.film-80": {"cut_every": None, "longest_strip": None}})
     for rule, why in (
         ("cut-length", "the distance between the cut lines of film-80 is not given"),
         ("strip-length", "the longest strip of film-80 is not given"),

@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.laying.rooms import Strips, change_of
-from tests.underfoot_rules.plans import BASE
+from tests.underfoot_rules.plans import BASE, change_plan
 from underfoot.checking.facts import Facts, RoomFacts
-from underfoot.checking.page import merge_patch
 from underfoot.physics import rectangles
 from underfoot.reading.plan_file import read_plan
 from underfoot_rules.laying.may_lie import may_lie
@@ -22,7 +21,7 @@ TURNED: Strips = {**LAID, "E2": {"at": [4500, 4500], "along": "30 deg", "length"
 
 
 def room_of(strips: Strips) -> RoomFacts:
-    text = json.dumps(merge_patch(BASE, change_of(strips, None)))
+    text = json.dumps(change_plan(BASE, change_of(strips, None)))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems
     return Facts(reading.plan, {}).rooms["room"]

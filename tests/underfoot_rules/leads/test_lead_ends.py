@@ -100,7 +100,7 @@ def test_leads_in_a_room_without_strips_are_told_there() -> None:
         "junction_box": {"at": [0, 600], "height": 450},
         "leads": {"W9": {**LEAD, "route": ["junction-box", [900, 600]]}},
     }
-    report = check({"rooms": {"hall": hall}})
+    report = check({"rooms.hall": hall})
     assert [(f.room, f.severity) for f in of_rule(report, "nothing-heated")] == [("hall", "error")]
     tally = tally_of(report, "lead-loose-end")
     assert (tally.checked, tally.found, tally.undecided) == (2, 0, 1)

@@ -144,7 +144,7 @@ class TestFixtures:
         stove = {"at": [34, 2600], "size": [20, 20], "kind": "heat source"}
         way = lead(BOX, [30, 1500], [30, 2900], [20, 2900], [20, 20], [310, 20], "A")
         room = {"fixtures": {"stove": stove}, "leads": {"W1": way}}
-        (said,) = of_rule(check({"rooms": {"room": room}}), "lead-near-heat")
+        (said,) = of_rule(check({"rooms.room": room}), "lead-near-heat")
         assert "1 mm from stove" in said.message
 
     @pytest.mark.parametrize(
@@ -217,7 +217,7 @@ class TestOnEachOther:
         way = lead(BOX, [30, 1500], [30, 2000], [30, 30], "A")
         ((items, (severity, length)),) = found("lead-on-lead", {"leads": {"W1": way}}).items()
         assert (items, severity) == (("W1",), "warning")
-        (said,) = of_rule(check({"rooms": {"room": {"leads": {"W1": way}}}}), "lead-on-lead")
+        (said,) = of_rule(check({"rooms.room.leads.W1": way}), "lead-on-lead")
         assert "on itself" in said.message
         assert "two ways of W1" in said.remedy
         # From 300 mm off the box, (300^2 - 30^2)^0.5 = 298.5 up, to 2000, and 3 mm either way.
@@ -235,7 +235,7 @@ class TestOnEachOther:
 
     def test_in_one_line_with_very_many(self) -> None:
         room = {"leads": {f"W{n}": lead(BOX, [30, 1500], [30, 30], "A1") for n in range(1, 31)}}
-        report = check({"rooms": {"room": room}})
+        report = check({"rooms.room": room})
         ours = of_rule(report, "lead-on-lead")
         assert [each.items for each in ours] == [(f"W{n}",) for n in range(2, 31)]
         assert "W1, W10 and W11" in ours[-1].message
@@ -290,7 +290,7 @@ class TestThickness:
         assert not found("lead-thickness", room)
 
     def test_without_insulation_it_is_not_in_order_below_strips(self) -> None:
-        row = tally_of(check({"rooms": {"room": {"insulation": None}}}), "lead-thickness")
+        row = tally_of(check({"rooms.room.insulation": None}), "lead-thickness")
         assert (row.checked, row.found, row.undecided) == (1, 0, 1)
 
     def test_in_a_room_without_strips_the_floor_is_not_ours(self) -> None:
@@ -299,7 +299,7 @@ class TestThickness:
             "junction_box": {"at": [0, 1000]},
             "leads": {"W9": lead(BOX, [500, 1000])},
         }
-        row = tally_of(check({"rooms": {"other": other}}), "lead-thickness")
+        row = tally_of(check({"rooms.other": other}), "lead-thickness")
         assert (row.checked, row.found, row.undecided) == (2, 0, 0)
 
     def test_too_thick_at_best_is_known_without_a_size(self) -> None:
@@ -313,7 +313,7 @@ class TestNails:
         kinds = {"border": {"kind": "engineered wood", "thickness": 14, "fixing": fixing}}
         areas = [{"covering": "border", "over": over}, {"covering": "oak-14"}]
         room = {"covering": None, "coverings": areas, **room}
-        return room, {"materials": {"coverings": kinds}}
+        return room, {"materials.coverings": kinds}
 
     @pytest.mark.parametrize(("low", "seen"), [(33.0, False), (32.9, True)])
     def test_a_border_beside_a_lead(self, low: float, seen: bool) -> None:
@@ -359,7 +359,7 @@ class TestNails:
             assert (("W1", "border") in found("lead-under-nails", room, **top)) == seen
 
     def test_nailed_over_strips_is_told_once(self) -> None:
-        top = {"materials": {"coverings": {"oak-14": {"fixing": "nailed"}}}}
+        top = {"materials.coverings.oak-14.fixing": "nailed"}
         report = check({"rooms": {"room": {}}, **top})
         assert len(of_rule(report, "covering-fixing")) == 1
         assert not of_rule(report, "lead-under-nails")

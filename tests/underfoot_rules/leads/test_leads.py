@@ -18,7 +18,7 @@ RULES = (
 
 
 def route(*stops: Any, **room: Any) -> dict[str, Any]:
-    return {"rooms": {"room": {"leads": {"W1": {"route": list(stops)}}, **room}}}
+    return {"rooms.room": {"leads": {"W1": {"route": list(stops)}}, **room}}
 
 
 def lengths(change: dict[str, Any], rule: str) -> dict[tuple[str, ...], float]:

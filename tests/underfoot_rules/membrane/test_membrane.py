@@ -15,7 +15,7 @@ ROOM = [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]
 
 def _membrane(pieces: dict[str, Any], outline: list[list[int]] = ROOM) -> dict[str, Any]:
     membrane = {"runs": None, "pieces": pieces}
-    return {"rooms": {"room": {"outline": outline, "membrane": membrane}}}
+    return {"rooms.room": {"outline": outline, "membrane": membrane}}
 
 
 def _laps(pieces: dict[str, Any], outline: list[list[int]] = ROOM) -> list[tuple[Any, ...]]:
@@ -132,13 +132,13 @@ def test_lap_of_a_crooked_sheet_is_its_narrowest() -> None:
 
 
 def test_without_a_sheet_runs_cannot_be_judged() -> None:
-    report = check({"rooms": {"room": {"membrane": {"sheet": None}}}})
+    report = check({"rooms.room.membrane.sheet": None})
     for rule in ("membrane-cover", "membrane-overlap"):
         assert "the membrane's sheet is not given" in (tally_of(report, rule).why or "")
 
 
 def test_missing_membrane_silences_the_other_rules() -> None:
-    report = check({"rooms": {"room": {"membrane": None}}})
+    report = check({"rooms.room.membrane": None})
     assert of_rule(report, "membrane-missing")
     for rule in ("membrane-cover", "membrane-overlap", "membrane-taped"):
         row = tally_of(report, rule)
@@ -155,7 +155,7 @@ def test_missing_membrane_silences_the_other_rules() -> None:
     ],
 )
 def test_taped(change: dict[str, Any], says: str) -> None:
-    (finding,) = of_rule(check({"rooms": {"room": {"membrane": change}}}), "membrane-taped")
+    (finding,) = of_rule(check({"rooms.room.membrane": change}), "membrane-taped")
     assert says in finding.message
     assert ("stated not to be" in finding.message) is (False in change.values())
 
@@ -168,7 +168,7 @@ def test_taped(change: dict[str, Any], says: str) -> None:
     ],
 )
 def test_what_is_not_given_is_said_to_be_undecided(membrane: dict[str, Any], why: str) -> None:
-    report = check({"rooms": {"room": {"membrane": membrane}}})
+    report = check({"rooms.room.membrane": membrane})
     for rule in ("membrane-cover", "membrane-overlap"):
         tally = tally_of(report, rule)
         assert (tally.checked, tally.undecided, tally.why) == (1, 1, why)

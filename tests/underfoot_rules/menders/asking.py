@@ -9,9 +9,9 @@ from typing import Any
 import yaml
 
 from tests.seeded_faults.judging import BENCH
+from tests.underfoot_rules.plans import change_plan
 from underfoot.api.rules import Data
 from underfoot.checking.mend import Mend
-from underfoot.checking.page import merge_patch
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import by_rule, find_mends
 from underfoot.mending.trial import State, Trial
@@ -28,9 +28,8 @@ def _base() -> str:
 
 
 def plan(change: Any = None) -> Data:
-    """Give the base plan with a change (JSON Merge Patch) made to it."""
-    changed: Data = merge_patch(json.loads(_base()), change or {})
-    return changed
+    """Give the base plan with a change made to it."""
+    return change_plan(json.loads(_base()), change or {})
 
 
 def judge(data: Data) -> tuple[Trial, State]:

@@ -17,7 +17,7 @@ LAYERS = [{"material": "boards", "thickness": 22, "conductivity": "0.14 W/m/K"}]
 
 def oak(**told: object) -> Data:
     """Change the oak that lies, and have another beside it that does for the film."""
-    return {"materials": {"coverings": {"oak-14": told, "oak-10": OAK}}}
+    return {"materials.coverings": {"oak-14": told, "oak-10": OAK}}
 
 
 @pytest.mark.parametrize(
@@ -65,7 +65,7 @@ def test_a_covering_that_does_no_better_is_not_offered() -> None:
 
 def test_another_film_is_laid_until_it_is_cut() -> None:
     film = yaml.safe_load(BASE_PLAN)["materials"]["films"]["film-80"]
-    change = {"materials": {"films": {"film-80": {"suits": ["laminate"]}, "film-81": film}}}
+    change = {"materials.films": {"film-80": {"suits": ["laminate"]}, "film-81": film}}
     data = plan(change)
     assert says(data, "covering-suits-film") == [
         "Lay film film-81 in place of film-80 in room room."
@@ -78,12 +78,12 @@ def test_another_film_is_laid_until_it_is_cut() -> None:
 def test_a_film_of_another_width_is_not_offered() -> None:
     film = yaml.safe_load(BASE_PLAN)["materials"]["films"]["film-80"]
     films = {"film-80": {"suits": ["laminate"]}, "film-81": {**film, "width": 400}}
-    assert says(plan({"materials": {"films": films}}), "covering-suits-film") == []
+    assert says(plan({"materials.films": films}), "covering-suits-film") == []
 
 
 def test_an_underlay_is_chosen_that_leaves_the_covering_its_heat() -> None:
     # 0.15 are allowed for both, and the oak has 0.10.
-    thick = plan({"rooms": {"room": {"underlay": {"resistance": "0.09 m2 K/W"}}}})
+    thick = plan({"rooms.room.underlay.resistance": "0.09 m2 K/W"})
     assert says(thick, "covering-resistance") == [
         "Choose an underlay of at most 0.05 m² K/W for room room."
     ]
@@ -112,12 +112,12 @@ def test_boards_are_laid_that_spread_loads() -> None:
 def test_an_overlay_is_laid_loose(fixing: str, rule: str) -> None:
     overlay = {"thickness": 6, "material": "hardboard", "resistance": "0.02 m2 K/W",
                "fixing": fixing}  # fmt: skip
-    data = plan({"rooms": {"room": {"overlay": overlay}}})
+    data = plan({"rooms.room.overlay": overlay})
     assert mended(data, rule, "overlay")["rooms"]["room"]["overlay"]["fixing"] == "floating"
 
 
 def test_another_heater_gives_what_the_floor_cannot() -> None:
-    cold = plan({"rooms": {"room": {"heat_loss": "1200 W", "subfloor": {"layers": LAYERS}}}})
+    cold = plan({"rooms.room": {"heat_loss": "1200 W", "subfloor": {"layers": LAYERS}}})
     found = next(each for each in judge(cold)[1].standing if each.rule.id == "heat-demand").finding
     assert found.least is not None
     assert found.measured is not None
@@ -132,7 +132,7 @@ def test_another_heater_gives_what_the_floor_cannot() -> None:
 
 
 def test_a_barrier_is_laid_until_the_boards_lie_on_it() -> None:
-    damp = {"rooms": {"room": {"subfloor": {"kind": "concrete", "below": "ground"}}}}
+    damp = {"rooms.room.subfloor": {"kind": "concrete", "below": "ground"}}
     data = plan(damp)
     assert "Lay a damp barrier of pe-02 below the insulation of room room." in says(
         data, "moisture-barrier"
@@ -142,4 +142,4 @@ def test_a_barrier_is_laid_until_the_boards_lie_on_it() -> None:
 
 def test_nothing_is_offered_for_what_was_measured() -> None:
     wet = {"kind": "concrete", "below": "ground", "moisture": "4 %"}
-    assert says(plan({"rooms": {"room": {"subfloor": wet}}}), "moisture-reading") == []
+    assert says(plan({"rooms.room.subfloor": wet}), "moisture-reading") == []

@@ -119,7 +119,7 @@ def test_what_is_laid_is_joined_as_it_is_joined(status: str) -> None:
 
 def long_circuit(**film: Any) -> Data:
     """Give the base plan with a film of which one circuit may have four strips."""
-    return plan({"materials": {"films": {"film-80": {"longest_circuit": "12 m", **film}}}})
+    return plan({"materials.films.film-80": {"longest_circuit": "12 m", **film}})
 
 
 def test_a_circuit_is_divided_with_all_that_it_needs() -> None:
@@ -163,7 +163,7 @@ def test_nothing_is_divided_that_is_cut_and_joined() -> None:
 
 def test_weak_connectors_get_leads_of_their_own() -> None:
     # 3.3 A go through the first connector; two leads share them.
-    data = plan({"materials": {"films": {"film-80": {"largest_current": "2 A"}}}})
+    data = plan({"materials.films.film-80.largest_current": "2 A"})
     before = deepcopy(data)
     after = mended(data, "circuit-current")
     assert after["circuits"] == before["circuits"]
@@ -181,7 +181,7 @@ def test_a_row_of_equal_strips_is_written_out_where_some_change_circuit() -> Non
 
 
 def test_a_circuit_without_strips_is_left_out_unless_something_names_it() -> None:
-    data = plan({"circuits": {"C9": {"breaker": "10 A", "rcd": "30 mA"}}})
+    data = plan({"circuits.C9": {"breaker": "10 A", "rcd": "30 mA"}})
     assert mended(data, "nothing-heated", "C9") == plan()
     named = deepcopy(data)
     room(named)["leads"]["W9"] = {"circuit": "C9", "route": ["junction-box", [30, 1600]]}

@@ -17,7 +17,7 @@ SLAB = {"kind": "concrete", "below": "ground"}
 
 def room(**told: Any) -> Data:
     """Change the room."""
-    return {"rooms": {"room": told}}
+    return {"rooms.room": told}
 
 
 def boards(**told: Any) -> Data:

@@ -10,7 +10,7 @@ from tests.underfoot_rules.menders.asking import mended, mends, plan, says
 
 
 def circuit(**told: Any) -> dict[str, Any]:
-    return {"circuits": {"C1": told}}
+    return {"circuits.C1": told}
 
 
 # The base plan's seven strips of 2.75 m, 0.5 m wide, of 80 W/m2 draw 770 W / 230 V = 3.3 A.
@@ -103,7 +103,7 @@ def test_crowded_strips_get_an_rcd_each() -> None:
 
 def test_strips_that_leak_too_much_for_one_rcd_are_divided() -> None:
     # 9.6 m² of film leak 9.6 mA; 9 mA are 30 % of 30.
-    data = plan({"materials": {"films": {"film-80": {"leakage": "1 mA/m2"}}}})
+    data = plan({"materials.films.film-80.leakage": "1 mA/m2"})
     after = mended(data, "rcd-leakage")
     assert [each["rcd"] for each in after["circuits"].values()] == ["30 mA", "30 mA"]
     data["tests"] = [{"circuit": "C1", "stage": "made up"}]
@@ -117,7 +117,7 @@ def test_a_thin_wire_is_made_as_thick_as_what_stands_before_it_lets_through() ->
 
 
 def test_a_thin_lead_is_mended_until_it_is_laid() -> None:
-    thin = {"rooms": {"room": {"leads": {"W1": {"size": "1 mm2"}}}}}
+    thin = {"rooms.room.leads.W1.size": "1 mm2"}
     assert says(plan(thin), "conductor-size") == ["Lay lead W1 in 1.5 mm²."]
     assert says(plan({**thin, "status": "laid"}), "conductor-size") == []
 
@@ -152,7 +152,7 @@ def test_no_capacity_is_worked_out_where_nothing_is_known_to_derate() -> None:
 
 def test_no_lead_is_made_thicker_than_boards_bear() -> None:
     def lead(capacity: str) -> Any:
-        return {"rooms": {"room": {"leads": {"W1": {"capacity": capacity}}}}}
+        return {"rooms.room.leads.W1.capacity": capacity}
 
     # A1 at 40 °C: 14.5 A × 0.87 for 1.5 mm², 26 A × 0.87 for 4 mm²; 3.35 A are drawn.
     assert says(plan(lead("2 A")), "cable-capacity") == [

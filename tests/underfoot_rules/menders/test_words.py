@@ -39,37 +39,25 @@ def test_a_step_that_is_done_is_a_record(status: str) -> None:
 
 def test_a_step_done_when_the_strips_were_joined_is_a_record() -> None:
     tests = [{"circuit": "C1", "stage": "made up"}]
-    joined = {"tests": tests, "method_statement": {"connector_tool": "pliers"}}
+    joined = {"tests": tests, "method_statement.connector_tool": "pliers"}
     assert says(plan(joined), "method-statement") == []
-    taped = {"tests": tests, "method_statement": {"elements_taped": None}}
+    taped = {"tests": tests, "method_statement.elements_taped": None}
     assert len(says(plan(taped), "method-statement")) == 1
 
 
 @pytest.mark.parametrize(
     ("change", "path", "right"),
     [
-        ({"circuits": {"C1": {"rcd": "0.03 mA"}}}, ("circuits", "C1", "rcd"), "30 mA"),
+        ({"circuits.C1.rcd": "0.03 mA"}, ("circuits", "C1", "rcd"), "30 mA"),
+        ({"circuits.C1.cable.size": "25 mm2"}, ("circuits", "C1", "cable", "size"), "2.5 mm2"),
+        ({"rooms.room.thermostat.height": 14}, ("rooms", "room", "thermostat", "height"), 1400),
+        ({"circuits.C1.cable.length": 14}, ("circuits", "C1", "cable", "length"), 14000),
         (
-            {"circuits": {"C1": {"cable": {"size": "25 mm2"}}}},
-            ("circuits", "C1", "cable", "size"),
-            "2.5 mm2",
-        ),
-        (
-            {"rooms": {"room": {"thermostat": {"height": 14}}}},
-            ("rooms", "room", "thermostat", "height"),
-            1400,
-        ),
-        (
-            {"circuits": {"C1": {"cable": {"length": 14}}}},
-            ("circuits", "C1", "cable", "length"),
-            14000,
-        ),
-        (
-            {"rooms": {"room": {"sensor": {"channel": {"width": 1.3}}}}},
+            {"rooms.room.sensor.channel.width": 1.3},
             ("rooms", "room", "sensor", "channel", "width"),
             13,
         ),
-        ({"circuits": {"C1": {"breaker": "11 A"}}}, ("circuits", "C1", "breaker"), "6 A"),
+        ({"circuits.C1.breaker": "11 A"}, ("circuits", "C1", "breaker"), "6 A"),
     ],
 )
 def test_a_slip_that_leaves_no_doubt_is_put_right(
@@ -82,16 +70,16 @@ def test_a_slip_that_leaves_no_doubt_is_put_right(
 @pytest.mark.parametrize(
     "change",
     [
-        {"supply": {"available": "4000 A"}},
-        {"rooms": {"room": {"heat_loss": "5 W"}}},
-        {"rooms": {"room": {"height": 240}}},
-        {"materials": {"sheets": {"pe-02": {"thickness": 0.02}}}},
-        {"materials": {"boards": {"board-10": {"thickness": 0.01}}}},
+        {"supply.available": "4000 A"},
+        {"rooms.room.heat_loss": "5 W"},
+        {"rooms.room.height": 240},
+        {"materials.sheets.pe-02.thickness": 0.02},
+        {"materials.boards.board-10.thickness": 0.01},
         {"rooms": {"room": {"sensor": {"channel": {"width": 1.3}}}}, "status": "laid"},
-        {"circuits": {"C1": {"cable": {"size": "70 mm2"}}}},
-        {"circuits": {"C1": {"cable": {"size": "100 mm2"}}}},  # 10 mm² is made, and 1 mm², too
-        {"circuits": {"C1": {"rcd": "4 A"}}},
-        {"job": {"date": "2126-09-14"}},
+        {"circuits.C1.cable.size": "70 mm2"},
+        {"circuits.C1.cable.size": "100 mm2"},  # 10 mm² is made, and 1 mm², too
+        {"circuits.C1.rcd": "4 A"},
+        {"job.date": "2126-09-14"},
     ],
 )
 def test_what_records_a_fact_or_leaves_a_doubt_is_left_to_who_knows(change: Data) -> None:
@@ -99,7 +87,7 @@ def test_what_records_a_fact_or_leaves_a_doubt_is_left_to_who_knows(change: Data
 
 
 def test_a_grid_is_laid_earthed_until_it_is_covered() -> None:
-    bare = {"materials": {"films": {"film-80": {"protection_class": "I"}}}}
+    bare = {"materials.films.film-80.protection_class": "I"}
     data = plan(bare)
     assert mended(data, "protective-grid")["rooms"]["room"]["grid"] == {
         "mesh": 30, "earthed": True, "protective_conductor": "4 mm2"
@@ -118,7 +106,7 @@ def test_a_grid_is_laid_earthed_until_it_is_covered() -> None:
     ],
 )
 def test_a_grid_is_earthed_or_left_out(grid: Data, after: Data) -> None:
-    data = plan({"rooms": {"room": {"grid": grid}}})
+    data = plan({"rooms.room.grid": grid})
     assert mended(data, "protective-grid")["rooms"]["room"]["grid"] == after
     assert says(data, "protective-grid")[1] == (
         "Leave out the grid of room room, which nothing asks for."
@@ -133,12 +121,12 @@ def test_a_wide_mesh_is_closed() -> None:
 
 
 def test_no_grid_makes_class_iii_safe_on_the_mains() -> None:
-    data = plan({"materials": {"films": {"film-80": {"protection_class": "III"}}}})
+    data = plan({"materials.films.film-80.protection_class": "III"})
     assert says(data, "protective-grid") == []
 
 
 def test_the_mains_are_called_the_mains() -> None:
-    data = plan({"supply": {"system": "SELV"}})
+    data = plan({"supply.system": "SELV"})
     assert says(data, "selv-source") == ["Write `system: mains`: 230 V is no extra-low voltage."]
     assert mended(data, "selv-source")["supply"]["voltage"] == "230 V"
 
@@ -175,7 +163,7 @@ def test_a_stronger_source_is_taken() -> None:
 
 
 def test_a_fuller_supply_is_never_written() -> None:
-    assert says(plan({"supply": {"available": "2 A"}}), "supply-capacity") == []
+    assert says(plan({"supply.available": "2 A"}), "supply-capacity") == []
 
 
 def test_a_waiver_that_does_not_hold_is_taken_out() -> None:

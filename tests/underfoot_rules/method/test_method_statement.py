@@ -16,24 +16,20 @@ def busbars(stated: str | None, first: str | None, second: str | None) -> tuple[
     """Lay a strip of a second film beside the row; `lies` of both, and what is stated."""
     report = check(
         {
-            "materials": {
-                "films": {"film-80": {"lies": first}, "film-81": {**FILM, "lies": second}}
+            "materials.films": {"film-80": {"lies": first}, "film-81": {**FILM, "lies": second}},
+            "rooms.room": {
+                "elements": {
+                    "E1": {
+                        "film": "film-81",
+                        "at": [3560, 60],
+                        "along": "y",
+                        "length": 250,
+                        "circuit": "C1",
+                    }
+                },
+                "leads": {"W1": {"route": [*ROUTE, [3810, 30], "E1"]}},
             },
-            "rooms": {
-                "room": {
-                    "elements": {
-                        "E1": {
-                            "film": "film-81",
-                            "at": [3560, 60],
-                            "along": "y",
-                            "length": 250,
-                            "circuit": "C1",
-                        }
-                    },
-                    "leads": {"W1": {"route": [*ROUTE, [3810, 30], "E1"]}},
-                }
-            },
-            "method_statement": {"busbars": stated},
+            "method_statement.busbars": stated,
         }
     )
     found = of_rule(report, "method-statement")

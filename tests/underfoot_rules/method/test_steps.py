@@ -30,7 +30,7 @@ def test_what_is_not_stated_is_told_as_it_is_to_be_written(step: str, right: str
 
 
 def test_busbars_of_a_film_that_does_not_say_may_lie_either_way() -> None:
-    film = {"materials": {"films": {"film-80": {"lies": None}}}}
+    film = {"materials.films.film-80.lies": None}
     (finding,) = of_rule(check({**film, "method_statement": {"busbars": None}}), RULE)
     assert finding.remedy.startswith("State `busbars: down` or `up`; ")
 
@@ -44,12 +44,12 @@ def test_a_plan_without_a_statement_states_nothing() -> None:
     ("bared", "found"), [(4.9, True), (5, False), (6, False), (7, False), (7.1, True)]
 )
 def test_six_millimetres_are_bared_within_one(bared: float, found: bool) -> None:
-    report = check({"method_statement": {"bare_conductor": bared}})
+    report = check({"method_statement.bare_conductor": bared})
     assert [one.severity for one in of_rule(report, RULE)] == ["error"] * found
 
 
 @pytest.mark.parametrize(("limit", "found"), [(7, False), (7.1, True), (4.9, True), (5, False)])
 def test_another_length_may_be_right(limit: float, found: bool) -> None:
     limits = {RULE: {"bare_conductor": limit}}
-    report = check({"method_statement": {"bare_conductor": 6}}, limits=limits)
+    report = check({"method_statement.bare_conductor": 6}, limits=limits)
     assert [one.severity for one in of_rule(report, RULE)] == ["error"] * found

@@ -125,10 +125,8 @@ def test_a_later_reading_of_a_strip_replaces_the_earlier_one() -> None:
 
 def test_a_strip_of_another_circuit_is_told_and_counts_for_nothing() -> None:
     change = {
-        "rooms": {
-            "room": {"rows": {"A": {"lengths": [2750] * 6 + [{"length": 2750, "circuit": "C2"}]}}}
-        },
-        "circuits": {"C2": {"thermostat": "room", "shares": "C1"}},
+        "rooms.room.rows.A.lengths": [2750] * 6 + [{"length": 2750, "circuit": "C2"}],
+        "circuits.C2": {"thermostat": "room", "shares": "C1"},
     }
     found_ = of_rule(
         report(visit(load_resistance="80.1667 ohm"), status="for review", **change),
@@ -180,10 +178,8 @@ def test_the_latest_of_the_stages_before_counts() -> None:
 
 def test_another_circuits_dates_do_not_count() -> None:
     change = {
-        "rooms": {
-            "room": {"rows": {"A": {"lengths": [2750] * 6 + [{"length": 2750, "circuit": "C2"}]}}}
-        },
-        "circuits": {"C2": {"thermostat": "room", "shares": "C1"}},
+        "rooms.room.rows.A.lengths": [2750] * 6 + [{"length": 2750, "circuit": "C2"}],
+        "circuits.C2": {"thermostat": "room", "shares": "C1"},
     }
     other = visit(circuit="C2", strips=None, date="2026-09-28")
     covered = visit("covered", date="2026-09-22", strips=None)
@@ -321,7 +317,7 @@ def test_the_voltage_is_enough_and_pierces_nothing(volts: float, is_found: bool)
 def test_nothing_is_measured_against_a_grid_that_is_not_there() -> None:
     against = visit(against="grid")
     assert found("insulation-resistance", against) == [("error", ("C1", "laid"))]
-    grid = {"rooms": {"room": {"grid": {"mesh": 25, "earthed": True}}}}
+    grid = {"rooms.room.grid": {"mesh": 25, "earthed": True}}
     assert not of_rule(report(against, **grid), "insulation-resistance")
 
 

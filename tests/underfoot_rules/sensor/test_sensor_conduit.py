@@ -13,7 +13,7 @@ BOX = "junction-box"
 
 
 def found(sensor: dict[str, Any], **room: Any) -> dict[tuple[str, ...], float]:
-    report = check({"rooms": {"room": {"sensor": {"cable": "9 m", **sensor}, **room}}})
+    report = check({"rooms.room": {"sensor": {"cable": "9 m", **sensor}, **room}})
     return {
         each.items: each.measured.value
         for each in of_rule(report, "sensor-way")
@@ -79,7 +79,7 @@ def test_clear_of_what_is_screwed_down(kind: str, gap: float, seen: bool) -> Non
 
 
 def test_without_a_route_it_is_not_in_order() -> None:
-    report = check({"rooms": {"room": {"sensor": {"route": None}}}})
+    report = check({"rooms.room.sensor.route": None})
     row = tally_of(report, "sensor-way")
     assert (row.checked, row.found, row.undecided) == (1, 0, 1)
     assert "`sensor.route`" in str(row.reasons)
@@ -101,7 +101,7 @@ def test_a_conduit_deeper_than_the_boards(
         "channel": {"depth": depth, "cut_into": cut_into},
         "conduit": {"depth": depth},
     }
-    report = check({"rooms": {"room": {"sensor": sections}}})
+    report = check({"rooms.room.sensor": sections})
     assert [each.severity for each in of_rule(report, "sensor-channel")] == (
         [severity] if severity else []
     )

@@ -58,11 +58,7 @@ def test_gaps_of_up_to_10_mm_are_no_edge(spacing: float, depth: float | None) ->
     }  # fmt: skip
     x = 60 + 2 * (500 + spacing) + 250
     report = check(
-        {
-            "rooms": {
-                "room": {"rows": {"A": {**strips, "lengths": None}}, "sensor": {"at": [x, 1500]}}
-            }
-        }
+        {"rooms.room": {"rows": {"A": {**strips, "lengths": None}}, "sensor": {"at": [x, 1500]}}}
     )
     found = of_rule(report, "sensor-depth")
     if depth is None:
@@ -110,7 +106,7 @@ def test_the_note_names_the_deepest_point() -> None:
 
 
 def test_without_a_sensor_every_other_rule_is_silent() -> None:
-    report = check({"rooms": {"room": {"sensor": None}}})
+    report = check({"rooms.room.sensor": None})
     assert of_rule(report, "sensor-missing")
     for rule in SENSOR_RULES:
         tally = tally_of(report, rule)

@@ -14,7 +14,7 @@ from underfoot.checking.report import ReportedFinding
 
 
 def seam(**room: Any) -> tuple[ReportedFinding, ...]:
-    return of_rule(check({"rooms": {"room": room}}), "sensor-seam")
+    return of_rule(check({"rooms.room": room}), "sensor-seam")
 
 
 def sensor(x: float, y: float = 1500, **told: Any) -> dict[str, Any]:
@@ -51,7 +51,7 @@ def test_the_place_that_would_do_is_on_no_seam_and_deep_enough() -> None:
     (found,) = seam(**sensor(1060))
     place = re.search(r"Move it to \[(\d+), (\d+)\]", found.remedy)
     assert place is not None
-    report = check({"rooms": {"room": sensor(float(place[1]), float(place[2]))}})
+    report = check({"rooms.room": sensor(float(place[1]), float(place[2]))})
     assert not [f for f in report.findings if f.rule.startswith("sensor-")]
 
 
@@ -95,5 +95,5 @@ def test_where_the_seam_alone_is_deep_enough_it_is_the_best_place(
 
 
 def test_a_room_without_a_sensor_is_not_called_in_order() -> None:
-    row = tally_of(check({"rooms": {"room": {"sensor": None}}}), "sensor-seam")
+    row = tally_of(check({"rooms.room.sensor": None}), "sensor-seam")
     assert (row.found, row.undecided) == (0, 1)

@@ -140,7 +140,7 @@ def test_the_cable_goes_across_to_the_thermostat() -> None:
     ],
 )
 def test_cable_reach_that_cannot_be_judged(room: dict[str, Any], why: str) -> None:
-    tally = tally_of(check({"rooms": {"room": room}}), "sensor-cable-reach")
+    tally = tally_of(check({"rooms.room": room}), "sensor-cable-reach")
     assert (tally.found, tally.undecided, tally.why) == (0, 1, why)
 
 
@@ -233,7 +233,7 @@ def test_a_mere_crossing_measures_nothing(y: float, is_found: bool) -> None:
 
 def test_every_lead_is_counted() -> None:
     leads = {f"W{n}": {"circuit": "C1", "route": ["junction-box", [30, 1500]]} for n in range(1, 6)}
-    tally = tally_of(check({"rooms": {"room": {"leads": leads}}}), "sensor-near-lead")
+    tally = tally_of(check({"rooms.room.leads": leads}), "sensor-near-lead")
     assert (tally.checked, tally.found, tally.undecided) == (5, 0, 0)
 
 

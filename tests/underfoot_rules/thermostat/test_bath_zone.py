@@ -15,7 +15,7 @@ HALL = {"outline": [[0, 0], [2000, 0], [2000, 1200], [0, 1200]]}
 
 
 def zones(fixtures: dict[str, Any], **room: Any) -> tuple[ReportedFinding, ...]:
-    return of_rule(check({"rooms": {"room": {"fixtures": fixtures, **room}}}), "bath-zone")
+    return of_rule(check({"rooms.room": {"fixtures": fixtures, **room}}), "bath-zone")
 
 
 def test_no_bath_nothing_to_judge() -> None:
@@ -172,9 +172,9 @@ def on_selv(
     }
     report = check(
         {
-            "materials": {"films": {"film-80": {"voltage": f"{volts} V", "output": "5 W/m"}}},
+            "materials.films.film-80": {"voltage": f"{volts} V", "output": "5 W/m"},
             "supply": {"voltage": f"{volts} V", "system": "SELV", "source": source},
-            "rooms": {"room": room},
+            "rooms.room": room,
         }
     )
     return [f.items for f in of_rule(report, "bath-zone")]
@@ -214,12 +214,12 @@ def test_selv_by_name_is_excused_from_nothing(source: Any) -> None:
 
 def test_a_bathroom_with_neither_bath_nor_shower_is_not_called_in_order() -> None:
     basin = {"basin": {"at": [3500, 0], "size": [500, 400], "kind": "basin"}}
-    report = check({"rooms": {"room": {"use": "bathroom", "fixtures": basin}}})
+    report = check({"rooms.room": {"use": "bathroom", "fixtures": basin}})
     row = tally_of(report, "bath-zone")
     assert (row.checked, row.undecided) == (2, 2)
     assert "no bath or shower is drawn" in (row.why or "")
     high = {"use": "bathroom", "thermostat": {"height": 2250}, "junction_box": {"height": 2250}}
-    row = tally_of(check({"rooms": {"room": high}}), "bath-zone")
+    row = tally_of(check({"rooms.room": high}), "bath-zone")
     assert (row.checked, row.undecided) == (2, 0)  # out of every zone, wherever the bath is
 
 
@@ -227,7 +227,7 @@ def test_a_room_with_a_bath_is_a_bathroom_for_every_rule() -> None:
     # Film of class II in a "living" room: no grid, unless a bath is drawn.
     bath = {"bath": {"at": [3700, 0], "size": [300, 1000], "kind": "bath"}}
     for fixtures, found in ((None, 0), (bath, 1)):
-        report = check({"rooms": {"room": {"use": "living", "fixtures": fixtures}}})
+        report = check({"rooms.room": {"use": "living", "fixtures": fixtures}})
         assert len(of_rule(report, "protective-grid")) == found
     # 33 degC are allowed on its floor, where the covering bears it.
     change = {

@@ -14,7 +14,7 @@ RULES = ("box-place", "box-reach", "thermostat-place")
 
 
 def findings(rule: str, **room: Any) -> tuple[ReportedFinding, ...]:
-    return of_rule(check({"rooms": {"room": room}}), rule)
+    return of_rule(check({"rooms.room": room}), rule)
 
 
 def box(rule: str, x: float, y: float, height: float | None, **room: Any) -> list[str]:
@@ -93,7 +93,7 @@ def test_outside_and_on_no_wall_are_told_apart() -> None:
     ("height", "said"), [(0, "warning"), (49.9, "warning"), (50, None), (None, "undecided")]
 )
 def test_a_box_on_the_wall_by_its_height(height: float | None, said: str | None) -> None:
-    report = check({"rooms": {"room": {"junction_box": {"height": height}}}})
+    report = check({"rooms.room.junction_box.height": height})
     row = tally_of(report, "box-reach")
     assert (row.found, row.undecided) == (int(said == "warning"), int(said == "undecided"))
 
@@ -165,7 +165,7 @@ def test_a_fixture_lower_than_the_box_does_not_hide_it(
 ) -> None:
     bench = {"at": [3620, 1400], "size": [380, 600], "kind": "floor-mounted", "height": top}
     room = {"fixtures": {"bench": bench}, "junction_box": {"at": [4000, 1500], "height": height}}
-    row = tally_of(check({"rooms": {"room": room}}), "box-reach")
+    row = tally_of(check({"rooms.room": room}), "box-reach")
     assert (row.found, row.undecided) == (int(said == "warning"), int(said == "undecided"))
 
 
@@ -188,12 +188,12 @@ def test_in_a_corner_the_freer_wall_counts() -> None:
 
 def test_the_box_of_a_room_without_strips_is_judged_too() -> None:
     hall = {"outline": [[0, 0], [2000, 0], [2000, 1200], [0, 1200]]}
-    report = check({"rooms": {"hall": {**hall, "junction_box": {"at": [900, 600]}}}})
+    report = check({"rooms.hall": {**hall, "junction_box": {"at": [900, 600]}}})
     assert [(f.room, f.severity) for f in of_rule(report, "box-place")] == [("hall", "error")]
 
 
 def test_a_box_that_must_leave_its_place_is_told_once() -> None:
-    report = check({"rooms": {"room": {"junction_box": {"at": [3780, 1500], "height": 0}}}})
+    report = check({"rooms.room.junction_box": {"at": [3780, 1500], "height": 0}})
     assert len(of_rule(report, "box-place")) == 1
     assert (tally_of(report, "box-reach").found, tally_of(report, "box-reach").undecided) == (0, 1)
 
@@ -241,11 +241,9 @@ def test_a_thermostat_is_on_a_wall(x: float, is_found: bool) -> None:
 def test_a_thermostat_above_the_box_is_off_the_wall_with_it() -> None:
     report = check(
         {
-            "rooms": {
-                "room": {
-                    "thermostat": {"at": None},
-                    "junction_box": {"at": [3780, 1500], "height": 450},
-                }
+            "rooms.room": {
+                "thermostat": {"at": None},
+                "junction_box": {"at": [3780, 1500], "height": 450},
             }
         }
     )
@@ -271,7 +269,7 @@ def test_a_thermostat_behind_furniture(
         "fixtures": {"wardrobe": wardrobe},
         "thermostat": {"at": [4000, 1500], "height": height},
     }
-    row = tally_of(check({"rooms": {"room": room}}), "thermostat-place")
+    row = tally_of(check({"rooms.room": room}), "thermostat-place")
     assert (row.found, row.undecided) == (int(said == "warning"), int(said == "undecided"))
 
 

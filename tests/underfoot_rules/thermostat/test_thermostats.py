@@ -121,7 +121,7 @@ def test_circuits_on_one_contact(
 
 def test_a_room_switched_from_another_needs_no_thermostat_of_its_own() -> None:
     rooms = {"annexe": second_room(thermostat=None)}
-    report = check({"rooms": rooms, "circuits": {"C2": {"thermostat": "room", "shares": "C1"}}})
+    report = check({"rooms": rooms, "circuits.C2": {"thermostat": "room", "shares": "C1"}})
     assert not of_rule(report, "thermostat-missing")
     for rule in RULES:
         assert tally_of(report, rule).checked == 1  # the one thermostat
@@ -132,7 +132,7 @@ def test_a_room_switched_from_another_needs_no_thermostat_of_its_own() -> None:
                     "annexe": second_room(thermostat=None),
                     **thermostat(switches="6 A")["rooms"],
                 },
-                "circuits": {"C2": {"thermostat": "room", "shares": "C1"}},
+                "circuits.C2": {"thermostat": "room", "shares": "C1"},
             }
         ),
         "thermostat-rating",
@@ -142,7 +142,7 @@ def test_a_room_switched_from_another_needs_no_thermostat_of_its_own() -> None:
 
 
 def test_missing_silences_what_is_asked_of_it() -> None:
-    report = check({"rooms": {"room": {"thermostat": None}}})
+    report = check({"rooms.room.thermostat": None})
     (finding,) = of_rule(report, "thermostat-missing")
     assert finding.path == "rooms.room"
     for rule in RULES:
@@ -152,7 +152,7 @@ def test_missing_silences_what_is_asked_of_it() -> None:
 
 def test_strips_on_no_circuit_leave_it_open() -> None:
     rows = {"A": {**BASE["rooms"]["room"]["rows"]["A"], "circuit": None}}
-    report = check({"rooms": {"room": {"rows": rows}}})
+    report = check({"rooms.room.rows": rows})
     row = tally_of(report, "thermostat-missing")
     assert (row.may_be_errors, row.why) == (1, "its strips are on no known circuit")
 

@@ -159,7 +159,7 @@ def test_of_two_sensors_one_thermostat_reads_one() -> None:
 
 
 def test_without_any_sensor_sensor_missing_speaks() -> None:
-    report = check({"rooms": {"room": {"sensor": None}}})
+    report = check({"rooms.room.sensor": None})
     assert [f.room for f in of_rule(report, "sensor-missing")] == ["room"]
     tally = tally_of(report, "floor-unlimited")
     assert (tally.found, tally.undecided, tally.why) == (0, 1, "there is no floor sensor")
@@ -224,7 +224,7 @@ def test_a_sensor_below_a_strip_on_no_thermostat_is_not_called_in_order() -> Non
 
 
 def test_a_thermostat_that_is_not_drawn_reads_nothing() -> None:
-    report = check({"rooms": {"room": {"thermostat": None}}})
+    report = check({"rooms.room.thermostat": None})
     tally = tally_of(report, "sensor-other-strip")
     assert tally.why == "no thermostat is drawn that reads the sensor"
     assert of_rule(report, "thermostat-missing")
@@ -255,7 +255,7 @@ def test_an_idle_thermostat_names_the_circuits_that_heat_its_room() -> None:
 
 
 def test_a_circuit_on_no_thermostat_speaks_for_the_idle_one() -> None:
-    report = check({"circuits": {"C1": {"thermostat": None}}})
+    report = check({"circuits.C1.thermostat": None})
     assert [f.room for f in of_rule(report, "thermostat-missing")] == ["room"]
     tally = tally_of(report, "thermostat-idle")
     assert tally.why == "circuits of the room are on no thermostat (thermostat-missing)"
@@ -322,7 +322,7 @@ def test_many_strips_are_counted() -> None:
 
 
 def test_a_thermostat_that_is_not_drawn_is_no_other_rooms() -> None:
-    report = check({"rooms": {"room": {"thermostat": None}}})
+    report = check({"rooms.room.thermostat": None})
     assert not of_rule(report, "floor-unlimited")
     assert tally_of(report, "floor-unlimited").checked == 0
 
