@@ -114,22 +114,11 @@ def _pieces(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     yield doing.lay_in_pieces(reading.room, match["who"], pieces)
 
 
-def _divided(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    pieces = [float(match["one"]), float(match["other"])]
-    yield doing.lay_in_pieces(reading.room, match["who"], pieces, gap=1.0)
-
-
 def _add(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     yield doing.all_of(
-        (
-            doing.add_strip(reading.room, "NEW", yaml.safe_load(match[1])),
-            doing.put_into_route(reading.room, match[2], "NEW", match[3]),
-        )
+        doing.add_strip(reading.room, "NEW", yaml.safe_load(match[1])),
+        doing.put_into_route(reading.room, match[2], "NEW", match[3]),
     )
-
-
-def _sensor(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.move_sensor(reading.room, (float(match[1]), float(match[2])))
 
 
 def _hung(match: re.Match[str], reading: Reading) -> Iterator[Do]:
@@ -171,11 +160,6 @@ def _undo(why: str) -> Do:
     return do
 
 
-def _route(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    beside = match["beside"]
-    yield doing.put_into_route(reading.room, match["lead"], match["who"], beside)
-
-
 def _split(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     parts = []
     for said in re.findall(r"(?:: |; )([^:;]*?) \([\d.]+ A, [\d.]+ m\)", match[0]):
@@ -191,7 +175,7 @@ def _split(match: re.Match[str], reading: Reading) -> Iterator[Do]:
         return
     room = reading.data["circuits"][reading.item]["thermostat"]
     switch = {"poles": int(contactor[1]), "rating": "16 A"}
-    yield doing.all_of((split, doing.set_at(f"rooms.{room}.thermostat", "contactor", switch)))
+    yield doing.all_of(split, doing.set_at(f"rooms.{room}.thermostat", "contactor", switch))
 
 
 def _span(first: str, last: str) -> list[str]:
@@ -204,33 +188,12 @@ def _span(first: str, last: str) -> list[str]:
     return [f"{head[1]}{number}" for number in range(one, other + way, way)]
 
 
-def _legs(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.set_at(f"rooms.{reading.room}.fixtures.{match[1]}", "clear", float(match[2]))
-
-
-def _lap(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.lap_sheets(reading.room, float(match[1]))
-
-
-def _layer(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.add_layers(reading.room, 1, crossing=True)
-
-
-def _layers(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    count = 1 if match[1] == "One" else int(match[1])
-    yield doing.add_layers(reading.room, count, crossing=False)
-
-
 def _stagger(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     layers = reading.data["rooms"][reading.room]["insulation"]["layers"]
     found = re.search(r"\d+", reading.item)
     which = int(found[0]) - 1 if found and reading.item.startswith("layer") else 0
     yield doing.set_at(f"rooms.{reading.room}.insulation.layers.{which % len(layers)}", "stagger",
                        float(match[1]))  # fmt: skip
-
-
-def _straight(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.straighten_conduit(reading.room)
 
 
 def _film(match: re.Match[str], reading: Reading) -> Iterator[Do]:
@@ -256,27 +219,12 @@ def _poles(match: re.Match[str], reading: Reading) -> Iterator[Do]:
                            {**old, "poles": int(match[1])})  # fmt: skip
 
 
-def _contactor(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.set_at(f"{reading.finding.path}.contactor", "rating", f"{match[1]} A")
-
-
-def _grid(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    yield doing.set_at(f"rooms.{reading.room}", "grid", yaml.safe_load(match[1]))
-
-
 def _earth(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     path = f"rooms.{reading.room}.grid"
     yield doing.all_of(
-        (
-            doing.set_at(path, "protective_conductor", f"{match[1]} mm2"),
-            doing.set_at(path, "earthed", True),
-        )
+        doing.set_at(path, "protective_conductor", f"{match[1]} mm2"),
+        doing.set_at(path, "earthed", True),
     )
-
-
-def _source(match: re.Match[str], reading: Reading) -> Iterator[Do]:
-    source: dict[str, Any] = yaml.safe_load(match[1])
-    yield doing.set_at("supply", "source", source)
 
 
 BENDS = r"the bends of leads? (?P<leads>[\w\-]+(?:, [\w\-]+)*(?: and [\w\-]+)?) with it"
@@ -301,13 +249,16 @@ SAID: tuple[tuple[str, str, Read], ...] = (
     ("length", rf"Make {WHO} (?P<lengths>[\d.]+ mm(?: or [\d.]+ mm)?) long", _lengths),
     ("pieces", rf"Lay {WHO} as \d+ strips end to end, (?P<pieces>[\d.+ m]+)", _pieces),
     ("pieces", rf"Divide {WHO} at [\w\-]+: (?P<one>[\d.]+) mm on one side and (?P<other>[\d.]+) mm",
-     _divided),
+     lambda m, r: [doing.lay_in_pieces(r.room, m["who"], [*map(float, m.group("one", "other"))], 1)]),
     ("add strip", r"Add (\{film[^}]*\}), and put it into the route of ([\w\-]+), next to ([\w\-]+)",
      _add),
     ("sensor's place", rf"(?:Move it to|Draw one at) {AT}: below (?:a|one) strip[^.]*?"
-     r"[\d.]+ mm from the edge of[\w ]*", _sensor),
-    ("sensor's place", rf"Move it to the deepest point, {AT}", _sensor),
-    ("sensor's way", rf"Take the sensor's conduit straight from {AT} to {AT}", _straight),
+     r"[\d.]+ mm from the edge of[\w ]*",
+     lambda m, r: [doing.move_sensor(r.room, (float(m[1]), float(m[2])))]),
+    ("sensor's place", rf"Move it to the deepest point, {AT}",
+     lambda m, r: [doing.move_sensor(r.room, (float(m[1]), float(m[2])))]),
+    ("sensor's way", rf"Take the sensor's conduit straight from {AT} to {AT}",
+     lambda m, r: [doing.straighten_conduit(r.room)]),
     ("wall's place", rf"Move it to {AT}, the nearest place on a wall", _hung),
     ("height", rf"Hang it at {N} mm", _put("height", "mm")),
     ("height", rf"Hang it (?:higher|lower) on the same wall[^:;]*?: {N} mm is usual",
@@ -317,7 +268,8 @@ SAID: tuple[tuple[str, str, Read], ...] = (
     ("size", rf"Take {N} mm² or more", _size),
     ("size", rf"A cable of {N} mm² would do", _size),
     ("rating", rf"Take one that switches at least {N} A", _put("switches", "A")),
-    ("rating", rf"Take a contactor rated at least {N} A", _contactor),
+    ("rating", rf"Take a contactor rated at least {N} A",
+     lambda m, r: [doing.set_at(f"{r.finding.path}.contactor", "rating", f"{m[1]} A")]),
     ("rating", rf"Use a source rated {N} VA or more", _put("rating", "VA", "supply.source")),
     ("circuits", r"Divide the strips over \d+ circuits[^:]*:.* m\)"
      r"(?:\. Let the thermostat switch a contactor with \d+ poles or more, one a circuit)?",
@@ -331,17 +283,23 @@ SAID: tuple[tuple[str, str, Read], ...] = (
      "rooms.{room}.thermostat")),
     ("rcd", rf"(?:Use an RCD of {N} mA|state it: `rcd: {N} mA`)",
      _put("rcd", "mA", "circuits.{item}")),
-    ("grid", r"`grid: (\{[^}]*\})`", _grid),
+    ("grid", r"`grid: (\{[^}]*\})`",
+     lambda m, r: [doing.set_at(f"rooms.{r.room}", "grid", yaml.safe_load(m[1]))]),
     ("grid", rf"Use a grid with meshes of {N} mm", _put("mesh", "mm", "rooms.{room}.grid")),
     ("grid", rf"`protective_conductor: {N} mm2`", _earth),
-    ("source", r"`source: (\{[^}]*\})`", _source),
+    ("source", r"`source: (\{[^}]*\})`",
+     lambda m, r: [doing.set_at("supply", "source", yaml.safe_load(m[1]))]),
     ("route", r"Put (?P<who>[\w\-]+) into the route of (?P<lead>[\w\-]+)"
-     r"(?:, next to (?P<beside>[\w\-]+))?", _route),
-    ("legs", rf"Give ([\w\-]+) legs that leave {N} mm or more", _legs),
-    ("laps", rf"Bring them {N} mm further over each other", _lap),
+     r"(?:, next to (?P<beside>[\w\-]+))?",
+     lambda m, r: [doing.put_into_route(r.room, m["lead"], m["who"], m["beside"])]),
+    ("legs", rf"Give ([\w\-]+) legs that leave {N} mm or more",
+     lambda m, r: [doing.set_at(f"rooms.{r.room}.fixtures.{m[1]}", "clear", float(m[2]))]),
+    ("laps", rf"Bring them {N} mm further over each other",
+     lambda m, r: [doing.lap_sheets(r.room, float(m[1]))]),
     ("boards", r"Lay a second layer across the first under all strips: then [\d.]+ % goes down",
-     _layer),
-    ("boards", r"(\d+|One) more layers? of board [\w\-]+ brings? it to [\d.]+ %", _layers),
+     lambda m, r: [doing.add_layers(r.room, 1, crossing=True)]),
+    ("boards", r"(\d+|One) more layers? of board [\w\-]+ brings? it to [\d.]+ %",
+     lambda m, r: [doing.add_layers(r.room, 1 if m[1] == "One" else int(m[1]), crossing=False)]),
     ("boards", rf"Begin every second course with a piece of {N} mm", _stagger),
     ("film", rf"[Uu]se a film of (?:at most )?{N} W/m²", _film),
     ("groove", rf"Cut it to {N} mm wide", _put("width", "mm", "rooms.{room}.sensor.channel")),
