@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from datetime import date
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
 from shapely import LineString, Point
 
-from underfoot.checking.engine import Outcome, order_rules, run
+from underfoot.checking.engine import Outcome, Tally, order_rules, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.origin import Origin
@@ -28,6 +29,7 @@ PLAN = Plan(
 DAY = date(2026, 1, 1)
 BASIS = Basis(kind="own default", text="made for this test")
 Verdict = Finding | CannotTell | None
+ORIGIN = Origin(file="underfoot.yaml", line=3, because="agreed")
 
 
 def rule(
@@ -66,14 +68,41 @@ def only(thing: str) -> Callable[[Subject], Verdict]:
     return lambda subject: find(subject) if subject.items == (thing,) else None
 
 
-def outcome(*rules: Rule, silences: tuple[Suppression, ...] = (), **changes: object) -> Outcome:
-    settings = Settings(default_settings(rules).limits, **changes)  # type: ignore[arg-type]
+def outcome(
+    *rules: Rule,
+    silences: tuple[Suppression, ...] = (),
+    waivers: tuple[Waiver, ...] = (),
+    counted: bool = True,
+    **changes: Any,
+) -> Outcome:
+    settings = Settings(default_settings(rules).limits, **changes)
     program = order_rules([RuleSet(name="test", rules=rules, silences=silences)], settings.off)
-    return run(PLAN, program, settings, today=DAY)
+    plan = replace(PLAN, waivers=waivers)
+    return run(plan, program, settings, today=DAY, with_waivers=counted)
 
 
 def by_items(subject: Subject, facts: Facts) -> tuple[object, ...]:
     return subject.items
+
+
+def all_alike(subject: Subject, facts: Facts) -> tuple[object, ...]:
+    return ("all",)
+
+
+SPOKEN = "the cause has spoken"
+
+
+def silence(
+    cause: str = "cause", silenced: str = "after", keys: Any = by_items, **more: Any
+) -> Suppression:
+    return Suppression(
+        cause=cause, silenced=(silenced,), cause_keys=keys, subject_keys=keys,
+        **{"reason": SPOKEN, **more},
+    )  # fmt: skip
+
+
+def tally_of(name: str, result: Outcome) -> Tally:
+    return next(tally for tally in result.tallies if tally.rule == name)
 
 
 def test_counts_checked_found_and_undecided() -> None:
@@ -99,15 +128,8 @@ def test_reasons_are_told_once_in_the_order_met() -> None:
 
 
 def test_a_cause_silences_the_same_thing_and_no_other() -> None:
-    silence = Suppression(
-        cause="cause",
-        silenced=("after",),
-        cause_keys=by_items,
-        subject_keys=by_items,
-        reason="the cause has spoken",
-    )
-    result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence,))
-    after = next(tally for tally in result.tallies if tally.rule == "after")
+    result = outcome(rule("after", find), rule("cause", only("b")), silences=(silence(),))
+    after = tally_of("after", result)
     assert (after.checked, after.found) == (3, 2)
     assert [(each.subject.items, each.why, each.write) for each in after.undecided] == [
         (("b",), "the cause has spoken", "Put right what cause found.")
@@ -115,61 +137,31 @@ def test_a_cause_silences_the_same_thing_and_no_other() -> None:
 
 
 def test_a_cause_that_is_off_silences_nothing() -> None:
-    silence = Suppression(
-        cause="cause",
-        silenced=("after",),
-        cause_keys=by_items,
-        subject_keys=by_items,
-        reason="the cause has spoken",
-    )
     result = outcome(
         rule("after", find),
         rule("cause", find),
-        silences=(silence,),
-        off={"cause": Origin(file="underfoot.yaml", line=3, because="agreed")},
+        silences=(silence(),),
+        off={"cause": ORIGIN},
     )
     assert [(tally.rule, tally.found) for tally in result.tallies] == [("after", 3)]
 
 
 def test_a_rule_may_silence_its_own_later_subjects() -> None:
-    silence = Suppression(
-        cause="one",
-        silenced=("one",),
-        cause_keys=lambda s, f: ("all",),
-        subject_keys=lambda s, f: ("all",),
-        reason="said of the first",
-    )
-    (tally,) = outcome(rule("one", find), silences=(silence,)).tallies
+    own = silence("one", "one", all_alike, reason="said of the first")
+    (tally,) = outcome(rule("one", find), silences=(own,)).tallies
     assert (tally.found, len(tally.undecided)) == (1, 2)
 
 
 def test_silence_narrowed_to_some_findings() -> None:
-    silence = Suppression(
-        cause="cause",
-        silenced=("after",),
-        cause_keys=by_items,
-        subject_keys=by_items,
-        reason="the cause has spoken",
-        when=lambda subject, finding: subject.items == ("a",),
-    )
-    result = outcome(rule("after", find), rule("cause", find), silences=(silence,))
-    after = next(tally for tally in result.tallies if tally.rule == "after")
-    assert [each.subject.items for each in after.undecided] == [("a",)]
+    narrow = silence(when=lambda subject, finding: subject.items == ("a",))
+    result = outcome(rule("after", find), rule("cause", find), silences=(narrow,))
+    assert [each.subject.items for each in tally_of("after", result).undecided] == [("a",)]
 
 
 def test_silences_in_a_ring_are_refused() -> None:
-    ring = (
-        Suppression(
-            cause="one", silenced=("two",), cause_keys=by_items, subject_keys=by_items, reason="x"
-        ),
-        Suppression(
-            cause="two", silenced=("one",), cause_keys=by_items, subject_keys=by_items, reason="x"
-        ),
-    )
+    ring = (silence("one", "two"), silence("two", "one"))
     with pytest.raises(ValueError, match="ring"):
-        order_rules(
-            [RuleSet(name="test", rules=(rule("one", find), rule("two", find)), silences=ring)]
-        )
+        outcome(rule("one", find), rule("two", find), silences=ring)
 
 
 def test_two_rules_of_one_name_are_refused() -> None:
@@ -224,21 +216,19 @@ def test_a_measure_that_is_a_number_is_no_fault() -> None:
 
 
 def test_settings_change_a_severity() -> None:
-    origin = Origin(file="underfoot.yaml", line=3, because="agreed")
-    result = outcome(rule("one", find), severities={"one": ("note", origin)})
+    result = outcome(rule("one", find), severities={"one": ("note", ORIGIN)})
     assert {each.severity for each in result.raised} == {"note"}
 
 
 def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
     # Else a nearer file could make less of what a locked one asks to be judged.
-    origin = Origin(file="underfoot.yaml", line=3, because="agreed")
     found = Finding(message="is wrong", remedy="mend it")
     result = outcome(
         rule(
             "one", lambda subject: found if subject.items == ("a",) else CannotTell(why="no figure")
         ),
-        severities={"one": ("note", origin)},
-        undecided={"one": ("error", origin)},
+        severities={"one": ("note", ORIGIN)},
+        undecided={"one": ("error", ORIGIN)},
     )
     assert [(each.subject.items[0], each.severity) for each in result.raised] == [
         ("a", "note"),
@@ -249,17 +239,10 @@ def test_a_changed_severity_leaves_that_of_what_is_undecided() -> None:
 
 def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
     origin = Origin(file="underfoot.yaml", line=3, because="every plan must show it")
-    silence = Suppression(
-        cause="cause",
-        silenced=("one",),
-        cause_keys=by_items,
-        subject_keys=by_items,
-        reason="the cause has spoken",
-    )
     result = outcome(
         rule("one", lambda subject: CannotTell(why="no figure is given")),
         rule("cause", only("a")),
-        silences=(silence,),
+        silences=(silence(silenced="one"),),
         undecided={"one": ("error", origin)},
     )
     own = [each for each in result.raised if each.rule.id == "one"]
@@ -268,11 +251,8 @@ def test_undecided_as_a_severity_makes_findings_of_the_silenced_too() -> None:
     assert all("no figure is given" in each.finding.message for each in own[1:])
     basis = Basis(kind="settings", text="every plan must show it (underfoot.yaml:3)")
     assert all(each.finding.basis == basis for each in own)
-    tally = next(tally for tally in result.tallies if tally.rule == "one")
+    tally = tally_of("one", result)
     assert (tally.checked, tally.found, len(tally.undecided)) == (3, 3, 0)
-
-
-SPOKEN = "the cause has spoken"
 
 
 def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list[tuple[str, str]]:
@@ -282,23 +262,15 @@ def silenced(*causes: Rule, withholds: object = None, **changes: object) -> list
         measured = 1.0 if subject.items == ("a",) else None
         return Finding(message="It is wrong.", remedy="Mend it.", measured=measured)
 
-    silence = Suppression(
-        cause="cause",
-        silenced=("after",),
-        cause_keys=lambda subject, facts: ("all",),
-        subject_keys=lambda subject, facts: ("all",),
-        reason=SPOKEN,
-        withholds=withholds,  # type: ignore[arg-type]
-    )
-    result = outcome(rule("after", findings, "ab"), *causes, silences=(silence,), **changes)
+    behind = silence(keys=all_alike, withholds=withholds)
+    result = outcome(rule("after", findings, "ab"), *causes, silences=(behind,), **changes)
     found = [(each.subject.items[0], "") for each in result.raised if each.rule.id == "after"]
-    after = next(tally for tally in result.tallies if tally.rule == "after")
-    return sorted([*found, *((each.subject.items[0], each.why) for each in after.undecided)])
+    undecided = tally_of("after", result).undecided
+    return sorted([*found, *((each.subject.items[0], each.why) for each in undecided)])
 
 
 BOTH_SPEAK = [("a", ""), ("b", "")]
 BOTH_SILENT = [("a", SPOKEN), ("b", SPOKEN)]
-ORIGIN = Origin(file="underfoot.yaml", line=3, because="agreed")
 
 
 @pytest.mark.parametrize("severity", ["error", "warning", "note"])
@@ -337,22 +309,9 @@ def waived(**changes: object) -> Waiver:
 def test_a_cause_that_is_waived_silences_nothing(
     waiver: Waiver, counted: bool, speaks: bool
 ) -> None:
-    after, cause = rule("after", find, "a"), rule("cause", find, "x")
-    silence = Suppression(
-        cause="cause",
-        silenced=("after",),
-        cause_keys=lambda s, f: ("all",),
-        subject_keys=lambda s, f: ("all",),
-        reason="the cause has spoken",
-    )
-    program = order_rules([RuleSet(name="test", rules=(after, cause), silences=(silence,))])
-    result = run(
-        replace(PLAN, waivers=(waiver,)),
-        program,
-        default_settings((after, cause)),
-        today=DAY,
-        with_waivers=counted,
-    )
+    rules = rule("after", find, "a"), rule("cause", find, "x")
+    silences = (silence(keys=all_alike),)
+    result = outcome(*rules, silences=silences, waivers=(waiver,), counted=counted)
     assert ("after" in {each.rule.id for each in result.raised}) == speaks
 
 
@@ -370,14 +329,9 @@ def test_what_is_in_order_or_not_known_behind_a_cause_is_not_judged() -> None:
     def verdict(subject: Subject) -> Verdict:
         return None if subject.items == ("a",) else CannotTell(why="no figure is given")
 
-    silence = Suppression(
-        cause="cause", silenced=("after",), cause_keys=lambda s, f: ("all",),
-        subject_keys=lambda s, f: ("all",), reason=SPOKEN,
-        withholds=lambda s, f: False,
-    )  # fmt: skip
-    result = outcome(rule("after", verdict, "ab"), rule("cause", find, "x"), silences=(silence,))
-    after = next(tally for tally in result.tallies if tally.rule == "after")
-    assert [each.why for each in after.undecided] == [SPOKEN, SPOKEN]
+    behind = silence(keys=all_alike, withholds=lambda s, f: False)
+    result = outcome(rule("after", verdict, "ab"), rule("cause", find, "x"), silences=(behind,))
+    assert [each.why for each in tally_of("after", result).undecided] == [SPOKEN, SPOKEN]
 
 
 @pytest.mark.parametrize(
@@ -399,13 +353,9 @@ def test_the_gravest_that_could_come_of_it_is_that_in_force(
 
 def test_what_protects_life_is_waived_by_leave_alone() -> None:
     saving = replace(rule("saves", find, "a"), protects_life=True)
-    waiver = waived(rule="saves")
 
     def lapsed(**changes: object) -> str | None:
-        settings = Settings(default_settings((saving,)).limits, **changes)  # type: ignore[arg-type]
-        program = order_rules([RuleSet(name="test", rules=(saving,))])
-        plan = replace(PLAN, waivers=(waiver,))
-        (state,) = run(plan, program, settings, today=DAY).waivers
+        (state,) = outcome(saving, waivers=(waived(rule="saves"),), **changes).waivers
         return state.lapsed
 
     assert "saves protects life, and no plan may waive it unless" in (lapsed() or "")

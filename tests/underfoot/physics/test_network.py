@@ -19,6 +19,14 @@ from underfoot.physics.network import (
 )
 
 
+def pair(name: str, start: str, end: str, loop_ohm: float) -> Segment:
+    return Segment(name=name, start=start, end=end, loop_ohm=loop_ohm)
+
+
+def load(name: str, node: str, ohm: float) -> Load:
+    return Load(name=name, node=node, ohm=ohm)
+
+
 def solve_by_nodes(
     source: str, supply_v: float, segments: list[Segment], loads: list[Load]
 ) -> dict[str, float]:
@@ -44,9 +52,7 @@ def networks(draw: st.DrawFn, rings: bool = False) -> tuple[list[Segment], list[
     count = draw(st.integers(1, 12))
     ohm = st.floats(0.001, 2.0)
     segments = [
-        Segment(
-            name=f"s{i}", start=f"n{draw(st.integers(0, i - 1))}", end=f"n{i}", loop_ohm=draw(ohm)
-        )
+        pair(f"s{i}", f"n{draw(st.integers(0, i - 1))}", f"n{i}", draw(ohm))
         for i in range(1, count + 1)
     ]
     if rings:
@@ -54,20 +60,13 @@ def networks(draw: st.DrawFn, rings: bool = False) -> tuple[list[Segment], list[
         for i in range(draw(st.integers(1, 4))):
             first, second = draw(ends), draw(ends)
             if first != second:
-                segments.append(
-                    Segment(name=f"r{i}", start=f"n{first}", end=f"n{second}", loop_ohm=draw(ohm))
-                )
+                segments.append(pair(f"r{i}", f"n{first}", f"n{second}", draw(ohm)))
     # Turned about, so that no solution leans on segments pointing away from the source.
     turned = [
-        Segment(name=s.name, start=s.end, end=s.start, loop_ohm=s.loop_ohm)
-        if draw(st.booleans())
-        else s
-        for s in segments
+        pair(s.name, s.end, s.start, s.loop_ohm) if draw(st.booleans()) else s for s in segments
     ]
     loads = [
-        Load(
-            name=f"l{i}", node=f"n{draw(st.integers(0, count))}", ohm=draw(st.floats(20.0, 2000.0))
-        )
+        load(f"l{i}", f"n{draw(st.integers(0, count))}", draw(st.floats(20.0, 2000.0)))
         for i in range(draw(st.integers(0, 12)))
     ]
     return turned, loads
@@ -112,10 +111,7 @@ def test_thicker_conductors_never_drop_more(
     thick = solve_network(
         "n0",
         230.0,
-        [
-            Segment(name=s.name, start=s.start, end=s.end, loop_ohm=s.loop_ohm / factor)
-            for s in segments
-        ],
+        [pair(s.name, s.start, s.end, s.loop_ohm / factor) for s in segments],
         loads,
     )
     for name, voltage_v in thin.load_v.items():
@@ -128,11 +124,8 @@ def test_ladder_by_hand() -> None:
     flow = solve_network(
         "board",
         230.0,
-        [
-            Segment(name="cable", start="board", end="A1", loop_ohm=1.0),
-            Segment(name="lead", start="A1", end="A2", loop_ohm=1.0),
-        ],
-        [Load(name="A1", node="A1", ohm=22.0), Load(name="A2", node="A2", ohm=22.0)],
+        [pair("cable", "board", "A1", 1.0), pair("lead", "A1", "A2", 1.0)],
+        [load("A1", "A1", 22.0), load("A2", "A2", 22.0)],
     )
     assert flow.source_a == pytest.approx(18.784, abs=0.001)
     assert flow.load_v == pytest.approx({"A1": 211.216, "A2": 202.032}, abs=0.001)
@@ -146,11 +139,11 @@ def test_strips_that_touch() -> None:
         "board",
         230.0,
         [
-            Segment(name="cable", start="board", end="A1", loop_ohm=0.5),
-            Segment(name="first", start="A1", end="A2", loop_ohm=0.0),
-            Segment(name="second", start="A2", end="A3", loop_ohm=0.0),
+            pair("cable", "board", "A1", 0.5),
+            pair("first", "A1", "A2", 0.0),
+            pair("second", "A2", "A3", 0.0),
         ],
-        [Load(name="A2", node="A2", ohm=50.0), Load(name="A3", node="A3", ohm=50.0)],
+        [load("A2", "A2", 50.0), load("A3", "A3", 50.0)],
     )
     # 25 ohm together behind 0.5: 230 x 25 / 25.5.
     assert flow.load_v == pytest.approx({"A2": 225.490, "A3": 225.490}, abs=0.001)
@@ -162,12 +155,12 @@ def test_ring_of_strips_that_touch() -> None:
         "board",
         230.0,
         [
-            Segment(name="cable", start="board", end="A1", loop_ohm=0.5),
-            Segment(name="first", start="A1", end="A2", loop_ohm=0.0),
-            Segment(name="second", start="A2", end="A3", loop_ohm=0.0),
-            Segment(name="third", start="A3", end="A1", loop_ohm=0.0),
+            pair("cable", "board", "A1", 0.5),
+            pair("first", "A1", "A2", 0.0),
+            pair("second", "A2", "A3", 0.0),
+            pair("third", "A3", "A1", 0.0),
         ],
-        [Load(name="A2", node="A2", ohm=50.0), Load(name="A3", node="A3", ohm=50.0)],
+        [load("A2", "A2", 50.0), load("A3", "A3", 50.0)],
     )
     assert flow.load_v == pytest.approx({"A2": 225.490, "A3": 225.490}, abs=0.001)
 
@@ -176,15 +169,8 @@ def test_what_nothing_feeds_is_named() -> None:
     flow = solve_network(
         "board",
         230.0,
-        [
-            Segment(name="cable", start="board", end="A1", loop_ohm=0.5),
-            Segment(name="stray", start="A8", end="A9", loop_ohm=0.5),
-        ],
-        [
-            Load(name="A1", node="A1", ohm=50.0),
-            Load(name="A9", node="A9", ohm=50.0),
-            Load(name="B1", node="B1", ohm=50.0),
-        ],
+        [pair("cable", "board", "A1", 0.5), pair("stray", "A8", "A9", 0.5)],
+        [load("A1", "A1", 50.0), load("A9", "A9", 50.0), load("B1", "B1", 50.0)],
     )
     assert flow.unfed == ("A9", "B1")
     assert set(flow.load_v) == {"A1"}
@@ -202,21 +188,16 @@ def test_segment_back_to_its_own_node_carries_nothing() -> None:
     flow = solve_network(
         "board",
         230.0,
-        [
-            Segment(name="cable", start="board", end="A1", loop_ohm=0.5),
-            Segment(name="loop", start="A1", end="A1", loop_ohm=0.1),
-        ],
-        [Load(name="A1", node="A1", ohm=50.0)],
+        [pair("cable", "board", "A1", 0.5), pair("loop", "A1", "A1", 0.1)],
+        [load("A1", "A1", 50.0)],
     )
     assert flow.segment_a["loop"] == 0.0
 
 
 def test_ten_thousand_strips_in_a_chain() -> None:
     # So long a chain is deeper than any recursion, and its far end has all but no voltage.
-    segments = [
-        Segment(name=f"s{i}", start=f"n{i}", end=f"n{i + 1}", loop_ohm=1e-6) for i in range(10_000)
-    ]
-    loads = [Load(name=f"l{i}", node=f"n{i + 1}", ohm=300.0) for i in range(10_000)]
+    segments = [pair(f"s{i}", f"n{i}", f"n{i + 1}", 1e-6) for i in range(10_000)]
+    loads = [load(f"l{i}", f"n{i + 1}", 300.0) for i in range(10_000)]
     flow = solve_network("n0", 230.0, segments, loads)
     # A long even chain is a line: V(end) = V / cosh(sqrt(10000 x 1e-6 x 10000 / 300)).
     assert flow.load_v["l9999"] == pytest.approx(230.0 / math.cosh(math.sqrt(1 / 3)), rel=1e-4)
@@ -228,31 +209,24 @@ def test_strip_line_against_many_pieces(busbar_ohm: float, load_ohm: float) -> N
     whole = solve_network(
         "n0",
         230.0,
-        [Segment(name="busbars", start="n0", end="far", loop_ohm=line.busbar_ohm)],
-        [
-            Load(name="near", node="n0", ohm=line.end_ohm),
-            Load(name="end", node="far", ohm=line.end_ohm),
-            Load(name="B", node="far", ohm=60),
-        ],
+        [pair("busbars", "n0", "far", line.busbar_ohm)],
+        [load("near", "n0", line.end_ohm), load("end", "far", line.end_ohm), load("B", "far", 60)],
     )
     pieces = 200
     cut = solve_network(
         "n0",
         230.0,
-        [
-            Segment(name=f"s{i}", start=f"n{i}", end=f"n{i + 1}", loop_ohm=busbar_ohm / pieces)
-            for i in range(pieces)
-        ],
+        [pair(f"s{i}", f"n{i}", f"n{i + 1}", busbar_ohm / pieces) for i in range(pieces)],
         [
             *(
-                Load(
-                    name=f"l{i}",
-                    node=f"n{i}",
-                    ohm=load_ohm * pieces * (2 if i in (0, pieces) else 1),
+                load(
+                    f"l{i}",
+                    f"n{i}",
+                    load_ohm * pieces * (2 if i in (0, pieces) else 1),
                 )
                 for i in range(pieces + 1)
             ),
-            Load(name="B", node=f"n{pieces}", ohm=60),
+            load("B", f"n{pieces}", 60),
         ],
     )
     assert whole.load_v["B"] == pytest.approx(cut.load_v["B"], rel=1e-3)
@@ -266,10 +240,10 @@ def test_strip_line_with_perfect_busbars() -> None:
 
 def test_order_of_the_parts_is_kept() -> None:
     segments = [
-        Segment(name="b", start="A1", end="A2", loop_ohm=0.1),
-        Segment(name="a", start="board", end="A1", loop_ohm=0.1),
+        pair("b", "A1", "A2", 0.1),
+        pair("a", "board", "A1", 0.1),
     ]
-    loads = [Load(name="z", node="A2", ohm=50.0), Load(name="y", node="A1", ohm=50.0)]
+    loads = [load("z", "A2", 50.0), load("y", "A1", 50.0)]
     flow = solve_network("board", 230.0, segments, loads)
     assert list(flow.segment_a) == ["b", "a"]
     assert list(flow.load_v) == ["z", "y"]
@@ -280,20 +254,20 @@ def test_order_of_the_parts_is_kept() -> None:
     [
         (
             [
-                Segment(name="s", start="a", end="b", loop_ohm=1.0),
-                Segment(name="s", start="b", end="c", loop_ohm=1.0),
+                pair("s", "a", "b", 1.0),
+                pair("s", "b", "c", 1.0),
             ],
             [],
             "s stands twice",
         ),
         (
             [],
-            [Load(name="l", node="a", ohm=1.0), Load(name="l", node="a", ohm=1.0)],
+            [load("l", "a", 1.0), load("l", "a", 1.0)],
             "l stands twice",
         ),
-        ([Segment(name="s", start="a", end="b", loop_ohm=-1.0)], [], "less than none"),
-        ([Segment(name="s", start="a", end="b", loop_ohm=math.nan)], [], "s has nan ohm"),
-        ([], [Load(name="l", node="a", ohm=0.0)], "more than none"),
+        ([pair("s", "a", "b", -1.0)], [], "less than none"),
+        ([pair("s", "a", "b", math.nan)], [], "s has nan ohm"),
+        ([], [load("l", "a", 0.0)], "more than none"),
     ],
 )
 def test_refused(segments: list[Segment], loads: list[Load], said: str) -> None:
@@ -309,9 +283,6 @@ def test_refused_strip_line() -> None:
 def test_divider() -> None:
     # One strip at the end of a cable: 230 V x 37 / (37 + 0.5) = 226.933 V.
     flow = solve_network(
-        "board",
-        230.0,
-        [Segment(name="cable", start="board", end="strip", loop_ohm=0.5)],
-        [Load(name="s", node="strip", ohm=37.0)],
+        "board", 230.0, [pair("cable", "board", "strip", 0.5)], [load("s", "strip", 37.0)]
     )
     assert flow.load_v["s"] == pytest.approx(226.9333, abs=1e-4)

@@ -114,6 +114,11 @@ def _pieces(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     yield doing.lay_in_pieces(reading.room, match["who"], pieces)
 
 
+def _divided(match: re.Match[str], reading: Reading) -> Iterator[Do]:
+    pieces = [float(match["one"]), float(match["other"])]
+    yield doing.lay_in_pieces(reading.room, match["who"], pieces, gap=1.0)
+
+
 def _add(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     yield doing.all_of(
         doing.add_strip(reading.room, "NEW", yaml.safe_load(match[1])),
@@ -249,7 +254,7 @@ SAID: tuple[tuple[str, str, Read], ...] = (
     ("length", rf"Make {WHO} (?P<lengths>[\d.]+ mm(?: or [\d.]+ mm)?) long", _lengths),
     ("pieces", rf"Lay {WHO} as \d+ strips end to end, (?P<pieces>[\d.+ m]+)", _pieces),
     ("pieces", rf"Divide {WHO} at [\w\-]+: (?P<one>[\d.]+) mm on one side and (?P<other>[\d.]+) mm",
-     lambda m, r: [doing.lay_in_pieces(r.room, m["who"], [*map(float, m.group("one", "other"))], 1)]),
+     _divided),
     ("add strip", r"Add (\{film[^}]*\}), and put it into the route of ([\w\-]+), next to ([\w\-]+)",
      _add),
     ("sensor's place", rf"(?:Move it to|Draw one at) {AT}: below (?:a|one) strip[^.]*?"
