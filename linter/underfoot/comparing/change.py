@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from math import hypot
 from typing import Any, Literal
 
@@ -26,6 +26,15 @@ _LOOKS_THE_SAME = 0.5
 Place = tuple[float, float]
 
 
+# What became of a thing, in words, and how far it went in millimetres, where that can be said.
+Became = tuple[What, str, float | None]
+# The same with the kind of the thing and its id.
+Told = tuple[str, str, Became]
+
+ADDED: Became = ("added", "added", None)
+TAKEN_AWAY: Became = ("taken away", "taken away", None)
+
+
 class Change(Struct, frozen=True, kw_only=True):
     """What became of one thing; `by` is how far, in millimetres, where that can be said.
 
@@ -40,6 +49,23 @@ class Change(Struct, frozen=True, kw_only=True):
     by: float | None = None
 
 
+def tell(kind: str, item: str, became: Iterable[Became]) -> Iterator[Told]:
+    """Say of which thing all this became."""
+    return ((kind, item, each) for each in became)
+
+
+def come_and_gone(kind: str, old: Collection[str], new: Collection[str]) -> Iterator[Told]:
+    """Tell what was taken away, then what was added."""
+    yield from ((kind, item, TAKEN_AWAY) for item in old if item not in new)
+    yield from ((kind, item, ADDED) for item in new if item not in old)
+
+
+def make_changes(room: str | None, told: Iterable[Told]) -> Iterator[Change]:
+    """Make changes of a room, or of the whole plan, of what is told."""
+    for kind, item, (what, text, by) in told:
+        yield Change(room=room, kind=kind, item=item, what=what, text=text, by=by)
+
+
 def is_same(one: Sequence[float], other: Sequence[float]) -> bool:
     """Tell whether two places are the same."""
     return hypot(one[0] - other[0], one[1] - other[1]) <= SAME
@@ -51,28 +77,32 @@ def say_move(old: Sequence[float], new: Sequence[float]) -> tuple[str, float]:
     return f"moved {move_text(dx, dy)}", hypot(dx, dy)
 
 
-def compare_places(old: Sequence[Place], new: Sequence[Place]) -> tuple[What, str, float] | None:
-    """Say how a line or the corners of an area changed; None where they are the same."""
+def compare_spots(old: Sequence[float], new: Sequence[float]) -> list[Became]:
+    """Say how far a thing was moved; nothing where its place is the same."""
+    return [] if is_same(old, new) else [("moved", *say_move(old, new))]
+
+
+def compare_places(old: Sequence[Place], new: Sequence[Place]) -> list[Became]:
+    """Say how a line or the corners of an area changed; nothing where they are the same."""
     if len(old) == len(new):
         if all(is_same(a, b) for a, b in zip(old, new, strict=True)):
-            return None
+            return []
         first = (new[0][0] - old[0][0], new[0][1] - old[0][1])
         if all(
             is_same((a[0] + first[0], a[1] + first[1]), b) for a, b in zip(old, new, strict=True)
         ):
-            text, by = say_move(old[0], new[0])
-            return "moved", text, by
+            return [("moved", *say_move(old[0], new[0]))]
     by = apart(_line(old), _line(new))
     longer = _length(new) - _length(old)
     if by <= _LOOKS_THE_SAME and abs(longer) <= _LOOKS_THE_SAME:
-        return None  # a corner more or less on the same way
+        return []  # a corner more or less on the same way
     text = f"redrawn, up to {format_quantity(by, 'mm')} from where it was"
     if abs(longer) > _LOOKS_THE_SAME:
         text += f"; {format_quantity(abs(longer), 'mm')} {'longer' if longer > 0 else 'shorter'}"
-    return "redrawn", text, by
+    return [("redrawn", text, by)]
 
 
-def compare_areas(old: Sequence[Place], new: Sequence[Place]) -> list[tuple[What, str, float]]:
+def compare_areas(old: Sequence[Place], new: Sequence[Place]) -> list[Became]:
     """Say how an outline changed; corners may be listed from another one, or the other way."""
     before, after = shapely.Polygon(old), shapely.Polygon(new)
     if shapely.equals_exact(before.normalize(), after.normalize(), SAME):
@@ -86,8 +116,7 @@ def compare_areas(old: Sequence[Place], new: Sequence[Place]) -> list[tuple[What
     dy = after.bounds[1] - before.bounds[1]
     shifted = translate(before, dx, dy)
     if shapely.equals_exact(shifted.normalize(), after.normalize(), SAME):
-        text, by = say_move((0.0, 0.0), (dx, dy))
-        return [("moved", text, by)]
+        return [("moved", *say_move((0.0, 0.0), (dx, dy)))]
     by = apart(before.exterior, after.exterior)
     text = (
         f"redrawn, up to {format_quantity(by, 'mm')} from where it was; "
@@ -106,16 +135,15 @@ def apart(one: Any, other: Any) -> float:
 
 def _compare_upright(
     old: tuple[float, float, float, float], new: tuple[float, float, float, float]
-) -> list[tuple[What, str, float]]:
+) -> list[Became]:
     """Two upright rectangles: the corner that moved least says the move, the rest is growth."""
-    found: list[tuple[What, str, float]] = []
+    found: list[Became] = []
     shift = []
     for low, high in ((0, 2), (1, 3)):
         ends = (new[low] - old[low], new[high] - old[high])
         shift.append(min(ends, key=abs))
     if hypot(*shift) > SAME:
-        text, by = say_move((0.0, 0.0), shift)
-        found.append(("moved", text, by))
+        found.append(("moved", *say_move((0.0, 0.0), shift)))
     was = (old[2] - old[0], old[3] - old[1])
     is_now = (new[2] - new[0], new[3] - new[1])
     if not is_same(was, is_now):

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from underfoot.checking.numbers import format_quantity
-from underfoot.comparing.change import SAME
+from underfoot.comparing.change import SAME, Became
 from underfoot.plan_format.fields import Field, fields_made
 
 Fields = Mapping[str, Field]
@@ -16,6 +16,12 @@ Fields = Mapping[str, Field]
 # A cable's length is read in metres.
 _IN_METRES = 10_000
 _NOT_TOLD = frozenset({"path", "paths", "id", "size_text", "conductor_text", "named_end"})
+
+
+def say_differences(old: Any, new: Any, but: Collection[str] = ()) -> Iterator[Became]:
+    """Yield in words all that differs below two values."""
+    for name, was, is_now in list_differences(old, new, but=but):
+        yield "changed", f"{name}: {is_now}, was {was}", None
 
 
 def list_differences(
