@@ -25,6 +25,7 @@ from underfoot.checking.facts.coverage import (
     measure_coverage,
     open_floor,
 )
+from underfoot.checking.facts.doorways import floor_behind, floor_in, list_leaves
 from underfoot.checking.facts.facts import each_circuit, each_element, each_protection, each_room
 from underfoot.checking.facts.feed import (
     BOX,
@@ -179,11 +180,14 @@ __all__ = [
     "find_lengths_outside",
     "find_lengths_within",
     "find_part_at",
+    "floor_behind",
+    "floor_in",
     "gather_circuit_leads",
     "gather_leads",
     "hangs_on",
     "keep_off",
     "list_joins",
+    "list_leaves",
     "list_tests",
     "low_fixtures",
     "make_lead_bodies",

@@ -21,6 +21,8 @@ LimitUse = Literal[
     "wall clearance",
     "fixture clearance",
     "clear height",
+    "joints off doorways",
+    "screws of thresholds",
     "room",
     "bathroom",
     "heated space",
@@ -41,9 +43,10 @@ LimitUse = Literal[
 """What the program takes from a limit, whatever its rule is called.
 
 A drawing shows the planned clearance from walls. What could be heated lies that clear of walls and
-fixtures, and under nothing that leaves less height open. The picture of heat takes the rest where a
-plan says nothing: temperatures of the room, a bathroom and what lies below, and how these resist.
-The rest stand on the sheet for the tests, as what a reading must keep to.
+fixtures, and under nothing that leaves less height open; what is laid keeps joints and leads that
+far from doorways. The picture of heat takes the rest where a plan says nothing: temperatures of the
+room, a bathroom and what lies below, and how these resist. The rest stand on the sheet for the
+tests, as what a reading must keep to.
 """
 
 RuleUse = Literal["steps of the method statement"]

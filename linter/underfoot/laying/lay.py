@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
@@ -15,12 +16,21 @@ from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
 from underfoot.checking.words import point_text
 from underfoot.laying.bound import bound_heated
+from underfoot.laying.doors import Doors, choose_end, find_doors
 from underfoot.laying.frame import Frame, list_frames, make_frame
 from underfoot.laying.lanes import Choice, Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
-from underfoot.laying.leads import find_end, list_ways
+from underfoot.laying.leads import APART, find_end, list_ways
 from underfoot.laying.pieces import Piece, lay_piece, list_drawn, unite
 from underfoot.laying.rows import Laid, LaidRow, make_rows
-from underfoot.laying.wiring import Draft, Floor, choose_drafts, draft_wiring, find_fixed_box
+from underfoot.laying.wiring import (
+    MOST_A,
+    Draft,
+    Floor,
+    amps_of_mm,
+    choose_drafts,
+    draft_wiring,
+    find_fixed_box,
+)
 from underfoot.laying.wishes import CannotLayError, Wishes
 from underfoot.laying.writing import Laying, write_laying
 from underfoot.plan import Film
@@ -35,6 +45,7 @@ _FROM_JOINT = 20.0
 # Where a film has no cut lines, strips are cut to so much, mm.
 _CUT = 10.0
 _LONGEST = 9000.0
+NO_DOORS = Doors()
 # Strips leave no gap narrower than this between them, mm; the check decides.
 _GAP = 1000.0
 # So many ways of laying are put to the check.
@@ -64,7 +75,12 @@ def list_layings(
         shortest=max(_SHORTEST, film.cut_every or _CUT),
         longest=film.longest_strip or _LONGEST,
     )
+    doors = find_doors(room, settings)
     floor = _free_floor(room, settings)
+    if doors.screwed:
+        amps = amps_of_mm(facts, film) * float(floor.area) / film.width
+        leads = max(1, math.ceil(amps / MOST_A))
+        floor = floor.difference(shapely.union_all(doors.keep_strips_off(leads, APART)))
     open_m2 = float(floor.area) / 1e6
     drawn = list_drawn(room)
     drawn_m2 = sum(piece.length * piece.width for piece in drawn) / 1e6
@@ -89,16 +105,20 @@ def list_layings(
             Floor(frame=frame, rows=rows, chosen=lessened.heated, drawn=drawn)
             for frame, choice in some
             for lessened in (_lessen(choice, cuts, wishes.share),)
-            for at_end in (False, True)
-            if (rows := join_rows(room, frame, lessened, cuts, drawn, at_end=at_end))
+            for rows in dict.fromkeys(
+                join_rows(room, frame, lessened, cuts, drawn, doors, at_end=at_end, turn=turn)
+                for at_end in (False, True)
+                for turn in ((True, False) if doors.floors else (True,))
+            )
+            if rows
         ]
         if not wishes.more and drawn:
             floors = [Floor(frame=make_frame("x"), rows=(), chosen=0.0, drawn=drawn)]
         drafts: list[Draft] = []
         for each in floors:
-            drafts += draft_wiring(facts, room, film, each, wishes, most)
+            drafts += draft_wiring(facts, room, film, each, wishes, most, doors)
         drafts.sort(key=lambda draft: draft.cost)
-        for draft, sensor in islice(choose_drafts(drafts, room, film), _MOST_CHECKED):
+        for draft, sensor in islice(choose_drafts(drafts, room, doors), _MOST_CHECKED):
             is_found = True
             laying = write_laying(facts, room, data, film, draft, sensor, bound, known, open_m2)
             yield laying if wishes.share == 1.0 else replace(laying, less=())
@@ -172,16 +192,20 @@ def join_rows(
     choice: Choice,
     cuts: Cuts,
     drawn: Sequence[Piece] = (),
+    doors: Doors = NO_DOORS,
     *,
     at_end: bool,
+    turn: bool = True,
 ) -> tuple[LaidRow, ...]:
     """Make rows of chosen lanes, each joined at the side that the way along the walls passes.
 
     `at_end` counts where both do. A strip that no way passes at either end, or past strips that are
-    drawn alone, is left out.
+    drawn alone, is left out. One that would be joined in a doorway is joined at its other end
+    (`turn`), or cut back.
     """
     sides = {each: make_rows(choice.lanes, cuts, at_end=each) for each in (False, True)}
-    ways = list_ways(room.outline, room.fixtures, room.outline.representative_point(), 1)
+    inner = room.outline.representative_point()
+    ways = list_ways(room.outline, room.fixtures, inner, 1, doors=doors)
     if not ways:
         return ()
 
@@ -199,13 +223,16 @@ def join_rows(
         reached = {side: sum(map(is_passed, row.laid)) for side, row in both.items()}
         side = at_end if reached[at_end] >= reached[not at_end] else not at_end
         strips = [
-            next(
-                (
+            choose_end(
+                [
                     each
                     for each in (strip, replace(strip, at_end=not strip.at_end))
                     if is_passed(each)
-                ),
-                None,
+                ],
+                frame,
+                cuts,
+                doors,
+                turn=turn,
             )
             for strip in both[side].laid
         ]

@@ -12,13 +12,14 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
+from underfoot.laying.doors import Doors
 from underfoot.laying.frame import Point, write_mm
 from underfoot.laying.pieces import Piece, name_rows
 from underfoot.plan import Fixture
 
 _SAME = 1e-6
 # The middle of the border between wall and strips, and how far leads lie apart there, mm.
-_MIDDLE, _APART = 30.0, 10.0
+_MIDDLE, APART = 30.0, 10.0
 # Ways beside leads that are drawn already, in the order in which they are tried, and how much of
 # one may lie near to these where it crosses them, mm.
 _BESIDE, _MOST_CROSSED = (30.0, 40.0, 20.0, 50.0, 12.0), 300.0
@@ -101,18 +102,25 @@ def list_ways(
     near: Any,
     count: int,
     drawn: Sequence[Any] = (),
+    doors: Doors | None = None,
 ) -> list[Way]:
     """List a way along the walls for each of so many leads, the nearest to the wall first.
 
     `near` is what the way must pass; of a floor in parts the part nearest to it counts. No way lies
-    on a lead that is `drawn` already; empty where there are too few ways.
+    on a lead that is `drawn` already, or where a threshold's screws go; empty where there are too
+    few ways.
     """
+    offs = [_MIDDLE + APART * (place - (count - 1) / 2) for place in range(count)]
+    floor = outline
+    if doors is not None and doors.screwed:
+        # Leads side by side stay so where they pass a doorway.
+        passed = doors.lead_past(min(_BESIDE if drawn else offs))
+        floor = outline.difference(shapely.union_all(passed))
     if not drawn:
-        offs = [_MIDDLE + _APART * (place - (count - 1) / 2) for place in range(count)]
-        ways = [_find_way(outline, fixtures, near, off) for off in offs]
+        ways = [_find_way(floor, fixtures, near, off) for off in offs]
     else:
-        taken = shapely.union_all(drawn).buffer(_APART - 1.0)
-        found = ((off, _find_way(outline, fixtures, near, off)) for off in _BESIDE)
+        taken = shapely.union_all(drawn).buffer(APART - 1.0)
+        found = ((off, _find_way(floor, fixtures, near, off)) for off in _BESIDE)
         free = ((off, way) for off, way in found if way and _is_free(way, taken))
         ways = [way for _, way in sorted(islice(free, count), key=lambda each: each[0])]
     whole = [way for way in ways if way is not None]

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from underfoot.checking.facts.doorways import floor_behind, list_leaves
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Point
 from underfoot.laying.pieces import Piece
@@ -19,7 +20,7 @@ from underfoot.plan import BATHS, Fixture
 # Places for the box are tried so far apart along the walls, and so far from corners, mm.
 _EVERY, _FROM_CORNER, _TAPE = 250.0, 250.0, 10.0
 # How far it keeps from the frame of a door or window, and from where the plan wants none, mm.
-_FROM_OPENING, _ON_THE_WALL = 150.0, 5.0
+_FROM_OPENING, _ON_THE_WALL, _BEHIND = 150.0, 5.0, 10.0
 # How far the box keeps from what stands before it, from stoves, and from baths; the check
 # decides, mm.
 _FREE, _FROM_HEAT, _FROM_BATH = 370.0, 520.0, 700.0
@@ -33,7 +34,8 @@ _AS_DEEP = 0.5
 def list_boxes(room: RoomFacts) -> list[Point]:
     """List places on the walls where a junction box stays cool, dry and within reach.
 
-    None is in a door, a window or a passage, or where the plan wants none.
+    None is in a door, a window or a passage, or where the plan wants none; nor behind the open leaf
+    of a door, if there are others: the thermostat hangs above it.
     """
     corners = shapely.get_coordinates(room.outline.exterior)
     found = []
@@ -57,6 +59,15 @@ def list_boxes(room: RoomFacts) -> list[Point]:
         elif fixture.kind in BATHS:
             least = 1250.0 if fixture.kind == "open shower" else _FROM_BATH
         good &= shapely.distance(points, polygon) >= least
+    behind = [
+        floor_behind(room, *leaf, _BEHIND)
+        for opening in room.drawn.openings.values()
+        for leaf in list_leaves(opening)
+    ]
+    if behind:
+        seen = good & ~shapely.intersects(shapely.union_all(behind), points)
+        # Where all else is barred, the box is still within reach once the door is shut.
+        good = seen if seen.any() else good
     return [place for place, is_good in zip(found, good.tolist(), strict=True) if is_good]
 
 

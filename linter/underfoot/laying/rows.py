@@ -15,12 +15,16 @@ _SAME = 1e-6
 
 
 class Laid(Struct, frozen=True, kw_only=True):
-    """A strip in its row: its lane, where it starts, its length, and the end it is joined at."""
+    """A strip in its row: its lane, where it starts, its length, and the end it is joined at.
+
+    `cut` is how much shorter it is than its lane lets it be, so that no joint lies in a doorway.
+    """
 
     u: float
     start: float
     length: float
     at_end: bool = False
+    cut: float = 0.0
 
     @property
     def joined_at(self) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit
@@ -128,12 +129,20 @@ def _mend_on_the_way(
             for each in after.standing
             if each.severity != "note" and each.subject.room == found.room and each not in left
         ]
+    laying = _count_anew(found.laying, after, work.room) if mended else found.laying
     return (
-        LaidRoom(
-            room=found.room, laying=found.laying, edits=edits, left=tuple(left), mended=mended
-        ),
+        LaidRoom(room=found.room, laying=laying, edits=edits, left=tuple(left), mended=mended),
         after,
     )
+
+
+def _count_anew(laying: Laying | None, after: State, room: str) -> Laying | None:
+    """Give a laying with what it heats once mends have cut strips, or left some out."""
+    if laying is None:
+        return None
+    strips = after.outcome.facts.rooms[room].elements
+    heated_m2 = sum(each.length * each.film.width for each in strips) / 1e6
+    return replace(laying, heated_m2=heated_m2, strips=len(strips) - laying.drawn)
 
 
 def keeps_to(room: str, patch: Iterable[Edit], data: Any) -> bool:

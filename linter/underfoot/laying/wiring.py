@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
+from underfoot.laying.doors import Doors
 from underfoot.laying.frame import Frame, Point
 from underfoot.laying.leads import End, Route, Way, list_ends, list_ways, order_ends, route_lead
 from underfoot.laying.pieces import Piece, lay_pieces
@@ -28,7 +29,7 @@ from underfoot.laying.wishes import Wishes
 from underfoot.plan import Film
 
 # First guesses at what a circuit carries; the check decides.
-_MOST_A, _MOST_M = 10.0, 30.0
+MOST_A, _MOST_M = 10.0, 30.0
 _MOST_CIRCUITS = 6
 # What a floor left wholly cold would cost, in metres of lead.
 _COLD = 200.0
@@ -89,11 +90,17 @@ class _Wanted(Struct, frozen=True, kw_only=True):
         """How many new circuits the free strips need at the least."""
         amps = sum(piece.amps for piece in self.free)
         metres = sum(piece.length for piece in self.free) / 1000
-        return max(math.ceil(amps / _MOST_A - 1e-9), math.ceil(metres / self.longest_m))
+        return max(math.ceil(amps / MOST_A - 1e-9), math.ceil(metres / self.longest_m))
 
 
 def draft_wiring(
-    facts: Facts, room: RoomFacts, film: Film, floor: Floor, wishes: Wishes, most: float
+    facts: Facts,
+    room: RoomFacts,
+    film: Film,
+    floor: Floor,
+    wishes: Wishes,
+    most: float,
+    doors: Doors,
 ) -> list[Draft]:
     """List the ways to wire rows with as few circuits as can be: places of the box, ways round."""
     rows = list(zip(_row_names(facts, len(floor.rows)), floor.rows, strict=True))
@@ -109,7 +116,7 @@ def draft_wiring(
         leads = count + len(wanted.fixed)
         led = [*wanted.free, *itertools.chain(*wanted.fixed.values())]
         inner = room.outline.representative_point()
-        ways = list_ways(room.outline, room.fixtures, inner, leads, drawn)
+        ways = list_ways(room.outline, room.fixtures, inner, leads, drawn, doors)
         listed = [list_ends(led, way) for way in ways]
         all_ends = [ends for ends in listed if ends is not None]
         if len(ways) < leads or len(all_ends) < len(listed):
@@ -152,7 +159,7 @@ def _find_wanted(
         elsewhere = there is not None and set(there.rooms) != {room.id}
         amps = sum(each.amps for each in all_of_it)
         metres = sum(each.length for each in all_of_it) / 1000
-        if not elsewhere and amps <= _MOST_A + 1e-9 and metres <= longest_m + 1e-9 and free:
+        if not elsewhere and amps <= MOST_A + 1e-9 and metres <= longest_m + 1e-9 and free:
             fixed[circuit] = (*fixed.get(circuit, ()), *free)
             free = ()
     return _Wanted(fixed=fixed, free=free, longest_m=longest_m)
@@ -168,7 +175,7 @@ def _cross(groups: Sequence[Group], drawn: Sequence[Any]) -> float:
 
 
 def choose_drafts(
-    drafts: Sequence[Draft], room: RoomFacts, film: Film
+    drafts: Sequence[Draft], room: RoomFacts, doors: Doors
 ) -> Iterator[tuple[Draft, Point]]:
     """Give the drafts, the best first, whose leads lie clear, with a place for the sensor."""
     known: dict[tuple[str, tuple[LaidRow, ...]], tuple[Any, np.ndarray]] = {}
@@ -191,7 +198,7 @@ def choose_drafts(
             for line in lines
         ):
             continue
-        sensor = _choose_sensor(draft.box, sensors, [*lines, *drawn], room)
+        sensor = _choose_sensor(draft.box, sensors, [*lines, *drawn], room, doors)
         if sensor is None and room.drawn.sensor is not None:
             # It stays where it is drawn, whatever its cable meets.
             sensor = room.drawn.sensor.at
@@ -234,7 +241,7 @@ def _route(
     divided = divide(free, count) if free else []
     for group in divided:
         metres = sum(piece.length for piece in group) / 1000
-        if sum(piece.amps for piece in group) > _MOST_A + 1e-9 or metres > wanted.longest_m + 1e-9:
+        if sum(piece.amps for piece in group) > MOST_A + 1e-9 or metres > wanted.longest_m + 1e-9:
             return None
     groups: list[tuple[str | None, list[str]]] = [
         (circuit, sorted((piece.id for piece in group), key=turn.__getitem__))
@@ -285,7 +292,7 @@ def divide(pieces: Sequence[Piece], count: int) -> list[list[Piece]]:
 
 
 def _choose_sensor(
-    box: Point, sensors: np.ndarray, lines: Sequence[Any], room: RoomFacts
+    box: Point, sensors: np.ndarray, lines: Sequence[Any], room: RoomFacts, doors: Doors
 ) -> Point | None:
     """Choose the nearest place whose straight way from the box meets no lead and no obstacle."""
     if not len(sensors):
@@ -299,6 +306,7 @@ def _choose_sensor(
         for fixture, polygon in room.fixtures
         if fixture.kind in ("fixings", "heat source") or fixture.stops_floor
     ]
+    bars += doors.screwed
     for each in near.tolist():
         place = (float(sensors[each, 0]), float(sensors[each, 1]))
         line = shapely.LineString([box, place])

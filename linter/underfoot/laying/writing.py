@@ -180,8 +180,14 @@ def _say_less(
 ) -> tuple[str, ...]:
     """Say why a floor heats less than the most that strips side by side could."""
     why = []
-    if floor.heated < floor.chosen - 1e-6:
-        left_m2 = (floor.chosen - floor.heated) * film.width / 1e6
+    cut = sum(strip.cut for row in floor.rows for strip in row.laid)
+    if cut:
+        why.append(
+            f"strips are cut shorter by {cut * film.width / 1e6:.2f} m2, so that none is joined in "
+            "a doorway"
+        )
+    if floor.heated + cut < floor.chosen - 1e-6:
+        left_m2 = (floor.chosen - floor.heated - cut) * film.width / 1e6
         why.append(f"strips of {left_m2:.2f} m2 end at no wall along which a lead could reach them")
     if floor.chosen * film.width / 1e6 < known_m2 - drawn_m2 - 1e-6:
         why.append(

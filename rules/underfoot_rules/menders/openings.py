@@ -9,7 +9,7 @@ from typing import Any
 import shapely
 from msgspec.structs import replace
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, floor_in
 from underfoot.api.plan import Element, Opening
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend, below
 from underfoot_rules.menders.cuts import change_far, corners_of, propose_cut
@@ -19,7 +19,7 @@ from underfoot_rules.menders.layout import MOST_STRIPS, lay_out
 from underfoot_rules.menders.routes import reroute
 from underfoot_rules.menders.spelled import stands
 from underfoot_rules.menders.written import Path, change, find_strip, look_up
-from underfoot_rules.openings.doorways import floor_of, name_opening
+from underfoot_rules.openings.doorways import name_opening
 
 _OTHER = {"start": "end", "end": "start"}
 # What is left of a strip must be worth its two connections.
@@ -82,7 +82,7 @@ def _is_near(facts: Facts, room: RoomFacts, element: Element, opening: Opening) 
     ends = {"start": corners[[0, 3]], "end": corners[[1, 2]]}
     joint = shapely.Point(ends[element.connected].mean(axis=0))
     apart = facts.limits["doorway-joint"]["apart"]
-    return below(float(shapely.distance(joint, floor_of(room, opening))), apart)
+    return below(float(shapely.distance(joint, floor_in(room, opening))), apart)
 
 
 def _take_leads(facts: Facts, laid: RoomFacts, element: Element) -> dict[str, Any] | None:

@@ -11,7 +11,7 @@ import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, floor_in
 from underfoot.api.physics import neighbours, separation
 from underfoot.api.plan import Element, Lead
 from underfoot.api.rules import Edit, Proposal, ToMend, join_names, move_text
@@ -20,7 +20,6 @@ from underfoot_rules.laying.mending import clearing_move, moves_off
 from underfoot_rules.laying.wall_clearance import measure_to_walls
 from underfoot_rules.menders.layout import LEADS, Fault, Faults, lay_out, list_brought, list_faults
 from underfoot_rules.menders.written import Path, length_of, look_up, write_point
-from underfoot_rules.openings.doorways import floor_of
 
 Step = tuple[float, float]
 Group = tuple[int, ...]
@@ -123,7 +122,7 @@ def _list_steps(
         free = fixture.keep_free(limits["fixture-clearance"]["minimum"])
         steps += moves_off(room, place, polygon, free)[:2]
     if found.rule == "threshold-fixing":
-        floor = floor_of(room, room.drawn.openings[found.items[1]])
+        floor = floor_in(room, room.drawn.openings[found.items[1]])
         steps += moves_off(room, place, floor, limits["threshold-fixing"]["apart"])[:2]
     if found.rule == "joint-crossing":
         joint = dict(room.joints)[found.items[1]]

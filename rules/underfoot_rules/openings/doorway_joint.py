@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import shapely
 
-from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.facts import Facts, Place, RoomFacts, floor_in
 from underfoot.api.plan import Opening
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, at_least, below
 from underfoot_rules.basis import own_default
-from underfoot_rules.openings.doorways import floor_of, list_doorways, name_opening
+from underfoot_rules.openings.doorways import list_doorways, name_opening
 
 # A joint, the doorway, and how far they are apart.
 JointNear = tuple[Place, Opening, float]
@@ -23,7 +23,7 @@ def subjects(facts: Facts) -> Subjects[JointNear]:
     for room, opening in list_doorways(facts):
         joints = list(_list_joints(room))
         total += len(joints)
-        floor = floor_of(room, opening)
+        floor = floor_in(room, opening)
         for name, path, place in joints:
             found.append(
                 Subject(
@@ -87,6 +87,12 @@ RULE = Rule(
     subjects=subjects,
     check=check,
     limits=(
-        at_least("apart", 250, "mm", "least distance from a joint of lead and strip to a doorway"),
+        at_least(
+            "apart",
+            250,
+            "mm",
+            "least distance from a joint of lead and strip to a doorway",
+            serves="joints off doorways",
+        ),
     ),
 )

@@ -1,19 +1,12 @@
-"""The facts of doorways: the floor that one steps over, and the floor behind an open leaf."""
+"""The doorways of a plan, those with screws in their floor, and what they are called."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import Any
 
-import shapely
-
-from underfoot.api.facts import Facts, Place, RoomFacts
-from underfoot.api.physics import shapes
+from underfoot.api.facts import Facts, RoomFacts, floor_in
 from underfoot.api.plan import Opening
-
-# So deep a wall is taken to be: what is drawn into the doorway lies in it (mm).
-_DEEP = 100.0
 
 
 def list_doorways(facts: Facts) -> Iterator[tuple[RoomFacts, Opening]]:
@@ -24,17 +17,10 @@ def list_doorways(facts: Facts) -> Iterator[tuple[RoomFacts, Opening]]:
                 yield room, opening
 
 
-def floor_of(room: RoomFacts, opening: Opening) -> Any:
-    """Give the floor of an opening within its wall, up to the room's side of it."""
-    start, end = opening.line
-    x, y = shapes.way_inside(room.outline, start, end)
-    return shapely.Polygon([start, end, *((a - _DEEP * x, b - _DEEP * y) for a, b in (end, start))])
-
-
 def list_screwed(room: RoomFacts) -> list[tuple[Opening, Any]]:
     """List the doorways of a room whose threshold is screwed down, with their floor."""
     return [
-        (opening, floor_of(room, opening))
+        (opening, floor_in(room, opening))
         for opening in room.drawn.openings.values()
         if opening.is_walked_through and opening.threshold == "screwed"
     ]
@@ -43,35 +29,3 @@ def list_screwed(room: RoomFacts) -> list[tuple[Opening, Any]]:
 def name_opening(opening: Opening) -> str:
     """Name a door or a passage in a sentence: by its kind, and its id where that says more."""
     return f"the {opening.kind}" if opening.id == opening.kind else f"{opening.kind} {opening.id}"
-
-
-def list_leaves(door: Opening) -> list[tuple[Place, Place]]:
-    """List the leaves that swing into the room, shut: from the hinge to the edge.
-
-    Where a door does not say how it opens or hangs, those that it may have.
-    """
-    if door.kind != "door" or door.opens in ("outwards", "slides"):
-        return []
-    start, end = door.line
-    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    if door.hinge == "both":
-        return [(start, middle), (end, middle)]
-    leaves = {"from": (start, end), "to": (end, start)}
-    return [leaves[door.hinge]] if door.hinge else list(leaves.values())
-
-
-def floor_behind(room: RoomFacts, hinge: Place, edge: Place, spare: float) -> Any:
-    """Give the floor that a leaf swings over from a right angle on, so much wider."""
-    wide = math.dist(hinge, edge)
-    along = ((edge[0] - hinge[0]) / wide, (edge[1] - hinge[1]) / wide)
-    into = shapes.way_inside(room.outline, hinge, edge)
-    reach = wide + spare
-
-    def place(beside: float, inside: float) -> Place:
-        x, y = hinge
-        return x + beside * along[0] + inside * into[0], y + beside * along[1] + inside * into[1]
-
-    square = [(spare, -spare), (spare, reach), (-reach, reach), (-reach, -spare)]
-    # The sides of what is drawn as round lie outside the circle.
-    round_ = shapely.buffer(shapely.Point(hinge), reach / math.cos(math.pi / 64))
-    return shapely.intersection(shapely.Polygon([place(*each) for each in square]), round_)

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 import shapely
 from msgspec import Struct
 
-from underfoot.api.facts import Facts, Place, RoomFacts
+from underfoot.api.facts import Facts, Place, RoomFacts, list_leaves
 from underfoot.api.physics import shapes
 from underfoot.api.plan import Opening, Thermostat
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, below, point_text
 from underfoot_rules.basis import common_practice
-from underfoot_rules.openings.doorways import list_leaves, name_opening
+from underfoot_rules.openings.doorways import name_opening
 
 # What lies on a line within this lies on it (mm).
 EDGE = 1.0

@@ -8,7 +8,13 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.api.facts import Facts, RoomFacts, find_conduit_way, find_distances
+from underfoot.api.facts import (
+    Facts,
+    RoomFacts,
+    find_conduit_way,
+    find_distances,
+    floor_in,
+)
 from underfoot.api.plan import Opening
 from underfoot.api.rules import (
     CannotTell,
@@ -21,7 +27,7 @@ from underfoot.api.rules import (
     below,
 )
 from underfoot_rules.basis import own_default
-from underfoot_rules.openings.doorways import floor_of, list_doorways, name_opening
+from underfoot_rules.openings.doorways import list_doorways, name_opening
 
 # What lies near a threshold: its shape, its name in a sentence, its distance, how it is moved.
 Near = tuple[Opening, Any, Any, str, float, str]
@@ -43,7 +49,7 @@ def _near(facts: Facts, apart: float) -> Iterator[Subject[Near]]:
     for room, opening in list_doorways(facts):
         if opening.threshold in _NO_SCREWS:
             continue
-        floor = floor_of(room, opening)
+        floor = floor_in(room, opening)
         for name, path, *near in _things_near(room, floor, apart):
             yield Subject(
                 room=room.id,
@@ -130,6 +136,7 @@ RULE = Rule(
             50,
             "mm",
             "least distance from what is laid to a doorway whose threshold is screwed down",
+            serves="screws of thresholds",
         ),
     ),
     electrical=True,

@@ -10,11 +10,10 @@ import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.api.facts import Facts, RoomFacts
+from underfoot.api.facts import Facts, RoomFacts, floor_behind, list_leaves
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
-from underfoot_rules.openings.doorways import floor_behind, list_leaves
 from underfoot_rules.trying import BOX, CONDUIT, LEADS, MOST_STRIPS, THERMOSTAT, Fault, find_brought
 
 Place = tuple[float, float]
