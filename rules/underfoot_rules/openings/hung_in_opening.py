@@ -153,7 +153,6 @@ RULE = Rule(
     basis=common_practice("what is hung needs a wall behind all of it, and is some 80 mm wide"),
     subjects=subjects,
     check=check,
-    module=__name__,
     limits=(
         at_least(
             "apart",
