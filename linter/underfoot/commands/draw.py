@@ -20,7 +20,7 @@ from underfoot.commands.made_files import (
     write_made_out,
 )
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import no_waivers_option, settings_option, today_option
 from underfoot.commands.output_files import say
 from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_sheets
 from underfoot.plan import Plan
@@ -62,7 +62,7 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
 )
 @settings_option
 @today_option
-@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+@no_waivers_option
 def draw(
     plan_file: str,
     output: str | None,
