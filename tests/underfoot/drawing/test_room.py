@@ -149,10 +149,10 @@ def test_layers_are_drawn_as_asked() -> None:
     plan, facts = bedroom()
     usual = parse(draw_room(facts, plan, right(plan)))
     present = {each.get("data-layer") for each in usual.iter(f"{SVG}g")} - {None}
-    assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings"}
+    assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings", "zones"}
     every = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=LAYERS)))
     present = {each.get("data-layer") for each in every.iter(f"{SVG}g")} - {None}
-    assert present == {*LAYERS, "walls"} - {"findings", "coverings"}
+    assert present == {*LAYERS, "walls"} - {"findings", "coverings", "zones"}
     bare = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=("strips",))))
     assert {each.get("data-layer") for each in bare.iter(f"{SVG}g")} - {None} == {
         "strips",
@@ -317,7 +317,7 @@ def test_a_body_has_the_hooks_of_a_page() -> None:
     assert balloons
     assert all(each.get("data-finding") and each.get("data-severity") for each in balloons)
     drawn = {each.get("data-layer") for each in root.iter(f"{SVG}g")}
-    assert drawn >= {*USUAL_LAYERS} - {"coverings"}
+    assert drawn >= {*USUAL_LAYERS} - {"coverings", "zones"}
 
 
 PROGRAM = """
