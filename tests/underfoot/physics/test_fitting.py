@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from tests.there import there
 from underfoot.physics import fitting
 from underfoot.physics.fitting import Fit, Lengths, clear_area, longest_strip
 from underfoot.physics.rectangles import corners, polygons
@@ -146,8 +147,7 @@ class TestSlantedSides:
     def test_on_the_long_side_of_a_triangle(self) -> None:
         # By hand: at height 500 the 3-4-5 triangle of 4,000 by 3,000 is 4,000 x 2,500 / 3,000.
         triangle = shapely.Polygon([(0, 0), (4000, 0), (0, 3000)])
-        found = longest_strip(triangle, BARE, NONE, 500, "x", ANY)
-        assert found is not None
+        found = there(longest_strip(triangle, BARE, NONE, 500, "x", ANY))
         assert found.at == pytest.approx((0, 0), abs=2e-6)
         assert found.length == pytest.approx(10_000 / 3, abs=1e-5)
         snapped = longest_strip(triangle, BARE, NONE, 500, "x", CUT)
@@ -158,13 +158,11 @@ class TestSlantedSides:
         # middle, from y = -500, and reaches x = -1,500 to 1,500; no corner lies at that height.
         square = shapely.Polygon([(2000, 0), (0, 2000), (-2000, 0), (0, -2000)])
         for along in "xy":
-            found = longest_strip(square, BARE, NONE, 1000, along, CUT)
-            assert found is not None
+            found = there(longest_strip(square, BARE, NONE, 1000, along, CUT))
             assert found.length == 3000
             assert shapely.covers(square.buffer(2e-6), body(found, 1000))
         # Half a millimetre wider it is half a millimetre too short for that cut line.
-        wider = longest_strip(square, BARE, NONE, 1000.5, "x", CUT)
-        assert wider is not None
+        wider = there(longest_strip(square, BARE, NONE, 1000.5, "x", CUT))
         assert wider.length == 2750
 
     @settings(max_examples=20, deadline=None)
@@ -172,8 +170,7 @@ class TestSlantedSides:
     def test_a_turned_square_against_its_chords(self, angle: float, width: float) -> None:
         """In a convex area the longest strip is the least of the chords at its two sides."""
         square = affinity.rotate(shapely.box(0, 0, 3000, 3000), angle, origin=(0, 0))
-        found = longest_strip(square, BARE, NONE, width, "x", ANY)
-        assert found is not None
+        found = there(longest_strip(square, BARE, NONE, width, "x", ANY))
         assert shapely.covers(square.buffer(1e-5), body(found, width))
         _, bottom, _, top = square.bounds
         low = np.linspace(bottom, top - width, 400)[1:-1]
