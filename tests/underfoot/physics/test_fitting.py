@@ -38,6 +38,13 @@ class TestLengths:
 
 
 class TestRooms:
+    def test_no_place_is_looked_for_where_a_width_cannot_be_meant(self) -> None:
+        """A film a millionth of a millimetre wide would want terabytes of places."""
+        for along in ("x", "y"):
+            assert longest_strip(ROOM, BARE, NONE, 1e-6, along, CUT) is None
+            thin = longest_strip(ROOM, BARE, NONE, 0.1, along, CUT)
+            assert thin == Fit(at=(0, 0), along=along, length=4000 if along == "x" else 3000)
+
     def test_an_empty_room_at_the_planned_clearance(self) -> None:
         # By hand: 4,200 - 116 = 4,084 and 3,100 - 116 = 2,984, down to a multiple of 250.
         area = clear_area(ROOM, 58, NONE, 50)
