@@ -159,11 +159,11 @@ def is_cached(mutant: Mutant) -> bool:
 def try_sample(asked: argparse.Namespace) -> int:
     """Try the mutants drawn, print each survivor as it is found, and the rates at the end."""
     if asked.add:
-        before = recall(asked.reach)
-        keep_apart(asked)
-        keep(join(before, recall(asked.reach)), asked.reach)
+        further = asked.reach.with_suffix(".further.json")
+        keep_apart(asked, further)
+        keep(join(recall(asked.reach), recall(further)), asked.reach)
     elif asked.anew or not asked.reach.exists():
-        keep_apart(asked)
+        keep_apart(asked, asked.reach)
     reach = recall(asked.reach)
     known = {row["mutant"] for row in yaml.safe_load(KNOWN.read_text("utf-8")) or ()}
     every = [one for one in every_mutant(asked.only) if asked.kind in (None, one.kind)]
@@ -207,13 +207,13 @@ def _passes_unchanged(reach: Reach, drawn: list[Mutant], at_most_s: float) -> bo
     return True
 
 
-def keep_apart(asked: argparse.Namespace) -> None:
+def keep_apart(asked: argparse.Namespace, file: Path) -> None:
     """Record in a fork, so that this process still has nothing of the project loaded."""
-    asked.reach.unlink(missing_ok=True)
+    file.unlink(missing_ok=True)
     child = os.fork()
     if child == 0:
         try:
-            keep(record(ROOT, asked.tests or list(TESTS)), asked.reach)
+            keep(record(ROOT, asked.tests or list(TESTS)), file)
         except BaseException:
             traceback.print_exc()
         finally:
@@ -221,7 +221,7 @@ def keep_apart(asked: argparse.Namespace) -> None:
             sys.stderr.flush()
             os._exit(0)
     os.waitpid(child, 0)
-    if not asked.reach.exists():
+    if not file.exists():
         sys.exit(2)
 
 

@@ -1,11 +1,11 @@
 """What mends are offered for findings of faulty plans, edit for edit, as it is kept beside this.
 
 The plans are wrong examples of the pages, the further plans of `said` and the changed demo plans of
-`varied`, by their names there, some of them a quarter turn round. `choosing` picked findings of
-them. What else is new on a plan is not asked for, so that a further rule changes nothing.
+`varied`, by their names there. `choosing` picked findings of them. What else is found on a plan is
+not asked for, so that a further rule changes nothing.
 
     python -m tests.underfoot_rules.offered             writes it anew: read the difference
-    python -m tests.underfoot_rules.offered --choose    picks plans and findings anew (minutes)
+    python -m tests.underfoot_rules.offered --choose    picks plans and findings anew (a minute)
 """
 
 from __future__ import annotations
@@ -18,8 +18,6 @@ from typing import Any
 
 import yaml
 
-from tests.laws.moving import Move, move_rooms
-from tests.laws.opening import open_plan
 from tests.underfoot_rules.menders.asking import MENDERS, judge, plan
 from tests.underfoot_rules.said import more_plans
 from tests.underfoot_rules.varied import varied
@@ -34,8 +32,6 @@ from underfoot_rules import BASE_PLAN, STANDARD
 
 KEPT = Path(__file__).parent / "mends.txt"
 ASKED = "- "
-TURNED = ", turned"
-QUARTER = Move(turn_deg=90.0, dx=4000.0)
 
 
 @cache
@@ -52,13 +48,10 @@ def plans() -> dict[str, Any]:
 
 def judged(name: str) -> tuple[Trial, State]:
     """Check a plan by its name; AssertionError where it cannot be read."""
-    data = plans()[name.removesuffix(TURNED)]
+    data = plans()[name]
     if isinstance(data, Example):
         text = plan_text_of(data, BASE_PLAN)
         data = json.loads(json.dumps(yaml.safe_load(text), default=str))
-    if name.endswith(TURNED):
-        opened = open_plan(data)
-        data = move_rooms(opened, dict.fromkeys(opened["rooms"], QUARTER))
     return judge(data)
 
 
