@@ -1,8 +1,8 @@
 """What mends are offered for findings of faulty plans, edit for edit, as it is kept beside this.
 
-The plans are wrong examples of the pages, the further plans of `said` and the changed demo plans of
-`varied`, by their names there. `choosing` picked findings of them. What else is found on a plan is
-not asked for, so that a further rule changes nothing.
+The plans are wrong examples of the pages, the further plans of `said`, by their names there, and
+some odd rooms. `choosing` picked findings of them. What else is found on a plan is not asked for,
+so that a further rule changes nothing.
 
     python -m tests.underfoot_rules.offered             writes it anew: read the difference
     python -m tests.underfoot_rules.offered --choose    picks plans and findings anew (a minute)
@@ -18,9 +18,9 @@ from typing import Any
 
 import yaml
 
+from tests.underfoot.checking.facts_kept.odd_rooms import odd_plan
 from tests.underfoot_rules.menders.asking import MENDERS, judge, plan
 from tests.underfoot_rules.said import more_plans
-from tests.underfoot_rules.varied import varied
 from tests.written_out import keep, kept_in
 from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Mend
@@ -32,6 +32,7 @@ from underfoot_rules import BASE_PLAN, STANDARD
 
 KEPT = Path(__file__).parent / "mends.txt"
 ASKED = "- "
+ODD_ROOMS = 4
 
 
 @cache
@@ -43,7 +44,7 @@ def plans() -> dict[str, Any]:
         if example.kind == "wrong"
     }
     found |= {f"further {name}": plan(change) for name, (_, change) in more_plans().items()}
-    return found | {f"demo {name}": one.after for name, one in varied().items()}
+    return found | {f"odd room {seed}": odd_plan(seed) for seed in range(ODD_ROOMS)}
 
 
 def judged(name: str) -> tuple[Trial, State]:
@@ -91,6 +92,6 @@ def asked_in(kept: str) -> frozenset[str]:
 
 
 def write_anew() -> None:
-    """Write what is offered for the findings that are kept."""
-    kept = kept_in(KEPT)
+    """Write what is offered for the findings that are kept, as far as their plans are there."""
+    kept = {name: text for name, text in kept_in(KEPT).items() if name in plans()}
     keep(KEPT, {n: "\n".join(offered_on(n, asked_in(text))) for n, text in kept.items()})
