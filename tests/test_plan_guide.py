@@ -43,7 +43,7 @@ def test_the_guide_leads_to_a_plan_that_passes(
     assert "NO OBJECTION" in told["check"]
     assert "size: [2300, 600]" in Path("den.yaml").read_text("utf-8")
     assert "A1" in Path("den.html").read_text("utf-8")
-    assert "strips: {A1: 600 ohm, A2: 601 ohm," in Path("den.yaml").read_text("utf-8")
+    assert "strips: {A1: 573 ohm, A2: 574 ohm," in Path("den.yaml").read_text("utf-8")
     assert "certif" in told["schedule"]
     assert Path("den.svg").stat().st_size > 10_000
 

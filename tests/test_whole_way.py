@@ -40,7 +40,7 @@ FILLED = """\
         - {{material: chipboard, thickness: 22, conductivity: 0.14 W/m/K}}
     heat_loss: {loss}
 """
-CHOSEN = ["--catalogue", "catalogue.yaml", "--film", "film-80", "--covering", "laminate-8",
+CHOSEN = ["--catalogue", "catalogue.yaml", "--film", "film-72", "--covering", "laminate-7",
           "--use", "living"]  # fmt: skip
 # What a meter shows, and what a person writes, where no band stands beside the blank.
 WRITTEN = {

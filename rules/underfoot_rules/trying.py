@@ -26,8 +26,6 @@ LEADS = (
     "lead-under-element", "lead-near-heat", "lead-under-fixture", "lead-outside-room",
     "lead-on-lead", "lead-joint", "lead-under-nails", "lead-thickness",
 )  # fmt: skip
-# What strips and leads may come to lie before.
-DOORWAYS = ("threshold-fixing", "doorway-joint")
 # What moved strips, or a moved sensor, may mean for the sensor.
 SENSOR = (
     "sensor-under-element", "sensor-depth", "sensor-seam", "sensor-other-strip",
@@ -40,7 +38,6 @@ CONDUIT = (
     "sensor-channel",
     "sensor-cable-reach",
     "lead-under-nails",
-    "threshold-fixing",
 )
 # What a moved sensor itself may come to lie under or beside.
 PLACED = ("sensor-near-heat", "sensor-covered")
@@ -57,7 +54,6 @@ THERMOSTAT = ("thermostat-place", "bath-zone", "sensor-cable-reach", *OPENINGS)
 NEAR = frozenset(
     {
         *LEADS,
-        *DOORWAYS,
         *SENSOR,
         *CONDUIT,
         *PLACED,

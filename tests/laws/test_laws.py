@@ -37,7 +37,6 @@ from tests.laws.verdicts import (
     tallies_of,
     verdicts_of,
 )
-from tests.there import there
 from underfoot.checking.report import PlanReport
 from underfoot_rules import STANDARD
 
@@ -197,13 +196,15 @@ def _bonds(found: Verdicts) -> list[tuple[str, str, float]]:
 def test_right_and_faulty_plans_written_otherwise(
     name: str, law: Callable[[Data, PlanReport, random.Random], None]
 ) -> None:
-    case = there(_case(name, 0, 0, is_open=False))
+    case = _case(name, 0, 0, is_open=False)
+    assert case is not None
     law(*case, random.Random(1))
 
 
 @whole
 def test_right_and_faulty_plans_moved_in_every_way(name: str) -> None:
-    case = there(_case(name, 0, 0, is_open=True))
+    case = _case(name, 0, 0, is_open=True)
+    assert case is not None
     plan, report = case
     _move(plan, report, random.Random(1))
     for move in SQUARE_MOVES[::2]:

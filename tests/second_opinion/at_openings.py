@@ -10,7 +10,6 @@ from typing import Any
 from shapely import LineString, Point, Polygon
 
 from tests.second_opinion.comparing import UnclearError, falls_short
-from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Spot
 from underfoot_rules.mutations.expand_rows import mm
@@ -26,7 +25,7 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     openings: Data = room.data.get("openings") or {}
     others = any(each.data.get("openings") for each in drawn.values())
     if room.strips and others and not openings:
-        yield expect("openings-missing", room.id, severity="note")
+        yield Expected(rule="openings-missing", room=room.id, items=(), severity="note")
     for name, told in openings.items():
         if told["kind"] != "window":
             floor = _doorway(room, told)
@@ -42,7 +41,9 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
         for name, told in (where.data.get("openings") or {}).items():
             if spot is not None and told["kind"] == "door" and _hides(where, told, spot):
                 items = ("thermostat", name)
-                yield warning("thermostat-behind-door", room.id, *items)
+                yield Expected(
+                    rule="thermostat-behind-door", room=room.id, items=items, severity="warning"
+                )
 
 
 def _hung(room: Drawn, where: Drawn, item: str, thing: Data | None) -> Iterator[Expected]:
@@ -71,8 +72,11 @@ def _hung(room: Drawn, where: Drawn, item: str, thing: Data | None) -> Iterator[
             along = near.interpolate(near.project(spot)).distance(line)
         if falls_short(along, HALF, 1) and _is_open_at(told, thing):
             grave = item == "junction-box" and told["kind"] != "window"
-            yield expect(
-                "hung-in-opening", room.id, item, name, severity="error" if grave else "warning"
+            yield Expected(
+                rule="hung-in-opening",
+                room=room.id,
+                items=(item, name),
+                severity="error" if grave else "warning",
             )
 
 
@@ -137,7 +141,7 @@ def _screws(room: Drawn, name: str, told: Data, floor: Polygon) -> Iterator[Expe
     if near and "threshold" not in told:
         raise UnclearError
     for key in near:
-        yield error("threshold-fixing", room.id, key, name)
+        yield Expected(rule="threshold-fixing", room=room.id, items=(key, name), severity="error")
 
 
 def _joints(room: Drawn, name: str, floor: Polygon) -> Iterator[Expected]:
@@ -150,7 +154,7 @@ def _joints(room: Drawn, name: str, floor: Polygon) -> Iterator[Expected]:
                 raise UnclearError  # both ends in one doorway
             strips.add(strip)
     for strip in sorted(strips):
-        yield warning("doorway-joint", room.id, strip, name)
+        yield Expected(rule="doorway-joint", room=room.id, items=(strip, name), severity="warning")
 
 
 def _hides(room: Drawn, told: Data, spot: Spot) -> bool:

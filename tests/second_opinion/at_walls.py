@@ -10,7 +10,6 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
-from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Spot
 from underfoot_rules.mutations.expand_rows import mm
@@ -33,7 +32,9 @@ def hanging_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     if spot is not None:
         found = _thermostat_fault(where, spot, thermostat, bool(at))
         if found is not None:
-            yield expect("thermostat-place", room.id, "thermostat", severity=found)
+            yield Expected(
+                rule="thermostat-place", room=room.id, items=("thermostat",), severity=found
+            )
 
 
 def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expected]:
@@ -48,17 +49,17 @@ def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expec
             or falls_short(near, fixture.clearance, 0.1)
             or (fixture.kind == "heat source" and fixture in before)
         ):
-            yield error("box-place", room.id, *items)
+            yield Expected(rule="box-place", room=room.id, items=items, severity="error")
             return
     outside = room.outline.distance(Point(spot))
     if exceeds(from_wall(room, spot), ON_WALL, 0.1):
         in_floor = outside == 0 and (height is None or height < 50)
         if in_floor:
-            yield error("box-place", room.id, *items)
+            yield Expected(rule="box-place", room=room.id, items=items, severity="error")
         else:
-            yield warning("box-reach", room.id, *items)
+            yield Expected(rule="box-reach", room=room.id, items=items, severity="warning")
     elif _is_out_of_reach(room, height) or any(_hides(fixture, height) for fixture in before):
-        yield warning("box-reach", room.id, *items)
+        yield Expected(rule="box-reach", room=room.id, items=items, severity="warning")
 
 
 def _is_out_of_reach(room: Drawn, height: float | None) -> bool:
@@ -165,4 +166,4 @@ def outside_faults(room: Drawn) -> Iterator[Expected]:
         if far < 1e-6 or (goes_on and whole and exceeds(inside, 1, 0.9)):
             continue
         if exceeds(far, 50, 0.05):
-            yield warning("drawn-outside-room", room.id, *items)
+            yield Expected(rule="drawn-outside-room", room=room.id, items=items, severity="warning")

@@ -10,7 +10,6 @@ import numpy as np
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, falls_short
-from tests.second_opinion.saying import expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, share_heated
 from underfoot_rules.mutations.expand_rows import mm
@@ -21,9 +20,9 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     if not room.strips:
         return
     if falls_short(share_heated(room), 80, 0.5):
-        yield warning("floor-coverage", room.id)
+        yield Expected(rule="floor-coverage", room=room.id, items=(), severity="warning")
     if _has_cold_area(plan, room):
-        yield expect("cold-area", room.id, severity="note")
+        yield Expected(rule="cold-area", room=room.id, items=(), severity="note")
 
 
 def _has_cold_area(plan: Data, room: Drawn) -> bool:

@@ -10,7 +10,6 @@ from typing import Any
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
-from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Expected
 from underfoot_rules.mutations.drawn import Drawn, Strip
 
@@ -24,16 +23,18 @@ def strip_faults(room: Drawn) -> Iterator[Expected]:
         yield from _of_fixtures(strip, room)
         for name, joint in room.joints.items():
             if exceeds(length_inside(joint, strip.shape), 1, 0.1):
-                yield error("joint-crossing", room.id, strip.id, name)
+                yield Expected(
+                    rule="joint-crossing", room=room.id, items=(strip.id, name), severity="error"
+                )
     for one, other in combinations(room.strips.values(), 2):
         if one.shape.distance(other.shape) >= 250:
             continue
         names = tuple(sorted((one.id, other.id)))
         shared = one.shape.intersection(other.shape)
         if shared.area > 1 and exceeds(least_width(shared), 1, 0.05):
-            yield error("element-overlap", room.id, *names)
+            yield Expected(rule="element-overlap", room=room.id, items=names, severity="error")
         elif _leave_gap(one, other, room):
-            yield warning("strip-gap", room.id, *names)
+            yield Expected(rule="strip-gap", room=room.id, items=names, severity="warning")
 
 
 def length_inside(line: Any, shape: Any) -> float:
@@ -64,15 +65,17 @@ def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
             room.outline.distance(shapely.Point(point)) for point in shapely.get_coordinates(beyond)
         )
         if exceeds(farthest, 1, 0.05):
-            yield error("element-outside-room", room.id, strip.id)
+            yield Expected(
+                rule="element-outside-room", room=room.id, items=(strip.id,), severity="error"
+            )
             return
         if beyond.area > 1000:
             raise UnclearError
     distance = strip.shape.distance(room.outline.exterior)
     if falls_short(distance, 50, LIMIT / 100):
-        yield error("wall-clearance", room.id, strip.id)
+        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="error")
     elif falls_short(distance, 58, LIMIT / 100):
-        yield warning("wall-clearance", room.id, strip.id)
+        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="warning")
 
 
 def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
@@ -82,11 +85,21 @@ def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
             distance = strip.shape.distance(fixture.shape)
             # At the very limit the rule is met: a clearance of 50 mm is one of 50 mm.
             if abs(distance - least) > 1e-7 and falls_short(distance, least, LIMIT / 100):
-                yield error("fixture-clearance", room.id, strip.id, fixture.id)
+                yield Expected(
+                    rule="fixture-clearance",
+                    room=room.id,
+                    items=(strip.id, fixture.id),
+                    severity="error",
+                )
         if fixture.is_low:
             shared = strip.shape.intersection(fixture.shape).area
             if shared > 0 and exceeds(shared, 1, 0.9):
-                yield error("covered-floor", room.id, strip.id, fixture.id)
+                yield Expected(
+                    rule="covered-floor",
+                    room=room.id,
+                    items=(strip.id, fixture.id),
+                    severity="error",
+                )
 
 
 def _leave_gap(one: Strip, other: Strip, room: Drawn) -> bool:

@@ -14,7 +14,6 @@ from underfoot.reporting.json import (
     counts_data,
     encode,
     fault_data,
-    fields_of,
     measure_data,
     write_members,
     write_rows,
@@ -62,7 +61,12 @@ def _side(side: Side | None) -> dict[str, Any] | None:
         return None
     report = side.report
     return {
-        **fields_of(report, "path", "title", "reference", "revision", "status", "verdict"),
+        "path": report.path,
+        "title": report.title,
+        "reference": report.reference,
+        "revision": report.revision,
+        "status": report.status,
+        "verdict": report.verdict,
         "means": say_verdict(report),
         "counts": counts_data(report),
         "problems": [_problem(each) for each in report.problems],
@@ -72,10 +76,17 @@ def _side(side: Side | None) -> dict[str, Any] | None:
 
 def _finding(finding: ReportedFinding) -> dict[str, Any]:
     return {
-        **fields_of(finding, "number", "rule", "severity", "room", "items", "message"),
+        "number": finding.number,
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "room": finding.room,
+        "items": finding.items,
+        "message": finding.message,
         "measured": measure_data(finding.measured),
         "waived": finding.waiver is not None,
-        **fields_of(finding, "line", "column", "path"),
+        "line": finding.line,
+        "column": finding.column,
+        "path": finding.path,
     }
 
 
@@ -85,7 +96,8 @@ def _left(left: Left) -> dict[str, Any]:
         "step": left.step,
         "worse": left.is_worse,
         "was": {
-            **fields_of(left.old, "number", "severity"),
+            "number": left.old.number,
+            "severity": left.old.severity,
             "measured": measure_data(left.old.measured),
             "waived": left.old.waiver is not None,
         },
@@ -94,9 +106,11 @@ def _left(left: Left) -> dict[str, Any]:
 
 def _change(change: Change) -> dict[str, Any]:
     return {
-        **fields_of(change, "room", "kind"),
+        "room": change.room,
+        "kind": change.kind,
         "item": change.item or None,
-        **fields_of(change, "what", "text"),
+        "what": change.what,
+        "text": change.text,
         "by": None if change.by is None else {"value": round(change.by, 3), "unit": "mm"},
     }
 
@@ -105,8 +119,11 @@ def _settings(comparison: Comparison) -> list[dict[str, Any]]:
     return [
         {
             "side": side,
-            **fields_of(change, "rule", "what", "value"),
-            **fields_of(change.origin, "file", "line"),
+            "rule": change.rule,
+            "what": change.what,
+            "value": change.value,
+            "file": change.origin.file,
+            "line": change.origin.line,
         }
         for side, changes in (("old", comparison.settings_then), ("new", comparison.settings_now))
         for change in changes
@@ -114,4 +131,10 @@ def _settings(comparison: Comparison) -> list[dict[str, Any]]:
 
 
 def _problem(problem: Problem) -> dict[str, Any]:
-    return fields_of(problem, "file", "line", "column", "path", "message")
+    return {
+        "file": problem.file,
+        "line": problem.line,
+        "column": problem.column,
+        "path": problem.path,
+        "message": problem.message,
+    }

@@ -10,7 +10,7 @@ from underfoot.checking.content_hash import PARTS
 from underfoot.checking.report import CAUTION
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.json import encode, fields_of
+from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, both_ends, count_of, hanging_indent, wrap
 
 REVIEW_JSON_FORMAT = 1
@@ -154,7 +154,10 @@ def write_review_json(
             "overall": None
             if overall is None
             else {
-                **fields_of(overall, "decision", "reason", "by", "date"),
+                "decision": overall.decision,
+                "reason": overall.reason,
+                "by": overall.by,
+                "date": overall.date,
             },
             "reviewed": _content(review.reviewed),
             "findings": [_row(each) for each in review.findings],
@@ -171,7 +174,10 @@ def _document(values: dict[str, Any]) -> str:
 
 def _content(content: ReviewedContent) -> dict[str, str | None]:
     return {
-        **fields_of(content, "revision", "plan", "catalogue", "settings"),
+        "revision": content.revision,
+        "plan": content.plan,
+        "catalogue": content.catalogue,
+        "settings": content.settings,
         "rules": content.rules or None,
         "checked_with": content.checked_with,
     }
@@ -179,7 +185,14 @@ def _content(content: ReviewedContent) -> dict[str, str | None]:
 
 def _row(stated: StatedDecision) -> dict[str, Any]:
     return {
-        **fields_of(stated, "rule", "room"),
+        "rule": stated.rule,
+        "room": stated.room,
         "items": list(stated.items),
-        **fields_of(stated, "severity", "says", "decision", "reason", "by", "date", "note"),
+        "severity": stated.severity,
+        "says": stated.says,
+        "decision": stated.decision,
+        "reason": stated.reason,
+        "by": stated.by,
+        "date": stated.date,
+        "note": stated.note,
     }

@@ -37,9 +37,9 @@ def test_an_oblique_wall_is_named_by_its_corners() -> None:
     said = remarks("attic")
     room = ("rooms", "attic")
     assert said[*room, "rows", "A"].endswith(
-        "; A1 lies 62 mm from the wall between [1080, 0] and [5027, 1436]"
+        "; A1 lies 77 mm from the wall between [1332, 0] and [6068, 1723]"
     )
-    lead = "along the wall between [6, 2951] and [1080, 0] to A6, 3.6 m long"
+    lead = "along the wall between [0, 3659] and [1332, 0] to A6, 4.4 m long"
     assert said[*room, "leads", "W1"] == lead
 
 

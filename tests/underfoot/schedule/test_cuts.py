@@ -24,11 +24,11 @@ def test_every_strip_is_cut_once_and_rests_add_up() -> None:
     assert sorted(row["strip"] for row in cuts) == sorted(row["strip"] for row in strips)
     lengths = {row["strip"]: row["length_mm"] for row in strips}
     assert {row["strip"]: row["length_mm"] for row in cuts} == lengths
-    # 8 + 2 strips of 4 m and 6 of 3 m of film-80 are 58 m: three rolls of 20 m, 2 m left.
-    rolls = [row for row in rows_of(papers, "sources") if row["film"] == "film-80"]
-    assert [row["used_m"] for row in rolls] == [20.0, 20.0, 18.0]
-    assert [row["becomes"] for row in rolls] == ["nothing", "nothing", "kept"]
-    assert any("58 m in all; 3 new rolls of 20 m" in s for s in table_of(papers, "sources").says)
+    # 8 + 2 strips of 3.99 m and 6 of 2.94 m of film-72 are 57.54 m: three rolls of 20 m, 2.46 m left.
+    rolls = [row for row in rows_of(papers, "sources") if row["film"] == "film-72"]
+    assert [row["used_m"] for row in rolls] == [19.95, 19.95, 17.64]
+    assert [row["becomes"] for row in rolls] == ["waste", "waste", "kept"]
+    assert any("57.54 m in all; 3 new rolls of 20 m" in s for s in table_of(papers, "sources").says)
 
 
 def test_each_cut_says_where_on_the_roll_it_ends() -> None:
@@ -78,12 +78,12 @@ def test_a_strip_off_the_cut_lines_is_cut_at_the_next() -> None:
 
 
 def test_marks_are_measured_from_two_walls() -> None:
-    # The bathroom's row begins at (60, 60) along x: G2 lies 500 mm above G1.
+    # The bathroom's row begins at (75, 70) along x: G2 lies 540 mm above G1.
     marks = {row["strip"]: row for row in rows_of(cut_papers("flat"), "marks")}
     assert [*marks["G2"].values()] == [
-        "bathroom", 2, "G2", "lower wall", 560.0, "left wall", 60.0, 60.0 + 2250,
+        "bathroom", 2, "G2", "lower wall", 610.0, "left wall", 75.0, 75.0 + 2200,
     ]  # fmt: skip
-    assert [*marks["A3"].values()][3:] == ["left wall", 1060.0, "lower wall", 60.0, 4060.0]
+    assert [*marks["A3"].values()][3:] == ["left wall", 1190.0, "lower wall", 70.0, 4060.0]
 
 
 def test_a_turned_strip_is_measured_in_line_and_square() -> None:

@@ -175,7 +175,7 @@ def test_another_voltage_changes_power_by_its_square() -> None:
 def test_another_covering_changes_limits_and_findings() -> None:
     figures, findings, _ = change("flat", covering="board-oak-20")
     limits = figures["floor_limits", "living-room, hall", "covering", None]
-    assert limits == ("laminate-8", "board-oak-20")
+    assert limits == ("laminate-7", "board-oak-20")
     assert ("new", "covering-fixing", "bedroom") in findings
     # Of what only one of the two orders, the amount alone is told.
     ordered = [key for key in figures if key[0] == "order"]

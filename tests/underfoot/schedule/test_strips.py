@@ -72,14 +72,15 @@ def test_the_bedroom_by_hand() -> None:
 
 
 def test_the_flat_by_hand() -> None:
-    # Living room: 4 strips of 4 m x 40 W/m = 160 W on each of C1 and C2, which share a cable.
-    # W1 goes from (2060, 0) 30 mm up, then to A4's middle at (60 + 3.5 x 500, 60) = (1810, 60).
+    # Living room: 4 strips of 3.99 m on each of C1 and C2, which share a cable.
+    # W1 goes from (2310, 0) 35 mm up, then to A4's middle at (70 + 3.5 x 560, 70) = (2030, 70).
     pair = 2 * 12.1 / 1e6
-    way = 30 + hypot(2060 - 1810, 60 - 30)
-    strip = 52900 / 160
-    c1 = ladder([(way * pair, strip), *[(500 * pair, strip)] * 3])
+    way = 35 + hypot(2310 - 2030, 70 - 35)
+    watts = 3.99 * 0.56 * 72
+    strip = 52900 / watts
+    c1 = ladder([(way * pair, strip), *[(560 * pair, strip)] * 3])
     assert read_at("flat", "C1", "the box")[0] == pytest.approx(c1, CLOSE)
-    # B1's middle is at (2310, 60): the way is as long, so C2 reads the same.
+    # B1's middle is at (2590, 70): the way is as long, so C2 reads the same.
     assert read_at("flat", "C2", "the box")[0] == pytest.approx(c1, CLOSE)
     # Both at the board: side by side, behind 12 m of 2.5 mm2.
     board = 1 / (1 / c1 + 1 / c1) + 2 * 7.41 * 12 / 1000
@@ -88,8 +89,8 @@ def test_the_flat_by_hand() -> None:
     hot = 1 + 0.00393 * 50
     (shared, *_) = rows_of(papers_of("flat"), "protection")
     assert shared["circuits"] == "C1, C2"
-    assert shared["current_a"] == pytest.approx(2 * 640 / 230, CLOSE)
-    legs = [(way * pair * hot, strip), *[(500 * pair * hot, strip)] * 3]
+    assert shared["current_a"] == pytest.approx(8 * watts / 230, CLOSE)
+    legs = [(way * pair * hot, strip), *[(560 * pair * hot, strip)] * 3]
     cable = 2 * 7.41 * 12 / 1000 * hot
     one = ladder(legs)
     volts = 230 * (one / 2) / (one / 2 + cable)
@@ -101,17 +102,16 @@ def test_the_flat_by_hand() -> None:
 
 
 def test_the_guest_bath_at_extra_low_voltage_by_hand() -> None:
-    # 60 W/m2 x 0.5 m x 2.25 m = 67.5 W at 24 V: 24 x 24 / 67.5 = 8.5333 ohm; three side by side.
+    # 24 x 24 V by the strip's power, which may be 6 % more or less; three side by side.
+    watts = 58 * 0.53 * 2.21
+    alone = (576 / watts, 576 / (1.06 * watts), 576 / (0.94 * watts))
     assert read_at("guest-bath", "C1", "strips alone") == pytest.approx(
-        (576 / 202.5, 576 / 212.625, 576 / 182.25), CLOSE
+        tuple(ohm / 3 for ohm in alone), CLOSE
     )
-    # W1, 4 mm2: 30 + 1170 mm, to A1's end at (60, 310), then 500 mm a strip; 6 m of 6 mm2 beyond.
+    # W1, 4 mm2: 35 + 1245 mm, to A1's end at (70, 340), then 530 mm a strip; 6 m of 6 mm2 beyond.
     pair = 2 * 4.61 / 1e6
-    first = 30 + 1170 + hypot(60 - 30, 310 - 30)
-    box = [
-        ladder([(first * pair, ohm), (500 * pair, ohm), (500 * pair, ohm)])
-        for ohm in (576 / 67.5, 576 / (1.05 * 67.5), 576 / (0.9 * 67.5))
-    ]
+    first = 35 + 1245 + hypot(70 - 35, 340 - 40)
+    box = [ladder([(first * pair, ohm), (530 * pair, ohm), (530 * pair, ohm)]) for ohm in alone]
     assert read_at("guest-bath", "C1", "the box") == pytest.approx(box, CLOSE)
     board = [ohm + 2 * 3.08 * 6 / 1000 for ohm in box]
     assert read_at("guest-bath", "C1", "the board") == pytest.approx(board, CLOSE)

@@ -40,5 +40,10 @@ def one(report: PlanReport, rule: str) -> ReportedFinding:
     return finding
 
 
+def measured(finding: ReportedFinding) -> float:
+    assert finding.measured is not None
+    return finding.measured.value
+
+
 def detail(finding: ReportedFinding, name: str) -> str:
     return dict(finding.details)[name]
