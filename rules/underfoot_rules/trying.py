@@ -26,6 +26,8 @@ LEADS = (
     "lead-under-element", "lead-near-heat", "lead-under-fixture", "lead-outside-room",
     "lead-on-lead", "lead-joint", "lead-under-nails", "lead-thickness",
 )  # fmt: skip
+# What strips and leads may come to lie before.
+DOORWAYS = ("threshold-fixing", "doorway-joint")
 # What moved strips, or a moved sensor, may mean for the sensor.
 SENSOR = (
     "sensor-under-element", "sensor-depth", "sensor-seam", "sensor-other-strip",
@@ -38,6 +40,7 @@ CONDUIT = (
     "sensor-channel",
     "sensor-cable-reach",
     "lead-under-nails",
+    "threshold-fixing",
 )
 # What a moved sensor itself may come to lie under or beside.
 PLACED = ("sensor-near-heat", "sensor-covered")
@@ -54,6 +57,7 @@ THERMOSTAT = ("thermostat-place", "bath-zone", "sensor-cable-reach", *OPENINGS)
 NEAR = frozenset(
     {
         *LEADS,
+        *DOORWAYS,
         *SENSOR,
         *CONDUIT,
         *PLACED,

@@ -37,6 +37,7 @@ from tests.laws.verdicts import (
     tallies_of,
     verdicts_of,
 )
+from tests.there import there
 from underfoot.checking.report import PlanReport
 from underfoot_rules import STANDARD
 
@@ -196,15 +197,13 @@ def _bonds(found: Verdicts) -> list[tuple[str, str, float]]:
 def test_right_and_faulty_plans_written_otherwise(
     name: str, law: Callable[[Data, PlanReport, random.Random], None]
 ) -> None:
-    case = _case(name, 0, 0, is_open=False)
-    assert case is not None
+    case = there(_case(name, 0, 0, is_open=False))
     law(*case, random.Random(1))
 
 
 @whole
 def test_right_and_faulty_plans_moved_in_every_way(name: str) -> None:
-    case = _case(name, 0, 0, is_open=True)
-    assert case is not None
+    case = there(_case(name, 0, 0, is_open=True))
     plan, report = case
     _move(plan, report, random.Random(1))
     for move in SQUARE_MOVES[::2]:

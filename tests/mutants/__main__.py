@@ -4,7 +4,9 @@
 
 Works in a copy of what git knows, in the folder for temporary files. What tests reach is recorded
 first, in one run of them (minutes), and kept in build/ until --anew; under Python 3.12 or newer
-that costs little more than the tests. Survivors are printed; those in equivalent.yaml do not count.
+that costs little more than the tests. With --add only those named by --tests are recorded, and put
+to what is kept: for tests that were written since. Survivors are printed; those in equivalent.yaml
+do not count.
 Ends with 0 whatever survived: read the list.
 """
 
@@ -26,7 +28,7 @@ from pathlib import Path
 import yaml
 
 from tests.mutants.making import Mutant, make, mutants_of
-from tests.mutants.reaching import Reach, choose_tests, keep, recall, record
+from tests.mutants.reaching import Reach, choose_tests, join, keep, recall, record
 from tests.mutants.trying import Trial, try_in_turn, try_mutant
 
 ROOT = Path(__file__).parent.parent.parent
@@ -46,6 +48,7 @@ TESTS = (
     "tests/underfoot/reading",
     "tests/underfoot/reporting",
     "tests/underfoot/comparing",
+    "tests/underfoot/mending",
     "tests/underfoot/reviewing",
     "tests/underfoot/running/test_limits.py",
     "tests/underfoot/running/test_plan_files.py",
@@ -78,7 +81,10 @@ def main() -> int:
     parser.add_argument("--seconds", type=float, default=60.0, help="for each mutant at most")
     parser.add_argument("--reach", type=Path, default=ROOT / "build/mutants-reach.json")
     parser.add_argument("--anew", action="store_true", help="record anew what tests reach")
+    parser.add_argument("--add", action="store_true", help="record what --tests reach besides")
     asked = parser.parse_args()
+    if asked.add and not asked.tests:
+        parser.error("--add wants --tests")
     if INSIDE in os.environ:
         return try_sample(asked)
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
@@ -152,8 +158,12 @@ def is_cached(mutant: Mutant) -> bool:
 
 def try_sample(asked: argparse.Namespace) -> int:
     """Try the mutants drawn, print each survivor as it is found, and the rates at the end."""
-    if asked.anew or not asked.reach.exists():
-        keep_apart(asked)
+    if asked.add:
+        further = asked.reach.with_suffix(".further.json")
+        keep_apart(asked, further)
+        keep(join(recall(asked.reach), recall(further)), asked.reach)
+    elif asked.anew or not asked.reach.exists():
+        keep_apart(asked, asked.reach)
     reach = recall(asked.reach)
     known = {row["mutant"] for row in yaml.safe_load(KNOWN.read_text("utf-8")) or ()}
     every = [one for one in every_mutant(asked.only) if asked.kind in (None, one.kind)]
@@ -192,17 +202,18 @@ def _passes_unchanged(reach: Reach, drawn: list[Mutant], at_most_s: float) -> bo
         file = ROOT / mutant.path
         tests = choose_tests(reach, mutant.path, "", False)
         as_it_is = ast.parse(file.read_text("utf-8"))
-        return not try_mutant(file, as_it_is, tests, reach.seconds, at_most_s).killed_by
+        enough_s = min(at_most_s, 10.0)
+        return not try_mutant(file, as_it_is, tests, reach.seconds, enough_s).killed_by
     return True
 
 
-def keep_apart(asked: argparse.Namespace) -> None:
+def keep_apart(asked: argparse.Namespace, file: Path) -> None:
     """Record in a fork, so that this process still has nothing of the project loaded."""
-    asked.reach.unlink(missing_ok=True)
+    file.unlink(missing_ok=True)
     child = os.fork()
     if child == 0:
         try:
-            keep(record(ROOT, asked.tests or list(TESTS)), asked.reach)
+            keep(record(ROOT, asked.tests or list(TESTS)), file)
         except BaseException:
             traceback.print_exc()
         finally:
@@ -210,7 +221,7 @@ def keep_apart(asked: argparse.Namespace) -> None:
             sys.stderr.flush()
             os._exit(0)
     os.waitpid(child, 0)
-    if not asked.reach.exists():
+    if not file.exists():
         sys.exit(2)
 
 

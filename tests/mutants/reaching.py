@@ -94,6 +94,17 @@ def record(root: Path, tests: list[str]) -> Reach:
     )
 
 
+def join(before: Reach, further: Reach) -> Reach:
+    """Put to what was recorded what was recorded of further tests, or of some of them anew."""
+    functions = {
+        name: [one for one in ids if one not in further.seconds]
+        for name, ids in before.functions.items()
+    }
+    for name, ids in further.functions.items():
+        functions[name] = sorted({*functions.get(name, ()), *ids})
+    return Reach(seconds=before.seconds | further.seconds, functions=functions)
+
+
 def keep(reach: Reach, file: Path) -> None:
     """Write down what was recorded; tests are named by their number."""
     numbers = {name: number for number, name in enumerate(reach.seconds)}

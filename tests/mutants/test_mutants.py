@@ -11,7 +11,7 @@ import pytest
 
 from tests.mutants.__main__ import TESTS, users_of
 from tests.mutants.making import make, mutants_of
-from tests.mutants.reaching import Reach, choose_tests, keep, recall
+from tests.mutants.reaching import Reach, choose_tests, join, keep, recall
 
 pytestmark = pytest.mark.process
 
@@ -145,6 +145,15 @@ def test_what_was_recorded_is_recalled(tmp_path: Path) -> None:
     reach = Reach(seconds={"b": 0.5, "a": 0.25}, functions={"x.py:f": ["a", "b"], "x.py:g": ["b"]})
     keep(reach, tmp_path / "deep" / "reach.json")
     assert recall(tmp_path / "deep" / "reach.json") == reach
+
+
+def test_what_further_tests_reach_is_put_to_what_is_kept() -> None:
+    before = Reach(seconds={"a": 1.0, "b": 2.0}, functions={"x.py:f": ["a", "b"], "x.py:g": ["b"]})
+    further = Reach(seconds={"b": 3.0, "c": 4.0}, functions={"x.py:f": ["b"], "x.py:h": ["c"]})
+    assert join(before, further) == Reach(
+        seconds={"a": 1.0, "b": 3.0, "c": 4.0},
+        functions={"x.py:f": ["a", "b"], "x.py:g": [], "x.py:h": ["c"]},
+    )
 
 
 @pytest.mark.long

@@ -10,6 +10,7 @@ from typing import Any
 from shapely import LineString, Point, Polygon
 
 from tests.second_opinion.comparing import UnclearError, falls_short
+from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Spot
 from underfoot_rules.mutations.expand_rows import mm
@@ -25,7 +26,7 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     openings: Data = room.data.get("openings") or {}
     others = any(each.data.get("openings") for each in drawn.values())
     if room.strips and others and not openings:
-        yield Expected(rule="openings-missing", room=room.id, items=(), severity="note")
+        yield expect("openings-missing", room.id, severity="note")
     for name, told in openings.items():
         if told["kind"] != "window":
             floor = _doorway(room, told)
@@ -41,9 +42,7 @@ def opening_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
         for name, told in (where.data.get("openings") or {}).items():
             if spot is not None and told["kind"] == "door" and _hides(where, told, spot):
                 items = ("thermostat", name)
-                yield Expected(
-                    rule="thermostat-behind-door", room=room.id, items=items, severity="warning"
-                )
+                yield warning("thermostat-behind-door", room.id, *items)
 
 
 def _hung(room: Drawn, where: Drawn, item: str, thing: Data | None) -> Iterator[Expected]:
@@ -72,11 +71,8 @@ def _hung(room: Drawn, where: Drawn, item: str, thing: Data | None) -> Iterator[
             along = near.interpolate(near.project(spot)).distance(line)
         if falls_short(along, HALF, 1) and _is_open_at(told, thing):
             grave = item == "junction-box" and told["kind"] != "window"
-            yield Expected(
-                rule="hung-in-opening",
-                room=room.id,
-                items=(item, name),
-                severity="error" if grave else "warning",
+            yield expect(
+                "hung-in-opening", room.id, item, name, severity="error" if grave else "warning"
             )
 
 
@@ -141,7 +137,7 @@ def _screws(room: Drawn, name: str, told: Data, floor: Polygon) -> Iterator[Expe
     if near and "threshold" not in told:
         raise UnclearError
     for key in near:
-        yield Expected(rule="threshold-fixing", room=room.id, items=(key, name), severity="error")
+        yield error("threshold-fixing", room.id, key, name)
 
 
 def _joints(room: Drawn, name: str, floor: Polygon) -> Iterator[Expected]:
@@ -154,7 +150,7 @@ def _joints(room: Drawn, name: str, floor: Polygon) -> Iterator[Expected]:
                 raise UnclearError  # both ends in one doorway
             strips.add(strip)
     for strip in sorted(strips):
-        yield Expected(rule="doorway-joint", room=room.id, items=(strip, name), severity="warning")
+        yield warning("doorway-joint", room.id, strip, name)
 
 
 def _hides(room: Drawn, told: Data, spot: Spot) -> bool:

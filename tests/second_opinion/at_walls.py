@@ -10,6 +10,7 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Spot
 from underfoot_rules.mutations.expand_rows import mm
@@ -32,9 +33,7 @@ def hanging_faults(room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     if spot is not None:
         found = _thermostat_fault(where, spot, thermostat, bool(at))
         if found is not None:
-            yield Expected(
-                rule="thermostat-place", room=room.id, items=("thermostat",), severity=found
-            )
+            yield expect("thermostat-place", room.id, "thermostat", severity=found)
 
 
 def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expected]:
@@ -49,17 +48,17 @@ def _box_faults(room: Drawn, spot: Spot, height: float | None) -> Iterator[Expec
             or falls_short(near, fixture.clearance, 0.1)
             or (fixture.kind == "heat source" and fixture in before)
         ):
-            yield Expected(rule="box-place", room=room.id, items=items, severity="error")
+            yield error("box-place", room.id, *items)
             return
     outside = room.outline.distance(Point(spot))
     if exceeds(from_wall(room, spot), ON_WALL, 0.1):
         in_floor = outside == 0 and (height is None or height < 50)
         if in_floor:
-            yield Expected(rule="box-place", room=room.id, items=items, severity="error")
+            yield error("box-place", room.id, *items)
         else:
-            yield Expected(rule="box-reach", room=room.id, items=items, severity="warning")
+            yield warning("box-reach", room.id, *items)
     elif _is_out_of_reach(room, height) or any(_hides(fixture, height) for fixture in before):
-        yield Expected(rule="box-reach", room=room.id, items=items, severity="warning")
+        yield warning("box-reach", room.id, *items)
 
 
 def _is_out_of_reach(room: Drawn, height: float | None) -> bool:
@@ -166,4 +165,4 @@ def outside_faults(room: Drawn) -> Iterator[Expected]:
         if far < 1e-6 or (goes_on and whole and exceeds(inside, 1, 0.9)):
             continue
         if exceeds(far, 50, 0.05):
-            yield Expected(rule="drawn-outside-room", room=room.id, items=items, severity="warning")
+            yield warning("drawn-outside-room", room.id, *items)

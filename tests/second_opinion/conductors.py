@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from tests.second_opinion.comparing import UnclearError, exceeds
 from tests.second_opinion.load_limits import fed_wrong, is_selv, wrong_films
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
@@ -170,9 +171,7 @@ def _of_size(plan: Data, wire: Wire) -> Iterator[Expected]:
     selv = is_selv(plan)
     least = 0.75 if selv else 1.5
     if "size" in wire.told and read_quantity(wire.told["size"], "mm2") < least:
-        yield Expected(
-            rule="conductor-size", room=wire.room, items=wire.items[-1:], severity="error"
-        )
+        yield error("conductor-size", wire.room, *wire.items[-1:])
 
 
 def _of_capacity(wire: Wire) -> Iterator[Expected]:
@@ -181,7 +180,7 @@ def _of_capacity(wire: Wire) -> Iterator[Expected]:
     too_little = exceeds(wire.load_a, wire.bears.most, 0.01)
     stated = wire.told.get("capacity")
     if too_little or (stated and exceeds(read_quantity(stated, "A"), wire.bears.best, 1e-9)):
-        yield Expected(rule="cable-capacity", room=wire.room, items=wire.items, severity="error")
+        yield error("cable-capacity", wire.room, *wire.items)
 
 
 def _of_breaker(
@@ -189,7 +188,7 @@ def _of_breaker(
 ) -> Iterator[Expected]:
     """Judge the breaker: a warning stays unsaid while something that may be an error is open."""
     if told is None or exceeds(current, read_quantity(told, "A"), 0.001):
-        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="error")
+        yield error("breaker-rating", None, name)
         return
     rated = read_quantity(told, "A")
     wrong, doubtful, is_open = False, False, not whole
@@ -212,9 +211,9 @@ def _of_breaker(
         else:
             is_open = True
     if wrong:
-        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="error")
+        yield error("breaker-rating", None, name)
     elif doubtful and not is_open:
-        yield Expected(rule="breaker-rating", room=None, items=(name,), severity="warning")
+        yield warning("breaker-rating", None, name)
 
 
 def lead_current(plan: Data, room: Drawn, name: str) -> float:
@@ -259,11 +258,6 @@ def _of_drop(
         farthest = max(farthest, 100 * ohms * load.current_a / volts(plan))
     if least > 5:
         # One cable, one finding, about the circuit that it is given for.
-        yield Expected(
-            rule="voltage-drop",
-            room=None,
-            items=(group[0].told.get("shares", group[0].id),),
-            severity="warning",
-        )
+        yield warning("voltage-drop", None, group[0].told.get("shares", group[0].id))
     elif (least / 0.8 + farthest) * 1.1 > 5:
         raise UnclearError

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tests.second_opinion.comparing import UnclearError, exceeds
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, Lead
 from underfoot_rules.mutations.expand_rows import mm
@@ -20,21 +21,19 @@ def feed_faults(plan: Data, drawn: dict[str, Drawn]) -> Iterator[Expected]:
     bare = {name for name in circuits if name not in led}
     for name in bare:
         if any(s.circuit == name for room in drawn.values() for s in room.strips.values()):
-            yield Expected(rule="circuit-feed", room=None, items=(name,), severity="error")
+            yield error("circuit-feed", None, name)
     for room in drawn.values():
         fed = _walk(room)
         for strip in room.strips.values():
             if strip.id not in fed and strip.circuit not in bare:
-                yield Expected(
-                    rule="circuit-feed", room=room.id, items=(strip.id,), severity="error"
-                )
+                yield error("circuit-feed", room.id, strip.id)
         for lead in room.leads.values():
             yield from _of_lead(room, lead, fed, circuits)
         for circuit in dict.fromkeys(lead.circuit for lead in room.leads.values()):
             ways = _list_ways(lead for lead in room.leads.values() if lead.circuit == circuit)
             rings = any(_goes_round(ways, which) for which in range(len(ways)))
             if rings:
-                yield Expected(rule="lead-ring", room=room.id, items=(circuit,), severity="warning")
+                yield warning("lead-ring", room.id, circuit)
             yield from _fed_on(plan, room, circuit, fed, rings=rings)
 
 
@@ -59,18 +58,16 @@ def _of_lead(room: Drawn, lead: Lead, fed: set[str], circuits: Data) -> Iterator
             if len(joined) > 1:
                 raise UnclearError
         elif len(joined) > 1 or (BOX in lead.named and fed & {*lead.strips}):
-            yield Expected(rule="circuits-joined", room=room.id, items=(lead.id,), severity="error")
+            yield error("circuits-joined", room.id, lead.id)
         elif fed & {*lead.strips}:
-            yield Expected(
-                rule="circuits-joined", room=room.id, items=(lead.id,), severity="warning"
-            )
+            yield warning("circuits-joined", room.id, lead.id)
     if not room.strips:
         return  # the room without strips speaks for them
     live = BOX in lead.named or bool(fed & {*lead.strips})
     if live and (lead.named[0] is None or lead.named[-1] is None):
-        yield Expected(rule="lead-loose-end", room=room.id, items=(lead.id,), severity="error")
+        yield error("lead-loose-end", room.id, lead.id)
     elif (live or not lead.strips) and not _list_ways([lead]):
-        yield Expected(rule="lead-loose-end", room=room.id, items=(lead.id,), severity="warning")
+        yield warning("lead-loose-end", room.id, lead.id)
 
 
 def _list_ways(leads: Iterable[Lead], apart: str = "") -> list[Way]:
@@ -141,4 +138,4 @@ def _fed_on(
         ):
             raise UnclearError
         if exceeds(sum(each.length for each in hanging), mm(longest), 1):
-            yield Expected(rule="strip-length", room=room.id, items=(strip.id,), severity="error")
+            yield error("strip-length", room.id, strip.id)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tests.second_opinion.comparing import UnclearError, exceeds
+from tests.second_opinion.saying import error
 from tests.second_opinion.warmth import (
     UNDER,
     add_above,
@@ -29,7 +30,7 @@ def film_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     if any(_is_too_hot(plan, told, film, covering)
            for film in {strip.film for strip in room.strips.values()}
            for covering in list_coverings(told)):  # fmt: skip
-        yield Expected(rule="film-temperature", room=room.id, items=(), severity="error")
+        yield error("film-temperature", room.id)
 
 
 def _is_too_hot(plan: Data, told: Data, film: str, covering: str) -> bool:
@@ -88,7 +89,7 @@ def sensed_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
             reading = _reading(plan, told, min(coverings), film, there[0], room_c)
             readings += [] if reading is None else [reading]
     if readings and exceeds(dial, min(readings), 0.5):
-        yield Expected(rule="floor-limit", room=room.id, items=("thermostat",), severity="error")
+        yield error("floor-limit", room.id, "thermostat")
 
 
 def _reading(

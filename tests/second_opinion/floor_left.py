@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, falls_short
+from tests.second_opinion.saying import expect, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn, share_heated
 from underfoot_rules.mutations.expand_rows import mm
@@ -20,9 +21,9 @@ def floor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     if not room.strips:
         return
     if falls_short(share_heated(room), 80, 0.5):
-        yield Expected(rule="floor-coverage", room=room.id, items=(), severity="warning")
+        yield warning("floor-coverage", room.id)
     if _has_cold_area(plan, room):
-        yield Expected(rule="cold-area", room=room.id, items=(), severity="note")
+        yield expect("cold-area", room.id, severity="note")
 
 
 def _has_cold_area(plan: Data, room: Drawn) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from tests.second_opinion.comparing import UnclearError
 from tests.second_opinion.listing import list_faults
+from tests.second_opinion.saying import expect, warning
 from underfoot.api.rules import Damaged, Data, Expected, Mutation
 from underfoot_rules.mutations.choosing import heated_rooms
 from underfoot_rules.mutations.expand_rows import open_rows
@@ -58,13 +59,13 @@ def _idle_waivers(plan: Data) -> Iterator[Expected]:
         raise UnclearError  # a finding in another room may still need them
     for told in idle:
         items = (told["rule"], *([told["item"]] if "item" in told else []))
-        yield Expected(rule="waiver-lapsed", room=None, items=items)
+        yield expect("waiver-lapsed", None, *items)
 
 
 def _heat_kept_in(plan: Data) -> Iterator[Expected]:
     for room in heated_rooms(plan):
         if (plan["rooms"][room].get("underlay") or {}).get("thickness") == 25:
-            yield Expected(rule="covering-resistance", room=room, items=(), severity="warning")
+            yield warning("covering-resistance", room)
 
 
 # Damages that leave no room to be judged.

@@ -9,6 +9,7 @@ import shapely
 from shapely import Polygon
 
 from tests.second_opinion.comparing import UnclearError, exceeds
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
@@ -45,7 +46,7 @@ def layer_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     for name, covering in coverings.items():
         yield from _of_fixing(room, name, covering.get("fixing"), loose=overlay is None)
         if _lacks_overlay(plan, told, covering):
-            yield Expected(rule="load-spreading", room=room.id, items=(name,), severity="error")
+            yield error("load-spreading", room.id, name)
     if overlay:
         yield from _of_fixing(room, "overlay", overlay.get("fixing"), loose=True)
     for film in {strip.film for strip in room.strips.values()}:
@@ -84,9 +85,9 @@ def _share(area: Any, shapes: list[Any]) -> bool:
 
 def _of_fixing(room: Drawn, name: str, fixing: str | None, *, loose: bool) -> Iterator[Expected]:
     if fixing in ("nailed", "screwed"):
-        yield Expected(rule="covering-fixing", room=room.id, items=(name,), severity="error")
+        yield error("covering-fixing", room.id, name)
     if fixing == "glued" and loose:
-        yield Expected(rule="covering-bond", room=room.id, items=(name,), severity="error")
+        yield error("covering-bond", room.id, name)
 
 
 def _lacks_overlay(plan: Data, told: Data, covering: Data) -> bool:
@@ -117,9 +118,9 @@ def _of_standard(
 ) -> Iterator[Expected]:
     told = plan["materials"]["films"][film].get("standard", "")
     if told.endswith("2-106") and ("glued" in held or overlay == "glued"):
-        yield Expected(rule="film-standard", room=room.id, items=(film,), severity="error")
+        yield error("film-standard", room.id, film)
     if told.endswith("2-96") and "floating" in held and overlay in (None, "floating"):
-        yield Expected(rule="film-standard", room=room.id, items=(film,), severity="warning")
+        yield warning("film-standard", room.id, film)
 
 
 def _of_damp(told: Data, room: Drawn, kinds: list[str | None]) -> Iterator[Expected]:
@@ -139,4 +140,4 @@ def _of_damp(told: Data, room: Drawn, kinds: list[str | None]) -> Iterator[Expec
     ]
     reading = read_quantity(written["value"], "%")
     if limits and reading != max(limits) and exceeds(reading, max(limits), 0.01):
-        yield Expected(rule="moisture-reading", room=room.id, items=(), severity="error")
+        yield error("moisture-reading", room.id)

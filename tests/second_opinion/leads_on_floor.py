@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon
 from shapely.affinity import translate
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.saying import error, expect, warning
 from tests.second_opinion.strips_on_floor import length_inside
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Fixture, Lead, Strip
@@ -22,36 +23,27 @@ def lead_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     """Judge each lead's way; UnclearError where that is too close to tell."""
     for lead in room.leads.values():
         if exceeds(length_outside(lead.line, lead.width, room), 1, 0.1):
-            yield Expected(
-                rule="lead-outside-room", room=room.id, items=(lead.id,), severity="error"
-            )
+            yield error("lead-outside-room", room.id, lead.id)
         for strip in room.strips.values():
             if exceeds(_length_under(lead, strip), 1, 0.1):
-                yield Expected(
-                    rule="lead-under-element",
-                    room=room.id,
-                    items=(lead.id, strip.id),
-                    severity="error",
-                )
+                yield error("lead-under-element", room.id, lead.id, strip.id)
         yield from _crosses_joints(lead, room)
         for fixture in room.fixtures.values():
             items = (lead.id, fixture.id)
             if meets(lead.line, lead.width, fixture):
-                yield Expected(
-                    rule="lead-under-fixture", room=room.id, items=items, severity="error"
-                )
+                yield error("lead-under-fixture", room.id, *items)
             least = max(300.0 if fixture.kind == "heat source" else 0.0, fixture.clearance)
             away = max(fixture.shape.distance(lead.line) - lead.width / 2, 0)
             if least > 0 and falls_short(away, least, 0.1):
-                yield Expected(rule="lead-near-heat", room=room.id, items=items, severity="error")
+                yield error("lead-near-heat", room.id, *items)
         yield from _under_nails(plan, room, lead.line, lead.width, lead.id)
         if _is_thinner_than_copper(room.data["leads"][lead.id]):
-            yield Expected(rule="lead-thickness", room=room.id, items=(lead.id,), severity="error")
+            yield error("lead-thickness", room.id, lead.id)
             continue
         deep = insulation_below(plan, room, lead.thickness)
         lies_in = room.data["leads"][lead.id].get("recessed") is not False
         if deep is not None and lies_in and exceeds(lead.thickness, deep, 0.01):
-            yield Expected(rule="lead-thickness", room=room.id, items=(lead.id,), severity="error")
+            yield error("lead-thickness", room.id, lead.id)
     yield from _together(plan, room)
     if len(room.sensor_way) > 1:
         way = LineString(room.sensor_way)
@@ -159,7 +151,7 @@ def _crosses_joints(lead: Lead, room: Drawn) -> Iterator[Expected]:
         shared = lead.line.intersection(joint)
         if shared.length > 0 or any(shared.distance(Point(end)) < 0.01 for end in ends):
             raise UnclearError
-        yield Expected(rule="lead-joint", room=room.id, items=(lead.id, name), severity="warning")
+        yield warning("lead-joint", room.id, lead.id, name)
 
 
 def _under_nails(plan: Data, room: Drawn, line: Any, width: float, name: str) -> Iterator[Expected]:
@@ -176,12 +168,7 @@ def _under_nails(plan: Data, room: Drawn, line: Any, width: float, name: str) ->
         if any(strip.shape.intersection(floor).area > 1 for strip in room.strips.values()):
             continue
         if exceeds(length_within(line, width, floor), 1, 0.1):
-            yield Expected(
-                rule="lead-under-nails",
-                room=room.id,
-                items=(name, area["covering"]),
-                severity="error",
-            )
+            yield error("lead-under-nails", room.id, name, area["covering"])
 
 
 def insulation_below(plan: Data, room: Drawn, most: float) -> float | None:
@@ -229,12 +216,7 @@ def _together(plan: Data, room: Drawn) -> Iterator[Expected]:
             deep = lead.thickness + max(each.thickness for each in on[-3:])
             board = insulation_below(plan, room, deep)
             thick = board is not None and exceeds(deep, board, 0.01)
-            yield Expected(
-                rule="lead-on-lead",
-                room=room.id,
-                items=(lead.id,),
-                severity="error" if thick else "warning",
-            )
+            yield expect("lead-on-lead", room.id, lead.id, severity="error" if thick else "warning")
 
 
 def _doubled(lead: Lead, at_box: list[Any]) -> float:
@@ -267,10 +249,10 @@ def way_faults(room: Drawn) -> Iterator[Expected]:
         return
     way, width = LineString(room.sensor_way), conduit_width(room)
     if exceeds(length_outside(way, width, room), 1, 0.1):
-        yield Expected(rule="sensor-way", room=room.id, items=(), severity="error")
+        yield error("sensor-way", room.id)
     for fixture in room.fixtures.values():
         hot = fixture.kind == "heat source"
         if meets(way, width, fixture) or (
             hot and exceeds(length_within(way, width, fixture.shape), 1, 0.1)
         ):
-            yield Expected(rule="sensor-way", room=room.id, items=(fixture.id,), severity="error")
+            yield error("sensor-way", room.id, fixture.id)

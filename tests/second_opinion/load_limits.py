@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
@@ -45,17 +46,15 @@ def load_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expected]:
     """Judge circuits, protection, thermostats and supply; UnclearError where too close to tell."""
     wrong = wrong_films(plan, drawn)
     for film in wrong:
-        yield Expected(rule="film-voltage", room=None, items=(film,), severity="error")
+        yield error("film-voltage", None, film)
     for film, power in _powers(plan, drawn).items():
         if falls_short(power, 90, 0.05):
-            yield Expected(rule="film-voltage", room=None, items=(film,), severity="warning")
+            yield warning("film-voltage", None, film)
     yield from _of_coverings(plan, drawn)
     found = loads(plan, drawn)
     for load in found.values():
         if _too_long(plan, load):
-            yield Expected(
-                rule="circuit-element-length", room=None, items=(load.id,), severity="warning"
-            )
+            yield warning("circuit-element-length", None, load.id)
     yield from _of_thermostats(plan, found, wrong)
 
 
@@ -73,9 +72,7 @@ def _of_coverings(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expected]:
             if any(passes):
                 if len(names) > 1:
                     raise UnclearError
-                yield Expected(
-                    rule="covering-output", room=room.id, items=(film,), severity="error"
-                )
+                yield error("covering-output", room.id, film)
 
 
 def fed_wrong(group: tuple[Load, ...], wrong: set[str]) -> bool:
@@ -104,7 +101,7 @@ def _of_thermostats(plan: Data, found: Mapping[str, Load], wrong: set[str]) -> I
             without |= set(load.rooms)
     for name in rooms:
         if name in without:
-            yield Expected(rule="thermostat-missing", room=name, items=(), severity="error")
+            yield error("thermostat-missing", name)
     for name, room in rooms.items():
         told = room.get("thermostat")
         if not told or name in without:
@@ -113,15 +110,11 @@ def _of_thermostats(plan: Data, found: Mapping[str, Load], wrong: set[str]) -> I
         groups = protections({load.id: load for load in switched})
         contactor = told.get("contactor")
         if len(groups) > 1 and (not contactor or contactor.get("poles", len(groups)) < len(groups)):
-            yield Expected(
-                rule="thermostat-circuits", room=name, items=("thermostat",), severity="error"
-            )
+            yield error("thermostat-circuits", name, "thermostat")
         if fed_wrong(tuple(switched), wrong):
             continue
         if _overloads(told, groups):
-            yield Expected(
-                rule="thermostat-rating", room=name, items=("thermostat",), severity="error"
-            )
+            yield error("thermostat-rating", name, "thermostat")
 
 
 def _overloads(told: Data, groups: Mapping[str, tuple[Load, ...]]) -> bool:

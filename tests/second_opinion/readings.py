@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, Strip
 from underfoot_rules.mutations.loads import strip_power, volts
@@ -52,21 +53,12 @@ def _off_rating(circuit: str, tests: Tests, bands: Mapping[str, Band]) -> Iterat
     for stage, test in tests.items():
         if "load_resistance" in test:
             if _is_off(_ohm(test["load_resistance"]), (least, most)):
-                yield Expected(
-                    rule="load-resistance", room=None, items=(circuit, stage), severity="error"
-                )
+                yield error("load-resistance", None, circuit, stage)
             elif hidden and not by_itself:
-                yield Expected(
-                    rule="load-resistance", room=None, items=(circuit, stage), severity="note"
-                )
+                yield expect("load-resistance", None, circuit, stage, severity="note")
         for name, told in (test.get("strips") or {}).items():
             if name in bands and _is_off(_ohm(told), bands[name]):
-                yield Expected(
-                    rule="load-resistance",
-                    room=None,
-                    items=(circuit, stage, name),
-                    severity="error",
-                )
+                yield error("load-resistance", None, circuit, stage, name)
 
 
 def _is_off(ohms: float, band: Band) -> bool:
@@ -86,9 +78,7 @@ def _drifts(circuit: str, tests: Tests) -> Iterator[Expected]:
         moved = [100 * abs(later - before) / before for before in (earlier, first)]
         # Each is looked at, so that one too close to tell is noticed.
         if sum(exceeds(each, 5, 0.01) for each in moved):
-            yield Expected(
-                rule="resistance-drift", room=None, items=(circuit, stage), severity="warning"
-            )
+            yield warning("resistance-drift", None, circuit, stage)
 
 
 def _disagreements(circuit: str, tests: Tests, own: set[str]) -> Iterator[Expected]:
@@ -107,6 +97,4 @@ def _disagreements(circuit: str, tests: Tests, own: set[str]) -> Iterator[Expect
         ohms = _ohm(test["load_resistance"])
         high = exceeds(ohms, together * (1 + share), 0.01)
         if high or falls_short(ohms, together * (1 - share), 0.01):
-            yield Expected(
-                rule="strip-readings", room=None, items=(circuit, stage), severity="error"
-            )
+            yield error("strip-readings", None, circuit, stage)

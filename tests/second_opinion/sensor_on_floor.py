@@ -12,6 +12,7 @@ from shapely.ops import substring
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from tests.second_opinion.load_limits import is_selv
+from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected, Severity
 from underfoot_rules.mutations.drawn import LOW, Drawn, Spot, cable_needed, heated
 from underfoot_rules.mutations.expand_rows import mm
@@ -24,20 +25,20 @@ def sensor_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
     spot = Point(room.sensor)
     away = min(strip.shape.distance(spot) for strip in room.strips.values())
     if away > 0 and exceeds(away, 0.001, 0.0005):
-        yield Expected(rule="sensor-under-element", room=room.id, items=(), severity="error")
+        yield error("sensor-under-element", room.id)
     else:
         depth = heated(room).boundary.distance(spot)
         # A sensor drawn in the very middle of two strips lies at the limit, which it meets.
         if abs(depth - 500) > 1e-7 and falls_short(depth, 500, 0.01):
-            yield Expected(rule="sensor-depth", room=room.id, items=())
+            yield expect("sensor-depth", room.id)
         if _is_on_seam(room, spot):
-            yield Expected(rule="sensor-seam", room=room.id, items=(), severity="warning")
+            yield warning("sensor-seam", room.id)
     yield from _near_things(room, spot)
     yield from near_lead_faults(room)
     need = cable_needed(room)
     told = room.data["sensor"].get("cable")
     if need is not None and told is not None and exceeds(need, mm(told), 5):
-        yield Expected(rule="sensor-cable-reach", room=room.id, items=(), severity="error")
+        yield error("sensor-cable-reach", room.id)
 
 
 def _is_on_seam(room: Drawn, spot: Any) -> bool:
@@ -78,18 +79,14 @@ def _is_on_seam(room: Drawn, spot: Any) -> bool:
 def _near_things(room: Drawn, spot: Any) -> Iterator[Expected]:
     for fixture in room.fixtures.values():
         if fixture.kind == "heat source" and falls_short(fixture.shape.distance(spot), 300, 0.1):
-            yield Expected(
-                rule="sensor-near-heat", room=room.id, items=(fixture.id,), severity="warning"
-            )
+            yield warning("sensor-near-heat", room.id, fixture.id)
         low = fixture.clear is not None and fixture.clear < LOW
         if fixture.stands or low:
             inside = fixture.shape.distance(spot) == 0
             if fixture.shape.boundary.distance(spot) < 0.1:
                 raise UnclearError
             if inside:
-                yield Expected(
-                    rule="sensor-covered", room=room.id, items=(fixture.id,), severity="warning"
-                )
+                yield warning("sensor-covered", room.id, fixture.id)
 
 
 def near_lead_faults(room: Drawn) -> Iterator[Expected]:
@@ -108,9 +105,7 @@ def near_lead_faults(room: Drawn) -> Iterator[Expected]:
         if crosses and not tail.crosses(lead.line):
             raise UnclearError
         if crosses or (near > 0 and exceeds(near, 300, 1)):
-            yield Expected(
-                rule="sensor-near-lead", room=room.id, items=(lead.id,), severity="warning"
-            )
+            yield warning("sensor-near-lead", room.id, lead.id)
 
 
 def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Expected]:
@@ -122,9 +117,7 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
         if found is not None and not (selv and found[1] == 2):
             fixture, zone = found
             severity: Severity = "warning" if zone == 2 else "error"
-            yield Expected(
-                rule="bath-zone", room=room.id, items=("junction-box", fixture), severity=severity
-            )
+            yield expect("bath-zone", room.id, "junction-box", fixture, severity=severity)
     if not thermostat:
         return
     where = drawn.get(thermostat.get("room", room.id))
@@ -134,9 +127,7 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
         return
     found = _zone(spot, where)
     if found is not None and not (selv and found[1] == 2):
-        yield Expected(
-            rule="bath-zone", room=room.id, items=("thermostat", found[0]), severity="error"
-        )
+        yield error("bath-zone", room.id, "thermostat", found[0])
 
 
 def _zone(spot: Spot, room: Drawn) -> tuple[str, int] | None:

@@ -10,6 +10,7 @@ from typing import Any
 import shapely
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Expected
 from underfoot_rules.mutations.drawn import Drawn, Strip
 
@@ -23,18 +24,16 @@ def strip_faults(room: Drawn) -> Iterator[Expected]:
         yield from _of_fixtures(strip, room)
         for name, joint in room.joints.items():
             if exceeds(length_inside(joint, strip.shape), 1, 0.1):
-                yield Expected(
-                    rule="joint-crossing", room=room.id, items=(strip.id, name), severity="error"
-                )
+                yield error("joint-crossing", room.id, strip.id, name)
     for one, other in combinations(room.strips.values(), 2):
         if one.shape.distance(other.shape) >= 250:
             continue
         names = tuple(sorted((one.id, other.id)))
         shared = one.shape.intersection(other.shape)
         if shared.area > 1 and exceeds(least_width(shared), 1, 0.05):
-            yield Expected(rule="element-overlap", room=room.id, items=names, severity="error")
+            yield error("element-overlap", room.id, *names)
         elif _leave_gap(one, other, room):
-            yield Expected(rule="strip-gap", room=room.id, items=names, severity="warning")
+            yield warning("strip-gap", room.id, *names)
 
 
 def length_inside(line: Any, shape: Any) -> float:
@@ -65,17 +64,15 @@ def _of_walls(strip: Strip, room: Drawn) -> Iterator[Expected]:
             room.outline.distance(shapely.Point(point)) for point in shapely.get_coordinates(beyond)
         )
         if exceeds(farthest, 1, 0.05):
-            yield Expected(
-                rule="element-outside-room", room=room.id, items=(strip.id,), severity="error"
-            )
+            yield error("element-outside-room", room.id, strip.id)
             return
         if beyond.area > 1000:
             raise UnclearError
     distance = strip.shape.distance(room.outline.exterior)
     if falls_short(distance, 50, LIMIT / 100):
-        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="error")
+        yield error("wall-clearance", room.id, strip.id)
     elif falls_short(distance, 58, LIMIT / 100):
-        yield Expected(rule="wall-clearance", room=room.id, items=(strip.id,), severity="warning")
+        yield warning("wall-clearance", room.id, strip.id)
 
 
 def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
@@ -85,21 +82,11 @@ def _of_fixtures(strip: Strip, room: Drawn) -> Iterator[Expected]:
             distance = strip.shape.distance(fixture.shape)
             # At the very limit the rule is met: a clearance of 50 mm is one of 50 mm.
             if abs(distance - least) > 1e-7 and falls_short(distance, least, LIMIT / 100):
-                yield Expected(
-                    rule="fixture-clearance",
-                    room=room.id,
-                    items=(strip.id, fixture.id),
-                    severity="error",
-                )
+                yield error("fixture-clearance", room.id, strip.id, fixture.id)
         if fixture.is_low:
             shared = strip.shape.intersection(fixture.shape).area
             if shared > 0 and exceeds(shared, 1, 0.9):
-                yield Expected(
-                    rule="covered-floor",
-                    room=room.id,
-                    items=(strip.id, fixture.id),
-                    severity="error",
-                )
+                yield error("covered-floor", room.id, strip.id, fixture.id)
 
 
 def _leave_gap(one: Strip, other: Strip, room: Drawn) -> bool:

@@ -10,6 +10,7 @@ from shapely import Point
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
 from tests.second_opinion.conductors import lead_current
 from tests.second_opinion.load_limits import fed_wrong, is_selv
+from tests.second_opinion.saying import error, expect, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn
 from underfoot_rules.mutations.expand_rows import mm
@@ -30,7 +31,7 @@ def supply_faults(plan: Data, drawn: Mapping[str, Drawn], wrong: set[str]) -> It
         yield from _of_selv(plan, drawn, found)
     for load in found.values():
         if not fed_wrong((load,), wrong) and _draws_too_much(plan, drawn, load):
-            yield Expected(rule="circuit-current", room=None, items=(load.id,), severity="error")
+            yield error("circuit-current", None, load.id)
     if is_selv(plan):
         return
     yield from _of_rcds(plan, found)
@@ -66,7 +67,7 @@ def _of_capacity(plan: Data, found: Mapping[str, Load]) -> Iterator[Expected]:
     available_a = read_quantity(available, "A")
     if supply.get("phases") != 3:
         if exceeds(sum(load.current_a for load in found.values()), available_a, 0.001):
-            yield Expected(rule="supply-capacity", room=None, items=(), severity="error")
+            yield error("supply-capacity", None)
         return
     sums: dict[str, float] = {}
     for name, group in protections(found).items():
@@ -76,7 +77,7 @@ def _of_capacity(plan: Data, found: Mapping[str, Load]) -> Iterator[Expected]:
         sums[phase] = sums.get(phase, 0.0) + sum(load.current_a for load in group)
     for phase, current_a in sums.items():
         if exceeds(current_a, available_a, 0.001):
-            yield Expected(rule="supply-capacity", room=None, items=(phase,), severity="error")
+            yield error("supply-capacity", None, phase)
 
 
 def _of_selv(
@@ -87,16 +88,14 @@ def _of_selv(
     if source.get("kind") not in (None, "battery") and "rating" in source:
         load_va = sum(load.current_a for load in found.values()) * volts(plan)
         if found and exceeds(load_va, read_quantity(source["rating"], "VA"), 0.01):
-            yield Expected(rule="source-rating", room=None, items=(), severity="error")
+            yield error("source-rating", None)
     if supply.get("system") != "SELV":
         return
     if not is_selv(plan):
-        yield Expected(rule="selv-source", room=None, items=(), severity="error")
+        yield error("selv-source", None)
     elif source["kind"] != "battery" and "61558-2-6" not in source.get("standard", ""):
         other = "61558-2-" in source.get("standard", "")
-        yield Expected(
-            rule="selv-source", room=None, items=(), severity="error" if other else "warning"
-        )
+        yield expect("selv-source", None, severity="error" if other else "warning")
     if volts(plan) > 50:
         return
     for room in drawn.values():
@@ -123,10 +122,10 @@ def _of_bathroom(room: Drawn, supply_v: float) -> Iterator[Expected]:
             reach, origin = 1200.0, Point(bath.outlet) if bath.outlet else bath.shape
         nearest = min(float(shapely.distance(s.shape, origin)) for s in room.strips.values())
         if falls_short(nearest, reach, 0.5) if reach else nearest <= 0:
-            yield Expected(rule="selv-voltage", room=room.id, items=(), severity="error")
+            yield error("selv-voltage", room.id)
             return
     if supply_v > 25:
-        yield Expected(rule="selv-voltage", room=room.id, items=(), severity="warning")
+        yield warning("selv-voltage", room.id)
 
 
 def _of_rcds(plan: Data, found: Mapping[str, Load]) -> Iterator[Expected]:
@@ -142,10 +141,10 @@ def _of_rcds(plan: Data, found: Mapping[str, Load]) -> Iterator[Expected]:
         residual = next((each["rcd"] for each in told if each.get("rcd")), None)
         items = tuple(sorted(names))
         if any(each.get("rcd_type") == "AC" for each in told):
-            yield Expected(rule="rcd-type", room=None, items=items, severity="warning")
+            yield warning("rcd-type", None, *items)
         if residual is None or exceeds(read_quantity(residual, "mA"), 30, 0.0):
             for name in names:
-                yield Expected(rule="rcd", room=None, items=(name,), severity="error")
+                yield error("rcd", None, name)
         # A figure that cannot be meant has no share that could be worked out.
         if residual is not None and not falls_short(read_quantity(residual, "mA"), LEAST_RCD, 0.0):
             yield from _of_leakage(plan, found, items, read_quantity(residual, "mA"))
@@ -168,9 +167,7 @@ def _of_leakage(
                 leaks_ma += read_quantity(told, "mA/m") * strip.length / 1e3
     if exceeds(leaks_ma, 0.3 * rated_ma, 0.001):
         trips = exceeds(leaks_ma, 0.5 * rated_ma, 0.001)
-        yield Expected(
-            rule="rcd-leakage", room=None, items=names, severity="error" if trips else "warning"
-        )
+        yield expect("rcd-leakage", None, *names, severity="error" if trips else "warning")
 
 
 def _of_grid(plan: Data, room: Drawn) -> Iterator[Expected]:
@@ -179,11 +176,11 @@ def _of_grid(plan: Data, room: Drawn) -> Iterator[Expected]:
     for film in dict.fromkeys(strip.film for strip in room.strips.values()):
         told = plan["materials"]["films"][film]
         if told.get("protection_class") == "III":  # which nothing but SELV may feed
-            yield Expected(rule="protective-grid", room=room.id, items=(film,), severity="error")
+            yield error("protective-grid", room.id, film)
             continue
         asked = is_wet(room) or told.get("protection_class") != "II"
         if asked if grid is None else _is_bad(grid, asked=asked):
-            yield Expected(rule="protective-grid", room=room.id, items=(film,), severity="error")
+            yield error("protective-grid", room.id, film)
 
 
 def _is_bad(grid: Data, *, asked: bool) -> bool:

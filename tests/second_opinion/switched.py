@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from shapely import Point
 
 from tests.second_opinion.comparing import UnclearError
+from tests.second_opinion.saying import error, warning
 from underfoot.api.rules import Data, Expected
 from underfoot_rules.mutations.drawn import Drawn
 
@@ -22,9 +23,7 @@ def switching_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expecte
             drawn[name].leads and not drawn[name].strips
         )
         if not heats[name] and not bare and not _is_on_none(drawn[name], on, hung):
-            yield Expected(
-                rule="thermostat-idle", room=name, items=("thermostat",), severity="warning"
-            )
+            yield warning("thermostat-idle", name, "thermostat")
     for name, room in drawn.items():
         unfelt = False
         used = list(dict.fromkeys(s.circuit for s in room.strips.values() if s.circuit in on))
@@ -33,7 +32,7 @@ def switching_faults(plan: Data, drawn: Mapping[str, Drawn]) -> Iterator[Expecte
             sees = reads[place]
             if switched and name not in sees and (room.sensor is not None or sees):
                 unfelt = True
-                yield Expected(rule="floor-unlimited", room=name, items=switched, severity="error")
+                yield error("floor-unlimited", name, *switched)
         yield from _of_sensor(room, on, hung, reads, unfelt=unfelt)
 
 
@@ -78,7 +77,7 @@ def _of_sensor(
     if not over or not readers:
         return
     if len(readers) > 1:
-        yield Expected(rule="sensor-other-strip", room=room.id, items=(), severity="error")
+        yield error("sensor-other-strip", room.id)
         return
     (reader,) = readers
     own = [strip for strip in room.strips.values() if on.get(str(strip.circuit)) == reader]
@@ -89,4 +88,4 @@ def _of_sensor(
         return
     if any(0 < strip.shape.distance(spot) < 0.01 for strip in own):
         raise UnclearError
-    yield Expected(rule="sensor-other-strip", room=room.id, items=(), severity="error")
+    yield error("sensor-other-strip", room.id)

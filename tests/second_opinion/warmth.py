@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from tests.second_opinion.comparing import UnclearError
+from tests.second_opinion.saying import expect, warning
 from underfoot.api.rules import Data, Expected, read_quantity
 from underfoot_rules.mutations.drawn import Drawn, heated
 from underfoot_rules.mutations.expand_rows import mm
@@ -37,11 +38,11 @@ def heat_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
     if told["subfloor"].get("kind") == "concrete" and len(told["insulation"]["layers"]) == 1:
         exposed = below in ("ground", "outside")
         if told.get("use") == "conservatory" or (exposed and _loses(low, high)):
-            yield Expected(rule="insulation-layers", room=room.id, items=(), severity="warning")
+            yield warning("insulation-layers", room.id)
     if _has_wrong(room, wrong):
         return
     if below != "heated" and _loses(low, high):
-        yield Expected(rule="downward-loss", room=room.id, items=(), severity="note")
+        yield expect("downward-loss", room.id, severity="note")
     yield from _of_surface(plan, room, flows)
     yield from _of_demand(plan, room, flows)
 
@@ -168,7 +169,7 @@ def _of_surface(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> 
         elif flow.surface_c[1] > limit and not passes:
             raise UnclearError
     if passes:
-        yield Expected(rule="floor-temperature", room=room.id, items=(), severity="note")
+        yield expect("floor-temperature", room.id, severity="note")
 
 
 def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> Iterator[Expected]:
@@ -191,7 +192,7 @@ def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> I
     least = min(installed * (1 - max(0.0, max(s[1] for s in shares)) / 100), capped)
     most = min(installed * (1 - min(s[0] for s in shares) / 100), capped)
     if most * 1.02 < low * 1.1 - others:
-        yield Expected(rule="heat-demand", room=room.id, items=(), severity="warning")
+        yield warning("heat-demand", room.id)
     elif least * 0.98 < high * 1.1 - others:
         raise UnclearError
 

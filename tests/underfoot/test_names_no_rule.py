@@ -17,7 +17,7 @@ from underfoot.checking.rule import LimitUse, RuleUse
 from underfoot.checking.rule_sets import replace_mistaken
 from underfoot.checking.settings import Settings, default_settings
 from underfoot.commands.heat import _gather_assumptions
-from underfoot.page.drawn_plan import _planned_clearance
+from underfoot.drawing import choose_options
 from underfoot.reading.settings_file import read_settings
 from underfoot.running.errors import CommandError
 from underfoot_rules import STANDARD
@@ -94,9 +94,9 @@ def test_a_limit_is_found_by_its_use_whatever_its_rule_is_called() -> None:
 
 def test_a_drawing_shows_the_clearance_of_whatever_rule_serves_it() -> None:
     rule = make_rule("house-far", make_limit(75, "planned wall clearance"))
-    assert _planned_clearance(default_settings([rule])) == 75
-    assert _planned_clearance(default_settings([make_rule("house-far")])) is None
-    assert _planned_clearance(None) is None
+    assert choose_options(default_settings([rule])).planned_clearance == 75
+    assert choose_options(default_settings([make_rule("house-far")])).planned_clearance is None
+    assert choose_options(None).planned_clearance is None
 
 
 def test_what_settings_change_is_served_changed() -> None:
@@ -108,7 +108,7 @@ def test_what_settings_change_is_served_changed() -> None:
         [STANDARD],
     )
     assert not problems
-    assert _planned_clearance(settings) == 85
+    assert choose_options(settings).planned_clearance == 85
 
 
 def test_heat_takes_what_limits_serve_for_and_says_what_is_missing() -> None:

@@ -16,7 +16,7 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.page import merge_patch
-from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
+from underfoot.checking.report import CheckRow, LimitUsed, PlanReport, ReportedFinding
 from underfoot.checking.rule import Subjects
 from underfoot.checking.settings import Settings, default_settings
 from underfoot.reading.plan_file import read_plan
@@ -69,6 +69,18 @@ def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
     """Give what one rule found, in the report's order; a rule that crashed fails the test."""
     assert rule not in {fault.rule for fault in report.faults}, report.faults
     return tuple(finding for finding in report.findings if finding.rule == rule)
+
+
+def measured(finding: ReportedFinding) -> float:
+    """Give the figure that was measured; a finding without one fails the test."""
+    assert finding.measured is not None, finding
+    return finding.measured.value
+
+
+def limit_of(finding: ReportedFinding) -> LimitUsed:
+    """Give the limit that a finding is held against; one without fails the test."""
+    assert finding.limit is not None, finding
+    return finding.limit
 
 
 def tally_of(report: PlanReport, rule: str) -> CheckRow:

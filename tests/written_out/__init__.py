@@ -70,6 +70,14 @@ def write_out(value: Any) -> dict[str, str]:
     return dict(lines_of(value))
 
 
+def ways_in(data: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Give the way to each entry of plain data, an outer one before those within it."""
+    if isinstance(data, dict | list):
+        for key in data if isinstance(data, dict) else range(len(data)):
+            yield (*way, key)
+            yield from ways_in(data[key], (*way, key))
+
+
 def differences(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
     """Say what differs between two values written out."""
     return [

@@ -17,6 +17,7 @@ from underfoot.checking.facts import (
     element_power_w,
     rate_side_by_side,
 )
+from underfoot.checking.facts.bath_zones import find_floor_between_walls
 from underfoot.checking.facts.coverage import (
     Coverage,
     OpenFloor,
@@ -174,6 +175,7 @@ __all__ = [
     "find_conduit_way",
     "find_currents_behind",
     "find_distances",
+    "find_floor_between_walls",
     "find_heat_loss",
     "find_heated_parts",
     "find_insulation_below",

@@ -59,6 +59,7 @@ def write_room(
     return [
         f"  {room.id}:",
         *(line for each in room.told for line in remark(each, 4)),
+        *entry(4, "name", "", f"what sheets call it, if not {room.id}"),
         *entry(
             4,
             "use",
@@ -140,7 +141,8 @@ def _openings(room: NewRoom) -> list[str]:
                    f"to: [{place(long / 6 + wide)}],"),
         example(6, "       hinge: from, opens: inwards, threshold: glued}"),
         example(6, f"window: {{kind: window, from: [{place(long / 2)}], "
-                   f"to: [{place(long / 2 + wide)}]}}"),
+                   f"to: [{place(long / 2 + wide)}],"),
+        example(6, "         sill: 900}"),
     ]  # fmt: skip
 
 

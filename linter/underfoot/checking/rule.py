@@ -39,14 +39,17 @@ LimitUse = Literal[
     "RCD trip time",
     "change of the load resistance",
     "resistance over the film",
+    "bath zone 2",
+    "zone 1 of an open shower",
+    "height of bath zones",
 ]
 """What the program takes from a limit, whatever its rule is called.
 
 A drawing shows the planned clearance from walls. What could be heated lies that clear of walls and
 fixtures, and under nothing that leaves less height open; what is laid keeps joints and leads that
-far from doorways. The picture of heat takes the rest where a plan says nothing: temperatures of the
-room, a bathroom and what lies below, and how these resist. The rest stand on the sheet for the
-tests, as what a reading must keep to.
+far from doorways. A drawing shows the zones of baths and showers, too. The picture of heat takes
+the rest where a plan says nothing: temperatures of the room, a bathroom and what lies below, and
+how these resist. The rest stand on the sheet for the tests, as what a reading must keep to.
 """
 
 RuleUse = Literal["steps of the method statement"]

@@ -16,8 +16,11 @@ from underfoot.commands.dependencies import find_dependencies, write_dependencie
 from underfoot.commands.holding import hold_against
 from underfoot.commands.keeping import choose_keep
 from underfoot.commands.options import (
-    REFUSE_AT,
+    format_option,
+    jobs_option,
+    no_waivers_option,
     plan_seconds_option,
+    refuse_at_option,
     root_option,
     settings_option,
     today_option,
@@ -48,14 +51,7 @@ if TYPE_CHECKING:
 
 @click.command(short_help="Check plans and report numbered findings.")
 @click.argument("paths", nargs=-1, metavar="[PATH...]")
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(FORMATS),
-    default="text",
-    show_default=True,
-    help="What the report is written as.",
-)
+@format_option(FORMATS, "What the report is written as.")
 @click.option(
     "--detail",
     type=click.Choice(DETAILS),
@@ -75,13 +71,7 @@ if TYPE_CHECKING:
     metavar="FORMAT=FILE",
     help="Write one more report, such as sarif=plans.sarif; may be given again.",
 )
-@click.option(
-    "--refuse-at",
-    type=click.Choice(REFUSE_AT),
-    default="error",
-    show_default=True,
-    help="What gives exit status 1: this or graver. unjudged: what may be an error.",
-)
+@refuse_at_option("What gives exit status 1: this or graver. unjudged: what may be an error.")
 @settings_option
 @root_option
 @today_option
@@ -90,7 +80,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Look for changes of the plan that clear what is found, each tried by all rules.",
 )
-@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+@no_waivers_option
 @click.option(
     "--known",
     metavar="FILE",
@@ -160,12 +150,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Check nothing: list the YAML files that are passed over, and why.",
 )
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    metavar="N",
-    help="Check in N processes; by default one, or one a core where there are many plans.",
-)
+@jobs_option("Check in N processes; by default one, or one a core where there are many plans.")
 @plan_seconds_option
 @click.option("--cluster", metavar="ADDRESS", help="Check on the Dask cluster at ADDRESS.")
 @click.option(

@@ -14,7 +14,12 @@ from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
-from underfoot.commands.options import REFUSE_AT, settings_option, today_option
+from underfoot.commands.options import (
+    format_option,
+    refuse_at_option,
+    settings_option,
+    today_option,
+)
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 from underfoot.comparing import Comparison, refuses
 from underfoot.comparing import compare as hold_side_by_side
@@ -31,21 +36,10 @@ FORMATS = ("text", "json", "html")
 @click.command(cls=LimitedCommand, short_help="Say what a revision cleared, left and brought in.")
 @click.argument("old")
 @click.argument("new")
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(FORMATS),
-    default="text",
-    show_default=True,
-    help="What the comparison is written as.",
-)
+@format_option(FORMATS, "What the comparison is written as.")
 @click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
-@click.option(
-    "--refuse-at",
-    type=click.Choice(REFUSE_AT),
-    default="error",
-    show_default=True,
-    help="What gives exit status 1 where brought in, or worse. unjudged: what may be an error.",
+@refuse_at_option(
+    "What gives exit status 1 where brought in, or worse. unjudged: what may be an error."
 )
 @settings_option
 @today_option

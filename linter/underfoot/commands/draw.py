@@ -20,9 +20,16 @@ from underfoot.commands.made_files import (
     write_made_out,
 )
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import no_waivers_option, settings_option, today_option
 from underfoot.commands.output_files import say
-from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, choose_layers, draw_sheets
+from underfoot.drawing import (
+    LAYERS,
+    USUAL_LAYERS,
+    SheetOptions,
+    choose_layers,
+    choose_options,
+    draw_sheets,
+)
 from underfoot.plan import Plan
 from underfoot.reading.wording import suggest
 from underfoot.running.errors import CommandError
@@ -62,7 +69,7 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
 )
 @settings_option
 @today_option
-@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+@no_waivers_option
 def draw(
     plan_file: str,
     output: str | None,
@@ -80,9 +87,9 @@ def draw(
     and PNG these are files by the name of the first with .part-2 and so on.
 
     \b
-    Layers: boards, membrane, coverings, clearance, fixtures, strips, leads,
-            sensor, controls, dimensions, findings. 'usual' leaves boards and
-            membrane out: --layers usual,boards puts the boards in. If none are
+    Layers: boards, membrane, coverings, clearance, fixtures, openings, zones,
+            strips, leads, sensor, controls, dimensions, findings. 'usual'
+            leaves boards and membrane out: --layers usual,boards puts the boards in. If none are
             named, boards or membrane are drawn where a finding names one.
             In DXF all are there, and those that are not shown are turned off.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
@@ -97,7 +104,6 @@ def draw(
     if whole is None:
         return 2
     plan = whole.plan
-    clearance = bench.settings.served("planned wall clearance")
     rooms = list(plan.rooms)
     if room is not None:
         see_that_there_is(room, plan.rooms)
@@ -105,11 +111,7 @@ def draw(
     sheets = {}
     for name, facts in ((name, whole.rooms[name]) for name in rooms):
         shown = choose_layers(facts, report) if chosen is None else chosen
-        options = SheetOptions(
-            paper=paper,  # type: ignore[arg-type]
-            layers=shown,
-            planned_clearance=None if clearance is None else clearance.value,
-        )
+        options = choose_options(bench.settings, shown, paper)  # type: ignore[arg-type]
         sheets[name] = (
             (_draw_dxf(facts, plan, report, options),)
             if form == "dxf"
@@ -124,7 +126,7 @@ def _draw_dxf(facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOp
     from underfoot.drawing.printing import CannotPrintError
 
     try:
-        return draw_dxf(facts, plan, report, options.layers, options.planned_clearance)
+        return draw_dxf(facts, plan, report, options)
     except CannotPrintError as error:
         raise CommandError(str(error)) from None
 

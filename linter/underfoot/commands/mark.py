@@ -23,7 +23,7 @@ from underfoot.commands.naming import (
     read_key_file,
     read_roster_file,
 )
-from underfoot.commands.options import read_seconds, today_option
+from underfoot.commands.options import jobs_option, read_seconds, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.class_text import write_class_text
 from underfoot.marking.comments import Comments, read_comments
@@ -78,12 +78,7 @@ _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
 @click.option(
     "--answers", metavar="KEY", help="FOLDER holds answers to an exercise: mark them by KEY."
 )
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    metavar="N",
-    help="Judge N attempts at a time; by default one a core.",
-)
+@jobs_option("Judge N attempts at a time; by default one a core.")
 @click.option(
     "--plan-seconds",
     "--time-limit",

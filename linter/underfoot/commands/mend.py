@@ -14,7 +14,12 @@ from underfoot.checking.exit_status import plan_status
 from underfoot.checking.report import unreadable
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
-from underfoot.commands.options import REFUSE_AT, root_option, settings_option, today_option
+from underfoot.commands.options import (
+    refuse_at_option,
+    root_option,
+    settings_option,
+    today_option,
+)
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
 from underfoot.commands.stderr import say_problems
@@ -42,13 +47,7 @@ if TYPE_CHECKING:
     help="Go over what is left again, until nothing more can be mended.",
 )
 @click.option("--write", is_flag=True, help="Write the plan as mended, whole or not at all.")
-@click.option(
-    "--refuse-at",
-    type=click.Choice(REFUSE_AT),
-    default="error",
-    show_default=True,
-    help="What gives exit status 1 where it is left: this or graver.",
-)
+@refuse_at_option("What gives exit status 1 where it is left: this or graver.")
 @settings_option
 @root_option
 @today_option

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from datetime import date
+from typing import Any
 
 import click
+
+# What adds an option to a command.
+Option = Callable[[Any], Any]
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -63,3 +68,24 @@ plan_seconds_option = click.option(
     metavar="SECONDS",
     help="Give up a plan that takes more processor time; left out, 10 s each 300 kB of it.",
 )
+
+no_waivers_option = click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+
+
+def format_option(formats: Sequence[str], says: str, *, default: str = "text") -> Option:
+    """Make the option for what is written; `says` is its help."""
+    choice = click.Choice(formats)
+    return click.option(
+        "--format", "format_", type=choice, default=default, show_default=True, help=says
+    )
+
+
+def refuse_at_option(says: str) -> Option:
+    """Make the option for what is refused."""
+    choice = click.Choice(REFUSE_AT)
+    return click.option("--refuse-at", type=choice, default="error", show_default=True, help=says)
+
+
+def jobs_option(says: str) -> Option:
+    """Make the option for how many processes."""
+    return click.option("--jobs", type=click.IntRange(min=1), metavar="N", help=says)

@@ -18,7 +18,7 @@ from underfoot.checking.report import PlanReport, is_laxer
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import format_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.stderr import say_problems
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision, read_review
@@ -64,14 +64,7 @@ _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 @click.option(
     "--verify", is_flag=True, help="Only say whether the plan is the one that was reviewed."
 )
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="What is said is written as.",
-)
+@format_option(["text", "json"], "What is said is written as.")
 @settings_option
 @today_option
 def review(

@@ -8,7 +8,7 @@ import click
 
 from underfoot.checking.settings import default_settings
 from underfoot.commands.on_terminal import ink_out, width_out
-from underfoot.commands.options import settings_option
+from underfoot.commands.options import format_option, settings_option
 from underfoot.commands.output_files import write_out
 from underfoot.reporting.rules_list import write_json_list, write_markdown_list, write_text_list
 from underfoot.running.checking import rule_sets_to_use
@@ -16,14 +16,7 @@ from underfoot.running.finding_settings import settings_finder
 
 
 @click.command(short_help="List the rules with their limits and basis.")
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(["text", "json", "markdown"]),
-    default="text",
-    show_default=True,
-    help="What the list is written as.",
-)
+@format_option(["text", "json", "markdown"], "What the list is written as.")
 @settings_option
 def rules(format_: str, settings: str | None) -> int:
     """List the rules with their severities, limits in force, and basis."""

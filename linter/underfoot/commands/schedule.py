@@ -22,7 +22,7 @@ from underfoot.commands.made_files import (
     write_made_out,
 )
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
-from underfoot.commands.options import settings_option, today_option
+from underfoot.commands.options import no_waivers_option, settings_option, today_option
 from underfoot.commands.output_files import check_output, say
 from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.syntax import parse
@@ -109,7 +109,7 @@ PAPERS = ("A4", "A3", "A5")
 )
 @settings_option
 @today_option
-@click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+@no_waivers_option
 def schedule(
     plan_file: str,
     names: str | None,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from underfoot.commands.options import format_option
 from underfoot.commands.output_files import write_out
 from underfoot.plan_format import DECLARED, write_pretty
 from underfoot.plan_format.for_editors import write_for_editors
@@ -29,13 +30,10 @@ _FILES = {
     show_default=True,
     help="Which file the schema is of.",
 )
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(["json", "markdown"]),
+@format_option(
+    ["json", "markdown"],
+    "A JSON Schema, or a page for people about plans and catalogues.",
     default="json",
-    show_default=True,
-    help="A JSON Schema, or a page for people about plans and catalogues.",
 )
 def schema(of: str, format_: str) -> int:
     """Print a JSON Schema: of plans, or of the other files that underfoot reads and writes."""

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from underfoot.commands.on_terminal import ink_out, width_out
+from underfoot.commands.options import format_option
 from underfoot.commands.output_files import write_out
 from underfoot.commands.stderr import say_run_problems
 from underfoot.reporting.settings_list import SettingsAt, write_settings, write_settings_json
@@ -24,14 +25,7 @@ from underfoot.running.plan_files import display_path
 
 @click.command(short_help="Show the settings in force for a plan or folder.")
 @click.argument("path")
-@click.option(
-    "--format",
-    "format_",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="What the settings are written as.",
-)
+@format_option(["text", "json"], "What the settings are written as.")
 def settings(path: str, format_: str) -> int:
     """Show every limit in force for the plan or folder PATH, and where each came from."""
     if not os.path.exists(path):

@@ -14,6 +14,7 @@ from underfoot.reporting.json import (
     counts_data,
     encode,
     fault_data,
+    fields_of,
     measure_data,
     write_members,
     write_rows,
@@ -61,12 +62,7 @@ def _side(side: Side | None) -> dict[str, Any] | None:
         return None
     report = side.report
     return {
-        "path": report.path,
-        "title": report.title,
-        "reference": report.reference,
-        "revision": report.revision,
-        "status": report.status,
-        "verdict": report.verdict,
+        **fields_of(report, "path", "title", "reference", "revision", "status", "verdict"),
         "means": say_verdict(report),
         "counts": counts_data(report),
         "problems": [_problem(each) for each in report.problems],
@@ -76,17 +72,10 @@ def _side(side: Side | None) -> dict[str, Any] | None:
 
 def _finding(finding: ReportedFinding) -> dict[str, Any]:
     return {
-        "number": finding.number,
-        "rule": finding.rule,
-        "severity": finding.severity,
-        "room": finding.room,
-        "items": finding.items,
-        "message": finding.message,
+        **fields_of(finding, "number", "rule", "severity", "room", "items", "message"),
         "measured": measure_data(finding.measured),
         "waived": finding.waiver is not None,
-        "line": finding.line,
-        "column": finding.column,
-        "path": finding.path,
+        **fields_of(finding, "line", "column", "path"),
     }
 
 
@@ -96,8 +85,7 @@ def _left(left: Left) -> dict[str, Any]:
         "step": left.step,
         "worse": left.is_worse,
         "was": {
-            "number": left.old.number,
-            "severity": left.old.severity,
+            **fields_of(left.old, "number", "severity"),
             "measured": measure_data(left.old.measured),
             "waived": left.old.waiver is not None,
         },
@@ -106,11 +94,9 @@ def _left(left: Left) -> dict[str, Any]:
 
 def _change(change: Change) -> dict[str, Any]:
     return {
-        "room": change.room,
-        "kind": change.kind,
+        **fields_of(change, "room", "kind"),
         "item": change.item or None,
-        "what": change.what,
-        "text": change.text,
+        **fields_of(change, "what", "text"),
         "by": None if change.by is None else {"value": round(change.by, 3), "unit": "mm"},
     }
 
@@ -119,11 +105,8 @@ def _settings(comparison: Comparison) -> list[dict[str, Any]]:
     return [
         {
             "side": side,
-            "rule": change.rule,
-            "what": change.what,
-            "value": change.value,
-            "file": change.origin.file,
-            "line": change.origin.line,
+            **fields_of(change, "rule", "what", "value"),
+            **fields_of(change.origin, "file", "line"),
         }
         for side, changes in (("old", comparison.settings_then), ("new", comparison.settings_now))
         for change in changes
@@ -131,10 +114,4 @@ def _settings(comparison: Comparison) -> list[dict[str, Any]]:
 
 
 def _problem(problem: Problem) -> dict[str, Any]:
-    return {
-        "file": problem.file,
-        "line": problem.line,
-        "column": problem.column,
-        "path": problem.path,
-        "message": problem.message,
-    }
+    return fields_of(problem, "file", "line", "column", "path", "message")

@@ -5,7 +5,10 @@ from __future__ import annotations
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
+from underfoot.checking.facts.bath_zones import ZoneReach
 from underfoot.checking.report import PlanReport
+from underfoot.checking.rule import LimitUse
+from underfoot.checking.settings import Settings
 from underfoot.drawing.chains import SIDES, depth_of_chains, find_chains, find_guests
 from underfoot.drawing.drawing import USUAL_LAYERS, Untold, define_patterns, draw
 from underfoot.drawing.lettering import FAMILY
@@ -18,12 +21,35 @@ from underfoot.plan import Plan
 class SheetOptions(Struct, frozen=True, kw_only=True):
     """How a sheet is drawn.
 
-    `planned_clearance` is the planned wall clearance in force in mm, None to draw no border.
+    `planned_clearance` is the planned wall clearance in force in mm, None to draw no border,
+    `bath_zones` how far the zones of baths reach by the limits in force, None to draw none.
     """
 
     paper: Format = "auto"
     layers: tuple[str, ...] = USUAL_LAYERS
     planned_clearance: float | None = 58.0
+    bath_zones: ZoneReach | None = ZoneReach()
+
+
+def choose_options(
+    settings: Settings | None,
+    layers: tuple[str, ...] = USUAL_LAYERS,
+    paper: Format = "auto",
+) -> SheetOptions:
+    """Draw by the limits in force: what no rule has a limit for is not drawn."""
+    uses: tuple[LimitUse, ...] = (
+        "planned wall clearance",
+        "bath zone 2",
+        "zone 1 of an open shower",
+        "height of bath zones",
+    )
+    found = [None if settings is None else settings.served(use) for use in uses]
+    clearance, *zones = (None if limit is None else limit.value for limit in found)
+    zone_2, open_shower, height = zones
+    reach = None
+    if zone_2 is not None and open_shower is not None and height is not None:
+        reach = ZoneReach(zone_2=zone_2, open_shower=open_shower, height=height)
+    return SheetOptions(paper=paper, layers=layers, planned_clearance=clearance, bath_zones=reach)
 
 
 def find_margins(facts: RoomFacts, plan: Plan, options: SheetOptions) -> Margins:
@@ -53,6 +79,7 @@ def make_scene(
         bounds=bounds,
         prefix=prefix,
         planned_clearance=options.planned_clearance,
+        bath_zones=options.bath_zones if "zones" in options.layers else None,
         circuit_places={name: place for place, name in enumerate(plan.circuits)},
         names_strips=all(width >= NARROWEST_NAMED for width in widths),
     )

@@ -16,6 +16,7 @@ from underfoot.drawing.balloons import (
     draw_leader,
     place_balloons,
 )
+from underfoot.drawing.bath_zones import draw_zones, label_zones, zone_lines
 from underfoot.drawing.chains import find_chains, find_guests
 from underfoot.drawing.dimensions import draw_chains
 from underfoot.drawing.finding_signs import evidence_patches
@@ -81,6 +82,7 @@ LAYERS = (
     "clearance",
     "fixtures",
     "openings",
+    "zones",
     "strips",
     "leads",
     "sensor",
@@ -170,6 +172,8 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("clearance", draw_clearance(scene)),
             layer("fixtures", draw_legs(scene), draw_joints(scene)),
             group(draw_walls(scene), draw_origin(scene), north, data_layer="walls"),
+            # Over the strips, which they tint: below them they would be hidden.
+            layer("zones", draw_zones(scene)),
             layer("openings", draw_openings(scene)),
             layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
             layer("leads", draw_leads(scene)),
@@ -184,6 +188,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
                     "coverings",
                     "fixtures",
                     "openings",
+                    "zones",
                     "strips",
                     "leads",
                     "sensor",
@@ -266,7 +271,7 @@ def _letter(
 ) -> tuple[list[Placed], list[Label]]:
     """Place the labels: none on a joint, nor on what shows that a finding is true."""
     disliked = nothing_taken()
-    for way in (*ways, *wall_lines(scene), *opening_lines(scene)):
+    for way in (*ways, *wall_lines(scene), *opening_lines(scene), *zone_lines(scene)):
         take_line(disliked, way)
     kept_clear = nothing_taken(evidence_patches(scene, findings))
     for _, joint in scene.facts.joints:
@@ -296,6 +301,7 @@ def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
         if "boards" in shown:
             labels += label_boards(scene)
         labels += label_coverings(scene)
+        labels += label_zones(scene)
     return [label for label in labels if label.layer in shown]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import math
 import textwrap
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any
 
@@ -13,9 +13,12 @@ import shapely
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
+from underfoot.checking.facts.bath_zones import find_bath_zones
 from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.anchors import find_place
+from underfoot.drawing.bath_zones import ZONE_INK
+from underfoot.drawing.body import SheetOptions
 from underfoot.drawing.drawing import LAYERS
 from underfoot.drawing.dxf_dimensions import draw_dimensions
 from underfoot.drawing.dxf_marks import (
@@ -56,6 +59,7 @@ _INKS = {
     "clearance": pens.SOFT,
     "fixtures": pens.SOFT,
     "openings": pens.INK,
+    "zones": ZONE_INK,
     "strips": pens.INK,
     "leads": pens.INK,
     "sensor": pens.SENSOR,
@@ -78,13 +82,12 @@ def draw_dxf(
     facts: RoomFacts,
     plan: Plan,
     report: PlanReport,
-    layers: Collection[str],
-    planned_clearance: float | None,
+    options: SheetOptions,
 ) -> str:
     """Draw a room as a DXF text, its own coordinates in mm; CannotPrintError without its library.
 
-    All layers are in it; those that are not named are turned off. The same room gives the same
-    text with the same library.
+    All layers are in it; those that `options` does not name are turned off. The same room gives
+    the same text with the same library.
     """
     library = _find_library()
     # Without dates and identifiers of its making.
@@ -98,11 +101,11 @@ def draw_dxf(
         for name in (OUTLINE, *LAYERS, REMARKS):
             layer = document.layers.add(name)
             layer.rgb = split_ink(_INKS[name])
-            if name not in (*layers, OUTLINE, REMARKS):
+            if name not in (*options.layers, OUTLINE, REMARKS):
                 layer.off()
         circuits = {circuit: place for place, circuit in enumerate(plan.circuits)}
         sheet = _Sheet(document.modelspace(), facts, circuits)
-        _draw(sheet, plan, report, planned_clearance)
+        _draw(sheet, plan, report, options)
         stream = io.StringIO()
         document.write(stream)
     finally:
@@ -119,7 +122,7 @@ def _find_library() -> Any:
         ) from None
 
 
-def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, planned_clearance: float | None) -> None:
+def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, options: SheetOptions) -> None:
     facts = sheet.facts
     draw_ring(sheet.space, facts.drawn.outline, OUTLINE, f"room {facts.id}")
     for layer in facts.boards:
@@ -128,8 +131,10 @@ def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, planned_clearance: floa
     for each in facts.drawn.coverings:
         if each.over is not None:
             draw_ring(sheet.space, each.over, "coverings", f"covering {each.covering.id}")
-    if planned_clearance:
-        inner = facts.outline.buffer(-planned_clearance, join_style="mitre", mitre_limit=100.0)
+    if options.planned_clearance:
+        inner = facts.outline.buffer(
+            -options.planned_clearance, join_style="mitre", mitre_limit=100.0
+        )
         draw_shape(sheet.space, inner, "clearance")
     for fixture, polygon in facts.fixtures:
         draw_ring(sheet.space, fixture.outline, "fixtures", f"fixture {fixture.id}")
@@ -137,6 +142,10 @@ def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, planned_clearance: floa
     for name, joint in facts.joints:
         draw_line(sheet.space, joint.coords, "fixtures", f"joint {name}")
     draw_openings(sheet.space, facts)
+    for zone in find_bath_zones(facts, options.bath_zones) if options.bath_zones else ():
+        name = f"zone {zone.number} of {zone.fixture}"
+        draw_shape(sheet.space, zone.shape, "zones", name)
+        write(sheet.space, f"{name}, {zone.reach:g}", _middle(zone.shape), "zones", SMALL_LETTERS)
     draw_north(sheet.space, facts, plan.north_of(facts.drawn))
     _strips(sheet)
     _wiring(sheet)

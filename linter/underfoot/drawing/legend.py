@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
+from underfoot.drawing.bath_zones import explain_zones
 from underfoot.drawing.chains import find_guests
 from underfoot.drawing.finding_signs import draw_balloon_sign, line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
@@ -142,6 +143,10 @@ def _entries(
             )
         )
     entries += _things(scene, layers)
+    if "zones" in layers:
+        entries += (
+            Entry(layer="zones", sign=sign, text=words) for sign, words in explain_zones(scene)
+        )
     if "findings" in layers:
         entries += _balloons(findings)
         entries += _faults(scene, findings)

@@ -6,6 +6,7 @@ import shapely
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
+from underfoot.checking.facts.bath_zones import ZoneReach
 from underfoot.drawing.sheets import Box, Extent, View
 from underfoot.plan import Plan
 
@@ -18,7 +19,8 @@ class Scene(Struct, frozen=True, kw_only=True):
 
     `extent` is what of the room must be on it, in the room's mm. `bounds` is where lettering and
     balloons may stand. `prefix` keeps the ids of several drawings on one page apart.
-    `names_strips` is False where strips are too narrow to carry ids.
+    `names_strips` is False where strips are too narrow to carry ids. `bath_zones` says how far the
+    zones of baths reach; None where none are drawn.
     """
 
     facts: RoomFacts
@@ -30,6 +32,7 @@ class Scene(Struct, frozen=True, kw_only=True):
     planned_clearance: float | None
     circuit_places: dict[str, int]
     names_strips: bool
+    bath_zones: ZoneReach | None = None
 
     def circuit_place(self, circuit: str | None) -> int | None:
         """Give a circuit's place in the plan; None for none, or an unknown one."""

@@ -148,11 +148,13 @@ def _count_anew(laying: Laying | None, after: State, room: str) -> Laying | None
 def keeps_to(room: str, patch: Iterable[Edit], data: Any) -> bool:
     """Tell whether a patch changes nothing in other rooms or of their circuits, and leaves all in.
 
+    Nor does it change how doors are hung, or their thresholds held.
+
     `data` is what the plan said before the room was laid.
     """
     for edit in patch:
         kind, name = (*edit.path, "", "")[:2]
-        if kind == "rooms" and name != room:
+        if kind == "rooms" and (name != room or edit.path[2:3] == ("openings",)):
             return False
         if not stands(data, edit.path):
             continue

@@ -194,8 +194,24 @@ def _is_same_joint(one: Any, other: Any) -> bool:
     return is_same_line(one.line, other.line)
 
 
-def _is_same_opening(one: Any, other: Any) -> bool:
-    return one.kind == other.kind and is_same_line(one.line, other.line)
+def _is_same_opening(one: Any, given: Any) -> bool:
+    """Tell whether an opening is the given one: what the brief does not say of it is free."""
+    return (
+        one.kind == given.kind
+        and is_same_line(one.line, given.line)
+        and all(
+            getattr(given, key) in (None, getattr(one, key))
+            for key in ("opens", "threshold", "sill")
+        )
+        and (given.hinge is None or _is_same_hinge(one, given))
+    )
+
+
+def _is_same_hinge(one: Any, given: Any) -> bool:
+    if one.hinge is None or "both" in (one.hinge, given.hinge):
+        return bool(one.hinge == given.hinge)
+    ends = [each.line[each.hinge == "to"] for each in (one, given)]
+    return is_same_line(ends[:1], ends[1:])
 
 
 def _sort_entries(

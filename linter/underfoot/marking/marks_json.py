@@ -17,7 +17,7 @@ from underfoot.marking.marks import as_number
 from underfoot.marking.moderation import find_overruled
 from underfoot.marking.results import ClassMarks, Sheet
 from underfoot.marking.scheme import Scheme
-from underfoot.reporting.json import encode, write_members, write_rows
+from underfoot.reporting.json import encode, fields_of, write_members, write_rows
 
 MARKS_FORMAT = 1
 
@@ -30,9 +30,7 @@ def write_marks(marks: ClassMarks, version: str) -> str:
         "tool": {"name": "underfoot", "version": version},
         "caution": CAUTION,
         "scheme": _scheme(scheme),
-        "markers": marks.markers,
-        "passed_over": marks.passed_over,
-        "strangers": marks.strangers,
+        **fields_of(marks, "markers", "passed_over", "strangers"),
         "figures": _figures(marks),
     }
     lines = [
@@ -85,8 +83,7 @@ def _sheet(sheet: Sheet) -> str:
         "tool_mark": as_number(sheet.mark),
         "outcome": sheet.outcome,
         "final_mark": as_number(sheet.final),
-        "final_outcome": sheet.final_outcome,
-        "grade": sheet.grade,
+        **fields_of(sheet, "final_outcome", "grade"),
         "settled": sheet.settled.said if sheet.settled else None,
         "talk": sheet.settled.talk if sheet.settled else None,
         "late": as_number(sheet.late),
@@ -162,8 +159,7 @@ def _row(row: Row) -> dict[str, Any]:
         "room": row.room,
         "marks": as_number(row.marks),
         "earned": as_number(row.earned),
-        "of": row.of,
-        "right": row.right,
+        **fields_of(row, "of", "right"),
         "reasons": list(row.reasons),
     }
 

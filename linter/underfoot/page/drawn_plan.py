@@ -83,17 +83,12 @@ def draw_plan(examined: CheckedPlan) -> DrawnPlan:
     plan = facts.plan
     drawn = replace(drawn, job=plan.job, waivers=_waivers(plan, report))
     try:
-        rooms, notes = draw_rooms(facts, report, _planned_clearance(settings))
+        rooms, notes = draw_rooms(facts, report, settings)
     except Exception as error:  # a fault of the drawing must not take the findings with it
         if is_lack_of_memory(error):
             raise MemoryError from None
         return replace(drawn, fault=describe(error))
     return replace(drawn, rooms=rooms, notes=notes)
-
-
-def _planned_clearance(settings: Settings | None) -> float | None:
-    planned = settings.served("planned wall clearance") if settings is not None else None
-    return None if planned is None else planned.value
 
 
 def _waivers(plan: Plan, report: PlanReport) -> tuple[WaiverRow, ...]:

@@ -10,7 +10,8 @@ from msgspec import Struct
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.circuit import find_circuits
 from underfoot.checking.report import PlanReport
-from underfoot.drawing import LAYERS, SheetOptions, Untold, draw_alone, pens
+from underfoot.checking.settings import Settings
+from underfoot.drawing import LAYERS, SheetOptions, Untold, choose_options, draw_alone, pens
 from underfoot.drawing.body import make_scene
 from underfoot.drawing.circuits import lengths_in_words
 from underfoot.drawing.findings_list import findings_of_room
@@ -69,11 +70,11 @@ class DrawnRoom(Struct, frozen=True, kw_only=True):
 
 
 def draw_rooms(
-    facts: Facts, report: PlanReport, planned_clearance: float | None
+    facts: Facts, report: PlanReport, settings: Settings | None
 ) -> tuple[tuple[DrawnRoom, ...], tuple[str, ...]]:
     """Draw every room of a plan; give also the plan's notes, each once."""
     plan = facts.plan
-    options = SheetOptions(layers=LAYERS, planned_clearance=planned_clearance)
+    options = choose_options(settings, LAYERS)
     rooms = []
     notes: dict[str, None] = {}
     for name in plan.rooms:

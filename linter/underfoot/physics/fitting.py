@@ -27,6 +27,8 @@ _QUARTER = 16
 _FINE = 0.001
 # Sides in bands looked at together: what thousands of sides need would fill the memory.
 _TOGETHER = 500_000
+# A strip so narrow that an area holds more half widths side by side is looked for nowhere.
+_MOST_STEPS = 200_000
 
 
 class Fit(Struct, frozen=True, kw_only=True):
@@ -107,6 +109,8 @@ def longest_strip(
     blocking = _Blocking(np.concatenate((sides, middles)))
     free = _Free(area, taken, along == "y")
     bottom, top = np.reshape(shapely.bounds(area), (2, 2))[:, 0 if along == "y" else 1].tolist()
+    if top - bottom > _MOST_STEPS * width / 2.0:
+        return None
     levels = sides[:, :, 1].ravel()
     lows = np.unique(np.concatenate((levels, levels - width)))
     lows = lows[(lows >= bottom - SAME) & (lows <= top - width + SAME)]

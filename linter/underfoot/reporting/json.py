@@ -77,8 +77,7 @@ def _head(report: Summary) -> str:
     head: dict[str, Any] = {
         "report_format": REPORT_FORMAT,
         "tool": {"name": "underfoot", "version": report.version},
-        "caution": report.caution,
-        "passed_over": report.passed_over,
+        **fields_of(report, "caution", "passed_over"),
     }
     if report.rules_asked is not None:
         head["asked"] = {"rules": report.rules_asked.rules, "of": report.rules_asked.of}
@@ -86,9 +85,7 @@ def _head(report: Summary) -> str:
         held = report.earlier
         head["earlier"] = {
             "report": held.name,
-            "cleared": held.cleared,
-            "gone": held.gone,
-            "left_out": held.left_out,
+            **fields_of(held, "cleared", "gone", "left_out"),
         }
     rows = [{**problem_data(each), "file": each.file} for each in report.problems]
     return f'{{\n{write_members(head)},\n"problems": {write_rows(rows, "")},\n"plans": ['
@@ -98,23 +95,13 @@ def write_plan(plan: PlanReport) -> str:
     """Write one plan's part of the report, without a line end."""
     rows = [
         {
-            "rule": row.rule,
-            "checked": row.checked,
-            "found": row.found,
-            "undecided": row.undecided,
-            "may_be_errors": row.may_be_errors,
-            "why": row.why,
+            **fields_of(row, "rule", "checked", "found", "undecided", "may_be_errors", "why"),
             "reasons": [_reason(reason) for reason in row.reasons],
         }
         for row in plan.checks
     ]
     head: Mapping[str, Any] = {
-        "path": plan.path,
-        "title": plan.title,
-        "reference": plan.reference,
-        "revision": plan.revision,
-        "status": plan.status,
-        "verdict": plan.verdict,
+        **fields_of(plan, "path", "title", "reference", "revision", "status", "verdict"),
         "means": say_verdict(plan),
         "today": plan.today,
     }
@@ -135,9 +122,13 @@ def _reason(reason: Reason) -> dict[str, Any]:
     return {
         "why": reason.why,
         "count": reason.points,
-        "write": reason.write,
-        "worst": reason.worst,
+        **fields_of(reason, "write", "worst"),
     }
+
+
+def fields_of(value: object, *names: str) -> dict[str, Any]:
+    """Give some fields of a value as plain data, in this order."""
+    return {name: getattr(value, name) for name in names}
 
 
 def write_members(head: Mapping[str, Any]) -> str:
@@ -170,14 +161,7 @@ def _written_out(match: re.Match[str]) -> str:
 def counts_data(plan: PlanReport) -> dict[str, int]:
     """Give a report's counts as plain data."""
     counts = plan.counts
-    return {
-        "error": counts.error,
-        "warning": counts.warning,
-        "note": counts.note,
-        "waived": counts.waived,
-        "undecided": counts.undecided,
-        "may_be_errors": counts.may_be_errors,
-    }
+    return fields_of(counts, "error", "warning", "note", "waived", "undecided", "may_be_errors")
 
 
 def fault_data(fault: RuleFault) -> dict[str, str]:
@@ -188,10 +172,7 @@ def fault_data(fault: RuleFault) -> dict[str, str]:
 def problem_data(problem: Problem) -> dict[str, Any]:
     """Give a problem as plain data."""
     written: dict[str, Any] = {
-        "message": problem.message,
-        "line": problem.line,
-        "column": problem.column,
-        "path": problem.path,
+        **fields_of(problem, "message", "line", "column", "path"),
     }
     if problem.file is not None:
         written["file"] = problem.file
@@ -201,35 +182,20 @@ def problem_data(problem: Problem) -> dict[str, Any]:
 def _changed(change: Any) -> dict[str, Any]:
     origin = change.origin
     return {
-        "rule": change.rule,
-        "what": change.what,
-        "value": change.value,
-        "default": change.default,
-        "file": origin.file,
-        "line": origin.line,
-        "because": origin.because,
+        **fields_of(change, "rule", "what", "value", "default"),
+        **fields_of(origin, "file", "line", "because"),
     }
 
 
 def _finding(finding: ReportedFinding) -> dict[str, Any]:
     measured, limit, waiver = finding.measured, finding.limit, finding.waiver
     written = {
-        "number": finding.number,
-        "rule": finding.rule,
-        "severity": finding.severity,
-        "message": finding.message,
-        "room": finding.room,
-        "items": finding.items,
+        **fields_of(finding, "number", "rule", "severity", "message", "room", "items"),
         "measured": measure_data(measured),
         "limit": None
         if limit is None
         else {"least": _float(limit.least), "most": _float(limit.most), "unit": limit.unit},
-        "line": finding.line,
-        "column": finding.column,
-        "path": finding.path,
-        "shape": finding.shape,
-        "remedy": finding.remedy,
-        "why": finding.why,
+        **fields_of(finding, "line", "column", "path", "shape", "remedy", "why"),
         "basis": {"kind": finding.basis.kind, "text": finding.basis.text},
         "waiver": None
         if waiver is None
@@ -250,14 +216,7 @@ def _finding(finding: ReportedFinding) -> dict[str, Any]:
 
 
 def _decision(decision: DecisionUsed) -> dict[str, Any]:
-    return {
-        "decision": decision.decision,
-        "reason": decision.reason,
-        "by": decision.by,
-        "date": decision.date,
-        "note": decision.note,
-        "lapsed": decision.lapsed,
-    }
+    return fields_of(decision, "decision", "reason", "by", "date", "note", "lapsed")
 
 
 def _review(review: ReviewUsed) -> dict[str, Any]:

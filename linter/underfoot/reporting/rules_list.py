@@ -9,7 +9,7 @@ from underfoot.checking.numbers import format_limit
 from underfoot.checking.rule import AnyRule, Limit, RuleSet
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.json import encode
+from underfoot.reporting.json import encode, fields_of
 from underfoot.reporting.layout import (
     WIDTH,
     columns_of,
@@ -152,18 +152,14 @@ def _row(rule_set: RuleSet, rule: AnyRule, settings: Settings) -> dict[str, Any]
         "rule_set": rule_set.name,
         "topic": rule.topic,
         "severities": _severities(rule, settings),
-        "finds": rule.finds,
-        "why": rule.why,
-        "protects_life": rule.protects_life,
+        **fields_of(rule, "finds", "why", "protects_life"),
         "measured": rule.unit,
         "limits": [
             {
                 "key": limit.key,
                 "value": _number_or_word(limit, _limit(rule, limit, settings).value),
                 "default": _number_or_word(limit, limit.default),
-                "unit": limit.unit,
-                "means": limit.means,
-                "stricter": limit.stricter,
+                **fields_of(limit, "unit", "means", "stricter"),
                 "because": getattr(_limit(rule, limit, settings).origin, "because", None),
             }
             for limit in rule.limits

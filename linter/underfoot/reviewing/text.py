@@ -10,7 +10,7 @@ from underfoot.checking.content_hash import PARTS
 from underfoot.checking.report import CAUTION
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.json import encode
+from underfoot.reporting.json import encode, fields_of
 from underfoot.reporting.layout import WIDTH, both_ends, count_of, hanging_indent, wrap
 
 REVIEW_JSON_FORMAT = 1
@@ -154,10 +154,7 @@ def write_review_json(
             "overall": None
             if overall is None
             else {
-                "decision": overall.decision,
-                "reason": overall.reason,
-                "by": overall.by,
-                "date": overall.date,
+                **fields_of(overall, "decision", "reason", "by", "date"),
             },
             "reviewed": _content(review.reviewed),
             "findings": [_row(each) for each in review.findings],
@@ -174,10 +171,7 @@ def _document(values: dict[str, Any]) -> str:
 
 def _content(content: ReviewedContent) -> dict[str, str | None]:
     return {
-        "revision": content.revision,
-        "plan": content.plan,
-        "catalogue": content.catalogue,
-        "settings": content.settings,
+        **fields_of(content, "revision", "plan", "catalogue", "settings"),
         "rules": content.rules or None,
         "checked_with": content.checked_with,
     }
@@ -185,14 +179,7 @@ def _content(content: ReviewedContent) -> dict[str, str | None]:
 
 def _row(stated: StatedDecision) -> dict[str, Any]:
     return {
-        "rule": stated.rule,
-        "room": stated.room,
+        **fields_of(stated, "rule", "room"),
         "items": list(stated.items),
-        "severity": stated.severity,
-        "says": stated.says,
-        "decision": stated.decision,
-        "reason": stated.reason,
-        "by": stated.by,
-        "date": stated.date,
-        "note": stated.note,
+        **fields_of(stated, "severity", "says", "decision", "reason", "by", "date", "note"),
     }

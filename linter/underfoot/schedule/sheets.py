@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from underfoot import drawing
 from underfoot.checking.check import CheckedPlan
-from underfoot.drawing import SheetOptions, choose_layers
+from underfoot.drawing import choose_layers, choose_options
 
 
 class RoomSheet(Struct, frozen=True, kw_only=True):
@@ -20,7 +20,6 @@ def draw_sheets(checked: CheckedPlan) -> tuple[RoomSheet, ...]:
     """Draw each heated room, and after its sheet what had no room on that."""
     facts, settings = checked.facts, checked.settings
     assert facts is not None, "sheets are drawn of plans that can be read"
-    planned = None if settings is None else settings.served("planned wall clearance")
     return tuple(
         RoomSheet(title=room.id if place == 1 else f"{room.id}, sheet {place}", svg=svg)
         for room in facts.heated_rooms
@@ -29,10 +28,7 @@ def draw_sheets(checked: CheckedPlan) -> tuple[RoomSheet, ...]:
                 room,
                 facts.plan,
                 checked.report,
-                SheetOptions(
-                    layers=choose_layers(room, checked.report),
-                    planned_clearance=None if planned is None else planned.value,
-                ),
+                choose_options(settings, choose_layers(room, checked.report)),
             ),
             1,
         )

@@ -28,7 +28,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
-from underfoot_rules.trying import LEADS, MOST_STRIPS, Fault, find_brought
+from underfoot_rules.trying import DOORWAYS, LEADS, MOST_STRIPS, Fault, find_brought
 
 # A circuit that no lead feeds, or a strip.
 Unfed = CircuitFacts | tuple[RoomFacts, Element]
@@ -179,7 +179,7 @@ def _offer_place(element: Element, room: RoomFacts, facts: Facts, lead: Lead, ne
         leads = tuple(
             replace(each, route=route) if each.id == lead.id else each for each in room.drawn.leads
         )
-        found = find_brought(facts, room, replace(room.drawn, leads=leads), LEADS)
+        found = find_brought(facts, room, replace(room.drawn, leads=leads), (*LEADS, *DOORWAYS))
         if not found:
             return f"Put {element.id} into the route of {lead.id}, next to {beside}."
         brought = brought or found

@@ -7,7 +7,6 @@ from datetime import timedelta
 from math import log
 from typing import Any
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.api.facts import Facts
@@ -22,16 +21,9 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.figures import plausible
+from underfoot_rules.figures.asking import Odd, ask, ask_about, list_ranged
 from underfoot_rules.figures.plausible import Range
-from underfoot_rules.figures.slips import SLIPS, guess, write_figure
-
-
-class Odd(Struct, frozen=True, kw_only=True):
-    """A figure outside what can be meant: said so, with a guess at what was meant."""
-
-    said: str
-    remedy: str
-    severity: Severity
+from underfoot_rules.figures.slips import SLIPS, write_figure
 
 
 def subjects(facts: Facts) -> Subjects[Odd]:
@@ -52,19 +44,19 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
     """Go over all figures; None stands for one that can be meant."""
     plan = facts.plan
     yield _supply_voltage(facts)
-    yield from _ranged(None, ("supply",), plan.supply, _supply_ranges(facts))
+    yield from list_ranged(None, ("supply",), plan.supply, _supply_ranges(facts))
     if plan.supply.source is not None:
-        yield from _ranged(None, ("source",), plan.supply.source, plausible.SOURCE)
+        yield from list_ranged(None, ("source",), plan.supply.source, plausible.SOURCE)
     for circuit in plan.circuits.values():
         yield _breaker(circuit)
-        yield from _ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)
+        yield from list_ranged(None, (circuit.id,), circuit, plausible.CIRCUIT, circuit.id)
         if circuit.cable is not None:
             name = f"the cable of {circuit.id}"
-            yield from _ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, name)
+            yield from list_ranged(None, (circuit.id,), circuit.cable, plausible.CABLE, name)
         for link in circuit.links:
             items = (circuit.id, link.start or "", link.end or "")
             name = f"the link of {circuit.id} from {link.start} to {link.end}"
-            yield from _ranged(None, items, link, plausible.CABLE, name)
+            yield from list_ranged(None, items, link, plausible.CABLE, name)
     used = {*facts.films_in_use}
     for kind, ranges in (
         (plan.materials.films, plausible.FILM),
@@ -74,13 +66,13 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
     ):
         for name, thing in kind.items():
             if ranges is not plausible.FILM or name in used:
-                yield from _ranged(None, (name,), thing, ranges, name)
+                yield from list_ranged(None, (name,), thing, ranges, name)
                 if ranges is plausible.FILM:
                     yield _tolerance(thing)
                 elif ranges is plausible.COVERING:
                     yield _implied(None, (name,), thing, f"covering {name}")
     if plan.packs is not None:
-        yield from _ranged(None, ("packs",), plan.packs, plausible.PACKS)
+        yield from list_ranged(None, ("packs",), plan.packs, plausible.PACKS)
     for room in plan.rooms.values():
         side = _room_side(room)
         yield side
@@ -88,7 +80,7 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
         if side is None or side.payload.severity != "error":
             yield from _room_figures(room)
     for test in plan.tests:
-        yield from _ranged(None, (test.circuit, test.stage), test, plausible.TEST, test.circuit)
+        yield from list_ranged(None, (test.circuit, test.stage), test, plausible.TEST, test.circuit)
     yield from _dates(facts)
 
 
@@ -100,7 +92,7 @@ def _supply_ranges(facts: Facts) -> tuple[Range, ...]:
 
 def _room_figures(room: Any) -> Iterator[Subject[Odd] | None]:
     name = room.id
-    yield from _ranged(name, (), room, plausible.ROOM, name)
+    yield from list_ranged(name, (), room, plausible.ROOM, name)
     yield _loss(room)
     for thing, ranges in (
         (room.underlay, plausible.UNDERLAY),
@@ -116,19 +108,19 @@ def _room_figures(room: Any) -> Iterator[Subject[Odd] | None]:
         (room.sensor and room.sensor.conduit, plausible.CONDUIT),
     ):
         if thing is not None:
-            yield from _ranged(name, (), thing, ranges, name)
+            yield from list_ranged(name, (), thing, ranges, name)
     yield _implied(name, (), room.underlay, "the underlay")
     yield _implied(name, (), room.overlay, "the overlay")
     for place, surface in enumerate(room.fabric.surfaces if room.fabric is not None else ()):
-        yield from _ranged(name, (str(place + 1),), surface, plausible.SURFACE, name)
+        yield from list_ranged(name, (str(place + 1),), surface, plausible.SURFACE, name)
     for place, layer in enumerate(room.subfloor.layers if room.subfloor is not None else ()):
-        yield from _ranged(name, (str(place + 1),), layer, plausible.SUBFLOOR_LAYER)
+        yield from list_ranged(name, (str(place + 1),), layer, plausible.SUBFLOOR_LAYER)
     for fixture in room.fixtures.values():
         yield _fixture_side(name, fixture)
         if fixture.clear != 0:  # which says that something of it comes down to the floor
-            yield from _ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
+            yield from list_ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
     for lead in room.leads:
-        yield from _ranged(name, (lead.id,), lead, plausible.LEAD, lead.id)
+        yield from list_ranged(name, (lead.id,), lead, plausible.LEAD, lead.id)
     yield from _strips(room)
 
 
@@ -142,41 +134,7 @@ def _strips(room: Any) -> Iterator[Subject[Odd] | None]:
             yield None
             continue
         asked.add(item)
-        yield _ask(room.id, (item,), element.path, length, element.length, element.id)
-
-
-def _ranged(
-    room: str | None, items: tuple[str, ...], thing: Any, ranges: Sequence[Range], name: str = ""
-) -> list[Subject[Odd] | None]:
-    found: list[Subject[Odd] | None] = []
-    for each in ranges:
-        value = getattr(thing, each.attribute)
-        if value is None:
-            continue
-        if each.least <= value <= each.most:
-            found.append(None)
-        else:
-            path = f"{thing.path}.{each.key}"
-            found.append(_ask(room, (*items, each.key), path, each, value, name))
-    return found
-
-
-def _ask(
-    room: str | None, items: tuple[str, ...], path: str, figure: Range, value: float, name: str
-) -> Subject[Odd]:
-    said_else = figure.too_much if value > figure.most else ""
-    meant = None if said_else else guess(value, figure)
-    what = figure.what.format(name)
-    usual = f"{write_figure(figure.least, figure.unit)} to {write_figure(figure.most, figure.unit)}"
-    said = f"{what[0].upper()}{what[1:]} is {write_figure(value, figure.unit)}; {usual} is usual."
-    remedy = f"Look at `{figure.key}` again"
-    remedy += f": did you mean {meant}?" if meant else f", and write what is meant.{said_else}"
-    return Subject(
-        room=room,
-        items=items,
-        path=path,
-        payload=Odd(said=said, remedy=remedy, severity=figure.severity),
-    )
+        yield ask_about(room.id, (item,), element.path, length, element.length, element.id)
 
 
 def _tolerance(film: Any) -> Subject[Odd] | None:
@@ -198,9 +156,8 @@ def _tolerance(film: Any) -> Subject[Odd] | None:
         f"The tolerance of film {film.id} is {low:+g} % to {high:+g} %; {least:g} % to {most:+g} % "
         "is the most that is usual, with the rated power between."
     )
-    return Subject(room=None, items=(film.id, "tolerance"), path=f"{film.path}.tolerance",
-                   payload=Odd(said=said, remedy=f"Look at `tolerance` again{meant}",
-                               severity="error"))  # fmt: skip
+    remedy = f"Look at `tolerance` again{meant}"
+    return ask(None, (film.id, "tolerance"), f"{film.path}.tolerance", said, remedy, "error")
 
 
 def _implied(
@@ -221,8 +178,7 @@ def _implied(
         "Look at `thickness` and `resistance` again: one is in another unit, or has a digit too "
         "many or too few."
     )
-    return Subject(room=room, items=(*items, "resistance"), path=f"{thing.path}.resistance",
-                   payload=Odd(said=said, remedy=remedy, severity="warning"))  # fmt: skip
+    return ask(room, (*items, "resistance"), f"{thing.path}.resistance", said, remedy)
 
 
 def _one_of(made: Iterable[float], value: float) -> tuple[float, ...]:
@@ -251,10 +207,7 @@ def _supply_voltage(facts: Facts) -> Subject[Odd] | None:
     remedy = f"Look at `voltage` of the supply again: did you mean {likely}?"
     if mains and _is_near(volts, plausible.EXTRA_LOW_V):
         remedy += " Behind a safety transformer write `system: SELV`."
-    odd = Odd(said=said, remedy=remedy, severity="error")
-    return Subject(
-        room=None, items=("supply", "voltage"), path=f"{supply.path}.voltage", payload=odd
-    )
+    return ask(None, ("supply", "voltage"), f"{supply.path}.voltage", said, remedy, "error")
 
 
 def _is_near(volts: float, nominal: Iterable[float]) -> bool:
@@ -272,8 +225,7 @@ def _breaker(circuit: Any) -> Subject[Odd] | None:
         "made so."
     )
     remedy = f"Look at `breaker` again: did you mean {likely}?"
-    return Subject(room=None, items=(circuit.id, "breaker"), path=f"{circuit.path}.breaker",
-                   payload=Odd(said=said, remedy=remedy, severity="warning"))  # fmt: skip
+    return ask(None, (circuit.id, "breaker"), f"{circuit.path}.breaker", said, remedy)
 
 
 def _sides(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
@@ -304,10 +256,8 @@ def _room_side(room: Any) -> Subject[Odd] | None:
         said = f"Room {room.id} is {size}, longer than such rooms are."
         meant = f"did you mean {write_figure(longer / 10, 'mm')}?"
         severity = "warning"
-    remedy = f"Look at `outline` again: {meant}."
-    return Subject(room=room.id, items=("outline",), path=f"{room.path}.outline",
-                   payload=Odd(said=said, remedy=remedy.replace("?.", "?"),
-                               severity=severity))  # fmt: skip
+    remedy = f"Look at `outline` again: {meant}.".replace("?.", "?")
+    return ask(room.id, ("outline",), f"{room.path}.outline", said, remedy, severity)
 
 
 def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
@@ -322,16 +272,9 @@ def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
     if slip is not None:
         sides = " × ".join(write_figure(side * slip, "mm") for side in _sides(fixture.outline))
         meant = f": did you mean {sides}?"
-    return Subject(
-        room=room,
-        items=(fixture.id,),
-        path=fixture.path,
-        payload=Odd(
-            said=f"{fixture.id} is {size}: nothing that stands in a room is of such a size.",
-            remedy=f"Look at the size of {fixture.id} again{meant}",
-            severity="error",
-        ),
-    )
+    said = f"{fixture.id} is {size}: nothing that stands in a room is of such a size."
+    remedy = f"Look at the size of {fixture.id} again{meant}"
+    return ask(room, (fixture.id,), fixture.path, said, remedy, "error")
 
 
 def _loss(room: Any) -> Subject[Odd] | None:
@@ -352,9 +295,8 @@ def _loss(room: Any) -> Subject[Odd] | None:
     if slips:
         likely = min(slips, key=lambda slip: abs(log(loss * slip / plausible.TYPICAL_LOSS_W_M2)))
         meant = f": did you mean {format_quantity(room.heat_loss_w * likely, 'W')}?"
-    return Subject(room=room.id, items=("heat_loss",), path=f"{room.path}.heat_loss",
-                   payload=Odd(said=said, remedy=f"Look at `heat_loss` again{meant}",
-                               severity="warning"))  # fmt: skip
+    remedy = f"Look at `heat_loss` again{meant}"
+    return ask(room.id, ("heat_loss",), f"{room.path}.heat_loss", said, remedy)
 
 
 def _area(outline: Sequence[tuple[float, float]]) -> float:
@@ -372,9 +314,8 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
             yield None
         else:
             said = f"The plan is dated {job.dated.isoformat()}; today is {today.isoformat()}."
-            yield Subject(room=None, items=("job", "date"), path=f"{job.path}.date",
-                          payload=Odd(said=said, remedy="Look at the year of `date` again.",
-                                      severity="warning"))  # fmt: skip
+            remedy = "Look at the year of `date` again."
+            yield ask(None, ("job", "date"), f"{job.path}.date", said, remedy)
     for waiver in facts.plan.waivers:
         if waiver.until is None:
             continue
@@ -382,9 +323,8 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
             yield None
             continue
         said = f"The waiver of {waiver.rule} runs until {waiver.until.isoformat()}."
-        yield Subject(room=None, items=(waiver.rule, "until"), path=f"{waiver.path}.until",
-                      payload=Odd(said=said, remedy="Look at the year of `until` again.",
-                                  severity="warning"))  # fmt: skip
+        remedy = "Look at the year of `until` again."
+        yield ask(None, (waiver.rule, "until"), f"{waiver.path}.until", said, remedy)
 
 
 RULE = Rule(

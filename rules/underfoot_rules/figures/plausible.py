@@ -12,7 +12,7 @@ from msgspec import Struct
 from underfoot.api.rules import Severity
 
 
-class Range(Struct, frozen=True, kw_only=True):
+class Range(Struct, frozen=True):
     """The plausible range of one figure of a thing.
 
     `attribute` is the plan value's name, `key` the plan file's; both ends are in `unit` and may
@@ -32,59 +32,35 @@ class Range(Struct, frozen=True, kw_only=True):
     too_much: str = ""
 
 
-def _range(
-    attribute: str,
-    key: str,
-    least: float,
-    most: float,
-    typical: float,
-    unit: str,
-    what: str,
-    severity: Severity = "warning",
-    too_much: str = "",
-) -> Range:
-    return Range(
-        attribute=attribute,
-        key=key,
-        least=least,
-        most=most,
-        typical=typical,
-        unit=unit,
-        what=what,
-        severity=severity,
-        too_much=too_much,
-    )
-
-
 FILM = (
-    _range("width", "width", 100, 1500, 500, "mm", "the width of film {}", "error"),
-    _range("rated_w_m2", "output", 20, 400, 100, "W/m2", "the output of film {}", "error"),
-    _range("voltage_v", "voltage", 5, 500, 230, "V", "the rated voltage of film {}", "error"),
-    _range("cut_every", "cut_every", 5, 2000, 250, "mm", "the cut length of film {}"),
-    _range(
+    Range("width", "width", 100, 1500, 500, "mm", "the width of film {}", "error"),
+    Range("rated_w_m2", "output", 20, 400, 100, "W/m2", "the output of film {}", "error"),
+    Range("voltage_v", "voltage", 5, 500, 230, "V", "the rated voltage of film {}", "error"),
+    Range("cut_every", "cut_every", 5, 2000, 250, "mm", "the cut length of film {}"),
+    Range(
         "longest_strip", "longest_strip", 500, 100_000, 9000, "mm",
         "the longest strip of film {}",
     ),
-    _range(
+    Range(
         "longest_circuit", "longest_circuit", 500, 300_000, 30_000, "mm",
         "the longest circuit of film {}",
     ),
-    _range(
+    Range(
         "busbar_resistance_ohm_m", "busbar_resistance", 0.0001, 1, 0.02, "ohm/m",
         "the busbar resistance of film {}",
     ),
-    _range(
+    Range(
         "largest_current_a", "largest_current", 1, 63, 16, "A",
         "what a connector of film {} may carry", "error",
     ),
-    _range("leakage_ma_m2", "leakage", 0, 20, 1, "mA/m2", "the leakage of film {}"),
-    _range("leakage_ma_m", "leakage", 0, 20, 1, "mA/m", "the leakage of film {}"),
-    _range("warmest_c", "warmest", 30, 150, 80, "degC", "how warm film {} may get"),
-    _range("roll", "roll", 2000, 500_000, 50_000, "mm", "a roll of film {}"),
+    Range("leakage_ma_m2", "leakage", 0, 20, 1, "mA/m2", "the leakage of film {}"),
+    Range("leakage_ma_m", "leakage", 0, 20, 1, "mA/m", "the leakage of film {}"),
+    Range("warmest_c", "warmest", 30, 150, 80, "degC", "how warm film {} may get"),
+    Range("roll", "roll", 2000, 500_000, 50_000, "mm", "a roll of film {}"),
 )  # fmt: skip
 BOARD = (
-    _range("thickness", "thickness", 2, 200, 10, "mm", "the thickness of board {}"),
-    _range(
+    Range("thickness", "thickness", 2, 200, 10, "mm", "the thickness of board {}"),
+    Range(
         "conductivity_w_mk",
         "conductivity",
         0.015,
@@ -95,44 +71,44 @@ BOARD = (
     ),
 )
 SHEET = (
-    _range("width", "width", 300, 12_000, 2000, "mm", "the width of sheet {}"),
-    _range("thickness", "thickness", 0.05, 5, 0.2, "mm", "the thickness of sheet {}"),
-    _range("roll", "roll", 2000, 500_000, 25_000, "mm", "a roll of sheet {}"),
+    Range("width", "width", 300, 12_000, 2000, "mm", "the width of sheet {}"),
+    Range("thickness", "thickness", 0.05, 5, 0.2, "mm", "the thickness of sheet {}"),
+    Range("roll", "roll", 2000, 500_000, 25_000, "mm", "a roll of sheet {}"),
 )
 COVERING = (
-    _range("thickness", "thickness", 1, 60, 12, "mm", "the thickness of covering {}"),
-    _range(
+    Range("thickness", "thickness", 1, 60, 12, "mm", "the thickness of covering {}"),
+    Range(
         "resistance_m2k_w", "resistance", 0.001, 0.6, 0.1, "m2 K/W",
         "the resistance of covering {}",
     ),
-    _range(
+    Range(
         "conductivity_w_mk", "conductivity", 0.03, 5, 0.15, "W/m/K",
         "the conductivity of covering {}",
     ),
-    _range(
+    Range(
         "warmest_surface_c", "warmest_surface", 20, 45, 27, "degC",
         "the warmest surface of covering {}", "error",
     ),
-    _range(
+    Range(
         "most_output_w_m2", "most_output", 20, 500, 150, "W/m2", "the most output under covering {}"
     ),
-    _range("pack_m2", "pack", 0.2, 50, 2, "m2", "a pack of covering {}"),
+    Range("pack_m2", "pack", 0.2, 50, 2, "m2", "a pack of covering {}"),
 )  # fmt: skip
 PACKS = (
-    _range("board_tape", "board_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for boards"),
-    _range("strip_tape", "strip_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for strips"),
-    _range("sheet_tape", "sheet_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for sheets"),
-    _range("wall_tape", "wall_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for walls"),
-    _range("conductor", "conductor", 2000, 500_000, 100_000, "mm", "a reel of conductor"),
-    _range("cable", "cable", 2000, 500_000, 50_000, "mm", "a reel of cable"),
-    _range("conduit", "conduit", 300, 500_000, 3000, "mm", "a piece of conduit"),
-    _range("underlay_m2", "underlay", 0.2, 200, 10, "m2", "a pack of underlay"),
-    _range("overlay_m2", "overlay", 0.2, 200, 2, "m2", "a pack of boards over the film"),
-    _range("grid_m2", "grid", 0.2, 500, 25, "m2", "a roll of grid"),
+    Range("board_tape", "board_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for boards"),
+    Range("strip_tape", "strip_tape", 2000, 500_000, 50_000, "mm", "a roll of tape for strips"),
+    Range("sheet_tape", "sheet_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for sheets"),
+    Range("wall_tape", "wall_tape", 2000, 500_000, 25_000, "mm", "a roll of tape for walls"),
+    Range("conductor", "conductor", 2000, 500_000, 100_000, "mm", "a reel of conductor"),
+    Range("cable", "cable", 2000, 500_000, 50_000, "mm", "a reel of cable"),
+    Range("conduit", "conduit", 300, 500_000, 3000, "mm", "a piece of conduit"),
+    Range("underlay_m2", "underlay", 0.2, 200, 10, "m2", "a pack of underlay"),
+    Range("overlay_m2", "overlay", 0.2, 200, 2, "m2", "a pack of boards over the film"),
+    Range("grid_m2", "grid", 0.2, 500, 25, "m2", "a roll of grid"),
 )
 UNDERLAY = (
-    _range("thickness", "thickness", 0.3, 30, 3, "mm", "the thickness of the underlay"),
-    _range(
+    Range("thickness", "thickness", 0.3, 30, 3, "mm", "the thickness of the underlay"),
+    Range(
         "resistance_m2k_w",
         "resistance",
         0.001,
@@ -143,8 +119,8 @@ UNDERLAY = (
     ),
 )
 OVERLAY = (
-    _range("thickness", "thickness", 1, 50, 6, "mm", "the thickness of the overlay"),
-    _range(
+    Range("thickness", "thickness", 1, 50, 6, "mm", "the thickness of the overlay"),
+    Range(
         "resistance_m2k_w",
         "resistance",
         0.001,
@@ -155,19 +131,19 @@ OVERLAY = (
     ),
 )
 SUBFLOOR = (
-    _range(
+    Range(
         "moisture_percent", "moisture", 0.05, 40, 2, "%", "the subfloor's moisture",
         too_much=" The damp of the air in a hole or under a hood is no share of water: measure by "
         "weight or with the carbide test.",
     ),
 )  # fmt: skip
 SUBFLOOR_LAYER = (
-    _range("thickness", "thickness", 0.1, 1000, 100, "mm", "the thickness of a subfloor layer"),
-    _range("conductivity_w_mk", "conductivity", 0.015, 60, 1, "W/m/K", "a conductivity below"),
-    _range("resistance_m2k_w", "resistance", 0.001, 12, 1, "m2 K/W", "a resistance below"),
+    Range("thickness", "thickness", 0.1, 1000, 100, "mm", "the thickness of a subfloor layer"),
+    Range("conductivity_w_mk", "conductivity", 0.015, 60, 1, "W/m/K", "a conductivity below"),
+    Range("resistance_m2k_w", "resistance", 0.001, 12, 1, "m2 K/W", "a resistance below"),
 )
 SUPPLY = (
-    _range(
+    Range(
         "available_a",
         "available",
         1,
@@ -179,44 +155,42 @@ SUPPLY = (
     ),
 )
 SOURCE = (
-    _range(
+    Range(
         "rating_va", "rating", 20, 50_000, 500, "VA", "the rating of the supply's source", "error"
     ),
 )
 CABLE = (
-    _range("length", "length", 300, 400_000, 15_000, "mm", "the length of {}"),
-    _range("size_mm2", "size", 0.05, 16, 2.5, "mm2", "the size of {}", "error"),
-    _range("ambient_c", "ambient", -15, 60, 30, "degC", "how warm {} gets"),
-    _range("capacity_a", "capacity", 0.1, 100, 20, "A", "what {} is said to carry", "error"),
+    Range("length", "length", 300, 400_000, 15_000, "mm", "the length of {}"),
+    Range("size_mm2", "size", 0.05, 16, 2.5, "mm2", "the size of {}", "error"),
+    Range("ambient_c", "ambient", -15, 60, 30, "degC", "how warm {} gets"),
+    Range("capacity_a", "capacity", 0.1, 100, 20, "A", "what {} is said to carry", "error"),
 )
 LEAD = (
-    _range("size_mm2", "size", 0.05, 10, 1.5, "mm2", "the size of lead {}", "error"),
-    _range("capacity_a", "capacity", 0.1, 80, 16, "A", "what lead {} is said to carry", "error"),
-    _range("width", "width", 2, 80, 6, "mm", "the width of lead {}", "error"),
-    _range("thickness", "thickness", 1, 60, 3, "mm", "the thickness of lead {}", "error"),
+    Range("size_mm2", "size", 0.05, 10, 1.5, "mm2", "the size of lead {}", "error"),
+    Range("capacity_a", "capacity", 0.1, 80, 16, "A", "what lead {} is said to carry", "error"),
+    Range("width", "width", 2, 80, 6, "mm", "the width of lead {}", "error"),
+    Range("thickness", "thickness", 1, 60, 3, "mm", "the thickness of lead {}", "error"),
 )
 CIRCUIT = (
-    _range("rcd_ma", "rcd", 5, 1000, 30, "mA", "the residual current of circuit {}", "error"),
+    Range("rcd_ma", "rcd", 5, 1000, 30, "mA", "the residual current of circuit {}", "error"),
 )
 ROOM = (
-    _range("height", "height", 1800, 12_000, 2400, "mm", "the height of room {}"),
-    _range("other_heat_w", "other_heat", 20, 20_000, 500, "W", "what other heaters give room {}"),
+    Range("height", "height", 1800, 12_000, 2400, "mm", "the height of room {}"),
+    Range("other_heat_w", "other_heat", 20, 20_000, 500, "W", "what other heaters give room {}"),
 )
 FABRIC = (
-    _range("inside_c", "inside", 5, 32, 20, "degC", "the temperature inside room {}"),
-    _range("outside_c", "outside", -55, 25, -5, "degC", "the temperature outside room {}"),
-    _range("air_changes_per_h", "air_changes", 0.05, 12, 0.5, "/h", "the air change of room {}"),
+    Range("inside_c", "inside", 5, 32, 20, "degC", "the temperature inside room {}"),
+    Range("outside_c", "outside", -55, 25, -5, "degC", "the temperature outside room {}"),
+    Range("air_changes_per_h", "air_changes", 0.05, 12, 0.5, "/h", "the air change of room {}"),
 )
 SURFACE = (
-    _range("area_m2", "area", 0.05, 2000, 10, "m2", "the area of a surface of room {}"),
-    _range("u_value_w_m2k", "u_value", 0.05, 7, 1, "W/m2/K", "a U-value of room {}"),
-    _range(
-        "beyond_c", "beyond", -55, 40, 10, "degC", "the temperature beyond a surface of room {}"
-    ),
+    Range("area_m2", "area", 0.05, 2000, 10, "m2", "the area of a surface of room {}"),
+    Range("u_value_w_m2k", "u_value", 0.05, 7, 1, "W/m2/K", "a U-value of room {}"),
+    Range("beyond_c", "beyond", -55, 40, 10, "degC", "the temperature beyond a surface of room {}"),
 )
 THERMOSTAT = (
-    _range("height", "height", 50, 3000, 1400, "mm", "the height of the thermostat"),
-    _range(
+    Range("height", "height", 50, 3000, 1400, "mm", "the height of the thermostat"),
+    Range(
         "switches_a",
         "switches",
         1,
@@ -226,34 +200,34 @@ THERMOSTAT = (
         "the current that the thermostat switches",
         "error",
     ),
-    _range("floor_limit_c", "floor_limit", 15, 45, 27, "degC", "the floor limit of the thermostat"),
+    Range("floor_limit_c", "floor_limit", 15, 45, 27, "degC", "the floor limit of the thermostat"),
 )
 CONTACTOR = (
-    _range("rating_a", "rating", 2, 125, 20, "A", "the rating of the contactor", "error"),
+    Range("rating_a", "rating", 2, 125, 20, "A", "the rating of the contactor", "error"),
 )  # fmt: skip
-JUNCTION_BOX = (_range("height", "height", 0, 3000, 450, "mm", "the height of the junction box"),)
-SENSOR = (_range("cable", "cable", 300, 100_000, 3000, "mm", "the length of the sensor's cable"),)
+JUNCTION_BOX = (Range("height", "height", 0, 3000, 450, "mm", "the height of the junction box"),)
+SENSOR = (Range("cable", "cable", 300, 100_000, 3000, "mm", "the length of the sensor's cable"),)
 CHANNEL = (
-    _range("width", "width", 3, 150, 13, "mm", "the width of the sensor's channel"),
-    _range("depth", "depth", 2, 100, 7, "mm", "the depth of the sensor's channel"),
+    Range("width", "width", 3, 150, 13, "mm", "the width of the sensor's channel"),
+    Range("depth", "depth", 2, 100, 7, "mm", "the depth of the sensor's channel"),
 )
 CONDUIT = (
-    _range("width", "width", 3, 60, 12, "mm", "the width of the sensor's conduit"),
-    _range("depth", "depth", 2, 60, 7, "mm", "the depth of the sensor's conduit"),
+    Range("width", "width", 3, 60, 12, "mm", "the width of the sensor's conduit"),
+    Range("depth", "depth", 2, 60, 7, "mm", "the depth of the sensor's conduit"),
 )
 GRID = (
-    _range("mesh", "mesh", 1, 300, 30, "mm", "the mesh of the grid"),
-    _range(
+    Range("mesh", "mesh", 1, 300, 30, "mm", "the mesh of the grid"),
+    Range(
         "conductor_mm2", "protective_conductor", 0.05, 25, 4, "mm2",
         "the size of the grid's protective conductor", "error",
     ),
 )  # fmt: skip
-STRIP = (_range("length", "length", 50, 100_000, 3000, "mm", "the length of strip {}", "error"),)
+STRIP = (Range("length", "length", 50, 100_000, 3000, "mm", "the length of strip {}", "error"),)
 # From a shell in a hard frost to a loft in the sun.
 TEST = (
-    _range("ambient_c", "ambient", -25, 50, 18, "degC", "the temperature at a test of circuit {}"),
+    Range("ambient_c", "ambient", -25, 50, 18, "degC", "the temperature at a test of circuit {}"),
 )
-FIXTURE = (_range("clear", "clear", 1, 3000, 120, "mm", "the height below {}"),)
+FIXTURE = (Range("clear", "clear", 1, 3000, 120, "mm", "the height below {}"),)
 
 # What breakers are made with, A: IEC 60898-1, 5.3.2, the smaller ones below it, and the sizes that
 # North American makers add (from memory).

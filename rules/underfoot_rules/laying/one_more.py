@@ -15,7 +15,7 @@ from underfoot.api.rules import format_quantity
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
 from underfoot_rules.laying.free_places import Clearances, Offer
 from underfoot_rules.laying.may_lie import may_lie
-from underfoot_rules.trying import FILM, LEADS, MOST_STRIPS, SENSOR, find_brought
+from underfoot_rules.trying import DOORWAYS, FILM, LEADS, MOST_STRIPS, SENSOR, find_brought
 
 # What else a strip more, and its place in a route, must suit.
 _LAID = (
@@ -41,7 +41,7 @@ def say_one_more(
     see_to: list[str] = []
     for laid, near, lead in islice(_places(room, film, offers, clear), _MOST_TRIED):
         drawn = _drawn(room, film, laid, near, lead)
-        brought = find_brought(facts, room, drawn, (*_LAID, *LEADS, *SENSOR, *FILM))
+        brought = find_brought(facts, room, drawn, (*_LAID, *LEADS, *DOORWAYS, *SENSOR, *FILM))
         if not brought:
             return (
                 f"Add {_pasted(film, laid, near)}, and put it into the route of {lead.id}, next "

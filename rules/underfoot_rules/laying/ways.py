@@ -13,7 +13,16 @@ from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Element, Lead, Room, Stop
 from underfoot.api.rules import join_names, move_text
 from underfoot_rules.in_the_way import UNTRIED, join_clauses, list_what_to_see_to
-from underfoot_rules.trying import CUT, LEADS, MANY, MOST_STRIPS, SENSOR, Fault, find_brought
+from underfoot_rules.trying import (
+    CUT,
+    DOORWAYS,
+    LEADS,
+    MANY,
+    MOST_STRIPS,
+    SENSOR,
+    Fault,
+    find_brought,
+)
 
 Step = tuple[float, float]
 # So many ways that fit are tried with all that lies round them, before words must do.
@@ -112,7 +121,7 @@ def _try(
     names = {room.elements[place].id for place in group}
     joined = any(stop.element in names for lead in room.drawn.leads for stop in lead.route)
     leads = LEADS if joined else LEADS[:1]
-    rules = (*leads, *SENSOR, "strip-gap", *(CUT if cut is not None else ()))
+    rules = (*leads, *DOORWAYS, *SENSOR, "strip-gap", *(CUT if cut is not None else ()))
     return find_brought(facts, room, drawn, rules, most)
 
 

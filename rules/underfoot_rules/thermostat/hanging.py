@@ -14,7 +14,16 @@ from underfoot.api.facts import Facts, RoomFacts, floor_behind, list_leaves
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
-from underfoot_rules.trying import BOX, CONDUIT, LEADS, MOST_STRIPS, THERMOSTAT, Fault, find_brought
+from underfoot_rules.trying import (
+    BOX,
+    CONDUIT,
+    DOORWAYS,
+    LEADS,
+    MOST_STRIPS,
+    THERMOSTAT,
+    Fault,
+    find_brought,
+)
 
 Place = tuple[float, float]
 # What lies within this of an edge lies on it (mm).
@@ -95,7 +104,7 @@ def try_hanging(facts: Facts, own: Hung, spot: Place) -> tuple[Fault, ...]:
             continue
         if box is not None and box.path == own.path:
             drawn = replace(room.drawn, junction_box=replace(box, at=spot))
-            names: tuple[str, ...] = (*BOX, *LEADS, *CONDUIT)
+            names: tuple[str, ...] = (*BOX, *LEADS, *DOORWAYS, *CONDUIT)
         elif thermostat is not None and thermostat.path == own.path:
             drawn = replace(room.drawn, thermostat=replace(thermostat, at=spot))
             names = THERMOSTAT

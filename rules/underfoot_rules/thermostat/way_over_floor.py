@@ -6,14 +6,11 @@ from typing import Any
 
 import shapely
 
-from underfoot.api.facts import RoomFacts, cut_out, hangs_on
+from underfoot.api.facts import RoomFacts, find_floor_between_walls
 from underfoot.api.physics import ways
 
 # What is drawn so near to the floor (mm) stands on it.
 _ON_FLOOR = 1.0
-
-FULL_WALL = 2250.0
-"""What is built so high (mm) ends the zones of a bath, which reach no higher (701.30)."""
 
 
 def reach_over_floor(
@@ -32,18 +29,3 @@ def reach_over_floor(
         end = shapely.get_coordinates(straight)[-1]
         return ways.Way(length=length, places=(place, (float(end[0]), float(end[1]))))
     return ways.find_way(floor, place, target, farthest)
-
-
-@hangs_on("outline", "fixtures")
-def find_floor_between_walls(room: RoomFacts) -> Any:
-    """Give the outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
-
-    A structure that says that it is lower than `FULL_WALL` is none.
-    """
-    built = (
-        polygon
-        for fixture, polygon in room.fixtures
-        if fixture.kind == "structure" and (fixture.height is None or fixture.height >= FULL_WALL)
-    )
-    narrowed = shapely.buffer(cut_out(room.outline, built), -0.5, join_style="mitre")
-    return shapely.buffer(narrowed, 0.5, join_style="mitre")

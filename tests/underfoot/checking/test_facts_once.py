@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.there import there
 from tests.underfoot_rules.plans import BENCH
 from underfoot.checking.check import CheckedPlan, examine
 from underfoot.checking.facts import Facts, RoomFacts
@@ -20,8 +21,7 @@ def examined() -> CheckedPlan:
 
 
 def test_what_is_worked_out_is_kept_by_what_was_given(examined: CheckedPlan) -> None:
-    facts = examined.facts
-    assert facts is not None
+    facts = there(examined.facts)
     calls: list[int] = []
 
     def work_out(facts: Facts, first: int, second: int = 0) -> int:
@@ -47,8 +47,7 @@ def test_rooms_keep_what_is_worked_out_for_themselves(examined: CheckedPlan) -> 
 
 
 def test_facts_for_the_rules_on_waivers_are_worked_out_anew(examined: CheckedPlan) -> None:
-    facts = examined.facts
-    assert facts is not None
+    facts = there(examined.facts)
 
     def count_waivers(facts: Facts) -> int:
         return len(facts.waivers)
@@ -76,10 +75,9 @@ def test_a_check_hands_on_the_facts_that_the_rules_have_worked_out(
 
 
 def test_facts_reach_another_process_without_what_was_worked_out(examined: CheckedPlan) -> None:
-    facts = examined.facts
-    assert facts is not None
-    there = pickle.loads(pickle.dumps(facts))
-    assert "rooms" not in vars(there)
-    assert there.plan == facts.plan
-    assert (there.limits, there.today) == (facts.limits, facts.today)
-    assert there.waivers == facts.waivers
+    facts = there(examined.facts)
+    arrived = pickle.loads(pickle.dumps(facts))
+    assert "rooms" not in vars(arrived)
+    assert arrived.plan == facts.plan
+    assert (arrived.limits, arrived.today) == (facts.limits, facts.today)
+    assert arrived.waivers == facts.waivers

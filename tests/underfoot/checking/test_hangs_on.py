@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from tests.there import there
 from tests.underfoot_rules.plans import BENCH
 from tests.underfoot_rules.test_trying import PLANS
 from underfoot.checking.check import examine
@@ -52,8 +53,7 @@ def list_rooms() -> list[RoomFacts]:
     found = []
     for name in ("bedroom", "study", "flat", "sun-room"):
         source = (PLANS / f"{name}.yaml").read_bytes()
-        facts = examine(source, BENCH, path=f"{name}.yaml", folder=PLANS).facts
-        assert facts is not None
+        facts = there(examine(source, BENCH, path=f"{name}.yaml", folder=PLANS).facts)
         found += [room for room in facts.heated_rooms if room.drawn.sensor is not None]
     return found
 
@@ -94,8 +94,7 @@ def test_a_room_drawn_otherwise_takes_over_what_may_be() -> None:
     room = ROOMS[0]
     work_out = next(each for each in once._PARTS_OF if each.__name__ == "find_heated_parts")
     known = room.once(work_out)
-    sensor = room.drawn.sensor
-    assert sensor is not None
+    sensor = there(room.drawn.sensor)
     moved = room.redrawn(replace(room.drawn, sensor=replace(sensor, at=(1.0, 2.0))))
     assert moved.once(work_out) is known
     assert moved.leads is room.leads

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.underfoot.commands.tiny_plans import put
 from tests.underfoot.desk.desks import PLAN, checks, make_desk
 from underfoot.desk import serving
 from underfoot.desk.board import Board
@@ -19,12 +20,6 @@ pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
 CATALOGUE = "catalogue_format: 1\nmaterials: {}\n"
 SETTINGS = "settings_format: 1\nlimits: {room-height: {minimum: %s, because: local code}}\n"
-
-
-def put(name: str, text: str) -> None:
-    place = Path(name)
-    place.parent.mkdir(parents=True, exist_ok=True)
-    place.write_text(text, "utf-8")
 
 
 async def until(desk: Desk, board: Board) -> Board:

@@ -18,7 +18,7 @@ from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, 
 from underfoot.__main__ import main
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
-from underfoot.drawing import LAYERS, USUAL_LAYERS, pens
+from underfoot.drawing import LAYERS, USUAL_LAYERS, SheetOptions, pens
 from underfoot.drawing.dxf import draw_dxf
 from underfoot.drawing.dxf_marks import APPLICATION, plain
 from underfoot.drawing.setting_out import find_wanted
@@ -28,7 +28,7 @@ ALL = tuple(LAYERS)
 
 
 def drawn(facts: RoomFacts, plan: Plan, report: PlanReport, layers: Any = ALL) -> Any:
-    text = draw_dxf(facts, plan, report, layers, 58.0)
+    text = draw_dxf(facts, plan, report, SheetOptions(layers=layers))
     return ezdxf.read(io.StringIO(text))
 
 
@@ -90,7 +90,7 @@ def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
     plan = read(PLANS / "flat.yaml")
     facts = rooms_of(plan)["living-room"]
     place = tmp_path / "a.dxf"
-    place.write_text(draw_dxf(facts, plan, right(plan), ALL, 58.0), "utf-8")
+    place.write_text(draw_dxf(facts, plan, right(plan), SheetOptions(layers=ALL)), "utf-8")
     _, _, geometry, fields = pyogrio.raw.read(place, columns=["Layer"])
     on = {
         layer: [
@@ -113,8 +113,8 @@ def test_the_same_room_gives_the_same_bytes() -> None:
     plan = read(PLANS / "study.yaml")
     facts = rooms_of(plan)["study"]
     report = right(plan)
-    first = draw_dxf(facts, plan, report, ALL, 58.0)
-    assert draw_dxf(facts, plan, report, ALL, 58.0) == first
+    first = draw_dxf(facts, plan, report, SheetOptions(layers=ALL))
+    assert draw_dxf(facts, plan, report, SheetOptions(layers=ALL)) == first
     # No day of its making, and the option that sees to that is put back.
     assert re.search(r"20(2[4-9]|[3-9]\d)-\d\d-\d\d(?!.*TC5)", first.split("ENTITIES")[0]) is None
     assert ezdxf.options.write_fixed_meta_data_for_testing is False

@@ -144,7 +144,9 @@ def test_without_a_north_there_is_no_arrow() -> None:
 
 def test_in_dxf_they_have_a_layer_of_their_own() -> None:
     plan, facts = opened("30 deg")
-    document = ezdxf.read(io.StringIO(draw_dxf(facts, plan, right(plan), LAYERS, 58.0)))
+    document = ezdxf.read(
+        io.StringIO(draw_dxf(facts, plan, right(plan), SheetOptions(layers=LAYERS)))
+    )
     found = document.modelspace().query('LWPOLYLINE[layer=="openings"]')
     # A gap each; two panes; a leaf and an arc for each of the four leaves; the arrow in two lines.
     assert len(found) == 6 + 2 + 2 * 4 + 2

@@ -11,6 +11,7 @@ import pytest
 import shapely
 from msgspec.structs import replace
 
+from tests.there import there
 from tests.underfoot.drawing.demo_sheets import (
     EACH_ROOM,
     ROOMS,
@@ -45,8 +46,7 @@ from underfoot.plan import Job
 
 
 def scale_of(svg: str) -> int:
-    found = re.search(r">1:(\d+), dimensions in mm<", svg)
-    assert found is not None
+    found = there(re.search(r">1:(\d+), dimensions in mm<", svg))
     return int(found[1])
 
 
@@ -149,10 +149,10 @@ def test_layers_are_drawn_as_asked() -> None:
     plan, facts = bedroom()
     usual = parse(draw_room(facts, plan, right(plan)))
     present = {each.get("data-layer") for each in usual.iter(f"{SVG}g")} - {None}
-    assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings"}
+    assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings", "zones"}
     every = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=LAYERS)))
     present = {each.get("data-layer") for each in every.iter(f"{SVG}g")} - {None}
-    assert present == {*LAYERS, "walls"} - {"findings", "coverings"}
+    assert present == {*LAYERS, "walls"} - {"findings", "coverings", "zones"}
     bare = parse(draw_room(facts, plan, right(plan), SheetOptions(layers=("strips",))))
     assert {each.get("data-layer") for each in bare.iter(f"{SVG}g")} - {None} == {
         "strips",
@@ -266,8 +266,7 @@ def test_hostile_text_is_shown_as_text(text: str) -> None:
     assert not re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\u202a-\u202e\u2066-\u2069]", svg)
     shown = " ".join(text.replace("\u202e", r"\u202e").split())
     shown = re.sub("[\x00-\x08\x0b-\x1f]", lambda mark: f"\\x{ord(mark[0]):02x}", shown)
-    title = root.find(f"{SVG}title")
-    assert title is not None
+    title = there(root.find(f"{SVG}title"))
     assert (title.text or "").startswith(f"{shown} – bedroom")
 
 
@@ -317,7 +316,7 @@ def test_a_body_has_the_hooks_of_a_page() -> None:
     assert balloons
     assert all(each.get("data-finding") and each.get("data-severity") for each in balloons)
     drawn = {each.get("data-layer") for each in root.iter(f"{SVG}g")}
-    assert drawn >= {*USUAL_LAYERS} - {"coverings"}
+    assert drawn >= {*USUAL_LAYERS} - {"coverings", "zones"}
 
 
 PROGRAM = """

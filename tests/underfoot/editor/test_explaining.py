@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.there import there
 from underfoot.editor.explaining import explain
 from underfoot.editor.hovering import find_pointed
 from underfoot.editor.judging import Judge, Judged
@@ -28,8 +29,7 @@ def bedroom() -> Judged:
 def _explain(judged: Judged, kind: str, name: str) -> list[str]:
     assert judged.facts is not None
     assert judged.bench is not None
-    told = explain(judged.facts, judged.bench.settings, kind, name)
-    assert told is not None
+    told = there(explain(judged.facts, judged.bench.settings, kind, name))
     return told.split("\n")
 
 
@@ -120,13 +120,11 @@ def test_nothing_is_known(bedroom: Judged, kind: str, name: str) -> None:
 
 def test_a_key() -> None:
     text = "supply: {voltage: 230 V, phases: 1}\nstatus: laid\n"
-    pointed = find_pointed(text, (0, 10))
-    assert pointed is not None
+    pointed = there(find_pointed(text, (0, 10)))
     assert pointed.says.startswith("**`voltage`** of the supply\n\nVoltage of the supply")
     assert "- it is needed" in pointed.says
     assert "- unit: kept in V" in pointed.says
-    phases = find_pointed(text, (0, 27))
-    assert phases is not None
+    phases = there(find_pointed(text, (0, 27)))
     assert "- left out, it is `1`" in phases.says
     assert "- written as: 1 or 3" in phases.says
     assert find_pointed(text, (0, 19)) is not None

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.there import there
 from underfoot.editor.outline import LONGEST_TEXT, Outline, outline, where
 from underfoot.reading.paths import join_path
 from underfoot.reading.syntax import parse
@@ -64,8 +65,7 @@ def test_is_what_the_reader_reads(plan: Path) -> None:
 )
 def test_where_a_cursor_stands(text: str, path: str, at: str, word: str) -> None:
     whole, place = _cursor(text)
-    here = where(whole, place)
-    assert here is not None
+    here = there(where(whole, place))
     assert (".".join(here.path), here.at, here.word) == (path, at, word)
     assert here.start == (place[0], place[1] - len(word))
 
@@ -80,16 +80,13 @@ def test_nowhere(text: str) -> None:
 def test_what_belongs_to_an_entry() -> None:
     text = "rooms:\n  hall:\n    use: hall\n    rows:\n      A: {at: [1, 2]}\n\ncircuits:\n  C1:\n"
     found = outline(text)
-    hall = found.find(("rooms", "hall"))
-    assert hall is not None
+    hall = there(found.find(("rooms", "hall")))
     assert (hall.whole.start, hall.whole.end) == ((1, 2), (4, 21))
-    row = found.find(("rooms", "hall", "rows", "A"))
-    assert row is not None
+    row = there(found.find(("rooms", "hall", "rows", "A")))
     assert row.value is not None
     assert (row.value.start, row.value.end) == ((4, 9), (4, 21))
     assert [each.path[-1] for each in found.below(("rooms", "hall"))] == ["use", "rows"]
-    at = found.at((4, 16))
-    assert at is not None
+    at = there(found.at((4, 16)))
     assert at.path == ("rooms", "hall", "rows", "A", "at", "0")
 
 

@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from tests.there import there
+
 pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
 
 from tests.underfoot.heat.test_heat import run
@@ -109,10 +111,8 @@ def test_the_limit_is_a_line_where_the_floor_is_warmer(
 
 def test_the_profile_runs_through_the_warmest_place(hot: tuple[str, Any]) -> None:
     svg, root = hot
-    told = re.search(r"at y = (\d+) mm, through the warmest place: ([0-9.]+) °C", svg)
-    assert told is not None
-    most = re.search(r"to ([0-9.]+) °C; the sensor", svg)
-    assert most is not None
+    told = there(re.search(r"at y = (\d+) mm, through the warmest place: ([0-9.]+) °C", svg))
+    most = there(re.search(r"to ([0-9.]+) °C; the sensor", svg))
     assert float(told[2]) == pytest.approx(float(most[1]), abs=0.11)
     (path,) = (
         each.get("d")

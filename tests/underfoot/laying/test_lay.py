@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.real_outlines.outlines import all_outlines
+from tests.there import there
 from tests.underfoot.laying.judging import CHECKER, TODAY, judge, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
 from underfoot.checking.check import Checker, check_source, make_checker
@@ -53,8 +54,7 @@ def lay(
     checker: Checker = CHECKER,
 ) -> LaidPlan:
     trial = trial_of(checker)
-    start = trial.judge(data)
-    assert start is not None
+    start = there(trial.judge(data))
     return lay_rooms(start, rooms_to_lay(data), trial, MENDERS, wishes)
 
 
@@ -69,8 +69,7 @@ def test_a_demo_room_is_laid_and_passes(name: str) -> None:
     assert room.left == ()
     assert room.laying is not None
     assert room.laying.heated_m2 >= 0.97 * room.laying.bound_m2
-    edited = edit_text(text, laid.edits)
-    assert edited is not None
+    edited = there(edit_text(text, laid.edits))
     report = check_source(edited.text.encode(), CHECKER, path="plan.yaml", folder=PLANS)
     assert report.verdict == NO_OBJECTION
     # Nothing of what stood there is touched.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
+from tests.there import there
 from tests.underfoot.marking.demo import FOLDER, RULES, demo_attempts, demo_scheme
 from underfoot.marking.anonymity import (
     KeyFileError,
@@ -54,8 +55,7 @@ def test_what_is_no_key_is_refused(text: str) -> None:
 
 def test_no_name_is_left_in_any_result() -> None:
     key = extend_key({}, NAMES)
-    comments = read_comments((FOLDER / "comments.yaml").read_bytes(), "c").comments
-    assert comments is not None
+    comments = there(read_comments((FOLDER / "comments.yaml").read_bytes(), "c").comments)
     attempts = [
         replace(one, remarks=(f"drawn by {one.name.upper()}",)) for one in demo_attempts(draws=True)
     ]
@@ -98,8 +98,7 @@ def test_a_number_is_put_as_it_is(number: str) -> None:
 
 def test_a_comment_names_nobody() -> None:
     text = b"comments_format: 1\nmarker: b\nsubmissions: {ada: {comment: Well done Ada!}}\n"
-    comments = read_comments(text, "c").comments
-    assert comments is not None
+    comments = there(read_comments(text, "c").comments)
     hidden = hide_comments(comments, {"ada": "S07"})
     assert hidden.submissions["S07"].comment == "Well done S07!"
 
@@ -107,6 +106,5 @@ def test_a_comment_names_nobody() -> None:
 def test_a_second_marker_may_write_by_number() -> None:
     key = {"ada": "S07"}
     text = b"comments_format: 1\nmarker: b\nsubmissions: {S07: {comment: good}}\n"
-    comments = read_comments(text, "c").comments
-    assert comments is not None
+    comments = there(read_comments(text, "c").comments)
     assert list(hide_comments(comments, key).submissions) == ["S07"]

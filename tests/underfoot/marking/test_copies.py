@@ -11,12 +11,14 @@ from typing import Any
 
 import pytest
 
-from tests.laws.moving import Move, move_rooms
+from tests.laws.moving import Move
 from tests.laws.opening import open_plan
 from tests.laws.renaming import rename_ids, renaming
 from tests.laws.rewriting import change_units, reorder_maps
 from tests.seeded_faults.plans import right_plan
+from tests.there import there
 from tests.underfoot.marking.demo import demo_desk, plan_of
+from tests.underfoot.marking.right_ways import moved
 from underfoot.marking.copies import find_copies
 from underfoot.marking.traits import Traits, list_traits
 from underfoot.reading import read_plan
@@ -28,9 +30,7 @@ PERFECT = plan_of("apprentice-01")
 def traits_of(data: Data) -> Traits:
     reading = read_plan(json.dumps(data).encode(), path="plan.yaml")
     assert reading.plan is not None, reading.problems
-    traits = list_traits(reading.plan)
-    assert traits is not None
-    return traits
+    return there(list_traits(reading.plan))
 
 
 def answer(rng: random.Random) -> Data:
@@ -59,11 +59,6 @@ def answer(rng: random.Random) -> Data:
 
 def mirror(data: Data) -> Data:
     return moved(data, Move(mirrored=True))
-
-
-def moved(data: Data, move: Move) -> Data:
-    opened = open_plan(data)
-    return move_rooms(opened, dict.fromkeys(opened["rooms"], move))
 
 
 def shift(data: Data, by: float = 20) -> Data:
@@ -180,8 +175,7 @@ def test_the_same_file_is_named_whatever_is_in_it() -> None:
 
 
 def test_the_brief_handed_back_by_several_is_no_copied_plan() -> None:
-    brief = list_traits(demo_desk().brief)
-    assert brief is not None
+    brief = there(list_traits(demo_desk().brief))
     assert find_copies([("a", brief), ("b", brief)], brief) == ()
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import random
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -12,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.underfoot.marking.demo import demo_desk, demo_scheme, judge, marks_of, plan_of
+from tests.written_out import ways_in
 from underfoot.marking.judging import Attempt
 from underfoot_rules import STANDARD
 
@@ -21,14 +21,6 @@ Place = tuple[Any, ...]
 NAMES = ("01", "02", "03", "03-2", "03-3", "04", "05", "06", "07", "08", "11/plan", "12")
 PLANS = {name: plan_of(f"apprentice-{name}") for name in NAMES}
 MUTATIONS = STANDARD.mutations
-
-
-def places(data: Any, place: Place = ()) -> Iterator[Place]:
-    """Every entry that could be left out."""
-    if isinstance(data, dict | list):
-        for key in data if isinstance(data, dict) else range(len(data)):
-            yield (*place, key)
-            yield from places(data[key], (*place, key))
 
 
 def without(plan: Data, place: Place) -> Data:
@@ -41,7 +33,7 @@ def without(plan: Data, place: Place) -> Data:
     return less
 
 
-EVERY = [(name, place) for name, plan in PLANS.items() for place in places(plan)]
+EVERY = [(name, place) for name, plan in PLANS.items() for place in ways_in(plan)]
 BEFORE = {name: judge(plan) for name, plan in PLANS.items()}
 
 
@@ -67,7 +59,7 @@ def test_leaving_something_right_out_never_raises_a_mark(entry: tuple[str, Place
 @pytest.mark.long
 @pytest.mark.parametrize("name", PLANS)
 def test_leaving_anything_right_out_never_raises_a_mark(name: str) -> None:
-    for place in places(PLANS[name]):
+    for place in ways_in(PLANS[name]):
         hold_against_leaving_out(name, place)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.there import there
 from tests.underfoot.marking.demo import (
     FOLDER,
     RULES,
@@ -276,8 +277,7 @@ def test_who_handed_in_nothing_appears_and_has_no_mark() -> None:
     assert "apprentice-00      –  nothing handed in" in text
     assert marks.strangers == ()
     # Who was not there is neither in the spread nor in how hard a row was.
-    spread = measure_spread(marks)
-    assert spread is not None
+    spread = there(measure_spread(marks))
     assert spread.number == 12
     earlier = write_marks(marks, "0")
     since = compare_marks(earlier, write_marks(with_scheme(GRADES), "0"))
@@ -301,8 +301,7 @@ def test_handing_in_since_is_told() -> None:
 def test_median_spread_and_how_hard_each_row_was() -> None:
     marks = mark_class()
     # 17 50 55 - no day is given, so 59 - 60 61 62 63.5 64 68 69 70 70.
-    spread = measure_spread(marks)
-    assert spread is not None
+    spread = there(measure_spread(marks))
     assert say_spread(spread) == (
         "middle mark 62.75, half of them from 59.75 to 68.25, all from 17 to 70; mean 59.46"
     )

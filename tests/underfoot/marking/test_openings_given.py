@@ -15,7 +15,8 @@ from tests.underfoot.marking.test_two_rooms import RIGHT, brief_of
 from underfoot.marking.brief import restore_brief
 
 Data = dict[str, Any]
-DOOR = {"kind": "door", "from": [3650, 120], "to": [3650, 940], "hinge": "from"}
+DOOR = {"kind": "door", "from": [3650, 120], "to": [3650, 940], "hinge": "from",
+        "threshold": "glued"}  # fmt: skip
 WINDOW = {"kind": "window", "from": [900, 0], "to": [2400, 0]}
 
 
@@ -32,17 +33,26 @@ def submitted(openings: Data | None) -> Data:
     [
         ({"door": DOOR, "window": WINDOW}, [], []),
         # Another name, the other way round, and one more: nothing that the brief gave is gone.
-        ({"d": {**DOOR, "from": [3650, 940], "to": [3650, 120]}, "w": WINDOW,
+        ({"d": {**DOOR, "from": [3650, 940], "to": [3650, 120], "hinge": "to"}, "w": WINDOW,
           "hatch": {"kind": "passage", "from": [0, 100], "to": [0, 900]}}, [], []),
         ({"door": {**DOOR, "to": [3650, 1040]}, "window": WINDOW},
          ["bedroom: openings – door changed"], []),
         ({"door": {"kind": "passage", "from": [3650, 120], "to": [3650, 940]}, "window": WINDOW},
          ["bedroom: openings – door changed"], []),
+        # Hung at its other end, the other way round: its leaf lies elsewhere.
+        ({"door": {**DOOR, "from": [3650, 940], "to": [3650, 120]}, "window": WINDOW},
+         ["bedroom: openings – door changed"], []),
+        ({"door": {**DOOR, "hinge": "both"}, "window": WINDOW},
+         ["bedroom: openings – door changed"], []),
+        ({"door": {**DOOR, "threshold": "none"}, "window": WINDOW},
+         ["bedroom: openings – door changed"], []),
+        ({"door": {**DOOR, "opens": "inwards"}, "window": WINDOW}, [], []),
         ({"window": WINDOW}, ["bedroom: openings – door left out"], []),
         (None, [],
          ["bedroom: the openings that the brief gives were left out, and were put back."]),
     ],
-    ids=["as given", "otherwise named", "wider", "no leaf", "one gone", "none"],
+    ids=["as given", "otherwise named", "wider", "no leaf", "other end", "two leaves",
+         "no threshold", "as it opens", "one gone", "none"],
 )  # fmt: skip
 def test_what_the_brief_gives_of_openings_binds(
     openings: Data | None, changes: list[str], remarks: list[str]

@@ -11,6 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from tests.laws.moving import Move
+from tests.there import there
 from tests.underfoot.marking.demo import RULES, TODAY, judge, plan_of, scheme_from
 from tests.underfoot.marking.right_ways import moved
 from underfoot.checking.engine import order_rules
@@ -80,8 +81,7 @@ def brief_of(plan: Data) -> Data:
     return brief
 
 
-BRIEF = read_plan(json.dumps(brief_of(RIGHT)).encode(), path="brief.yaml").plan
-assert BRIEF is not None
+BRIEF = there(read_plan(json.dumps(brief_of(RIGHT)).encode(), path="brief.yaml").plan)
 DESK = Desk(
     scheme=scheme_from(SCHEME),
     brief=BRIEF,
@@ -272,8 +272,7 @@ def test_everything_that_the_brief_gives_is_put_back(part: str) -> None:
     give, change, said = FIXED[part]
     brief = brief_of(RIGHT)
     give(brief)
-    given = read_plan(json.dumps(brief).encode(), path="brief.yaml").plan
-    assert given is not None
+    given = there(read_plan(json.dumps(brief).encode(), path="brief.yaml").plan)
     plan = copy.deepcopy(RIGHT)
     change(plan)
     attempt = judge(plan, replace(DESK, brief=given))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from msgspec.structs import astuple
 
 from tests.effort import examples
+from tests.there import there
 from tests.underfoot.mending.edits_at_random import list_paths, patches, value_at
 from underfoot.checking.mend import Edit
 from underfoot.mending.patch import is_same, patch_data, patch_document
@@ -114,8 +115,7 @@ def test_a_changed_value_is_one_changed_line(draw: st.DataObject) -> None:
     data = _data(text)
     figures = [path for path in list_paths(data) if isinstance(value_at(data, path), int | float)]
     path = draw.draw(st.sampled_from(figures))
-    edited = edit_text(text, [Edit(op="replace", path=path, value=77_777)])
-    assert edited is not None
+    edited = there(edit_text(text, [Edit(op="replace", path=path, value=77_777)]))
     before, after = text.splitlines(keepends=True), edited.text.splitlines(keepends=True)
     assert len(before) == len(after)
     differing = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
@@ -235,8 +235,7 @@ def _edit(op: Any, path: str, value: Any = None) -> Edit:
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
 def test_what_is_written(patch: list[Edit], was: str, now: str, ends: str) -> None:
     text = PLAN.replace("\n", ends)
-    edited = edit_text(text, patch)
-    assert edited is not None
+    edited = there(edit_text(text, patch))
     assert edited.text == PLAN.replace(was, now, 1).replace("\n", ends)
     assert _make(text, edited) == edited.text
 
@@ -256,8 +255,7 @@ def test_what_is_written(patch: list[Edit], was: str, now: str, ends: str) -> No
     ],
 )
 def test_what_is_written_in_json(patch: list[Edit], was: str, now: str) -> None:
-    edited = edit_text(JSON, patch)
-    assert edited is not None
+    edited = there(edit_text(JSON, patch))
     assert edited.text == JSON.replace(was, now, 1)
     json.loads(edited.text)
 
@@ -292,17 +290,17 @@ def test_what_would_not_leave_the_rest_whole_is_not_done(text: str, patch: Edit)
 
 def test_halves_of_a_character_stay_as_they_are() -> None:
     text = '{"a": "\\ud83d\\ude00", "b": "\\ud83d\\ude00 x", "c": 1}'
-    edited = edit_text(text, [_edit("replace", "c", 2), _edit("replace", "b", "y")])
-    assert edited is not None
+    edited = there(edit_text(text, [_edit("replace", "c", 2), _edit("replace", "b", "y")]))
     assert edited.text == '{"a": "\\ud83d\\ude00", "b": "y", "c": 2}'
 
 
 def test_where_an_edit_is() -> None:
     text = "\ufeffa: 1\r\nb: {x: \U0001f600}\r\nc:\r\n  d: 1\r\n  e: 2\r\nf: 5"
-    edited = edit_text(
-        text, [_edit("replace", "a", 10), _edit("replace", "b.x", "y"), _edit("remove", "c.e")]
+    edited = there(
+        edit_text(
+            text, [_edit("replace", "a", 10), _edit("replace", "b.x", "y"), _edit("remove", "c.e")]
+        )
     )
-    assert edited is not None
     told = locate_edits(text, edited.edits)
     assert [astuple(each) for each in told] == [
         (1, 4, 1, 5, "10"),
@@ -331,6 +329,5 @@ def test_a_remark_stays_in_its_column_where_a_blank_is_filled() -> None:
         Edit(op="add", path=("b",), value=1),
         Edit(op="add", path=("c",), value="x"),
     ]
-    edited = edit_text(text, patch)
-    assert edited is not None
+    edited = there(edit_text(text, patch))
     assert edited.text == "a: 27 degC        # what a is\nb: 1  # close by\nc: x # closer\n"

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests.there import there
 from underfoot.checking.mend import Edit
 from underfoot.mending import text_edits
 from underfoot.mending.text_edits import edit_text
@@ -275,16 +276,14 @@ LONG_LINES = [
 
 @pytest.mark.parametrize(("text", "edit", "expected"), [*IN_BRACKETS, *ON_LINES, *LONG_LINES])
 def test_what_stands_there_then(text: str, edit: Edit, expected: str) -> None:
-    edited = edit_text(text, [edit])
-    assert edited is not None
+    edited = there(edit_text(text, [edit]))
     assert edited.text == expected
 
 
 def test_edits_of_one_place_become_one() -> None:
     text = "a: {b: 1, c: 2, d: 3}\n"
     patch = [_add("a.e", 4), _add("a.f", 5), _put("a.e", 44), _cut("a.d"), _put("a.b", 11)]
-    edited = edit_text(text, patch)
-    assert edited is not None
+    edited = there(edit_text(text, patch))
     assert edited.text == "a: {b: 11, c: 2, e: 44, f: 5}\n"
     told = [(text[each.start : each.end], each.text) for each in edited.edits]
     assert told == [("1", "11"), ("d: 3", "e: 44, f: 5")]
@@ -295,8 +294,7 @@ def test_edits_of_one_place_become_one() -> None:
 
 
 def test_what_was_put_in_and_taken_out_again_is_no_edit() -> None:
-    edited = edit_text("a: 1\n", [_add("b", 2), _cut("b")])
-    assert edited is not None
+    edited = there(edit_text("a: 1\n", [_add("b", 2), _cut("b")]))
     assert (edited.text, edited.edits) == ("a: 1\n", ())
 
 
@@ -313,8 +311,7 @@ def test_edits_are_told_of_the_lines_that_they_are_on() -> None:
 def test_a_line_may_be_so_long(more: int, is_broken: bool) -> None:
     # a: [ + 38 + comma and blank + 38 + comma and blank + the rest + ] is a hundred.
     last = "y" * (100 - len(f"a: [{LONG}, {LONG}, ]") + more)
-    edited = edit_text(f"a: [{LONG}, {LONG}]\n", [_add("a.-", last)])
-    assert edited is not None
+    edited = there(edit_text(f"a: [{LONG}, {LONG}]\n", [_add("a.-", last)]))
     assert ("\n    y" in edited.text) is is_broken
 
 

@@ -112,6 +112,9 @@ def test_ratings_around_a_current() -> None:
 def test_gauges() -> None:
     # ASTM B258 fixes 36 AWG at 0.005 in (0.127 mm) and 4/0 at 0.46 in (11.684 mm).
     assert conductors.compute_gauge_area(36) == pytest.approx(math.pi / 4 * 0.127**2)
+    # 36 and 4/0 are 39 steps apart, and 92 times as wide: 4 steps on it is 0.127 / 92^(4/39).
+    assert conductors.compute_gauge_area(40) == pytest.approx(math.pi / 4 * 0.07987**2, rel=1e-4)
     assert conductors.compute_gauge_area(-3) == pytest.approx(math.pi / 4 * 11.684**2, rel=1e-9)
-    with pytest.raises(ValueError, match="41 AWG"):
-        conductors.compute_gauge_area(41)
+    for beyond in (-4, 41):
+        with pytest.raises(ValueError, match=f"{beyond} AWG"):
+            conductors.compute_gauge_area(beyond)

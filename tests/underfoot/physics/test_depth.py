@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from tests.there import there
 from underfoot.physics.depth import Deepest, deepest_point, distances_outside, farthest_outside
 from underfoot.physics.heated import heated_floor
 from underfoot.physics.rectangles import corners, polygons
@@ -21,8 +22,7 @@ L_FLOOR = shapely.Polygon([(0, 0), (6000, 0), (6000, 2500), (3500, 2500), (3500,
 
 
 def deepest(floor: shapely.Geometry) -> Deepest:
-    found = deepest_point(floor, floor.boundary)
-    assert found is not None
+    found = there(deepest_point(floor, floor.boundary))
     assert shapely.distance(floor, shapely.Point(found.x, found.y)) < 1e-6
     depth = shapely.distance(floor.boundary, shapely.Point(found.x, found.y))
     assert depth == pytest.approx(found.distance, abs=1e-6)
@@ -174,33 +174,28 @@ class TestFarthestOutside:
         assert found == Deepest(x=750, y=-42, distance=42, ridge=500)
 
     def test_beyond_a_corner_it_is_the_way_round_to_the_outline(self) -> None:
-        found = farthest_outside(shapely.box(-30, -40, 500, 2750), self.ROOM)
-        assert found is not None
+        found = there(farthest_outside(shapely.box(-30, -40, 500, 2750), self.ROOM))
         assert (found.x, found.y, found.distance) == pytest.approx((-30, -40, 50), abs=1e-6)
 
     def test_wholly_outside(self) -> None:
-        found = farthest_outside(shapely.box(6000, 0, 6500, 2750), self.ROOM)
-        assert found is not None
+        found = there(farthest_outside(shapely.box(6000, 0, 6500, 2750), self.ROOM))
         assert (found.x, found.distance) == pytest.approx((6500, 1500), abs=1e-6)
 
     def test_bridging_a_notch_is_half_its_width(self) -> None:
         notched = self.ROOM.difference(shapely.box(0, 1900, 4000, 2100))
-        found = farthest_outside(shapely.box(500, 1500, 1000, 2500), notched)
-        assert found is not None
+        found = there(farthest_outside(shapely.box(500, 1500, 1000, 2500), notched))
         assert (found.x, found.y) == pytest.approx((750, 2000), abs=1e-6)
         assert (found.distance, found.ridge) == pytest.approx((100, 500), abs=1e-6)
 
     def test_a_shallow_notch_is_as_far_as_it_is_deep(self) -> None:
         notched = self.ROOM.difference(shapely.box(2000, -1, 2200, 30))
-        found = farthest_outside(shapely.box(1500, 0, 2700, 500), notched)
-        assert found is not None
+        found = there(farthest_outside(shapely.box(1500, 0, 2700, 500), notched))
         assert (found.x, found.y, found.distance) == pytest.approx((2100, 0, 30), abs=1e-6)
 
     def test_a_sliver_along_a_slanted_wall_is_measured_soon(self) -> None:
         room = affinity.rotate(L_FLOOR, -6.433, origin=(0, 0))
         element = affinity.rotate(shapely.box(-0.002, 2000, 500, 2500), -6.433, origin=(0, 0))
-        found = farthest_outside(element, room)
-        assert found is not None
+        found = there(farthest_outside(element, room))
         assert (found.distance, found.ridge) == pytest.approx((0.002, 500), abs=1e-6)
 
     @settings(max_examples=25, deadline=None)

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from tests.there import there
 from underfoot.physics import fitting
 from underfoot.physics.fitting import Fit, Lengths, clear_area, longest_strip
 from underfoot.physics.rectangles import corners, polygons
@@ -37,6 +38,13 @@ class TestLengths:
 
 
 class TestRooms:
+    def test_no_place_is_looked_for_where_a_width_cannot_be_meant(self) -> None:
+        """A film a millionth of a millimetre wide would want terabytes of places."""
+        for along in ("x", "y"):
+            assert longest_strip(ROOM, BARE, NONE, 1e-6, along, CUT) is None
+            thin = longest_strip(ROOM, BARE, NONE, 0.1, along, CUT)
+            assert thin == Fit(at=(0, 0), along=along, length=4000 if along == "x" else 3000)
+
     def test_an_empty_room_at_the_planned_clearance(self) -> None:
         # By hand: 4,200 - 116 = 4,084 and 3,100 - 116 = 2,984, down to a multiple of 250.
         area = clear_area(ROOM, 58, NONE, 50)
@@ -146,8 +154,7 @@ class TestSlantedSides:
     def test_on_the_long_side_of_a_triangle(self) -> None:
         # By hand: at height 500 the 3-4-5 triangle of 4,000 by 3,000 is 4,000 x 2,500 / 3,000.
         triangle = shapely.Polygon([(0, 0), (4000, 0), (0, 3000)])
-        found = longest_strip(triangle, BARE, NONE, 500, "x", ANY)
-        assert found is not None
+        found = there(longest_strip(triangle, BARE, NONE, 500, "x", ANY))
         assert found.at == pytest.approx((0, 0), abs=2e-6)
         assert found.length == pytest.approx(10_000 / 3, abs=1e-5)
         snapped = longest_strip(triangle, BARE, NONE, 500, "x", CUT)
@@ -158,13 +165,11 @@ class TestSlantedSides:
         # middle, from y = -500, and reaches x = -1,500 to 1,500; no corner lies at that height.
         square = shapely.Polygon([(2000, 0), (0, 2000), (-2000, 0), (0, -2000)])
         for along in "xy":
-            found = longest_strip(square, BARE, NONE, 1000, along, CUT)
-            assert found is not None
+            found = there(longest_strip(square, BARE, NONE, 1000, along, CUT))
             assert found.length == 3000
             assert shapely.covers(square.buffer(2e-6), body(found, 1000))
         # Half a millimetre wider it is half a millimetre too short for that cut line.
-        wider = longest_strip(square, BARE, NONE, 1000.5, "x", CUT)
-        assert wider is not None
+        wider = there(longest_strip(square, BARE, NONE, 1000.5, "x", CUT))
         assert wider.length == 2750
 
     @settings(max_examples=20, deadline=None)
@@ -172,8 +177,7 @@ class TestSlantedSides:
     def test_a_turned_square_against_its_chords(self, angle: float, width: float) -> None:
         """In a convex area the longest strip is the least of the chords at its two sides."""
         square = affinity.rotate(shapely.box(0, 0, 3000, 3000), angle, origin=(0, 0))
-        found = longest_strip(square, BARE, NONE, width, "x", ANY)
-        assert found is not None
+        found = there(longest_strip(square, BARE, NONE, width, "x", ANY))
         assert shapely.covers(square.buffer(1e-5), body(found, width))
         _, bottom, _, top = square.bounds
         low = np.linspace(bottom, top - width, 400)[1:-1]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.there import there
 from underfoot.reading.around import LONGEST_TEXT, parse_around
 from underfoot.reading.syntax import parse
 
@@ -59,24 +60,21 @@ def test_the_smallest_part_is_left_out(
     text: str, blank: tuple[str, ...] | None, data: object
 ) -> None:
     assert parse(text.encode()).data is None
-    found = parse_around(text.encode())
-    assert found is not None
+    found = there(parse_around(text.encode()))
     assert found.parsed.data == data
     assert blank is None or found.blank == blank
 
 
 def test_all_else_keeps_its_place() -> None:
     text = "a:\n  b: [1\n  c: 2\nd: 3\n"
-    found = parse_around(text.encode())
-    assert found is not None
+    found = there(parse_around(text.encode()))
     assert found.parsed.positions["a.c"] == (3, 3)
     assert found.parsed.positions["d"] == (4, 1)
 
 
 def test_a_line_that_goes_on_with_another_stands_for_all_of_it() -> None:
     text = "films:\n  f:\n    {width: 1,\n     boar: ds: 2,\n     lies: 3}\n  g: {}\n"
-    found = parse_around(text.encode())
-    assert found is not None
+    found = there(parse_around(text.encode()))
     assert "films.f" in found.blank
 
 
@@ -86,8 +84,7 @@ def test_nothing_to_be_had() -> None:
 
 
 def test_a_byte_that_is_no_text_costs_its_line() -> None:
-    found = parse_around(b"a: 1\nb: \xff\nc: 2\n")
-    assert found is not None
+    found = there(parse_around(b"a: 1\nb: \xff\nc: 2\n"))
     assert found.parsed.data == {"a": 1, "c": 2}
     assert found.blank == ("b",)
 

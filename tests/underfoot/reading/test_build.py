@@ -10,6 +10,7 @@ import pint
 import pytest
 from msgspec import Struct
 
+from tests.there import there
 from tests.underfoot.reading.samples import FULL, SMALL, change, read
 from underfoot import plan as model
 from underfoot.plan import Plan
@@ -137,8 +138,7 @@ def test_layers_of_boards_and_sheets() -> None:
 
 
 def test_the_method_statement() -> None:
-    method = full().method_statement
-    assert method is not None
+    method = there(full().method_statement)
     written = written_at("method_statement")
     assert method.note == written.pop("note")
     assert method.steps == written
@@ -146,8 +146,7 @@ def test_the_method_statement() -> None:
 
 
 def test_what_a_small_plan_leaves_out_is_none() -> None:
-    plan = read(SMALL).plan
-    assert plan is not None
+    plan = there(read(SMALL).plan)
     assert plan.status == "for review"
     room = plan.rooms["study"]
     for name in ("use", "height", "subfloor", "insulation", "membrane", "sensor", "thermostat"):
@@ -169,8 +168,7 @@ def test_a_single_covering_is_an_area_without_bounds() -> None:
         "supply:",
         "  coverings: {oak: {kind: laminate}}\nsupply:",
     )
-    plan = read(change(text, "    rows:", "    covering: oak\n    rows:")).plan
-    assert plan is not None
+    plan = there(read(change(text, "    rows:", "    covering: oak\n    rows:")).plan)
     (area,) = plan.rooms["study"].coverings
     assert (area.path, area.covering.id, area.over) == ("rooms.study.covering", "oak", None)
 

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.there import there
 from tests.underfoot.reading.samples import SMALL, change
 from underfoot.reading import Reading, read_plan
 from underfoot.reading.catalogue import find_root
@@ -42,8 +43,7 @@ def read_in(folder: Path, text: str = PLAN, root: Path | None = None) -> Reading
 
 def test_the_plan_s_own_entries_win(tmp_path: Path) -> None:
     reading = read_in(lay_out(tmp_path))
-    plan = reading.plan
-    assert plan is not None
+    plan = there(reading.plan)
     assert plan.catalogue == "shared/kinds.yaml"
     films = plan.materials.films
     assert (films["film-140"].width, films["film-140"].path) == (
@@ -56,8 +56,7 @@ def test_the_plan_s_own_entries_win(tmp_path: Path) -> None:
     )
     assert plan.rooms["study"].elements[0].film is films["film-140"]
     assert set(plan.materials.boards) == {"board-6", "board-9"}
-    method = plan.method_statement
-    assert method is not None
+    method = there(plan.method_statement)
     assert method.path == "method_statement"
     assert method.steps == {"busbars": "down", "floor_cleaned": True}
     assert method.paths == {
@@ -82,8 +81,7 @@ def test_a_catalogue_s_things_lie_at_the_plan_s_key(tmp_path: Path) -> None:
 
 def test_a_catalogue_s_method_alone(tmp_path: Path) -> None:
     text = PLAN.replace("method_statement: {busbars: down}\n", "")
-    plan = read_in(lay_out(tmp_path), text).plan
-    assert plan is not None
+    plan = there(read_in(lay_out(tmp_path), text).plan)
     assert plan.method_statement is not None
     assert plan.method_statement.path == "catalogue.method_statement"
     assert plan.method_statement.steps["busbars"] == "up"
@@ -216,8 +214,7 @@ def test_what_differs_from_the_catalogue_s_method_is_listed_whatever_unit_it_is_
 ) -> None:
     catalogue = change(CATALOGUE, "busbars: up", "busbars: up\n  bare_conductor: 6 mm")
     steps = "{busbars: down, bare_conductor: 0.6 cm}"
-    plan = read_in(lay_out(tmp_path, catalogue), change(PLAN, "{busbars: down}", steps)).plan
-    assert plan is not None
+    plan = there(read_in(lay_out(tmp_path, catalogue), change(PLAN, "{busbars: down}", steps)).plan)
     (method,) = [entry for entry in plan.own_entries if entry.kind == "method statement"]
     assert [(each.key, each.own, each.shared) for each in method.differences] == [
         ("busbars", "down", "up")

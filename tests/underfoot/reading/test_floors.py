@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests.there import there
 from tests.underfoot.reading.samples import SMALL, change, read
 
 
@@ -19,10 +20,8 @@ from tests.underfoot.reading.samples import SMALL, change, read
 )
 def test_a_moisture_with_its_method_or_without(moisture: str, read_as: Any) -> None:
     told = f"    subfloor: {{moisture: {moisture}}}\n    rows:"
-    plan = read(change(SMALL, "    rows:", told)).plan
-    assert plan is not None
-    subfloor = plan.rooms["study"].subfloor
-    assert subfloor is not None
+    plan = there(read(change(SMALL, "    rows:", told)).plan)
+    subfloor = there(plan.rooms["study"].subfloor)
     assert (subfloor.moisture_percent, subfloor.moisture_method) == read_as
 
 

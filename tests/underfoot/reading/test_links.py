@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.there import there
 from tests.underfoot.reading.samples import SMALL, change, problems_of, read
 from underfoot.plan import Cable
 
@@ -19,10 +20,13 @@ def linked(*links: str) -> str:
 
 
 def test_a_link_is_a_cable_between_two_rooms() -> None:
-    plan = read(
-        linked("{from: study, to: hall, size: 12 AWG, length: 6 m, method: C, note: in the wall}")
-    ).plan
-    assert plan is not None
+    plan = there(
+        read(
+            linked(
+                "{from: study, to: hall, size: 12 AWG, length: 6 m, method: C, note: in the wall}"
+            )
+        ).plan
+    )
     (link,) = plan.circuits["C1"].links
     assert link == Cable(
         path="circuits.C1.links.0",
@@ -41,8 +45,7 @@ def test_a_circuit_that_shares_may_have_a_cable() -> None:
     text = change(
         THREE, "{breaker: 10 A}", "{breaker: 10 A}\n  C2: {shares: C1, cable: {length: 3 m}}"
     )
-    plan = read(text).plan
-    assert plan is not None
+    plan = there(read(text).plan)
     assert plan.circuits["C2"].cable == Cable(path="circuits.C2.cable", length=3000)
 
 

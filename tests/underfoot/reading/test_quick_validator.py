@@ -3,7 +3,6 @@ from __future__ import annotations
 import copy
 import json
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import jsonschema
@@ -14,6 +13,7 @@ from referencing import Registry, Resource
 
 from tests.effort import fewer
 from tests.underfoot.reading.samples import FULL, SMALL
+from tests.written_out import ways_in
 from underfoot.reading.quick_validator import UnknownKeywordError, compile_gate
 from underfoot.reading.schema import load_format, load_schema
 from underfoot.reading.syntax import parse
@@ -83,17 +83,6 @@ def test_good_data_is_let_through(name: str) -> None:
         assert list(ORACLES[name].iter_errors(data)) == []
 
 
-def places(data: Any, parts: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
-    yield parts
-    inside: Any = ()
-    if isinstance(data, dict):
-        inside = data.items()
-    elif isinstance(data, list):
-        inside = enumerate(data)
-    for key, value in inside:
-        yield from places(value, (*parts, key))
-
-
 WORDS = ("", "x", "y", "A1", "A1.end", "junction-box", "thermostat", "note", "10 A", "-5 mm", "5")
 WORDS += ("30 deg", "1/h", "0.5 1/h", "AWG 12", "12 AWG", "2026-09-14", "outside", "a b", "A\n")
 SCALARS = st.one_of(
@@ -122,7 +111,7 @@ def mutate(data: Any, choose: st.DataObject) -> Any:
     """A copy with one to three things changed, taken out, or put in."""
     changed = copy.deepcopy(data)
     for _ in range(choose.draw(st.integers(1, 3))):
-        parts = choose.draw(st.sampled_from(sorted(places(changed), key=repr)))
+        parts = choose.draw(st.sampled_from(sorted([(), *ways_in(changed)], key=repr)))
         if not parts:
             continue
         holder = changed

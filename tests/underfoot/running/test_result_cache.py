@@ -16,6 +16,7 @@ from msgspec.structs import replace
 
 from tests.benchmarks.rooms import plan_room, render_room
 from tests.underfoot.asking import Ask
+from tests.underfoot.commands.tiny_plans import put
 from underfoot.__main__ import main
 from underfoot.checking.check import examine
 from underfoot.commands import cache_folder
@@ -59,12 +60,6 @@ def examined(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathF
 
     monkeypatch.setattr(checking, "examine", examine_aloud)
     return told
-
-
-def put(place: str, text: str) -> str:
-    Path(place).parent.mkdir(parents=True, exist_ok=True)
-    Path(place).write_text(text, "utf-8")
-    return place
 
 
 def catalogued(text: str = ROOM) -> str:

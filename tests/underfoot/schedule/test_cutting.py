@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.effort import examples
+from tests.there import there
 from underfoot.schedule import cutting
 from underfoot.schedule.cutting import Bar, Cutting, cut
 
@@ -82,8 +83,7 @@ def test_nothing_is_better_than_what_is_found(
 
 
 def test_offcuts_go_before_a_new_roll() -> None:
-    found = cut([9, 9, 12], bars(9, 10, rolls=1, roll=40), keep=4)
-    assert found is not None
+    found = there(cut([9, 9, 12], bars(9, 10, rolls=1, roll=40), keep=4))
     # The rest of 1 of the second offcut is lost: less than to lose it were to cut both 9 elsewhere.
     assert found.figures == (1, 0, 21)
     assert [dict(own) for own in found.taken] == [{9: 1}, {}, {9: 1, 12: 1}]
@@ -91,28 +91,24 @@ def test_offcuts_go_before_a_new_roll() -> None:
 
 def test_a_rest_of_what_is_kept_is_not_lost() -> None:
     for keep, lost in ((4, 0), (5, 4)):
-        found = cut([6], bars(10), keep)
-        assert found is not None
+        found = there(cut([6], bars(10), keep))
         assert found.figures == (0, lost, 0)
 
 
 def test_what_packing_the_longest_first_misses_the_solver_finds() -> None:
     pytest.importorskip("scipy", reason="the extra 'schedule' is not installed")
     # 6 3 3 and 4 4 4 fill two rolls of 12; longest first puts 6 4 together and needs three.
-    found = cut([6, 4, 4, 4, 3, 3], bars(rolls=3, roll=12), keep=1)
-    assert found is not None
+    found = there(cut([6, 4, 4, 4, 3, 3], bars(rolls=3, roll=12), keep=1))
     assert found.figures == (2, 0, 24)
     assert found.is_least
 
 
 def test_without_the_solver_it_says_that_nothing_is_proved(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cutting, "find_spec", lambda name: None)
-    found = cut([6, 4, 4, 4, 3, 3], bars(rolls=3, roll=12), keep=1)
-    assert found is not None
+    found = there(cut([6, 4, 4, 4, 3, 3], bars(rolls=3, roll=12), keep=1))
     assert (found.figures[0], found.is_least) == (3, False)
     assert found.least[0] == 2
-    plain = cut([6, 6], bars(rolls=1, roll=12), keep=1)
-    assert plain is not None
+    plain = there(cut([6, 6], bars(rolls=1, roll=12), keep=1))
     assert plain.is_least
 
 
@@ -130,8 +126,7 @@ def test_what_is_longer_than_everything_cannot_be_cut() -> None:
 
 def test_a_job_too_large_for_the_solver_is_packed_all_the_same() -> None:
     pieces = [11, 13] * 150
-    found = cut(pieces, bars(rolls=200, roll=40), keep=4)
-    assert found is not None
+    found = there(cut(pieces, bars(rolls=200, roll=40), keep=4))
     assert lengths_of(found) == sorted(pieces)
     assert found.figures[0] >= found.least[0] == -(-150 * 24 // 40)
     assert not found.solved

@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from tests.demo_plans import PLANS
+from tests.there import there
 from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, rows_of, table_of
 from underfoot.reading.plan_file import read_plan
 from underfoot.schedule.document import Cell, Papers
@@ -130,8 +131,7 @@ def test_pieces_stay_whole(
     amount: float, whole: tuple[float, ...], pack: float, packs: int, joined: bool
 ) -> None:
     item = Item(group="g", what="w", amount=amount, unit="m", reckoned="", pack=pack, whole=whole)
-    found = count_packs(item)
-    assert found is not None
+    found = there(count_packs(item))
     assert (found.packs, found.joined) == (packs, joined)
     assert found.left == pytest.approx(packs * pack - amount)
     assert count_packs(replace(item, pack=None)) is count_packs(replace(item, amount=None)) is None
@@ -146,8 +146,7 @@ def test_packs_stand_in_a_catalogue_and_the_plan_comes_first(tmp_path: Path) -> 
         f"{text}packs: {{connectors: 9}}\n".encode(), path="sun-room.yaml", folder=tmp_path
     )
     assert reading.plan is not None, reading.problems
-    packs = reading.plan.packs
-    assert packs is not None
+    packs = there(reading.plan.packs)
     assert (packs.connectors, packs.conductor, packs.cable) == (9, 30_000, None)
     for wrong, said in (
         ("connectors: 0", "`0` is too small: write 1 or more"),

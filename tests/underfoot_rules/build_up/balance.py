@@ -40,10 +40,5 @@ def one(report: PlanReport, rule: str) -> ReportedFinding:
     return finding
 
 
-def measured(finding: ReportedFinding) -> float:
-    assert finding.measured is not None
-    return finding.measured.value
-
-
 def detail(finding: ReportedFinding, name: str) -> str:
     return dict(finding.details)[name]

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.build_up.balance import BOARD, measured, one, over_heated
-from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from tests.underfoot_rules.build_up.balance import BOARD, one, over_heated
+from tests.underfoot_rules.plans import BASE, check, limit_of, measured, of_rule, tally_of
 from underfoot.checking.facts.layers import FloorStack, Layer, Warmth
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport, ReportedFinding
@@ -47,8 +47,7 @@ def test_film_temperature_by_hand() -> None:
     assert finding.severity == "error"
     assert measured(finding) == pytest.approx(87.40, abs=0.005)
     assert measured(finding) == pytest.approx(_film_c(210, 0.25, BOARD + 1.27))
-    assert finding.limit is not None
-    assert finding.limit.most == 80
+    assert limit_of(finding).most == 80
     details = dict(finding.details)
     assert details["film at full output"] == "87.4 °C"
     # Below underlay and sheet: 87.40 - 169.7 x 0.03105 = 82.13; below the boards 40.3 W/m2 x 0.303
@@ -104,8 +103,7 @@ def test_no_film_may_get_hotter_than_80_whatever_it_bears() -> None:
     hot = {"output": "200 W/m2", "warmest": "120 degC"}
     report = _check(hot, {"resistance": "0.25 m2 K/W"}, subfloor=over_heated(1.1))
     finding = _one(report)
-    assert finding.limit is not None
-    assert finding.limit.most == 80
+    assert limit_of(finding).most == 80
 
 
 def test_a_room_that_is_warmer_is_taken_as_it_is() -> None:

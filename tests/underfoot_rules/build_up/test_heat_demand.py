@@ -12,13 +12,12 @@ from tests.underfoot_rules.build_up.balance import (
     BOARD,
     check_room,
     detail,
-    measured,
     one,
     over_heated,
     surface_of,
     up_of,
 )
-from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import BASE, check, limit_of, measured, of_rule, tally_of
 from underfoot.checking.page import merge_patch
 
 
@@ -109,8 +108,7 @@ def test_loss_from_the_fabric() -> None:
     report = check_room(subfloor=over_heated(1.1), heat_loss=None, fabric=fabric)
     finding = one(report, "heat-demand")
     # 10 x 1.4 x 25 + 2 x 1.5 x 11 + 20 x 0.5 x 16 + 0.34 x 0.5 x 28.8 x 25 = 665.4 W
-    assert finding.limit is not None
-    assert finding.limit.least == pytest.approx(1.1 * 665.4)
+    assert limit_of(finding).least == pytest.approx(1.1 * 665.4)
     assert detail(finding, "window") == "10 m² at 1.4 W/m²/K to -4 °C: 350 W"
     assert detail(finding, "change of air") == "28.8 m³, 0.5 1/h, to -4 °C: 122 W"
     assert "EN 12831-1" in detail(finding, "heat loss")
@@ -158,8 +156,7 @@ def test_other_heaters_take_their_share(other: str, found: bool) -> None:
         finding = one(report, "heat-demand")
         assert "less 318 W of other heaters" in finding.message
         assert detail(finding, "other heaters") == "318 W, as given"
-        assert finding.limit is not None
-        assert finding.limit.least == pytest.approx(992.2 - 318)
+        assert limit_of(finding).least == pytest.approx(992.2 - 318)
 
 
 # strips outside the room

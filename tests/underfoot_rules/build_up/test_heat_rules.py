@@ -16,13 +16,12 @@ from tests.underfoot_rules.build_up.balance import (
     BOARD,
     check_room,
     detail,
-    measured,
     one,
     over_heated,
     surface_of,
     up_of,
 )
-from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import BASE, check, limit_of, measured, of_rule, tally_of
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.page import merge_patch
 from underfoot.checking.report import PlanReport
@@ -37,8 +36,7 @@ def test_surface_film_sensor_and_dial() -> None:
     finding = one(check_room({"output": "100 W/m2"}, subfloor=subfloor), "floor-temperature")
     up = up_of(100, BOARD + 1.1 + 0.17)
     assert measured(finding) == pytest.approx(surface_of(up), abs=1e-6)
-    assert finding.limit is not None
-    assert finding.limit.most == 27
+    assert limit_of(finding).most == 27
     # 87.6 W/m2 go up: seen from below (1 / 10.8) the film is warmer than by the curve.
     film = 20 + up * ABOVE
     assert detail(finding, "film at full output") == f"{film:.1f} °C"
@@ -89,8 +87,7 @@ def test_bathroom_is_warmer_and_may_be() -> None:
     }
     finding = one(check(change), "floor-temperature")
     below = BOARD + 1.1 + 0.17
-    assert finding.limit is not None
-    assert finding.limit.most == 33
+    assert limit_of(finding).most == 33
     up = up_of(160, below, 24 - 20)
     assert measured(finding) == pytest.approx(surface_of(up, 24), abs=1e-6)
 

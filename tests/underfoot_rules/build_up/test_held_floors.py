@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 
 BOARDS = {
     "thickness": 6,
@@ -171,7 +171,6 @@ def test_an_overlay_counts_with_what_keeps_the_heat_down() -> None:
     above = {**BOARDS, "resistance": "0.021 m2 K/W"}
     (finding,) = of_rule(check(floor(overlay=above)), "covering-resistance")
     assert "Covering oak-14, the overlay and the underlay resist" in finding.message
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(0.151)
+    assert measured(finding) == pytest.approx(0.151)
     unknown = check(floor(overlay={"thickness": 6, "fixing": "floating"}))
     assert "the overlay" in (tally_of(unknown, "covering-resistance").why or "")

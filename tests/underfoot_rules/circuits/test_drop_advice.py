@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.there import there
 from tests.underfoot_rules.plans import check
 
 # IEC 60228 lists these sizes (mm2).
@@ -31,8 +32,7 @@ def smaller(size: float) -> float:
 
 @pytest.mark.parametrize("cable_m", [250, 300, 400, 600, 900])
 def test_the_cable_advised_is_the_smallest_that_will_do(cable_m: float) -> None:
-    said = remedy(plan(cable_m), 5.0)
-    assert said is not None
+    said = there(remedy(plan(cable_m), 5.0))
     found = re.match(r"A cable of ([\d.]+) mm² would do", said)
     assert found, said
     size = float(found[1])
@@ -43,8 +43,7 @@ def test_the_cable_advised_is_the_smallest_that_will_do(cable_m: float) -> None:
 
 @pytest.mark.parametrize("most", [0.12, 0.1, 0.08, 0.05])
 def test_the_leads_advised_are_the_smallest_that_will_do(most: float) -> None:
-    said = remedy(plan(1, cable=10.0), most)
-    assert said is not None
+    said = there(remedy(plan(1, cable=10.0), most))
     found = re.match(r"Leads of ([\d.]+) mm²(?: and a cable of ([\d.]+) mm²)? would do", said)
     assert found, said
     leads, cable = float(found[1]), float(found[2] or 10.0)

@@ -6,7 +6,15 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import BASE, cannot_tell, check, of_rule, tally_of
+from tests.underfoot_rules.plans import (
+    BASE,
+    cannot_tell,
+    check,
+    limit_of,
+    measured,
+    of_rule,
+    tally_of,
+)
 from underfoot.checking.page import merge_patch
 
 ROOM: dict[str, Any] = dict(BASE["rooms"]["room"])
@@ -62,8 +70,7 @@ def test_the_drop_in_a_link_is_that_of_a_piece_in_series(change: dict[str, Any])
     box_v = 230 * both / (100 * THICK + both)
     strip_v = box_v * STRIP_OHM / beyond
     (finding,) = of_rule(check(change, limits={"voltage-drop": {"maximum": 0.5}}), "voltage-drop")
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(100 * (230 - strip_v) / 230, abs=1e-6)
+    assert measured(finding) == pytest.approx(100 * (230 - strip_v) / 230, abs=1e-6)
     assert "strip B1" in finding.message
     assert dict(finding.details)["lost in links and leads"] == f"{box_v - strip_v:.1f} V"
 
@@ -79,8 +86,7 @@ def test_three_boxes_in_a_row_add_up() -> None:
     strip_v = 230 * first / (100 * THICK + first)
     strip_v *= second / (50 * THIN + second) * STRIP_OHM / last
     (finding,) = of_rule(check(change, limits={"voltage-drop": {"maximum": 0.5}}), "voltage-drop")
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(100 * (230 - strip_v) / 230, abs=1e-6)
+    assert measured(finding) == pytest.approx(100 * (230 - strip_v) / 230, abs=1e-6)
     # The first link carries two strips, the second one.
     for number, strips in ((0, 2), (1, 1)):
         for spare, found in ((1e-3, False), (-1e-3, True)):
@@ -180,8 +186,7 @@ def test_a_third_circuit_in_the_second_room_goes_through_its_box() -> None:
     change["circuits"]["C3"] = {"thermostat": "other", "shares": "C1"}
     (finding,) = of_rule(check(change), "cable-capacity")
     assert finding.items == ("C2",)
-    assert finding.limit is not None
-    assert finding.limit.least == pytest.approx(2 * STRIP_A)
+    assert limit_of(finding).least == pytest.approx(2 * STRIP_A)
 
 
 def test_a_circuit_that_shares_may_have_a_box_of_its_own_in_the_same_room() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 
 # 7 strips of 0.5 x 2.75 m: 9.625 m2, 19.25 m.
 AREA_M2 = 9.625
@@ -65,8 +65,7 @@ def test_leakage_of_one_circuit(leaks_ma: float, severity: str | None) -> None:
     found = of_rule(report, "rcd-leakage")
     assert [f.severity for f in found] == ([] if severity is None else [severity])
     for each in found:
-        assert each.measured is not None
-        assert each.measured.value == pytest.approx(leaks_ma)
+        assert measured(each) == pytest.approx(leaks_ma)
 
 
 def test_circuits_behind_one_rcd_leak_together() -> None:
@@ -76,8 +75,7 @@ def test_circuits_behind_one_rcd_leak_together() -> None:
     grouped = {"rcd": "30 mA", "rcd_group": "R1"}
     (found,) = of_rule(check(two(grouped, grouped, leakage="1 mA/m2")), "rcd-leakage")
     assert found.items == ("C1", "C2")
-    assert found.measured is not None
-    assert found.measured.value == pytest.approx(9.625)
+    assert measured(found) == pytest.approx(9.625)
 
 
 def test_a_circuit_that_shares_protection_leaks_there_too() -> None:
@@ -85,8 +83,7 @@ def test_a_circuit_that_shares_protection_leaks_there_too() -> None:
     change["circuits"]["C2"] = {"thermostat": "room", "shares": "C1"}
     (found,) = of_rule(check(change), "rcd-leakage")
     assert found.items == ("C1",)
-    assert found.measured is not None
-    assert found.measured.value == pytest.approx(9.625)
+    assert measured(found) == pytest.approx(9.625)
 
 
 def mixed(leakage: str) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.underfoot_rules.plans import BASE, check, of_rule
+from tests.underfoot_rules.plans import BASE, check, measured, of_rule
 from underfoot_rules.circuits.split_circuit import Load, Most, divide, name_strips
 
 MOST = Most(current_a=10.0, equivalent_m=30.0)
@@ -129,8 +129,7 @@ def test_rooms_stay_together() -> None:
         },
     }
     (finding,) = of_rule(check({"rooms.annexe": annexe}), "circuit-element-length")
-    assert finding.measured is not None
-    assert finding.measured.value == 38.5
+    assert measured(finding) == 38.5
     assert "A1 to A7 (3.35 A, 19.25 m); B1 to B7 (3.35 A, 19.25 m)" in finding.remedy
 
 

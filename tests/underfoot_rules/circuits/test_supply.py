@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, limit_of, measured, of_rule, tally_of
 
 # The base plan: 7 strips of 2.75 m at 40 W/m, each 110 W: 0.478261 A at 230 V, 3.347826 A in all.
 STRIP_A = 110 / 230
@@ -39,10 +39,8 @@ def test_film_gives_nine_to_eleven_tenths_of_its_power(
 
 def test_the_power_is_said_by_the_square() -> None:
     (found,) = of_rule(check({"supply.voltage": "253 V"}), "film-voltage")
-    assert found.measured is not None
-    assert found.measured.value == pytest.approx(121.0)  # 1.1 x 1.1
-    assert found.limit is not None
-    assert found.limit.most == 110
+    assert measured(found) == pytest.approx(121.0)  # 1.1 x 1.1
+    assert limit_of(found).most == 110
     assert "gives 121 % of its rated power" in found.message
     assert "no licence" in found.basis.text
 
@@ -138,8 +136,7 @@ def test_a_circuit_is_on_the_phase_of_the_one_that_it_shares_with() -> None:
     report = check(three("2.39 A", "L1", "L2", None, shares=True))
     (found,) = of_rule(report, "supply-capacity")
     assert found.items == ("L1",)
-    assert found.measured is not None
-    assert found.measured.value == pytest.approx(5 * STRIP_A)
+    assert measured(found) == pytest.approx(5 * STRIP_A)
     assert not of_rule(check(three("2.40 A", "L1", "L2", None, shares=True)), "supply-capacity")
 
 
@@ -165,10 +162,8 @@ def test_circuits_without_a_phase_go_by_the_worst_place_and_the_best(
         assert row.why is None or "C2 and C3" in row.why
     if available == "0.95 A":
         unplaced = next(f for f in found_of if not f.items)
-        assert unplaced.limit is not None
-        assert unplaced.limit.most == pytest.approx(1.9)
-        assert unplaced.measured is not None
-        assert unplaced.measured.value == pytest.approx(4 * STRIP_A)
+        assert limit_of(unplaced).most == pytest.approx(1.9)
+        assert measured(unplaced) == pytest.approx(4 * STRIP_A)
 
 
 def test_a_phase_alone_changes_nothing_of_one_phase() -> None:

@@ -323,7 +323,19 @@ def test_loss_over_the_floor(loss: float, found: bool) -> None:
 
 
 @pytest.mark.parametrize(
-    ("loss", "meant"), [("60 W", "600 W"), ("6 kW", "600 W"), ("5 W", "500 W"), ("0.6 W", "600 W")]
+    ("loss", "meant"),
+    [
+        ("60 W", "600 W"),
+        ("6 kW", "600 W"),
+        ("5 W", "500 W"),
+        ("0.6 W", "600 W"),
+        # Of two that are usual the nearer to 50 W/m2, as parts of each other: 90 of 9 and 90, 30
+        # of 30 and 300, 100 of 10 and 100, 30 of 30 and 300.
+        ("10.8 W", "1080 W"),
+        ("36 W", "360 W"),
+        ("12 kW", "1200 W"),
+        ("36 kW", "360 W"),
+    ],
 )
 def test_the_loss_that_was_probably_meant(loss: str, meant: str) -> None:
     # 50 W/m2 of 12 m2 are 600 W.

@@ -11,6 +11,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.effort import fewer
+from tests.there import there
 from underfoot.physics import rectangles
 from underfoot.physics.courses import lay_courses
 from underfoot_rules.insulation.near_joints import count_neighbours, find_courses, find_near_joints
@@ -65,8 +66,7 @@ def _cases(draw: st.DrawFn) -> tuple[shapely.Polygon, str, float, float]:
 def test_nearest_joints_agree_with_a_scan(case: tuple[shapely.Polygon, str, float, float]) -> None:
     room, along, stagger, within = case
     laid = lay_courses(room, 1200.0, 600.0, along, stagger)
-    found = find_courses(laid.corners, ALONG[along])
-    assert found is not None
+    found = there(find_courses(laid.corners, ALONG[along]))
     low = laid.corners[:, :, 1 if along == "x" else 0].min(axis=1)
     expected = []
     for course in range(1, int(laid.course.max())):
@@ -112,8 +112,7 @@ def test_pieces_in_line_are_courses_however_they_are_turned(angle_deg: float) ->
         (1900, 600, 100, 600), (0, 1200, 1100, 300), (1100, 1200, 900, 300),
         angle_deg=angle_deg,
     )  # fmt: skip
-    found = find_courses(boards)
-    assert found is not None
+    found = there(find_courses(boards))
     assert len(found.courses) == 3
     assert count_neighbours(found) == 2
     floor = shapely.union_all(rectangles.polygons(boards)).buffer(1, join_style="mitre")

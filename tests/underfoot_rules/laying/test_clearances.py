@@ -7,6 +7,7 @@ import math
 import pytest
 
 from tests.underfoot_rules.laying.rooms import lay
+from tests.underfoot_rules.plans import measured
 
 
 @pytest.mark.parametrize(
@@ -28,8 +29,7 @@ def test_wall_clearance_at_its_limits(away: float, severity: str | None) -> None
     assert [finding.severity for finding in found] == ([severity] if severity else [])
     if found:
         assert found[0].items == ("E1",)
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(away, abs=1e-7)
+        assert measured(found[0]) == pytest.approx(away, abs=1e-7)
 
 
 def test_a_value_just_short_of_the_limit_does_not_read_like_it() -> None:
@@ -59,8 +59,7 @@ def test_wall_clearance_from_the_corner_of_a_recess() -> None:
     strip = {"E1": {"at": [1470, 960]}}
     (finding,) = lay("wall-clearance", strip, {"outline": outline})
     assert finding.severity == "warning"
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(50)
+    assert measured(finding) == pytest.approx(50)
 
 
 @pytest.mark.parametrize(
@@ -80,8 +79,7 @@ def test_a_strip_under_a_fixture_lies_at_no_distance() -> None:
         {"E1": {"at": [1000, 1000]}},
         {"fixtures": {"pipe": {"at": [1200, 1400], "size": [40, 40], "kind": "structure"}}},
     )
-    assert finding.measured is not None
-    assert finding.measured.value == 0
+    assert measured(finding) == 0
     assert "lies under pipe" in finding.message
 
 
@@ -110,8 +108,7 @@ def test_outside_the_room_at_its_tolerance(reach: float, is_found: bool) -> None
     found = lay("element-outside-room", {"E1": {"at": [-reach, 1000]}})
     assert len(found) == is_found
     if is_found:
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(reach)
+        assert measured(found[0]) == pytest.approx(reach)
 
 
 def test_a_strip_that_bridges_a_notch_is_outside_in_its_middle() -> None:
@@ -124,8 +121,7 @@ def test_a_strip_that_bridges_a_notch_is_outside_in_its_middle() -> None:
         {"E1": {"at": [1000, 1700], "along": "x", "length": 2000}},
         {"outline": outline},
     )
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(150)
+    assert measured(finding) == pytest.approx(150)
     assert "bridges a notch" in finding.message
 
 

@@ -13,7 +13,7 @@ from shapely import Polygon, box, contains, distance, points
 
 from tests.effort import fewer
 from tests.underfoot_rules.laying.rooms import change_of, lay, offered, report_on
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 
 PLANNED, FIXTURE, WIDTH, CUT = 58.0, 50.0, 500.0, 250.0
 CLEARANCES = (
@@ -31,9 +31,8 @@ def offers(strips: Mapping[str, Strip], room: Room, **film: Any) -> list[Strip]:
         return []
     (finding,) = found
     read = offered(change_of(strips, room, **film))
-    assert finding.measured is not None
     largest = max(strip["length"] for strip in read) * WIDTH / 1e6
-    assert finding.measured.value == pytest.approx(largest)
+    assert measured(finding) == pytest.approx(largest)
     return read
 
 

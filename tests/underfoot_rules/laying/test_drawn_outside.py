@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule
+from tests.underfoot_rules.plans import check, limit_of, measured, of_rule
 from underfoot.checking.report import ReportedFinding
 
 # The base plan's room is 4000 by 3000; its strips end at x = 3560.
@@ -28,8 +28,7 @@ def test_a_fixture_may_reach_50_mm_into_the_wall(x: float, far: float | None) ->
     found = outside(fixtures=thing(x))
     assert [f.items for f in found] == ([("thing",)] if far else [])
     if far:
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(far)
+        assert measured(found[0]) == pytest.approx(far)
         says = "lies outside the room" if x >= 4000 else "reaches through the wall"
         assert says in found[0].message
 
@@ -99,8 +98,7 @@ def test_a_maker_may_ask_for_more_than_the_usual_50_mm(asked: float | None, is_f
     assert bool(found) == is_found
     if found:
         assert found[0].basis.kind == "maker's manual"
-        assert found[0].limit is not None
-        assert found[0].limit.least == asked
+        assert limit_of(found[0]).least == asked
 
 
 @pytest.mark.parametrize(
@@ -112,8 +110,7 @@ def test_it_holds_for_a_stove_on_legs(asked: float | None, is_found: bool) -> No
 
 def test_a_maker_does_not_ask_for_less() -> None:
     (found,) = clearance(at=[3600, 1000], clearance=10)  # 40 mm from the strip
-    assert found.limit is not None
-    assert found.limit.least == 50
+    assert limit_of(found).least == 50
     assert found.basis.kind == "common practice"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.underfoot_rules.laying.rooms import lay
-from tests.underfoot_rules.plans import check, tally_of
+from tests.underfoot_rules.plans import check, measured, tally_of
 
 
 @pytest.mark.parametrize(
@@ -30,8 +30,7 @@ def test_cut_length(length: float, away: float | None) -> None:
         assert not found
     else:
         (finding,) = found
-        assert finding.measured is not None
-        assert finding.measured.value == pytest.approx(away)
+        assert measured(finding) == pytest.approx(away)
 
 
 def test_cut_length_in_other_units() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.underfoot_rules.laying.rooms import lay
-from tests.underfoot_rules.plans import check, tally_of
+from tests.underfoot_rules.plans import check, measured, tally_of
 
 
 def pair(angle_deg: float, along: float, across: float) -> dict[str, dict[str, Any]]:
@@ -35,15 +35,13 @@ def test_overlap_at_its_tolerance(angle_deg: float, over: float, is_found: bool)
     found = lay("element-overlap", pair(angle_deg, 0, 500 - over))
     assert [finding.items for finding in found] == ([("E1", "E2")] if is_found else [])
     if is_found:
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(over, abs=1e-5)
+        assert measured(found[0]) == pytest.approx(over, abs=1e-5)
 
 
 def test_overlap_measures_the_least_width_of_the_shared_area() -> None:
     # They share 300 mm of length and 80 mm of width.
     (finding,) = lay("element-overlap", pair(0, 700, 420))
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(80)
+    assert measured(finding) == pytest.approx(80)
 
 
 def test_strips_that_cross_share_a_square() -> None:
@@ -52,8 +50,7 @@ def test_strips_that_cross_share_a_square() -> None:
         "E2": {"at": [2000, 1000], "along": "y", "length": 3000},
     }
     (finding,) = lay("element-overlap", strips)
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(500)
+    assert measured(finding) == pytest.approx(500)
 
 
 def test_overlap_sorts_its_items_and_points_at_the_first() -> None:
@@ -80,8 +77,7 @@ def test_gap_between_its_limits(angle_deg: float, gap: float, is_found: bool) ->
     found = lay("strip-gap", pair(angle_deg, 0, 500 + gap))
     assert [finding.items for finding in found] == ([("E1", "E2")] if is_found else [])
     if is_found:
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(gap, abs=1e-6)
+        assert measured(found[0]) == pytest.approx(gap, abs=1e-6)
 
 
 @pytest.mark.parametrize("angle_deg", ANGLES)

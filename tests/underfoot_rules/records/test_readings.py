@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import A_DAY, check, of_rule, tally_of
+from tests.underfoot_rules.plans import A_DAY, check, limit_of, of_rule, tally_of
 from underfoot.checking.report import PlanReport
 
 # Seven strips of 110 W at 230 V: 480.9 ohm each, 68.7 ohm side by side.
@@ -85,9 +85,8 @@ def test_the_limit_told_is_the_one_that_is_missed() -> None:
     for ohm, least, most in ((73, None, 70.0886), (66, 67.34, None)):
         told = report(visit(load_resistance=f"{ohm} ohm"))
         (finding,) = of_rule(told, "strip-readings")
-        assert finding.limit is not None
-        assert finding.limit.least == (least and pytest.approx(least, abs=1e-3))
-        assert finding.limit.most == (most and pytest.approx(most, abs=1e-3))
+        assert limit_of(finding).least == (least and pytest.approx(least, abs=1e-3))
+        assert limit_of(finding).most == (most and pytest.approx(most, abs=1e-3))
 
 
 def test_a_reading_that_no_strip_explains_names_none() -> None:

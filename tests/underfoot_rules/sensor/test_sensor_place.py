@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 
 SENSOR_RULES = (
     "sensor-under-element", "sensor-depth", "sensor-channel", "sensor-cable-reach",
@@ -30,8 +30,7 @@ def test_on_the_edge_of_a_strip_is_below_it(x: float, away: float | None) -> Non
         assert not found
     else:
         (finding,) = found
-        assert finding.measured is not None
-        assert finding.measured.value == pytest.approx(away)
+        assert measured(finding) == pytest.approx(away)
         assert finding.path == "rooms.room.sensor"
 
 
@@ -65,8 +64,7 @@ def test_gaps_of_up_to_10_mm_are_no_edge(spacing: float, depth: float | None) ->
         assert not found
     else:
         (finding,) = found
-        assert finding.measured is not None
-        assert finding.measured.value == pytest.approx(depth)
+        assert measured(finding) == pytest.approx(depth)
 
 
 def narrow(width: float, at: float) -> dict[str, Any]:
@@ -129,8 +127,7 @@ def test_heat_source_at_its_limit(y: float, away: float | None) -> None:
         (finding,) = found
         assert finding.items == ("stove",)
         assert finding.path == "rooms.room.fixtures.stove"
-        assert finding.measured is not None
-        assert finding.measured.value == pytest.approx(away)
+        assert measured(finding) == pytest.approx(away)
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 from underfoot.checking.report import ReportedFinding
 
 # The base plan's seven strips begin at x = 60, 560, 1060 ...; its conduit is 12 mm wide.
@@ -30,8 +30,7 @@ def test_half_the_conduit_beside_the_seam(x: float, off: float | None) -> None:
     assert len(found) == (off is not None)
     if found:
         assert found[0].severity == "warning"
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(off)
+        assert measured(found[0]) == pytest.approx(off)
         assert "A2 and A3" in found[0].message
         assert ("lies on the seam" in found[0].message) == (off == 0)
 
@@ -65,8 +64,7 @@ def test_a_gap_of_up_to_10_mm_is_a_seam(spacing: float, is_found: bool) -> None:
     found = seam(rows=rows, **sensor(60 + 500 + spacing + 498))
     assert len(found) == is_found
     if found:
-        assert found[0].measured is not None
-        assert found[0].measured.value == pytest.approx(2)
+        assert measured(found[0]) == pytest.approx(2)
 
 
 def test_the_end_of_a_strip_against_another_is_a_seam_too() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, limit_of, of_rule, tally_of
 
 
 def sensor(**change: Any) -> dict[str, Any]:
@@ -39,8 +39,7 @@ def test_the_conduit_asks_for_a_larger_channel() -> None:
     )
     assert finding.measured is not None
     assert finding.measured.value == 9
-    assert finding.limit is not None
-    assert finding.limit.least == 9.5
+    assert limit_of(finding).least == 9.5
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 from underfoot.checking.report import ReportedFinding
 
 BATH = {"at": [3700, 0], "size": [300, 1000], "kind": "bath"}
@@ -80,8 +80,7 @@ def test_a_thermostat_is_judged_where_it_hangs() -> None:
     (finding,) = of_rule(check(change), "bath-zone")
     assert (finding.room, finding.items) == ("hall", ("thermostat", "bath"))
     assert finding.path == "rooms.room.thermostat"
-    assert finding.measured is not None
-    assert finding.measured.value == 500
+    assert measured(finding) == 500
 
 
 def test_a_thermostat_somewhere_in_a_room_with_a_bath_cannot_be_judged() -> None:
@@ -119,8 +118,7 @@ def test_a_zone_ends_at_a_wall_but_reaches_round_its_end() -> None:
     assert [f.measured.value for f in behind(None) if f.measured] == [220]
     # To the wall's near corner [3600, 300], over its end, and square on to the bath's side.
     (short,) = behind({"at": [3600, 0], "size": [100, 300]})
-    assert short.measured is not None
-    assert short.measured.value == pytest.approx(math.hypot(20, 300) + 100 + 100)
+    assert measured(short) == pytest.approx(math.hypot(20, 300) + 100 + 100)
     assert not behind({"at": [3600, 0], "size": [100, 500]})  # hypot(20, 500) + 200 = 700.4 mm
     assert not behind({"at": [3600, 0], "size": [100, 3000]})  # from wall to wall
 
@@ -149,8 +147,7 @@ def test_a_zone_ends_at_a_corner_of_the_room() -> None:
     bath = {"bath": {"at": [2700, 1300], "size": [300, 1700], "kind": "bath"}}
     # hypot(200, 0) along the wall to the corner, then 300 mm up: 500 mm; straight it is 360.6 mm.
     (near,) = zones(bath, outline=outline, thermostat={"at": [3200, 1000]})
-    assert near.measured is not None
-    assert near.measured.value == pytest.approx(500)
+    assert measured(near) == pytest.approx(500)
     assert near.shape is not None
     assert not zones(bath, outline=outline, thermostat={"at": [3301, 1000]})  # straight 425 mm
 

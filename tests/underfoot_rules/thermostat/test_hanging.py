@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, limit_of, measured, of_rule, tally_of
 from underfoot.checking.report import ReportedFinding
 
 # The base plan's room is 4000 by 3000 with strips up to x = 3560; its box hangs at [0, 1500].
@@ -61,8 +61,7 @@ def test_a_box_below_50_mm_or_of_unknown_height_is_in_the_floor(
 
 def test_a_box_in_the_floor_tells_how_far_it_is_and_where_it_may_hang() -> None:
     (finding,) = findings("box-place", junction_box={"at": [3780, 1500], "height": None})
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(220)
+    assert measured(finding) == pytest.approx(220)
     assert "its height is not given" in finding.message
     assert "[4000, 1500]" in finding.remedy
 
@@ -219,8 +218,7 @@ def test_a_thermostat_nearer_than_the_maker_allows_is_an_error(
 ) -> None:
     (found,) = thermostat([4000, 1500], stove(clearance=clearance))
     assert found.severity == severity
-    assert found.limit is not None
-    assert found.limit.least == max(500, clearance)
+    assert limit_of(found).least == max(500, clearance)
 
 
 def test_the_stove_that_is_nearest_to_what_it_asks_for_speaks() -> None:

@@ -14,13 +14,12 @@ from tests.underfoot_rules.build_up.balance import (
     ABOVE,
     BOARD,
     detail,
-    measured,
     one,
     over_heated,
     surface_of,
     up_of,
 )
-from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import BASE, check, limit_of, measured, of_rule, tally_of
 from underfoot.checking.facts.sensor import ToSensor, resist_to_sensor
 from underfoot.checking.page import merge_patch
 from underfoot.plan import Cutout, Sensor
@@ -68,8 +67,7 @@ def test_a_stronger_film_beside_the_sensor_passes_its_limit() -> None:
     own = 30.2537
     assert 20 + (own / 8.92) ** (1 / 1.1) + own * 0.13105 == pytest.approx(27, abs=0.001)
     assert measured(finding) == pytest.approx(surface_of(own * 190 / 60), abs=0.001)
-    assert finding.limit is not None
-    assert finding.limit.most == 27
+    assert limit_of(finding).most == 27
     assert "The sensor lies below film-80 under oak-14 and reads less" in finding.message
     assert "Lay the sensor below film-x under oak-14" in finding.remedy
     # What the sensor reads at the limit, less what the channel takes: 25.27 degC.

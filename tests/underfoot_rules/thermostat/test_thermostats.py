@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import BASE, check, limit_of, measured, of_rule, tally_of
 
 RULES = ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit")
 CABLE = {"size": "2.5 mm2", "length": "14 m", "method": "C", "ambient": "30 degC"}
@@ -78,8 +78,7 @@ def test_rating_at_its_limit(switches_a: float, found: bool) -> None:
 
 def test_rating_of_both_circuits_together() -> None:
     (finding,) = of_rule(check(two_circuits(OWN, switches="3 A")), "thermostat-rating")
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(7 * STRIP_A)
+    assert measured(finding) == pytest.approx(7 * STRIP_A)
     assert finding.path == "rooms.room.thermostat"
 
 
@@ -92,8 +91,7 @@ def test_contactor_carries_a_circuit_a_pole(second: dict[str, Any], poles_a: flo
     assert not of_rule(check(two_circuits(second, contactor=contactor)), "thermostat-rating")
     contactor["rating"] = f"{poles_a - 1e-4} A"
     (finding,) = of_rule(check(two_circuits(second, contactor=contactor)), "thermostat-rating")
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(poles_a)
+    assert measured(finding) == pytest.approx(poles_a)
 
 
 @pytest.mark.parametrize("rule", ["thermostat-rating", "thermostat-circuits"])
@@ -137,8 +135,7 @@ def test_a_room_switched_from_another_needs_no_thermostat_of_its_own() -> None:
         ),
         "thermostat-rating",
     )
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(14 * STRIP_A)  # 6.696 A
+    assert measured(finding) == pytest.approx(14 * STRIP_A)  # 6.696 A
 
 
 def test_missing_silences_what_is_asked_of_it() -> None:
@@ -189,8 +186,7 @@ def test_floor_limit_of_coverings_over_strips_alone_counts() -> None:
     assert not of_rule(check(change), "floor-limit")  # no strip lies below x = 3560
     coverings[0]["over"] = [[3500, 0], [4000, 0], [4000, 3000], [3500, 3000]]
     (finding,) = of_rule(check(change), "floor-limit")
-    assert finding.limit is not None
-    assert finding.limit.most == 24
+    assert limit_of(finding).most == 24
 
 
 def test_floor_limit_keeps_to_every_room_that_the_thermostat_heats() -> None:

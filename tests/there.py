@@ -1,0 +1,13 @@
+"""What must be there, so that a test can go on with it."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+def there(found: T | None) -> T:
+    """Give what was found; nothing fails the test."""
+    assert found is not None
+    return found
