@@ -124,7 +124,7 @@ MEANINGS: Mapping[tuple[str, str], Meanings] = {
         "both": "Two leaves, one at each end.",
     },
     ("opening", "opens"): {
-        "inwards": "Into this room.",
+        "inwards": "Into this room, or both ways.",
         "outwards": "Away from this room.",
         "slides": "Along the wall: it takes no floor.",
     },

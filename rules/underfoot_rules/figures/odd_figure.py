@@ -15,7 +15,6 @@ from underfoot.api.rules import (
     Finding,
     Limits,
     Rule,
-    Severity,
     Subject,
     Subjects,
     format_quantity,
@@ -23,6 +22,7 @@ from underfoot.api.rules import (
 from underfoot_rules.figures import plausible
 from underfoot_rules.figures.asking import Odd, ask, ask_about, list_ranged
 from underfoot_rules.figures.plausible import Range
+from underfoot_rules.figures.sizes import ask_fixture_side, ask_opening_width, ask_room_side
 from underfoot_rules.figures.slips import SLIPS, write_figure
 
 
@@ -74,7 +74,7 @@ def _figures(facts: Facts) -> Iterator[Subject[Odd] | None]:
     if plan.packs is not None:
         yield from list_ranged(None, ("packs",), plan.packs, plausible.PACKS)
     for room in plan.rooms.values():
-        side = _room_side(room)
+        side = ask_room_side(room)
         yield side
         # A room drawn in metres is one mistake, not one for each of its figures.
         if side is None or side.payload.severity != "error":
@@ -116,9 +116,12 @@ def _room_figures(room: Any) -> Iterator[Subject[Odd] | None]:
     for place, layer in enumerate(room.subfloor.layers if room.subfloor is not None else ()):
         yield from list_ranged(name, (str(place + 1),), layer, plausible.SUBFLOOR_LAYER)
     for fixture in room.fixtures.values():
-        yield _fixture_side(name, fixture)
+        yield ask_fixture_side(name, fixture)
         if fixture.clear != 0:  # which says that something of it comes down to the floor
             yield from list_ranged(name, (fixture.id,), fixture, plausible.FIXTURE, fixture.id)
+    for opening in room.openings.values():
+        yield ask_opening_width(name, opening)
+        yield from list_ranged(name, (opening.id,), opening, plausible.OPENING, opening.id)
     for lead in room.leads:
         yield from list_ranged(name, (lead.id,), lead, plausible.LEAD, lead.id)
     yield from _strips(room)
@@ -226,55 +229,6 @@ def _breaker(circuit: Any) -> Subject[Odd] | None:
     )
     remedy = f"Look at `breaker` again: did you mean {likely}?"
     return ask(None, (circuit.id, "breaker"), f"{circuit.path}.breaker", said, remedy)
-
-
-def _sides(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    xs = [x for x, _ in outline]
-    ys = [y for _, y in outline]
-    return max(xs) - min(xs), max(ys) - min(ys)
-
-
-def _room_side(room: Any) -> Subject[Odd] | None:
-    least, most = plausible.ROOM_SIDES.get(room.use, plausible.ROOM_SIDE)
-    shorter, longer = sorted(_sides(room.outline))
-    if least <= longer <= most and shorter >= plausible.ROOM_WIDTH:
-        return None
-    size = " × ".join(write_figure(side, "mm") for side in _sides(room.outline))
-    if longer <= most:
-        scale, unit = next(
-            ((scale, unit) for scale, unit in ((1000.0, "m"), (10.0, "cm"), (25.4, "in"))
-             if least <= longer * scale <= most and shorter * scale >= plausible.ROOM_WIDTH),
-            (None, ""),
-        )  # fmt: skip
-        meant = "write what is meant"
-        if scale is not None:
-            sides = " × ".join(f"{side:g} {unit}" for side in _sides(room.outline))
-            meant = f"did you mean {sides}? A number without a unit is in millimetres"
-        said = f"Room {room.id} is {size}: no room is so small."
-        severity: Severity = "error"
-    else:
-        said = f"Room {room.id} is {size}, longer than such rooms are."
-        meant = f"did you mean {write_figure(longer / 10, 'mm')}?"
-        severity = "warning"
-    remedy = f"Look at `outline` again: {meant}.".replace("?.", "?")
-    return ask(room.id, ("outline",), f"{room.path}.outline", said, remedy, severity)
-
-
-def _fixture_side(room: str, fixture: Any) -> Subject[Odd] | None:
-    fixed = fixture.kind == "fixings"
-    least, most = plausible.FIXING_SIDE if fixed else plausible.FIXTURE_SIDE
-    longer = max(_sides(fixture.outline))
-    if least <= longer <= most:
-        return None
-    size = " × ".join(write_figure(side, "mm") for side in _sides(fixture.outline))
-    slip = next((slip for slip in (1000.0, 10.0, 0.1) if least * 5 <= longer * slip <= most), None)
-    meant = ", and write what is meant."
-    if slip is not None:
-        sides = " × ".join(write_figure(side * slip, "mm") for side in _sides(fixture.outline))
-        meant = f": did you mean {sides}?"
-    said = f"{fixture.id} is {size}: nothing that stands in a room is of such a size."
-    remedy = f"Look at the size of {fixture.id} again{meant}"
-    return ask(room, (fixture.id,), fixture.path, said, remedy, "error")
 
 
 def _loss(room: Any) -> Subject[Odd] | None:

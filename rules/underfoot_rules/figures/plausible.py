@@ -227,6 +227,7 @@ STRIP = (Range("length", "length", 50, 100_000, 3000, "mm", "the length of strip
 TEST = (
     Range("ambient_c", "ambient", -25, 50, 18, "degC", "the temperature at a test of circuit {}"),
 )
+OPENING = (Range("sill", "sill", 0, 3000, 900, "mm", "the sill of window {}"),)
 FIXTURE = (Range("clear", "clear", 1, 3000, 120, "mm", "the height below {}"),)
 
 # What breakers are made with, A: IEC 60898-1, 5.3.2, the smaller ones below it, and the sizes that
@@ -263,6 +264,8 @@ TYPICAL_LOSS_W_M2 = 50.0
 FIXTURE_SIDE = (10.0, 60_000.0)
 # Fixings may be drawn as the screw that goes into the floor.
 FIXING_SIDE = (3.0, 60_000.0)
+# The width of a door, a window or a passage, mm.
+OPENING_WIDTH = (200.0, 15_000.0)
 # Days from today that a plan's date may lie ahead, and years that a waiver may run.
 DATE_AHEAD_DAYS = 731
 WAIVER_AHEAD_DAYS = 10 * 366

@@ -85,6 +85,7 @@ ROWS = (
     ("GRID", "protective_conductor", 0.05, 25, 4, "mm2", "error"),
     ("STRIP", "length", 50, 100000, 3000, "mm", "error"),
     ("TEST", "ambient", -25, 50, 18, "degC", "warning"),
+    ("OPENING", "sill", 0, 3000, 900, "mm", "warning"),
     ("FIXTURE", "clear", 1, 3000, 120, "mm", "warning"),
 )  # fmt: skip
 
@@ -130,6 +131,7 @@ def test_the_other_bounds() -> None:
     assert plausible.TOLERANCE == ((-30, 0), (0, 20))
     assert (plausible.LOSS_W_M2, plausible.TYPICAL_LOSS_W_M2) == ((8, 300), 50)
     assert (plausible.FIXTURE_SIDE, plausible.FIXING_SIDE) == ((10, 60_000), (3, 60_000))
+    assert plausible.OPENING_WIDTH == (200, 15_000)
     # Two years, ten years with their leap days, and no plan of film is older than this.
     assert (plausible.DATE_AHEAD_DAYS, plausible.WAIVER_AHEAD_DAYS) == (731, 3660)
     assert (plausible.FIRST_YEAR, plausible.MOST_CONDUCTING_W_MK) == (1980, 5)
