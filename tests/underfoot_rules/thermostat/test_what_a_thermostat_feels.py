@@ -72,19 +72,15 @@ def test_a_thermostat_that_hangs_elsewhere_keeps_its_sensor() -> None:
 
 
 def test_a_thermostat_without_a_sensor_reads_that_of_the_room_it_switches() -> None:
-    change = {
-        "rooms": {"hall": bare_hall(), "room": {"thermostat": None}},
-        "circuits": {"C1": {"thermostat": "hall"}},
-    }
+    change = {"rooms.hall": bare_hall(), "rooms.room.thermostat": None}
+    change["circuits.C1.thermostat"] = "hall"
     assert (unlimited(change), misplaced(change), idle(change)) == ([], [], [])
 
 
 def test_a_sensor_in_the_hall_is_the_one_that_its_thermostat_reads() -> None:
     hall = {**bare_hall(), "sensor": {"at": [1000, 600]}}
-    change = {
-        "rooms": {"hall": hall, "room": {"thermostat": None}},
-        "circuits": {"C1": {"thermostat": "hall"}},
-    }
+    change = {"rooms.hall": hall, "rooms.room.thermostat": None}
+    change["circuits.C1.thermostat"] = "hall"
     assert unlimited(change) == [("room", ("C1",))]
     (finding,) = of_rule(check(change), "floor-unlimited")
     assert finding.message == (
@@ -94,18 +90,13 @@ def test_a_sensor_in_the_hall_is_the_one_that_its_thermostat_reads() -> None:
 
 
 def test_two_rooms_each_with_its_own_are_in_order() -> None:
-    change = {
-        "rooms": {"other": copy_room("B", "C2")},
-        "circuits": {"C2": {**C1, "thermostat": "other"}},
-    }
+    change = {"rooms.other": copy_room("B", "C2"), "circuits.C2": {**C1, "thermostat": "other"}}
     assert (unlimited(change), misplaced(change), idle(change)) == ([], [], [])
 
 
 def test_thermostats_swapped() -> None:
-    change = {
-        "rooms": {"other": copy_room("B", "C2")},
-        "circuits": {"C1": {"thermostat": "other"}, "C2": {**C1, "thermostat": "room"}},
-    }
+    change = {"rooms.other": copy_room("B", "C2"), "circuits.C1.thermostat": "other"}
+    change["circuits.C2"] = {**C1, "thermostat": "room"}
     assert sorted(unlimited(change)) == [("other", ("C2",)), ("room", ("C1",))]
     # The sensors lie below strips that their thermostats do not switch: the same cause.
     assert misplaced(change) == []
