@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
+from tests.underfoot_rules.figures.odd import asked
+from tests.underfoot_rules.plans import check, of_rule
 from underfoot.checking.report import PlanReport
 from underfoot_rules.figures import plausible
 from underfoot_rules.figures.plausible import Range
@@ -38,6 +39,8 @@ PLACES: dict[str, tuple[tuple[str, ...], tuple[Range, ...]]] = {
     "grid": (("rooms", "room", "grid"), plausible.GRID),
     "fabric": (("rooms", "room", "fabric"), plausible.FABRIC),
 }
+
+
 ROWS = [(name, row) for name, (_, rows) in PLACES.items() for row in rows]
 
 
@@ -62,10 +65,6 @@ def with_figure(name: str, row: Range, value: float) -> PlanReport:
         loss["rooms"]["room"]["fabric"] = change
         return check(loss)
     return check(nested(PLACES[name][0], change))
-
-
-def asked(report: PlanReport) -> list[tuple[str | None, tuple[str, ...], str]]:
-    return [(each.room, each.items, each.severity) for each in of_rule(report, "odd-figure")]
 
 
 @pytest.mark.slow
@@ -109,12 +108,8 @@ def test_an_absent_figure_is_not_asked_about() -> None:
             ("floor_limit",),
             "did you mean 27 degC?",
         ),
-        (
-            # 200 degF are 93.3 degC, no better.
-            {"circuits.C1.cable.ambient": "200 degC"},
-            ("C1", "ambient"),
-            "did you mean 20 degC?",
-        ),
+        # 200 degF are 93.3 degC, no better.
+        ({"circuits.C1.cable.ambient": "200 degC"}, ("C1", "ambient"), "did you mean 20 degC?"),
         ({"circuits.C1.cable.length": 16}, ("C1", "length"), "did you mean 16 m?"),
         ({"circuits.C1.rcd": "0.03 mA"}, ("C1", "rcd"), "did you mean 30 mA?"),
         ({"circuits.C1.rcd": "30 A"}, ("C1", "rcd"), "did you mean 30 mA?"),
@@ -148,12 +143,8 @@ def test_an_absent_figure_is_not_asked_about() -> None:
             ("floor_limit",),
             "did you mean 81 degF?",
         ),
-        (
-            # 60 degF are 15.6 degC: nobody sets a floor to that.
-            {"rooms.room.thermostat.floor_limit": "60 degC"},
-            ("floor_limit",),
-            "write what is meant",
-        ),
+        # 60 degF are 15.6 degC: nobody sets a floor to that.
+        ({"rooms.room.thermostat.floor_limit": "60 degC"}, ("floor_limit",), "write what is meant"),
         ({"rooms.room.thermostat.floor_limit": "5 degC"}, ("floor_limit",), "write what is meant"),
         ({"rooms.room.thermostat.height": 1.4}, ("height",), "did you mean 1400 mm?"),
     ],
@@ -164,6 +155,59 @@ def test_what_was_probably_meant(
     (finding,) = of_rule(check(change), "odd-figure")
     assert finding.items == items
     assert guess in finding.remedy
+
+
+def loss(value: float) -> dict[str, Any]:
+    return {"rooms.room.heat_loss": f"{value} W"}
+
+
+def strip(length: float) -> dict[str, Any]:
+    told = {"film": "film-80", "at": [1000, 1000], "along": "x", "length": length, "circuit": "C1"}
+    return {"rooms.room": {"rows": None, "elements": {"it": told}, "leads": None}}
+
+
+def fixture(side: float) -> dict[str, Any]:
+    press = {"at": [3000, 2000], "size": [side, side / 2], "kind": "floor-mounted"}
+    return {"rooms.room.fixtures.it": press}
+
+
+def screw(side: float) -> dict[str, Any]:
+    return {"rooms.room.fixtures.it": {"at": [3600, 2000], "size": [side, side], "kind": "fixings"}}
+
+
+def mains(volts: float) -> dict[str, Any]:
+    return {"supply.voltage": f"{volts} V"}
+
+
+def selv(volts: float) -> dict[str, Any]:
+    return {"supply.voltage": f"{volts} V", "supply.system": "SELV"}
+
+
+@pytest.mark.parametrize(
+    ("drawn", "items", "right", "odd"),
+    [
+        # 4 m x 3 m are 12 m2; 8 W/m2 and 300 W/m2 of it are 96 W and 3600 W.
+        (loss, ("heat_loss",), (96, 3600), (95.9, 3601)),
+        (fixture, ("it",), (10, 60_000), (9.9, 60_001)),
+        # A screw may be drawn as fixings.
+        (screw, ("it",), (3, 8), (2.9,)),
+        (strip, ("it",), (50, 100_000), (49.9, 100_001)),
+        # 6 % off the highest and the lowest nominal voltage of a network, 100 V and 480 V.
+        (mains, ("supply", "voltage"), (94, 253, 508.7), (93.9, 320, 508.9, 24)),
+        # 60 V is too much for SELV, as another rule says, but transformers are made for it.
+        (selv, ("supply", "voltage"), (24, 25.4, 60, 230), (25.5, 18, 55)),
+    ],
+)
+def test_figures_that_are_asked_about_and_that_are_not(
+    drawn: Callable[[float], dict[str, Any]],
+    items: tuple[str, ...],
+    right: tuple[float, ...],
+    odd: tuple[float, ...],
+) -> None:
+    for value in right:
+        assert asked(check(drawn(value))) == [], value
+    for value in odd:
+        assert [each[1] for each in asked(check(drawn(value)))] == [items], value
 
 
 @pytest.mark.parametrize(
@@ -207,244 +251,3 @@ def test_a_thickness_and_a_resistance_that_no_material_has(
         items = ("oak-14", "resistance")
     report = check(change)
     assert [each[1:] for each in asked(report)] == [(items, "warning")] * found
-
-
-def test_a_link_is_called_a_link() -> None:
-    link = {"from": "room", "to": "other", "size": "1.5 mm2", "length": 6}
-    other = {"use": "living", "outline": [[0, 0], [3000, 0], [3000, 3000], [0, 3000]]}
-    change = {"rooms.other": other, "circuits.C1.links": [link]}
-    (finding,) = of_rule(check(change), "odd-figure")
-    assert finding.message.startswith("The length of the link of C1 from room to other is 6 mm")
-    assert "did you mean 6 m?" in finding.remedy
-
-
-def test_an_outline_in_metres_hides_no_overlap_of_strips_in_millimetres() -> None:
-    strip = {"film": "film-80", "at": [300, 60], "along": "y", "length": 2750, "circuit": "C1"}
-    room: dict[str, Any] = {
-        "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
-        "elements": {"X1": strip},
-    }
-    report = check({"rooms.room": room})
-    assert of_rule(report, "element-overlap")
-    assert tally_of(report, "wall-clearance").found == 0
-    # Drawn in metres like the outline nothing of it can be told.
-    room["rows"] = {"A": {"at": [0.06, 0.06]}}
-    room["elements"] = {"X1": {**strip, "at": [0.3, 0.06]}}
-    report = check({"rooms.room": room})
-    assert tally_of(report, "element-overlap").found == 0
-    assert tally_of(report, "element-overlap").undecided > 0
-
-
-def test_a_row_in_metres_is_one_finding_and_hides_no_other_row() -> None:
-    other = {"film": "film-80", "at": [60, 2900], "along": "x", "length": 1010, "circuit": "C1"}
-    change = {"rows": {"A": {"lengths": [2.75] * 7}}, "elements": {"X1": other}}
-    report = check({"rooms.room": change})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
-    assert [each.items for each in of_rule(report, "cut-length")] == [("X1",)]
-    assert tally_of(report, "cut-length").undecided == 7
-
-
-@pytest.mark.parametrize(
-    ("outline", "use", "severity"),
-    [
-        ([700, 300], "living", None),
-        ([699, 400], "living", "error"),
-        ([699, 400], "other", "error"),
-        ([4000, 299], "living", "error"),
-        ([30_000, 3000], "living", None),
-        ([30_001, 3000], "living", "warning"),
-        ([62_000, 3000], None, "warning"),
-        ([60_000, 3000], "office", None),
-        ([60_001, 3000], "office", "warning"),
-        ([400_000, 3000], "other", None),
-        ([400_001, 3000], "other", "warning"),
-    ],
-)
-def test_the_size_of_a_room(outline: list[int], use: str | None, severity: str | None) -> None:
-    x, y = outline
-    room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]], "use": use, "heat_loss": None}
-    found = asked(check({"rooms.room": room}))
-    assert found == ([] if severity is None else [("room", ("outline",), severity)])
-
-
-@pytest.mark.parametrize(
-    ("x", "y", "meant"),
-    [
-        (4, 3, "4 m × 3 m"),
-        (400, 300, "400 cm × 300 cm"),
-        # 0.6 is neither metres nor centimetres of a room; nothing is guessed.
-        (0.6, 0.2, "write what is meant"),
-    ],
-)
-def test_a_room_in_other_units(x: float, y: float, meant: str) -> None:
-    room = {"outline": [[0, 0], [x, 0], [x, y], [0, y]]}
-    (finding,) = of_rule(check({"rooms.room": room}), "odd-figure")
-    assert meant in finding.remedy
-
-
-def test_a_room_in_metres_is_one_finding_and_hides_nothing_else() -> None:
-    row = {"at": [0.06, 0.06], "lengths": [2.75] * 7}
-    lead = {"route": ["junction-box", [0.03, 1.5], [0.03, 0.03], "A"]}
-    report = check(
-        {
-            "rooms.room": {
-                "outline": [[0, 0], [4, 0], [4, 3], [0, 3]],
-                "rows": {"A": row},
-                "leads": {"W1": lead},
-                "junction_box": {"at": [0, 1.5], "height": 0.45},
-                "membrane": None,
-            },
-            "circuits.C1.breaker": None,
-        }
-    )
-    assert {(each.rule, each.items) for each in report.findings} == {
-        ("odd-figure", ("outline",)),
-        ("membrane-missing", ()),
-        ("breaker-rating", ("C1",)),
-    }
-    assert tally_of(report, "wall-clearance").undecided == 7
-
-
-def test_a_room_that_is_only_long_is_judged() -> None:
-    x = 31_000
-    row = {"rows": {"A": {"at": [40, 60]}}}
-    room = {"outline": [[0, 0], [x, 0], [x, 3000], [0, 3000]], "heat_loss": None, **row}
-    report = check({"rooms.room": room})
-    assert [each.items for each in of_rule(report, "wall-clearance")] == [("A1",)]
-
-
-@pytest.mark.parametrize(
-    ("loss", "found"), [(95.9, True), (96, False), (3600, False), (3601, True)]
-)
-def test_loss_over_the_floor(loss: float, found: bool) -> None:
-    # 4 m x 3 m are 12 m2; 8 W/m2 and 300 W/m2 of it are 96 W and 3600 W.
-    report = check({"rooms.room.heat_loss": f"{loss} W"})
-    assert bool(of_rule(report, "odd-figure")) is found
-
-
-@pytest.mark.parametrize(
-    ("loss", "meant"),
-    [
-        ("60 W", "600 W"),
-        ("6 kW", "600 W"),
-        ("5 W", "500 W"),
-        ("0.6 W", "600 W"),
-        # Of two that are usual the nearer to 50 W/m2, as parts of each other: 90 of 9 and 90, 30
-        # of 30 and 300, 100 of 10 and 100, 30 of 30 and 300.
-        ("10.8 W", "1080 W"),
-        ("36 W", "360 W"),
-        ("12 kW", "1200 W"),
-        ("36 kW", "360 W"),
-    ],
-)
-def test_the_loss_that_was_probably_meant(loss: str, meant: str) -> None:
-    # 50 W/m2 of 12 m2 are 600 W.
-    (finding,) = of_rule(check({"rooms.room.heat_loss": loss}), "odd-figure")
-    assert f"did you mean {meant}?" in finding.remedy
-
-
-@pytest.mark.parametrize(
-    ("side", "found"), [(9.9, True), (10, False), (60_000, False), (60_001, True)]
-)
-def test_the_size_of_a_fixture(side: float, found: bool) -> None:
-    press = {"at": [3000, 2000], "size": [side, side / 2], "kind": "floor-mounted"}
-    report = check({"rooms.room.fixtures.press": press})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("press",)] * found
-
-
-@pytest.mark.parametrize(("side", "found"), [(2.9, True), (3, False), (8, False)])
-def test_a_screw_may_be_drawn_as_fixings(side: float, found: bool) -> None:
-    screw = {"at": [3600, 2000], "size": [side, side], "kind": "fixings"}
-    report = check({"rooms.room.fixtures.screw": screw})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("screw",)] * found
-
-
-@pytest.mark.parametrize(
-    ("length", "found"), [(49.9, True), (50, False), (100_000, False), (100_001, True)]
-)
-def test_the_length_of_a_strip(length: float, found: bool) -> None:
-    strip = {"film": "film-80", "at": [1000, 1000], "along": "x", "length": length, "circuit": "C1"}
-    report = check({"rooms.room": {"rows": None, "elements": {"S1": strip}, "leads": None}})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("S1",)] * found
-
-
-def test_a_row_of_short_strips_is_asked_about_once() -> None:
-    report = check({"rooms.room.rows.A.lengths": [2.75] * 7})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("A",)]
-
-
-@pytest.mark.parametrize(
-    ("written", "found"),
-    [
-        ("1979-12-31", True),
-        ("1980-01-01", False),
-        # A_DAY is 2026-10-01; two years and a day later is as far ahead as a plan is dated.
-        ("2028-10-01", False),
-        ("2028-10-02", True),
-        ("2066-10-01", True),
-    ],
-)
-def test_the_date_of_a_plan(written: str, found: bool) -> None:
-    assert date(2026, 10, 1) == A_DAY
-    report = check({"job.date": written})
-    assert bool(of_rule(report, "odd-figure")) is found
-    # Another day would give another report where the date lies ahead.
-    assert (report.today is not None) is (written > "2027-10-01")
-
-
-@pytest.mark.parametrize(("until", "found"), [("2036-10-01", False), ("2066-10-01", True)])
-def test_a_waiver_that_never_ends(until: str, found: bool) -> None:
-    waiver = {
-        "rule": "wall-clearance", "item": "A1", "reason": "as built", "agreed_by": "design lead",
-        "until": until,
-    }  # fmt: skip
-    report = check({"waivers": [waiver]})
-    assert bool(of_rule(report, "odd-figure")) is found
-
-
-@pytest.mark.parametrize(
-    ("volts", "system", "found"),
-    [
-        # 6 % off the highest and the lowest nominal voltage of a network, 100 V and 480 V.
-        (93.9, "mains", True),
-        (94, "mains", False),
-        (253, "mains", False),
-        (320, "mains", True),
-        (508.7, "mains", False),
-        (508.9, "mains", True),
-        (24, "mains", True),
-        (24, "SELV", False),
-        (25.4, "SELV", False),
-        (25.5, "SELV", True),
-        (18, "SELV", True),
-        # Another rule's business.
-        (60, "SELV", False),  # too much for SELV, but transformers are made for it
-        (55, "SELV", True),
-        (230, "SELV", False),
-    ],
-)
-def test_voltages_that_the_world_uses(volts: float, system: str, found: bool) -> None:
-    report = check({"supply": {"voltage": f"{volts} V", "system": system}})
-    assert [each.items for each in of_rule(report, "odd-figure")] == [("supply", "voltage")] * found
-
-
-def test_large_buildings_have_more_to_spare() -> None:
-    # 32 A a circuit, and 200 A in any case.
-    def spare(current: int, circuits: int) -> bool:
-        more = {f"X{number}": {"shares": "C1"} for number in range(circuits - 1)}
-        change = {"supply.available": f"{current} A", "circuits": more}
-        return bool(of_rule(check(change), "odd-figure"))
-
-    assert (spare(200, 1), spare(201, 1)) == (False, True)
-    assert (spare(320, 10), spare(321, 10)) == (False, True)
-
-
-def test_films_that_no_strip_is_cut_from_are_not_asked_about() -> None:
-    film = {**BASE["materials"]["films"]["film-80"], "width": 5}
-    assert asked(check({"materials.films.spare": film})) == []
-
-
-def test_a_plan_without_a_job_has_no_date_to_look_at() -> None:
-    report = check({"job": None})
-    assert not report.faults
-    assert not [one for one in of_rule(report, "odd-figure") if "job" in one.items]
