@@ -90,6 +90,15 @@ def test_signs_lead_to_findings_and_back(open_page: OpenPage) -> None:
     for drawing in (old, new):
         drawing.locator("a", has_text="thermostat-height").click()
         assert left.evaluate("each => each.matches(':target')")
-    assert left.get_by_role("link").count() == 2
+    assert left.get_by_role("link").count() == 3
     assert "To do: Hang it at" in left.inner_text()
+    # Drawn over each other: what is cleared has its sign where it was, the rest where it is.
+    over = page.locator("svg.overlay")
+    assert [each.text_content() for each in over.locator("a text").all()] == ["+1", "3", "–2"]
+    over.locator("a", has_text="sensor-depth").click()
+    assert cleared.evaluate("each => each.matches(':target')")
+    cleared.get_by_role("link", name="Number 2 on both").click()
+    assert over.locator("a", has_text="sensor-depth").evaluate("each => each.matches(':target')")
+    page.get_by_label("old, in dashes").uncheck()
+    assert [each.is_visible() for each in over.locator("a").all()] == [True, True, False]
     assert page.get_by_text("Isolate, lock off and prove dead").count() == 1

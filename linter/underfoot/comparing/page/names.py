@@ -9,7 +9,7 @@ from underfoot.comparing.page.things import Changed, middle_of
 from underfoot.drawing import pens
 from underfoot.drawing.labels import Label, draw_label, place_labels
 from underfoot.drawing.lettering import SMALL, shorten
-from underfoot.drawing.occupancy import nothing_taken, patch_of, take, take_line
+from underfoot.drawing.occupancy import Taken, nothing_taken, patch_of, take, take_line
 from underfoot.drawing.sheets import View
 from underfoot.drawing.svg import Point, group
 
@@ -27,9 +27,12 @@ def draw_names(
     new: RoomFacts | None,
     changed: Changed,
     moves: Sequence[tuple[Point, Point]],
+    taken: Taken,
 ) -> str:
-    """Name what changed, with a sign for what is gone or new: ``– A7``, ``+ A8``; then the rest."""
-    taken = nothing_taken()
+    """Name what changed, with a sign for what is gone or new: ``– A7``, ``+ A8``; then the rest.
+
+    What is lettered is marked in `taken`.
+    """
     for way in moves:
         take_line(taken, way)
     for side in (old, new):

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.comparing import Change
 from underfoot.comparing.page.names import BULB, NEW_INK, OLD_INK, draw_names
+from underfoot.comparing.page.overlay_signs import Ground, Sign, draw_signs
 from underfoot.comparing.page.things import (
     Changed,
     changed_items,
@@ -21,6 +22,7 @@ from underfoot.comparing.page.things import (
 )
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import FAMILY
+from underfoot.drawing.occupancy import nothing_taken
 from underfoot.drawing.scene import find_extent
 from underfoot.drawing.sheets import Box, View, look_at
 from underfoot.drawing.svg import (
@@ -43,9 +45,13 @@ _MARGIN = 5.0
 
 
 def draw_overlay(
-    both: tuple[Facts | None, Facts | None], room: str, changes: Iterable[Change], title: str
-) -> str:
-    """Draw a room of two plans as SVG; one of the two may lack it."""
+    both: tuple[Facts | None, Facts | None],
+    room: str,
+    changes: Iterable[Change],
+    title: str,
+    signs: Iterable[Sign] = (),
+) -> tuple[str, list[Sign]]:
+    """Draw a room of two plans as SVG; one of the two may lack it. Give also the signs shown."""
     old, new = (
         facts.rooms[room] if facts is not None and room in facts.rooms else None for facts in both
     )
@@ -68,6 +74,11 @@ def draw_overlay(
     else:
         changed = changed_items(changes, room)
     moves = _moves(view, old, new, changed)
+    taken = nothing_taken()
+    names = draw_names(view, old, new, changed, moves, taken)
+    ground = Ground(extent=extent, view=view, whole=whole, taken=taken)
+    revisions = dict(zip(("old", "new"), both, strict=True))
+    signed, shown = draw_signs(ground, revisions, room, signs)
     drawn = [
         group(_stayed(view, new or sides[0], changed), class_="stayed"),
         group(_grounds(view, old, changed, OLD_GROUND) if old else "", class_="old"),
@@ -75,18 +86,21 @@ def draw_overlay(
         group(_side(view, new, changed, is_old=False) if new else "", class_="new"),
         group(_side(view, old, changed, is_old=True) if old else "", class_="old"),
         group("".join(_arrow(*way) for way in moves), class_="new"),
-        draw_names(view, old, new, changed, moves),
+        names,
+        signed,
     ]
-    return tag(
+    svg = tag(
         "svg",
         tag("title", escape(clean(title))),
         *drawn,
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {number(_WIDTH)} {number(height)}",
         font_family=FAMILY,
-        role="img",
+        # A picture has no parts that could be links.
+        role="group" if shown else "img",
         class_="overlay",
     )
+    return svg, shown
 
 
 def _stayed(view: View, facts: RoomFacts, changed: Changed) -> str:

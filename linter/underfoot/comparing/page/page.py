@@ -16,6 +16,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.report import CAUTION
 from underfoot.comparing import Comparison, words
 from underfoot.comparing.page.overlay import draw_overlay
+from underfoot.comparing.page.overlay_signs import Sign, signs_of
 from underfoot.comparing.page.signed import Signed, draw_signed, entries_of, sign_id
 from underfoot.page.markdown import render_line
 from underfoot.page.own_code import LETTERING
@@ -58,6 +59,7 @@ def write_comparisons_html(
             for each in room.signed
             for number in each.numbers
         }
+        signs |= {sign.key: sign.id for room in rooms for sign in room.over}
         yield template.render(page, pair=comparison, id=pair_id, rooms=rooms, signs=signs)
     yield environment.get_template("foot.html").render(page)
 
@@ -77,6 +79,7 @@ class _Room(Struct, frozen=True, kw_only=True):
     became: str
     drawing: Markup | None
     fault: str | None
+    over: tuple[Sign, ...] = ()
     signed: tuple[Signed, ...] = ()
 
 
@@ -97,6 +100,7 @@ def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
         return []
     before, now = ({} if facts is None else facts.plan.rooms for facts in (old, new))
     found = []
+    signs = signs_of(comparison, pair_id)
     for room in dict.fromkeys([*now, *before]):
         became = "" if room in before and room in now else "added" if room in now else "taken away"
         title = {
@@ -105,14 +109,23 @@ def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
             "taken away": f"{room}, which was taken away, in dashes",
         }[became]
         try:
-            drawn = Markup(draw_overlay((old, new), room, comparison.changes, title))
+            drawn, over = draw_overlay((old, new), room, comparison.changes, title, signs)
             signed = _signed(comparison, pair_id, {"old": old, "new": new}, room)
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
             found.append(_Room(id=room, became=became, drawing=None, fault=describe(error)))
         else:
-            found.append(_Room(id=room, became=became, drawing=drawn, fault=None, signed=signed))
+            found.append(
+                _Room(
+                    id=room,
+                    became=became,
+                    drawing=Markup(drawn),
+                    fault=None,
+                    over=tuple(over),
+                    signed=signed,
+                )
+            )
     return found
 
 
