@@ -237,7 +237,8 @@ class PlanReport(Struct, frozen=True, kw_only=True):
     """All that is said of one plan.
 
     `today` is set where the date mattered, `asked` where not all rules were asked. `excerpts` are
-    the lines that it points at, as far as they are at hand.
+    the lines that it points at, as far as they are at hand. `names` are those of rooms that have
+    one, by their ids.
     """
 
     path: str
@@ -257,6 +258,12 @@ class PlanReport(Struct, frozen=True, kw_only=True):
     asked: RulesAsked | None = None
     content: PlanContent | None = None
     excerpts: tuple[Excerpt, ...] = ()
+    names: Mapping[str, str] = {}
+
+    def name_room(self, room: str) -> str:
+        """Give a room's name with its id beside it; its id where it has no name."""
+        name = self.names.get(room, room)
+        return room if name == room else f"{name} ({room})"
 
     @property
     def in_brief(self) -> Brief:

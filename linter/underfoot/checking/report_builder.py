@@ -88,6 +88,7 @@ def build_report(
         ),
         changed=changes(settings),
         today=today.isoformat() if _date_mattered(plan, today) else None,
+        names={room.id: room.name for room in plan.rooms.values() if room.name},
     )
 
 

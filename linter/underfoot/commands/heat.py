@@ -102,7 +102,9 @@ def heat(
         if undecided:
             raise CommandError(f"room {undecided[0][0]} could not be pictured: {undecided[0][1]}")
         job = reading.plan.job
-        name = " · ".join(part for part in ((job.title if job else None), rooms[0].id) if part)
+        name = " · ".join(
+            part for part in ((job.title if job else None), rooms[0].drawn.called) if part
+        )
         text = draw_heat_map(found[rooms[0].id], rooms[0], name)
     elif format_ == "json":
         text = write_heat_json(list(found.values()), undecided)

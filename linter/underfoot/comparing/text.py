@@ -149,7 +149,7 @@ def _changes(comparison: Comparison, width: int, ink: Ink) -> list[str]:
     if not comparison.changes:
         return ["Nothing in the plan itself is changed.", ""]
     lines = [paint("CHANGED IN THE PLAN", ink.strong, ink)]
-    for room, several in by_room(comparison.changes):
+    for room, several in by_room(comparison):
         lines += hanging_indent("  ", room, width)
         for together in several:
             lines += hanging_indent("    ", f"{together.name}: {together.change.text}", width, 8)

@@ -79,14 +79,21 @@ def gather(changes: Iterable[Change]) -> list[Together]:
     ]
 
 
-def by_room(changes: Iterable[Change]) -> list[tuple[str, list[Together]]]:
+def by_room(comparison: Comparison) -> list[tuple[str, list[Together]]]:
     """Gather changes under their rooms, in the order told; what is of no room comes last."""
     rooms: dict[str | None, list[Together]] = {}
-    for together in gather(changes):
+    for together in gather(comparison.changes):
         rooms.setdefault(together.room, []).append(together)
     whole = rooms.pop(None, [])
-    named = [(room or "", several) for room, several in rooms.items()]
+    named = [(name_room(comparison, room or ""), several) for room, several in rooms.items()]
     return [*named, *([("the whole plan", whole)] if whole else [])]
+
+
+def name_room(comparison: Comparison, room: str) -> str:
+    """Give a room's name, the new one where there is one, with its id beside it."""
+    sides = (comparison.new, comparison.old)
+    named = (side.report.name_room(room) for side in sides if side is not None)
+    return next((name for name in named if name != room), room)
 
 
 def say_side(side: Side) -> str:

@@ -16,7 +16,7 @@ def write_heat_text(pictures: Sequence[HeatPicture], undecided: Sequence[tuple[s
     """Write the figures of every room, and why some have none."""
     lines: list[str] = []
     for picture in pictures:
-        lines += [f"Room {picture.room}, surface of the floor at full output, steady", ""]
+        lines += [f"Room {picture.called}, surface of the floor at full output, steady", ""]
         rows = [
             ("heated floor", f"{picture.mean_c:.1f} °C on average, "
              f"{picture.least_c:.1f} to {picture.most_c:.1f} °C"),

@@ -38,6 +38,7 @@ class HeatPicture(Struct, frozen=True, kw_only=True):
     """
 
     room: str
+    called: str
     room_c: float
     below_c: float
     grid: Grid
@@ -163,6 +164,7 @@ def _figures(
     low, high = np.quantile(over, (0.05, 0.95))
     return HeatPicture(
         room=facts.id,
+        called=facts.drawn.called_with_id,
         room_c=room_c,
         below_c=below_c,
         grid=grid,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.checking.report import CAUTION, ReportedFinding
+from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.mending.difference import write_difference
 from underfoot.mending.in_turn import Mended, MendedPlan
 from underfoot.mending.search import Searched
@@ -23,7 +23,7 @@ def write_mended(plan: MendedPlan, *, ink: Ink = PLAIN, width: int = WIDTH) -> I
     margin = len(str(len(report.findings))) + 1
     lines: list[str] = []
     for mended in plan.mended:
-        lines += [*_finding(mended.finding, margin, width, ink)]
+        lines += [*_finding(report, mended.finding, margin, width, ink)]
         lines += [*write_row(_blank(margin), "Mend", _say_mend(mended), width, ink), ""]
     yield _joined(lines)
     was, now = plan.was.decode("utf-8"), plan.now.decode("utf-8")
@@ -32,7 +32,7 @@ def write_mended(plan: MendedPlan, *, ink: Ink = PLAIN, width: int = WIDTH) -> I
     if plan.left:
         lines += [paint(f"LEFT  {count_of(len(plan.left), 'finding')}", ink.strong, ink), ""]
     for left in plan.left:
-        lines += _finding(left.finding, margin, width, ink)
+        lines += _finding(report, left.finding, margin, width, ink)
         lines += write_row(_blank(margin), "Mend", _say_none(left.searched), width, ink)
         lines += [*write_row(_blank(margin), "To do", left.finding.remedy, width, ink), ""]
     if plan.mended:
@@ -46,9 +46,11 @@ def _blank(margin: int) -> str:
     return " " * (margin + 2)
 
 
-def _finding(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[str]:
+def _finding(
+    plan: PlanReport, finding: ReportedFinding, margin: int, width: int, ink: Ink
+) -> list[str]:
     return [
-        *write_head(finding, margin, width, ink),
+        *write_head(plan, finding, margin, width, ink),
         *hanging_indent(_blank(margin), finding.message, width),
     ]
 

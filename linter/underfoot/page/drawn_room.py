@@ -55,6 +55,7 @@ class DrawnRoom(Struct, frozen=True, kw_only=True):
     """
 
     id: str
+    called: str
     facts_words: str
     drawn_words: str
     svg: str
@@ -94,6 +95,7 @@ def _draw_room(
     section = draw_section(facts.drawn, _KEY_WIDTH)
     drawn = DrawnRoom(
         id=facts.id,
+        called=facts.drawn.called,
         facts_words=_in_figures(facts),
         drawn_words=_in_words(facts),
         svg=svg,

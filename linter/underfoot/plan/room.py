@@ -287,6 +287,11 @@ class Room(Struct, frozen=True, kw_only=True):
         return self.name or self.id
 
     @property
+    def called_with_id(self) -> str:
+        """What it is called with its id beside that: ``Guest bathroom (guest-bath)``."""
+        return self.id if self.called == self.id else f"{self.name} ({self.id})"
+
+    @property
     def is_bathroom(self) -> bool:
         """A room with a bath or shower is a bathroom, whatever it is used for."""
         return self.use == "bathroom" or self.has_bath

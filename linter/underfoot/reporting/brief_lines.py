@@ -94,7 +94,7 @@ def _findings(plan: PlanReport, ink: Ink) -> Iterator[_Line]:
     are_several = len({one.room for one in plan.findings if one.room is not None}) > 1
     for finding in plan.findings:
         word, code = _word_of(finding, ink)
-        room = f"{finding.room}: "
+        room = f"{plan.name_room(finding.room or '')}: "
         is_told = finding.room is None or finding.room in finding.message
         says = f"{room}{finding.message}" if are_several and not is_told else finding.message
         items: Sequence[str] = finding.items or ((finding.room,) if finding.room else ())

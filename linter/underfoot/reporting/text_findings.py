@@ -44,7 +44,7 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     remedies: dict[str, int] = {}
     lines: list[str] = []
     for room, findings in rooms.items():
-        name = "THE WHOLE PLAN" if room is None else f"ROOM {room}"
+        name = "THE WHOLE PLAN" if room is None else f"ROOM {plan.name_room(room)}"
         said = escape_invisible(f"{name}: {count_findings(findings)}")
         lines += [paint(line, ink.strong, ink) for line in wrap(said, width)]
         lines.append("")
@@ -127,11 +127,14 @@ def word_of(finding: ReportedFinding, ink: Ink) -> tuple[str, str]:
     return finding.severity.upper(), getattr(ink, finding.severity)
 
 
-def write_head(finding: ReportedFinding, margin: int, width: int, ink: Ink) -> list[str]:
+def write_head(
+    plan: PlanReport, finding: ReportedFinding, margin: int, width: int, ink: Ink
+) -> list[str]:
     """Write a finding's number, severity, room and items, and its rule at the end of the line."""
     number = f"{finding.number:>{margin}}  "
     word, code = word_of(finding, ink)
-    about = " · ".join(part for part in (finding.room, ", ".join(finding.items)) if part)
+    room = plan.name_room(finding.room) if finding.room else ""
+    about = " · ".join(part for part in (room, ", ".join(finding.items)) if part)
     left = escape_invisible(f"{word}  {about or 'the whole plan'}")
     first, *more = both_ends(left, finding.rule, width - len(number))
     first = paint(word, code, ink) + first[len(word) :]

@@ -10,7 +10,7 @@ from underfoot.drawing import choose_layers, choose_options
 
 
 class RoomSheet(Struct, frozen=True, kw_only=True):
-    """A sheet as SVG, as `underfoot draw` gives it, and what it is called: its room's id."""
+    """A sheet as SVG, as `underfoot draw` gives it, and what it is called: as its room is."""
 
     title: str
     svg: str
@@ -21,7 +21,10 @@ def draw_sheets(checked: CheckedPlan) -> tuple[RoomSheet, ...]:
     facts, settings = checked.facts, checked.settings
     assert facts is not None, "sheets are drawn of plans that can be read"
     return tuple(
-        RoomSheet(title=room.id if place == 1 else f"{room.id}, sheet {place}", svg=svg)
+        RoomSheet(
+            title=room.drawn.called if place == 1 else f"{room.drawn.called}, sheet {place}",
+            svg=svg,
+        )
         for room in facts.heated_rooms
         for place, svg in enumerate(
             drawing.draw_sheets(

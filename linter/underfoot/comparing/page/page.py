@@ -75,7 +75,7 @@ def _title(comparisons: Sequence[Comparison]) -> str:
 class _Room(Struct, frozen=True, kw_only=True):
     """A room of either side: what became of it, its drawing, or why that failed."""
 
-    id: str
+    called: str
     became: str
     drawing: Markup | None
     fault: str | None
@@ -102,11 +102,12 @@ def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
     found = []
     signs = signs_of(comparison, pair_id)
     for room in dict.fromkeys([*now, *before]):
+        called = words.name_room(comparison, room)
         became = "" if room in before and room in now else "added" if room in now else "taken away"
         title = {
-            "": f"Both revisions of {room}: the old one in dashes, the new one in full lines",
-            "added": f"{room}, which was added, in full lines",
-            "taken away": f"{room}, which was taken away, in dashes",
+            "": f"Both revisions of {called}: the old one in dashes, the new one in full lines",
+            "added": f"{called}, which was added, in full lines",
+            "taken away": f"{called}, which was taken away, in dashes",
         }[became]
         try:
             drawn, over = draw_overlay((old, new), room, comparison.changes, title, signs)
@@ -114,11 +115,11 @@ def _rooms(comparison: Comparison, pair_id: str) -> list[_Room]:
         except Exception as error:  # a fault of the drawing must not take the findings with it
             if is_lack_of_memory(error):
                 raise MemoryError from None
-            found.append(_Room(id=room, became=became, drawing=None, fault=describe(error)))
+            found.append(_Room(called=called, became=became, drawing=None, fault=describe(error)))
         else:
             found.append(
                 _Room(
-                    id=room,
+                    called=called,
                     became=became,
                     drawing=Markup(drawn),
                     fault=None,
