@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -9,6 +10,7 @@ from msgspec import Struct
 from underfoot.beginning.found import CannotBeginError
 from underfoot.plan import Board, Covering, Film, MembraneRoll
 from underfoot.reading.catalogue import CatalogueError, open_catalogue, read_catalogue
+from underfoot.reading.problem import Problem
 
 
 class Stock(Struct, frozen=True, kw_only=True):
@@ -22,15 +24,27 @@ class Stock(Struct, frozen=True, kw_only=True):
     has_method: bool
 
 
+class UnreadStockError(Exception):
+    """Says what is wrong with a catalogue; `source` is what it holds."""
+
+    def __init__(self, problems: Sequence[Problem], source: bytes) -> None:
+        super().__init__("; ".join(problem.message for problem in problems))
+        self.problems = tuple(problems)
+        self.source = source
+
+
 def read_stock(name: str, folder: Path) -> Stock:
-    """Read the catalogue that a plan in `folder` calls `name`; CannotBeginError."""
+    """Read the catalogue that a plan in `folder` calls `name`.
+
+    CannotBeginError where it cannot be opened, UnreadStockError where it cannot be read.
+    """
     try:
-        shared, problems = read_catalogue(open_catalogue(name, folder, None), name, {})
+        source = open_catalogue(name, folder, None)
     except CatalogueError as error:
         raise CannotBeginError(f"the catalogue: {error}") from None
+    shared, problems = read_catalogue(source, name, {})
     if problems:
-        first = problems[0]
-        raise CannotBeginError(f"{name}:{first.line}:{first.column}: {first.message}")
+        raise UnreadStockError(problems, source)
     held = shared.materials
     return Stock(
         name=name,

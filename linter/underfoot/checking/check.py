@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import Outcome, RuleOrder, keep_asked, order_rules, run
-from underfoot.checking.excerpts import quote_places
+from underfoot.checking.excerpts import quote_places, quote_problems
 from underfoot.checking.facts import Facts
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
@@ -21,6 +21,7 @@ from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
 from underfoot.reading import Reading, read_plan
 from underfoot.reading.plan_file import Taken
+from underfoot.reading.problem import Problem
 from underfoot.reading.review_file import ReviewFile
 
 
@@ -93,8 +94,7 @@ def check_reading(
     """
     path, plan = reading.path, reading.plan
     if plan is None:
-        report = replace(unreadable(path, reading.problems), asked=bench.asked)
-        report = replace(report, excerpts=quote_places(report, source, reading.taken))
+        report = replace(report_unread(reading, source), asked=bench.asked)
         unread = CheckedPlan(
             report=report, facts=None, settings=bench.settings, taken=reading.taken, source=source
         )
@@ -123,6 +123,17 @@ def check_reading(
         report=report, facts=outcome.facts, settings=settings, taken=reading.taken, source=source
     )
     return checked, outcome
+
+
+def report_unread(reading: Reading, source: bytes) -> PlanReport:
+    """Report a plan that could not be read, with the lines at fault."""
+    report = unreadable(reading.path, reading.problems)
+    return replace(report, excerpts=quote_places(report, source, reading.taken))
+
+
+def report_file(path: str, problems: Sequence[Problem], source: bytes) -> PlanReport:
+    """Report a file of another kind that could not be read, with the lines at fault."""
+    return unreadable(path, problems, quote_problems(problems, {None: source, path: source}))
 
 
 def check_source(

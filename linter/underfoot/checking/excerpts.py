@@ -28,20 +28,21 @@ class _Place(Struct, frozen=True, kw_only=True):
 
 def quote_places(report: PlanReport, source: bytes, taken: Taken | None) -> tuple[Excerpt, ...]:
     """Quote every line that a report points at, each place once; what is not there is left out."""
-    places = [
-        _Place(line=problem.line, column=problem.column)
-        for problem in report.problems
-        if problem.file is None
-    ]
+    places = []
     for finding in report.findings:
         places.append(_Place(line=finding.line, column=finding.column))
         places += [_Place(line=line, column=column) for line, column in finding.related_at]
-    read = {} if taken is None or taken.source is None else {taken.name: taken.source}
-    return (*_quote(source, places), *quote_problems(report.problems, read))
+    read: dict[str | None, bytes] = {None: source}
+    if taken is not None and taken.source is not None:
+        read[taken.name] = taken.source
+    problems = quote_problems(report.problems, read)
+    return (*_quote(source, places), *problems)
 
 
-def quote_problems(problems: Sequence[Problem], sources: Mapping[str, bytes]) -> Iterator[Excerpt]:
-    """Quote the lines of other files than the plan in which there are problems."""
+def quote_problems(
+    problems: Sequence[Problem], sources: Mapping[str | None, bytes]
+) -> Iterator[Excerpt]:
+    """Quote the lines in which there are problems; None stands for the file that was read."""
     for file, source in sources.items():
         yield from _quote(
             source,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Literal
 
 from msgspec import Struct
@@ -324,6 +324,10 @@ def is_laxer(decision: str, verdict: str) -> bool:
     return decision in GRAVITY and GRAVITY.index(decision) < GRAVITY.index(verdict)
 
 
-def unreadable(path: str, problems: Sequence[Problem]) -> PlanReport:
-    """Report a plan that could not be read."""
-    return PlanReport(path=path, verdict=UNREADABLE, problems=tuple(problems))
+def unreadable(
+    path: str, problems: Sequence[Problem], excerpts: Iterable[Excerpt] = ()
+) -> PlanReport:
+    """Report a plan, or another file, that could not be read."""
+    return PlanReport(
+        path=path, verdict=UNREADABLE, problems=tuple(problems), excerpts=tuple(excerpts)
+    )

@@ -24,13 +24,14 @@ from underfoot.beginning.lines import shown
 from underfoot.beginning.naming import make_id
 from underfoot.beginning.new_plan import Choices, write_plan
 from underfoot.beginning.new_room import NewRoom
-from underfoot.beginning.stock import Stock, read_stock
+from underfoot.beginning.stock import Stock, UnreadStockError, read_stock
+from underfoot.checking.check import report_file
 from underfoot.reading.plan_file import read_plan
 from underfoot.reading.quantities import QuantityError, read_typed
 from underfoot.reading.wording import suggest
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.text import say_problem
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.taking_in import take_in_option
 
 CATALOGUE = "catalogue.yaml"
@@ -111,7 +112,10 @@ def find_stock(plan_file: str, catalogue: str | None) -> Stock | None:
         if not os.path.isfile(catalogue):
             raise CommandError(f"--catalogue {catalogue}: there is no such file")
         name = Path(os.path.relpath(catalogue, folder)).as_posix()
-    return read_stock(name, folder)
+    try:
+        return read_stock(name, folder)
+    except UnreadStockError as error:
+        raise UnreadError(report_file(name, error.problems, error.source)) from None
 
 
 def _check_known(option: str, name: str | None, known: Mapping[str, object] | None) -> None:

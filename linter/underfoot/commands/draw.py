@@ -97,12 +97,9 @@ def draw(
     chosen = _read_layers(layers)
     form = format_ or form_of(output, ENDINGS, "svg")
     bench = make_bench(plan_file, "draw", settings, today, with_waivers=not no_waivers)
-    if bench is None:
-        return 2
     checked = check_one_plan(take_in_plan(plan_file), plan_file, bench)
     whole, report = checked.facts, checked.report
-    if whole is None:
-        return 2
+    assert whole is not None, "what cannot be read ends the command"
     plan = whole.plan
     rooms = list(plan.rooms)
     if room is not None:

@@ -33,7 +33,7 @@ def _end(work: Callable[[], int | None]) -> int:
     import click
 
     from underfoot.commands.output_files import say
-    from underfoot.running.errors import CommandError
+    from underfoot.running.errors import CommandError, UnreadError
 
     try:
         status = work()
@@ -46,6 +46,10 @@ def _end(work: Callable[[], int | None]) -> int:
         say(f"{_one_line(error.format_message())} ({name} --help tells more)")
     except click.ClickException as error:
         say(_one_line(error.format_message()))
+    except UnreadError as error:
+        from underfoot.commands.stderr import say_unread
+
+        say_unread(error.report)
     except CommandError as error:
         say(str(error))
     except BrokenPipeError:

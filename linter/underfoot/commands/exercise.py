@@ -7,18 +7,16 @@ from datetime import date
 from pathlib import Path
 
 import click
-from msgspec.structs import replace
 
-from underfoot.checking.check import make_checker
+from underfoot.checking.check import make_checker, report_file
 from underfoot.checking.settings import default_settings
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import today_option
 from underfoot.commands.output_files import say, write_file
 from underfoot.marking.exercise import ExerciseError, make_exercise, read_data, write_plan
 from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
-from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.taking_in import take_in
 
 
@@ -60,8 +58,8 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
         data = read_data(source, Path(plan_file).parent)
         made = make_exercise(data, mutations, bench, faults=faults, seed=seed)
     except ExerciseError as error:
-        for problem in error.problems:
-            say(say_problem(replace(problem, file=problem.file or plan_file)))
+        if error.problems:
+            raise UnreadError(report_file(plan_file, error.problems, source)) from None
         raise CommandError(f"{plan_file}: {error}") from None
     os.makedirs(output, exist_ok=True)
     files = {

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from underfoot.checking.assuming import NothingTakenError, gather_assumptions
+from underfoot.checking.check import report_unread
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
@@ -15,13 +16,12 @@ from underfoot.checking.settings import Settings
 from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option
-from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
+from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 from underfoot.heat.figures import write_heat_json, write_heat_text
 from underfoot.heat.picture import HeatPicture, picture_heat
 from underfoot.reading import read_plan
-from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
@@ -71,14 +71,9 @@ def heat(
     try:
         in_force = settings_finder(rule_sets_to_use(), settings)(plan_file)
     except SettingsError as error:
-        for problem in error.problems:
-            say(say_problem(problem))
-        return 2
+        raise UnreadError(error.report(display_path(plan_file))) from None
     if reading.plan is None:
-        for problem in reading.problems:
-            say(f"{problem.file or display_path(plan_file)}:{problem.line}:{problem.column}: "
-                f"{problem.message}")  # fmt: skip
-        return 2
+        raise UnreadError(report_unread(reading, source))
     assumed = _gather_assumptions(in_force)
     facts = Facts(reading.plan, {})
     if room is not None:

@@ -18,7 +18,6 @@ from underfoot.commands.on_terminal import ink_out
 from underfoot.commands.options import root_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
-from underfoot.commands.stderr import say_problems
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
 from underfoot.laying.remarks import list_remarks, put_remarks
@@ -30,7 +29,7 @@ from underfoot.mending.text_edits import edit_text
 from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.taking_in import take_in
 
@@ -85,15 +84,15 @@ def lay(
     try:
         in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
     except SettingsError as error:
-        say_problems(error.problems, file.path)
-        return 2
+        raise UnreadError(error.report(file.path)) from None
     place = Place(
         path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)
     )
     checker = make_checker(sets, in_force, today or date.today())
     judged = judge_source(source, checker, place)
     if judged.state is None:
-        say_problems(judged.reading.problems, file.path)
+        if judged.examined.report.problems:
+            raise UnreadError(judged.examined.report)
         for fault in judged.examined.report.faults:
             say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
         return 2

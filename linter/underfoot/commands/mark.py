@@ -13,9 +13,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot import __version__
+from underfoot.checking.check import report_file
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.marking_answers import mark_answers, refuse_other_options
-from underfoot.commands.marking_desk import read_file, say_problems, set_up_desk
+from underfoot.commands.marking_desk import read_file, set_up_desk
 from underfoot.commands.naming import (
     Named,
     name_by_lot,
@@ -36,7 +37,7 @@ from underfoot.marking.scheme import Scheme
 from underfoot.marking.submissions import list_submissions
 from underfoot.marking.traits import list_traits
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.pool import cores
 from underfoot.running.progress import show_progress, wants_progress
 from underfoot.running.taking_in import take_in_option
@@ -186,9 +187,7 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     roster = None if run.roster is None else read_roster_file(run.roster)
     sets = rule_sets_to_use()
     desk = set_up_desk(run.scheme, sets, today, draws=output is not None)
-    comments = [_read_comments(place, desk.scheme) for place in run.comments] if desk else []
-    if desk is None or None in comments:
-        return 2
+    comments = [_read_comments(place, desk.scheme) for place in run.comments]
     handed_in = list_submissions(Path(run.folder))
     if not handed_in.attempts:
         say(f"{run.folder}: nothing was handed in")
@@ -228,11 +227,11 @@ def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
     return 0
 
 
-def _read_comments(place: str, scheme: Scheme) -> Comments | None:
-
-    reading = read_comments(read_file(place), place, scheme)
+def _read_comments(place: str, scheme: Scheme) -> Comments:
+    source = read_file(place)
+    reading = read_comments(source, place, scheme)
     if reading.comments is None:
-        say_problems(reading.problems, place)
+        raise UnreadError(report_file(place, reading.problems, source))
     return reading.comments
 
 

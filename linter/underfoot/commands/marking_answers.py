@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 from click.core import ParameterSource
 
+from underfoot.checking.check import report_file
 from underfoot.checking.rule import AnyRule
 from underfoot.commands.naming import name_answers, read_key_file, read_roster_file
 from underfoot.commands.output_files import say, write_file, write_out
@@ -26,7 +27,7 @@ from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, count_of, escape_invisible, hanging_indent
 from underfoot.reporting.text import say_problem
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.taking_in import take_in
 
 
@@ -53,11 +54,10 @@ def mark_answers(
     anonymous: str | None = None,
 ) -> int:
     """Mark every list of answers in a folder; 2 where the key cannot be read."""
-    key, problems = read_key(take_in(key_file), key_file)
+    written = take_in(key_file)
+    key, problems = read_key(written, key_file)
     if key is None:
-        for problem in problems:
-            say(say_problem(problem))
-        return 2
+        raise UnreadError(report_file(key_file, problems, written))
     expected = None if roster is None else read_roster_file(roster)
     numbers = None if anonymous is None else (anonymous, read_key_file(anonymous))
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}

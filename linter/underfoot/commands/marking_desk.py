@@ -7,22 +7,19 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from msgspec.structs import replace
-
+from underfoot.checking.check import report_file, report_unread
 from underfoot.checking.engine import order_rules
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.mutation import Data
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
-from underfoot.commands.output_files import say
 from underfoot.marking.goals import find_unknown_rooms
 from underfoot.marking.judging import Desk
 from underfoot.marking.marks import NOTHING, read_marks
 from underfoot.marking.scheme import PARTS, Scheme, read_scheme
 from underfoot.reading import read_plan
-from underfoot.reading.problem import Problem
 from underfoot.reading.syntax import parse
-from underfoot.reporting.text import say_problem
+from underfoot.running.errors import UnreadError
 from underfoot.running.taking_in import take_in
 
 
@@ -31,29 +28,21 @@ def read_file(place: str) -> bytes:
     return take_in(place)
 
 
-def say_problems(problems: Sequence[Problem], place: str) -> None:
-    """Say what is wrong with a file."""
-    for problem in problems:
-        say(say_problem(replace(problem, file=problem.file or place)))
-
-
-def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk | None:
-    """Make ready what all are judged by; None where it cannot be read, which is then said."""
-    reading = read_scheme(read_file(place), place, sets)
+def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool) -> Desk:
+    """Make ready what all are judged by; UnreadError where it cannot be read."""
+    written = read_file(place)
+    reading = read_scheme(written, place, sets)
     if reading.scheme is None:
-        say_problems(reading.problems, place)
-        return None
+        raise UnreadError(report_file(place, reading.problems, written))
     scheme = reading.scheme
     brief_place = Path(place).parent / scheme.brief
     source = read_file(str(brief_place))
     brief = read_plan(source, path=str(brief_place), folder=brief_place.parent)
     if brief.plan is None:
-        say_problems(brief.problems, str(brief_place))
-        return None
+        raise UnreadError(report_unread(brief, source))
     strange = find_unknown_rooms(scheme.all_goals, brief.plan.rooms)
     if strange:
-        say_problems(strange, place)
-        return None
+        raise UnreadError(report_file(place, strange, written))
     program = order_rules(sets_in_force(scheme.settings, sets), scheme.settings.off)
     return Desk(
         scheme=scheme,
@@ -67,12 +56,12 @@ def set_up_desk(place: str, sets: Sequence[RuleSet], today: date, *, draws: bool
 
 def set_up_for(
     brief: Data, place: str, fixed: tuple[str, ...] | None, sets: Sequence[RuleSet], today: date
-) -> Desk | None:
+) -> Desk:
     """Make ready what model answers are looked at by before there is a scheme for the brief."""
-    reading = read_plan(json.dumps(brief).encode(), path=place)
+    source = json.dumps(brief).encode()
+    reading = read_plan(source, path=place)
     if reading.plan is None:
-        say_problems(reading.problems, place)
-        return None
+        raise UnreadError(report_unread(reading, source))
     settings = default_settings([rule for rule_set in sets for rule in rule_set.rules])
     scheme = Scheme(
         title="",

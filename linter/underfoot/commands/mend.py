@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, cast
 import click
 from msgspec import Struct
 
-from underfoot.checking.check import CheckedPlan, make_checker
+from underfoot.checking.check import make_checker
 from underfoot.checking.exit_status import plan_status
-from underfoot.checking.report import unreadable
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import (
@@ -22,13 +21,12 @@ from underfoot.commands.options import (
 )
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
-from underfoot.commands.stderr import say_problems
 from underfoot.mending.in_turn import MendedPlan, mend_in_turn
 from underfoot.mending.offering import Place, gather_menders
 from underfoot.mending.telling import write_mended
 from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import PlanFile
 from underfoot.running.taking_in import take_in
@@ -86,8 +84,7 @@ def mend(
     plan = _mend(source, file, Wishes(numbers=numbers, is_all=is_all), settings, root, today)
     report = plan.before.report
     if report.problems:
-        say_problems(report.problems, file.path)
-        return 2
+        raise UnreadError(report)
     if report.faults:
         for fault in report.faults:
             say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
@@ -122,8 +119,7 @@ def _mend(
     try:
         in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
     except SettingsError as error:
-        unread = CheckedPlan(report=unreadable(file.path, error.problems), facts=None)
-        return MendedPlan(was=source, now=source, before=unread, after=unread)
+        raise UnreadError(error.report(file.path)) from None
     try:
         bench = make_checker(sets, in_force, today or date.today())
     except ValueError as error:

@@ -21,7 +21,23 @@ def width_out(widest: int = _WIDEST) -> int:
     return min(max(shutil.get_terminal_size().columns, _NARROWEST), widest)
 
 
+def width_err() -> int:
+    """Give how wide text is set on standard error."""
+    if not sys.stderr.isatty():
+        return WIDTH
+    try:
+        columns = os.get_terminal_size(sys.stderr.fileno()).columns
+    except (OSError, ValueError):
+        columns = 0
+    return min(max(columns or WIDTH, _NARROWEST), _WIDEST)
+
+
 def ink_out() -> Ink:
     """Give the colours of standard output, and links where it shows them."""
     is_terminal = sys.stdout.isatty()
     return with_links(ink_for(is_terminal, os.environ), is_terminal, os.environ)
+
+
+def ink_err() -> Ink:
+    """Give the colours of standard error."""
+    return ink_for(sys.stderr.isatty(), os.environ)

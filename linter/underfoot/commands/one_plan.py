@@ -8,9 +8,8 @@ from pathlib import Path
 
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.commands.output_files import say
-from underfoot.commands.stderr import say_problems
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
@@ -18,8 +17,8 @@ from underfoot.running.taking_in import take_in
 
 def make_bench(
     place: str, command: str, settings: str | None, today: date | None, *, with_waivers: bool
-) -> Checker | None:
-    """Make rules and settings ready; None where the settings cannot be read, which is then said.
+) -> Checker:
+    """Make rules and settings ready; UnreadError where the settings cannot be read.
 
     CommandError where `place` is a folder, of which the command named makes nothing.
     """
@@ -29,8 +28,7 @@ def make_bench(
     try:
         in_force = settings_finder(sets, settings)(place)
     except SettingsError as error:
-        say_problems(error.problems, display_path(place))
-        return None
+        raise UnreadError(error.report(display_path(place))) from None
     try:
         return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
     except ValueError as error:
@@ -46,11 +44,11 @@ def take_in_plan(place: str) -> bytes:
 
 
 def check_one_plan(source: bytes, place: str, bench: Checker) -> CheckedPlan:
-    """Check a plan; where it cannot be read, or a rule crashed, that is said."""
+    """Check a plan; where a rule crashed, that is said. UnreadError where it cannot be read."""
     folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
     checked = examine(source, bench, path=display_path(place), folder=folder)
     if checked.facts is None:
-        say_problems(checked.report.problems, display_path(place))
+        raise UnreadError(checked.report)
     for fault in checked.report.faults:
         say(f"a fault of the tool: the rule {fault.rule} crashed: {fault.message}")
     return checked

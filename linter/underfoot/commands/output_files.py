@@ -166,8 +166,8 @@ def write_out(pieces: Iterable[str], form: str = "text") -> None:
     raw.flush()
 
 
-def say(message: str) -> None:
-    """Say one line on standard error.
+def say(message: str, more: Iterable[str] = ()) -> None:
+    """Say one line on standard error, and below it what is written already.
 
     Where that cannot be written, as on a full disk, the status says what it would have said anyway.
     """
@@ -175,12 +175,12 @@ def say(message: str) -> None:
     from underfoot.reporting.ci_words import disarm
 
     err = sys.stderr
-    line = f"underfoot: {escape_invisible(message)}"
+    text = "\n".join((f"underfoot: {escape_invisible(message)}", *more, ""))
     if not err.isatty():
-        line = disarm(line)
+        text = disarm(text)
     encoding = err.encoding or "utf-8"
     try:
-        err.write(line.encode(encoding, "replace").decode(encoding) + "\n")
+        err.write(text.encode(encoding, "replace").decode(encoding))
         err.flush()
     except BrokenPipeError:
         raise

@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from underfoot import __version__
-from underfoot.checking.check import CheckedPlan
+from underfoot.checking.check import CheckedPlan, report_file
 from underfoot.checking.content_hash import find_changes, hash_content, hash_rules, with_rules
 from underfoot.checking.decisions import DECISIONS, OPEN
 from underfoot.checking.report import PlanReport, is_laxer
@@ -20,7 +20,6 @@ from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import format_option, settings_option, today_option
 from underfoot.commands.output_files import say, write_file, write_out
-from underfoot.commands.stderr import say_problems
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision, read_review
 from underfoot.reading.wording import suggest
 from underfoot.reviewing.deciding import (
@@ -41,7 +40,7 @@ from underfoot.reviewing.text import (
     write_verified_text,
 )
 from underfoot.running.checking import examine_files, rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
 from underfoot.running.reviews import place_of_review
 from underfoot.running.taking_in import take_in
@@ -97,8 +96,8 @@ def review(
     _check_wishes(decided, overall, by, reason)
     sets = rule_sets_to_use()
     source, examined = _examine(plan_file, settings, today, sets)
-    if examined is None or examined.plan is None or examined.settings is None:
-        return 2
+    assert examined.plan is not None, "what cannot be read ends the command"
+    assert examined.settings is not None, "what is read was checked under settings"
     content = with_rules(
         hash_content(source, examined.plan, examined.settings, examined.taken),
         hash_rules(sets, __version__),
@@ -199,8 +198,8 @@ def _read_wish(wish: str, report: PlanReport, reason: str | None, by: str | None
 
 def _examine(
     place: str, settings: str | None, today: date | None, sets: Sequence[RuleSet]
-) -> tuple[bytes, CheckedPlan | None]:
-    """Read and check a plan; what keeps it from being read is said, and gives None."""
+) -> tuple[bytes, CheckedPlan]:
+    """Read and check a plan; UnreadError where it cannot be read."""
     if place == STANDARD_INPUT:
         raise CommandError("a review stands beside its plan: name the plan's file")
     if os.path.isdir(place):
@@ -214,8 +213,7 @@ def _examine(
         settings=settings,
     )
     if examined.plan is None:
-        say_problems(examined.report.problems, file.path)
-        return source, None
+        raise UnreadError(examined.report)
     return source, examined
 
 
@@ -223,10 +221,10 @@ def _read_review(place: str, plan_file: str) -> ReviewFile | None:
     """Read the review beside a plan; CommandError where it cannot be read, None without one."""
     if not os.path.exists(place):
         return None
-    reading = read_review(take_in(place), display_path(place))
+    source = take_in(place)
+    reading = read_review(source, display_path(place))
     if reading.review is None:
-        lines = [f"{one.file}:{one.line}:{one.column}: {one.message}" for one in reading.problems]
-        raise CommandError("; ".join(lines))
+        raise UnreadError(report_file(display_path(place), reading.problems, source))
     if reading.review.plan != os.path.basename(plan_file):
         raise CommandError(
             f"{display_path(place)}: this is the review of another plan, {reading.review.plan}"

@@ -27,7 +27,7 @@ from underfoot.commands.output_files import check_output, say
 from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import suggest
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.taking_in import take_in_option
 from underfoot.schedule.document import Papers, Table
 from underfoot.schedule.energy import Season, read_hours, read_tariff
@@ -147,12 +147,9 @@ def schedule(
         see_ending(output, form, ENDINGS)
     wishes = Wishes(stock=_read_stock(rolls, stock, keep), season=_read_season(tariff, hours))
     bench = make_bench(plan_file, "schedule", settings, today, with_waivers=not no_waivers)
-    if bench is None:
-        return 2
     source = take_in_plan(plan_file)
     checked = check_one_plan(source, plan_file, bench)
-    if checked.facts is None:
-        return 2
+    assert checked.facts is not None, "what cannot be read ends the command"
     if readings is not None:
         return take_readings(plan_file, source, checked.facts, readings, bench, write=write)
     papers = gather_papers(checked, wishes)
@@ -209,10 +206,11 @@ def _check_changed(
     assert checked.plan is not None, "only what could be read is changed"
     with _about(change.said):
         text = change_plan(parse(source).data, checked.plan, change)
-    changed = check_one_plan(text, place, bench)
-    if changed.facts is None:
-        raise CommandError(f"{change.said}: the plan cannot be read with it")
-    return changed
+    try:
+        return check_one_plan(text, place, bench)
+    except UnreadError as error:  # its lines are of a text that nobody has written
+        why = "; ".join(f"`{one.path}`: {one.message}" for one in error.report.problems)
+        raise CommandError(f"{change.said}: the plan cannot be read with it: {why}") from None
 
 
 def _wants_sheets(names: str | None) -> bool:

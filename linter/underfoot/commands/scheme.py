@@ -9,8 +9,9 @@ from pathlib import Path
 
 import click
 
+from underfoot.checking.check import report_unread
 from underfoot.checking.mutation import Data
-from underfoot.commands.marking_desk import read_file, say_problems, set_up_desk, set_up_for
+from underfoot.commands.marking_desk import read_file, set_up_desk, set_up_for
 from underfoot.commands.options import today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.exercise import ExerciseError, read_data
@@ -19,7 +20,7 @@ from underfoot.marking.proposing import GIVEN, Wish, propose_scheme
 from underfoot.marking.trial import try_scheme, write_table, write_trial
 from underfoot.reading import read_plan
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 
 
 @click.command(short_help="Propose a marking scheme from model answers, or try one on them.")
@@ -81,12 +82,10 @@ def _read_models(models: Sequence[str]) -> list[tuple[str, Data]]:
 
 
 def _read_data(place: str) -> Data:
-
     source, folder = read_file(place), Path(place).parent
-    problems = read_plan(source, path=place, folder=folder).problems
-    if problems:
-        say_problems(problems, place)
-        raise CommandError(f"{place}: the plan cannot be read")
+    reading = read_plan(source, path=place, folder=folder)
+    if reading.problems:
+        raise UnreadError(report_unread(reading, source))
     try:
         return read_data(source, folder)
     except ExerciseError as error:
@@ -112,8 +111,6 @@ def _propose(
     named = brief or models[0]
     fixed = None if brief else GIVEN
     desk = set_up_for(_read_data(named), named, fixed, sets, today)
-    if desk is None:
-        return 2
     looked = [
         look_at_model(data, os.path.basename(place), desk) for place, data in _read_models(models)
     ]
@@ -150,8 +147,6 @@ def _try(models: Sequence[str], place: str, output: str | None, today: date) -> 
 
     sets = rule_sets_to_use()
     desk = set_up_desk(place, sets, today, draws=False)
-    if desk is None:
-        return 2
     brief = _read_data(str(Path(place).parent / desk.scheme.brief))
     mutations = [mutation for rule_set in sets for mutation in rule_set.mutations]
     named = [(os.path.basename(one), data) for one, data in _read_models(models)]

@@ -10,10 +10,9 @@ import click
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import format_option
 from underfoot.commands.output_files import write_out
-from underfoot.commands.stderr import say_run_problems
 from underfoot.reporting.settings_list import SettingsAt, write_settings, write_settings_json
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import (
     SettingsError,
     settings_files,
@@ -36,8 +35,7 @@ def settings(path: str, format_: str) -> int:
         sets = rule_sets_to_use()
         in_force = settings_finder(sets, None)(place)
     except SettingsError as error:
-        say_run_problems(error.problems)
-        return 2
+        raise UnreadError(error.report(display_path(path))) from None
     files = settings_files(Path(os.path.dirname(place) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]

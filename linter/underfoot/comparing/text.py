@@ -28,6 +28,7 @@ from underfoot.reporting.layout import (
 )
 from underfoot.reporting.phrases import as_sentence, say_path
 from underfoot.reporting.text import say_problem
+from underfoot.reporting.text_problems import write_problems
 
 
 def write_comparisons_text(
@@ -92,10 +93,7 @@ def _side(label: str, side: Side | None, width: int) -> list[str]:
 
 
 def _trouble(side: Side, width: int, ink: Ink) -> list[str]:
-    lines: list[str] = []
-    for problem in side.report.problems:
-        place = f"{problem.file or side.report.path}:{problem.line}:{problem.column}"
-        lines += hanging_indent("  ", f"{place}: {as_sentence(problem.message)}", width, 6)
+    lines = write_problems(side.report, width, ink)[:-1]
     for fault in side.report.faults:
         lines += hanging_indent("  ", f"a rule crashed: {fault.rule}: {fault.message}", width, 6)
     return ["", paint("COULD NOT BE COMPARED", ink.error, ink), *lines] if lines else []

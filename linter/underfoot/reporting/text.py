@@ -17,7 +17,7 @@ from underfoot.checking.report import (
 )
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
-from underfoot.reporting.ink import PLAIN, Ink, link, paint
+from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import (
     WIDTH,
     both_ends,
@@ -29,7 +29,6 @@ from underfoot.reporting.layout import (
 from underfoot.reporting.phrases import (
     CRASHED,
     VERDICTS,
-    as_sentence,
     points_not_judged,
     say_asked,
     say_change,
@@ -40,8 +39,8 @@ from underfoot.reporting.phrases import (
     say_review,
     say_verdict,
 )
-from underfoot.reporting.quoted_lines import excerpts_of, quote_problem
 from underfoot.reporting.text_findings import write_findings, write_reasons
+from underfoot.reporting.text_problems import write_problems
 from underfoot.reporting.writer import write_whole
 
 
@@ -92,7 +91,7 @@ def _plan(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink: I
     if plan.faults:
         lines += [*_faults(plan, width, ink), ""]
     if plan.verdict == UNREADABLE:
-        return [*lines, *_problems(plan, width, ink)]
+        return [*lines, *write_problems(plan, width, ink)]
     if plan.findings:
         lines += [*write_findings(plan, width, ink), ""]
     if plan.counts.undecided:
@@ -144,26 +143,6 @@ def _faults(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         lines.append(paint(escape_invisible(f"!!! RULE CRASHED: {fault.rule}"), ink.error, ink))
         lines += hanging_indent("    ", fault.message, width)
     return lines + wrap(CRASHED, width)
-
-
-def _problems(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    lines: list[str] = []
-    excerpts = excerpts_of(plan)
-    margin = len(str(len(plan.problems))) + 1
-    for number, problem in enumerate(plan.problems, 1):
-        file = problem.file or say_path(plan.path)
-        place = escape_invisible(f"{file}:{problem.line}:{problem.column}")
-        first = f"{number:>{margin}}  "
-        blank = " " * len(first)
-        linked = link(paint(place, ink.strong, ink), problem.file or plan.path, ink)
-        lines.append(paint(first, ink.strong, ink) + linked)
-        excerpt = excerpts.get((problem.file, problem.line, problem.column))
-        if excerpt is not None:
-            lines += quote_problem(excerpt, blank, width, ink)
-        if problem.path:
-            lines += hanging_indent(blank, problem.path, width)
-        lines += [*hanging_indent(blank, as_sentence(problem.message), width), ""]
-    return lines
 
 
 def _not_judged(plan: PlanReport, width: int, ink: Ink) -> list[str]:

@@ -216,7 +216,7 @@ def examiner(
         try:
             in_force = settings_for(file.lies, file.named)
         except SettingsError as error:
-            report = replace(unreadable(file.path, error.problems), excerpts=error.excerpts)
+            report = error.report(file.path)
             return keep(CheckedPlan(report=report, facts=None))
         # Read once and written once: threads of a cluster's worker share the function.
         ready = bench

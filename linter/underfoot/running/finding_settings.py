@@ -11,13 +11,14 @@ from typing import Protocol
 
 from underfoot.checking.excerpts import quote_problems
 from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
-from underfoot.running.errors import CommandError
+from underfoot.running.errors import UnreadError
 
 NAME = "underfoot.yaml"
 # Behind no more than remarks and the mark that begins a document.
@@ -33,11 +34,15 @@ class SettingsError(Exception):
     """Settings that cannot be used; the plans that they are for cannot be checked."""
 
     def __init__(
-        self, problems: Sequence[Problem], sources: Mapping[str, bytes] | None = None
+        self, problems: Sequence[Problem], sources: Mapping[str | None, bytes] | None = None
     ) -> None:
         super().__init__("; ".join(problem.message for problem in problems))
         self.problems = tuple(problems)
         self.excerpts = tuple(quote_problems(self.problems, sources or {}))
+
+    def report(self, path: str) -> PlanReport:
+        """Report what they are for as unreadable: a plan, or the settings named."""
+        return unreadable(path, self.problems, self.excerpts)
 
 
 class SettingsFor(Protocol):
@@ -53,14 +58,14 @@ def settings_finder(
     """Return what finds the settings for a plan's place; equal ones are the same object.
 
     `given` is a file that goes before all others. `base` is the folder from which files are
-    named. `root` is the topmost folder whose settings count. CommandError where the file given
+    named. `root` is the topmost folder whose settings count. UnreadError where the file given
     cannot be used.
     """
     if given is not None:
         try:
             settings = _read((Path(given),), sets, base, given=True)
         except SettingsError as error:
-            raise CommandError("\n".join(map(_line, error.problems))) from None
+            raise UnreadError(error.report(given)) from None
         return lambda place, named=None: settings
 
     look = look_once()
@@ -148,7 +153,7 @@ def _read(
 ) -> Settings:
     placed = []
     problems: list[Problem] = []
-    sources: dict[str, bytes] = {}
+    sources: dict[str | None, bytes] = {}
     for file in files:
         name = shown_from(file, base)
         if not given and file.name != NAME:
@@ -194,7 +199,3 @@ def shown_from(file: Path, base: str) -> str:
         return Path(os.path.relpath(file, base)).as_posix()
     except ValueError:  # another drive
         return file.name
-
-
-def _line(problem: Problem) -> str:
-    return f"{problem.file}:{problem.line}:{problem.column}: {problem.message}"

@@ -221,7 +221,7 @@ class _Pool(Generic[Job, Result]):
             self.handle_death(worker)
             return
         if refused is not None:
-            raise CommandError(refused)
+            raise refused
         task = worker.tasks.popleft()
         assert task.number == number, "a process does its tasks in order"
         worker.since = monotonic()
@@ -273,7 +273,7 @@ def _how_it_ended(process: Any) -> str:
     return f"ended with status {code}"
 
 
-def _pack(answer: tuple[int, str | None, object]) -> bytes:
+def _pack(answer: tuple[int, CommandError | None, object]) -> bytes:
     return pickle.dumps(answer, pickle.HIGHEST_PROTOCOL)
 
 
@@ -291,10 +291,10 @@ def _do_tasks(connection: Any, inherited: Sequence[Line], work: Work[Any, Any]) 
     except (EOFError, BrokenPipeError, ConnectionResetError):
         return
     except CommandError as error:
-        connection.send_bytes(_pack((-1, str(error), None)))
+        connection.send_bytes(_pack((-1, error, None)))
     except Exception as error:  # no job has been lost yet, but none will be got through
-        why = f"a fault of the tool: {describe(error)}"
-        connection.send_bytes(_pack((-1, why, None)))
+        fault = CommandError(f"a fault of the tool: {describe(error)}")
+        connection.send_bytes(_pack((-1, fault, None)))
 
 
 def hold_apart() -> Hold:

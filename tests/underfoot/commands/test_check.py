@@ -263,15 +263,20 @@ def test_settings_that_cannot_be_read_stop_their_plans_alone(ask: Ask) -> None:
     assert second["verdict"] == "no objection"
 
 
-def test_named_settings_that_cannot_be_read_are_one_line(capsys: Said) -> None:
+def test_named_settings_that_cannot_be_read_are_told_with_their_line(ask: Ask) -> None:
     put("a.yaml", RIGHT)
     put("house.yaml", "settings_format: 1\nlimits: 5\n")
-    assert main(["check", "a.yaml", "--settings", "house.yaml"]) == 2
-    assert main(["check", "a.yaml", "--settings", "gone.yaml"]) == 2
-    said = capsys.readouterr()
+    said = ask("check a.yaml --settings house.yaml", status=2)
     assert said.out == ""
-    assert said.err.count("\n") == 2
-    assert said.err.startswith("underfoot: house.yaml:2:")
+    assert said.err.splitlines()[:4] == [
+        "underfoot: house.yaml: unreadable: 1 problem",
+        " 1  house.yaml:2:1",
+        "    2 | limits: 5",
+        "      | ^^^^^^",
+    ]
+    said = ask("check a.yaml --settings gone.yaml", status=2)
+    assert said.err.startswith("underfoot: gone.yaml: the settings cannot be opened: No such file")
+    assert said.err.count("\n") == 1
 
 
 def test_no_rules_is_no_pass(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:

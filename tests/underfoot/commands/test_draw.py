@@ -102,7 +102,12 @@ def test_an_unknown_layer_is_refused_with_the_nearest(ask: Ask) -> None:
 def test_an_unreadable_plan_is_told_with_its_place(ask: Ask) -> None:
     said = ask("draw", put_plan("hall", height="tall"), status=2)
     assert said.out == ""
-    assert said.err.startswith("underfoot: plan.yaml:8:5: ")
+    assert said.err.splitlines()[:4] == [
+        "underfoot: plan.yaml: unreadable: 1 problem",
+        " 1  plan.yaml:8:5",
+        "    8 |     height: tall",
+        "      |     ^^^^^^",
+    ]
 
 
 def test_an_absent_plan_and_a_folder_are_refused(ask: Ask) -> None:

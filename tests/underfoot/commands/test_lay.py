@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 from tests.underfoot.laying.stripped import strip
 from underfoot.commands.check import check
 from underfoot.commands.lay import lay
+from underfoot.running.errors import UnreadError
 
 WIDE, NARROW = (
     "[[0, 0], [3650, 0], [3650, 3120], [0, 3120]]",
@@ -127,8 +128,9 @@ def test_odd_wishes_are_told(plan: Path, arguments: list[str], told: str) -> Non
 def test_a_plan_that_cannot_be_read(plan: Path) -> None:
     plan.write_text("plan_format: 1\nrooms: {}\n", encoding="utf-8")
     done = run()
-    assert done.return_value == 2
-    assert "bedroom.yaml:" in done.stderr
+    assert isinstance(done.exception, UnreadError)
+    assert done.exception.report.path == "bedroom.yaml"
+    assert [one.line for one in done.exception.report.excerpts] == [1, 2]
 
 
 def test_what_may_not_be_written_is_refused_before_anything_is_tried(plan: Path) -> None:

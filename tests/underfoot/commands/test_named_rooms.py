@@ -1,4 +1,4 @@
-"""A room that has a name is told by it, with its id beside it, wherever text and pages head rooms."""
+"""A room that has a name is told by it, its id beside it, wherever text and pages head rooms."""
 
 from __future__ import annotations
 

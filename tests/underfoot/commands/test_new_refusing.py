@@ -74,7 +74,6 @@ def test_what_comes_meanwhile_stays(capsys: Said, monkeypatch: pytest.MonkeyPatc
         (["hall.yaml", "--outline", "b.geojson", "--layer", "A"], "GeoJSON has no layers: leave"),
         (["hall.yaml", "--outline", "c.ifc", "--unit", "mm"], "says its unit: leave out --unit"),
         (["hall.yaml", "--size", "3mx3m", "--catalogue", "no.yaml"], "there is no such file"),
-        (["hall.yaml", "--size", "3mx3m", "--catalogue", "b.geojson"], "b.geojson:1:"),
         (["hall.yaml", "--size", "3mx3m", "--film", "a b"], "an id is made of letters, digits"),
         (["hall.yaml", "--size", "3mx3m", "--use", "hall", "--use", "hall"], "1 room and 2 uses"),
         (
@@ -98,6 +97,18 @@ def test_what_cannot_be_is_told(arguments: list[str], says: str, ask: Ask) -> No
     assert says in said
     assert said.count("\n") == 1
     assert not Path(arguments[0]).exists()
+
+
+def test_a_catalogue_that_cannot_be_read_is_told_with_its_line(ask: Ask) -> None:
+    Path("b.geojson").write_text("{}")
+    said = ask("new hall.yaml --size 3mx3m --catalogue b.geojson", status=2).err
+    assert said.splitlines()[:4] == [
+        "underfoot: b.geojson: unreadable: 1 problem",
+        " 1  b.geojson:1:1",
+        "    1 | {}",
+        "      | ^",
+    ]
+    assert not Path("hall.yaml").exists()
 
 
 def test_a_film_that_the_catalogue_has_not_is_told(ask: Ask) -> None:

@@ -86,7 +86,7 @@ def test_an_exercise_of_a_plan_with_an_emoji(folder: Path, ask: Ask) -> None:
 def test_an_exercise_of_what_is_no_plan(folder: Path, ask: Ask, text: str) -> None:
     Path("plan.yaml").write_text(text, "utf-8")
     err = ask("exercise plan.yaml --output out", status=2).err
-    assert "underfoot: plan.yaml: the plan cannot be read" in err
+    assert err.startswith(("underfoot: plan.yaml: unreadable: ", "underfoot: plan.yaml: the file"))
     assert "fault of the tool" not in err
     assert not Path("out").exists()
 
@@ -110,7 +110,7 @@ def test_an_endless_plan(folder: Path, command: str) -> None:
         capture_output=True, timeout=60, check=False, text=True,
     )  # fmt: skip
     assert done.returncode == 2
-    assert "the file is too long: at most 5 MB are read" in done.stderr
+    assert "file is too long: at most 5 MB are read" in done.stderr
 
 
 @pytest.mark.parametrize("name", ["##vso[task.complete].yaml", "##[error]a.yaml"])

@@ -129,7 +129,9 @@ def test_what_cannot_be_read_is_told_with_its_place(house: None, ask: Ask) -> No
     put("plans/underfoot.yaml", "settings_format: 1\nlimits: 5\n")
     said = ask("settings plans/a.yaml", status=2)
     assert said.out == ""
-    assert said.err.startswith("underfoot: plans/underfoot.yaml:2:1: ")
+    assert said.err.startswith(
+        "underfoot: plans/underfoot.yaml: unreadable: 1 problem\n 1  plans/underfoot.yaml:2:1\n"
+    )
 
 
 def test_what_is_not_there_is_one_line(ask: Ask) -> None:

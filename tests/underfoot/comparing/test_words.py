@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.comparing import Change
+from underfoot.comparing import Change, Comparison
 from underfoot.comparing.words import by_room, gather
 
 
@@ -29,5 +29,6 @@ def test_a_thing_without_an_id_is_named_by_its_kind() -> None:
 
 
 def test_the_whole_plan_comes_last() -> None:
-    rooms = by_room([moved("C1", None, "circuit"), moved("A1")])
+    changes = (moved("C1", None, "circuit"), moved("A1"))
+    rooms = by_room(Comparison(name="a.yaml", old=None, new=None, changes=changes))
     assert [room for room, _ in rooms] == ["hall", "the whole plan"]

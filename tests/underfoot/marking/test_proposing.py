@@ -263,7 +263,9 @@ def test_names_that_match_nothing_are_told_with_their_line(desk: Path, ask: Ask)
     text = Path("scheme.yaml").read_text("utf-8")
     Path("scheme.yaml").write_text(text.replace("rcd: {marks: 3}", "rdc: {marks: 3}"), "utf-8")
     said = ask("scheme", MODEL, "--try", "scheme.yaml", *TODAY, status=2).err
-    assert re.search(r"scheme.yaml:\d+:\d+.*there is no rule `rdc`", said)
+    assert re.search(
+        r"\n 2  scheme.yaml:\d+:\d+\n.* rdc: .*\n(?:.*\n)+ +There is no rule `rdc`", said
+    )
     Path("scheme.yaml").write_text(
         text.replace("room: bedroom, least: 75", "room: attic, least: 75"), "utf-8"
     )
