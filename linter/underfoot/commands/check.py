@@ -13,6 +13,7 @@ from underfoot import __version__
 from underfoot.checking.summing import Summary, Summing
 from underfoot.commands.asking import rules_asked
 from underfoot.commands.dependencies import find_dependencies, write_dependencies
+from underfoot.commands.going_together import see_that_they_go_together
 from underfoot.commands.holding import hold_against
 from underfoot.commands.keeping import choose_keep
 from underfoot.commands.options import (
@@ -200,19 +201,8 @@ def check(
                 2: a plan or the settings could not be read, no plan was found,
                    a rule crashed, or the command was misused.
     """
-    if not paths and files_from is None:
-        raise click.UsageError("PATH... is missing: name plans, folders, or - for standard input")
-    if [*paths, files_from, changed].count("-") > 1:
-        raise click.UsageError("standard input can be only one thing, but - is given twice")
-    if changed is not None and changed_since is not None:
-        raise click.UsageError("--changed and --changed-since ask for the same: give one of them")
-    if known is not None and (rules or topics):
-        raise click.UsageError("--known is about all rules: it does not go with --rule or --topic")
-    if stdin_name is not None and "-" not in paths:
-        raise click.UsageError("--stdin-name is for the plan on standard input: give - as a PATH")
     outputs = list_outputs(format_, output, reports)
-    if detail is not None and not any(each.format == "text" for each in outputs):
-        raise click.UsageError("--detail is about the text: no report here is one")
+    see_that_they_go_together(click.get_current_context(), outputs)
     if quiet:
         see_that_it_can_be_quiet(outputs[0])
     wanted = Wanted(

@@ -12,7 +12,7 @@ import click
 
 from underfoot import __version__
 from underfoot.checking.content_hash import hash_rules
-from underfoot.commands.options import root_option, settings_option, today_option
+from underfoot.commands.options import Whole, root_option, settings_option, today_option
 from underfoot.commands.output_files import write_out
 from underfoot.commands.stderr import say_run_problems
 from underfoot.reporting.host_limits import DESK_PLANS
@@ -33,7 +33,7 @@ _NEEDED = ("starlette", "uvicorn", "watchfiles")
 @click.argument("path")
 @click.option(
     "--port",
-    type=click.IntRange(min=0, max=65535),
+    type=Whole(0, 65535),
     default=0,
     help="The port on this machine; left out, any that is free.",
 )

@@ -11,7 +11,7 @@ import click
 from underfoot.checking.check import make_checker, report_file
 from underfoot.checking.settings import default_settings
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import today_option
+from underfoot.commands.options import Whole, today_option
 from underfoot.commands.output_files import say, write_file
 from underfoot.marking.exercise import ExerciseError, make_exercise, read_data, write_plan
 from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
@@ -26,14 +26,14 @@ from underfoot.running.taking_in import take_in
 @click.argument("plan_file", metavar="PLAN")
 @click.option(
     "--faults",
-    type=click.IntRange(min=1, max=20),
+    type=Whole(1, 20),
     default=3,
     show_default=True,
     help="How many faults to put in.",
 )
 @click.option(
     "--seed",
-    type=click.IntRange(min=0),
+    type=Whole(0),
     default=1,
     show_default=True,
     help="Another seed puts in others; the same one the same.",

@@ -14,6 +14,7 @@ from underfoot.checking.exit_status import plan_status
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import (
+    Whole,
     refuse_at_option,
     root_option,
     settings_option,
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
 
 @click.command(cls=LimitedCommand, short_help="Put a plan's findings right in its own text.")
 @click.argument("plan_file", metavar="PLAN")
-@click.argument("numbers", nargs=-1, type=click.IntRange(min=1), metavar="[NUMBER...]")
+@click.argument("numbers", nargs=-1, type=Whole(1), metavar="[NUMBER...]")
 @click.option(
     "--all",
     "is_all",

@@ -31,6 +31,33 @@ root_option = click.option(
 )
 
 
+class Whole(click.ParamType):  # type: ignore[type-arg]
+    """A whole number that is at least `least` and, where one is given, at most `most`."""
+
+    name = "number"
+
+    def __init__(self, least: int, most: int | None = None) -> None:
+        self.least = least
+        self.most = most
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> int:
+        """Read it; click.UsageError says what to write."""
+        text = str(value).strip()
+        if re.fullmatch(r"[+-]?[0-9]{1,18}", text):
+            number = int(text)
+            if self.least <= number and (self.most is None or number <= self.most):
+                return number
+        within = f"from {self.least} to {self.most}" if self.most else f"{self.least} or more"
+        raise click.UsageError(f"{_named(param)} {value}: write a whole number, {within}", ctx)
+
+
+def _named(param: click.Parameter | None) -> str:
+    """Name an option as it is written, an argument as it is called."""
+    return "" if param is None else param.opts[0] if param.opts[0][:1] == "-" else "NUMBER"
+
+
 def read_day(ctx: click.Context, param: click.Parameter, text: str | None) -> date | None:
     """Read a calendar day, written as 2026-09-28; click.BadParameter says how to write it."""
     if text is None:
@@ -54,16 +81,23 @@ today_option = click.option(
 _DAY_SECONDS = 86_400.0
 
 
-def read_seconds(ctx: click.Context, param: click.Parameter, seconds: float | None) -> float | None:
-    """Take a time of more than 0 s and at most a day; click.BadParameter says so."""
-    if seconds is not None and not 0.0 < seconds <= _DAY_SECONDS:
-        raise click.BadParameter(f"{seconds:g} is no time to wait: more than 0, at most 86400")
+def read_seconds(ctx: click.Context, param: click.Parameter, text: str | None) -> float | None:
+    """Read a time of more than 0 s and at most a day; click.UsageError says what to write."""
+    if text is None:
+        return None
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not 0.0 < seconds <= _DAY_SECONDS:
+        raise click.UsageError(
+            f"{param.opts[0]} {text}: write seconds, more than 0, at most {_DAY_SECONDS:.0f}", ctx
+        )
     return seconds
 
 
 plan_seconds_option = click.option(
     "--plan-seconds",
-    type=float,
     callback=read_seconds,
     metavar="SECONDS",
     help="Give up a plan that takes more processor time; left out, 10 s each 300 kB of it.",
@@ -88,4 +122,4 @@ def refuse_at_option(says: str) -> Option:
 
 def jobs_option(says: str) -> Option:
     """Make the option for how many processes."""
-    return click.option("--jobs", type=click.IntRange(min=1), metavar="N", help=says)
+    return click.option("--jobs", type=Whole(1), metavar="N", help=says)

@@ -12,7 +12,7 @@ import click
 from underfoot.checking.check import report_unread
 from underfoot.checking.mutation import Data
 from underfoot.commands.marking_desk import read_file, set_up_desk, set_up_for
-from underfoot.commands.options import today_option
+from underfoot.commands.options import Whole, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.exercise import ExerciseError, read_data
 from underfoot.marking.modelling import look_at_model
@@ -32,7 +32,7 @@ from underfoot.running.errors import CommandError, UnreadError
 )
 @click.option(
     "--marks",
-    type=click.IntRange(min=10, max=1000),
+    type=Whole(10, 1000),
     default=100,
     show_default=True,
     help="How many marks to share out.",
@@ -40,7 +40,7 @@ from underfoot.running.errors import CommandError, UnreadError
 @click.option(
     "--pass",
     "passing",
-    type=click.IntRange(min=1, max=100),
+    type=Whole(1, 100),
     default=70,
     show_default=True,
     metavar="PERCENT",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from unicodedata import combining, east_asian_width
 
 from underfoot.reading.hidden import escape_invisible
@@ -15,6 +16,7 @@ __all__ = [
     "cut_short",
     "escape_invisible",
     "hanging_indent",
+    "hanging_list",
     "join_units",
     "wrap",
 ]
@@ -110,6 +112,25 @@ def hanging_indent(first: str, text: str, width: int, indent: int | None = None)
     lines = wrap(text, max(width - margin, _NARROWEST), max(width - begin, _NARROWEST))
     blank = " " * margin
     return [first + lines[0], *(blank + line for line in lines[1:])]
+
+
+def hanging_list(first: str, parts: Sequence[str], width: int) -> list[str]:
+    """Write `parts` after `first` with commas between; only between them is a line broken."""
+    margin = columns_of(first)
+    lines = [first]
+    is_begun = False
+    for place, part in enumerate(parts, 1):
+        piece = f"{escape_invisible(part)}," if place < len(parts) else escape_invisible(part)
+        if is_begun and columns_of(lines[-1]) + 1 + columns_of(piece) > width:
+            lines.append(" " * margin)
+            is_begun = False
+        if is_begun:
+            lines[-1] += f" {piece}"
+        else:
+            # What is longer than a line has to be broken.
+            lines[-1:] = hanging_indent(lines[-1], piece, width, margin)
+        is_begun = True
+    return lines
 
 
 def cut_short(text: str, width: int) -> str:

@@ -20,6 +20,7 @@ from underfoot.reporting.layout import (
     cut_short,
     escape_invisible,
     hanging_indent,
+    hanging_list,
 )
 from underfoot.reporting.phrases import VERDICTS, say_counts, say_may_be, say_path, say_review
 from underfoot.reporting.text import verdict_code, write_held, write_not_as_asked
@@ -28,6 +29,8 @@ from underfoot.reporting.what_first import MOST_FIRST, gravity, worst_findings
 _LABEL = 12
 # On a terminal no more rules are named; the others are counted.
 _MOST_RULES = 16
+# As many rules that found one thing each are told without a number each.
+_FEWEST_ONCE = 3
 _MOST_CLEAN = 8
 _HINT = "One plan in full: underfoot check PLAN. All of them: --detail full."
 
@@ -129,7 +132,12 @@ class BriefWriter:
             yield ""
         yield from write_not_as_asked(run, width, ink)
         for label, told in self._sums(run):
-            first, *more_lines = hanging_indent(f"{label:<{_LABEL}}", told, width)
+            begin = f"{label:<{_LABEL}}"
+            first, *more_lines = (
+                hanging_indent(begin, told, width)
+                if isinstance(told, str)
+                else hanging_list(begin, told, width)
+            )
             yield paint(first[:_LABEL], ink.strong, ink) + first[_LABEL:]
             yield from more_lines
         if run.earlier:
@@ -154,11 +162,11 @@ class BriefWriter:
             yield first + linked
             yield " " * len(first) + cut_short(says, self.width - len(first))
 
-    def _sums(self, run: Summary) -> Iterator[tuple[str, str]]:
+    def _sums(self, run: Summary) -> Iterator[tuple[str, str | list[str]]]:
         plans = run.plans
         verdicts = Counter(plan.verdict for plan in plans)
         parts = [f"{verdicts[verdict]} {verdict}" for verdict in VERDICTS if verdicts[verdict]]
-        yield "PLANS", f"{len(plans)}: {', '.join(parts)}"
+        yield "PLANS", [f"{len(plans)}: {parts[0]}", *parts[1:]] if parts else "0"
         totals = {
             kind: sum(getattr(plan.counts, kind) for plan in plans)
             for kind in (*SEVERITIES, "waived", "undecided", "may_be_errors")
@@ -169,9 +177,8 @@ class BriefWriter:
         unread = sum(plan.problems for plan in plans)
         if unread:
             found.append(f"{count_of(unread, 'problem')} of reading")
-        yield "FOUND", ", ".join(found)
-        if self.by_rule:
-            yield "BY RULE", _say_rules(self.by_rule, _MOST_RULES if self.fits else None)
+        yield "FOUND", found
+        yield from _sum_rules(self.by_rule, _MOST_RULES if self.fits else None)
         if totals["undecided"]:
             may_be = totals["may_be_errors"]
             said = count_of(totals["undecided"], "point")
@@ -192,15 +199,24 @@ def _is_clean(plan: PlanReport) -> bool:
     return plan.verdict == NO_OBJECTION and not told
 
 
-def _say_rules(by_rule: Counter[str], most: int | None) -> str:
-    """Say how often each rule found something, the most frequent first."""
+def _sum_rules(by_rule: Counter[str], most: int | None) -> Iterator[tuple[str, list[str]]]:
+    """Say how often each rule found something, the most frequent first; in parts kept whole."""
     rows = sorted(by_rule.items(), key=lambda row: (-row[1], row[0]))
-    named = [f"{number} {rule}" for rule, number in rows[:most]]
-    others = [] if most is None else rows[most:]
+    once = [rule for rule, number in rows if number == 1]
+    if len(once) < _FEWEST_ONCE:
+        once = []
+    often = rows[: len(rows) - len(once)]
+    parts = [f"{number} {rule}" for rule, number in often[:most]]
+    others = [] if most is None else often[most:]
     if others:
         found = sum(number for _, number in others)
-        named.append(f"{found} by {count_of(len(others), 'other rule')}")
-    return ", ".join(named)
+        parts.append(f"{found} by {count_of(len(others), 'other rule')}")
+    if parts:
+        yield "BY RULE", parts
+    if once:
+        named = once if most is None or len(once) <= most else once[:most]
+        more = len(once) - len(named)
+        yield "ONCE EACH", [*named, *([f"{count_of(more, 'more rule')}"] if more else [])]
 
 
 def _say_review(plan: PlanReport) -> str:

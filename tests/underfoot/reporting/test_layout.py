@@ -12,6 +12,7 @@ from underfoot.reporting.layout import (
     count_of,
     escape_invisible,
     hanging_indent,
+    hanging_list,
     wrap,
 )
 
@@ -104,3 +105,16 @@ def test_every_line_fits_and_hides_nothing(text: str, width: int) -> None:
 @given(st.text(), st.integers(10, 100))
 def test_nothing_is_lost_by_wrapping(text: str, width: int) -> None:
     assert "".join("".join(wrap(text, width)).split()) == "".join(escape_invisible(text).split())
+
+
+def test_a_list_is_broken_between_its_parts_alone() -> None:
+    parts = ["12 wall-clearance", "2 sensor-depth", "1 no objection with comments"]
+    assert hanging_list("BY RULE  ", parts, 38) == [
+        "BY RULE  12 wall-clearance,",
+        "         2 sensor-depth,",
+        "         1 no objection with comments",
+    ]
+    assert hanging_list("BY RULE  ", parts, 80) == [f"BY RULE  {', '.join(parts)}"]
+    # A part that no line can hold is broken; nothing of it is lost.
+    narrow = hanging_list("R ", ["one two three four", "five"], 14)
+    assert narrow == ["R one two", "  three four,", "  five"]

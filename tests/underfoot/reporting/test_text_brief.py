@@ -114,6 +114,25 @@ def test_sums_come_last_and_then_what_to_look_at_first() -> None:
     assert "no findings · 3 points not judged (2 may be errors)" in first
 
 
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_a_number_and_its_rule_are_never_parted_and_what_is_found_once_has_no_number(
+    width: int,
+) -> None:
+    (one, *_) = KITCHEN.findings
+    rules = ["strip-gap"] * 12 + ["rcd"] * 2 + ["box-place", "sensor-way", "lead-on-lead"]
+    findings = tuple(replace(one, rule=rule, waiver=None) for rule in rules)
+    text = written(replace(KITCHEN, findings=findings), STUDY, width=width)
+    sums = re.search(r"^BY RULE (?:.*\n)+?(?=NOT JUDGED)", text, re.M)
+    assert sums is not None
+    assert "12 strip-gap," in sums[0]
+    assert all(len(line) <= width for line in sums[0].splitlines())
+    assert not re.search(r"\b[0-9]+$", sums[0], re.M)
+    often, once = sums[0].split("ONCE EACH")
+    assert "box-place," in once
+    assert not re.search(r"[0-9]", once)
+    assert re.findall(r"[0-9]+ (?=rcd|sensor-depth)", often) == ["2 "]
+
+
 def test_no_more_than_five_are_to_be_looked_at_first_and_equals_stay_in_order() -> None:
     plans = [replace(STUDY, path=f"p{number}.yaml") for number in range(9)]
     first = written(*plans, KITCHEN).partition("LOOK AT FIRST\n")[2]

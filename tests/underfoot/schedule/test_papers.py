@@ -100,7 +100,9 @@ def test_json_holds_numbers_as_numbers_and_every_table() -> None:
     assert [part["key"] for part in data["parts"]] == list(PARTS)
     tables = {table["key"]: table for part in data["parts"] for table in part["tables"]}
     assert tables["strips"]["rows"][0]["length_mm"] == 3990
-    assert tables["strips"]["rows"][0]["rated_ohm"] == pytest.approx(52900 / (3.99 * 0.56 * 72), rel=1e-5)
+    assert tables["strips"]["rows"][0]["rated_ohm"] == pytest.approx(
+        52900 / (3.99 * 0.56 * 72), rel=1e-5
+    )
     for table in tables.values():
         assert all(set(row) == {c["key"] for c in table["columns"]} for row in table["rows"])
 
