@@ -24,7 +24,8 @@ def test_every_strip_is_cut_once_and_rests_add_up() -> None:
     assert sorted(row["strip"] for row in cuts) == sorted(row["strip"] for row in strips)
     lengths = {row["strip"]: row["length_mm"] for row in strips}
     assert {row["strip"]: row["length_mm"] for row in cuts} == lengths
-    # 8 + 2 strips of 3.99 m and 6 of 2.94 m of film-72 are 57.54 m: three rolls of 20 m, 2.46 m left.
+    # 8 + 2 strips of 3.99 m and 6 of 2.94 m of film-72 are 57.54 m: three rolls of 20 m, and
+    # 2.46 m left.
     rolls = [row for row in rows_of(papers, "sources") if row["film"] == "film-72"]
     assert [row["used_m"] for row in rolls] == [19.95, 19.95, 17.64]
     assert [row["becomes"] for row in rolls] == ["waste", "waste", "kept"]

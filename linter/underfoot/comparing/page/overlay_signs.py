@@ -96,7 +96,9 @@ def _place(
     )  # fmt: skip
     by_number = {sign.finding.number: sign for sign in signs}
     findings = [sign.finding for sign in signs]
-    balloons, _ = place_balloons(scene, findings, ground.taken, ground.taken, nothing_taken())
+    balloons, _ = place_balloons(
+        scene, findings, ground.taken, ground.taken, nothing_taken(), ground.taken
+    )
     for balloon in balloons:
         take(ground.taken, balloon.patch)
         take(ground.taken, (balloon.anchor, balloon.middle))
