@@ -15,7 +15,7 @@ from underfoot.drawing import SheetOptions, choose_layers, draw_body
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, Judged
 from underfoot.marking.answer_results import list_accused, measure_faults, spread
 from underfoot.marking.answers import AnswerKey, KeyFault
-from underfoot.marking.pages import explain_rule, set_up_sheets
+from underfoot.marking.pages import explain_rule, fill_page
 from underfoot.plan import Plan
 
 _WIDTH = 170.0
@@ -74,26 +74,23 @@ def write_answer_page(
     drawings: tuple[tuple[str, str], ...] = (),
 ) -> str:
     """Write the page of one list of answers; `drawings` are those of the faults."""
-    return (
-        set_up_sheets()
-        .get_template("answers.html")
-        .render(
-            marked=marked,
-            key=key,
-            found=marked.count(FOUND),
-            faults=[
-                _ToldFault(
-                    number=number,
-                    fault=fault,
-                    state=_state(marked.state_of(fault)),
-                    why=why,
-                    remedy=remedy,
-                )
-                for number, fault in enumerate(key.faults, 1)
-                for why, remedy in (explain_rule(rules.get(fault.rule), fault.says),)
-            ],
-            drawings=[(room, Markup(svg)) for room, svg in drawings],
-        )
+    return fill_page(
+        "answers.html",
+        marked=marked,
+        key=key,
+        found=marked.count(FOUND),
+        faults=[
+            _ToldFault(
+                number=number,
+                fault=fault,
+                state=_state(marked.state_of(fault)),
+                why=why,
+                remedy=remedy,
+            )
+            for number, fault in enumerate(key.faults, 1)
+            for why, remedy in (explain_rule(rules.get(fault.rule), fault.says),)
+        ],
+        drawings=[(room, Markup(svg)) for room, svg in drawings],
     )
 
 
@@ -112,35 +109,32 @@ def write_answers_class(
     read = sorted(one.earned for one in marked if one.is_read)
     half = len(read) // 2
     faults = measure_faults(marked, key)
-    return (
-        set_up_sheets()
-        .get_template("answers_class.html")
-        .render(
-            title=title,
-            marked=marked,
-            key=key,
-            pages=pages,
-            middle=(read[half] + read[~half]) / 2 if read else None,
-            faults=faults,
-            rows=[
-                (
-                    one,
-                    one.count(FOUND),
-                    one.count(*PARTLY),
-                    one.count(WRONG),
-                    [_cell(one.state_of(fault)) for fault in key.faults],
-                )
-                for one in marked
-            ],
-            bands=spread(marked, key),
-            tallest=max([len(who) for _, who in spread(marked, key)] or [1]) or 1,
-            accused=list_accused(marked),
-            lessons=[
-                (one, *explain_rule(rules.get(one.fault.rule), one.fault.says))
-                for one in sorted(faults, key=lambda each: (-len(each.missed), each.number))
-                if one.missed
-            ],
-        )
+    return fill_page(
+        "answers_class.html",
+        title=title,
+        marked=marked,
+        key=key,
+        pages=pages,
+        middle=(read[half] + read[~half]) / 2 if read else None,
+        faults=faults,
+        rows=[
+            (
+                one,
+                one.count(FOUND),
+                one.count(*PARTLY),
+                one.count(WRONG),
+                [_cell(one.state_of(fault)) for fault in key.faults],
+            )
+            for one in marked
+        ],
+        bands=spread(marked, key),
+        tallest=max([len(who) for _, who in spread(marked, key)] or [1]) or 1,
+        accused=list_accused(marked),
+        lessons=[
+            (one, *explain_rule(rules.get(one.fault.rule), one.fault.says))
+            for one in sorted(faults, key=lambda each: (-len(each.missed), each.number))
+            if one.missed
+        ],
     )
 
 

@@ -69,6 +69,11 @@ def set_up_sheets() -> Environment:
     )
 
 
+def fill_page(template: str, **values: Any) -> str:
+    """Write a page of what is handed out, or the class's, by its template."""
+    return set_up_sheets().get_template(template).render(**values)
+
+
 def _spoken(name: str) -> str:
     """Say a rule's name as people do: ``wall clearance``, ``RCD``; what is `code` stays."""
     parts = name.split("`")
@@ -147,23 +152,18 @@ def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, AnyRule]) -
     """Write the page of one submission: nothing of any other's stands in it."""
     counted = sheet.counted
     counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]
-    return (
-        set_up_sheets()
-        .get_template("sheet.html")
-        .render(
-            scheme=marks.scheme,
-            sheet=sheet,
-            counted=counted,
-            total=marks.scheme.marks,
-            percent=_percent(sheet.final, marks.scheme.marks),
-            topics=_topics(counted),
-            faults=_faults(counted, counting, rules),
-            notes=[
-                one for one in counted.report.findings if one.severity not in marks.scheme.counts
-            ],
-            right=[row for row in counted.rows if row.is_full],
-            drawings=[(room, Markup(svg)) for room, svg in counted.drawings],
-        )
+    return fill_page(
+        "sheet.html",
+        scheme=marks.scheme,
+        sheet=sheet,
+        counted=counted,
+        total=marks.scheme.marks,
+        percent=_percent(sheet.final, marks.scheme.marks),
+        topics=_topics(counted),
+        faults=_faults(counted, counting, rules),
+        notes=[one for one in counted.report.findings if one.severity not in marks.scheme.counts],
+        right=[row for row in counted.rows if row.is_full],
+        drawings=[(room, Markup(svg)) for room, svg in counted.drawings],
     )
 
 
@@ -234,53 +234,50 @@ def write_class(
     measured = measure_spread(marks)
     bands = spread(marks)
     outcomes = [sheet.final_outcome for sheet in marks.sheets]
-    return (
-        set_up_sheets()
-        .get_template("class.html")
-        .render(
-            scheme=marks.scheme,
-            marks=marks,
-            total=marks.scheme.marks,
-            pages=pages,
-            bands=bands,
-            tallest=max((len(who) for _, _, who in bands), default=1) or 1,
-            pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
-            outcomes=[
-                (outcome, outcomes.count(outcome))
-                for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD, ABSENT, TO_AGREE)
-                if outcome in outcomes or outcome not in (ABSENT, TO_AGREE)
-            ],
-            spread_said=None if measured is None else say_spread(measured),
-            hardness=sorted(measure_rows(marks), key=lambda one: (one.percent, one.topic)),
-            handed_in=_say_handed_in(marks),
-            overruled=[
-                (sheet, one.marker, said)
-                for sheet in marks.sheets
-                for one in sheet.markers
-                for said in say_changes(one, sheet.counted.rows)
-            ],
-            talks=[sheet for sheet in marks.sheets if sheet.settled and sheet.settled.talk],
-            broken=list_broken(marks),
-            pairs=list_pairs(marks)[:8],
-            lessons=_lessons(marks, rules),
-            copies=[
-                (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
-                for place, one in enumerate(marks.copies[:MOST_DRAWN], 1)
-            ],
-            undrawn=marks.copies[MOST_DRAWN:],
-            topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
-            sums={
-                sheet.name: [
-                    (written_marks(earned), _percent(earned, whole))
-                    for earned, whole in sum_by_topic(sheet.counted.rows).values()
-                ]
-                for sheet in marks.sheets
-            },
-            marker_of={
-                sheet.name: {one.marker: one for one in sheet.markers} for sheet in marks.sheets
-            },
-            moved=moved,
-        )
+    return fill_page(
+        "class.html",
+        scheme=marks.scheme,
+        marks=marks,
+        total=marks.scheme.marks,
+        pages=pages,
+        bands=bands,
+        tallest=max((len(who) for _, _, who in bands), default=1) or 1,
+        pass_percent=_percent(marks.scheme.pass_mark, marks.scheme.marks),
+        outcomes=[
+            (outcome, outcomes.count(outcome))
+            for outcome in (PASSED, NOT_PASSED, FAILED, UNREAD, ABSENT, TO_AGREE)
+            if outcome in outcomes or outcome not in (ABSENT, TO_AGREE)
+        ],
+        spread_said=None if measured is None else say_spread(measured),
+        hardness=sorted(measure_rows(marks), key=lambda one: (one.percent, one.topic)),
+        handed_in=_say_handed_in(marks),
+        overruled=[
+            (sheet, one.marker, said)
+            for sheet in marks.sheets
+            for one in sheet.markers
+            for said in say_changes(one, sheet.counted.rows)
+        ],
+        talks=[sheet for sheet in marks.sheets if sheet.settled and sheet.settled.talk],
+        broken=list_broken(marks),
+        pairs=list_pairs(marks)[:8],
+        lessons=_lessons(marks, rules),
+        copies=[
+            (one, *(_drawing_of(marks, name, f"c{place}{side}") for name, side in _sides(one)))
+            for place, one in enumerate(marks.copies[:MOST_DRAWN], 1)
+        ],
+        undrawn=marks.copies[MOST_DRAWN:],
+        topics=[(topic.name, written_marks(topic.marks)) for topic in marks.scheme.topics],
+        sums={
+            sheet.name: [
+                (written_marks(earned), _percent(earned, whole))
+                for earned, whole in sum_by_topic(sheet.counted.rows).values()
+            ]
+            for sheet in marks.sheets
+        },
+        marker_of={
+            sheet.name: {one.marker: one for one in sheet.markers} for sheet in marks.sheets
+        },
+        moved=moved,
     )
 
 

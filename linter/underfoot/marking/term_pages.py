@@ -7,31 +7,26 @@ from collections.abc import Mapping
 from markupsafe import Markup
 
 from underfoot.checking.rule import AnyRule
-from underfoot.marking.pages import explain_rule, set_up_sheets
+from underfoot.marking.pages import explain_rule, fill_page
 from underfoot.marking.term import Course, Habit, Marking, Standing, Term
 
 
 def write_course(term: Term, course: Course, rules: Mapping[str, AnyRule]) -> str:
     """Write one apprentice's page: nothing of any other's stands in it."""
-    return (
-        set_up_sheets()
-        .get_template("course.html")
-        .render(
-            term=term,
-            course=course,
-            lessons=[(habit, *_explain(habit, rules)) for habit in course.still],
-            times=_say_times,
-            percent=_percent,
-            points=_points(term, course),
-        )
+    return fill_page(
+        "course.html",
+        term=term,
+        course=course,
+        lessons=[(habit, *_explain(habit, rules)) for habit in course.still],
+        times=_say_times,
+        percent=_percent,
+        points=_points(term, course),
     )
 
 
 def write_term(term: Term, pages: Mapping[str, str]) -> str:
     """Write the class's page."""
-    return (
-        set_up_sheets().get_template("term.html").render(term=term, pages=pages, percent=_percent)
-    )
+    return fill_page("term.html", term=term, pages=pages, percent=_percent)
 
 
 def _explain(habit: Habit, rules: Mapping[str, AnyRule]) -> tuple[Markup, Markup]:
