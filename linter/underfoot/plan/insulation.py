@@ -12,9 +12,7 @@ from underfoot.plan.materials import Board, MembraneRoll
 Corners = tuple[tuple[float, float], ...]
 
 
-class BoardPiece(Struct, frozen=True, kw_only=True):
-    """One board laid by hand; `length` and `width` are the board's unless cut."""
-
+class _Laid(Struct, frozen=True, kw_only=True):
     id: str
     path: str
     at: tuple[float, float]
@@ -23,6 +21,14 @@ class BoardPiece(Struct, frozen=True, kw_only=True):
     width: float
     angle_deg: float = 0.0
     note: str | None = None
+
+
+class BoardPiece(_Laid, frozen=True, kw_only=True):
+    """One board laid by hand; `length` and `width` are the board's unless cut."""
+
+
+class MembraneSheet(_Laid, frozen=True, kw_only=True):
+    """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
 
 
 class Courses(Struct, frozen=True, kw_only=True):
@@ -50,19 +56,6 @@ class Insulation(Struct, frozen=True, kw_only=True):
     board: Board | None
     layers: tuple[Courses | Pieces, ...]
     joints_taped: bool | None = None
-    note: str | None = None
-
-
-class MembraneSheet(Struct, frozen=True, kw_only=True):
-    """One sheet of the vapour barrier laid by hand; `width` is the roll's unless cut."""
-
-    id: str
-    path: str
-    at: tuple[float, float]
-    along: str
-    length: float
-    width: float
-    angle_deg: float = 0.0
     note: str | None = None
 
 
