@@ -3,19 +3,8 @@
 from __future__ import annotations
 
 from underfoot.plan import Cable, Circuit, Source, Supply
+from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import Choice, IdOf, Key, ListOf, Thing
-from underfoot.plan_format.kinds import (
-    APPARENT_POWER,
-    CONDUCTOR_SIZE,
-    CURRENT,
-    CURRENT_FROM_ZERO,
-    ID,
-    LENGTH,
-    RESIDUAL_CURRENT,
-    TEMPERATURE,
-    TEXT,
-    VOLTAGE,
-)
 
 # fmt: off
 SOURCE = Thing(
@@ -25,9 +14,9 @@ SOURCE = Thing(
             Choice(("safety isolating transformer", "safety power supply", "battery",
                     "isolating transformer", "autotransformer", "other")),
             "What it is: only the first three keep the extra-low voltage apart from the mains."),
-        Key("standard", TEXT, "The product standard that it is made to.",
+        Key("standard", kinds.TEXT, "The product standard that it is made to.",
             examples=("IEC 61558-2-6",)),
-        Key("rating", APPARENT_POWER, "The load that it may carry without end.",
+        Key("rating", kinds.APPARENT_POWER, "The load that it may carry without end.",
             examples=("300 VA",)),
     ),
     examples=(
@@ -39,14 +28,14 @@ SOURCE = Thing(
 SUPPLY = Thing(
     "supply", "the supply", "What feeds the heating.",
     keys=(
-        Key("voltage", VOLTAGE, "Voltage of the supply; of three phases, between one and neutral.",
-            needed=True),
+        Key("voltage", kinds.VOLTAGE,
+            "Voltage of the supply; of three phases, between one and neutral.", needed=True),
         Key("system", Choice(("mains", "SELV")),
             "Mains, or safety extra-low voltage: at most 50 V, out of a `source` made for it.",
             default="mains"),
         Key("source", SOURCE),
         Key("phases", Choice((1, 3)), "How many phases there are.", default=1),
-        Key("available", CURRENT_FROM_ZERO,
+        Key("available", kinds.CURRENT_FROM_ZERO,
             "The current that the installation can spare; of three phases, on each.",
             examples=("40 A",)),
     ),
@@ -54,13 +43,13 @@ SUPPLY = Thing(
     makes=Supply,
 )
 
-_CONDUCTORS = Key("size", CONDUCTOR_SIZE, "The conductors' cross-section.",
+_CONDUCTORS = Key("size", kinds.CONDUCTOR_SIZE, "The conductors' cross-section.",
                   examples=("2.5 mm2", "12 AWG"))
 _INSTALLED = (
     Key("method", Choice(("A1", "A2", "B1", "B2", "C")),
         "How it is installed: a reference method of IEC 60364-5-52."),
-    Key("ambient", TEMPERATURE, "The temperature around it.", examples=("30 degC",)),
-    Key("capacity", CURRENT, "What it can carry, where the designer gives it.",
+    Key("ambient", kinds.TEMPERATURE, "The temperature around it.", examples=("30 degC",)),
+    Key("capacity", kinds.CURRENT, "What it can carry, where the designer gives it.",
         examples=("20 A",)),
 )
 
@@ -69,7 +58,7 @@ CABLE = Thing(
     "The cable from the distribution board to the junction box, or a link from box to box.",
     keys=(
         _CONDUCTORS,
-        Key("length", LENGTH, "Its length.", examples=("14 m",)),
+        Key("length", kinds.LENGTH, "Its length.", examples=("14 m",)),
         *_INSTALLED,
     ),
     examples=({"size": "2.5 mm2", "length": "14 m", "method": "C"},),
@@ -84,7 +73,7 @@ LINK = Thing(
         Key("to", IdOf("room"), "The room whose junction box it feeds, by id.", field="end",
             needed=True),
         _CONDUCTORS,
-        Key("length", LENGTH, "Its length.", examples=("6 m",)),
+        Key("length", kinds.LENGTH, "Its length.", examples=("6 m",)),
         *_INSTALLED,
     ),
     examples=(
@@ -97,17 +86,17 @@ CIRCUIT = Thing(
     "circuit", "a circuit", "One chain of strips from a junction box with its protection.",
     keys=(
         Key("thermostat", IdOf("room"), "The room whose thermostat switches it."),
-        Key("breaker", CURRENT, "The breaker's rating.", examples=("10 A",)),
-        Key("rcd", RESIDUAL_CURRENT, "The residual current at which its RCD trips."),
+        Key("breaker", kinds.CURRENT, "The breaker's rating.", examples=("10 A",)),
+        Key("rcd", kinds.RESIDUAL_CURRENT, "The residual current at which its RCD trips."),
         Key("rcd_type", Choice(("AC", "A", "F", "B")), "The type of its RCD, as printed on it."),
-        Key("rcd_group", ID,
+        Key("rcd_group", kinds.ID,
             "A name of your own for its RCD, the same for all circuits that stand behind it.",
             examples=("R1",)),
         Key("phase", Choice(("L1", "L2", "L3")), "The phase that it is on, of three."),
         Key("cable", CABLE,
             "The cable from the distribution board to its junction box; of a circuit that "
             "shares, the link from the other's junction box to its own."),
-        Key("shares", ID, "The circuit that it is fed and protected with, by id."),
+        Key("shares", kinds.ID, "The circuit that it is fed and protected with, by id."),
         Key("links", ListOf(LINK, most=200),
             "Where its strips lie in several rooms: what leads on from junction box to junction "
             "box."),

@@ -3,26 +3,18 @@
 from __future__ import annotations
 
 from underfoot.plan import BoardPiece, Courses, Insulation, Membrane, MembraneSheet, Runs
+from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import ById, Choice, Either, IdOf, Key, ListOf, Thing
-from underfoot.plan_format.kinds import (
-    AXIS,
-    DIRECTION,
-    LENGTH,
-    LENGTH_FROM_ZERO,
-    OUTLINE,
-    POINT,
-    YES_NO,
-)
 
 # fmt: off
 BOARD_PIECE = Thing(
     "board_piece", "a board",
     "A board laid by hand: whole, or cut where `length` or `width` is given.",
     keys=(
-        Key("at", POINT, "The corner with the smallest x and y.", needed=True),
-        Key("along", DIRECTION, needed=True),
-        Key("length", LENGTH, "Its length, where it is cut."),
-        Key("width", LENGTH, "Its width, where it is cut."),
+        Key("at", kinds.POINT, "The corner with the smallest x and y.", needed=True),
+        Key("along", kinds.DIRECTION, needed=True),
+        Key("length", kinds.LENGTH, "Its length, where it is cut."),
+        Key("width", kinds.LENGTH, "Its width, where it is cut."),
     ),
     examples=({"at": [0, 0], "along": "x"},),
     makes=BoardPiece,
@@ -33,9 +25,9 @@ LAYER = Thing(
     keys=(
         Key("courses", Choice(("x", "y")), "Laid in brickwork courses along x or y.",
             field="along"),
-        Key("stagger", LENGTH_FROM_ZERO, "Length of the first board in every second course.",
+        Key("stagger", kinds.LENGTH_FROM_ZERO, "Length of the first board in every second course.",
             examples=(600,), default=0),
-        Key("over", OUTLINE, "The part of the floor; left out, it is the whole outline."),
+        Key("over", kinds.OUTLINE, "The part of the floor; left out, it is the whole outline."),
         Key("pieces", ById(BOARD_PIECE, title="boards"), "Boards laid piece by piece, by id."),
     ),
     examples=({"courses": "x", "stagger": 600},),
@@ -47,7 +39,7 @@ INSULATION = Thing(
     "insulation", "the insulation", "The boards below the elements.",
     keys=(
         Key("board", IdOf("board"), "A board, by id."),
-        Key("joints_taped", YES_NO, "Are the joints taped?"),
+        Key("joints_taped", kinds.YES_NO, "Are the joints taped?"),
         Key("layers", ListOf(LAYER), "The layers, from the subfloor up."),
     ),
     makes=Insulation,
@@ -56,10 +48,10 @@ INSULATION = Thing(
 RUN = Thing(
     "run", "a run", "Sheets laid side by side from the low side.",
     keys=(
-        Key("along", AXIS, needed=True),
-        Key("overlap", LENGTH_FROM_ZERO, "How far each sheet laps the last.", examples=(150,),
+        Key("along", kinds.AXIS, needed=True),
+        Key("overlap", kinds.LENGTH_FROM_ZERO, "How far each sheet laps the last.", examples=(150,),
             default=0),
-        Key("over", OUTLINE, "The part of the floor; left out, it is the whole outline."),
+        Key("over", kinds.OUTLINE, "The part of the floor; left out, it is the whole outline."),
     ),
     makes=Runs,
 )
@@ -77,10 +69,10 @@ RUNS = Thing(
 SHEET_PIECE = Thing(
     "sheet_piece", "a sheet", "A sheet laid by hand, as wide as the roll unless `width` is given.",
     keys=(
-        Key("at", POINT, "The corner with the smallest x and y.", needed=True),
-        Key("along", DIRECTION, needed=True),
-        Key("length", LENGTH, "Its length.", needed=True),
-        Key("width", LENGTH, "Its width, where it is cut."),
+        Key("at", kinds.POINT, "The corner with the smallest x and y.", needed=True),
+        Key("along", kinds.DIRECTION, needed=True),
+        Key("length", kinds.LENGTH, "Its length.", needed=True),
+        Key("width", kinds.LENGTH, "Its width, where it is cut."),
     ),
     examples=({"at": [0, 0], "along": "x", "length": 4200},),
     makes=MembraneSheet,
@@ -90,8 +82,8 @@ MEMBRANE = Thing(
     "membrane", "the membrane", "The vapour barrier over the elements.",
     keys=(
         Key("sheet", IdOf("sheet"), "A sheet, by id."),
-        Key("overlaps_taped", YES_NO, "Are the overlaps taped?"),
-        Key("perimeter_taped", YES_NO, "Is the perimeter taped to the wall?"),
+        Key("overlaps_taped", kinds.YES_NO, "Are the overlaps taped?"),
+        Key("perimeter_taped", kinds.YES_NO, "Is the perimeter taped to the wall?"),
         Key("runs", RUNS),
         Key("pieces", ById(SHEET_PIECE, title="sheets"), "Sheets laid piece by piece, by id."),
     ),

@@ -3,24 +3,15 @@
 from __future__ import annotations
 
 from underfoot.plan import Contactor, Cutout, Grid, JunctionBox, Lead, Sensor, Thermostat
+from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import Choice, IdOf, Key, ListOf, Thing, Whole
-from underfoot.plan_format.kinds import (
-    CONDUCTOR_SIZE,
-    CURRENT,
-    LENGTH,
-    LENGTH_FROM_ZERO,
-    POINT,
-    ROUTE,
-    TEMPERATURE,
-    YES_NO,
-)
 
 # fmt: off
 JUNCTION_BOX = Thing(
     "junction_box", "the junction box", "Where the leads meet the cable.",
     keys=(
-        Key("at", POINT, "Where it is.", needed=True),
-        Key("height", LENGTH_FROM_ZERO, "Its height above the floor.", examples=(450,)),
+        Key("at", kinds.POINT, "Where it is.", needed=True),
+        Key("height", kinds.LENGTH_FROM_ZERO, "Its height above the floor.", examples=(450,)),
     ),
     examples=({"at": [0, 1500], "height": 450},),
     makes=JunctionBox,
@@ -30,7 +21,7 @@ CONTACTOR = Thing(
     "contactor", "a contactor", "The contactor that the thermostat switches through.",
     keys=(
         Key("poles", Whole(least=1), "How many poles it switches.", examples=(4,)),
-        Key("rating", CURRENT, "What each pole can switch.", examples=("20 A",)),
+        Key("rating", kinds.CURRENT, "What each pole can switch.", examples=("20 A",)),
     ),
     examples=({"poles": 4, "rating": "20 A"},),
     makes=Contactor,
@@ -39,10 +30,10 @@ CONTACTOR = Thing(
 THERMOSTAT = Thing(
     "thermostat", "the thermostat", "The room's thermostat.",
     keys=(
-        Key("at", POINT, "Where it hangs; left out, it is above the junction box."),
-        Key("height", LENGTH_FROM_ZERO, "Its height above the floor.", examples=("1.4 m",)),
-        Key("switches", CURRENT, "The current that it can switch.", examples=("16 A",)),
-        Key("floor_limit", TEMPERATURE,
+        Key("at", kinds.POINT, "Where it hangs; left out, it is above the junction box."),
+        Key("height", kinds.LENGTH_FROM_ZERO, "Its height above the floor.", examples=("1.4 m",)),
+        Key("switches", kinds.CURRENT, "The current that it can switch.", examples=("16 A",)),
+        Key("floor_limit", kinds.TEMPERATURE,
             "What the dial of its floor limit is set to: the sensor's reading at which it "
             "switches off, no more than the warmest that covering and room allow the surface."),
         Key("room", IdOf("room"), "The other room that it hangs in, by id; `at` is there."),
@@ -59,8 +50,8 @@ THERMOSTAT = Thing(
 CHANNEL = Thing(
     "channel", "the channel", "The channel that the sensor lies in.",
     keys=(
-        Key("width", LENGTH, "Its width.", examples=(13,)),
-        Key("depth", LENGTH, "Its depth.", examples=(7,)),
+        Key("width", kinds.LENGTH, "Its width.", examples=(13,)),
+        Key("depth", kinds.LENGTH, "Its depth.", examples=(7,)),
         Key("cut_into", Choice(("insulation", "subfloor")), "What it is cut into."),
     ),
     examples=({"width": 13, "depth": 7, "cut_into": "insulation"},),
@@ -70,8 +61,8 @@ CHANNEL = Thing(
 CONDUIT = Thing(
     "conduit", "the conduit", "The conduit that the sensor lies in.",
     keys=(
-        Key("width", LENGTH, "Its width.", examples=(12,)),
-        Key("depth", LENGTH, "Its depth.", examples=(7,)),
+        Key("width", kinds.LENGTH, "Its width.", examples=(12,)),
+        Key("depth", kinds.LENGTH, "Its depth.", examples=(7,)),
     ),
     examples=({"width": 12, "depth": 7},),
     makes=Cutout,
@@ -80,12 +71,12 @@ CONDUIT = Thing(
 SENSOR = Thing(
     "sensor", "the sensor", "The floor sensor.",
     keys=(
-        Key("at", POINT, "Where it lies.", needed=True),
-        Key("route", ROUTE, "The way of its cable; it ends at the sensor.",
+        Key("at", kinds.POINT, "Where it lies.", needed=True),
+        Key("route", kinds.ROUTE, "The way of its cable; it ends at the sensor.",
             examples=(["junction-box", [400, 1500]],)),
         Key("channel", CHANNEL),
         Key("conduit", CONDUIT),
-        Key("cable", LENGTH, "The length of its cable.", examples=("4 m",)),
+        Key("cable", kinds.LENGTH, "The length of its cable.", examples=("4 m",)),
     ),
     examples=({"at": [810, 1500]},),
     makes=Sensor,
@@ -95,15 +86,15 @@ LEAD = Thing(
     "lead", "a lead", "A pair of conductors from the junction box to the elements.",
     keys=(
         Key("circuit", IdOf("circuit"), "The circuit that it feeds, by id.", needed=True),
-        Key("size", CONDUCTOR_SIZE, "The conductors' cross-section."),
-        Key("width", LENGTH, "How wide it is, both conductors with their insulation side by side.",
-            examples=(6,)),
-        Key("thickness", LENGTH,
+        Key("size", kinds.CONDUCTOR_SIZE, "The conductors' cross-section."),
+        Key("width", kinds.LENGTH,
+            "How wide it is, both conductors with their insulation side by side.", examples=(6,)),
+        Key("thickness", kinds.LENGTH,
             "How thick it is: how deep the groove must be for it to lie flush.", examples=(3,)),
-        Key("recessed", YES_NO, "Is it recessed into the insulation?"),
-        Key("capacity", CURRENT, "What it can carry, where the designer gives it.",
+        Key("recessed", kinds.YES_NO, "Is it recessed into the insulation?"),
+        Key("capacity", kinds.CURRENT, "What it can carry, where the designer gives it.",
             examples=("16 A",)),
-        Key("route", ROUTE,
+        Key("route", kinds.ROUTE,
             "Its whole way: junction-box and elements are connections, [x, y] pairs are bends, a "
             "row stands for its strips.", needed=True),
     ),
@@ -114,9 +105,9 @@ LEAD = Thing(
 GRID = Thing(
     "grid", "the grid", "A metal grid over the elements.",
     keys=(
-        Key("mesh", LENGTH, "The width of its mesh.", examples=(30,)),
-        Key("earthed", YES_NO, "Is it joined to the protective conductor?"),
-        Key("protective_conductor", CONDUCTOR_SIZE,
+        Key("mesh", kinds.LENGTH, "The width of its mesh.", examples=(30,)),
+        Key("earthed", kinds.YES_NO, "Is it joined to the protective conductor?"),
+        Key("protective_conductor", kinds.CONDUCTOR_SIZE,
             "The cross-section of the protective conductor that it is joined to.",
             examples=("4 mm2",), field="conductor"),
     ),
