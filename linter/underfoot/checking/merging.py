@@ -25,7 +25,7 @@ from underfoot.reading.settings_file import (
     StatedRule,
     StatedUndecided,
 )
-from underfoot.reading.wording import find_nearest
+from underfoot.reading.wording import suggest
 
 
 class Placed(Struct, frozen=True, kw_only=True):
@@ -39,7 +39,7 @@ class Placed(Struct, frozen=True, kw_only=True):
 
 @dataclass(slots=True)
 class _Draft:
-    """What is in force so far, while files are laid over each other."""
+    """What is in force so far, while files are laid over each other; `place` is laid now."""
 
     limits: dict[str, dict[str, InForce]]
     severities: dict[str, tuple[Severity, Origin]] = field(default_factory=dict)
@@ -54,6 +54,38 @@ class _Draft:
     rule_sets_by: str | None = None
     problems: list[Problem] = field(default_factory=list)
     lock: Placed | None = None
+    place: Placed = field(init=False)
+
+    @property
+    def is_locked(self) -> bool:
+        """Whether the file at hand lies below a locked one."""
+        return self.lock is not None
+
+    def origin(
+        self, stated: StatedLimits | StatedRule | StatedUndecided | StatedMaterials | StatedLeave
+    ) -> Origin:
+        """Say where in the file at hand something is stated."""
+        return Origin(file=self.place.name, line=stated.line, because=stated.because)
+
+    def refuse(self, message: str, path: str) -> None:
+        """Note a problem in the file at hand."""
+        where = path
+        while where and where not in self.place.positions:
+            where = where.rpartition(".")[0]
+        line, column = self.place.positions.get(where, (1, 1))
+        self.problems.append(
+            Problem(message=message, path=path, line=line, column=column, file=self.place.name)
+        )
+
+    def refuse_loosening(self, what: str, path: str, lock: Placed | None = None) -> None:
+        """Note that the file at hand loosens what a locked one above it sets."""
+        lock = lock or self.lock
+        assert lock is not None
+        self.refuse(
+            f"this loosens {what} but {lock.name} is locked: a nearer file may only tighten. "
+            "Take the change out, or ask whoever keeps that file",
+            path,
+        )
 
 
 def merge_settings(
@@ -67,14 +99,11 @@ def merge_settings(
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     defaults = default_settings(rules.values())
     draft = _Draft({rule: dict(limits) for rule, limits in defaults.limits.items()})
-    counted = [
-        place
-        for number, place in enumerate(files, 1)
-        if place.stated.locked or number == len(files)
-    ]
+    counted = [place for place in files if place.stated.locked or place is files[-1]]
     ignored = tuple(_list_ignored(files, draft))
     for place in counted:
-        _lay(place, draft, rules, sets)
+        draft.place = place
+        _lay(draft, rules, sets)
         if place.stated.locked:
             draft.lock = draft.lock or place
             for rule in (*place.stated.limits, *place.stated.rules):
@@ -102,54 +131,51 @@ def merge_settings(
     )
 
 
-def _lay(
-    place: Placed, draft: _Draft, rules: Mapping[str, AnyRule], sets: Sequence[RuleSet]
-) -> None:
-    stated = place.stated
+def _lay(draft: _Draft, rules: Mapping[str, AnyRule], sets: Sequence[RuleSet]) -> None:
+    stated = draft.place.stated
     for rule_id, limits in stated.limits.items():
-        if (rule := _known(rule_id, limits.path, place, draft, rules)) is not None:
-            _lay_limits(rule, limits, place, draft)
+        if (rule := _known(rule_id, limits.path, draft, rules)) is not None:
+            _lay_limits(rule, limits, draft)
     for rule_id, change in stated.rules.items():
-        if (rule := _known(rule_id, change.path, place, draft, rules)) is not None:
-            _lay_rule(rule, change, place, draft)
+        if (rule := _known(rule_id, change.path, draft, rules)) is not None:
+            _lay_rule(rule, change, draft)
     if stated.undecided is not None:
-        _lay_floor(stated.undecided, place, draft)
+        _lay_floor(stated.undecided, draft)
     if stated.materials_from is not None:
-        _lay_materials(stated.materials_from, place, draft)
+        _lay_materials(stated.materials_from, draft)
     if stated.never_waive_all:
-        draft.never_waive_all_by = draft.never_waive_all_by or place.name
+        draft.never_waive_all_by = draft.never_waive_all_by or draft.place.name
         for rule_id in rules:
-            draft.never_waive.setdefault(rule_id, place.name)
+            draft.never_waive.setdefault(rule_id, draft.place.name)
     for number, rule_id in enumerate(stated.never_waive):
-        if _known(rule_id, f"never_waive.{number}", place, draft, rules) is not None:
-            draft.never_waive.setdefault(rule_id, place.name)
+        if _known(rule_id, f"never_waive.{number}", draft, rules) is not None:
+            draft.never_waive.setdefault(rule_id, draft.place.name)
     for rule_id, leave in stated.may_waive.items():
-        if (rule := _known(rule_id, leave.path, place, draft, rules)) is not None:
-            _lay_leave(rule, leave, place, draft)
+        if (rule := _known(rule_id, leave.path, draft, rules)) is not None:
+            _lay_leave(rule, leave, draft)
     if stated.rule_sets is not None:
-        _lay_sets(stated.rule_sets, place, draft, sets)
+        _lay_sets(stated.rule_sets, draft, sets)
 
 
-def _lay_limits(rule: AnyRule, stated: StatedLimits, place: Placed, draft: _Draft) -> None:
+def _lay_limits(rule: AnyRule, stated: StatedLimits, draft: _Draft) -> None:
     known = {limit.key: limit for limit in rule.limits}
-    origin = Origin(file=place.name, line=stated.line, because=stated.because)
+    origin = draft.origin(stated)
     for key, raw in stated.values.items():
         path = f"{stated.path}.{key}"
         limit = known.get(key)
         if limit is None:
-            near = find_nearest(key, known)
-            hint = f"; did you mean `{near}`?" if near else ""
+            hint = suggest(key, known)
             has = f" It has {', '.join(f'`{name}`' for name in known)}." if known else ""
-            _refuse(f"rule {rule.id} has no limit `{key}`{hint}{has}", path, place, draft)
+            draft.refuse(f"rule {rule.id} has no limit `{key}`{hint}{has}", path)
             continue
         try:
             value = _value(raw, limit)
         except QuantityError as error:
-            _refuse(str(error), path, place, draft)
+            draft.refuse(str(error), path)
             continue
         before = draft.limits[rule.id][key]
-        if draft.lock is not None and _loosens(before.value, value, limit):
-            _refuse_loosening(f"the limit `{key}` of {rule.id}", path, place, draft)
+        if draft.is_locked and _loosens(before.value, value, limit):
+            draft.refuse_loosening(f"the limit `{key}` of {rule.id}", path)
             continue
         draft.limits[rule.id][key] = replace(before, value=value, origin=origin)
 
@@ -174,14 +200,12 @@ def _loosens(before: float, value: float, limit: Limit) -> bool:
     return value != before
 
 
-def _lay_rule(rule: AnyRule, stated: StatedRule, place: Placed, draft: _Draft) -> None:
-    origin = Origin(file=place.name, line=stated.line, because=stated.because)
-    locked = draft.lock is not None
+def _lay_rule(rule: AnyRule, stated: StatedRule, draft: _Draft) -> None:
+    origin = draft.origin(stated)
+    locked = draft.is_locked
     if stated.off is not None:
         if stated.off and locked:
-            _refuse_loosening(
-                f"{rule.id}, by switching it off,", f"{stated.path}.off", place, draft
-            )
+            draft.refuse_loosening(f"{rule.id}, by switching it off,", f"{stated.path}.off")
         elif stated.off:
             draft.off[rule.id] = origin
         else:
@@ -189,46 +213,43 @@ def _lay_rule(rule: AnyRule, stated: StatedRule, place: Placed, draft: _Draft) -
     if stated.severity is not None:
         severity = cast(Severity, stated.severity)
         before = _gravest_in_force(rule, draft)
-        if locked and SEVERITIES.index(severity) > SEVERITIES.index(before):
+        if locked and _is_laxer(severity, before):
             path = f"{stated.path}.severity"
-            _refuse_loosening(f"{rule.id}, from {before} to {severity},", path, place, draft)
+            draft.refuse_loosening(f"{rule.id}, from {before} to {severity},", path)
         else:
             draft.severities[rule.id] = (severity, origin)
     if stated.undecided is not None:
         severity = cast(Severity, stated.undecided)
         earlier = draft.undecided.get(rule.id) or (draft.undecided_floor if locked else None)
         if earlier is not None:
-            loosens = SEVERITIES.index(severity) > SEVERITIES.index(earlier[0])
+            loosens = _is_laxer(severity, earlier[0])
         else:  # what may be an error stands in the way of "no objection" as it is
             loosens = severity != "error" and _gravest_in_force(rule, draft) == "error"
         if locked and loosens:
             path = f"{stated.path}.undecided"
-            _refuse_loosening(f"what {rule.id} cannot judge", path, place, draft)
+            draft.refuse_loosening(f"what {rule.id} cannot judge", path)
         else:
             draft.undecided[rule.id] = (severity, origin)
 
 
-def _lay_floor(stated: StatedUndecided, place: Placed, draft: _Draft) -> None:
+def _lay_floor(stated: StatedUndecided, draft: _Draft) -> None:
     severity = cast(Severity, stated.severity)
     before = draft.undecided_floor
-    if draft.lock is not None and before is not None and _is_laxer(severity, before[0]):
-        _refuse_loosening("what no rule can judge", "undecided.severity", place, draft)
+    if draft.is_locked and before is not None and _is_laxer(severity, before[0]):
+        draft.refuse_loosening("what no rule can judge", "undecided.severity")
     else:
-        draft.undecided_floor = (
-            severity,
-            Origin(file=place.name, line=stated.line, because=stated.because),
-        )
+        draft.undecided_floor = (severity, draft.origin(stated))
 
 
-def _lay_materials(stated: StatedMaterials, place: Placed, draft: _Draft) -> None:
-    places = tuple(os.path.realpath(os.path.join(place.folder, name)) for name in stated.catalogues)
+def _lay_materials(stated: StatedMaterials, draft: _Draft) -> None:
+    places = tuple(
+        os.path.realpath(os.path.join(draft.place.folder, name)) for name in stated.catalogues
+    )
     before = draft.materials_from
-    if draft.lock is not None and before is not None and set(places) - set(before.places):
-        _refuse_loosening(
-            "which catalogues materials come from", "materials_from.catalogues", place, draft
-        )
+    if draft.is_locked and before is not None and set(places) - set(before.places):
+        draft.refuse_loosening("which catalogues materials come from", "materials_from.catalogues")
         return
-    origin = Origin(file=place.name, line=stated.line, because=stated.because)
+    origin = draft.origin(stated)
     draft.materials_from = MaterialsFrom(catalogues=stated.catalogues, places=places, origin=origin)
 
 
@@ -248,28 +269,26 @@ def _list_ignored(files: Sequence[Placed], draft: _Draft) -> Iterator[Ignored]:
     """List what every file ignores; below a locked one, none may."""
     lock: Placed | None = None
     for place in files:
+        draft.place = place
         if lock is not None and place.stated.ignore:
-            _refuse_loosening("which plans are checked", "ignore", place, draft, lock)
+            draft.refuse_loosening("which plans are checked", "ignore", lock)
         else:
-            yield from (
-                Ignored(pattern=pattern, file=place.name) for pattern in place.stated.ignore
-            )
+            for pattern in place.stated.ignore:
+                yield Ignored(pattern=pattern, file=place.name)
         if place.stated.locked:
             lock = lock or place
 
 
-def _lay_leave(rule: AnyRule, leave: StatedLeave, place: Placed, draft: _Draft) -> None:
+def _lay_leave(rule: AnyRule, leave: StatedLeave, draft: _Draft) -> None:
     if not rule.protects_life:
-        _refuse(
+        draft.refuse(
             f"`may_waive` is for rules that protect life: a plan may waive {rule.id} without it",
             leave.path,
-            place,
-            draft,
         )
-    elif draft.lock is not None and rule.id not in draft.may_waive:
-        _refuse_loosening(f"{rule.id}, by letting plans waive it,", leave.path, place, draft)
+    elif draft.is_locked and rule.id not in draft.may_waive:
+        draft.refuse_loosening(f"{rule.id}, by letting plans waive it,", leave.path)
     else:
-        draft.may_waive[rule.id] = Origin(file=place.name, line=leave.line, because=leave.because)
+        draft.may_waive[rule.id] = draft.origin(leave)
 
 
 def _gravest_in_force(rule: AnyRule, draft: _Draft) -> Severity:
@@ -278,29 +297,21 @@ def _gravest_in_force(rule: AnyRule, draft: _Draft) -> Severity:
     return min(rule.severities, key=SEVERITIES.index)
 
 
-def _lay_sets(
-    wanted: tuple[str, ...], place: Placed, draft: _Draft, sets: Sequence[RuleSet]
-) -> None:
+def _lay_sets(wanted: tuple[str, ...], draft: _Draft, sets: Sequence[RuleSet]) -> None:
     names = {name: rule_set for rule_set in sets for name in names_of(rule_set)}
     for number, name in enumerate(wanted):
         if name not in names:
-            near = find_nearest(name, names)
-            hint = f"; did you mean `{near}`?" if near else ""
-            _refuse(
-                f"no rule set called `{name}` is installed{hint}",
-                f"rule_sets.{number}",
-                place,
-                draft,
-            )
+            hint = suggest(name, names)
+            draft.refuse(f"no rule set called `{name}` is installed{hint}", f"rule_sets.{number}")
     if draft.lock is None or draft.rule_sets is None:
         before = draft.rule_sets
-        if draft.lock is not None and before is None and _leaves_out(wanted, sets):
-            _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
+        if draft.is_locked and before is None and _leaves_out(wanted, sets):
+            draft.refuse_loosening("which rule sets are used", "rule_sets")
             return
     elif set(draft.rule_sets) - set(wanted):
-        _refuse_loosening("which rule sets are used", "rule_sets", place, draft)
+        draft.refuse_loosening("which rule sets are used", "rule_sets")
         return
-    draft.rule_sets, draft.rule_sets_by = wanted, place.name
+    draft.rule_sets, draft.rule_sets_by = wanted, draft.place.name
 
 
 def _leaves_out(wanted: tuple[str, ...], sets: Sequence[RuleSet]) -> bool:
@@ -325,43 +336,13 @@ def sets_in_force(settings: Settings, sets: Sequence[RuleSet]) -> tuple[RuleSet,
     )
 
 
-def _known(
-    rule_id: str, path: str, place: Placed, draft: _Draft, rules: Mapping[str, AnyRule]
-) -> AnyRule | None:
+def _known(rule_id: str, path: str, draft: _Draft, rules: Mapping[str, AnyRule]) -> AnyRule | None:
     rule = rules.get(rule_id)
     if rule_id == MAKERS_FIGURES.id:
-        _refuse(
-            f"{rule_id} is told always and cannot be waived: no settings change that",
-            path,
-            place,
-            draft,
+        draft.refuse(
+            f"{rule_id} is told always and cannot be waived: no settings change that", path
         )
     elif rule is None:
-        near = find_nearest(rule_id, rules)
-        hint = f"; did you mean `{near}`?" if near else ": `underfoot rules` lists them"
-        _refuse(f"there is no rule `{rule_id}`{hint}", path, place, draft)
+        hint = suggest(rule_id, rules) or ": `underfoot rules` lists them"
+        draft.refuse(f"there is no rule `{rule_id}`{hint}", path)
     return rule
-
-
-def _refuse_loosening(
-    what: str, path: str, place: Placed, draft: _Draft, lock: Placed | None = None
-) -> None:
-    lock = lock or draft.lock
-    assert lock is not None
-    _refuse(
-        f"this loosens {what} but {lock.name} is locked: a nearer file may only tighten. "
-        "Take the change out, or ask whoever keeps that file",
-        path,
-        place,
-        draft,
-    )
-
-
-def _refuse(message: str, path: str, place: Placed, draft: _Draft) -> None:
-    where = path
-    while where and where not in place.positions:
-        where = where.rpartition(".")[0]
-    line, column = place.positions.get(where, (1, 1))
-    draft.problems.append(
-        Problem(message=message, path=path, line=line, column=column, file=place.name)
-    )
