@@ -70,11 +70,9 @@ def clear_area(outline: Any, from_wall: float, fixtures: Geometries, from_fixtur
         kept_off.append(shapely.buffer(fixture, from_fixture, quad_segs=_QUARTER))
         discs.append(_discs(fixture, from_fixture, turning=1.0))
     blocked = np.concatenate((np.array(kept_off, dtype=object), *discs))
-    return (
-        shapely.difference(area, shapely.union_all(blocked), grid_size=GRID)
-        if len(blocked)
-        else area
-    )
+    if not len(blocked):
+        return area
+    return shapely.difference(area, shapely.union_all(blocked), grid_size=GRID)
 
 
 def longest_strip(
@@ -106,8 +104,6 @@ def longest_strip(
         sides = np.concatenate((sides, segments(shapely.get_parts(lines))[0]))
     if along == "y":
         sides, middles = sides[:, :, ::-1], middles[:, :, ::-1]
-    blocking = _Blocking(np.concatenate((sides, middles)))
-    free = _Free(area, taken, along == "y")
     bottom, top = np.reshape(shapely.bounds(area), (2, 2))[:, 0 if along == "y" else 1].tolist()
     if top - bottom > _MOST_STEPS * width / 2.0:
         return None
@@ -116,19 +112,18 @@ def longest_strip(
     lows = lows[(lows >= bottom - SAME) & (lows <= top - width + SAME)]
     if not len(lows):
         return None
-    steps = _roomy_steps(bottom, top, blocking, free, width, lengths)
+    search = _Search(
+        blocking=_Blocking(np.concatenate((sides, middles))),
+        free=_Free(area, taken, along == "y"),
+        width=width,
+        lengths=lengths,
+    )
+    steps = _roomy_steps(bottom, top, search)
     lows = lows[steps.hold(lows)]
-    best = _best(_Found(), lows, blocking, free, width, lengths)
-    if blocking.slanted:
-        best = _between(
-            best,
-            np.unique(np.concatenate((lows, steps.edges()))),
-            steps,
-            blocking,
-            free,
-            width,
-            lengths,
-        )
+    best = _best(_Found(), lows, search)
+    if search.blocking.slanted:
+        levels = np.unique(np.concatenate((lows, steps.edges())))
+        best = _between(best, levels, steps, search)
     if best.length <= 0.0:
         return None
     at = (best.low, best.start) if along == "y" else (best.start, best.low)
@@ -243,46 +238,47 @@ class _Steps(Struct, frozen=True, kw_only=True):
         return self.bottom + self.height * ends_of_steps
 
 
-def _roomy_steps(
-    bottom: float, top: float, blocking: _Blocking, free: _Free, width: float, lengths: Lengths
-) -> _Steps:
+class _Search(Struct, frozen=True, kw_only=True):
+    """What a strip of one width is looked for among."""
+
+    blocking: _Blocking
+    free: _Free
+    width: float
+    lengths: Lengths
+
+
+def _roomy_steps(bottom: float, top: float, search: _Search) -> _Steps:
     """Find the steps of half a width in which the part of a strip common to all fits."""
+    width, least = search.width, search.lengths.least - 2.0 * SAME
     height = width / 2.0
     count = max(int(np.ceil((top - width - bottom) / height - SAME)), 1)
     step = bottom + height * np.arange(count).astype(np.float64)
-    gaps = blocking.gaps(step + height + SAME, step + width - SAME, lengths.least - 2.0 * SAME)
-    middle = step + 0.75 * width
-    good = _good(gaps, middle, free, lengths) > 0.0
+    gaps = search.blocking.gaps(step + height + SAME, step + width - SAME, least)
+    good = _good(gaps, step + 0.75 * width, search) > 0.0
     roomy = np.zeros(count, np.bool_)
     roomy[gaps.band[good]] = True
     return _Steps(bottom=bottom, height=height, roomy=roomy)
 
 
-def _good(gaps: _Gaps, middle: Floats, free: _Free, lengths: Lengths, above: float = 0.0) -> Floats:
+def _good(gaps: _Gaps, middle: Floats, search: _Search, above: float = 0.0) -> Floats:
     """Give the strip that fits each gap, 0 where it is not longer than `above` or not free."""
-    fitting = lengths.fitting(gaps.right - gaps.left)
+    fitting = search.lengths.fitting(gaps.right - gaps.left)
     longer = np.flatnonzero(fitting > above + SAME)
     good = np.zeros(len(fitting))
     if len(longer):
         x = (gaps.left[longer] + gaps.right[longer]) / 2.0
-        held = longer[free.holds(x, middle[gaps.band[longer]])]
+        held = longer[search.free.holds(x, middle[gaps.band[longer]])]
         good[held] = fitting[held]
     return good
 
 
-def _best(
-    best: _Found,
-    lows: Floats,
-    blocking: _Blocking,
-    free: _Free,
-    width: float,
-    lengths: Lengths,
-) -> _Found:
+def _best(best: _Found, lows: Floats, search: _Search) -> _Found:
     """Find the longest strip with its low side at one of `lows`, if it beats the best so far."""
     if not len(lows):
         return best
-    gaps = blocking.gaps(lows + SAME, lows + width - SAME, max(best.length, lengths.least) - SAME)
-    good = _good(gaps, lows + width / 2.0, free, lengths, best.length)
+    least = max(best.length, search.lengths.least) - SAME
+    gaps = search.blocking.gaps(lows + SAME, lows + search.width - SAME, least)
+    good = _good(gaps, lows + search.width / 2.0, search, best.length)
     if not len(good) or good.max() <= 0.0:
         return best
     first = np.flatnonzero(good >= good.max() - SAME)[0]
@@ -291,24 +287,17 @@ def _best(
     )
 
 
-def _between(
-    best: _Found,
-    levels: Floats,
-    steps: _Steps,
-    blocking: _Blocking,
-    free: _Free,
-    width: float,
-    lengths: Lengths,
-) -> _Found:
+def _between(best: _Found, levels: Floats, steps: _Steps, search: _Search) -> _Found:
     """Halve the spaces between levels, where slanted sides may let a longer strip in.
 
     What is common to all strips of a space bounds their length: a space that cannot beat the
     best is dropped.
     """
+    blocking, width = search.blocking, search.width
     low, high = levels[:-1], levels[1:]
     inner = steps.hold((low + high) / 2.0) & (high - low > SAME)
     low, high = low[inner], high[inner]
-    finer = SAME if lengths.cut_every is not None else _FINE
+    finer = SAME if search.lengths.cut_every is not None else _FINE
     while len(low):
         gaps = blocking.gaps(high - SAME / 10.0, low + width + SAME / 10.0, best.length)
         # Between two levels no side begins or ends: what it leaves open changes in a line.
@@ -319,11 +308,11 @@ def _between(
             room = np.maximum(room, right - left)
         room = np.minimum(room, gaps.right - gaps.left)
         wide = replace(gaps, right=gaps.left + room)
-        good = _good(wide, (high + low + width) / 2.0, free, lengths, best.length + finer)
+        good = _good(wide, (high + low + width) / 2.0, search, best.length + finer)
         index = np.unique(gaps.band[good > 0.0])
         low, high = low[index], high[index]
         middle = (low + high) / 2.0
-        best = _best(best, middle, blocking, free, width, lengths)
+        best = _best(best, middle, search)
         low, high = np.stack((low, middle), 1).ravel(), np.stack((middle, high), 1).ravel()
         split = high - low > SAME
         low, high = low[split], high[split]

@@ -22,7 +22,7 @@ from underfoot.checking.facts.linking import (
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.physics import conductors, electrics, network
-from underfoot.plan import Element, Film, Lead, Stop
+from underfoot.plan import Cable, Element, Film, Lead, Stop
 
 BOARD = "board"
 CABLE = "cable"
@@ -129,14 +129,9 @@ def find_wiring(protection: ProtectionFacts, leads: Leads, boxes: Boxes) -> Wiri
             box = boxes.node_of(circuit.id, room.id)
             for number, hop in enumerate(list_hops(room, lead)):
                 start, end = (box if node == BOX else node for node in (hop.start, hop.end))
+                name = f"{lead.id} {number}"
                 pieces.append(
-                    LeadPiece(
-                        lead=lead,
-                        name=f"{lead.id} {number}",
-                        start=start,
-                        end=end,
-                        length=hop.length,
-                    )
+                    LeadPiece(lead=lead, name=name, start=start, end=end, length=hop.length)
                 )
     return Wiring(
         protection=protection,
@@ -250,17 +245,36 @@ def _cable_segment(
     wiring: Wiring, sizes: Sizes, unknown: list[Unknown], conductor_c: float
 ) -> network.Segment:
     cable = wiring.protection.circuit.cable
-    cable_mm2 = sizes.cable_mm2 or (cable.size_mm2 if cable else None)
-    length = cable.length if cable else None
+    size_mm2 = sizes.cable_mm2 or (cable.size_mm2 if cable else None)
     name = f"the cable of circuit {wiring.protection.id}"
-    if cable is None:
-        unknown.append(no_cable(wiring.protection.id))
-    elif cable_mm2 is None:
-        unknown.append(_not_given("size", name))
-    elif length is None:
-        unknown.append(_not_given("length", name))
-    loop_ohm = _loop_ohm(cable_mm2, length, conductor_c)
+    length = _length_of(cable, size_mm2, name, no_cable(wiring.protection.id), unknown)
+    loop_ohm = _loop_ohm(size_mm2, length, conductor_c)
     return network.Segment(name=CABLE, start=BOARD, end=BOX, loop_ohm=loop_ohm)
+
+
+def _link_segment(
+    link: Link, sizes: Sizes, unknown: list[Unknown], conductor_c: float
+) -> network.Segment:
+    size_mm2 = link.cable.size_mm2 if link.cable is not None else None
+    nothing = Unknown(why=link.why, write=link.write)
+    length = _length_of(link.cable, size_mm2, link.name, nothing, unknown)
+    if size_mm2 is not None and sizes.cable_mm2 is not None:
+        size_mm2 = max(size_mm2, sizes.cable_mm2)
+    loop_ohm = _loop_ohm(size_mm2, length, conductor_c)
+    return network.Segment(name=link.name, start=link.start, end=link.end, loop_ohm=loop_ohm)
+
+
+def _length_of(
+    cable: Cable | None, size_mm2: float | None, name: str, nothing: Unknown, unknown: list[Unknown]
+) -> float | None:
+    """Give a cable's length; what is not known of it goes to `unknown`."""
+    if cable is None:
+        unknown.append(nothing)
+    elif size_mm2 is None:
+        unknown.append(_not_given("size", name))
+    elif cable.length is None:
+        unknown.append(_not_given("length", name))
+    return cable.length if cable is not None else None
 
 
 def _segments(
@@ -283,57 +297,21 @@ def _segments(
         if size_mm2 is None:
             unknown.append(_not_given("size", f"lead {piece.lead.id}"))
         elif piece.length is None:
-            unknown.append(
-                Unknown(
-                    why=f"lead {piece.lead.id} goes to a junction box that is not drawn",
-                    write="Draw the `junction_box` of its room.",
-                )
-            )
+            why = f"lead {piece.lead.id} goes to a junction box that is not drawn"
+            unknown.append(Unknown(why=why, write="Draw the `junction_box` of its room."))
+        ohm = _loop_ohm(size_mm2, piece.length, conductor_c)
         segments.append(
-            network.Segment(
-                name=piece.name,
-                start=piece.start,
-                end=piece.end,
-                loop_ohm=_loop_ohm(size_mm2, piece.length, conductor_c),
-            )
+            network.Segment(name=piece.name, start=piece.start, end=piece.end, loop_ohm=ohm)
         )
     for element in wiring.fed_through:
-        line = _strip_line(element, ohm_of)
-        segments.append(
-            network.Segment(
-                name=f"{element.id} through",
-                start=f"{element.id}.start",
-                end=f"{element.id}.end",
-                loop_ohm=line.busbar_ohm,
-            )
-        )
+        ohm = _strip_line(element, ohm_of).busbar_ohm
+        name, start, end = (f"{element.id}{part}" for part in (" through", ".start", ".end"))
+        segments.append(network.Segment(name=name, start=start, end=end, loop_ohm=ohm))
     return segments
 
 
 def _not_given(key: str, name: str) -> Unknown:
     return Unknown(why=f"the {key} of {name} is not given", write=f"Write the `{key}` of {name}.")
-
-
-def _link_segment(
-    link: Link, sizes: Sizes, unknown: list[Unknown], conductor_c: float
-) -> network.Segment:
-    cable = link.cable
-    size_mm2 = cable.size_mm2 if cable is not None else None
-    if cable is None:
-        unknown.append(Unknown(why=link.why, write=link.write))
-    elif size_mm2 is None:
-        unknown.append(_not_given("size", link.name))
-    elif cable.length is None:
-        unknown.append(_not_given("length", link.name))
-    if size_mm2 is not None and sizes.cable_mm2 is not None:
-        size_mm2 = max(size_mm2, sizes.cable_mm2)
-    length = cable.length if cable is not None else None
-    return network.Segment(
-        name=link.name,
-        start=link.start,
-        end=link.end,
-        loop_ohm=_loop_ohm(size_mm2, length, conductor_c),
-    )
 
 
 def _loop_ohm(
