@@ -71,7 +71,9 @@ class Finding(Struct, frozen=True, kw_only=True):
     so that the basis can say where a changed limit came from. `shape` is a shapely geometry in the
     room's millimetres. `details` are further (name, text) rows. `related` are paths of other
     things in the plan that belong to the fault. `rests_on` names what it was worked out from, so
-    that a silence may withhold it while that is wrong (`Silence.withholds`).
+    that a silence may withhold it while that is wrong (`Silence.withholds`). `offer` is what the
+    remedy offers, a further strip or a place, as a geometry of its own: a drawing shows it as
+    nothing planned. `is_cold` says that `shape` is floor that stays cold.
     """
 
     message: str
@@ -87,6 +89,8 @@ class Finding(Struct, frozen=True, kw_only=True):
     details: tuple[tuple[str, str], ...] = ()
     related: tuple[str, ...] = ()
     rests_on: tuple[str, ...] = ()
+    offer: Any = None
+    is_cold: bool = False
 
 
 class CannotTell(Struct, frozen=True, kw_only=True):

@@ -83,7 +83,8 @@ class ReviewUsed(Struct, frozen=True, kw_only=True):
 
 
 class ReportedFinding(Struct, frozen=True, kw_only=True):
-    """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres.
+    """One finding as every format prints it. `shape` is a GeoJSON geometry in millimetres, and
+    so is `offer`, what its remedy offers.
 
     `related_at` are line and column of each of `related`. `earlier` is set where the run was held
     against an earlier report. `mark` is of what it is about, whatever that is called. `mends` is
@@ -113,6 +114,8 @@ class ReportedFinding(Struct, frozen=True, kw_only=True):
     decision: DecisionUsed | None = None
     mark: str | None = None
     mends: tuple[Mend, ...] | None = None
+    offer: Mapping[str, Any] | None = None
+    is_cold: bool = False
 
 
 class Reason(Struct, frozen=True, kw_only=True):

@@ -246,6 +246,8 @@ def _reported(
         column=column,
         path=path,
         shape=None if finding.shape is None else geojson(finding.shape),
+        offer=None if finding.offer is None else geojson(finding.offer),
+        is_cold=finding.is_cold,
         remedy=_fill(finding.remedy, words),
         why=rule.why,
         basis=_basis(raised, settings.limits.get(rule.id, {})),

@@ -52,8 +52,10 @@ def refuse_unsound(
     for path in (verdict.path or subject.path, *verdict.related):
         if not exists(path):
             raise ValueError(f"the path {path!r} of {about} leads nowhere in the plan")
-    if verdict.shape is not None:
-        _refuse_unsound_shape(verdict.shape, about)
+    for shape in (verdict.shape, verdict.offer):
+        if shape is not None:
+            _refuse_unsound_shape(shape, about)
+    _need(verdict.is_cold, bool, "`is_cold`", about)
 
 
 def find_mistake(rule: object) -> str | None:
@@ -163,7 +165,7 @@ def _need(value: Any, kind: type[Value], what: str, about: str) -> Value:
     return value
 
 
-_WORDS = {str: "text", tuple: "tuple", Basis: "Basis", Limit: "Limit"}
+_WORDS = {str: "text", tuple: "tuple", Basis: "Basis", Limit: "Limit", bool: "true or false"}
 
 
 def _kind(value: object) -> str:

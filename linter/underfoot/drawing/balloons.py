@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
+from shapely.geometry import shape as from_geojson
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
@@ -26,6 +27,7 @@ from underfoot.drawing.occupancy import (
     take,
     touches,
 )
+from underfoot.drawing.offers import draw_cold
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.sheets import Box
 from underfoot.drawing.svg import Point, clean, escape, group, line, tag
@@ -202,10 +204,14 @@ def draw_balloon(balloon: Balloon) -> str:
 def draw_finding_shape(scene: Scene, balloon: Balloon) -> str:
     """Draw the shape of the fault itself in the colour of its severity."""
     finding = balloon.finding
-    if finding.shape is None:
+    # What it offers is drawn as an offer.
+    if finding.shape is None or finding.shape == finding.offer:
         return ""
+    ink = line_colour(finding.severity)
     return group(
-        draw_geojson(scene, finding.shape, line_colour(finding.severity)),
+        draw_cold(scene, from_geojson(dict(finding.shape)), ink)
+        if finding.is_cold
+        else draw_geojson(scene, finding.shape, ink),
         data_finding=str(finding.number),
         class_="fault",
     )

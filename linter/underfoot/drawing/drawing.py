@@ -39,6 +39,7 @@ from underfoot.drawing.measures import (
     place_measures,
 )
 from underfoot.drawing.occupancy import Patch, Taken, nothing_taken, take, take_line
+from underfoot.drawing.offers import draw_offers, label_offers, taken_by_offers
 from underfoot.drawing.openings import (
     draw_north,
     draw_openings,
@@ -140,12 +141,13 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
         fixed += taken_by_sensor(scene)
     if "strips" in shown:
         fixed += taken_by_joins(scene)
+    findings = findings_of_room(scene, report) if "findings" in shown else []
+    fixed += taken_by_offers(scene, findings)
     rows = draw_chains(scene, chains, fixed)
     taken = nothing_taken([*rows.patches, *fixed])
     north = draw_north(scene, taken)
     ways = _ways(scene, shown)
     measures, missing = _measure(scene, shown, taken, rows.strokes, [*ways, *wall_lines(scene)])
-    findings = findings_of_room(scene, report) if "findings" in shown else []
     placed, unnamed = _letter(scene, shown, taken, findings, [*rows.lines, *ways])
     letters = [*rows.patches, *(each.patch for each in measures), *(each.patch for each in placed)]
     lettering = nothing_taken([*letters, *(sign.patch for sign in signs)])
@@ -176,6 +178,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("zones", draw_zones(scene)),
             layer("openings", draw_openings(scene)),
             layer("findings", *(draw_finding_shape(scene, each) for each in balloons)),
+            layer("findings", draw_offers(scene, findings)),
             layer("leads", draw_leads(scene)),
             layer("sensor", draw_sensor(scene)),
             layer("strips", draw_joins(scene)),
@@ -194,7 +197,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
                     "sensor",
                 )
             ),
-            layer("findings", *(draw_leader(each) for each in balloons)),
+            layer("findings", lettered("findings"), *(draw_leader(each) for each in balloons)),
             # A leader line or a dimension may pass behind a sign, never through its letters.
             layer("controls", draw_signs(signs)),
             layer("findings", *(draw_balloon(each) for each in balloons)),
@@ -276,7 +279,8 @@ def _letter(
     kept_clear = nothing_taken(evidence_patches(scene, findings))
     for _, joint in scene.facts.joints:
         take_line(kept_clear, scene.view.places(joint.coords))
-    return place_labels(_labels(scene, shown), taken, disliked, scene.bounds, kept_clear)
+    labels = [*label_offers(scene, findings), *_labels(scene, shown)]
+    return place_labels(labels, taken, disliked, scene.bounds, kept_clear)
 
 
 def _ways(scene: Scene, shown: Collection[str]) -> list[list[Point]]:

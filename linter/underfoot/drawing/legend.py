@@ -14,6 +14,7 @@ from underfoot.drawing.finding_signs import draw_balloon_sign, line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
 from underfoot.drawing.joints import DOT, find_joins
 from underfoot.drawing.lettering import SMALL, width_of, wrap
+from underfoot.drawing.offers import explain_cold, explain_offers
 from underfoot.drawing.panel import LINE, Panel, Section, stack
 from underfoot.drawing.panel import Entry as Drawing
 from underfoot.drawing.scene import Scene
@@ -103,6 +104,8 @@ def _entries(
             )
         )
         sign = box(0.5, -1.4, 7, 2.8, fill=pens.PAPER, stroke=pens.PALE, stroke_width=pens.FINE)
+        if "findings" in layers and any(each.is_cold for each in findings):
+            sign = explain_cold(scene)
         entries.append(Entry(layer="strips", sign=sign, text="floor that stays cold"))
     if "leads" in layers and room.leads:
         ink, _ = pens.circuit_colours(scene.circuit_place(room.leads[0].circuit))
@@ -150,6 +153,10 @@ def _entries(
     if "findings" in layers:
         entries += _balloons(findings)
         entries += _faults(scene, findings)
+        entries += (
+            Entry(layer="findings", sign=sign, text=words)
+            for sign, words in explain_offers(scene, findings)
+        )
     # Last, so that they leave no gap where a page shows these layers only when asked to.
     return [*entries, *_linings(scene, layers)]
 
@@ -295,7 +302,11 @@ def _balloons(findings: Sequence[ReportedFinding]) -> list[Entry]:
 
 def _faults(scene: Scene, findings: Sequence[ReportedFinding]) -> list[Entry]:
     """Explain the tint of what a finding is about, in the colour of the gravest of them."""
-    shown = {each.severity for each in findings if each.shape is not None and each.room}
+    shown = {
+        each.severity
+        for each in findings
+        if each.shape not in (None, each.offer) and each.room and not each.is_cold
+    }
     severity = next((each for each in ("error", "warning", "note") if each in shown), None)
     if severity is None:
         return []

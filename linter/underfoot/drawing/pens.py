@@ -87,7 +87,7 @@ def hatch(prefix: str, place: int | None) -> str:
 
 
 def shading(prefix: str) -> str:
-    """Define the patterns of fixtures and laps."""
+    """Define the patterns of fixtures, laps and cold floor."""
     size = 1.6
     return _patterns(
         prefix,
@@ -95,6 +95,7 @@ def shading(prefix: str) -> str:
         {
             "structure": tag("rect", width=size, height=size, fill="#d7dbe0")
             + tag("path", d=f"M0 {size}L{size} 0", stroke=SOFT, stroke_width=HAIR),
+            "cold": tag("path", d=f"M{size / 2} 0V{size}", stroke=SOFT, stroke_width=0.1),
             "lap": tag("path", d=f"M0 {size / 2}H{size}", stroke="#006d77", stroke_width=HAIR),
         },
     )

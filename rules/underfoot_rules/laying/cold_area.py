@@ -60,6 +60,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         remedy=say_one_more(facts, room, film, offers, clear),
         measured=best.length * film.width / 1e6,
         shape=best.shape,
+        offer=best.shape,
     )
 
 

@@ -45,6 +45,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         least=least,
         limit_key="least",
         shape=found.cold,
+        is_cold=True,
     )
 
 

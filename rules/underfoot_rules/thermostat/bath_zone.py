@@ -178,6 +178,7 @@ def check(
     where = "in" if zone.distance <= EDGE else "{measured} from"
     outlet = "the outlet of " if zone.origin.geom_type == "Point" else ""
     number = "0 or 1" if zone.distance <= EDGE else str(zone.number)
+    remedy, offer = _remedy(subject, is_box, facts, limits)
     details = (
         ()
         if thing.height is not None
@@ -187,7 +188,8 @@ def check(
         message=f"{name} at {point_text(*thing.place)} lies {where} {outlet}{shower.id} "
         f"({shower.kind}), "
         f"in zone {number}; at least {{limit}} is asked for.",
-        remedy=_remedy(subject, is_box, facts, limits),
+        remedy=remedy,
+        offer=offer,
         measured=zone.distance,
         least=zone.reach,
         limit_key="open_shower" if shower.kind == "open shower" else "zone_2",
@@ -215,25 +217,27 @@ def _shape(thing: Thing, zone: Zone) -> Any:
 
 def _remedy(
     subject: Subject[tuple[Thing, Zone | None]], is_box: bool, facts: Facts, limits: Limits
-) -> str:
-    """Name the nearest place on a wall that is in no zone of the room."""
+) -> tuple[str, Any]:
+    """Name the nearest place on a wall that is in no zone of the room, and offer it."""
     if not facts.is_advised:
-        return ""
+        return "", None
     thing, _ = subject.payload
     place = _free_place(thing, limits)
     if place is None:
         elsewhere = "take the leads to a box in another room" if is_box else "hang it elsewhere"
-        return f"No wall of room {thing.room.id} is outside the zones: {elsewhere}."
+        return f"No wall of room {thing.room.id} is outside the zones: {elsewhere}.", None
     said = f"Move it to {point_text(*place)}, the nearest place on a wall outside all zones"
     elsewhere = "" if is_box else ", or hang it in another room (`room:`)"
     own = Fault(rule="bath-zone", room=subject.room, items=subject.items)
     brought = try_hanging(facts, Hung(path=subject.path, found=own), place)
     if not brought:
-        return f"{said}{elsewhere}."
-    return (
+        is_here = subject.room == thing.room.id
+        return f"{said}{elsewhere}.", shapely.Point(place) if is_here else None
+    words = (
         f"Move it to a wall outside all zones{elsewhere}; "
         f"{join_clauses(list_what_to_see_to(brought))}."
     )
+    return words, None
 
 
 def _free_place(thing: Thing, limits: Limits) -> tuple[float, float] | None:
