@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from datetime import date
 
 import click
@@ -24,10 +25,12 @@ from underfoot.commands.options import no_waivers_option, settings_option, today
 from underfoot.commands.output_files import say
 from underfoot.drawing import (
     LAYERS,
+    LINED,
     USUAL_LAYERS,
     SheetOptions,
     choose_layers,
     choose_options,
+    draw_linings,
     draw_sheets,
 )
 from underfoot.plan import Plan
@@ -62,6 +65,11 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
     help="Layers to draw, with commas between: usual, all, or names.",
 )
 @click.option(
+    "--only",
+    type=click.Choice(["room", *LINED]),
+    help="Draw the room's own sheet alone, or only those of its boards or membrane.",
+)
+@click.option(
     "--format",
     "format_",
     type=click.Choice(list(ENDINGS)),
@@ -76,6 +84,7 @@ def draw(
     room: str | None,
     paper: str,
     layers: str | None,
+    only: str | None,
     format_: str | None,
     settings: str | None,
     today: date | None,
@@ -83,8 +92,10 @@ def draw(
 ) -> int:
     """Draw each room of PLAN on a sheet of its own, as large as a standard scale allows.
 
-    Findings and tables that have no room beside it come on further sheets: in SVG
-    and PNG these are files by the name of the first with .part-2 and so on.
+    Findings and tables that have no room beside it come on further sheets. Boards and
+    membrane follow on sheets of their own to cut and lay from, unless --layers or
+    --only leaves them out. In SVG and PNG these are files by the name of the first
+    with .part-2, .boards, .boards-2 (the second layer), .membrane and so on.
 
     \b
     Layers: boards, membrane, coverings, clearance, fixtures, openings, zones,
@@ -95,6 +106,10 @@ def draw(
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """
     chosen = _read_layers(layers)
+    if only in LINED and layers is not None:
+        raise CommandError(
+            f"--only {only}: its sheets have no layers to choose; leave out --layers"
+        )
     form = format_ or form_of(output, ENDINGS, "svg")
     bench = make_bench(plan_file, "draw", settings, today, with_waivers=not no_waivers)
     checked = check_one_plan(take_in_plan(plan_file), plan_file, bench)
@@ -105,17 +120,42 @@ def draw(
     if room is not None:
         see_that_there_is(room, plan.rooms)
         rooms = [room]
-    sheets = {}
+    if form == "dxf" and only is not None:
+        raise CommandError(
+            "--only chooses sheets, and DXF has none: boards and membrane are layers"
+        )
+    wanted = (only,) if only is not None else ("room",) if chosen is not None else ("room", *LINED)
+    sheets: dict[str, dict[str, str]] = {}
     for name, facts in ((name, whole.rooms[name]) for name in rooms):
         shown = choose_layers(facts, report) if chosen is None else chosen
         options = choose_options(bench.settings, shown, paper)  # type: ignore[arg-type]
         sheets[name] = (
-            (_draw_dxf(facts, plan, report, options),)
+            {"": _draw_dxf(facts, plan, report, options)}
             if form == "dxf"
-            else draw_sheets(facts, plan, report, options)
+            else _draw_sheets(facts, plan, report, options, wanted)
         )
+    sheets = {name: drawn for name, drawn in sheets.items() if drawn}
+    if not sheets:
+        where = "the plan" if room is None else room
+        raise CommandError(f"--only {only}: {where} does not say how {_LAID[only or 'boards']}")
     _write(sheets, form, output, plan_file)
     return 2 if report.faults else 0
+
+
+_LAID = {"boards": "the boards lie", "membrane": "the membrane lies"}
+
+
+def _draw_sheets(
+    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions, wanted: Sequence[str]
+) -> dict[str, str]:
+    """Draw the sheets that are wanted of a room, by what tells one's file from the others'."""
+    drawn = {"": draw_sheets(facts, plan, report, options)} if "room" in wanted else {}
+    drawn |= draw_linings(facts, plan, report, options, wanted)
+    return {
+        ".".join(each for each in (name, f"part-{part}" if part > 1 else "") if each): sheet
+        for name, parts in drawn.items()
+        for part, sheet in enumerate(parts, 1)
+    }
 
 
 def _draw_dxf(facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions) -> str:
@@ -146,7 +186,7 @@ def _read_layers(names: str | None) -> tuple[str, ...] | None:
 
 
 def _write(
-    sheets: dict[str, tuple[str, ...]], form: str, output: str | None, plan_file: str
+    sheets: dict[str, dict[str, str]], form: str, output: str | None, plan_file: str
 ) -> None:
     from underfoot.drawing.printing import CannotPrintError
 
@@ -165,18 +205,24 @@ def _write(
         write_made_out(next(iter(files.values())), form)
         if len(files) > 1:
             further = "a further sheet" if len(files) == 2 else f"{len(files) - 1} further sheets"
-            say(f"findings and tables are on {further}: name a file or a folder with --output")
+            (named,) = sheets.values()
+            say(f"{_say_further(list(named)[1:])} on {further}: name a file or a folder with "
+                "--output")  # fmt: skip
         return
 
     if into_folder:
         os.makedirs(output, exist_ok=True)
-    for part, (name, content) in enumerate(files.items(), 1):
+    # Without a folder the sheets are those of one room.
+    suffixes = ["" if form == "pdf" else _suffix(name) for name in next(iter(sheets.values()))]
+    for place_of, (name, content) in enumerate(files.items()):
         if into_folder:
             place = os.path.join(output, name)
         else:
             stem, ending = os.path.splitext(output)
             is_device = os.path.exists(output) and not os.path.isfile(output)
-            place = output if is_device else f"{stem}{_part(part)}{ending}"
+            # What was asked for alone has the name that was asked for.
+            suffix = suffixes[place_of] if place_of else ""
+            place = output if is_device else f"{stem}{suffix}{ending}"
         write_made(place, content, form, [plan_file])
         if place != asked:
             say(f"drawn: {place}")
@@ -200,19 +246,34 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
     return f"{output}{ENDINGS[form]}", False
 
 
-def _files(sheets: dict[str, tuple[str, ...]], form: str, stem: str) -> dict[str, str | bytes]:
+def _files(sheets: dict[str, dict[str, str]], form: str, stem: str) -> dict[str, str | bytes]:
     """Give what to write by file name; a PDF holds all sheets."""
     from underfoot.drawing.printing import print_pdf, print_png
 
     if form == "pdf":
-        return {f"{stem}.pdf": print_pdf([one for parts in sheets.values() for one in parts])}
+        return {
+            f"{stem}.pdf": print_pdf([one for drawn in sheets.values() for one in drawn.values()])
+        }
     return {
-        f"{stem}-{room}{_part(part)}.{form}": print_png(sheet) if form == "png" else sheet
-        for room, parts in sheets.items()
-        for part, sheet in enumerate(parts, 1)
+        f"{stem}-{room}{_suffix(name)}.{form}": print_png(sheet) if form == "png" else sheet
+        for room, drawn in sheets.items()
+        for name, sheet in drawn.items()
     }
 
 
-def _part(part: int) -> str:
+def _suffix(name: str) -> str:
     # No id of a room holds a dot, so no other room's file is named so.
-    return "" if part == 1 else f".part-{part}"
+    return f".{name}" if name else ""
+
+
+def _say_further(names: Sequence[str]) -> str:
+    """Say what is on the sheets after the first."""
+    kinds = {
+        "findings and tables": any(name.startswith("part-") for name in names),
+        "boards": any(name.startswith("boards") for name in names),
+        "membrane": any(name.startswith("membrane") for name in names),
+    }
+    told = [kind for kind, is_there in kinds.items() if is_there]
+    return f"{', '.join(told[:-1])} and {told[-1]} are" if len(told) > 1 else (
+        f"{told[0]} {'is' if told[0] == 'membrane' else 'are'}"
+    )  # fmt: skip

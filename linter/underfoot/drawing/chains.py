@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Literal
 
@@ -29,7 +29,7 @@ _BEYOND = {"left": 4.9, "above": 4.9, "right": 1.5, "below": 1.5}
 _BARE = 9.0
 _SIGN = 9.5
 # More corners or blocks than this are not strung together: nothing could be read any more.
-_MOST_STOPS = 14
+MOST_STOPS = 14
 _MOST_BLOCKS = 4
 # What lies this near to a wall's face is on it; strips this near to each other touch.
 _ON_WALL = 100.0
@@ -62,7 +62,7 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
     """Choose what to dimension outside: strips from the walls, corners, what hangs on a wall."""
     low_x, low_y, high_x, high_y = facts.outline.bounds
     signs = sides_of_signs(facts, guests)
-    crowded = {*signs, *_sides_of_leaves(facts)}
+    crowded = {*signs, *sides_of_leaves(facts)}
     across: Side = "above" if "below" in crowded and "above" not in crowded else "below"
     up: Side = "right" if "left" in crowded and "right" not in crowded else "left"
     blocks = find_blocks(facts) if facts.is_upright else []
@@ -72,15 +72,15 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
     for side, places in signs.items():
         along_x = side in ("above", "below")
         for corner, spots in _from_corners(facts, places, along_x):
-            rows[side].append((along_x, _apart([corner, *spots]), "box or thermostat"))
+            rows[side].append((along_x, apart([corner, *spots]), "box or thermostat"))
     for axis, side, low, high in ((0, across, low_x, high_x), (1, up, low_y, high_y)):
         if blocks:
             ends = [block.bounds[axis + over] for block in blocks for over in (0, 2)]
-            stops = _apart([low, *ends, high])
+            stops = apart([low, *ends, high])
             if len(stops) > 2:
                 rows[side].append((axis == 0, stops, "strips"))
-        corners = _apart([corner[axis] for corner in facts.drawn.outline])
-        if 2 < len(corners) <= _MOST_STOPS:
+        corners = apart([corner[axis] for corner in facts.drawn.outline])
+        if 2 < len(corners) <= MOST_STOPS:
             rows[side].append((axis == 0, corners, "corners"))
         rows[side].append((axis == 0, (low, high), "overall"))
     return [
@@ -131,7 +131,7 @@ def sides_of_signs(facts: RoomFacts, guests: Sequence[Point] = ()) -> dict[Side,
     return sides
 
 
-def _sides_of_leaves(facts: RoomFacts) -> set[Side]:
+def sides_of_leaves(facts: RoomFacts) -> set[Side]:
     """Find the sides of the room on which a door opens outwards."""
     sides = (
         side_of_wall(facts, opening.line[0])
@@ -259,7 +259,8 @@ def _around(blocks: Sequence[Block]) -> Block:
     )
 
 
-def _apart(values: Sequence[float]) -> tuple[float, ...]:
+def apart(values: Iterable[float]) -> tuple[float, ...]:
+    """Give values in order, those once that are the same."""
     stops: list[float] = []
     for value in sorted(values):
         if not stops or value - stops[-1] > 0.05:

@@ -43,13 +43,15 @@ def list_findings(scene: Scene, report: PlanReport, drawn: Collection[int]) -> S
         title=f"Findings: {report.verdict}",
         name="findings-list",
         entries=(
-            *(_entry(finding, drawn) for finding in listed),
+            *(list_finding(finding, drawn) for finding in listed),
             *paragraphs([*said, *_state(report)]),
         ),
     )
 
 
-def _entry(finding: ReportedFinding, drawn: Collection[int]) -> Entry:
+def list_finding(finding: ReportedFinding, drawn: Collection[int]) -> Entry:
+    """Tell one finding with its sign; `drawn` are the numbers that have a balloon."""
+
     def draw(width: float) -> Panel:
         room = width - _INDENT
         heads = wrap(_head(finding, drawn), room * _BOLD, SMALL)

@@ -39,10 +39,12 @@ def list_signs(
     """Explain the signs of a sheet, as many to a row as stand side by side."""
     entries = _entries(scene, layers, findings)
     # A row of signs is an entry of its own, so that a legend can go on in the next column.
-    return Section(title="Legend", name="legend", entries=tuple(_rows(entries)))
+    return Section(title="Legend", name="legend", entries=tuple(list_rows(entries)))
 
 
-def _rows(entries: Sequence[Entry]) -> Iterator[Drawing]:
+def list_rows(entries: Sequence[Entry]) -> Iterator[Drawing]:
+    """Draw signs as many to a row as stand side by side."""
+
     for first in range(len(entries)):
 
         def draw(width: float, first: int = first) -> Panel:

@@ -97,7 +97,7 @@ def draw_origin(scene: Scene) -> str:
 def draw_fixtures(scene: Scene) -> str:
     """Draw what keeps strips away solid, and what they may pass under dashed."""
     return "".join(
-        _draw_fixture(scene, fixture, polygon)
+        draw_fixture(scene, fixture, polygon)
         for fixture, polygon in scene.facts.fixtures
         if fixture.is_standing
     )
@@ -106,13 +106,14 @@ def draw_fixtures(scene: Scene) -> str:
 def draw_legs(scene: Scene) -> str:
     """Draw fixtures on legs: they stand above the strips."""
     return "".join(
-        _draw_fixture(scene, fixture, polygon)
+        draw_fixture(scene, fixture, polygon)
         for fixture, polygon in scene.facts.fixtures
         if not fixture.is_standing
     )
 
 
-def _draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> str:
+def draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> str:
+    """Draw a fixture as it stands."""
     places = scene.view.places(fixture.outline)
     if not fixture.is_standing:
         return area(

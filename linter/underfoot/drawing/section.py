@@ -5,10 +5,11 @@ from __future__ import annotations
 from msgspec import Struct
 
 from underfoot.drawing import pens
+from underfoot.drawing.hatches import draw_hatch, find_hatch, say_hatch
 from underfoot.drawing.lettering import SMALL, width_of, wrap
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, stack
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import box, group, letters, line
+from underfoot.drawing.svg import box, letters, line
 from underfoot.plan import Covering, Insulation, Room
 
 _CUT = 26.0
@@ -145,7 +146,7 @@ def list_layers(room: Room) -> Section | None:
         title="Section through the floor, not to scale",
         name="section",
         entries=(
-            *(_entry(layer) for layer in layers),
+            *(_entry(layer, place) for place, layer in enumerate(layers)),
             *paragraphs(_height_in_words(room, layers), weight="bold"),
         ),
     )
@@ -157,16 +158,15 @@ def draw_section(room: Room, width: float) -> Panel | None:
     return None if section is None else stack(section, width)
 
 
-def _entry(layer: Layer) -> Entry:
+def _entry(layer: Layer, place: int) -> Entry:
     def draw(width: float) -> Panel:
         figure = "" if layer.thickness is None else written_length(layer.thickness)
-        lines = wrap(layer.name, width - _CUT - 5.0 - width_of(figure, SMALL), SMALL)
-        thick = _height(layer)
-        height = max(thick, len(lines) * LINE)
-        middle = thick / 2 + SMALL * 0.35
-        leader = line(
-            [(_CUT, thick / 2), (_CUT + 2.0, thick / 2)], stroke=pens.INK, stroke_width=pens.HAIR
-        )
+        name = layer.name + say_hatch(find_hatch(layer.kind, layer.name), layer.name)
+        lines = wrap(name, width - _CUT - 5.0 - width_of(figure, SMALL), SMALL)
+        height = max(_height(layer), len(lines) * LINE)
+        first = height / 2 - (len(lines) - 1) * LINE / 2
+        middle = first + SMALL * 0.35
+        leader = line([(_CUT, first), (_CUT + 2.0, first)], stroke=pens.INK, stroke_width=pens.HAIR)
         names = (
             letters(text, (_CUT + 3.0, middle + place * LINE), SMALL, fill=pens.INK)
             for place, text in enumerate(lines)
@@ -174,7 +174,7 @@ def _entry(layer: Layer) -> Entry:
         thickness = (
             letters(figure, (width, middle), SMALL, anchor="end", fill=pens.INK) if figure else ""
         )
-        drawn = _draw_layer(layer, 0.0, height) + leader + "".join(names) + thickness
+        drawn = _draw_layer(layer, place, 0.0, height) + leader + "".join(names) + thickness
         return Panel(height=height, drawn=drawn)
 
     return draw
@@ -203,7 +203,7 @@ def _height(layer: Layer) -> float:
     return _LEAST + min(2.4, layer.thickness / 40)
 
 
-def _draw_layer(layer: Layer, top: float, height: float) -> str:
+def _draw_layer(layer: Layer, place: int, top: float, height: float) -> str:
     middle = top + height / 2
     if layer.kind in {"membrane", "grid", "film"}:
         looks: dict[str, dict[str, str | float | None]] = {
@@ -225,25 +225,5 @@ def _draw_layer(layer: Layer, top: float, height: float) -> str:
     drawn = box(
         0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=pens.HAIR
     )
-    if layer.kind == "insulation":
-        step = _CUT / 12
-        zigzag = [(place * step, top + (0.5 if place % 2 else height - 0.5)) for place in range(13)]
-        drawn += line(zigzag, stroke=pens.SOFT, stroke_width=pens.HAIR)
-    elif layer.kind == "below":
-        drawn += group(
-            *(
-                line([(place * 2.6, top + 1.9), (place * 2.6 + 1.6, top + 0.3)])
-                for place in range(10)
-            ),
-            stroke=pens.SOFT,
-            stroke_width=pens.HAIR,
-        )
-    elif layer.kind == "concrete":
-        drawn += group(
-            *(
-                box(1.4 + place * 2.6, top + height * (0.3 if place % 2 else 0.62), 0.7, 0.7)
-                for place in range(10)
-            ),
-            fill=pens.SOFT,
-        )
-    return drawn
+    hatch = find_hatch(layer.kind, layer.name)
+    return drawn if hatch is None else drawn + draw_hatch(hatch, place, _CUT, top, height)

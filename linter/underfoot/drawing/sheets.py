@@ -188,12 +188,18 @@ class Chosen(Struct, frozen=True, kw_only=True):
 
 
 def choose_sheet(extent: Extent, margins: Margins, wanted: Format = "auto") -> Chosen:
-    """Choose the sheet that shows a room at the largest scale.
+    """Choose the sheet that shows a room at the largest scale: the best of `list_choices`."""
+    return list_choices(extent, margins, wanted)[0]
 
-    `margins` (left, top, right, bottom) round the room are kept free for dimensions. Of sheets
-    with one scale the smallest wins, then the one that leaves the most for lists.
+
+def list_choices(extent: Extent, margins: Margins, wanted: Format = "auto") -> list[Chosen]:
+    """List the sheets that could show a room, the best first.
+
+    `margins` (left, top, right, bottom) round the room are kept free for dimensions. The largest
+    scale is best; of sheets with one scale the smallest, then the one that leaves the most for
+    lists.
     """
-    best: tuple[tuple[float, ...], Chosen] | None = None
+    choices: list[tuple[tuple[float, ...], Chosen]] = []
     for rank, paper in enumerate(PAPERS if wanted == "auto" else (wanted,)):
         for landscape in (True, False):
             for in_column in (False, True):
@@ -202,13 +208,9 @@ def choose_sheet(extent: Extent, margins: Margins, wanted: Format = "auto") -> C
                 room, lists = _divide(layout.drawing, extent, margins, scale or SCALES[-1])
                 free = sum(each.width * each.height for each in lists)
                 cost = (scale or 2.0 * SCALES[-1], rank, -round(free, 3))
-                if best is None or cost < best[0]:
-                    chosen = Chosen(
-                        layout=layout, scale=scale or SCALES[-1], room=room, lists=lists
-                    )
-                    best = (cost, chosen)
-    assert best is not None
-    return best[1]
+                chosen = Chosen(layout=layout, scale=scale or SCALES[-1], room=room, lists=lists)
+                choices.append((cost, chosen))
+    return [chosen for _, chosen in sorted(choices, key=lambda each: each[0])]
 
 
 def _divide(

@@ -8,13 +8,13 @@ from typing import Any
 import numpy as np
 import shapely
 
-from underfoot.checking.facts import Facts, LaidBoards, RoomFacts
+from underfoot.checking.facts import Facts, RoomFacts
+from underfoot.checking.facts.lining import cut_boards
 from underfoot.checking.facts.room import cut_out
 from underfoot.plan import Board, Covering, Packs
 from underfoot.schedule.items import Item, metres, packs_of
 
 _M2 = 1e6
-_CLOSE = 0.5
 
 
 def list_floor_items(facts: Facts) -> Iterator[Item]:
@@ -31,51 +31,19 @@ def _list_boards(room: RoomFacts) -> Iterator[Item]:
     if insulation is None or insulation.board is None:
         return
     board = insulation.board
-    for layer in room.boards:
+    for layer, cut in zip(room.boards, cut_boards(room), strict=True):
         if layer.unlaid:
             continue
-        whole, cuts = _sort_boards(room, layer, board)
         yield Item(
             group="insulation",
             what=f"boards {_say_board(board)}",
-            amount=whole + _count_for(cuts, board.size[0]),
+            amount=cut.count,
             unit="pieces",
             reckoned="whole boards, and as many as the cut ones' lengths come out of, the longest "
             "first, each as wide as a board",
             rooms=(room.id,),
             pack=board.pack,
         )
-
-
-def _sort_boards(room: RoomFacts, layer: LaidBoards, board: Board) -> tuple[int, list[float]]:
-    """Count the boards that lie whole, and list how long the cut ones are."""
-    whole, cuts = 0, []
-    left = shapely.intersection(layer.polygons, room.floor)
-    for corners, shape in zip(layer.corners, left, strict=True):
-        if shape.area < 1.0:
-            continue
-        if shape.area > board.size[0] * board.size[1] - _CLOSE:
-            whole += 1
-        else:
-            cuts.append(min(_extent(shape, corners[1] - corners[0]), board.size[0]))
-    return whole, cuts
-
-
-def _extent(shape: Any, way: np.ndarray) -> float:
-    """Give how long a shape is in a direction."""
-    along = shapely.get_coordinates(shape) @ (way / np.hypot(*way))
-    return float(along.max() - along.min())
-
-
-def _count_for(lengths: list[float], whole: float) -> int:
-    left: list[float] = []
-    for length in sorted(lengths, reverse=True):
-        at = next((at for at, rest in enumerate(left) if rest >= length - _CLOSE), None)
-        if at is None:
-            left.append(whole - length)
-        else:
-            left[at] -= length
-    return len(left)
 
 
 def _say_board(board: Board) -> str:
