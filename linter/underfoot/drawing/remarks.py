@@ -7,16 +7,24 @@ from collections.abc import Iterator
 from underfoot.drawing.scene import Scene
 
 NO_OPENINGS = "No door or window is drawn: make sure which wall is which before laying."
+NO_BOARDS = "How the boards lie is not in the plan: no sheet shows what to cut."
+NO_SHEETS = "How the membrane's sheets lie is not in the plan: no sheet shows what to cut."
 
 
 def find_remarks(scene: Scene) -> list[str]:
     """Gather the notes of the room and of what lies in it, and of the circuits that feed it.
 
-    A room of which no opening is drawn is told: nothing else says which wall is which.
+    A room of which no opening is drawn is told: nothing else says which wall is which. So is one
+    whose boards or membrane are there but not laid out.
     """
     remarks = [f"{name}: {note}" for name, note in _notes(scene) if note]
     if not scene.facts.drawn.openings:
         remarks.append(NO_OPENINGS)
+    room = scene.facts.drawn
+    if room.insulation is not None and not any(each.names for each in scene.facts.boards):
+        remarks.append(NO_BOARDS)
+    if room.membrane is not None and not scene.facts.sheets.names:
+        remarks.append(NO_SHEETS)
     return remarks
 
 

@@ -193,7 +193,7 @@ def choose_sheet(extent: Extent, margins: Margins, wanted: Format = "auto") -> C
 
 
 def list_choices(extent: Extent, margins: Margins, wanted: Format = "auto") -> list[Chosen]:
-    """List the sheets that could show a room, the best first.
+    """List the sheets that could show a room, each at its largest scale and the next, best first.
 
     `margins` (left, top, right, bottom) round the room are kept free for dimensions. The largest
     scale is best; of sheets with one scale the smallest, then the one that leaves the most for
@@ -211,6 +211,11 @@ def list_choices(extent: Extent, margins: Margins, wanted: Format = "auto") -> l
                 chosen = Chosen(layout=layout, scale=scale or SCALES[-1], room=room, lists=lists)
                 choices.append((cost, chosen))
     return [chosen for _, chosen in sorted(choices, key=lambda each: each[0])]
+
+
+def _with_next(scale: int | None) -> tuple[int | None, ...]:
+    """Give a scale and the next smaller one."""
+    return (scale, *[each for each in SCALES if scale is not None and each > scale][:1])
 
 
 def _divide(

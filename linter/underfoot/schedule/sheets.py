@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from msgspec import Struct
 
 from underfoot import drawing
@@ -17,22 +19,19 @@ class RoomSheet(Struct, frozen=True, kw_only=True):
 
 
 def draw_sheets(checked: CheckedPlan) -> tuple[RoomSheet, ...]:
-    """Draw each heated room, and after its sheet what had no room on that."""
-    facts, settings = checked.facts, checked.settings
+    """Draw each heated room, after its sheet what had no room on that, then boards and membrane."""
+    return tuple(_draw_all(checked))
+
+
+def _draw_all(checked: CheckedPlan) -> Iterator[RoomSheet]:
+    facts, settings, report = checked.facts, checked.settings, checked.report
     assert facts is not None, "sheets are drawn of plans that can be read"
-    return tuple(
-        RoomSheet(
-            title=room.drawn.called if place == 1 else f"{room.drawn.called}, sheet {place}",
-            svg=svg,
-        )
-        for room in facts.heated_rooms
-        for place, svg in enumerate(
-            drawing.draw_sheets(
-                room,
-                facts.plan,
-                checked.report,
-                choose_options(settings, choose_layers(room, checked.report)),
-            ),
-            1,
-        )
-    )
+    for room in facts.heated_rooms:
+        called = room.drawn.called
+        options = choose_options(settings, choose_layers(room, report))
+        drawn = {called: drawing.draw_sheets(room, facts.plan, report, options)}
+        for name, sheets in drawing.draw_linings(room, facts.plan, report, options).items():
+            drawn[f"{called}, {name}"] = sheets
+        for title, sheets in drawn.items():
+            for part, svg in enumerate(sheets, 1):
+                yield RoomSheet(title=title if part == 1 else f"{title}, sheet {part}", svg=svg)

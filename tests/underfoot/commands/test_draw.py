@@ -203,3 +203,78 @@ def test_without_the_extra_it_says_how_to_install_it(
         "pip install 'underfoot[print]'\n"
     )
     assert not Path("hall.pdf").exists()
+
+
+LINED = """
+    insulation: {board: board, layers: [{courses: x, stagger: 600}, {courses: y}]}
+    membrane: {sheet: foil, runs: {along: x, overlap: 150}}
+"""
+BARE = """
+    insulation: {board: board}
+    membrane: {sheet: foil}
+"""
+
+
+def put_lined(lining: str = LINED) -> str:
+    plan = put_plan("hall")
+    text = Path(plan).read_text("utf-8").rstrip() + lining
+    stuff = "materials: {boards: {board: {size: [1200, 600]}}, sheets: {foil: {width: 2000}}}"
+    Path(plan).write_text(text.replace("materials: {}", stuff), "utf-8")
+    return plan
+
+
+def test_boards_and_membrane_have_sheets_of_their_own(capsys: Said) -> None:
+    plan = put_lined()
+    assert main(["draw", plan, "--output", "hall.svg"]) == 0
+    written = {path.name for path in Path.cwd().glob("hall*.svg")}
+    assert {"hall.svg", "hall.boards.svg", "hall.boards-2.svg", "hall.membrane.svg"} <= written
+    assert "underfoot: drawn: hall.membrane.svg" in capsys.readouterr().err
+    assert ">Boards, layer 2 of 2<" in Path("hall.boards-2.svg").read_text("utf-8")
+    assert main(["draw", plan, "--output", "sheets/"]) == 0
+    assert {f"plan-{name}" for name in written} == {path.name for path in Path("sheets").iterdir()}
+    capsys.readouterr()
+    assert main(["draw", plan]) == 0
+    said = capsys.readouterr()
+    assert said.out == Path("hall.svg").read_text("utf-8")
+    assert "boards and membrane are on " in said.err
+
+
+def test_sheets_are_chosen(capsys: Said) -> None:
+    plan = put_lined()
+    assert main(["draw", plan, "--only", "membrane"]) == 0
+    said = capsys.readouterr()
+    assert ">Membrane<" in said.out
+    assert said.err == ""
+    # What is asked for alone has the name that was asked for.
+    assert main(["draw", plan, "--only", "membrane", "--output", "foil.svg"]) == 0
+    assert Path("foil.svg").read_text("utf-8") == said.out
+    for only in (["--only", "room"], ["--layers", "usual"]):
+        assert main(["draw", plan, *only, "--output", f"{only[1]}/"]) == 0
+        names = [path.name for path in Path(only[1]).iterdir()]
+        assert "plan-hall.svg" in names
+        assert not any("boards" in name or "membrane" in name for name in names)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--only", "boards"], "--only boards: the plan does not say how the boards lie"),
+        (["--only", "membrane", "--room", "hall"],
+         "--only membrane: hall does not say how the membrane lies"),
+        (["--only", "boards", "--layers", "all"],
+         "--only boards: its sheets have no layers to choose; leave out --layers"),
+        (["--only", "boards", "--format", "dxf"],
+         "--only chooses sheets, and DXF has none: boards and membrane are layers"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_drawn_is_refused(arguments: list[str], said: str, capsys: Said) -> None:
+    assert main(["draw", put_lined(BARE), *arguments]) == 2
+    assert capsys.readouterr().err == f"underfoot: {said}\n"
+
+
+def test_what_is_not_laid_out_is_told_on_the_room_s_sheets() -> None:
+    assert main(["draw", put_lined(BARE), "--output", "hall.svg"]) == 0
+    drawn = "".join(path.read_text("utf-8") for path in Path.cwd().glob("hall*.svg"))
+    text = " ".join(re.sub(r"<[^>]+>", " ", drawn).split())
+    assert "How the boards lie is not in the plan" in text
+    assert "How the membrane&#39;s sheets lie is not in the plan" in text

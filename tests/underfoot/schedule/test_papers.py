@@ -196,7 +196,13 @@ def test_the_page_shows_the_sheets_that_draw_gives(plan: str) -> None:
     assert run(plan, "--output", "papers.html") == 0
     page = Path("papers.html").read_text("utf-8")
     assert main(["draw", plan, "--output", "bedroom.svg", "--today", "2026-12-01"]) == 0
-    drawn = [Path("bedroom.svg"), *sorted(Path.cwd().glob("bedroom.part-*.svg"))]
+    # The room, what had no room beside it, then boards and membrane: in this order on the page.
+    drawn = [
+        Path("bedroom.svg"),
+        *(each for kind in ("part-*", "boards*", "membrane*")
+          for each in sorted(Path.cwd().glob(f"bedroom.{kind}.svg"), key=lambda at: at.stem)),
+    ]  # fmt: skip
+    assert {"bedroom.boards.svg", "bedroom.membrane.svg"} < {each.name for each in drawn}
     assert [b64decode(each) for each in pictures.findall(page)] == [
         each.read_bytes() for each in drawn
     ]
@@ -209,7 +215,9 @@ def test_the_page_shows_the_sheets_that_draw_gives(plan: str) -> None:
     assert [b64decode(each).decode() for each in pictures.findall(page)] == [
         sheet.svg for sheet in sheets
     ]
-    assert {"living-room", "bedroom", "hall", "bathroom"} <= {sheet.title for sheet in sheets}
+    assert {"living-room", "bedroom", "hall", "bathroom", "hall, boards", "bedroom, membrane"} <= {
+        sheet.title for sheet in sheets
+    }
     names = re.findall(r' id="([^"]+)"', page)
     assert len(names) == len(set(names))
     assert '<a href="#sheets">Drawings</a>' in page

@@ -22,7 +22,7 @@ from underfoot.drawing.lining.parts import (
 )
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import area, group, points, tag
+from underfoot.drawing.svg import Point, area, group, line, points, tag
 from underfoot.drawing.tape import Wanted
 
 # A whole board, and one that is cut, with the dashes of the joints below.
@@ -71,16 +71,28 @@ def draw_boards(scene: Scene, layer: LaidBoards, cut: CutBoards, below: LaidBoar
     drawn = draw([piece for piece in cut.pieces if piece.is_whole], WHOLE)
     drawn += draw([piece for piece in cut.pieces if not piece.is_whole], CUT)
     if below is not None and not many:
-        joints = shapely.intersection(below.polygons, scene.facts.floor)
         drawn += group(
-            *(area(ring) for joint in joints for ring in rings_of(scene, joint)),
-            fill="none",
+            *(line(way) for way in find_joints_below(scene, cut, below)),
             stroke=pens.SOFT,
             stroke_width=pens.HAIR,
             stroke_dasharray=BELOW_DASHES,
             class_="joints-below",
         )
     return group(drawn, data_layer="boards")
+
+
+def find_joints_below(scene: Scene, cut: CutBoards, below: LaidBoards) -> list[list[Point]]:
+    """Give the joints of the layer below on paper, where none of this layer lies over them."""
+    floor = scene.facts.floor
+    joints = shapely.union_all(shapely.boundary(shapely.intersection(below.polygons, floor)))
+    own = shapely.union_all([piece.shape.boundary for piece in cut.pieces] + [floor.boundary])
+    seen = shapely.difference(joints, shapely.buffer(own, CLOSE, cap_style="flat"))
+    ways = shapely.line_merge(seen) if seen.geom_type == "MultiLineString" else seen
+    return [
+        scene.view.places(way.coords)
+        for way in getattr(ways, "geoms", [ways])
+        if way.geom_type == "LineString" and way.length > 1.0
+    ]
 
 
 def line_boards(
@@ -92,7 +104,7 @@ def line_boards(
         return Lining(drawn=drawn, pieces=(), edges=(), wanted=(), labels=())
     edges = edges_of(scene, [piece.shape for piece in cut.pieces])
     if below is not None:
-        edges += edges_of(scene, shapely.intersection(below.polygons, scene.facts.floor))
+        edges += find_joints_below(scene, cut, below)
     return Lining(
         drawn=drawn,
         pieces=cut.pieces,

@@ -14,9 +14,9 @@ from underfoot.drawing import pens
 from underfoot.drawing.floor_layers import BOARD_INK, SHEET_INK
 from underfoot.drawing.legend import Entry as Sign
 from underfoot.drawing.legend import list_rows
-from underfoot.drawing.lettering import SMALL, wrap
+from underfoot.drawing.lettering import SMALL, width_of, wrap
 from underfoot.drawing.lining.boards import BELOW_DASHES, CUT, WHOLE
-from underfoot.drawing.lining.membrane import GROUND, HIDDEN_DASHES
+from underfoot.drawing.lining.membrane import GROUND, HIDDEN_DASHES, MOST_SHEETS
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, write_lines
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
@@ -75,8 +75,9 @@ def _count_boards(board: Board | None, cut: CutBoards) -> Iterator[str]:
         left = cut.count * board.size[0] * board.size[1] - cut.laid
         share = 100 * left / (cut.count * board.size[0] * board.size[1])
         yield (
-            f"{count_of(len(cut.begun), 'board')} cut into {count_of(pieces, 'piece')}, saw cuts "
-            f"not counted; {left / 1e6:.2f} m² ({share:.0f} %) left over."
+            f"{count_of(len(cut.begun), 'board')} cut into {count_of(pieces, 'piece')}; "
+            f"{left / 1e6:.2f} m² ({share:.0f} %) left over. Each piece takes its length of a "
+            "board's whole width; saw cuts are not counted."
         )
 
 
@@ -139,20 +140,33 @@ def _piece_row(
 
 
 def _row(cells: Sequence[str], more: Sequence[str] = (), *, is_head: bool = False) -> Entry:
+    """Set a line in columns: board, piece, size, what is left; below it where a column is short."""
+    board, name, size, left = cells
+    ink = pens.SOFT if is_head else pens.INK
+    weight = None if is_head else "bold"
+
     def draw(width: float) -> Panel:
+        names = wrap(name, (width - _PIECE) * 0.94, SMALL)
+        at = max(_SIZE, _PIECE + width_of(name, SMALL, bold=True) + 2.0)
+        is_short = len(names) > 1 or at + width_of(size, SMALL) + 2.0 > width
+        below = list(names[1:]) if is_short else []
         drawn = [
-            letters(text, (x, SMALL), SMALL, fill=pens.SOFT if is_head else pens.INK,
-                    font_weight="bold" if bold else None)
-            for text, x, bold in zip(cells, (0.0, _PIECE, _SIZE), (False, not is_head, False),
-                                     strict=False)
-            if text
-        ]  # fmt: skip
-        if cells[3]:
-            ink = pens.SOFT if is_head else pens.INK
-            drawn.append(letters(cells[3], (width, SMALL), SMALL, anchor="end", fill=ink))
-        lines = [each for words in more for each in wrap(words, width - _PIECE, SMALL)]
-        drawn.append(write_lines(lines, _PIECE, LINE))
-        return Panel(height=(1 + len(lines)) * LINE + 0.5, drawn="".join(drawn))
+            letters(board, (0.0, SMALL), SMALL, fill=ink) if board else "",
+            letters(names[0], (_PIECE, SMALL), SMALL, fill=ink, font_weight=weight),
+        ]
+        if is_short:
+            below.append(size)
+        else:
+            drawn.append(letters(size, (at, SMALL), SMALL, fill=ink))
+        if left:
+            end = _PIECE if is_short else at + width_of(size, SMALL) + 2.0
+            if not is_short and end + width_of(left, SMALL) <= width:
+                drawn.append(letters(left, (width, SMALL), SMALL, anchor="end", fill=ink))
+            elif not is_head:
+                below.append(f"length left {left}")
+        below += [each for words in more for each in wrap(words, width - _PIECE, SMALL)]
+        drawn.append(write_lines(below, _PIECE, LINE))
+        return Panel(height=(1 + len(below)) * LINE + 0.5, drawn="".join(drawn))
 
     return draw
 
@@ -204,6 +218,8 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
         f"Laps {said[membrane.overlaps_taped]}; edges at the walls "
         f"{said[membrane.perimeter_taped]}."
     )
+    if len(facts.sheets.names) > MOST_SHEETS:
+        words.append(f"Laps of more than {MOST_SHEETS} sheets are not dimensioned.")
     words.append("A turn-up at the walls is not in the plan: add it to the lengths.")
     words += _cut_round(facts)
     bare = shapely.difference(facts.floor, facts.sheets.together, grid_size=GRID).area
@@ -211,7 +227,7 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
         words.append(f"{bare / 1e6:.2f} m² of the floor carries no sheet.")
     on_floor = {piece.place: piece for piece in pieces}
     told = [
-        f"{name} {written_length(long)}{_say_lying(on_floor.get(place), wide, roll)}"
+        f"{name} {written_length(long)}{_say_lying(on_floor.get(place), long, wide, roll)}"
         for place, (name, (long, wide)) in enumerate(zip(facts.sheets.names, sides, strict=True))
     ]
     more = len(told) - _MOST_ROWS
@@ -220,12 +236,12 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
     return Section(title="Membrane", name="cut-list", entries=paragraphs(words))
 
 
-def _say_lying(piece: Piece | None, wide: float, roll: MembraneRoll | None) -> str:
+def _say_lying(piece: Piece | None, long: float, wide: float, roll: MembraneRoll | None) -> str:
     """Say how wide a sheet is cut, and how much of it lies on the floor."""
     cut = "" if roll is None or abs(wide - roll.width) < CLOSE else f" × {written_length(wide)}"
     if piece is None:
         return f"{cut}, none of it on the floor"
-    if piece.is_whole:
+    if piece.long > long - CLOSE and piece.wide > wide - CLOSE:
         return cut
     return f"{cut}, {_whole(piece.long)} × {_whole(piece.wide)} of it on the floor"
 

@@ -21,7 +21,7 @@ from underfoot.drawing.tape import Measure, Wanted
 from underfoot.physics.laps import Lap
 
 # The laps of more sheets than these are not looked for: nothing could be read any more.
-MOST_SHEETS = 150
+MOST_SHEETS = 40
 GROUND = "#eef6f6"
 HIDDEN_DASHES = "2.2 1"
 _ALONG = (0.5, 0.3, 0.7, 0.15, 0.85)
@@ -96,6 +96,9 @@ def measure_lap(facts: RoomFacts, name: str, lap: Lap) -> Wanted | None:
 def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
     """Draw the sheets with the dimensions of their laps, and their names."""
     facts = scene.facts
+    if not scene.names_strips:
+        drawn = group(_draw_edges(scene, pieces), data_layer="membrane")
+        return Lining(drawn=drawn, pieces=(), edges=(), wanted=(), labels=())
     laps = find_laps(facts)
     hatch = f"url(#{scene.prefix}lap)"
     drawn = group(
@@ -124,6 +127,11 @@ def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
 
 def _draw_edges(scene: Scene, pieces: tuple[Piece, ...]) -> str:
     """Draw each sheet's edge; dashed, as what is hidden, where a later sheet lies over it."""
+    if len(pieces) > MOST_SHEETS:
+        return group(
+            *(area(*rings_of(scene, piece.shape), data_item=piece.name) for piece in pieces),
+            fill="none", stroke=SHEET_INK, stroke_width=pens.FINE,
+        )  # fmt: skip
     edges: dict[bool, list[str]] = {True: [], False: []}
     over: Any = shapely.Polygon()
     for piece in reversed(pieces):

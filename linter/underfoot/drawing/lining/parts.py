@@ -192,7 +192,7 @@ def label_piece(scene: Scene, piece: Piece, layer: str, ink: str, names: Sequenc
         solid = shapely.Polygon(scene.view.places(largest.exterior.coords))
         # A slanted edge may cross a name whose middle is barely inside.
         core = solid.buffer(-SMALL * 0.6)
-        inside = [at for at in inside if core.contains(shapely.Point(at))]
+        inside = [at for at in inside if shapely.contains_xy(core, *at)]
     inside.sort(key=lambda at: round(abs(at[0] - x) + abs(at[1] - y), 6))
     away = WALL + SMALL * 0.8
     beside = [(right + away, y + high * share) for share in _SHARES]
@@ -225,7 +225,7 @@ def label_piece(scene: Scene, piece: Piece, layer: str, ink: str, names: Sequenc
     walled = shapely.Polygon(scene.view.places(floor.exterior.coords))
 
     def outside(places: Sequence[Point]) -> list[Point]:
-        return [at for at in places if not walled.contains(shapely.Point(at))]
+        return [at for at in places if not shapely.contains_xy(walled, *at)]
 
     past = label(outside(over), 0.0, None, None)
     past = label(outside(beside), -90.0, None, past)

@@ -17,15 +17,22 @@ from underfoot.drawing.framing import EDGE, FINDINGS, Content, set_on_sheets
 from underfoot.drawing.lining import boards, lists, membrane
 from underfoot.drawing.lining.parts import Composed, Lining, compose, set_rows
 from underfoot.drawing.panel import Section, paragraphs
-from underfoot.drawing.scene import NARROWEST_NAMED, Scene
+from underfoot.drawing.scene import Scene
 from underfoot.drawing.sheets import Chosen, Margins, list_choices, look_at
 from underfoot.drawing.title_block import Named
 from underfoot.plan import Plan
 
 # What sheets are drawn of.
 LINED = ("boards", "membrane")
-# How wide a board is where the plan does not say; sheets are wider.
-_USUAL = 600.0
+# How large a board is where the plan does not say; sheets are larger.
+_USUAL = (1200.0, 600.0)
+# What a name takes on paper: where boards are smaller none has one, and no dimensions.
+_NAMED = (10.0, 5.0)
+# So many things that have no room on the drawing are listed one by one.
+_MOST_UNTOLD = 60
+# At this scale a membrane, of which little is to be told, can be laid from; boards have a list of
+# their own, for the saw, rather than a smaller drawing.
+_SMALLEST = 50
 # What the arrow to the north takes beside the room, mm on paper.
 _ARROW = 13.0
 
@@ -78,7 +85,7 @@ def _draw_boards(
     drawing = _Drawing(
         kind=kind,
         chains=set_rows(facts, boards.find_rows(facts, layer)),
-        narrowest=min(cut.board) if cut.board else _USUAL,
+        size=cut.board or _USUAL,
         findings=findings,
         line=line,
     )
@@ -98,8 +105,9 @@ def _draw_membrane(
     drawing = _Drawing(
         kind="Membrane",
         chains=set_rows(facts, membrane.find_rows(facts)),
-        narrowest=_USUAL,
+        size=_USUAL,
         findings=_findings_about(facts, report, facts.sheets.names),
+        smallest=_SMALLEST,
         line=line,
     )
     return _choose(facts, plan, report, options, drawing)
@@ -110,15 +118,19 @@ class _Drawing(Struct, frozen=True, kw_only=True):
 
     kind: str
     chains: Sequence[Chain]
-    narrowest: float
+    size: tuple[float, float]
     findings: Sequence[ReportedFinding]
+    smallest: int = 0
     line: Callable[[Scene], tuple[Lining, list[Section]]]
 
 
 def _choose(
     facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions, drawing: _Drawing
 ) -> tuple[str, ...]:
-    """Set a drawing on the sheet that shows it largest; of those one that holds its lists too."""
+    """Set a drawing on the sheet that shows it largest; of those one that holds its lists too.
+
+    Where none does, a smaller scale down to `smallest` is tried, if that is said.
+    """
     extent = facts.outline.bounds
     sides = [depth_of_chains(facts, drawing.chains, side) for side in SIDES]
     if plan.north_of(facts.drawn) is not None:
@@ -129,7 +141,10 @@ def _choose(
     choices = list_choices(extent, margins, options.paper)
     best: tuple[str, ...] = ()
     for chosen in choices:
-        if (chosen.scale, chosen.layout.paper) != (choices[0].scale, choices[0].layout.paper):
+        is_first = (chosen.scale, chosen.layout.paper) == (
+            choices[0].scale, choices[0].layout.paper,
+        )  # fmt: skip
+        if not is_first and chosen.scale > drawing.smallest:
             break
         tried = _set(facts, plan, report, options, drawing, margins, chosen)
         if len(tried) == 1:
@@ -151,7 +166,10 @@ def _set(
     view = look_at(extent, chosen.room.inset(*margins), chosen.scale)
     bounds = chosen.room.inset(EDGE, EDGE, EDGE, EDGE)
     scene = make_scene(facts, plan, extent, view, bounds, "", options)
-    scene = replace(scene, names_strips=view.on_paper(drawing.narrowest) >= NARROWEST_NAMED)
+    long, wide = (view.on_paper(each) for each in drawing.size)
+    # Boards or sheets, here, stand for strips.
+    is_named = max(long, wide) >= _NAMED[0] and min(long, wide) >= _NAMED[1]
+    scene = replace(scene, names_strips=is_named)
     lining, sections = drawing.line(scene)
     composed = compose(scene, drawing.chains, lining, drawing.findings)
     kind = drawing.kind
@@ -186,9 +204,12 @@ def _list_rest(
         drawn = {balloon.finding.number for balloon in composed.balloons}
         entries = tuple(list_finding(each, drawn) for each in findings)
         sections.append(Section(title="Findings about these", name=FINDINGS, entries=entries))
-    notes = [f"{item}: {words}" for item, words in composed.untold]
+    notes = [f"{item}: {words}" for item, words in composed.untold[:_MOST_UNTOLD]]
+    more = len(composed.untold) - _MOST_UNTOLD
+    if more > 0:
+        notes.append(f"and {more} more.")
     if not scene.names_strips:
-        notes.append("At this scale boards are too small for names and dimensions.")
+        notes.append("At this scale all is too small for names and dimensions.")
     if notes:
         entries = paragraphs(notes)
         sections.append(
