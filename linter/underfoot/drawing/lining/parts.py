@@ -91,17 +91,13 @@ def compose(
     for way in (*wall_lines(scene), *joints):
         take_line(kept_clear, way)
     placed, unnamed = place_labels(labels, taken, disliked, scene.bounds, kept_clear)
-    lettering = nothing_taken(
-        [
-            *rows.patches,
-            *(each.patch for each in measures),
-            *(each.patch for each in placed),
-        ]
-    )
+    letters = [*rows.patches, *(each.patch for each in measures), *(each.patch for each in placed)]
+    lettering = nothing_taken(letters)
     pointers = _point(scene, placed, lining.pieces, lettering)
     for stroke in (*strokes, *pointers):
         take_line(disliked, stroke)
-    balloons, _ = place_balloons(scene, findings, taken, lettering, disliked)
+    firm = nothing_taken([*letters, *fixed])
+    balloons, _ = place_balloons(scene, findings, taken, lettering, disliked, firm)
     short = [each.label for each in placed if not each.is_whole]
     svg = "".join(
         (
@@ -257,7 +253,7 @@ def set_rows(facts: RoomFacts, rows: Iterable[Row]) -> list[Chain]:
                 side=side,
                 stops=row.stops,
                 level=level,
-                away=(PAST_SIGN if side in crowded else FIRST) + level * NEXT,
+                away=(PAST_SIGN if side in crowded else FIRST)[side] + level * NEXT,
                 what=row.what,
             )
         )
