@@ -10,13 +10,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.content_marks import list_content
-from underfoot.checking.engine import Outcome, RuleOrder, keep_asked, order_rules, run
+from underfoot.checking.engine import Outcome, keep_asked, run
 from underfoot.checking.excerpts import quote_places, quote_problems
 from underfoot.checking.facts import Facts
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.report_builder import build_report
 from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_order import RuleOrder, order_rules
 from underfoot.checking.settings import Settings
 from underfoot.plan import Plan
 from underfoot.reading import Reading, read_plan

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import traceback
-from collections.abc import Callable, Container, Hashable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Hashable, Iterator, Mapping
 from datetime import date
-from graphlib import CycleError, TopologicalSorter
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -14,18 +13,13 @@ from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.rule import AnyRule, RuleSet, Subjects, Suppression
+from underfoot.checking.rule import AnyRule, Subjects, Suppression
+from underfoot.checking.rule_order import RuleOrder
 from underfoot.checking.settings import LimitsInForce, Settings
 from underfoot.checking.soundness import refuse_unsound
+from underfoot.checking.unwaivable import list_unwaivable
 from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
 from underfoot.plan import Plan, Waiver
-
-NOT_WAIVED = "the settings in force do not let {} be waived"
-ALWAYS_TOLD = "{} is told always, and no plan may waive it"
-PROTECTS_LIFE = (
-    "{} protects life, and no plan may waive it unless the settings allow that by name and reason "
-    "(`may_waive`)"
-)
 
 
 class RuleFinding(Struct, frozen=True, kw_only=True):
@@ -82,49 +76,8 @@ class Outcome(Struct, frozen=True, kw_only=True):
     facts: Facts
 
 
-class RuleOrder(Struct, frozen=True, kw_only=True):
-    """The rules to run, in an order in which a cause comes before what it silences."""
-
-    rules: tuple[AnyRule, ...]
-    silences: Mapping[str, tuple[Suppression, ...]]
-    causes: frozenset[str] = frozenset()
-
-
 # A finding that silences what depends on it.
 _Heard = list[tuple[Subject[object], Finding]]
-
-
-def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> RuleOrder:
-    """Put the rules of all sets in order; ValueError where two share an id or causes go round."""
-    rules: dict[str, AnyRule] = {}
-    for rule_set in sets:
-        for rule in rule_set.rules:
-            if rule.id in rules:
-                raise ValueError(f"two rules are called {rule.id}")
-            rules[rule.id] = rule
-    active = {name: rule for name, rule in rules.items() if not off or name not in off}
-    silences: dict[str, list[Suppression]] = {}
-    sorter: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(active, ()))
-    for silence in (silence for rule_set in sets for silence in rule_set.silences):
-        if silence.cause not in active:
-            continue
-        for name in silence.silenced:
-            if name in active:
-                silences.setdefault(name, []).append(silence)
-                if name != silence.cause:
-                    sorter.add(name, silence.cause)
-    for name, rule in active.items():
-        if rule.last:
-            sorter.add(name, *(other for other in active if not active[other].last))
-    try:
-        order = tuple(sorter.static_order())
-    except CycleError as error:
-        raise ValueError(f"rules that silence each other in a ring: {error.args[1]}") from None
-    return RuleOrder(
-        rules=tuple(active[name] for name in order),
-        silences={name: tuple(of_rule) for name, of_rule in silences.items()},
-        causes=frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
-    )
 
 
 def run(
@@ -385,13 +338,3 @@ def _judge_all_the_same(
             return verdict
     first = silencing[0]
     return CannotTell(why=first.reason, write=f"Put right what {first.cause} found.")
-
-
-def list_unwaivable(program: RuleOrder, settings: Settings) -> dict[str, str]:
-    """Tell of each rule that no plan may waive why not."""
-    forbidden = {rule.id: NOT_WAIVED.format(rule.id) for rule in program.rules if rule.last}
-    for rule in program.rules:
-        if rule.protects_life and rule.id not in settings.may_waive:
-            forbidden[rule.id] = PROTECTS_LIFE.format(rule.id)
-    forbidden[MAKERS_FIGURES.id] = ALWAYS_TOLD.format(MAKERS_FIGURES.id)
-    return forbidden | {rule: NOT_WAIVED.format(rule) for rule in settings.never_waive}

@@ -8,10 +8,10 @@ from datetime import date
 from pathlib import Path
 
 from underfoot.checking.check import report_file, report_unread
-from underfoot.checking.engine import order_rules
 from underfoot.checking.merging import sets_in_force
 from underfoot.checking.mutation import Data
 from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_order import order_rules
 from underfoot.checking.settings import default_settings
 from underfoot.marking.goals import find_unknown_rooms
 from underfoot.marking.judging import Desk

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from underfoot.checking.check import Checker, check_reading, make_checker
 from underfoot.checking.doubt import hold_back
-from underfoot.checking.engine import Outcome, list_unwaivable, run
+from underfoot.checking.engine import Outcome, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.facts.circuit import element_power_w
 from underfoot.checking.page import place_of_page
@@ -22,6 +22,7 @@ from underfoot.checking.report import UNREADABLE, PlanReport
 from underfoot.checking.report_builder import build_report, position
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
+from underfoot.checking.unwaivable import list_unwaivable
 from underfoot.editor.mends import Mending, Offered
 from underfoot.editor.told import RowSum, Told, Unjudged
 from underfoot.mending.offering import Place, gather_menders

@@ -143,9 +143,8 @@ class Scan:
         self._pop(indent, keep_key=dash is not None)
         while dash is not None:
             holder = self._top()
-            item = _Open(
-                (*holder.path, str(holder.items)), column, None, (row, column), is_item=True
-            )
+            path = (*holder.path, str(holder.items))
+            item = _Open(path, column, None, (row, column), is_item=True)
             holder.items += 1
             self._push(item)
             column = dash.end()
@@ -197,13 +196,12 @@ class Scan:
             if kind == "space":
                 continue
             self.last = end
-            if kind != "sign":
-                if self.frames:
-                    self.frames[-1].word.append((found.group(), start, end))
-                continue
-            self._sign(found.group(), start, end)
-            if not self.frames:
-                return
+            if kind == "sign":
+                self._sign(found.group(), start, end)
+                if not self.frames:
+                    return
+            elif self.frames:
+                self.frames[-1].word.append((found.group(), start, end))
 
     def _sign(self, sign: str, start: Place, end: Place) -> None:
         frame = self.frames[-1] if self.frames else None
@@ -218,10 +216,9 @@ class Scan:
             return
         if sign == ":":
             if frame.opens == "{" and frame.entry is None and frame.word:
-                word, (_, begin, finish) = _join(frame.word), frame.word[-1]
-                begin = frame.word[0][1]
-                key = Span(begin, finish)
-                frame.entry = _Open((*frame.holder.path, word), -1, key, begin, inline=True)
+                path, begin = (*frame.holder.path, _join(frame.word)), frame.word[0][1]
+                key = Span(begin, frame.word[-1][2])
+                frame.entry = _Open(path, -1, key, begin, inline=True)
                 frame.word.clear()
             else:
                 frame.word.append((":", start, end))
@@ -237,9 +234,8 @@ class Scan:
     def _open_entry(self, frame: _Frame, start: Place) -> _Open:
         """The entry whose value begins here."""
         if frame.opens == "[":
-            frame.entry = _Open(
-                (*frame.holder.path, str(frame.items)), -1, None, start, is_item=True, inline=True
-            )
+            path = (*frame.holder.path, str(frame.items))
+            frame.entry = _Open(path, -1, None, start, is_item=True, inline=True)
             frame.items += 1
         elif frame.entry is None:
             return _Open((*frame.holder.path, ""), -1, None, start, inline=True)
@@ -255,10 +251,8 @@ class Scan:
                 frame.entry.value = Span(begin, finish)
                 frame.entry.text = _join(frame.word)
             elif frame.opens == "{":
-                word = _join(frame.word)
-                lone = _Open((*frame.holder.path, word), -1, Span(begin, finish), begin,
-                             inline=True)  # fmt: skip
-                self._finish(lone, finish)
+                path = (*frame.holder.path, _join(frame.word))
+                self._finish(_Open(path, -1, Span(begin, finish), begin, inline=True), finish)
         if keep:
             return
         frame.word.clear()

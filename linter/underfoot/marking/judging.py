@@ -12,10 +12,11 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.checking.engine import Outcome, RuleOrder, Tally, run
+from underfoot.checking.engine import Outcome, Tally, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding, unreadable
 from underfoot.checking.report_builder import build_report
+from underfoot.checking.rule_order import RuleOrder
 from underfoot.marking.asked import Seen, award_asked, meet
 from underfoot.marking.awarding import Row, Shown, award_rule
 from underfoot.marking.brief import Change, Restored, restore_brief

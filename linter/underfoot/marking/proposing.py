@@ -170,17 +170,15 @@ def _list_asked(models: Sequence[Model], wish: Wish) -> Iterator[_Row]:
     steps = min(int(model.figures["method statement", ""]) for model in models)
     if steps:
         said = "in proportion to the steps stated, none of them wrongly"
-        yield _Row(topic=_WHOLE, name="method statement", weight=_ASKED["method statement"],
-                   told=f"what: method statement, of: {steps}", said=said,
-                   is_rule=False)  # fmt: skip
+        yield _asked("method statement", f"of: {steps}", said, gates="")
 
 
-def _asked(what: str, told: str, said: str) -> _Row:
+def _asked(what: str, told: str, said: str, gates: str = ", gates: []") -> _Row:
     return _Row(
         topic=_WHOLE,
         name=what,
         weight=_ASKED[what],
-        told=f"what: {what}, {told}, gates: []",
+        told=f"what: {what}, {told}{gates}",
         said=said,
         is_rule=False,
     )
@@ -279,12 +277,9 @@ def _list_goals(models: Sequence[Model], wish: Wish, topics: Sequence[str]) -> I
         if not gates or not rooms:
             continue
         for room in ("",) if everywhere else rooms:
-            figures = [
-                model.figures.get((what, one), 0.0)
-                for model in models
-                for one in ([room] if room else rooms)
-            ]
-            least = _least_of(what, min(figures))
+            places = [room] if room else rooms
+            found = min(model.figures.get((what, one), 0.0) for model in models for one in places)
+            least = _least_of(what, found)
             if least is None:
                 continue
             where = f", room: {_yaml(room)}" if room else ""

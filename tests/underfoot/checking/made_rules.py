@@ -8,11 +8,12 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from underfoot.checking.engine import Outcome, Tally, order_rules, run
+from underfoot.checking.engine import Outcome, Tally, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, CannotTell, Finding, Subject
 from underfoot.checking.origin import Origin
 from underfoot.checking.rule import Limits, Rule, RuleSet, Subjects, Suppression
+from underfoot.checking.rule_order import order_rules
 from underfoot.checking.settings import Settings, default_settings
 from underfoot.plan import Materials, Plan, Supply, Waiver
 

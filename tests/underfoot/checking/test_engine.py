@@ -18,10 +18,10 @@ from tests.underfoot.checking.made_rules import (
     silence,
     tally_of,
 )
-from underfoot.checking.engine import order_rules
 from underfoot.checking.finding import Basis, CannotTell, Finding, Subject
 from underfoot.checking.origin import Origin
 from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_order import order_rules
 
 
 def only(thing: str) -> Callable[[Subject], Verdict]:

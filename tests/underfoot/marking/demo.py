@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 
-from underfoot.checking.engine import order_rules
+from underfoot.checking.rule_order import order_rules
 from underfoot.marking.comments import read_comments
 from underfoot.marking.judging import Attempt, Desk, judge_attempt, judge_source
 from underfoot.marking.results import ClassMarks, gather_class

@@ -14,7 +14,7 @@ from tests.laws.moving import Move
 from tests.there import there
 from tests.underfoot.marking.demo import RULES, TODAY, judge, plan_of, scheme_from
 from tests.underfoot.marking.right_ways import moved
-from underfoot.checking.engine import order_rules
+from underfoot.checking.rule_order import order_rules
 from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.unmarked import is_grave
 from underfoot.reading import read_plan
