@@ -2,127 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
-from operator import gt
+from collections.abc import Callable, Iterable
 from typing import Any
 
-from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Rule, Subject, Suppression
+from underfoot_rules import suppression_keys as keys
 from underfoot_rules.records.test_stages import Lacking
-
-
-def by_items(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The same thing: same room, same items."""
-    return ((subject.room, subject.items),)
-
-
-def by_items_each(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """Each of the things that a finding names."""
-    return subject.items
-
-
-def by_room(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The same room."""
-    return (subject.room,)
-
-
-def by_room_without_thermostat(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The room, where no thermostat is drawn in it: one that is there is judged as it is."""
-    room = facts.plan.rooms.get(subject.room or "")
-    return (subject.room,) if room is not None and room.thermostat is None else ()
-
-
-def by_room_drawn_like_it(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The room, where its strips may be drawn in the unit of its outline: where they reach it."""
-    room = facts.plan.rooms[subject.room or ""]
-    far = [max(x for x, _ in room.outline), max(y for _, y in room.outline)]
-    starts = [element.at for element in room.elements]
-    elsewhere = starts and all(any(map(gt, start, far)) for start in starts)
-    return () if elsewhere else (subject.room,)
-
-
-def by_strip_of(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The strip, or the row that it lies in."""
-    element = facts.elements.get(subject.items[0])
-    row = None if element is None else element.row
-    return ((subject.room, each) for each in (subject.items[0], row) if each is not None)
-
-
-def by_row(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The row that a finding is about; nothing where it is about a single strip."""
-    item = subject.items[0]
-    return () if item in facts.elements else ((subject.room, item),)
-
-
-def by_film(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The film that a finding is about."""
-    return subject.items
-
-
-def by_room_not_felt(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """A room whose sensor is read by a thermostat that switches nothing there."""
-    readers = facts.readers.get(subject.room or "", ())
-    felt = any(
-        subject.room in circuit.rooms
-        for name in readers
-        for circuit in facts.switched.get(name, ())
-    )
-    return () if felt else (subject.room,)
-
-
-def by_room_without_strips(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """A room that is not heated; all rooms of a plan that has no strips."""
-    return (subject.room,) if subject.room is not None else facts.rooms
-
-
-def by_films_on(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The films of a circuit's own strips, or of the one strip that was measured."""
-    if len(subject.items) == 3 and subject.items[2] in facts.elements:
-        return (facts.elements[subject.items[2]].film.id,)
-    return (film.id for film in facts.circuits[subject.items[0]].films)
-
-
-def by_films_fed(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The films behind a cable (of all circuits that share it), lead, thermostat or room."""
-    first = subject.items[0] if subject.items else None
-    circuits = facts.circuits
-    if first in circuits and len(subject.items) == 2:  # a lead carries its own circuit only
-        return by_films_on(subject, facts)
-    if first in circuits:
-        protection = circuits[first].protection
-        fed = [circuit for circuit in circuits.values() if circuit.protection == protection]
-    elif first == "thermostat":
-        fed = [c for c in circuits.values() if c.circuit.thermostat == subject.room]
-    elif subject.room is not None:
-        return {element.film.id for element in facts.rooms[subject.room].elements}
-    else:
-        return set(facts.films_in_use)
-    return {film.id for circuit in fed for film in circuit.films}
-
-
-def by_circuit(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The circuit, or the circuit of the strip."""
-    first = subject.items[0]
-    if first in facts.circuits:
-        return (first,)
-    element = facts.elements.get(first)
-    return () if element is None else (element.circuit,)
-
-
-def by_protection(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The circuit whose protection carries this one."""
-    circuit = facts.circuits.get(subject.items[0])
-    return subject.items[:1] if circuit is None else (circuit.protection,)
-
-
-def by_stage(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The same circuit at the same stage."""
-    return (subject.items[:2],)
-
-
-def by_covering(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
-    """The same covering of the same room; it is named last."""
-    return ((subject.room, *subject.items[-1:]),)
 
 
 def whole_circuit(subject: Subject[object], finding: Finding) -> bool:
@@ -172,92 +57,92 @@ SILENCES = (
     Suppression(
         cause="element-outside-room",
         silenced=("wall-clearance",),
-        cause_keys=by_items,
-        subject_keys=by_items,
+        cause_keys=keys.by_items,
+        subject_keys=keys.by_items,
         reason="the strip reaches outside the room (element-outside-room)",
     ),
     Suppression(
         cause="odd-figure",
         silenced=("cut-length",),
-        cause_keys=by_row,
-        subject_keys=by_strip_of,
+        cause_keys=keys.by_row,
+        subject_keys=keys.by_strip_of,
         reason="the length of the strip cannot be meant (odd-figure)",
     ),
     Suppression(
         cause="sensor-missing",
         silenced=SENSOR_RULES,
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="there is no floor sensor (sensor-missing)",
     ),
     Suppression(
         cause="box-place",
         silenced=("box-reach",),
-        cause_keys=by_items,
-        subject_keys=by_items,
+        cause_keys=keys.by_items,
+        subject_keys=keys.by_items,
         reason="the junction box must leave its place (box-place)",
     ),
     Suppression(
         cause="sensor-under-element",
         silenced=("sensor-depth", "sensor-seam"),
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="the sensor is not below a strip (sensor-under-element)",
     ),
     Suppression(
         cause="sensor-under-element",
         silenced=("sensor-other-strip",),
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="the sensor is not below a strip (sensor-under-element)",
     ),
     Suppression(
         cause="nothing-heated",
         silenced=("lead-loose-end",),
-        cause_keys=by_room_without_strips,
-        subject_keys=by_room,
+        cause_keys=keys.by_room_without_strips,
+        subject_keys=keys.by_room,
         reason="there are no strips for leads to end at (nothing-heated)",
     ),
     Suppression(
         cause="nothing-heated",
         silenced=("thermostat-idle",),
-        cause_keys=by_room_without_strips,
-        subject_keys=by_room,
+        cause_keys=keys.by_room_without_strips,
+        subject_keys=keys.by_room,
         reason="there are no strips to switch (nothing-heated)",
     ),
     Suppression(
         cause="floor-unlimited",
         silenced=("sensor-other-strip",),
-        cause_keys=by_room_not_felt,
-        subject_keys=by_room,
+        cause_keys=keys.by_room_not_felt,
+        subject_keys=keys.by_room,
         reason="another thermostat switches the room (floor-unlimited)",
     ),
     Suppression(
         cause="thermostat-missing",
         silenced=("thermostat-idle",),
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="circuits of the room are on no thermostat (thermostat-missing)",
     ),
     Suppression(
         cause="thermostat-missing",
         silenced=("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit"),
-        cause_keys=by_room,
-        subject_keys=by_room_without_thermostat,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room_without_thermostat,
         reason="a thermostat is missing (thermostat-missing)",
     ),
     Suppression(
         cause="film-voltage",
         silenced=("circuit-current",),
-        cause_keys=by_film,
-        subject_keys=by_films_on,
+        cause_keys=keys.by_items_each,
+        subject_keys=keys.by_films_on,
         reason="the film is not made for this supply (film-voltage)",
     ),
     Suppression(
         cause="film-voltage",
         silenced=("breaker-rating", "cable-capacity"),
-        cause_keys=by_film,
-        subject_keys=by_films_fed,
+        cause_keys=keys.by_items_each,
+        subject_keys=keys.by_films_fed,
         reason="the film is not made for this supply (film-voltage)",
         withholds=rests_on("current"),
     ),
@@ -270,23 +155,23 @@ SILENCES = (
             "film-temperature",
             *HEAT_RULES,
         ),
-        cause_keys=by_film,
-        subject_keys=by_films_fed,
+        cause_keys=keys.by_items_each,
+        subject_keys=keys.by_films_fed,
         reason="the film is not made for this supply (film-voltage)",
     ),
     Suppression(
         cause="circuit-feed",
         silenced=("circuit-feed",),
-        cause_keys=by_circuit,
-        subject_keys=by_circuit,
+        cause_keys=keys.by_circuit,
+        subject_keys=keys.by_circuit,
         reason="no lead feeds the circuit (circuit-feed)",
         when=whole_circuit,
     ),
     Suppression(
         cause="rcd",
         silenced=("rcd-trip",),
-        cause_keys=by_protection,
-        subject_keys=by_protection,
+        cause_keys=keys.by_protection,
+        subject_keys=keys.by_protection,
         reason="there is no RCD (rcd)",
         when=nothing_there,
         withholds=rests_on("rcd"),
@@ -294,8 +179,8 @@ SILENCES = (
     Suppression(
         cause="odd-figure",
         silenced=("rcd-leakage",),
-        cause_keys=by_items_each,
-        subject_keys=by_items_each,
+        cause_keys=keys.by_items_each,
+        subject_keys=keys.by_items_each,
         reason="the residual current of its RCD cannot be meant (odd-figure)",
         when=rcd_miswritten,
     ),
@@ -311,29 +196,29 @@ SILENCES = (
             "lead-thickness",
             *HEAT_RULES,
         ),
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="there is no insulation (insulation-missing)",
     ),
     Suppression(
         cause="covering-fixing",
         silenced=("lead-under-nails",),
-        cause_keys=by_covering,
-        subject_keys=by_covering,
+        cause_keys=keys.by_covering,
+        subject_keys=keys.by_covering,
         reason="the covering is nailed over the strips (covering-fixing)",
     ),
     Suppression(
         cause="membrane-missing",
         silenced=("membrane-cover", "membrane-overlap", "membrane-taped"),
-        cause_keys=by_room,
-        subject_keys=by_room,
+        cause_keys=keys.by_room,
+        subject_keys=keys.by_room,
         reason="there is no membrane (membrane-missing)",
     ),
     Suppression(
         cause="test-stages",
         silenced=("load-resistance", "insulation-resistance", "resistance-drift", "rcd-trip"),
-        cause_keys=by_stage,
-        subject_keys=by_stage,
+        cause_keys=keys.by_stage,
+        subject_keys=keys.by_stage,
         reason="the test is missing (test-stages)",
         when=no_test,
     ),
@@ -380,8 +265,8 @@ def silence_drawn_room(rules: Iterable[Rule[Any]]) -> tuple[Suppression, ...]:
         Suppression(
             cause="odd-figure",
             silenced=tuple(name for name in drawn if (name in AMONG_RULES) == among),
-            cause_keys=by_room_drawn_like_it if among else by_room,
-            subject_keys=by_room,
+            cause_keys=keys.by_room_drawn_like_it if among else keys.by_room,
+            subject_keys=keys.by_room,
             reason=says,
             when=room_misdrawn,
         )
