@@ -138,7 +138,8 @@ def _is_wording(node: ast.AST) -> bool:
             return True
         case ast.AnnAssign(value=None):
             return True
-        case ast.keyword(arg="strict"):  # asserts that two lists are equally long
+        # Two lists must be equally long, a value's fields be named: both forbid, and do nothing.
+        case ast.keyword(arg="strict" | "kw_only"):
             return True
     return False
 

@@ -79,7 +79,11 @@ def test_a_mutant_knows_its_function_and_its_line(sample: Path) -> None:
 
 def test_what_only_asserts_and_what_commutes_is_left_alone(tmp_path: Path) -> None:
     file = tmp_path / "pairs.py"
-    file.write_text("PAIRS = list(zip(A, B, strict=True))\nNEAR = dist(A, B)\n", encoding="utf-8")
+    file.write_text(
+        "PAIRS = list(zip(A, B, strict=True))\nNEAR = dist(A, B)\n"
+        "class Pair(Struct, kw_only=True):\n    one: int\n",
+        encoding="utf-8",
+    )
     assert told(file) == [
         (
             "arguments",

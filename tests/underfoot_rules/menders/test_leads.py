@@ -73,6 +73,20 @@ def test_what_a_person_would_do_first(
     assert says(plan({**change, "status": "laid"}), rule, item) == []
 
 
+def test_a_ring_is_opened_before_its_last_joint() -> None:
+    """W2 feeds A6 and A7 from A5, and comes back along the border to A1, which W1 feeds."""
+    ring = ["A5", "A6", "A7", [3310, 12], [310, 12], "A1"]
+    change = second()
+    change["rooms"]["room"]["leads"]["W2"]["route"] = ring
+    change["rooms"]["room"]["leads"]["W1"] = {"route": ["junction-box", *USUAL[:2], *TO_ALL[:5]]}
+    best = mends(plan(change), "lead-ring", "C1")[0]
+    assert best.says == "End lead W2 before A1, which is fed already."
+    after = mended(plan(change), "lead-ring", "C1")["rooms"]["room"]["leads"]
+    # The bends on the way to A1 go with it.
+    assert after["W2"]["route"] == ring[:3]
+    assert after["W1"]["route"] == ["junction-box", *USUAL[:2], *TO_ALL[:5]]
+
+
 def test_two_leads_are_laid_side_by_side() -> None:
     """A1 hangs on a lead of its own, drawn in the groove of the other's."""
     change = second([30, 1500], [30, 30], [310, 30], "A1")
