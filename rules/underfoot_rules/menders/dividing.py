@@ -20,7 +20,7 @@ from underfoot_rules.menders.joining import (
     add_lead,
     draw_lead,
     leave_stops_out,
-    put_on_circuit,
+    put_on_circuits,
     write_lead,
 )
 from underfoot_rules.menders.laid import is_cut, is_laid
@@ -131,9 +131,8 @@ def _divide(
     wiring = _rewire(found, room, [(circuit.id, kept), *names.items()], circuit.id)
     if wiring is None:
         return
-    edits: list[Edit] = []
+    edits = [*put_on_circuits(found, room.id, names)]
     for name, run in names.items():
-        edits += put_on_circuit(found, room.id, run, name)
         told = _feed_like(found, circuit, run)
         edits.append(Edit(op="add", path=("circuits", name), value=told))
     edits += _write_wiring(found, room, wiring)

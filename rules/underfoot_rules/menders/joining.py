@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from msgspec.structs import replace
@@ -23,28 +23,39 @@ def put_on_circuit(
     found: ToMend, room: str, strips: Iterable[Element], circuit: str
 ) -> tuple[Edit, ...]:
     """Write strips down on a circuit: those of a row in their places, or all with the row."""
+    return put_on_circuits(found, room, {circuit: strips})
+
+
+def put_on_circuits(
+    found: ToMend, room: str, strips_of: Mapping[str, Iterable[Element]]
+) -> tuple[Edit, ...]:
+    """Write strips down on several circuits at once, so that a row is written anew once."""
     edits: list[Edit] = []
-    rows: dict[Path, list[int]] = {}
-    for element in strips:
-        strip = find_strip(room, element)
-        if strip.place is None:
-            edits.append(change(found.data, (*strip.path, "circuit"), circuit))
-        else:
-            rows.setdefault(strip.path, []).append(strip.place)
-    for path, places in rows.items():
-        edits += _put_places_on(found, path, places, circuit)
+    rows: dict[Path, dict[int, str]] = {}
+    for circuit, strips in strips_of.items():
+        for element in strips:
+            strip = find_strip(room, element)
+            if strip.place is None:
+                edits.append(change(found.data, (*strip.path, "circuit"), circuit))
+            else:
+                rows.setdefault(strip.path, {})[strip.place] = circuit
+    for path, circuits in rows.items():
+        edits += _put_places_on(found, path, circuits)
     return tuple(edits)
 
 
-def _put_places_on(found: ToMend, row: Path, places: list[int], circuit: str) -> list[Edit]:
+def _put_places_on(found: ToMend, row: Path, circuits: Mapping[int, str]) -> list[Edit]:
     told = look_up(found.data, row)
     own = told.get("circuit")
     lengths = told.get("lengths")
+    alone = next(iter(circuits.values())) if len(set(circuits.values())) == 1 else None
     if lengths is None:
-        if len(places) == told["count"]:
-            return [change(found.data, (*row, "circuit"), circuit)]
+        if alone is not None and len(circuits) == told["count"]:
+            return [change(found.data, (*row, "circuit"), alone)]
         written = [
-            {"length": told["length"], "circuit": circuit} if place in places else told["length"]
+            {"length": told["length"], "circuit": circuits[place]}
+            if place in circuits
+            else told["length"]
             for place in range(told["count"])
         ]
         return [
@@ -53,12 +64,13 @@ def _put_places_on(found: ToMend, row: Path, places: list[int], circuit: str) ->
             Edit(op="add", path=(*row, "lengths"), value=written),
         ]
     laid = [place for place, told_of in enumerate(lengths) if told_of is not None]
-    if set(places) == set(laid) and not any(isinstance(lengths[place], dict) for place in laid):
-        return [change(found.data, (*row, "circuit"), circuit)]
+    plain = not any(isinstance(lengths[place], dict) for place in laid)
+    if alone is not None and set(circuits) == set(laid) and plain:
+        return [change(found.data, (*row, "circuit"), alone)]
     return [
         Edit(op="replace", path=(*row, "lengths", place),
              value=_put_place_on(lengths[place], own, circuit))
-        for place in places
+        for place, circuit in circuits.items()
     ]  # fmt: skip
 
 

@@ -62,6 +62,11 @@ class TestClearingMove:
     def test_what_is_clear_already_stays(self) -> None:
         assert clearing_move(shapely.box(58, 58, 558, 2808), ROOM, 58) == (0, 0)
 
+    def test_in_a_hall_whose_walls_are_out_of_reach_it_stays(self) -> None:
+        hall = shapely.box(0, 0, 50_000, 50_000)
+        assert clearing_move(shapely.box(25_000, 25_000, 25_500, 27_750), hall, 58) == (0, 0)
+        assert clearing_move(shapely.box(65_000, 25_000, 65_500, 27_750), hall, 58) is None
+
     def test_no_place_or_none_within_reach(self) -> None:
         assert clearing_move(shapely.box(0, 0, 500, 3000), ROOM, 58) is None
         assert clearing_move(shapely.box(9000, 60, 9500, 2810), ROOM, 58) is None

@@ -48,6 +48,31 @@ def test_a_strip_goes_on_the_circuit_of_the_lead_that_joins_it() -> None:
     )
 
 
+def test_a_whole_row_goes_on_a_circuit_by_its_own_key() -> None:
+    """Row B on C2 is joined by a lead of C1 that goes on from A4; nothing then hangs on C2."""
+    data = right()
+    old = room(data)["rows"]["A"]
+    room(data)["rows"] = {
+        "A": {**old, "lengths": [2750] * 4},
+        "B": {**old, "at": [2060, 60], "circuit": "C2", "lengths": [2750] * 3},
+    }
+    border = [[20, 1500], [20, 20], [310, 20]]
+    room(data)["leads"]["W1"]["route"] = ["junction-box", *border, "A1", "A2", "A3", "A4"]
+    room(data)["leads"]["W2"] |= {"circuit": "C1", "route": ["A4", "B1", "B2", "B3"]}
+    for written in ({"lengths": [2750] * 3}, {"length": 2750, "count": 3}):
+        del room(data)["rows"]["B"]["lengths"]
+        room(data)["rows"]["B"] |= written
+        (mend,) = mends(data, "circuits-joined", "W2")
+        assert mend.says == (
+            "Put B1, B2 and B3 on circuit C1, whose lead W2 joins them. "
+            "Leave out circuit C2, which has no strips."
+        )
+        assert [(edit.op, edit.path[-3:], edit.value) for edit in mend.patch] == [
+            ("replace", ("rows", "B", "circuit"), "C1"),
+            ("remove", ("circuits", "C2"), None),
+        ]
+
+
 def test_a_strip_on_no_circuit_goes_on_the_one_that_is_named_almost_so() -> None:
     data = right()
     room(data)["rows"]["A"]["lengths"][2] = {"length": 2750, "circuit": "C22"}

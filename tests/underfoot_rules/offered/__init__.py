@@ -47,13 +47,18 @@ def plans() -> dict[str, Any]:
     return found | {f"odd room {seed}": odd_plan(seed) for seed in range(ODD_ROOMS)}
 
 
+def data_of(name: str) -> Any:
+    """Give a plan's data by its name."""
+    found = plans()[name]
+    if isinstance(found, Example):
+        text = plan_text_of(found, BASE_PLAN)
+        return json.loads(json.dumps(yaml.safe_load(text), default=str))
+    return found
+
+
 def judged(name: str) -> tuple[Trial, State]:
     """Check a plan by its name; AssertionError where it cannot be read."""
-    data = plans()[name]
-    if isinstance(data, Example):
-        text = plan_text_of(data, BASE_PLAN)
-        data = json.loads(json.dumps(yaml.safe_load(text), default=str))
-    return judge(data)
+    return judge(data_of(name))
 
 
 def told(found: RuleFinding) -> str:

@@ -1,0 +1,33 @@
+"""What engine and rules hand on are values: nothing changes one that somebody else holds."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+
+from msgspec import Struct
+
+import underfoot.checking
+import underfoot.physics
+import underfoot.plan
+import underfoot.reading
+import underfoot_rules
+
+PACKAGES = (
+    underfoot.physics, underfoot.checking, underfoot.plan, underfoot.reading, underfoot_rules,
+)  # fmt: skip
+
+
+def test_every_value_is_frozen() -> None:
+    values = [
+        each
+        for package in PACKAGES
+        for info in pkgutil.walk_packages(package.__path__, f"{package.__name__}.")
+        if ".mutations." not in info.name
+        for each in vars(importlib.import_module(info.name)).values()
+        if isinstance(each, type)
+        and issubclass(each, msgspec.Struct)
+        and each is not msgspec.Struct
+    ]
+    assert len(set(values)) > 100
+    assert [each for each in values if not each.__struct_config__.frozen] == []
