@@ -13,6 +13,7 @@ from underfoot.api.rules import Data
 from underfoot_rules.mutations.choosing import choose_room, lose_room_thing
 from underfoot_rules.mutations.damaging import Caused, cause, given, mutation, pick
 from underfoot_rules.mutations.drawn import Drawn, Spot
+from underfoot_rules.mutations.expand_rows import mm
 
 Wall = tuple[Spot, Spot]
 
@@ -34,8 +35,24 @@ def _walls(room: Drawn) -> Iterator[Wall]:
     yield from pairwise(ring)
 
 
+def _door(room: Drawn) -> str:
+    """Give the room's door, which is moved; a name for one where it has none."""
+    openings = room.data.get("openings") or {}
+    return next((name for name, told in openings.items() if told["kind"] == "door"), "door-new")
+
+
+def _width(room: Drawn, rng: random.Random) -> float:
+    """Give the width of the room's door: of another one than there is only where it has none."""
+    there = (room.data.get("openings") or {}).get(_door(room))
+    return rng.choice(_WIDTHS) if there is None else _line(there).length
+
+
+def _line(told: Data) -> LineString:
+    return LineString([[mm(each) for each in told[key]] for key in ("from", "to")])
+
+
 def _hang(room: Drawn, wall: Wall, start: float, width: float, told: Data) -> None:
-    """Hang a door in a wall, in place of all other openings, where the wall is long enough."""
+    """Hang the door in a wall instead, where that is long enough and has no other opening there."""
     long = math.dist(*wall)
     given(start >= 1 and start + width <= long - 1)
 
@@ -43,9 +60,11 @@ def _hang(room: Drawn, wall: Wall, start: float, width: float, told: Data) -> No
         (x, y), (u, v) = wall
         return [round(x + (u - x) * off / long, 2), round(y + (v - y) * off / long, 2)]
 
-    room.data["openings"] = {
-        "door-new": {"kind": "door", "from": place(start), "to": place(start + width), **told}
-    }
+    name = _door(room)
+    hung = {"kind": "door", "from": place(start), "to": place(start + width), **told}
+    others = {each: one for each, one in (room.data.get("openings") or {}).items() if each != name}
+    given(all(_line(one).distance(_line(hung)) > 1 for one in others.values()))
+    room.data["openings"] = {**others, name: hung}
 
 
 @mutation("threshold-fixing", "threshold-screwed-over-a-lead")
@@ -60,7 +79,7 @@ def screw_over_lead(plan: Data, rng: random.Random) -> None:
         if beside.length > 200
     ]
     wall, beside = pick(rng, runs)
-    width = rng.choice(_WIDTHS)
+    width = _width(room, rng)
     spot = beside.interpolate(rng.random(), normalized=True)
     start = LineString(wall).project(spot) - width * rng.uniform(0.2, 0.8)
     told = {"hinge": "from", "opens": "outwards", "threshold": "screwed"}
@@ -73,10 +92,9 @@ def hang_door_by_thermostat(plan: Data, rng: random.Random) -> None:
     room = choose_room(plan, rng)
     thermostat = given(room.data.get("thermostat"))
     given("room" not in thermostat and room.box)
-    thermostat.setdefault("at", list(room.box or ()))
-    spot = Point(thermostat["at"])
+    spot = Point([mm(each) for each in thermostat["at"]] if "at" in thermostat else room.box)
     wall = min(_walls(room), key=lambda each: LineString(each).distance(spot))
-    width, off = rng.choice(_WIDTHS), rng.randint(60, 500)
+    width, off = _width(room, rng), rng.randint(60, 500)
     here = LineString(wall).project(spot)
     told = {"opens": "inwards", "threshold": "glued"}
     if rng.random() < 0.5:
@@ -99,7 +117,7 @@ def hang_door_at_joints(plan: Data, rng: random.Random) -> None:
         if LineString(wall).distance(Point(spot)) < 240
     ]
     wall, spot = pick(rng, near)
-    width = rng.choice(_WIDTHS)
+    width = _width(room, rng)
     start = LineString(wall).project(Point(spot)) - width * rng.uniform(0.2, 0.8)
     told = {"hinge": "to", "opens": "outwards", "threshold": rng.choice(("glued", "none"))}
     _hang(room, wall, start, width, told)
@@ -111,8 +129,8 @@ def break_through_at_box(plan: Data, rng: random.Random) -> None:
     room = choose_room(plan, rng)
     spot = Point(given(room.box))
     wall = min(_walls(room), key=lambda each: LineString(each).distance(spot))
-    width = rng.choice(_WIDTHS)
-    start = LineString(wall).project(spot) - rng.randint(-60, width + 60)
+    width = _width(room, rng)
+    start = LineString(wall).project(spot) - rng.uniform(-60, width + 60)
     told: Data = {"opens": "slides", "threshold": "none"}
     if rng.random() < 0.5:
         told = {"kind": "passage", "threshold": "none"}
