@@ -10,6 +10,7 @@ from typing import Any
 
 from openpyxl import load_workbook
 
+from tests.underfoot.marking.answer_lists import fault, key, named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.page.pages import HOSTILE, read_words
 from underfoot.checking.report import CAUTION
@@ -23,51 +24,28 @@ from underfoot.marking.answer_results import (
     write_csv,
     write_xlsx,
 )
-from underfoot.marking.answers import AnswerKey, KeyFault, Named
 from underfoot.marking.marks import NOTHING
 from underfoot.marking.pages import name_pages
 from underfoot.reading.problem import Problem
 
-KEY = AnswerKey(
-    faults=(
-        KeyFault(
-            rule="cut-length",
-            room="bedroom",
-            items=("A4",),
-            says="It was cut anywhere.",
-            message="A4 is too long.",
-            remedy="",
-        ),
-        KeyFault(
-            rule="rcd",
-            room=None,
-            items=("C1",),
-            says="The RCD was saved.",
-            message="There is no RCD.",
-            remedy="",
-        ),
-    ),
-    follows=(),
-    found=Fraction(2),
+KEY = key(
+    fault("cut-length", "bedroom", "A4", says="It was cut anywhere.", message="A4 is too long."),
+    fault("rcd", None, "C1", says="The RCD was saved.", message="There is no RCD."),
     place_only=Fraction(1, 2),
-    wrong=Fraction(1),
 )
 ADA = mark_list(
     "ada",
-    (Named(kind="cut-length", room="bedroom", item="A4"), Named(kind="rcd", room=None, item="C1")),
+    (named("cut-length", "bedroom", "A4"), named("rcd", None, "C1")),
     KEY,
 )
 BO = mark_list(
     "bo",
-    (
-        Named(kind="cut-length", room="bedroom", item="A3"),
-        Named(kind="strip-gap", room="bedroom", item="A1"),
-    ),
+    (named("cut-length", "bedroom", "A3"), named("strip-gap", "bedroom", "A1")),
     KEY,
 )
 CY = mark_list(
     "cy",
-    (Named(kind="strip-gap", room="bedroom", item="A1"), Named(kind="rcd", room=None, item="C1")),
+    (named("strip-gap", "bedroom", "A1"), named("rcd", None, "C1")),
     KEY,
 )
 DI = AnswerMarks(
@@ -142,8 +120,7 @@ def test_the_class_page_says_who_found_what() -> None:
 
 def test_hostile_answers_stay_text_on_the_class_page_and_in_the_table() -> None:
     marked = [
-        mark_list(text, (Named(kind="cut-length", room=text, item=text),), KEY)
-        for text in (*HOSTILE, "=1+1")
+        mark_list(text, (named("cut-length", text, text),), KEY) for text in (*HOSTILE, "=1+1")
     ]
     pages = name_pages([one.name for one in marked])
     page = write_answers_class(marked, KEY, RULES, pages, HOSTILE[0])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from tests.underfoot.marking.answer_lists import named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.marking.test_answer_class import KEY
 from tests.underfoot.page.pages import read_words
@@ -23,10 +24,7 @@ from underfoot.marking.pages import name_pages
 from underfoot.marking.roster import place_names, read_roster
 from underfoot.reading.problem import Problem
 
-BOTH = (
-    Named(kind="cut-length", room="bedroom", item="A4"),
-    Named(kind="rcd", room=None, item="C1"),
-)
+BOTH = (named("cut-length", "bedroom", "A4"), named("rcd", None, "C1"))
 ONE, NONE = BOTH[:1], ()
 
 
@@ -99,7 +97,7 @@ def test_pages_say_which_attempt_counts() -> None:
 
 
 def test_with_numbers_no_name_is_left_anywhere() -> None:
-    said = Named(kind="wall-clearance", room="ada", item="A1 of Ada Ash")
+    said = named("wall-clearance", "ada", "A1 of Ada Ash")
     broken = AnswerMarks(
         name="ada-2", judged=(), missed=KEY.faults, earned=NOTHING,
         problems=(Problem(message="ada wrote this", path="", line=2, column=1, file="ada-2.yaml"),),
@@ -116,4 +114,4 @@ def test_with_numbers_no_name_is_left_anywhere() -> None:
     places = place_names(roster, ["ada"])
     every = place_by_roster(number_attempts(handed), roster, places, KEY)
     assert not re.search(r"(?i)\bada\b", repr(every))
-    assert every[0].judged[0].answer == Named(kind="wall-clearance", room="S01", item="A1 of S01")
+    assert every[0].judged[0].answer == named("wall-clearance", "S01", "A1 of S01")

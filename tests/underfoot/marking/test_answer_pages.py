@@ -3,51 +3,25 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 from pathlib import Path
 
+from tests.underfoot.marking.answer_lists import fault, key, named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.page.pages import HOSTILE, read_words
 from underfoot.checking.report import CAUTION
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import draw_faults, write_answer_page
-from underfoot.marking.answers import AnswerKey, KeyFault, Named
 from underfoot.marking.marks import NOTHING
 from underfoot.reading import read_plan
 from underfoot.reading.problem import Problem
 
 PLANS = Path(__file__).parents[3] / "plans"
-KEY = AnswerKey(
-    faults=(
-        KeyFault(
-            rule="cut-length",
-            room="bedroom",
-            items=("A4",),
-            says="",
-            message="A4 is 60 mm too long.",
-            remedy="Cut it.",
-        ),
-        KeyFault(
-            rule="rcd",
-            room=None,
-            items=("C1",),
-            says="",
-            message="There is no RCD.",
-            remedy="State `rcd`.",
-        ),
-        KeyFault(
-            rule="insulation-bond",
-            room="bedroom",
-            items=("1-2-2",),
-            says="",
-            message="1-2-2 makes no bond.",
-            remedy="Shift it.",
-        ),
+KEY = key(
+    fault("cut-length", "bedroom", "A4", message="A4 is 60 mm too long.", remedy="Cut it."),
+    fault("rcd", None, "C1", message="There is no RCD.", remedy="State `rcd`."),
+    fault(
+        "insulation-bond", "bedroom", "1-2-2", message="1-2-2 makes no bond.", remedy="Shift it."
     ),
-    follows=(),
-    found=Fraction(2),
-    place_only=Fraction(1),
-    wrong=Fraction(1),
 )
 
 
@@ -58,10 +32,7 @@ def words_of(page: str) -> str:
 def test_the_page_says_what_was_found_and_what_was_not() -> None:
     marked = mark_list(
         "ada",
-        (
-            Named(kind="cut-length", room="bedroom", item="A4"),
-            Named(kind="strip-gap", room="hall", item="B1"),
-        ),
+        (named("cut-length", "bedroom", "A4"), named("strip-gap", "hall", "B1")),
         KEY,
     )
     page = write_answer_page(marked, KEY, RULES)
@@ -102,6 +73,6 @@ def test_answers_that_cannot_be_read_are_explained() -> None:
 
 
 def test_hostile_answers_stay_text() -> None:
-    answers = tuple(Named(kind=text, room=text, item=text) for text in HOSTILE)
+    answers = tuple(named(text, text, text) for text in HOSTILE)
     page = write_answer_page(mark_list(HOSTILE[0], answers, KEY), KEY, RULES)
     assert not re.search(r"<script|<img|<svg onload|onerror=\"|onload=\"|\u202e", page)

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from tests.underfoot.marking.answer_lists import fault, key, named
 from underfoot.marking.answer_judging import (
     AGAIN,
     FOLLOWS,
@@ -17,23 +18,15 @@ from underfoot.marking.answer_judging import (
     WRONG,
     mark_list,
 )
-from underfoot.marking.answers import AnswerKey, KeyFault, Named, read_answers
+from underfoot.marking.answers import Named, read_answers
 
 pytestmark = pytest.mark.slow
 
-KEY = AnswerKey(
-    faults=(
-        KeyFault(rule="wall-clearance", room="hall", items=("A4",)),
-        KeyFault(rule="rcd", room=None, items=("C1",)),
-        KeyFault(rule="membrane-missing", room="hall", items=()),
-    ),
-    follows=(
-        KeyFault(rule="wall-clearance", room="hall", items=("A5",)),
-        KeyFault(rule="strip-gap", room="hall", items=("A3", "A4")),
-    ),
-    found=Fraction(2),
-    place_only=Fraction(1),
-    wrong=Fraction(1),
+KEY = key(
+    fault("wall-clearance", "hall", "A4"),
+    fault("rcd", None, "C1"),
+    fault("membrane-missing", "hall"),
+    follows=(fault("wall-clearance", "hall", "A5"), fault("strip-gap", "hall", "A3", "A4")),
 )
 Answer = tuple[str, Any, Any]
 
@@ -82,9 +75,7 @@ Answer = tuple[str, Any, Any]
     ],
 )  # fmt: skip
 def test_answers_are_marked(answers: list[Answer], verdicts: list[str], earned: int) -> None:
-    marked = mark_list(
-        "a", tuple(Named(kind=kind, room=room, item=item) for kind, room, item in answers), KEY
-    )
+    marked = mark_list("a", tuple(named(kind, room, item) for kind, room, item in answers), KEY)
     assert [one.verdict for one in marked.judged] == verdicts
     assert marked.earned == earned
     assert len(marked.missed) == 3 - verdicts.count(FOUND)
@@ -112,15 +103,15 @@ def test_what_is_not_told_as_the_plan_tells_it_is_asked_about(answer: Answer, as
 
 
 def test_what_kind_and_room_earn_is_in_the_key() -> None:
-    key = replace(KEY, kind_only=Fraction(1, 2))
-    assert mark_list(
-        "a", (Named(kind="wall-clearance", room="hall", item=None),), key
-    ).earned == Fraction(1, 2)
-    assert mark_list("a", (Named(kind="cut-length", room="hall", item="A4"),), key).earned == 1
+    by_kind = replace(KEY, kind_only=Fraction(1, 2))
+    assert mark_list("a", (named("wall-clearance", "hall", None),), by_kind).earned == Fraction(
+        1, 2
+    )
+    assert mark_list("a", (named("cut-length", "hall", "A4"),), by_kind).earned == 1
 
 
 def test_a_name_of_any_length_is_compared_in_no_time() -> None:
-    answers = [Named(kind="wall-clearance", room="hall", item="0" * 200_000 + "x")] * 3
+    answers = [named("wall-clearance", "hall", "0" * 200_000 + "x")] * 3
     assert [one.verdict for one in mark_list("a", answers, KEY).judged] == [WRONG] * 3
 
 
@@ -128,7 +119,7 @@ def test_a_kind_may_be_written_as_words() -> None:
     answers, _ = read_answers(
         b"answers_format: 1\nfaults: [{room: hall, item: A4, kind: Wall clearance}]\n", "a.yaml"
     )
-    assert answers == (Named(kind="wall-clearance", room="hall", item="A4"),)
+    assert answers == (named("wall-clearance", "hall", "A4"),)
 
 
 def test_answers_that_cannot_be_read_are_explained() -> None:
@@ -147,7 +138,7 @@ faults:
   - {room: hall, kind: rcd}
 """
     answers, problems = read_answers(source, "a.yaml", {"rcd", "wall-clearance"})
-    assert answers == (Named(kind="rcd", room="hall", item=None),)
+    assert answers == (named("rcd", "hall", None),)
     assert [one.line for one in problems] == [3, 4, 5, 6]
     assert "did you mean `room`" in problems[0].message
     assert problems[1].message == (
