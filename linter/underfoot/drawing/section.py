@@ -160,7 +160,7 @@ def draw_section(room: Room, width: float) -> Panel | None:
 
 def _entry(layer: Layer, place: int) -> Entry:
     def draw(width: float) -> Panel:
-        figure = "" if layer.thickness is None else written_length(layer.thickness)
+        figure = "" if layer.thickness is None else f"{layer.thickness:g}"
         name = layer.name + say_hatch(find_hatch(layer.kind, layer.name), layer.name)
         lines = wrap(name, width - _CUT - 5.0 - width_of(figure, SMALL), SMALL)
         height = max(_height(layer), len(lines) * LINE)
@@ -184,7 +184,7 @@ def _height_in_words(room: Room, layers: list[Layer]) -> list[str]:
     laid = [layer for layer in layers if layer.is_laid]
     total = sum(layer.thickness or 0.0 for layer in laid)
     unknown = [layer.kind for layer in laid if layer.thickness is None]
-    words = [f"Total above the subfloor: {written_length(total)} mm"]
+    words = [f"Total above the subfloor: {total:g} mm"]
     if unknown:
         words[0] += " + " + ", ".join(dict.fromkeys(unknown))
     others = [

@@ -30,6 +30,7 @@ from tests.underfoot.drawing.rooms import (
     crowd,
     parse,
     places_of,
+    read_text,
     right,
     rooms_of,
 )
@@ -220,6 +221,17 @@ def test_section_adds_up_what_is_laid() -> None:
     text = " ".join(words(parse(sheet)) for sheet in draw_sheets(facts, plan, right(plan)))
     # Covering 14, vapour barrier 0.2, boards 10: 24.2; the film's thickness is not stated.
     assert "Total above the subfloor: 24.2 mm + film" in text
+
+
+@pytest.mark.parametrize("thickness", [0.25, 0.024])
+def test_section_tells_a_sheet_as_thick_as_it_is(thickness: float) -> None:
+    text = (PLANS / "bedroom.yaml").read_text("utf-8")
+    plan = read_text(text.replace("thickness: 0.2,", f"thickness: {thickness},"))
+    facts = rooms_of(plan)["bedroom"]
+    sheets = draw_sheets(facts, plan, right(plan))
+    told = [each for sheet in sheets for each in words(parse(sheet)).splitlines()]
+    assert told[told.index("membrane pe-02") + 1] == str(thickness)
+    assert f"Total above the subfloor: {24 + thickness} mm + film" in told
 
 
 HOSTILE = (
