@@ -154,7 +154,11 @@ def label_leads(scene: Scene) -> list[Label]:
                 item=lead.id,
                 versions=versions,
                 words=f"on {lead.circuit}{size}",
-                middles=tuple(_beside_way(scene, laid.line, versions[1])),
+                middles=tuple(
+                    place
+                    for lines in versions[:2]
+                    for place in _beside_way(scene, laid.line, lines)
+                ),
                 bold_first=True,
                 colour=ink,
             )
