@@ -13,6 +13,8 @@ LONGEST_SHOWN = 60
 # Among more words, only one that differs in its case or its dashes is looked for: comparing takes
 # some microseconds a word.
 _MOST_COMPARED = 500
+# Words of so few letters are ids.
+_SHORT = 3
 
 
 def show(value: Any) -> str:
@@ -58,9 +60,11 @@ def find_nearest(word: str, known: Iterable[str]) -> str | None:
         return None
     # Of two or three letters, one in common is close, and one is sooner wrong than missing: for
     # `A3`, `A2` is nearer than `A`.
-    cutoff = 0.5 if len(word) <= 3 else 0.6
-    as_long = [candidate for candidate in candidates if len(candidate) == len(word)]
-    for group in (as_long, candidates):
+    cutoff = 0.5 if len(word) <= _SHORT else 0.6
+    groups = [candidates]
+    if len(word) <= _SHORT:
+        groups.insert(0, [candidate for candidate in candidates if len(candidate) == len(word)])
+    for group in groups:
         found = difflib.get_close_matches(word, group, n=1, cutoff=cutoff)
         if found:
             return found[0]

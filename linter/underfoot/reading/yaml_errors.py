@@ -16,16 +16,25 @@ _FOREIGN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]"
 )
 _LINE_END = re.compile(r"\r\n|\r|\n")
+# Before what stands in a line: wide and narrow spaces that look like plain ones.
+_ODD_INDENT = re.compile("[ \t]*([\u00a0\u2000-\u200a\u202f\u205f\u3000])")
+_GLUED = re.compile(r"[^\s:#]+:[^\s:]")
 
 # (in the parser's message, in its context, place at the context?, plain words); the first that
 # fits is taken. PyYAML's two parsers word the same fault differently.
 _WORDS: tuple[tuple[str, str, bool, str], ...] = (
-    ("unexpected end of stream", "quoted scalar", True, "the quote that opens here is not closed"),
+    (
+        "unexpected end of stream",
+        "quoted scalar",
+        True,
+        "the quote that opens here is not closed: close it where its text ends",
+    ),
     (
         "unexpected document indicator",
         "quoted scalar",
         True,
-        "the quote that opens here is not closed before the document ends",
+        "the quote that opens here is not closed before the document ends: close it where its "
+        "text ends",
     ),
     (
         "unknown escape character",
@@ -163,6 +172,9 @@ def find_foreign_character(text: str) -> Problem | None:
 
 def explain_error(error: yaml.YAMLError, text: str) -> Problem:
     """Say in plain words what the YAML parser stumbled over."""
+    hidden = _find_odd_indent(text, error) or _find_late_quote(text, error)
+    if hidden is not None:
+        return hidden
     mark = getattr(error, "problem_mark", None)
     context_mark = getattr(error, "context_mark", None)
     problem = str(getattr(error, "problem", None) or "")
@@ -175,14 +187,60 @@ def explain_error(error: yaml.YAMLError, text: str) -> Problem:
         line = context_mark.line + 1 if context_mark is not None else 1
         message = message.replace("{context_line}", str(line))
     line, column = _clamp(text, place)
+    if at_context and "a colon and a value" in message and _is_glued(text, line, column):
+        message = "a space is missing after the colon: write `key: value`"
     return Problem(message=message, path="", line=line, column=column)
+
+
+def _find_odd_indent(text: str, error: yaml.YAMLError) -> Problem | None:
+    """Find a line up to the one at fault that is indented by what only looks like spaces."""
+    mark = getattr(error, "problem_mark", None)
+    if mark is None or text.isascii():
+        return None
+    for number, line in enumerate(_LINE_END.split(text)[: mark.line + 1], 1):
+        found = _ODD_INDENT.match(line)
+        if found is not None:
+            return Problem(
+                message=f"the character U+{ord(found[1]):04X} stands here, which looks like a "
+                "space and is none: indent with spaces",
+                line=number,
+                column=found.start(1) + 1,
+            )
+    return None
+
+
+def _find_late_quote(text: str, error: yaml.YAMLError) -> Problem | None:
+    """Find a text in quotes that runs over lines up to what YAML stumbled over behind it."""
+    mark = getattr(error, "problem_mark", None)
+    if mark is None or "quoted scalar" in str(getattr(error, "context", None)):
+        return None
+    last: Any = None
+    try:
+        for event in yaml.parse(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader)):
+            if isinstance(event, yaml.ScalarEvent) and event.style in ("'", '"'):
+                last = event
+    except yaml.YAMLError:
+        pass
+    if last is None or not last.start_mark.line < last.end_mark.line == mark.line:
+        return None
+    return Problem(
+        message=f"the quote that opens here is closed only in line {last.end_mark.line + 1}: "
+        "close it where its text ends",
+        line=last.start_mark.line + 1,
+        column=last.start_mark.column + 1,
+    )
+
+
+def _is_glued(text: str, line: int, column: int) -> bool:
+    return _GLUED.match(_LINE_END.split(text)[line - 1], column - 1) is not None
 
 
 def _word(problem: str, context: str, character: str) -> tuple[str, bool]:
     if character == "\t":
         return "a tab stands here: indent with spaces", False
     if "cannot start any token" in problem:
-        return f"no value can begin with {show(character)}: put the text in quotes", False
+        shown = "a backquote" if character == "`" else show(character)
+        return f"no value can begin with {shown}: put the text in quotes", False
     for in_problem, in_context, at_context, words in _WORDS:
         if in_problem in problem and in_context in context:
             return words, at_context

@@ -203,6 +203,11 @@ def test_foreign_bytes_and_characters_are_located(
     [
         ("a: 'x\nb: 2\n", 1, 4, "the quote that opens here is not closed"),
         ('a: "x', 1, 4, "the quote that opens here is not closed"),
+        ("a: 'x\nb: it's so\nc: 1\n", 1, 4, "is closed only in line 2: close it where its text"),
+        ('a: "x\nb: 2\nc: "y"\n', 1, 4, "is closed only in line 3: close it where its text"),
+        ("a:\n\u00a0\u00a0b: 1\n  c: 2\n", 2, 1, "U+00A0 stands here, which looks like a space"),
+        ("a: 1\nb:2\nc: 3\n", 2, 1, "a space is missing after the colon"),
+        ("a: `x`\n", 1, 4, "no value can begin with a backquote: put"),
         ("a: [1, 2\nb: 3\n", 2, 2, "close the `[` of line 1"),
         ("a: {b: 1\nc: 3\n", 2, 2, "close the `{` of line 1"),
         ("a: 1\n\tb: 2\n", 2, 1, "a tab stands here: indent with spaces"),
