@@ -17,6 +17,7 @@ from underfoot.commands.going_together import see_that_they_go_together
 from underfoot.commands.holding import hold_against
 from underfoot.commands.keeping import choose_keep
 from underfoot.commands.options import (
+    flag,
     format_option,
     jobs_option,
     no_waivers_option,
@@ -24,6 +25,7 @@ from underfoot.commands.options import (
     refuse_at_option,
     root_option,
     settings_option,
+    takes,
     today_option,
 )
 from underfoot.commands.output_files import check_output, disarmed, say, write_file, write_out
@@ -58,105 +60,83 @@ if TYPE_CHECKING:
     type=click.Choice(DETAILS),
     help="How much the text tells; left out, all of one plan and a line a finding of several.",
 )
-@click.option(
+@flag(
     "--quiet",
     "-q",
-    is_flag=True,
     help="Text or lines with nothing but what refuses a plan, a line each; else nothing.",
 )
-@click.option("--output", metavar="FILE", help="Write the report to FILE, whole or not at all.")
-@click.option(
+@takes("FILE", "--output", help="Write the report to FILE, whole or not at all.")
+@takes(
+    "FORMAT=FILE",
     "--report",
     "reports",
-    multiple=True,
-    metavar="FORMAT=FILE",
     help="Write one more report, such as sarif=plans.sarif; may be given again.",
+    multiple=True,
 )
 @refuse_at_option("What gives exit status 1: this or graver. unjudged: what may be an error.")
 @settings_option
 @root_option
 @today_option
-@click.option(
+@flag(
     "--mends",
-    is_flag=True,
     help="Look for changes of the plan that clear what is found, each tried by all rules.",
 )
 @no_waivers_option
-@click.option(
+@takes(
+    "FILE",
     "--known",
-    metavar="FILE",
     help="What --format known (or json) wrote before: only what is new or worse counts.",
 )
-@click.option(
-    "--only-new",
-    is_flag=True,
-    help="With --known: leave what is known out of SARIF as well, and count it there.",
+@flag(
+    "--only-new", help="With --known: leave what is known out of SARIF as well, and count it there."
 )
-@click.option(
-    "--split",
-    is_flag=True,
-    help="SARIF in five runs, so that code hosts take 25,000 results and not 5,000.",
+@flag("--split", help="SARIF in five runs, so that code hosts take 25,000 results and not 5,000.")
+@flag(
+    "--all-cases", help="JUnit with the cases that pass also where more than 500 plans are checked."
 )
-@click.option(
-    "--all-cases",
-    is_flag=True,
-    help="JUnit with the cases that pass also where more than 500 plans are checked.",
+@takes(
+    "FILE", "--files-from", help="Check the plans that FILE lists, one a line; - is standard input."
 )
-@click.option(
-    "--files-from",
-    metavar="FILE",
-    help="Check the plans that FILE lists, one a line; - is standard input.",
-)
-@click.option(
+@takes(
+    "FILE",
     "--changed",
-    metavar="FILE",
     help="Check only plans that FILE lists, or whose catalogue or settings it lists.",
 )
-@click.option(
+@takes(
+    "REF",
     "--changed-since",
-    metavar="REF",
     help="The same, asking git what has changed since REF and this branch parted.",
 )
-@click.option(
+@flag(
     "--nothing-is-fine",
-    is_flag=True,
     help="Pass where nothing is left to check: an empty list, nothing changed, all left out.",
 )
-@click.option(
+@flag(
     "--tracked",
-    is_flag=True,
-    help="Check only plans that git has taken in, as they stand in the folder, and see that what "
-    "they stand on is too.",
+    help="Check only plans that git has taken in, as they stand in the folder, and see "
+    "that what they stand on is too.",
 )
-@click.option(
+@takes(
+    "PATTERN",
     "--exclude",
-    multiple=True,
-    metavar="PATTERN",
     help="Leave out plans or folders whose path matches, such as plans/old or '*/draft-*'.",
+    multiple=True,
 )
-@click.option(
-    "--rule", "rules", multiple=True, metavar="ID", help="Ask this rule alone; may be given again."
+@takes("ID", "--rule", "rules", help="Ask this rule alone; may be given again.", multiple=True)
+@takes("NAME", "--topic", "topics", help="Ask the rules of this topic alone.", multiple=True)
+@takes(
+    "PATH", "--stdin-name", help="Name the plan on standard input, and judge it as if it lay there."
 )
-@click.option(
-    "--topic", "topics", multiple=True, metavar="NAME", help="Ask the rules of this topic alone."
-)
-@click.option(
-    "--stdin-name",
-    metavar="PATH",
-    help="Name the plan on standard input, and judge it as if it lay there.",
-)
-@click.option("--depends", is_flag=True, help="Check nothing: list what each plan stands on.")
-@click.option(
-    "--list-passed-over",
-    is_flag=True,
-    help="Check nothing: list the YAML files that are passed over, and why.",
+@flag("--depends", help="Check nothing: list what each plan stands on.")
+@flag(
+    "--list-passed-over", help="Check nothing: list the YAML files that are passed over, and why."
 )
 @jobs_option("Check in N processes; by default one, or one a core where there are many plans.")
 @plan_seconds_option
-@click.option("--cluster", metavar="ADDRESS", help="Check on the Dask cluster at ADDRESS.")
-@click.option(
+@takes("ADDRESS", "--cluster", help="Check on the Dask cluster at ADDRESS.")
+@takes(
+    "DIR",
     "--cache",
-    metavar="DIR",
     help="Keep results in DIR, and check only what is not as it was; html is always made anew.",
 )
 def check(

@@ -18,6 +18,7 @@ from underfoot.commands.options import (
     format_option,
     refuse_at_option,
     settings_option,
+    takes,
     today_option,
 )
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
@@ -37,7 +38,7 @@ FORMATS = ("text", "json", "html")
 @click.argument("old")
 @click.argument("new")
 @format_option(FORMATS, "What the comparison is written as.")
-@click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
+@takes("FILE", "--output", help="Write to FILE, whole or not at all.")
 @refuse_at_option(
     "What gives exit status 1 where brought in, or worse. unjudged: what may be an error."
 )

@@ -12,7 +12,7 @@ import click
 
 from underfoot import __version__
 from underfoot.checking.content_hash import hash_rules
-from underfoot.commands.options import Whole, root_option, settings_option, today_option
+from underfoot.commands.options import Whole, flag, root_option, settings_option, today_option
 from underfoot.commands.output_files import write_out
 from underfoot.commands.stderr import say_run_problems
 from underfoot.reporting.host_limits import DESK_PLANS
@@ -37,7 +37,7 @@ _NEEDED = ("starlette", "uvicorn", "watchfiles")
     default=0,
     help="The port on this machine; left out, any that is free.",
 )
-@click.option("--no-open", is_flag=True, help="Start no browser: only print the address.")
+@flag("--no-open", help="Start no browser: only print the address.")
 @settings_option
 @root_option
 @today_option

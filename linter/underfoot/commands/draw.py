@@ -21,7 +21,7 @@ from underfoot.commands.made_files import (
     write_made_out,
 )
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
-from underfoot.commands.options import no_waivers_option, settings_option, today_option
+from underfoot.commands.options import no_waivers_option, settings_option, takes, today_option
 from underfoot.commands.output_files import say
 from underfoot.drawing import (
     LAYERS,
@@ -45,12 +45,8 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
     short_help="Draw a plan to scale as SVG, PDF, PNG or DXF, findings by number.",
 )
 @click.argument("plan_file", metavar="PLAN")
-@click.option(
-    "--output",
-    metavar="FILE|FOLDER",
-    help="Write to FILE, or a file for each room into FOLDER.",
-)
-@click.option("--room", metavar="ROOM", help="Draw this room only.")
+@takes("FILE|FOLDER", "--output", help="Write to FILE, or a file for each room into FOLDER.")
+@takes("ROOM", "--room", help="Draw this room only.")
 @click.option(
     "--sheet",
     "paper",
@@ -59,11 +55,7 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
     show_default=True,
     help="Size of the sheet; auto takes that with the larger scale.",
 )
-@click.option(
-    "--layers",
-    metavar="NAMES",
-    help="Layers to draw, with commas between: usual, all, or names.",
-)
+@takes("NAMES", "--layers", help="Layers to draw, with commas between: usual, all, or names.")
 @click.option(
     "--only",
     type=click.Choice(["room", *LINED]),

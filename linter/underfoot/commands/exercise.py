@@ -11,7 +11,7 @@ import click
 from underfoot.checking.check import make_checker, report_file
 from underfoot.checking.settings import default_settings
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import Whole, today_option
+from underfoot.commands.options import Whole, takes, today_option
 from underfoot.commands.output_files import say, write_file
 from underfoot.marking.exercise import ExerciseError, make_exercise, read_data, write_plan
 from underfoot.marking.handout import draw_exercise, write_answers, write_brief, write_key
@@ -38,7 +38,7 @@ from underfoot.running.taking_in import take_in
     show_default=True,
     help="Another seed puts in others; the same one the same.",
 )
-@click.option("--output", metavar="FOLDER", required=True, help="Write the exercise into FOLDER.")
+@takes("FOLDER", "--output", help="Write the exercise into FOLDER.", required=True)
 @today_option
 def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | None) -> int:
     """Damage PLAN in ways that people really get wrong, for others to find.

@@ -15,7 +15,7 @@ from underfoot.checking.finding import CannotTell
 from underfoot.checking.settings import Settings
 from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import settings_option
+from underfoot.commands.options import settings_option, takes
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
 from underfoot.heat.figures import write_heat_json, write_heat_text
 from underfoot.heat.picture import HeatPicture, picture_heat
@@ -31,14 +31,14 @@ from underfoot.running.taking_in import take_in
     cls=LimitedCommand, short_help="Picture where a heated floor is warm and where it stays cold."
 )
 @click.argument("plan_file", metavar="PLAN")
-@click.option("--room", metavar="ROOM", help="Picture this room only.")
+@takes("ROOM", "--room", help="Picture this room only.")
 @click.option(
     "--format",
     "format_",
     type=click.Choice(["svg", "text", "json"]),
     help="A map (one room), or the figures; left out, by FILE's ending, else text.",
 )
-@click.option("--output", metavar="FILE", help="Write to FILE, whole or not at all.")
+@takes("FILE", "--output", help="Write to FILE, whole or not at all.")
 @settings_option
 def heat(
     plan_file: str,

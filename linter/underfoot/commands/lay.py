@@ -15,7 +15,7 @@ from underfoot.checking.report import CAUTION, PlanReport
 from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out
-from underfoot.commands.options import root_option, settings_option, today_option
+from underfoot.commands.options import flag, root_option, settings_option, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
@@ -36,14 +36,14 @@ from underfoot.running.taking_in import take_in
 
 @click.command(cls=LimitedCommand, short_help="Lay the rooms of a plan that have no strips yet.")
 @click.argument("plan_file", metavar="PLAN")
-@click.option("--room", "rooms", multiple=True, metavar="ROOM", help="Lay this room alone.")
-@click.option("--film", metavar="FILM", help="The film to lay; left out, the weakest that will do.")
-@click.option("--along", metavar="WAY", help="The way strips run: x, y, or such as 30deg.")
-@click.option("--box", metavar="X,Y", help="Where the junction box is, such as 0,1.5m.")
-@click.option("--keep", is_flag=True, help="Complete rooms begun by hand; what is drawn stays.")
-@click.option("--demand", is_flag=True, help="Lay no more than the room's heat loss needs.")
-@click.option("--write", is_flag=True, help="Write what was laid into PLAN.")
-@click.option("--even-so", is_flag=True, help="Write also what leaves errors or warnings.")
+@takes("ROOM", "--room", "rooms", help="Lay this room alone.", multiple=True)
+@takes("FILM", "--film", help="The film to lay; left out, the weakest that will do.")
+@takes("WAY", "--along", help="The way strips run: x, y, or such as 30deg.")
+@takes("X,Y", "--box", help="Where the junction box is, such as 0,1.5m.")
+@flag("--keep", help="Complete rooms begun by hand; what is drawn stays.")
+@flag("--demand", help="Lay no more than the room's heat loss needs.")
+@flag("--write", help="Write what was laid into PLAN.")
+@flag("--even-so", help="Write also what leaves errors or warnings.")
 @settings_option
 @root_option
 @today_option

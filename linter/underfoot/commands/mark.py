@@ -24,7 +24,7 @@ from underfoot.commands.naming import (
     read_key_file,
     read_roster_file,
 )
-from underfoot.commands.options import jobs_option, read_seconds, today_option
+from underfoot.commands.options import jobs_option, read_seconds, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.class_text import write_class_text
 from underfoot.marking.comments import Comments, read_comments
@@ -49,36 +49,30 @@ _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
 
 @click.command(short_help="Mark a folder of submissions against a scheme.")
 @click.argument("folder", metavar="FOLDER")
-@click.option(
-    "--scheme",
-    metavar="FILE",
-    help="The marking scheme; left out, scheme.yaml beside FOLDER.",
-)
-@click.option(
+@takes("FILE", "--scheme", help="The marking scheme; left out, scheme.yaml beside FOLDER.")
+@takes(
+    "FILE",
     "--comments",
-    multiple=True,
-    metavar="FILE",
     help="A marker's comments and adjustments; of two, both are laid side by side.",
+    multiple=True,
 )
-@click.option(
+@takes(
+    "FOLDER",
     "--output",
-    metavar="FOLDER",
     help="Write marks.csv, .xlsx and .json, class.html and a page each into FOLDER.",
 )
-@click.option(
+@takes(
+    "KEY",
     "--anonymous",
-    metavar="KEY",
     help="Put numbers for names; KEY is the file that leads back, made if it is not there.",
 )
-@click.option(
+@takes(
+    "FILE",
     "--roster",
-    metavar="FILE",
     help="A CSV with the columns file, name, number: who handed in nothing appears too.",
 )
-@click.option("--known", metavar="FILE", help="Say whose mark changed since an earlier marks.json.")
-@click.option(
-    "--answers", metavar="KEY", help="FOLDER holds answers to an exercise: mark them by KEY."
-)
+@takes("FILE", "--known", help="Say whose mark changed since an earlier marks.json.")
+@takes("KEY", "--answers", help="FOLDER holds answers to an exercise: mark them by KEY.")
 @jobs_option("Judge N attempts at a time; by default one a core.")
 @click.option(
     "--plan-seconds",

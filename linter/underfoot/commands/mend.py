@@ -15,6 +15,7 @@ from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import (
     Whole,
+    flag,
     refuse_at_option,
     root_option,
     settings_option,
@@ -39,13 +40,8 @@ if TYPE_CHECKING:
 @click.command(cls=LimitedCommand, short_help="Put a plan's findings right in its own text.")
 @click.argument("plan_file", metavar="PLAN")
 @click.argument("numbers", nargs=-1, type=Whole(1), metavar="[NUMBER...]")
-@click.option(
-    "--all",
-    "is_all",
-    is_flag=True,
-    help="Go over what is left again, until nothing more can be mended.",
-)
-@click.option("--write", is_flag=True, help="Write the plan as mended, whole or not at all.")
+@flag("--all", "is_all", help="Go over what is left again, until nothing more can be mended.")
+@flag("--write", help="Write the plan as mended, whole or not at all.")
 @refuse_at_option("What gives exit status 1 where it is left: this or graver.")
 @settings_option
 @root_option

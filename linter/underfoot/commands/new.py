@@ -15,7 +15,7 @@ from underfoot.beginning.found import MM_PER_UNIT, CannotBeginError, area_of
 from underfoot.beginning.new_room import USES, NewRoom
 from underfoot.commands.begun_plan import CATALOGUE, Wishes, begin
 from underfoot.commands.limited import LimitedCommand
-from underfoot.commands.options import read_day
+from underfoot.commands.options import read_day, takes
 from underfoot.commands.output_files import say, write_new_file
 from underfoot.reading.quantities import QuantityError, read_typed
 from underfoot.running.errors import CommandError
@@ -43,15 +43,15 @@ def read_chord_error(ctx: click.Context, param: click.Parameter, text: str | Non
     short_help="Begin a plan: a room by its size or out of a drawing, with blanks.",
 )
 @click.argument("plan_file", metavar="PLAN")
-@click.option(
+@takes(
+    "SIZE",
     "--size",
     "sizes",
-    multiple=True,
-    metavar="SIZE",
     help="A rectangular room, width by depth: 4.2mx3.1m. Several: one for each --room.",
+    multiple=True,
 )
-@click.option("--outline", metavar="FILE", help="Take the rooms' outlines out of a drawing.")
-@click.option("--room", "rooms", multiple=True, metavar="NAME", help="What a room is called.")
+@takes("FILE", "--outline", help="Take the rooms' outlines out of a drawing.")
+@takes("NAME", "--room", "rooms", help="What a room is called.", multiple=True)
 @click.option(
     "--use",
     "uses",
@@ -59,22 +59,18 @@ def read_chord_error(ctx: click.Context, param: click.Parameter, text: str | Non
     type=click.Choice(USES),
     help="What the rooms are used for: one for all, or one for each.",
 )
-@click.option(
-    "--catalogue",
-    metavar="FILE",
-    help=f"Take materials from FILE; left out, from {CATALOGUE} beside PLAN.",
+@takes(
+    "FILE", "--catalogue", help=f"Take materials from FILE; left out, from {CATALOGUE} beside PLAN."
 )
-@click.option("--film", metavar="ID", help="The heating film, as the catalogue calls it.")
-@click.option("--covering", metavar="ID", help="The floor covering, as the catalogue calls it.")
-@click.option("--voltage", metavar="VOLTAGE", help="Voltage of the supply, such as 230V.")
+@takes("ID", "--film", help="The heating film, as the catalogue calls it.")
+@takes("ID", "--covering", help="The floor covering, as the catalogue calls it.")
+@takes("VOLTAGE", "--voltage", help="Voltage of the supply, such as 230V.")
 @click.option(
     "--unit",
     type=click.Choice(list(MM_PER_UNIT)),
     help="The drawing's unit, where it does not say, or says it wrongly.",
 )
-@click.option(
-    "--layer", "layers", multiple=True, metavar="NAME", help="Take outlines from this layer."
-)
+@takes("NAME", "--layer", "layers", help="Take outlines from this layer.", multiple=True)
 @click.option(
     "--chord-error",
     metavar="LENGTH",

@@ -17,6 +17,17 @@ _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 # `checking.exit_status` has the same, but need not be imported to say what a command takes.
 REFUSE_AT = ("error", "unjudged", "warning", "note", "never")
 
+
+def flag(*names: str, help: str) -> Option:
+    """Make an option that is given or not."""
+    return click.option(*names, is_flag=True, help=help)
+
+
+def takes(metavar: str, *names: str, help: str, **more: Any) -> Option:
+    """Make an option that takes a word; `more` says that it is required, or may be given again."""
+    return click.option(*names, metavar=metavar, help=help, **more)
+
+
 settings_option = click.option(
     "--settings",
     metavar="FILE",

@@ -18,7 +18,7 @@ from underfoot.checking.report import PlanReport, is_laxer
 from underfoot.checking.rule import RuleSet
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
-from underfoot.commands.options import format_option, settings_option, today_option
+from underfoot.commands.options import flag, format_option, settings_option, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision, read_review
 from underfoot.reading.wording import suggest
@@ -50,19 +50,17 @@ _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 
 @click.command(cls=LimitedCommand, short_help="Keep what was decided about a plan's findings.")
 @click.argument("plan_file", metavar="PLAN")
-@click.option("--by", metavar="NAME", help="Who decides.")
-@click.option(
+@takes("NAME", "--by", help="Who decides.")
+@takes(
+    "FINDING=DECISION",
     "--decide",
     "decided",
-    multiple=True,
-    metavar="FINDING=DECISION",
     help="Decide: accepted, 'to be mended', question, or open to take it back.",
+    multiple=True,
 )
-@click.option("--reason", metavar="TEXT", help="Why it is decided so.")
+@takes("TEXT", "--reason", help="Why it is decided so.")
 @click.option("--overall", type=click.Choice(OVERALL), help="Decide about the whole plan.")
-@click.option(
-    "--verify", is_flag=True, help="Only say whether the plan is the one that was reviewed."
-)
+@flag("--verify", help="Only say whether the plan is the one that was reviewed.")
 @format_option(["text", "json"], "What is said is written as.")
 @settings_option
 @today_option

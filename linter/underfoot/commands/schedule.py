@@ -22,7 +22,7 @@ from underfoot.commands.made_files import (
     write_made_out,
 )
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
-from underfoot.commands.options import no_waivers_option, settings_option, today_option
+from underfoot.commands.options import flag, no_waivers_option, settings_option, takes, today_option
 from underfoot.commands.output_files import check_output, say
 from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.syntax import parse
@@ -50,10 +50,10 @@ PAPERS = ("A4", "A3", "A5")
     short_help="Work out the job's papers: strips, cuts, orders, tests, hand-over.",
 )
 @click.argument("plan_file", metavar="PLAN")
-@click.option(
+@takes(
+    "NAMES",
     "--part",
     "names",
-    metavar="NAMES",
     help="Parts or single tables to write, with commas between; left out, all parts.",
 )
 @click.option(
@@ -63,22 +63,16 @@ PAPERS = ("A4", "A3", "A5")
     help="csv is one table; xlsx needs the extra 'schedule', pdf the extra 'print'; left out, by "
     "FILE's ending, else text.",
 )
-@click.option(
-    "--output", metavar="FILE|FOLDER", help="Write to FILE, or every table as CSV into FOLDER."
-)
-@click.option(
+@takes("FILE|FOLDER", "--output", help="Write to FILE, or every table as CSV into FOLDER.")
+@takes(
+    "LENGTH",
     "--roll",
     "rolls",
-    metavar="LENGTH",
+    help="How long a new roll is, such as 50m; film-80=25m for one film alone; left out, "
+    "as the film's `roll` says.",
     multiple=True,
-    help="How long a new roll is, such as 50m; film-80=25m for one film alone; left out, as the "
-    "film's `roll` says.",
 )
-@click.option(
-    "--stock",
-    metavar="FILE",
-    help="Offcuts at hand: CSV, XLSX or YAML with film, length, count, name.",
-)
+@takes("FILE", "--stock", help="Offcuts at hand: CSV, XLSX or YAML with film, length, count, name.")
 @click.option(
     "--keep",
     metavar="LENGTH",
@@ -86,20 +80,20 @@ PAPERS = ("A4", "A3", "A5")
     show_default=True,
     help="How long a rest must be to be kept, not lost.",
 )
-@click.option("--covering", metavar="ID", help="Show what would change with this covering.")
-@click.option("--voltage", metavar="VOLTS", help="Show what would change at this voltage.")
-@click.option("--tariff", metavar="PRICE", help="What energy costs, such as '0.30 EUR/kWh'.")
-@click.option(
+@takes("ID", "--covering", help="Show what would change with this covering.")
+@takes("VOLTS", "--voltage", help="Show what would change at this voltage.")
+@takes("PRICE", "--tariff", help="What energy costs, such as '0.30 EUR/kWh'.")
+@takes(
+    "HOURS",
     "--hours",
-    metavar="HOURS",
     help="Hours at full loss of a season: its heat over the loss of the coldest day.",
 )
-@click.option(
+@takes(
+    "FILE",
     "--readings",
-    metavar="FILE",
     help="A test sheet filled in, CSV or XLSX: show and check the plan with its readings.",
 )
-@click.option("--write", is_flag=True, help="With --readings: write them into the plan.")
+@flag("--write", help="With --readings: write them into the plan.")
 @click.option(
     "--paper",
     type=click.Choice(PAPERS),

@@ -12,7 +12,7 @@ import click
 from underfoot.checking.check import report_unread
 from underfoot.checking.mutation import Data
 from underfoot.commands.marking_desk import read_file, set_up_desk, set_up_for
-from underfoot.commands.options import Whole, today_option
+from underfoot.commands.options import Whole, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.exercise import ExerciseError, read_data
 from underfoot.marking.modelling import look_at_model
@@ -25,9 +25,9 @@ from underfoot.running.errors import CommandError, UnreadError
 
 @click.command(short_help="Propose a marking scheme from model answers, or try one on them.")
 @click.argument("models", nargs=-1, required=True, metavar="MODEL...")
-@click.option(
+@takes(
+    "FILE",
     "--brief",
-    metavar="FILE",
     help="The plan that is handed out; left out, brief.yaml beside the first MODEL.",
 )
 @click.option(
@@ -46,11 +46,11 @@ from underfoot.running.errors import CommandError, UnreadError
     metavar="PERCENT",
     help="What of the marks passes.",
 )
-@click.option("--output", metavar="FILE", help="Write the scheme, or the table, to FILE.")
-@click.option(
+@takes("FILE", "--output", help="Write the scheme, or the table, to FILE.")
+@takes(
+    "SCHEME",
     "--try",
     "tried",
-    metavar="SCHEME",
     help="Propose nothing: say what MODEL earns by SCHEME, and what each fault costs.",
 )
 @today_option

@@ -7,6 +7,7 @@ from importlib.util import find_spec
 
 import click
 
+from underfoot.commands.options import takes
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.pages import name_pages
 from underfoot.marking.term import Term, TermError, join_term, read_marking
@@ -22,11 +23,7 @@ _MOST_BYTES = 50_000_000
 
 @click.command(short_help="Join several marks.json of a term, and show what is still got wrong.")
 @click.argument("marks", nargs=-1, required=True, metavar="MARKS.json...")
-@click.option(
-    "--output",
-    metavar="FOLDER",
-    help="Write term.html, term.csv and a page each into FOLDER.",
-)
+@takes("FOLDER", "--output", help="Write term.html, term.csv and a page each into FOLDER.")
 def term(marks: tuple[str, ...], output: str | None) -> int:
     """Join the marks of several briefs, in the order in which they were set.
 
