@@ -10,15 +10,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from underfoot.api.facts import Facts
-from underfoot.api.rules import (
-    Basis,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    Subjects,
-    format_quantity,
-)
+from underfoot.api.rules import Basis, Finding, Limits, Rule, Subject, Subjects, format_quantity
 from underfoot_rules.figures import plausible
 from underfoot_rules.figures.asking import Odd, ask, ask_about, list_ranged
 from underfoot_rules.figures.plausible import Range

@@ -9,13 +9,7 @@ from shapely import Point
 from shapely.ops import nearest_points
 
 from underfoot.api.rules import Data
-from underfoot_rules.mutations.choosing import (
-    add,
-    choose_room,
-    choose_strip,
-    heated_rooms,
-    stand,
-)
+from underfoot_rules.mutations.choosing import add, choose_room, choose_strip, heated_rooms, stand
 from underfoot_rules.mutations.damaging import Caused, UnfitError, cause, given, mutation, pick
 from underfoot_rules.mutations.drawn import Drawn, middle
 from underfoot_rules.mutations.expand_rows import mm
