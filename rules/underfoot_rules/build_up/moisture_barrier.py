@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
+from underfoot_rules import not_given
 from underfoot_rules.basis import common_practice
 
 
@@ -31,15 +32,9 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if subfloor.barrier is not None or subfloor.moisture_percent is not None:
         return None
     if subfloor.kind is None:
-        return CannotTell(
-            why="what the subfloor is made of is not given (`subfloor.kind`)",
-            write="Write what it is made of: `subfloor.kind`.",
-        )
+        return not_given.SUBFLOOR_KIND
     if subfloor.below is None:
-        return CannotTell(
-            why="what lies below the subfloor is not given (`subfloor.below`)",
-            write="Write what lies below it: `subfloor.below`.",
-        )
+        return not_given.SUBFLOOR_BELOW
     return Finding(
         message=f"Room {subject.room} lies on concrete over ground, with neither a damp barrier "
         "below the insulation nor a reading of the concrete's moisture.",

@@ -16,6 +16,7 @@ from underfoot.api.rules import (
     below,
     written_size,
 )
+from underfoot_rules import not_given
 from underfoot_rules.basis import standard
 from underfoot_rules.coverings import FilmInRoom
 
@@ -53,10 +54,7 @@ def check(
     if because is None:
         if grid is not None or room.drawn.use is not None:
             return None
-        return CannotTell(
-            why="what the room is used for is not given (`use`)",
-            write="Write what the room is used for: `use`.",
-        )
+        return not_given.USE
     if grid is None:
         return Finding(
             message=f"There is no earthed metal grid over {film.id} in room {room.id}, {because}.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import MAKER
 
@@ -29,10 +30,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if room.drawn.insulation is None:
         return NO_INSULATION
     if not subject.items:
-        return CannotTell(
-            why="the insulation's board is not given (`insulation.board`)",
-            write="Name its board: `insulation.board`.",
-        )
+        return not_given.BOARD
     board = subject.items[0]
     films = {element.film.id: element.film for element in room.elements}.values()
     wrong = [film for film in films if film.boards is not None and board not in film.boards]

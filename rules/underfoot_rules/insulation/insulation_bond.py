@@ -17,6 +17,7 @@ from underfoot.api.rules import (
     below,
     format_quantity,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import own_default
 from underfoot_rules.insulation.stagger import LayerStagger, WorstJoint, find_stagger
@@ -55,20 +56,14 @@ def _unsaid(room: RoomFacts) -> Iterator[tuple[str, CannotTell]]:
     elif not insulation.layers:
         yield (
             insulation.path,
-            CannotTell(
-                why="how the insulation's boards lie is not given (`insulation.layers`)",
-                write="Write how its boards lie: `insulation.layers`.",
-            ),
+            not_given.LAYERS,
         )
     elif insulation.board is None:
         for layer in insulation.layers:
             if isinstance(layer, Courses):
                 yield (
                     layer.path,
-                    CannotTell(
-                        why="the insulation's board is not given (`insulation.board`)",
-                        write="Name its board: `insulation.board`.",
-                    ),
+                    not_given.BOARD,
                 )
 
 

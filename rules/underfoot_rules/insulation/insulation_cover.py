@@ -17,6 +17,7 @@ from underfoot.api.rules import (
     format_quantity,
     point_text,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 
@@ -28,10 +29,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if insulation is None:
         return NO_INSULATION
     if not insulation.layers:
-        return CannotTell(
-            why="how the insulation's boards lie is not given (`insulation.layers`)",
-            write="Write how its boards lie: `insulation.layers`.",
-        )
+        return not_given.LAYERS
     lowest = insulation.layers[0]
     if isinstance(lowest, Pieces):
         cover = room.boards[0].together

@@ -15,6 +15,7 @@ from underfoot.api.rules import (
     at_most,
     format_quantity,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 from underfoot_rules.warmth import Floor, share_lost, tell_layers, tell_split, work_out
@@ -36,19 +37,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if room.drawn.insulation is None:
         return NO_INSULATION
     if not room.drawn.insulation.layers:
-        return CannotTell(
-            why="how the insulation's boards lie is not given (`insulation.layers`)",
-            write="Write how its boards lie: `insulation.layers`.",
-        )
+        return not_given.LAYERS
     single = tuple(part for part in find_heated_parts(room) if part.boards == 1)
     if not single:
         return None
     subfloor = room.drawn.subfloor
     if subfloor is None or subfloor.kind is None:
-        return CannotTell(
-            why="what the subfloor is made of is not given (`subfloor.kind`)",
-            write="Write what it is made of: `subfloor.kind`.",
-        )
+        return not_given.SUBFLOOR_KIND
     if room.drawn.use == "conservatory":
         return Finding(
             message=f"Strips of conservatory {room.id} lie on one layer of insulation on concrete; "
@@ -57,14 +52,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
             path=room.drawn.insulation.path,
         )
     if subfloor.below is None:
-        return CannotTell(
-            why="what lies below the subfloor is not given (`subfloor.below`)",
-            write="Write what lies below it: `subfloor.below`.",
-        )
-    unsaid = CannotTell(
-        why="what the room is used for is not given (`use`)",
-        write="Write what the room is used for: `use`.",
-    )
+        return not_given.SUBFLOOR_BELOW
+    unsaid = not_given.USE
     in_order = unsaid if room.drawn.use is None else None  # a conservatory asks for more
     if subfloor.below not in ("ground", "outside"):
         return in_order

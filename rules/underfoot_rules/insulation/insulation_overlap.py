@@ -16,6 +16,7 @@ from underfoot.api.rules import (
     at_most,
     move_text,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
 from underfoot_rules.basis import common_practice
 from underfoot_rules.insulation.board_overlaps import find_board_overlaps
@@ -34,10 +35,7 @@ def subjects(facts: Facts) -> Subjects[Overlap]:
             total += 1
             continue
         if not room.drawn.insulation.layers:
-            why = CannotTell(
-                why="how the insulation's boards lie is not given (`insulation.layers`)",
-                write="Write how its boards lie: `insulation.layers`.",
-            )
+            why = not_given.LAYERS
             near.append(
                 Subject(room=room.id, items=(), path=room.drawn.insulation.path, payload=why)
             )

@@ -14,6 +14,7 @@ from underfoot.api.rules import (
     format_quantity,
     point_text,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.membrane.sheet_laps import runs_cover_floor
@@ -26,17 +27,11 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if membrane is None:
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
-        return CannotTell(
-            why="how the membrane's sheets lie is not given",
-            write="Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
-        )
+        return not_given.SHEETS
     if runs_cover_floor(membrane):
         return None
     if room.sheets.unlaid:
-        return CannotTell(
-            why="the membrane's sheet is not given, so its runs have no width",
-            write="Name its sheet: `membrane.sheet`.",
-        )
+        return not_given.SHEET
     share, bare = room.floor_left_bare(room.sheets.together)
     if not above(share, limits["tolerance"]):
         return None

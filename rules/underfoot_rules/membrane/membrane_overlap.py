@@ -14,6 +14,7 @@ from underfoot.api.rules import (
     at_least,
     below,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_MEMBRANE
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.membrane.sheet_laps import find_sheet_laps
@@ -52,15 +53,9 @@ def _unsaid(room: RoomFacts) -> CannotTell | None:
     if membrane is None:
         return NO_MEMBRANE
     if not (membrane.runs or membrane.pieces):
-        return CannotTell(
-            why="how the membrane's sheets lie is not given",
-            write="Write how its sheets lie: `membrane.runs` or `membrane.pieces`.",
-        )
+        return not_given.SHEETS
     if membrane.runs and membrane.sheet is None:
-        return CannotTell(
-            why="the membrane's sheet is not given, so its runs have no width",
-            write="Name its sheet: `membrane.sheet`.",
-        )
+        return not_given.SHEET
     return None
 
 

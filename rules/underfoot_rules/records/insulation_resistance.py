@@ -18,6 +18,7 @@ from underfoot.api.rules import (
     below,
     format_quantity,
 )
+from underfoot_rules import not_given
 from underfoot_rules.basis import own_default, standard
 from underfoot_rules.records.test_records import INSULATION, visits
 
@@ -37,10 +38,7 @@ def check(
     """Compare reading and test voltage, then where and how it was measured."""
     test = subject.payload
     if test is None:
-        return CannotTell(
-            why="no test is recorded",
-            write="Test the circuit and write the readings under `tests`.",
-        )
+        return not_given.TEST
     reading = test.insulation_resistance_mohm
     if reading is None:
         return CannotTell(

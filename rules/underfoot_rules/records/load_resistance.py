@@ -22,6 +22,7 @@ from underfoot.api.rules import (
     below,
     format_quantity,
 )
+from underfoot_rules import not_given
 from underfoot_rules.basis import MAKER, standard
 from underfoot_rules.records.test_records import LOAD, read_strips, visits
 
@@ -56,10 +57,7 @@ def check(
     """Hold the reading against the band; then ask whether it would show a dead strip."""
     test = subject.payload
     if test is None:
-        return CannotTell(
-            why="no test is recorded",
-            write="Test the circuit and write the readings under `tests`.",
-        )
+        return not_given.TEST
     if len(subject.items) == 3 and test.strips_ohm is not None:
         strip = subject.items[2]
         return _judge(test.strips_ohm[strip], (facts.elements[strip],), f"strip {strip}")

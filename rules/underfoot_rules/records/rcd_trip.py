@@ -17,6 +17,7 @@ from underfoot.api.rules import (
     at_most,
     below,
 )
+from underfoot_rules import not_given
 from underfoot_rules.basis import own_default, standard
 from underfoot_rules.records.test_records import visits
 
@@ -37,10 +38,7 @@ def check(
     """Compare the trip time with the longest, and with what a mechanism can do."""
     test = subject.payload
     if test is None:
-        return CannotTell(
-            why="no test is recorded",
-            write="Test the circuit and write the readings under `tests`.",
-        )
+        return not_given.TEST
     time = test.rcd_trip_time_ms
     if time is None:
         return CannotTell(

@@ -19,6 +19,7 @@ from underfoot.api.rules import (
     at_most,
     format_quantity,
 )
+from underfoot_rules import not_given
 from underfoot_rules.records.test_records import LOAD, visits
 
 # The tests to compare with, and the one that came after them.
@@ -53,10 +54,7 @@ def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | Ca
     """Compare the reading with the one before it, then with the first of all."""
     before, after = subject.payload
     if after is None:
-        return CannotTell(
-            why="no test is recorded",
-            write="Test the circuit and write the readings under `tests`.",
-        )
+        return not_given.TEST
     for earlier in before:
         if after.load_resistance_ohm is None or not earlier.load_resistance_ohm:
             return CannotTell(

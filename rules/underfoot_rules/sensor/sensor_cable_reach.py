@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, format_quantity
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_SENSOR, NO_THERMOSTAT
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -40,10 +41,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         )
     way = room.sensor_way
     if len(way) < 2:
-        return CannotTell(
-            why="the route of the sensor is not given",
-            write="Write the way of its conduit: `sensor.route`.",
-        )
+        return not_given.ROUTE
     hangs = way[0] if away or thermostat is None else thermostat.at or room.box
     if hangs is None:
         return CannotTell(

@@ -25,6 +25,7 @@ from underfoot.api.rules import (
     format_quantity,
     point_text,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.basis import COMMON_PRACTICE
 
@@ -63,10 +64,7 @@ def check(
     if sensor is None:
         return NO_SENSOR
     if len(room.sensor_way) < 2:
-        return CannotTell(
-            why="the route of the sensor is not given",
-            write="Write the way of its conduit: `sensor.route`.",
-        )
+        return not_given.ROUTE
     runs_along = above(near.length, ALONGSIDE)
     if not runs_along and near.crossing is None:
         return None

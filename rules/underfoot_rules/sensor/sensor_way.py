@@ -28,6 +28,7 @@ from underfoot.api.rules import (
     at_most,
     below,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_SENSOR
 from underfoot_rules.barring import why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
@@ -74,10 +75,7 @@ def check(
     if room.drawn.sensor is None:
         return NO_SENSOR
     if len(room.sensor_way) < 2:
-        return CannotTell(
-            why="the route of the sensor is not given",
-            write="Write the way of its conduit: `sensor.route`.",
-        )
+        return not_given.ROUTE
     outside = find_conduit_outside(room)
     if not above(outside.any_width, limits["tolerance"]):
         return None
