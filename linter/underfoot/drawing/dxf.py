@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import math
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from importlib import import_module
 from typing import Any
 
@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.facts.bath_zones import find_bath_zones
+from underfoot.checking.facts.lining import cut_boards
 from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.anchors import find_place
@@ -39,6 +40,8 @@ from underfoot.drawing.dxf_marks import (
 from underfoot.drawing.dxf_openings import draw_north, draw_openings
 from underfoot.drawing.finding_signs import line_colour
 from underfoot.drawing.floor_layers import BOARD_INK, COVERING_INK, SHEET_INK
+from underfoot.drawing.lining.membrane import find_laps
+from underfoot.drawing.lining.parts import say_size
 from underfoot.drawing.printing import CannotPrintError
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import clean
@@ -125,9 +128,14 @@ def _find_library() -> Any:
 def _draw(sheet: _Sheet, plan: Plan, report: PlanReport, options: SheetOptions) -> None:
     facts = sheet.facts
     draw_ring(sheet.space, facts.drawn.outline, OUTLINE, f"room {facts.id}")
-    for layer in facts.boards:
-        _pieces(sheet, layer.names, layer.polygons, "boards", "board")
-    _pieces(sheet, facts.sheets.names, facts.sheets.polygons, "membrane", "sheet")
+    for layer, cut in zip(facts.boards, cut_boards(facts), strict=True):
+        sizes = {piece.name: say_size(piece) for piece in cut.pieces if not piece.is_whole}
+        _pieces(sheet, layer.names, layer.polygons, "boards", "board", sizes)
+    _pieces(sheet, facts.sheets.names, facts.sheets.polygons, "membrane", "sheet", {})
+    for _, lap in find_laps(facts):
+        shared = shapely.intersection(lap.shape, facts.floor)
+        words = f"lap {written_length(round(lap.width, 1))}"
+        write(sheet.space, words, _middle(shared), "membrane", SMALL_LETTERS)
     for each in facts.drawn.coverings:
         if each.over is not None:
             draw_ring(sheet.space, each.over, "coverings", f"covering {each.covering.id}")
@@ -265,13 +273,20 @@ def _remarks(
 
 
 def _pieces(
-    sheet: _Sheet, names: Iterable[str], polygons: Iterable[Any], layer: str, kind: str
+    sheet: _Sheet,
+    names: Iterable[str],
+    polygons: Iterable[Any],
+    layer: str,
+    kind: str,
+    sizes: Mapping[str, str],
 ) -> None:
+    """Draw boards or sheets with their names, those in `sizes` with what they are cut to."""
     for name, polygon in zip(names, polygons, strict=True):
         shown = shapely.intersection(polygon, sheet.facts.outline)
         if not shown.is_empty:
             draw_shape(sheet.space, shown, layer, f"{kind} {name}")
-            write(sheet.space, name, _middle(shown), layer, SMALL_LETTERS)
+            words = f"{name}  {sizes[name]}" if name in sizes else name
+            write(sheet.space, words, _middle(shown), layer, SMALL_LETTERS)
 
 
 def _circuit_ink(sheet: _Sheet, circuit: str | None) -> str:

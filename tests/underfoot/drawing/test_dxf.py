@@ -85,6 +85,26 @@ def test_a_room_reads_back_with_everything_in_its_true_place(name: str) -> None:
                     assert ring.symmetric_difference(shown).area < 1e-3
 
 
+def test_cut_boards_and_laps_carry_their_sizes() -> None:
+    plan = read(PLANS / "conservatory.yaml")
+    facts = rooms_of(plan)["conservatory"]
+    document = drawn(facts, plan, right(plan))
+    texts = {each.dxf.text for each in document.modelspace().query("TEXT")}
+    assert facts.drawn.insulation is not None
+    assert facts.drawn.insulation.board is not None
+    whole = facts.drawn.insulation.board.size
+    # Of a board in an upright room the corners of what is left of it say how it is cut.
+    for layer in facts.boards:
+        for name, polygon in zip(layer.names, layer.polygons, strict=True):
+            low_x, low_y, high_x, high_y = polygon.bounds
+            size = (high_x - low_x, high_y - low_y)[:: 1 if layer.along == "x" else -1]
+            cut = f"{name} {size[0]:g} × {size[1]:g}"
+            assert (name if size == whole else cut) in texts
+    assert facts.drawn.membrane is not None
+    (runs,) = facts.drawn.membrane.runs
+    assert f"lap {runs.overlap:g}" in texts
+
+
 def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
     pyogrio = pytest.importorskip("pyogrio", reason="comes with momepy of the extra `test`")
     plan = read(PLANS / "flat.yaml")

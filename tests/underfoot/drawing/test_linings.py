@@ -93,6 +93,16 @@ def look_at_boards(facts: RoomFacts, place: int, drawn: Lined) -> None:
     begun = len(by_board)
     assert said.startswith(f"Boards {whole + begun} board")
     look_at_dimensions(drawn, {each.piece for each in drawn.cuts}, untold)
+    # A length is told of what is shorter than a board, and of no other.
+    told = {each.what for each in drawn.first.dimensions} | {
+        texts[0].split(": ")[0] for texts in untold
+    }
+    for each in drawn.cuts:
+        if each.long > long - 0.5:
+            assert f"{each.piece}, length" not in told
+        elif not each.more and drawn.first.svg.count("too small for names") == 0:
+            assert f"{each.piece}, length" in told, each.piece
+        assert each.wide < wide - 0.5 or f"{each.piece}, width" not in told
 
 
 def look_at_dimensions(drawn: Lined, things: set[str], untold: list[list[str]]) -> None:

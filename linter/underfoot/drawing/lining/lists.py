@@ -17,6 +17,7 @@ from underfoot.drawing.legend import list_rows
 from underfoot.drawing.lettering import SMALL, width_of, wrap
 from underfoot.drawing.lining.boards import BELOW_DASHES, CUT, WHOLE
 from underfoot.drawing.lining.membrane import GROUND, HIDDEN_DASHES, MOST_SHEETS
+from underfoot.drawing.lining.parts import say_size
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, write_lines
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
@@ -126,11 +127,7 @@ def _piece_row(
     layer: LaidBoards,
     board: tuple[float, float] | None = None,
 ) -> Entry:
-    # What is cut askew is read off a tape in whole millimetres.
-    long, wide = (
-        (piece.long, piece.wide) if piece.is_rectangle else (round(piece.long), round(piece.wide))
-    )
-    size = f"{written_length(long)} × {written_length(wide)}"
+    size = say_size(piece)
     more = []
     if board is not None and (piece.long > board[0] + CLOSE or piece.wide > board[1] + CLOSE):
         more.append("larger than a whole board")

@@ -174,6 +174,14 @@ def edges_of(scene: Scene, shapes: Iterable[Any]) -> list[list[Point]]:
     return [[*ring, ring[0]] for shape in shapes for ring in rings_of(scene, shape)]
 
 
+def say_size(piece: Piece) -> str:
+    """Write how long and wide a piece is; what is cut askew in whole mm, as a tape is read."""
+    long, wide = piece.long, piece.wide
+    if not piece.is_rectangle:
+        long, wide = round(long), round(wide)
+    return f"{written_length(long)} × {written_length(wide)}"
+
+
 def label_piece(scene: Scene, piece: Piece, layer: str, ink: str, names: Sequence[str]) -> Label:
     """Name a board or sheet within itself, across or upright, else past the wall beside it."""
     parts = getattr(piece.shape, "geoms", [piece.shape])
@@ -214,7 +222,7 @@ def label_piece(scene: Scene, piece: Piece, layer: str, ink: str, names: Sequenc
             colour=ink,
             otherwise=otherwise,
             whole=len(versions),
-            words=f"{written_length(piece.long)} × {written_length(piece.wide)}",
+            words=say_size(piece),
         )
 
     floor = scene.facts.outline
