@@ -243,9 +243,8 @@ def test_the_same_plans_give_the_same_bytes(capsys: Said) -> None:
         assert pages[0] == pages[1]
 
 
-def test_output_is_a_file_and_never_a_plan(capsys: Said) -> None:
+def test_output_is_a_file_and_never_a_plan(ask: Ask) -> None:
     old, new = put_plan("old.yaml"), put_plan("new.yaml")
-    assert main(["compare", old, new, "--output", "said.txt"]) == 0
+    ask("compare", old, new, "--output", "said.txt")
     assert "CAUTION" in Path("said.txt").read_text("utf-8")
-    assert main(["compare", old, new, "--output", new]) == 2
-    assert "overwrite a plan" in capsys.readouterr().err
+    assert "overwrite a plan" in ask("compare", old, new, "--output", new, status=2).err

@@ -223,7 +223,7 @@ def put_lined(lining: str = LINED) -> str:
     return plan
 
 
-def test_boards_and_membrane_have_sheets_of_their_own(capsys: Said) -> None:
+def test_boards_and_membrane_have_sheets_of_their_own(capsys: Said, ask: Ask) -> None:
     plan = put_lined()
     assert main(["draw", plan, "--output", "hall.svg"]) == 0
     written = {path.name for path in Path.cwd().glob("hall*.svg")}
@@ -232,24 +232,21 @@ def test_boards_and_membrane_have_sheets_of_their_own(capsys: Said) -> None:
     assert ">Boards, layer 2 of 2<" in Path("hall.boards-2.svg").read_text("utf-8")
     assert main(["draw", plan, "--output", "sheets/"]) == 0
     assert {f"plan-{name}" for name in written} == {path.name for path in Path("sheets").iterdir()}
-    capsys.readouterr()
-    assert main(["draw", plan]) == 0
-    said = capsys.readouterr()
+    said = ask("draw", plan)
     assert said.out == Path("hall.svg").read_text("utf-8")
     assert "boards and membrane are on " in said.err
 
 
-def test_sheets_are_chosen(capsys: Said) -> None:
+def test_sheets_are_chosen(ask: Ask) -> None:
     plan = put_lined()
-    assert main(["draw", plan, "--only", "membrane"]) == 0
-    said = capsys.readouterr()
+    said = ask("draw", plan, "--only", "membrane")
     assert ">Membrane<" in said.out
     assert said.err == ""
     # What is asked for alone has the name that was asked for.
-    assert main(["draw", plan, "--only", "membrane", "--output", "foil.svg"]) == 0
+    ask("draw", plan, "--only", "membrane", "--output", "foil.svg")
     assert Path("foil.svg").read_text("utf-8") == said.out
     for only in (["--only", "room"], ["--layers", "usual"]):
-        assert main(["draw", plan, *only, "--output", f"{only[1]}/"]) == 0
+        ask("draw", plan, *only, "--output", f"{only[1]}/")
         names = [path.name for path in Path(only[1]).iterdir()]
         assert "plan-hall.svg" in names
         assert not any("boards" in name or "membrane" in name for name in names)
@@ -267,9 +264,8 @@ def test_sheets_are_chosen(capsys: Said) -> None:
          "--only chooses sheets, and DXF has none: boards and membrane are layers"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_drawn_is_refused(arguments: list[str], said: str, capsys: Said) -> None:
-    assert main(["draw", put_lined(BARE), *arguments]) == 2
-    assert capsys.readouterr().err == f"underfoot: {said}\n"
+def test_what_cannot_be_drawn_is_refused(arguments: list[str], said: str, ask: Ask) -> None:
+    assert ask("draw", put_lined(BARE), *arguments, status=2).err == f"underfoot: {said}\n"
 
 
 def test_what_is_not_laid_out_is_told_on_the_room_s_sheets() -> None:

@@ -62,7 +62,7 @@ def test_known_marks_show_what_moved(small_class: Path, ask: Ask) -> None:
     assert "apprentice-01  70 -> 72" in out
 
 
-def test_anonymous_marks_keep_their_key_apart(small_class: Path, capsys: Said, ask: Ask) -> None:
+def test_anonymous_marks_keep_their_key_apart(small_class: Path, ask: Ask) -> None:
     arguments = ["mark", "submissions", "--comments", "comments.yaml", "--anonymous", "key.csv"]
     said = ask(*arguments, "--output", "out", *TODAY)
     out = said.out
@@ -75,18 +75,16 @@ def test_anonymous_marks_keep_their_key_apart(small_class: Path, capsys: Said, a
         if place.suffix in (".html", ".csv", ".json"):
             assert "apprentice-" not in place.read_text("utf-8")
     key = Path("key.csv").read_bytes()
-    assert main([*arguments, "--output", "out", *TODAY]) == 0
+    ask("", *arguments, "--output", "out", *TODAY)
     assert Path("key.csv").read_bytes() == key
-    assert main([*arguments[:-1], "out/key.csv", "--output", "out", *TODAY]) == 2
-    assert "keep the key apart" in capsys.readouterr().err
+    told = ask("", *arguments[:-1], "out/key.csv", "--output", "out", *TODAY, status=2).err
+    assert "keep the key apart" in told
 
 
-def test_no_page_with_a_name_is_left_among_anonymous_results(
-    small_class: Path, capsys: Said
-) -> None:
-    assert main(["mark", "submissions", "--output", "out", *TODAY]) == 0
-    assert main(["mark", "submissions", "--output", "out", "--anonymous", "key.csv", *TODAY]) == 2
-    assert "would tell names: choose an empty folder" in capsys.readouterr().err
+def test_no_page_with_a_name_is_left_among_anonymous_results(small_class: Path, ask: Ask) -> None:
+    ask("mark submissions --output out", *TODAY)
+    said = ask("mark submissions --output out --anonymous key.csv", *TODAY, status=2).err
+    assert "would tell names: choose an empty folder" in said
 
 
 def test_results_never_go_among_the_submissions(small_class: Path, ask: Ask) -> None:

@@ -205,17 +205,17 @@ def test_what_is_drawn_comes_back(capsys: Said) -> None:
     capsys.readouterr()
 
 
-def test_several_rooms(capsys: Said) -> None:
+def test_several_rooms(ask: Ask) -> None:
     rooms = ["--room", "Kitchen", "--size", "3mx4m", "--room", "Living room", "--size", "5mx4m"]
-    assert main(["new", "flat.yaml", *rooms]) == 0
+    ask("new flat.yaml", *rooms)
     plan = begun("flat.yaml")
     assert {name: room.use for name, room in plan.rooms.items()} == {
         "kitchen": "kitchen",
         "living-room": "living",
     }
     assert plan.rooms["living-room"].outline[2] == (5000, 4000)
-    assert main(["new", "one.yaml", *rooms[:4], "--room", "hall"]) == 2
-    assert "2 rooms and 1 size do not match: give each --room its --size" in capsys.readouterr().err
+    said = ask("new one.yaml", *rooms[:4], "--room", "hall", status=2).err
+    assert "2 rooms and 1 size do not match: give each --room its --size" in said
 
 
 def test_an_outline_from_each_kind_of_file(capsys: Said) -> None:

@@ -15,8 +15,6 @@ from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
-Said = pytest.CaptureFixture[str]
-
 SETTINGS = "settings_format: 1\n"
 
 
@@ -154,11 +152,10 @@ def test_dependencies_of_what_is_not_there_are_no_pass(house: None, ask: Ask) ->
     assert "gone: there is no such file" in said.err
 
 
-def test_dependencies_go_to_a_file_and_not_into_a_report(house: None, capsys: Said) -> None:
-    assert main(["check", "ground/b.yaml", "--depends", "--output", "list.txt"]) == 0
+def test_dependencies_go_to_a_file_and_not_into_a_report(house: None, ask: Ask) -> None:
+    ask("check ground/b.yaml --depends --output list.txt")
     assert Path("list.txt").read_text("utf-8") == "ground/b.yaml\tunderfoot.yaml\n"
-    assert main(["check", "ground", "--depends", "--format", "sarif"]) == 2
-    assert "text or json" in capsys.readouterr().err
+    assert "text or json" in ask("check ground --depends --format sarif", status=2).err
 
 
 ALL = ["ground/a.yaml", "ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]

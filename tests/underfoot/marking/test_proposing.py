@@ -192,14 +192,13 @@ def test_marks_and_the_pass_can_be_named(desk: Path, ask: Ask) -> None:
 
 
 @pytest.mark.long
-def test_without_a_brief_the_model_stands_for_it(desk: Path, capsys: Said) -> None:
+def test_without_a_brief_the_model_stands_for_it(desk: Path, ask: Ask) -> None:
     Path("brief.yaml").unlink()
-    assert main(["scheme", MODEL, "--output", "new.yaml", *TODAY]) == 0
+    ask("scheme", MODEL, "--output", "new.yaml", *TODAY)
     scheme = scheme_from(Path("new.yaml").read_text("utf-8"))
     assert scheme.brief == MODEL
     assert "insulation" not in scheme.may_not_change
-    assert main(["scheme", "apprentice-08.yaml", "--try", "new.yaml", *TODAY]) == 0
-    assert "earns 100 of 100, passed" in capsys.readouterr().out
+    assert "earns 100 of 100, passed" in ask("scheme apprentice-08.yaml --try new.yaml", *TODAY).out
 
 
 def test_what_a_faulty_model_breaks_has_no_row(desk: Path, ask: Ask) -> None:

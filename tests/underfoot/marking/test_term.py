@@ -11,14 +11,11 @@ import pytest
 
 from tests.underfoot.asking import Ask
 from tests.underfoot.marking.demo import RULES, demo_attempts, demo_scheme, mark_class
-from underfoot.__main__ import main
 from underfoot.marking.marks_json import write_marks
 from underfoot.marking.results import gather_class
 from underfoot.marking.term import Habit, Standing, Term, TermError, join_term, read_marking
 from underfoot.marking.term_pages import write_course, write_term
 from underfoot.marking.term_sheet import write_term_csv, write_term_text
-
-Said = pytest.CaptureFixture[str]
 
 
 def one_marking(**changes: object) -> str:
@@ -139,7 +136,7 @@ def test_real_marks_are_joined() -> None:
     assert "rcd" not in first.standings["apprentice-05"].kept
 
 
-def test_the_command_joins_and_refuses(tmp_path: Path, capsys: Said, ask: Ask) -> None:
+def test_the_command_joins_and_refuses(tmp_path: Path, ask: Ask) -> None:
     (tmp_path / "one.json").write_text(one_marking(), "utf-8")
     (tmp_path / "bad.json").write_text("{}", "utf-8")
     one, out = str(tmp_path / "one.json"), tmp_path / "out"
@@ -149,6 +146,5 @@ def test_the_command_joins_and_refuses(tmp_path: Path, capsys: Said, ask: Ask) -
     ]  # fmt: skip
     said = ask("term", one, str(tmp_path / "bad.json"), status=2).err
     assert "bad.json: it holds no marks of marks_format 1" in said
-    assert main(["term", *[one] * 50]) == 0
-    assert main(["term", *[one] * 51]) == 2
-    assert "51 files are more than a term's" in capsys.readouterr().err
+    ask("term", *[one] * 50)
+    assert "51 files are more than a term's" in ask("term", *[one] * 51, status=2).err

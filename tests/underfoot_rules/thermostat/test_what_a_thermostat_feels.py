@@ -258,10 +258,7 @@ def remedies(change: dict[str, Any], rule: str = "floor-unlimited") -> list[str]
 
 def test_what_to_do_about_a_room_on_the_thermostat_next_door() -> None:
     # C2 heats the other room alone, which has a thermostat of its own.
-    change = {
-        "rooms": {"other": copy_room("B", "C2")},
-        "circuits": {"C2": {**C1, "thermostat": "room"}},
-    }
+    change = {"rooms.other": copy_room("B", "C2"), "circuits.C2": {**C1, "thermostat": "room"}}
     takes_two = (
         "Only where the thermostat of room room takes a floor sensor in each room and cuts off at "
         "the warmest: write `reads: [room, other]` there instead."
