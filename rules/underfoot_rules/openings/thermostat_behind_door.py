@@ -14,6 +14,9 @@ from underfoot.api.plan import Opening, Thermostat
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, below, point_text
 from underfoot_rules.basis import common_practice
 from underfoot_rules.openings.doorways import name_opening
+from underfoot_rules.thermostat.hanging import Hung as OnWall
+from underfoot_rules.thermostat.hanging import advise_wall
+from underfoot_rules.trying import Fault
 
 # What lies on a line within this lies on it (mm).
 EDGE = 1.0
@@ -61,7 +64,7 @@ def check(subject: Subject[Hung], facts: Facts, limits: Limits) -> Finding | Can
         wide = math.dist(hinge, edge)
         if not _is_behind(hung, hinge, edge) or not below(math.dist(hinge, hung.place), wide):
             continue
-        return _found(hung, hinge, wide) if is_known else _unsure(door)
+        return _found(subject, facts, hinge, wide) if is_known else _unsure(door)
     return None
 
 
@@ -82,14 +85,17 @@ def _unsure(door: Opening) -> CannotTell:
     )
 
 
-def _found(hung: Hung, hinge: Place, wide: float) -> Finding:
+def _found(subject: Subject[Hung], facts: Facts, hinge: Place, wide: float) -> Finding:
+    hung = subject.payload
     name = name_opening(hung.door)
+    fault = Fault(rule="thermostat-behind-door", room=subject.room, items=subject.items)
+    other_end = "" if hung.door.hinge == "both" else f" Or hang {name} at its other end."
+    own = OnWall(path=hung.thermostat.path, found=fault)
     here = hung.thermostat.room in (None, hung.room.id)
     return Finding(
         message=f"The thermostat at {point_text(*hung.place)} hangs {{measured}} from the hinge of "
         f"{name}, which opens inwards: behind its leaf, {{limit}} wide, when it stands open.",
-        remedy=f"Hang the thermostat on the other side of {name}, or {{limit}} or more from its "
-        "hinge; or hang the door at its other end.",
+        remedy=f"{advise_wall(facts, hung.room, hung.place, own)}{other_end}".strip(),
         measured=math.dist(hinge, hung.place),
         least=wide,
         shape=shapely.LineString([hinge, hung.place]) if here else None,
