@@ -214,7 +214,7 @@ def _sum_rules(by_rule: Counter[str], most: int | None) -> Iterator[tuple[str, l
     if parts:
         yield "BY RULE", parts
     if once:
-        named = once if most is None or len(once) <= most else once[:most]
+        named = once if most is None or len(once) <= most else once[: most // 2]
         more = len(once) - len(named)
         yield "ONCE EACH", [*named, *([f"{count_of(more, 'more rule')}"] if more else [])]
 
