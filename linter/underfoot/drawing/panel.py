@@ -81,11 +81,22 @@ def _paragraph(text: str, weight: str | None) -> Entry:
 
 def stack(section: Section, width: float) -> Panel:
     """Draw a whole section in one column as tall as it needs."""
-    drawn, height = [], 0.0
-    for panel in (heading(section.title, width), *(entry(width) for entry in section.entries)):
-        drawn.append(_shifted(panel, 0.0, height))
-        height += panel.height
-    return Panel(height=height + AFTER, drawn="".join(drawn))
+    whole = together(lambda wide: heading(section.title, wide), *section.entries)(width)
+    return Panel(height=whole.height + AFTER, drawn=whole.drawn)
+
+
+def together(*entries: Entry) -> Entry:
+    """Make one entry of several, so that no column parts them."""
+
+    def draw(width: float) -> Panel:
+        drawn, height = [], 0.0
+        for entry in entries:
+            panel = entry(width)
+            drawn.append(_shifted(panel, 0.0, height))
+            height += panel.height
+        return Panel(height=height, drawn="".join(drawn))
+
+    return draw
 
 
 class Poured(Struct, frozen=True, kw_only=True):

@@ -7,7 +7,7 @@ from msgspec import Struct
 from underfoot.drawing import pens
 from underfoot.drawing.hatches import draw_hatch, find_hatch, say_hatch
 from underfoot.drawing.lettering import SMALL, width_of, wrap
-from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, stack
+from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, stack, together
 from underfoot.drawing.strips import written_length
 from underfoot.drawing.svg import box, letters, line
 from underfoot.plan import Covering, Insulation, Room
@@ -142,13 +142,12 @@ def list_layers(room: Room) -> Section | None:
     layers = find_layers(room)
     if not layers:
         return None
+    *upper, lowest = (_entry(layer, place) for place, layer in enumerate(layers))
+    total = paragraphs(_height_in_words(room, layers), weight="bold")
     return Section(
         title="Section through the floor, not to scale",
         name="section",
-        entries=(
-            *(_entry(layer, place) for place, layer in enumerate(layers)),
-            *paragraphs(_height_in_words(room, layers), weight="bold"),
-        ),
+        entries=(*upper, together(lowest, *total)),
     )
 
 
