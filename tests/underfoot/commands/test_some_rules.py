@@ -48,7 +48,10 @@ def test_only_what_the_rules_asked_find_is_reported(house: None, ask: Ask) -> No
         (["--rule", "xyzzy"], "`underfoot rules` lists them"),
         (["--topic", "job-paper"], "there is no such topic; did you mean `job-papers`"),
         (["--topic", "xyzzy"], "; there are "),
-        (["--rule", "job-title", "--known", "x.json"], "--known and --rule: what is known is about all rules"),
+        (
+            ["--rule", "job-title", "--known", "x.json"],
+            "--known and --rule: what is known is about all rules",
+        ),
     ],
 )
 def test_a_rule_that_is_not_known_is_no_pass(
