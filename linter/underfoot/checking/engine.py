@@ -317,7 +317,8 @@ def _find_silences(
     return tuple(
         silence
         for silence, keys in silences
-        if keys and not keys.isdisjoint(silence.subject_keys(subject, facts))
+        if keys
+        and not keys.isdisjoint((silence.subject_keys or silence.cause_keys)(subject, facts))
     )
 
 

@@ -162,16 +162,17 @@ Key = Callable[[Subject[object], "Facts"], Iterable[Hashable]]
 class Suppression(Struct, frozen=True, kw_only=True):
     """One cause, one voice: while `cause` stands as an error, what depends on it is not judged.
 
-    A subject is silenced when one of its keys is among the keys of the cause's findings; one that
-    is waived, or in force as a warning or note, silences nothing. `when` may narrow the findings
-    that count. Left without `withholds`, a silenced rule is not asked at all; with it, it is, and
-    those of its findings that need nothing of what is wrong (`withholds` is false) are told.
+    A subject is silenced when one of its keys (`subject_keys`; left out, keys as the cause has) is
+    among the keys of the cause's findings; one that is waived, or in force as a warning or note,
+    silences nothing. `when` may narrow the findings that count. Left without `withholds`, a
+    silenced rule is not asked at all; with it, it is, and those of its findings that need nothing
+    of what is wrong (`withholds` is false) are told.
     """
 
     cause: str
     silenced: tuple[str, ...]
     cause_keys: Key
-    subject_keys: Key
+    subject_keys: Key | None = None
     reason: str
     when: Callable[[Subject[object], Finding], bool] | None = None
     withholds: Callable[[Subject[object], Finding], bool] | None = None

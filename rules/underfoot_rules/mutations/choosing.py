@@ -59,23 +59,20 @@ def drop_strip(plan: Data, room: str, strip: str) -> bool:
     """Take a strip out of a plan whose rows are open; False where its circuit would be empty."""
     told = plan["rooms"][room]
     circuit = told["elements"].pop(strip).get("circuit")
-    for name, lead in list((told.get("leads") or {}).items()):
-        named = [stop for stop in lead["route"] if isinstance(stop, str)]
-        if strip not in [stop.partition(".")[0] for stop in named]:
+    leads = told.get("leads") or {}
+
+    def joins(stop: Any) -> bool:
+        return isinstance(stop, str) and stop.partition(".")[0] == strip
+
+    for name, lead in list(leads.items()):
+        if not any(map(joins, lead["route"])):
             continue
         if lead["route"][0] != "junction-box":
             return False
-        lead["route"] = [
-            stop
-            for stop in lead["route"]
-            if not isinstance(stop, str) or stop.partition(".")[0] != strip
-        ]
+        lead["route"] = [stop for stop in lead["route"] if not joins(stop)]
         if lead["route"][-1] == "junction-box" or not isinstance(lead["route"][-1], str):
-            del told["leads"][name]
-    if any(
-        isinstance(lead["route"][0], str) and lead["route"][0].partition(".")[0] == strip
-        for lead in (told.get("leads") or {}).values()
-    ):
+            del leads[name]
+    if any(joins(lead["route"][0]) for lead in leads.values()):
         return False
     return any(
         each.get("circuit") == circuit

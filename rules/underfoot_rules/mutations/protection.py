@@ -169,16 +169,11 @@ def lose_class(plan: Data, rng: random.Random) -> None:
     """Film that needs an earthed grid was laid without one."""
     # Use a film that is not of protection class II where no grid lies.
     expand(plan)
-    bare = [(r, f) for r in heated_rooms(plan) for f in films_in(plan, r) if not _has_grid(plan, r)]
-    film = pick(rng, bare)[1]
-    told = plan["materials"]["films"][film]
+    bare = [room for room in heated_rooms(plan) if not plan["rooms"][room].get("grid")]
+    told = plan["materials"]["films"][pick(rng, (f for room in bare for f in films_in(plan, room)))]
     told.pop("protection_class", None)
     if rng.random() < 0.5:
         told["protection_class"] = rng.choice(("I", "III"))
-
-
-def _has_grid(plan: Data, room: str) -> bool:
-    return bool(plan["rooms"][room].get("grid"))
 
 
 @mutation("protective-grid", "bathroom-grid-spoiled")
@@ -205,7 +200,7 @@ def spoil_grid(plan: Data, rng: random.Random) -> None:
 def float_grid(plan: Data, rng: random.Random) -> None:
     """A metal grid was laid over film that needs none, and earthed by nothing."""
     expand(plan)
-    bare = [room for room in heated_rooms(plan) if not _has_grid(plan, room)]
+    bare = [room for room in heated_rooms(plan) if not plan["rooms"][room].get("grid")]
     plan["rooms"][pick(rng, bare)]["grid"] = rng.choice(
         ({"mesh": 20}, {"mesh": 20, "earthed": False}, {"mesh": 20, "earthed": True})
     )

@@ -124,19 +124,11 @@ def waive_badly(plan: Data, rng: random.Random) -> Caused:
         "reason": "agreed on site",
         "agreed_by": "design lead",
     }
-    fault = rng.choice(("expired", "reason", "name", "nothing", "unneeded", "rule", "all"))
-    if fault == "expired":
-        waiver["until"] = "2020-01-31"
-    elif fault == "reason":
-        del waiver["reason"]
-    elif fault == "name":
-        del waiver["agreed_by"]
-    elif fault == "nothing":
-        waiver["item"] = "no-such-thing"
-    elif fault == "rule":
-        waiver["rule"] = "no-such-rule"
-    elif fault == "all":
-        del waiver["item"]
+    faults: tuple[Data, ...] = (
+        {"until": "2020-01-31"}, {"reason": None}, {"agreed_by": None}, {"item": "no-such-thing"},
+        {}, {"rule": "no-such-rule"}, {"item": None},
+    )  # fmt: skip
+    waiver = {key: said for key, said in {**waiver, **rng.choice(faults)}.items() if said}
     plan.setdefault("waivers", []).append(waiver)
     items = [waiver[key] for key in ("rule", "item") if key in waiver]
     return cause("waiver-lapsed", None, *items, severity="warning")
