@@ -50,6 +50,7 @@ TESTS = (
     "tests/underfoot/comparing",
     "tests/underfoot/mending",
     "tests/underfoot/reviewing",
+    "tests/underfoot/schedule",
     "tests/underfoot/running/test_limits.py",
     "tests/underfoot/running/test_plan_files.py",
     "tests/underfoot/marking/test_salvage.py",
