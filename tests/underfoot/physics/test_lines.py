@@ -8,6 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from underfoot.physics import lines as module
 from underfoot.physics.lines import (
     after,
     lengths_inside,
@@ -201,3 +202,19 @@ class TestAfter:
         assert after(route, 0).equals(route)
         assert after(route, 700) is None
         assert after(route, 900) is None
+
+
+@pytest.mark.parametrize("reach", [0.0, 25.0])
+def test_few_boxes_and_many_are_paired_alike(monkeypatch: pytest.MonkeyPatch, reach: float) -> None:
+    """Pairs come in the order of the one and then of the other, however they were found."""
+    drawn = np.random.default_rng(7).integers(0, 400, (60, 2)).astype(np.float64)
+    every = np.concatenate((drawn, drawn + 50.0), axis=1)
+    these, others = every[:35], every[35:]
+    few = module.close_pairs(these, others, reach)
+    monkeypatch.setattr(module, "_FEW", 0)
+    many = module.close_pairs(these, others, reach)
+    assert len(few[0]) > 20
+    assert [each.tolist() for each in few] == [each.tolist() for each in many]
+    assert list(zip(*(each.tolist() for each in many), strict=True)) == sorted(
+        zip(*(each.tolist() for each in many), strict=True)
+    )
