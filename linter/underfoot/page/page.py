@@ -28,7 +28,7 @@ from underfoot.page.drawn_plan import DrawnPlan
 from underfoot.page.markdown import render_line
 from underfoot.page.own_code import Kind, write_policy, write_script, write_style
 from underfoot.page.pens_once import PensOnce
-from underfoot.page.plan_parts import list_checked, plan_parts
+from underfoot.page.plan_parts import line_of, list_checked, plan_parts
 from underfoot.page.rules_explained import (
     SettingsInForce,
     explain_rules,
@@ -64,6 +64,7 @@ def _environment() -> Environment:
         coded=render_line,
         measure=_measure,
         checked_rules=list_checked,
+        line_of=line_of,
         sign=draw_sign,
         sign_shapes=draw_sign_shapes,
     )

@@ -15,6 +15,9 @@ from underfoot.page.drawn_room import PREFIX, DrawnRoom
 from underfoot.page.linked_signs import link_signs
 from underfoot.page.pens_once import PensOnce
 from underfoot.page.slim_drawing import slim
+from underfoot.reading.hidden import escape_invisible
+from underfoot.reading.problem import Problem
+from underfoot.reporting.quoted_lines import excerpts_of
 
 # Only where an id is defined or pointed at: lettering may say what it likes.
 _PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
@@ -106,6 +109,20 @@ def _svg_of(room: DrawnRoom, plan: int, at: int, pens: PensOnce | None) -> _Room
 def with_own_ids(svg: str, beginning: str) -> str:
     """Begin the ids of a room's drawing so that no other on the page has them."""
     return _PLACEHOLDER.sub(lambda found: f"{found[1]}{beginning}", svg)
+
+
+def line_of(plan: PlanReport, problem: Problem) -> tuple[str, str, str] | None:
+    """Give the line in which something cannot be read: what is meant, and what is round it."""
+    found = excerpts_of(plan).get((problem.file, problem.line, problem.column))
+    if found is None:
+        return None
+    begin, end = found.before, found.before + found.meant
+    before, meant, after = found.text[:begin], found.text[begin:end], found.text[end:]
+    return (
+        escape_invisible(f"{'…' * found.is_begun}{before.lstrip()}"),
+        escape_invisible(meant),
+        escape_invisible(f"{after}{'…' * found.is_cut}"),
+    )
 
 
 def list_checked(plan: PlanReport) -> list[tuple[str, list[tuple[CheckRow, str]]]]:

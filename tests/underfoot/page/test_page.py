@@ -327,3 +327,10 @@ def test_what_has_no_place_in_a_drawing_stands_in_a_table_beside_it(name: str) -
         assert (f"{element.length:.0f} · " in "".join(labels)) != listed
     assert rows
     assert drawn.id == room
+
+
+def test_what_cannot_be_read_is_told_with_its_line() -> None:
+    text = (PLANS / "hobby-room.yaml").read_text("utf-8")
+    page = page_of(examine_text(text.replace("230 V", "230 <W>\u202e", 1)))
+    assert '<code class="quoted"><mark>voltage</mark>: 230 &lt;W&gt;\\u202e</code></li>' in page
+    assert "\u202e" not in page
