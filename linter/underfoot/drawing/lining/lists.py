@@ -211,10 +211,8 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
              for ring in corners]  # fmt: skip
     words = [*_say_roll(roll, sum(long for long, _ in sides))]
     said = {True: "taped", False: "not taped", None: "taped or not (the plan does not say)"}
-    words.append(
-        f"Laps {said[membrane.overlaps_taped]}; edges at the walls "
-        f"{said[membrane.perimeter_taped]}."
-    )
+    laps = f"Laps {said[membrane.overlaps_taped]}; edges" if len(sides) > 1 else "Edges"
+    words.append(f"{laps} at the walls {said[membrane.perimeter_taped]}.")
     if len(facts.sheets.names) > MOST_SHEETS:
         words.append(f"Laps of more than {MOST_SHEETS} sheets are not dimensioned.")
     words.append("A turn-up at the walls is not in the plan: add it to the lengths.")
@@ -229,7 +227,8 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
     ]
     more = len(told) - _MOST_ROWS
     rest = f"; and {more} more" if more > 0 else ""
-    words.insert(1, f"Cut in this order: {'; '.join(told[:_MOST_ROWS])}{rest}.")
+    order = "Cut in this order:" if len(told) > 1 else "Cut"
+    words.insert(1, f"{order} {'; '.join(told[:_MOST_ROWS])}{rest}.")
     return Section(title="Membrane", name="cut-list", entries=paragraphs(words))
 
 
