@@ -252,18 +252,8 @@ HOSTILE = (
 def test_hostile_text_is_shown_as_text(text: str) -> None:
     plan, facts = bedroom()
     plain = {each.tag for each in parse(draw_room(facts, plan, crowd(facts))).iter()}
-    job = Job(
-        path="job",
-        title=text,
-        reference=text,
-        revision=text,
-        date=text,
-        site=text,
-        client=text,
-        drawn_by=text,
-        measured=text,
-        note=text,
-    )
+    keys = "title reference revision date site client drawn_by measured note"
+    job = Job(path="job", **dict.fromkeys(keys.split(), text))
     room = replace(facts.drawn, note=text)
     bad = replace(plan, job=job, note=text, rooms={**plan.rooms, "bedroom": room})
     report = crowd(facts)
