@@ -39,7 +39,6 @@ from underfoot.drawing import (
     LAYERS,
     USUAL_LAYERS,
     SheetOptions,
-    draw_body,
     draw_room,
     draw_sheets,
 )
@@ -299,26 +298,6 @@ def test_ids_are_unique_and_all_that_is_referred_to_exists(place: int) -> None:
     ids = re.findall(r' id="([^"]+)"', svg)
     assert len(ids) == len(set(ids))
     assert set(re.findall(r"url\(#([^)]+)\)", svg)) <= set(ids)
-
-
-def test_two_bodies_on_a_page_share_no_id() -> None:
-    plan, facts = bedroom()
-    one, two = (draw_body(facts, plan, crowd(facts), prefix=prefix) for prefix in ("a-", "b-"))
-    ids = re.findall(r' id="([^"]+)"', one + two)
-    assert len(ids) == len(set(ids))
-    assert set(re.findall(r"url\(#([^)]+)\)", one + two)) <= set(ids)
-
-
-def test_a_body_has_the_hooks_of_a_page() -> None:
-    plan, facts = bedroom()
-    root = parse(draw_body(facts, plan, crowd(facts), prefix="a-"))
-    assert root.get("width") is None
-    assert root.get("data-room") == "bedroom"
-    balloons = [each for each in root.iter() if each.get("class") == "balloon"]
-    assert balloons
-    assert all(each.get("data-finding") and each.get("data-severity") for each in balloons)
-    drawn = {each.get("data-layer") for each in root.iter(f"{SVG}g")}
-    assert drawn >= {*USUAL_LAYERS} - {"coverings", "zones"}
 
 
 PROGRAM = """
