@@ -287,7 +287,7 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     before = study.read_bytes()
     item.get_by_role("button", name="Look for a mend").click()
     mend = item.locator(".mend").first
-    expect(mend).to_contain_text("Cut A8 to 3000 mm.")
+    expect(mend).to_contain_text("Cut A8 to 3120 mm.")
     expect(mend.locator("figure svg")).to_have_count(2)
     # What changes is lit where it is shown as mended, and there alone.
     expect(mend.locator("figure").nth(1).locator(".changed-ring")).to_have_count(1)
