@@ -81,7 +81,7 @@ def uncommented(source: str) -> str:
 def test_every_example_may_be_put_in_as_it_stands(stocked: bool) -> None:
     if stocked:
         put_catalogue()
-        assert main(["new", "a.yaml", "--size", "4.2mx3.1m", "--film", "film-140", *DAY]) == 0
+        assert main(["new", "a.yaml", "--size", "4.2mx3.1m", "--film", "film-150", *DAY]) == 0
     else:
         assert main(["new", "a.yaml", "--size", "4.2mx3.1m", *DAY]) == 0
     source = uncommented(Path("a.yaml").read_text())
@@ -91,8 +91,9 @@ def test_every_example_may_be_put_in_as_it_stands(stocked: bool) -> None:
     Path("b.yaml").write_text(source)
     plan = begun("b.yaml")
     (room,) = plan.rooms.values()
-    # 3100 less 60 at either wall leaves 2980, of which 11 cuts of 250 are 2750; 4080 / 500 = 8.
-    assert [element.length for element in room.elements] == [2750] * (8 if stocked else 2)
+    # 3100 less 60 at either wall leaves 2980, of which 11 cuts of 250 are 2750, 19 of the
+    # catalogue's 150 are 2850; 4080 / 420 = 9.7.
+    assert [element.length for element in room.elements] == ([2850] * 9 if stocked else [2750] * 2)
     assert set(room.fixtures) == {"wardrobe", "bed"}
     assert room.sensor is not None
     assert len(room.leads) == 1
@@ -100,8 +101,9 @@ def test_every_example_may_be_put_in_as_it_stands(stocked: bool) -> None:
     assert room.subfloor is not None
     assert len(room.subfloor.layers) == 1
     assert room.insulation is not None
+    outputs = (65, 72, 85, 90, 105, 130, 150)
     assert set(plan.materials.films) == (
-        {"film-80", "film-140", "film-100"} if stocked else {"my-film"}
+        {f"film-{output}" for output in outputs} if stocked else {"my-film"}
     )
 
 
@@ -142,21 +144,24 @@ def test_blanks_name_keys_that_there_are() -> None:
 
 def test_with_a_catalogue_what_there_is_no_choice_of_is_filled_in(ask: Ask) -> None:
     put_catalogue()
-    asked = ["--film", "film-140", "--covering", "laminate-8", "--use", "living", "--room", "Den"]
+    shared = Path("catalogue.yaml")
+    only_one = re.sub(r" +pe-03: .*\n", "", shared.read_text("utf-8"))
+    shared.write_text(only_one, "utf-8")
+    asked = ["--film", "film-150", "--covering", "laminate-7", "--use", "living", "--room", "Den"]
     assert "materials are taken from catalogue.yaml, which stands beside the plan" in (
         ask("new den.yaml --size 3650x3120", *asked).err
     )
     plan = begun("den.yaml")
     room = plan.rooms["den"]
     assert room.use == "living"
-    assert room.coverings[0].covering.id == "laminate-8"
+    assert room.coverings[0].covering.id == "laminate-7"
     assert room.membrane is not None
     assert room.membrane.sheet is not None
-    assert room.membrane.sheet.id == "pe-02"
+    assert room.membrane.sheet.id == "pe-025"
     assert plan.method_statement is not None
     assert plan.method_statement.steps["elements_taped"] is True
     written = Path("den.yaml").read_text()
-    assert "board:                   # a board, by its name: board-10 or board-20\n" in written
+    assert "board:                   # a board, by its name: board-12 or board-18\n" in written
 
 
 def test_the_catalogue_may_stand_elsewhere_below_the_root(capsys: Said) -> None:

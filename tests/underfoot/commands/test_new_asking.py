@@ -41,7 +41,7 @@ def talk(arguments: list[str], answers: str) -> tuple[int, str]:
 @pytest.mark.process
 def test_at_a_terminal_it_asks() -> None:
     put_catalogue()
-    answers = "4.2m\n4.2mx3.1m\n\nlivin\n\n\n\nfilm-80\noak-14\n\n"
+    answers = "4.2m\n4.2mx3.1m\n\nlivin\n\n\n\nfilm-72\noak-13\n\n"
     status, said = talk(["new", "study.yaml"], answers)
     assert status == 0, said
     assert "is no size: write width by depth, such as 4.2mx3.1m" in said
@@ -50,7 +50,7 @@ def test_at_a_terminal_it_asks() -> None:
     assert "What is it used for [office]:" in said
     plan = begun("study.yaml")
     assert plan.rooms["study"].use == "office"
-    assert plan.rooms["study"].coverings[0].covering.id == "oak-14"
+    assert plan.rooms["study"].coverings[0].covering.id == "oak-13"
     # Ctrl-D ends it without a plan, and without a traceback.
     status, said = talk(["new", "other.yaml"], "\x04")
     assert status == 130

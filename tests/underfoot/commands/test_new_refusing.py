@@ -113,10 +113,10 @@ def test_a_catalogue_that_cannot_be_read_is_told_with_its_line(ask: Ask) -> None
 
 def test_a_film_that_the_catalogue_has_not_is_told(ask: Ask) -> None:
     put_catalogue()
-    said = ask("new hall.yaml --size 3mx3m --film film-81", status=2).err
-    assert "the catalogue has none of that name; did you mean `film-80`?" in said
+    said = ask("new hall.yaml --size 3mx3m --film film-91", status=2).err
+    assert "the catalogue has none of that name; did you mean `film-90`?" in said
     said = ask("new hall.yaml --size 3mx3m --covering zzz", status=2).err
-    assert "there are laminate-8, oak-14" in said
+    assert "there are laminate-7, laminate-9" in said
 
 
 def test_a_hostile_name_stays_in_its_remark(capsys: Said) -> None:
