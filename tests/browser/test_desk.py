@@ -110,7 +110,7 @@ def test_edit_save_see(look_on: LookOn, study: Path) -> None:
     finding(page, 4).get_by_role("button", name="question").click()
     finding(page, 4).get_by_label("Reason").fill("half typed")
     where = "v => [v.dataset.zoom, v.scrollLeft, v.scrollTop]"
-    top = "() => document.querySelector('.is-lit').getBoundingClientRect().top"
+    top = "() => document.querySelector('.finding.is-lit').getBoundingClientRect().top"
     before = (view.evaluate(where), page.evaluate(top), version(page))
     save(study, X1, "at: [2440, 60]")
     wait_for(page, before[2])
