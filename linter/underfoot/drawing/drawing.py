@@ -38,10 +38,10 @@ from underfoot.drawing.measures import (
     measure_lines,
     place_measures,
 )
+from underfoot.drawing.north import draw_north
 from underfoot.drawing.occupancy import Patch, Taken, nothing_taken, take, take_line
 from underfoot.drawing.offers import draw_offers, label_offers, taken_by_offers
 from underfoot.drawing.openings import (
-    draw_north,
     draw_openings,
     label_openings,
     opening_lines,
@@ -145,7 +145,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
     fixed += taken_by_offers(scene, findings)
     rows = draw_chains(scene, chains, fixed)
     taken = nothing_taken([*rows.patches, *fixed])
-    north = draw_north(scene, taken)
+    north = draw_north(scene, taken, rows.strokes)
     ways = _ways(scene, shown)
     measures, missing = _measure(scene, shown, taken, rows.strokes, [*ways, *wall_lines(scene)])
     placed, unnamed = _letter(scene, shown, taken, findings, [*rows.lines, *ways])

@@ -1,4 +1,4 @@
-"""Doors, windows and passages by the usual signs, and the arrow that points north."""
+"""Doors, windows and passages by the usual signs."""
 
 from __future__ import annotations
 
@@ -10,11 +10,10 @@ from msgspec import Struct
 from underfoot.drawing import pens
 from underfoot.drawing.labels import LONGEST, Label, size_of
 from underfoot.drawing.lettering import SMALL, shorten
-from underfoot.drawing.occupancy import Patch, Taken, is_free, patch_of, take
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import Point, area, group, letters, line, tag
+from underfoot.drawing.svg import Point, area, group, line
 from underfoot.physics.shapes import way_inside
 from underfoot.plan import Opening
 
@@ -22,8 +21,6 @@ from underfoot.plan import Opening
 _MOST_OUTSIDE = 6.5
 # So many stretches stand for the arc of a leaf.
 _STEPS = 16
-# The arrow to the north: how far it reaches from its middle, and how far its letter does.
-_ARROW, _LETTER = 3.2, 4.6
 
 
 class Leaf(Struct, frozen=True, kw_only=True):
@@ -153,42 +150,3 @@ def label_openings(scene: Scene) -> list[Label]:
             )
         )
     return labels
-
-
-def draw_north(scene: Scene, taken: Taken) -> str:
-    """Draw the arrow to the north in a corner of the sheet that is free, which it then takes."""
-    north = scene.plan.north_of(scene.facts.drawn)
-    if north is None:
-        return ""
-    bounds, off = scene.bounds, _LETTER + 1.6
-    corners = [
-        (x, y)
-        for y in (bounds.top + off, bounds.bottom - off)
-        for x in (bounds.right - off, bounds.left + off)
-    ]
-    middle = next((each for each in corners if is_free(taken, _arrow_patch(each))), corners[0])
-    take(taken, _arrow_patch(middle))
-    angle = math.radians(north)
-    ahead = (math.cos(angle), -math.sin(angle))
-
-    def at(forth: float, aside: float = 0.0) -> Point:
-        return (
-            middle[0] + forth * ahead[0] - aside * ahead[1],
-            middle[1] + forth * ahead[1] + aside * ahead[0],
-        )
-
-    x, y = at(_LETTER)
-    return group(
-        tag("circle", cx=middle[0], cy=middle[1], r=_ARROW, fill=pens.PAPER, stroke=pens.INK,
-            stroke_width=pens.FINE),
-        line([at(-_ARROW), at(_ARROW)], stroke=pens.INK, stroke_width=pens.FINE),
-        area([at(_ARROW), at(_ARROW * 0.35, 1.1), at(_ARROW * 0.35, -1.1)], fill=pens.INK),
-        letters("N", (x, y + SMALL * 0.35), SMALL, anchor="middle", font_weight="bold",
-                fill=pens.INK),
-        class_="north",
-    )  # fmt: skip
-
-
-def _arrow_patch(middle: Point) -> Patch:
-    reach = _LETTER + 1.2
-    return patch_of(middle[0] - reach, middle[1] - reach, 2 * reach, 2 * reach)

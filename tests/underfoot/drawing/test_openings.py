@@ -11,6 +11,8 @@ import ezdxf
 import pytest
 import shapely
 
+from tests.underfoot.drawing.demo_sheets import EACH_ROOM, ROOMS, plain
+from tests.underfoot.drawing.measured import Measured
 from tests.underfoot.drawing.rooms import PLANS, SVG, parse, places_of, read_text, right, rooms_of
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing import LAYERS, SheetOptions, draw_room
@@ -134,6 +136,25 @@ def test_the_arrow_points_north(north: str, ahead: tuple[float, float]) -> None:
     (letter,) = arrow.iter(f"{SVG}text")
     at = (float(letter.get("x") or ""), float(letter.get("y") or ""))
     assert math.dist(at, tip) < math.dist(at, tail)
+
+
+@EACH_ROOM
+def test_the_arrow_touches_nothing_else(place: int) -> None:
+    _, plan, facts = ROOMS[place]
+    sheet = Measured(plain(place))
+    arrows = sheet.of_class("north")
+    assert bool(arrows) == (plan.north_of(facts.drawn) is not None)
+    for arrow in arrows:
+        circle = next(arrow.iter(f"{SVG}circle"))
+        middle = shapely.Point(float(circle.get("cx") or 0), float(circle.get("cy") or 0))
+        (letter,) = (text.shape for text in sheet.texts if "north" in text.within)
+        shape = middle.buffer(float(circle.get("r") or 0)).union(letter)
+        rows = [way for name in ("chain", "measure") for each in sheet.of_class(name)
+                for way in ways_of(each)]  # fmt: skip
+        walls = places_of(sheet.of_class("outline")[0].get("d") or "")
+        assert not shape.intersects(shapely.MultiLineString([*rows, *walls]))
+        assert not [text.words for text in sheet.texts
+                    if text.shape.intersects(shape) and "north" not in text.within]  # fmt: skip
 
 
 def test_without_a_north_there_is_no_arrow() -> None:

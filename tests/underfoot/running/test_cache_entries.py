@@ -203,7 +203,7 @@ def test_a_file_is_no_folder(capsys: Said) -> None:
 
 def test_a_cluster_has_no_cache(capsys: Said) -> None:
     put("plan.yaml", ROOM)
-    assert check("--cluster", "tcp://127.0.0.1:1") == 2
+    assert main(["check", ".", "--cache", "kept", "--cluster", "tcp://127.0.0.1:1"]) == 2
     assert "--cache and --cluster" in capsys.readouterr().err
 
 

@@ -24,8 +24,9 @@ from underfoot.drawing.dimensions import draw_chains
 from underfoot.drawing.labels import Label, Placed, draw_label, place_labels
 from underfoot.drawing.lettering import SMALL
 from underfoot.drawing.measures import Grounds, draw_measure, measure_lines, place_measures
+from underfoot.drawing.north import draw_north
 from underfoot.drawing.occupancy import Taken, is_free, nothing_taken, take, take_line
-from underfoot.drawing.openings import draw_north, draw_openings, label_openings, opening_lines
+from underfoot.drawing.openings import draw_openings, label_openings, opening_lines
 from underfoot.drawing.outline import (
     WALL,
     draw_fixture,
@@ -73,7 +74,7 @@ def compose(
     fixed = taken_by_origin(scene)
     rows = draw_chains(scene, chains, fixed)
     taken = nothing_taken([*rows.patches, *fixed])
-    north = draw_north(scene, taken)
+    north = draw_north(scene, taken, rows.strokes)
     grounds = Grounds(taken=taken, lines=nothing_taken(rows.strokes), ways=nothing_taken())
     joints = [scene.view.places(joint.coords) for _, joint in scene.facts.joints]
     lines = [*lining.edges, *wall_lines(scene), *opening_lines(scene), *joints]
