@@ -293,8 +293,8 @@ def test_a_mend_is_looked_at_and_written(look_on: LookOn, study: Path) -> None:
     expect(mend.locator("figure").nth(1).locator(".changed-ring")).to_have_count(1)
     expect(mend.locator("figure").nth(0).locator(".changed-ring")).to_have_count(0)
     mend.locator("summary").click()
-    expect(mend.locator("pre ins")).to_contain_text("4000, 3000, 3000]}")
-    expect(mend.locator("pre del")).to_contain_text("4000, 3000]}")
+    expect(mend.locator("pre ins")).to_contain_text("4160, 3120, 3120]}")
+    expect(mend.locator("pre del")).to_contain_text("4160, 3120]}")
     expect(mend.locator("pre")).not_to_contain_text("@@")
     assert study.read_bytes() == before
     mend.get_by_role("button", name="Write it into the plan").click()
@@ -330,7 +330,7 @@ def test_the_desk_has_no_violation(
     finding(page, 1).get_by_role("button", name="Keep").click()
     expect(finding(page, 1).locator(".said")).not_to_be_empty()
     assert violations(page, audit_script) == []
-    save(study, "4000, 3000]}", "3000, 3000]}")
+    save(study, "4160, 3120]}", "3120, 3120]}")
     expect(page.locator(".changed-words")).not_to_be_empty()
     assert violations(page, audit_script) == []
     save(study, "rooms:", "romos:")

@@ -21,6 +21,7 @@ from underfoot.running.limits import ALARM, allowance_for, clock_seconds
 
 # What one question may take by the clock beyond what the plan itself may.
 _GRACE_SECONDS = 5.0
+_TOO_MUCH = "the check needed more memory than a plan of its size needs: divide it"
 
 
 class Question(Struct, frozen=True, kw_only=True):
@@ -146,15 +147,22 @@ def answer_questions(line: Any) -> None:
             try:
                 told = hold(allowance_for(len(question.source)), partial(answer, question))
             except MemoryError:
-                refused = "the check needed more memory than a plan of its size needs: divide it"
+                refused = _TOO_MUCH
             except Exception as error:  # whatever it is, the next question is answered
                 refused = (
                     f"a fault of the tool, not of the plan; please report it: {describe(error)}"
                 )
         try:
-            line.send((refused, told))
+            _reply(line, refused, told)
         except OSError:
             return
+
+
+def _reply(line: Any, refused: str | None, told: Any) -> None:
+    try:
+        line.send((refused, told))
+    except MemoryError:  # an answer is packed whole before any of it is sent
+        line.send((_TOO_MUCH, None))
 
 
 def _leave_standard_streams() -> None:

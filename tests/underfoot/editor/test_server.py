@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -192,7 +193,8 @@ def test_a_plan_that_costs_too_much_hangs_nothing(served: tuple[Editor, Run]) ->
     )
     assert found.items
     (mark,) = run(editor.marks(uri))
-    assert "took longer than 10 s" in mark.message
+    # Which of the two is reached first hangs on the machine.
+    assert re.search("took longer than 10 s|needed more memory than", mark.message)
     assert run(editor.marks(other)) == []
     editor.change(uri, text)
     assert run(editor.marks(uri)) == []
