@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import json
 import math
-from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -16,6 +15,7 @@ from tests.laws.moving import Move
 from tests.laws.opening import open_plan
 from tests.underfoot.marking.demo import FOLDER, demo_desk, judge, plan_of
 from tests.underfoot.marking.right_ways import materials_of_the_same_content, moved
+from tests.underfoot_rules.plans import change_plan
 from underfoot.marking.judging import Attempt
 from underfoot.marking.placing import Move as Brought
 from underfoot.plan import BoardPiece
@@ -38,86 +38,62 @@ def answer() -> Data:
     return plan
 
 
-def judged(plan: Data, give: Callable[[Data], None] = lambda room: None) -> Attempt:
+def judged(plan: Data, give: Data | None = None) -> Attempt:
     """Judge a plan by the demo's scheme and a brief that has insulation, membrane, thermostat."""
 
     brief = yaml.safe_load((FOLDER / "brief.yaml").read_text("utf-8"))
     room = brief["rooms"]["bedroom"]
     for part in GIVEN:
-        room[part] = copy.deepcopy(answer()["rooms"]["bedroom"][part])
-    give(room)
+        room[part] = answer()["rooms"]["bedroom"][part]
+    brief["rooms"]["bedroom"] = change_plan(room, give or {})
     given = read_plan(json.dumps(brief).encode(), path="brief.yaml").plan
     assert given is not None
     return judge(plan, replace(demo_desk(), brief=given))
 
 
-def no_bond(room: Data) -> None:
-    room["insulation"]["layers"] = [{"courses": "x"}]
+def piece_by_piece() -> Data:
+    """Write out the right answer's boards, each where it lies."""
+    pieces: Data = open_plan(PERFECT)["rooms"]["bedroom"]["insulation"]["layers"][0]["pieces"]
+    return pieces
 
 
-def boards_the_other_way(room: Data) -> None:
-    room["insulation"]["layers"] = [{"courses": "y", "stagger": 600}]
-
-
-def half_the_boards(room: Data) -> None:
-    room["insulation"]["layers"][0]["over"] = [[0, 0], [1800, 0], [1800, 3120], [0, 3120]]
-
-
-def a_second_layer(room: Data) -> None:
-    room["insulation"]["layers"] *= 2
-
-
-def a_board_moved(room: Data) -> None:
-    pieces = open_plan({**PERFECT, "rooms": {"bedroom": room}})["rooms"]["bedroom"]["insulation"]
-    first = next(iter(pieces["layers"][0]["pieces"].values()))
-    first["at"] = [first["at"][0] + 5, first["at"][1]]
-    room["insulation"] = pieces
-
-
-def a_board_less(room: Data) -> None:
-    pieces = open_plan({**PERFECT, "rooms": {"bedroom": room}})["rooms"]["bedroom"]["insulation"]
-    del pieces["layers"][0]["pieces"][next(iter(pieces["layers"][0]["pieces"]))]
-    room["insulation"] = pieces
-
-
-def hardly_lapped(room: Data) -> None:
-    room["membrane"]["runs"]["overlap"] = 20
-
-
-def a_patch_of_sheet(room: Data) -> None:
-    del room["membrane"]["runs"]
-    room["membrane"]["pieces"] = {"P1": {"at": [0, 0], "along": "x", "length": 1000}}
-
-
-def a_sheet_more(room: Data) -> None:
-    room["membrane"]["pieces"] = {"P1": {"at": [0, 0], "along": "x", "length": 1000}}
-
-
-def hung_elsewhere(room: Data) -> None:
-    room["thermostat"]["at"] = [1000, 3120]
-
-
-CHEATS = {
-    no_bond: BOARDS, boards_the_other_way: BOARDS, half_the_boards: BOARDS, a_second_layer: BOARDS,
-    a_board_moved: BOARDS, a_board_less: BOARDS, hardly_lapped: SHEETS, a_patch_of_sheet: SHEETS,
-    a_sheet_more: SHEETS, hung_elsewhere: HANGS,
+FIRST, BOARD = next(iter(piece_by_piece().items()))
+NEAR_HALF = [[0, 0], [1800, 0], [1800, 3120], [0, 3120]]
+A_SHEET = {"P1": {"at": [0, 0], "along": "x", "length": 1000}}
+HARDLY_LAPPED = {"membrane.runs.overlap": 20}
+CHEATS: dict[str, tuple[Data, str]] = {
+    "no bond": ({"insulation.layers": [{"courses": "x"}]}, BOARDS),
+    "boards the other way": ({"insulation.layers": [{"courses": "y", "stagger": 600}]}, BOARDS),
+    "half the boards": (
+        {"insulation.layers": [{"courses": "x", "stagger": 600, "over": NEAR_HALF}]}, BOARDS,
+    ),
+    "a second layer": ({"insulation.layers": [{"courses": "x", "stagger": 600}] * 2}, BOARDS),
+    "a board moved": ({"insulation.layers": [{"pieces": {
+        **piece_by_piece(), FIRST: {**BOARD, "at": [BOARD["at"][0] + 5, BOARD["at"][1]]},
+    }}]}, BOARDS),
+    "a board less": ({"insulation.layers": [{"pieces": {
+        name: board for name, board in piece_by_piece().items() if name != FIRST
+    }}]}, BOARDS),
+    "hardly lapped": (HARDLY_LAPPED, SHEETS),
+    "a patch of sheet": ({"membrane.runs": None, "membrane.pieces": A_SHEET}, SHEETS),
+    "a sheet more": ({"membrane.pieces": A_SHEET}, SHEETS),
+    "hung elsewhere": ({"thermostat.at": [1000, 3120]}, HANGS),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("cheat", CHEATS, ids=lambda cheat: cheat.__name__)
-def test_what_is_laid_otherwise_than_the_brief_has_it_is_told_and_put_back(
-    cheat: Callable[[Data], None],
-) -> None:
+@pytest.mark.parametrize("cheat", CHEATS)
+def test_what_is_laid_otherwise_than_the_brief_has_it_is_told_and_put_back(cheat: str) -> None:
+    change, said = CHEATS[cheat]
     plan = answer()
-    cheat(plan["rooms"]["bedroom"])
+    plan["rooms"]["bedroom"] = change_plan(plan["rooms"]["bedroom"], change)
     attempt = judged(plan)
-    assert [one.said for one in attempt.changes] == [CHEATS[cheat]]
+    assert [one.said for one in attempt.changes] == [said]
     assert (attempt.earned, attempt.report.findings) == (70, ())
 
 
 def test_the_brief_s_own_faults_cost_whoever_leaves_them_alone_nothing_more_than_all() -> None:
     # The brief itself laps too little: whoever laps more is told so, and judged by the brief.
-    attempt = judged(answer(), hardly_lapped)
+    attempt = judged(answer(), HARDLY_LAPPED)
     assert [one.said for one in attempt.changes] == [SHEETS]
     assert "membrane-overlap" in {one.rule for one in attempt.report.findings}
 
@@ -177,11 +153,8 @@ def test_where_the_brief_says_nothing_of_it_boards_and_place_are_the_planner_s()
     room = plan["rooms"]["bedroom"]
     room["insulation"]["layers"] = [{"courses": "y", "stagger": 600}]
     room["membrane"]["runs"]["overlap"] = 200
-
-    def names_materials_alone(given: Data) -> None:
-        del given["insulation"]["layers"], given["membrane"]["runs"], given["thermostat"]["at"]
-
-    attempt = judged(plan, names_materials_alone)
+    materials_alone = dict.fromkeys(("insulation.layers", "membrane.runs", "thermostat.at"))
+    attempt = judged(plan, materials_alone)
     assert (attempt.changes, attempt.remarks) == ((), ())
     assert (attempt.earned, attempt.report.findings) == (70, ())
 
