@@ -2,138 +2,101 @@
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Callable
+import json
+from collections.abc import Sequence
 from typing import Any
 
 import pytest
 import yaml
 
+from tests.underfoot_rules.plans import BASE, change_plan
 from underfoot.checking.facts import Facts
-from underfoot.comparing.change import compare_areas, compare_places
+from underfoot.comparing.change import Change, compare_areas, compare_places
 from underfoot.comparing.plan_changes import list_changes
 from underfoot.reading import read_plan
-from underfoot_rules import STANDARD
 
-BASE: dict[str, Any] = yaml.safe_load(STANDARD.base_plan)
-ROOM = next(iter(BASE["rooms"]))
+Data = dict[str, Any]
+ROOM: Data = BASE["rooms"]["room"]
 
 Told = set[tuple[str, str, str, str]]
 
 
-def facts_of(data: dict[str, Any]) -> Facts:
-    reading = read_plan(yaml.safe_dump(data, sort_keys=False).encode(), path="plan.yaml")
+def facts_of(data: Data) -> Facts:
+    reading = read_plan(json.dumps(data).encode(), path="plan.yaml")  # JSON is YAML, too
     assert reading.plan is not None, reading.problems
     return Facts(reading.plan, {})
 
 
-def changed(*ways: Callable[[dict[str, Any]], None]) -> Told:
-    data = copy.deepcopy(BASE)
-    for way in ways:
-        way(data)
-    found = list_changes(facts_of(BASE), facts_of(data))
-    return {(one.kind, one.item, one.what, one.text) for one in found}
+def compared(old: Data, new: Data) -> Sequence[Change]:
+    """List what became of the base plan's things between two changes to it, which name paths."""
+    return list_changes(facts_of(change_plan(BASE, old)), facts_of(change_plan(BASE, new)))
 
 
-def room_of(data: dict[str, Any]) -> Any:
-    return data["rooms"][ROOM]
+def changed(change: Data) -> Told:
+    return {(one.kind, one.item, one.what, one.text) for one in compared({}, change)}
 
 
 def test_a_plan_is_not_changed_against_itself() -> None:
-    assert changed() == set()
+    assert changed({}) == set()
 
 
 def test_the_same_values_in_other_words_are_no_change() -> None:
-    def reworded(data: dict[str, Any]) -> None:
-        room = room_of(data)
-        room["outline"] = [[f"{x / 1000} m", f"{y / 1000} m"] for x, y in room["outline"]]
-
-    def turned_round(data: dict[str, Any]) -> None:
-        room = room_of(data)
-        room["outline"] = [*room["outline"][2:], *room["outline"][:2]][::-1]
-
-    assert changed(reworded) == set()
-    assert changed(turned_round) == set()
+    outline = ROOM["outline"]
+    assert changed({"rooms.room.outline": [[f"{x / 1000} m", f"{y / 1000} m"]
+                                           for x, y in outline]}) == set()  # fmt: skip
+    assert changed({"rooms.room.outline": [*outline[2:], *outline[:2]][::-1]}) == set()
 
 
 def test_values_are_told_with_their_units() -> None:
-    def stronger(data: dict[str, Any]) -> None:
-        data["circuits"]["C1"]["breaker"] = "6 A"
-
-    was = facts_of(BASE).plan.circuits["C1"].breaker_a
+    was = facts_of(dict(BASE)).plan.circuits["C1"].breaker_a
     assert was is not None
-    assert changed(stronger) == {("circuit", "C1", "changed", f"breaker: 6 A, was {was:g} A")}
+    assert changed({"circuits.C1.breaker": "6 A"}) == {
+        ("circuit", "C1", "changed", f"breaker: 6 A, was {was:g} A")
+    }
 
 
 def test_a_link_from_box_to_box_is_told() -> None:
-    def linked(data: dict[str, Any]) -> None:
-        (room,) = data["rooms"]
-        data["rooms"]["other"] = copy.deepcopy(data["rooms"][room])
-        for name in ("rows", "leads", "elements"):
-            data["rooms"]["other"].pop(name, None)
-        link = {"from": room, "to": "other", "size": "2.5 mm2", "length": "6 m"}
-        data["circuits"]["C1"]["links"] = [link]
+    def linked(size: str) -> Data:
+        link = {"from": "room", "to": "other", "size": size, "length": "6 m"}
+        other = {key: value for key, value in ROOM.items() if key not in ("rows", "leads")}
+        return {"rooms.other": other, "circuits.C1.links": [link]}
 
-    def thinner(data: dict[str, Any]) -> None:
-        linked(data)
-        data["circuits"]["C1"]["links"][0]["size"] = "1.5 mm2"
-
-    assert ("circuit", "C1", "changed", "links 1: given, was not given") in changed(linked)
-    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
-    linked(old)
-    thinner(new)
-    told = [each.text for each in list_changes(facts_of(old), facts_of(new))]
+    assert ("circuit", "C1", "changed", "links 1: given, was not given") in (
+        changed(linked("2.5 mm2"))
+    )
+    told = [each.text for each in compared(linked("2.5 mm2"), linked("1.5 mm2"))]
     assert told == ["links 1 size: 1.5 mm², was 2.5 mm²"]
 
 
 def test_another_sensor_that_a_thermostat_reads() -> None:
-    def reading(data: dict[str, Any]) -> None:
-        (room,) = data["rooms"]
-        room_of(data)["thermostat"]["reads"] = [room]
-
-    (change,) = changed(reading)
+    (change,) = changed({"rooms.room.thermostat.reads": ["room"]})
     assert change[:3] == ("thermostat", "", "changed")
     assert change[3].startswith("reads: ")
 
 
 def test_a_sensor_that_moved_says_how_far() -> None:
-    def moved(data: dict[str, Any]) -> None:
-        sensor = room_of(data)["sensor"]
-        sensor["at"] = [sensor["at"][0] - 30, sensor["at"][1] + 40]
-
-    data = copy.deepcopy(BASE)
-    moved(data)
-    (one,) = [c for c in list_changes(facts_of(BASE), facts_of(data)) if c.kind == "sensor"]
+    x, y = ROOM["sensor"]["at"]
+    found = compared({}, {"rooms.room.sensor.at": [x - 30, y + 40]})
+    (one,) = [change for change in found if change.kind == "sensor"]
     # A triangle of 30, 40 and 50 mm.
     assert (one.what, one.text) == ("moved", "moved 30 mm to the left (-x) and 40 mm up (+y)")
     assert one.by == pytest.approx(50.0)
 
 
 def test_a_fixture_that_is_added_and_one_taken_away() -> None:
-    def added(data: dict[str, Any]) -> None:
-        room_of(data).setdefault("fixtures", {})["chest"] = {
-            "at": [0, 0], "size": [300, 200], "kind": "on legs", "clear": 100,
-        }  # fmt: skip
-
+    chest = {"at": [0, 0], "size": [300, 200], "kind": "on legs", "clear": 100}
+    added = {"rooms.room.fixtures.chest": chest}
     assert changed(added) == {("fixture", "chest", "added", "added")}
-    data = copy.deepcopy(BASE)
-    added(data)
-    (gone,) = list_changes(facts_of(data), facts_of(BASE))
+    (gone,) = compared(added, {})
     assert (gone.kind, gone.item, gone.what) == ("fixture", "chest", "taken away")
 
 
 def test_openings_are_told_like_all_that_is_drawn() -> None:
-    def with_door(data: dict[str, Any], **values: Any) -> None:
-        room_of(data).setdefault("openings", {})["door"] = {
-            "kind": "door", "from": [600, 0], "to": [1400, 0], "hinge": "from", "opens": "inwards",
-            **values,
-        }  # fmt: skip
-
+    door = {"kind": "door", "from": [600, 0], "to": [1400, 0], "hinge": "from", "opens": "inwards"}
+    with_door = {"rooms.room.openings.door": door}
     assert changed(with_door) == {("opening", "door", "added", "added")}
-    before, after = copy.deepcopy(BASE), copy.deepcopy(BASE)
-    with_door(before)
-    with_door(after, **{"from": [700, 0], "to": [1500, 0], "hinge": "to"})
-    found = list_changes(facts_of(before), facts_of(after))
+    other = {**door, "from": [700, 0], "to": [1500, 0], "hinge": "to"}
+    found = compared(with_door, {"rooms.room.openings.door": other})
     assert {(one.item, one.what, one.text) for one in found} == {
         ("door", "moved", "moved 100 mm to the right (+x)"),
         ("door", "changed", "hinge: to, was from"),
@@ -226,13 +189,9 @@ def test_courses_are_told_by_how_they_are_laid_and_pieces_by_the_piece() -> None
 
 
 def test_rooms_come_and_go() -> None:
-    def second(data: dict[str, Any]) -> None:
-        data["rooms"]["larder"] = {"outline": [[0, 0], [900, 0], [900, 900], [0, 900]]}
-
-    data = copy.deepcopy(BASE)
-    second(data)
-    (came,) = list_changes(facts_of(BASE), facts_of(data))
-    (went,) = list_changes(facts_of(data), facts_of(BASE))
+    second = {"rooms.larder.outline": [[0, 0], [900, 0], [900, 900], [0, 900]]}
+    (came,) = compared({}, second)
+    (went,) = compared(second, {})
     assert (came.room, came.what) == ("larder", "added")
     assert (went.room, went.what) == ("larder", "taken away")
 
@@ -268,39 +227,29 @@ def test_a_way_drawn_elsewhere_says_how_far_and_how_much_longer() -> None:
 
 
 def test_readings_of_single_strips_are_told_in_ohms() -> None:
-    def tested(data: dict[str, Any]) -> None:
-        data["tests"] = [{"circuit": "C1", "stage": "laid", "strips": {"A1": "275 ohm"}}]
+    def tested(**strips: str) -> Data:
+        return {"tests": [{"circuit": "C1", "stage": "laid", "strips": strips}]}
 
-    def again(data: dict[str, Any]) -> None:
-        tested(data)
-        data["tests"][0]["strips"] = {"A1": "281 ohm", "A2": "0.2 kohm"}
-
-    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
-    tested(old)
-    again(new)
-    told = [each.text for each in list_changes(facts_of(old), facts_of(new))]
+    told = [
+        each.text for each in compared(tested(A1="275 ohm"), tested(A1="281 ohm", A2="0.2 kohm"))
+    ]
     assert told == ["strips A1: 281 Ω, was 275 Ω", "strips A2: 200 Ω, was not given"]
 
 
 def test_steps_and_lists_of_numbers_are_told_in_their_units() -> None:
-    def before(data: dict[str, Any]) -> None:
-        data["method_statement"] = {"bare_conductor": 6, "busbars": "down"}
-        next(iter(data["materials"]["films"].values()))["tolerance"] = [-10, 5]
-        data["materials"]["boards"]["b"] = {"size": [1200, 600]}
-
-    def after(data: dict[str, Any]) -> None:
-        before(data)
-        data["method_statement"] = {"bare_conductor": "7 mm", "busbars": "up"}
-        next(iter(data["materials"]["films"].values()))["tolerance"] = [-5, "5 %"]
-        data["materials"]["boards"]["b"] = {"size": [1200, "50 cm"]}
-
-    old, new = copy.deepcopy(BASE), copy.deepcopy(BASE)
-    before(old)
-    after(new)
-    found = list_changes(facts_of(old), facts_of(new))
-    assert [(each.kind, each.text) for each in found] == [
+    before = {
+        "method_statement": {"bare_conductor": 6, "busbars": "down"},
+        "materials.films.film-80.tolerance": [-10, 5],
+        "materials.boards.b.size": [1200, 600],
+    }
+    after = {
+        "method_statement": {"bare_conductor": "7 mm", "busbars": "up"},
+        "materials.films.film-80.tolerance": [-5, "5 %"],
+        "materials.boards.b.size": [1200, "50 cm"],
+    }
+    assert [(each.kind, each.text) for each in compared(before, after)] == [
         ("kind of film", "tolerance: -5 % to 5 %, was -10 % to 5 %"),
         ("kind of board", "size: 1200 mm × 500 mm, was 1200 mm × 600 mm"),
-        ("method statement", "bare conductor: 7 mm, was 6 mm"),
         ("method statement", "busbars: up, was down"),
+        ("method statement", "bare conductor: 7 mm, was 6 mm"),
     ]

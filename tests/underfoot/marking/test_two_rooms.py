@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import json
-from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -14,6 +13,7 @@ from tests.laws.moving import Move
 from tests.there import there
 from tests.underfoot.marking.demo import RULES, TODAY, judge, plan_of, scheme_from
 from tests.underfoot.marking.right_ways import moved
+from tests.underfoot_rules.plans import change_plan
 from underfoot.checking.rule_order import order_rules
 from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.unmarked import is_grave
@@ -99,25 +99,18 @@ def lost(attempt: Attempt) -> dict[str, float]:
     return found
 
 
-def judged(change: Callable[[Data], None]) -> Attempt:
-    plan = copy.deepcopy(RIGHT)
-    change(plan)
-    return judge(plan, DESK)
+def judged(change: Data) -> Attempt:
+    return judge(change_plan(RIGHT, change), DESK)
 
 
 def test_the_right_one_earns_all() -> None:
-    attempt = judged(lambda plan: None)
+    attempt = judged({})
     assert attempt.report.findings == ()
     assert (lost(attempt), attempt.failed_by) == ({}, ())
 
 
 def test_a_room_left_cold_is_not_made_up_for_by_another() -> None:
-    def leave_cold(plan: Data) -> None:
-        for key in ("rows", "leads"):
-            del plan["rooms"]["study"][key]
-        del plan["circuits"]["C2"]
-
-    attempt = judged(leave_cold)
+    attempt = judged(dict.fromkeys(("rooms.study.rows", "rooms.study.leads", "circuits.C2")))
     # Of the bedroom 80 W/m2 x 0.5 m x 18 m = 720 W alone, less than 900 W; one circuit of two.
     assert lost(attempt) == {
         "wall-clearance": 4, "cut-length": 4, "output": 4, "circuits": 2, "sensor-under-element": 2,
@@ -129,46 +122,30 @@ def test_a_room_left_cold_is_not_made_up_for_by_another() -> None:
 
 
 def test_a_room_that_is_not_in_the_plan_counts_as_cold() -> None:
-    def leave_out(plan: Data) -> None:
-        del plan["rooms"]["study"]
-        del plan["circuits"]["C2"]
-
-    attempt = judged(leave_out)
+    attempt = judged({"rooms.study": None, "circuits.C2": None})
     assert [one.said for one in attempt.changes] == ["the brief's room study is not in the plan"]
     assert {"wall-clearance", "cut-length", "sensor-under-element"} < set(lost(attempt))
 
 
 def test_a_sensor_in_the_other_room_is_none_in_this_one() -> None:
-    def move_sensor(plan: Data) -> None:
-        del plan["rooms"]["study"]["sensor"]
-
-    attempt = judged(move_sensor)
+    attempt = judged({"rooms.study.sensor": None})
     assert lost(attempt) == {"sensor-under-element": 2}
     (row,) = [row for row in attempt.rows if row.what == "sensor-under-element"]
     assert row.reasons[-1] == "Counts for nothing without this: Sensor of study: none."
 
 
 def test_the_same_open_point_of_several_rooms_is_told_once_and_counted() -> None:
-    def drop_sensors(plan: Data) -> None:
-        for room in plan["rooms"].values():
-            del room["sensor"]
-
-    told = [said for said in judged(drop_sensors).failed_by if said.startswith("floor-unlimited")]
-    assert told == [
+    attempt = judged({"rooms.bedroom.sensor": None, "rooms.study.sensor": None})
+    assert [said for said in attempt.failed_by if said.startswith("floor-unlimited")] == [
         "floor-unlimited (not judged, 2 points: there is no floor sensor; carries no marks)"
     ]
 
 
 def test_a_rule_to_be_kept_is_looked_at_in_its_own_room() -> None:
-    def unhook(room: str) -> Callable[[Data], None]:
-        def change(plan: Data) -> None:
-            del plan["rooms"][room]["thermostat"]
-            del plan["circuits"]["C1" if room == "bedroom" else "C2"]["thermostat"]
-
-        return change
-
-    assert "sensor-under-element" in lost(judged(unhook("study")))
-    assert "sensor-under-element" not in lost(judged(unhook("bedroom")))
+    study = judged({"rooms.study.thermostat": None, "circuits.C2.thermostat": None})
+    assert "sensor-under-element" in lost(study)
+    bedroom = judged({"rooms.bedroom.thermostat": None, "circuits.C1.thermostat": None})
+    assert "sensor-under-element" not in lost(bedroom)
 
 
 def test_rooms_that_exchange_their_names_are_told_apart_by_their_shape() -> None:
@@ -185,25 +162,22 @@ def test_rooms_that_exchange_their_names_are_told_apart_by_their_shape() -> None
     }
 
 
-def alter(film: str, name: str | None = None) -> Callable[[Data], None]:
-    def change(plan: Data) -> None:
-        films = plan["materials"]["films"]
-        altered = {**films.pop(film), "output": "140 W/m2", "cut_every": 10}
-        films[name or film] = altered
-        for room in plan["rooms"].values():
-            for row in room["rows"].values():
-                if row["film"] == film:
-                    row["film"] = name or film
+def alter(film: str, name: str) -> Data:
+    """Lay the study's row of fewer metres, with one film altered and perhaps called otherwise."""
+    altered = {**RIGHT["materials"]["films"][film], "output": "140 W/m2", "cut_every": 10}
+    room, row = {"film-80": ("bedroom", "A"), "film-70": ("study", "B")}[film]
+    change = {
+        "materials.films": {film: None} | {name: altered},
         # Fewer strips would do with it, and a length that the brief's film has no mark for.
-        plan["rooms"]["study"]["rows"]["B"]["lengths"] = [2240] * 5
-
-    return change
+        "rooms.study.rows.B.lengths": [2240] * 5,
+    }
+    return change | {f"rooms.{room}.rows.{row}.film": name}
 
 
 @pytest.mark.parametrize("name", [None, "best"])
 @pytest.mark.parametrize("film", ["film-80", "film-70"])
 def test_of_two_films_neither_may_be_altered(film: str, name: str | None) -> None:
-    attempt = judged(alter(film, name))
+    attempt = judged(alter(film, name or film))
     said = f"the film {name or film} is n"
     assert [one.said.startswith(said) for one in attempt.changes] == [True]
     # 5 of 12 strips are on no line of the brief's film.
@@ -211,70 +185,58 @@ def test_of_two_films_neither_may_be_altered(film: str, name: str | None) -> Non
 
 
 def test_only_errors_fail_and_warnings_where_a_rule_finds_no_errors() -> None:
-    def near(plan: Data) -> None:  # between 50 and the 58 that should be planned: a warning
-        plan["rooms"]["study"]["rows"]["B"]["at"] = [55, 60]
-
-    assert judged(near).failed_by == ()
-
-    def too_near(plan: Data) -> None:
-        plan["rooms"]["study"]["rows"]["B"]["at"] = [40, 60]
-
-    assert [one.split()[0] for one in judged(too_near).failed_by] == ["wall-clearance"]
-
-    def high(plan: Data) -> None:
-        plan["rooms"]["study"]["thermostat"]["height"] = 1900
-
-    assert [one.split()[0] for one in judged(high).failed_by] == ["thermostat-height"]
+    # Between 50 and the 58 that should be planned: a warning.
+    assert judged({"rooms.study.rows.B.at": [55, 60]}).failed_by == ()
+    too_near = judged({"rooms.study.rows.B.at": [40, 60]})
+    assert [one.split()[0] for one in too_near.failed_by] == ["wall-clearance"]
+    high = judged({"rooms.study.thermostat.height": 1900})
+    assert [one.split()[0] for one in high.failed_by] == ["thermostat-height"]
     assert set(RULES["thermostat-height"].severities) == {"warning"}
     grave = is_grave(RULES)
-    found = judged(high).report.findings
+    found = high.report.findings
     assert {one.rule: grave(one) for one in found} == {"thermostat-height": True}
 
 
-FIXED: dict[str, tuple[Callable[[Data], None], Callable[[Data], None], str]] = {
+# Of each part: what the brief gives, what the plan has, and what is said of it.
+FIXED: dict[str, tuple[Data, Data, str]] = {
     "cable": (
-        lambda brief: brief.update(
-            circuits={"C1": {"cable": {"method": "C", "length": "14 m", "ambient": "30 degC"}}}
-        ),
-        lambda plan: plan["circuits"]["C2"]["cable"].update(length="2 m", ambient="10 degC"),
+        {"circuits.C1.cable": {"method": "C", "length": "14 m", "ambient": "30 degC"}},
+        {"circuits.C2.cable": {"length": "2 m", "ambient": "10 degC"}},
         "circuit C2, cable: length, ambient temperature not as the brief gives",
     ),
     "protection": (
-        lambda brief: brief.update(circuits={"C1": {"breaker": "10 A"}}),
-        lambda plan: plan["circuits"]["C1"].update(breaker="16 A"),
+        {"circuits.C1.breaker": "10 A"},
+        {"circuits.C1.breaker": "16 A"},
         "circuit C1: breaker not as the brief gives",
     ),
     "method": (
-        lambda brief: brief.update(method_statement={"connector_tool": "ratchet"}),
-        lambda plan: plan["method_statement"].update(connector_tool="pliers"),
+        {"method_statement.connector_tool": "ratchet"},
+        {"method_statement.connector_tool": "pliers"},
         "method statement: connector_tool not as the brief gives",
     ),
     "insulation": (
-        lambda brief: brief["rooms"]["study"].update(insulation={"board": "board-10"}),
-        lambda plan: (
-            plan["materials"]["boards"].update(
-                thin={"size": [1200, 600], "thickness": 3, "conductivity": "0.033 W/m/K"}
-            ),
-            plan["rooms"]["study"]["insulation"].update(board="thin"),
-        )[0],
+        {"rooms.study.insulation.board": "board-10"},
+        {
+            "materials.boards.thin": {
+                "size": [1200, 600], "thickness": 3, "conductivity": "0.033 W/m/K",
+            },
+            "rooms.study.insulation.board": "thin",
+        },
         "the board thin is none of the brief's; board-10 was taken for it",
     ),
     "thermostat": (
-        lambda brief: brief["rooms"]["study"].update(thermostat={"switches": "16 A"}),
-        lambda plan: plan["rooms"]["study"]["thermostat"].update(switches="30 A"),
+        {"rooms.study.thermostat.switches": "16 A"},
+        {"rooms.study.thermostat.switches": "30 A"},
         "study: the thermostat is not the brief's (switches)",
     ),
-}
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("part", FIXED)
 def test_everything_that_the_brief_gives_is_put_back(part: str) -> None:
     give, change, said = FIXED[part]
-    brief = brief_of(RIGHT)
-    give(brief)
-    given = there(read_plan(json.dumps(brief).encode(), path="brief.yaml").plan)
-    plan = copy.deepcopy(RIGHT)
-    change(plan)
-    attempt = judge(plan, replace(DESK, brief=given))
+    brief = json.dumps(change_plan(brief_of(RIGHT), give))
+    given = there(read_plan(brief.encode(), path="brief.yaml").plan)
+    attempt = judge(change_plan(RIGHT, change), replace(DESK, brief=given))
     assert [one.said for one in attempt.changes] == [said]
     assert (lost(attempt), attempt.report.findings) == ({}, ())
