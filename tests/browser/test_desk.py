@@ -18,6 +18,7 @@ from tests.browser.conftest import NARROW, WIDE
 from tests.browser.expecting import expect, finding
 from tests.browser.test_audit import violations
 from tests.browser.test_deciding import decide
+from tests.there import there
 from tests.underfoot.page.pages import PLANS
 from underfoot.__main__ import main
 
@@ -48,8 +49,7 @@ def look_on(browser: Any, study: Path) -> Iterator[LookOn]:
         command = [sys.executable, "-m", "underfoot", "desk", path, "--no-open"]
         process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
         started.append(process)
-        assert process.stdout is not None
-        return process.stdout.readline().strip()
+        return there(process.stdout).readline().strip()
 
     def look(path: str = "plans/study.yaml", size: dict[str, int] = WIDE, windows: int = 1) -> Any:
         address = address_of(path)
@@ -70,8 +70,7 @@ def look_on(browser: Any, study: Path) -> Iterator[LookOn]:
     for process in started:
         process.send_signal(signal.SIGINT)
         assert process.wait(10) == 0
-        assert process.stdout is not None
-        process.stdout.close()
+        there(process.stdout).close()
     # A decision that is refused is an answer with a status, which the console tells.
     assert [each for each in said if not each.startswith(expected)] == []
 

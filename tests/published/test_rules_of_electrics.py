@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.published.agreeing import assert_agrees
+from tests.there import there
 from tests.underfoot_rules.plans import check, of_rule
 from underfoot.running.finding_settings import settings_finder
 from underfoot_rules import STANDARD
@@ -139,8 +140,7 @@ def test_continuous_load(breaker_a: float, found: bool) -> None:
     findings = of_rule(check(change, limits=limits), "breaker-rating")
     assert bool(findings) == found
     if found:
-        assert findings[0].measured is not None
-        assert_agrees(findings[0].measured.value, 53.75, within=0.005)
+        assert_agrees(there(findings[0].measured).value, 53.75, within=0.005)
         assert "43 A × 125 % = 53.75 A" in findings[0].message
 
 
@@ -194,5 +194,4 @@ def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found
     cable = [each for each in of_rule(report, "cable-capacity") if each.items == ("C1",)]
     assert bool(cable) == found
     if found:
-        assert cable[0].limit is not None
-        assert_agrees(cable[0].limit.least, 53.75, within=0.005)
+        assert_agrees(there(cable[0].limit).least, 53.75, within=0.005)

@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from tests.seeded_faults.plans import right_plan
+from tests.there import there
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.facts import Facts
 from underfoot.checking.settings import default_settings
@@ -28,15 +29,13 @@ def some_plans() -> list[Plan]:
     for name in ("flat", "snug", "linen-room", "workroom", "sun-room"):
         source = (PLANS / f"{name}.yaml").read_bytes()
         reading = read_plan(source, path=f"{name}.yaml", folder=PLANS)
-        assert reading.plan is not None
-        found.append(reading.plan)
+        found.append(there(reading.plan))
     for seed in range(90):
         data = right_plan(seed)
         if len(data["rooms"]) > 1:
             parsed = Parsed(data=data, positions={}, problems=())
             plan = read_parsed(parsed, path="drawn.yaml").plan
-            assert plan is not None
-            found.append(plan)
+            found.append(there(plan))
     return found
 
 

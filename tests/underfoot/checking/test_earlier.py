@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
+from tests.there import there
 from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
 from underfoot.checking.exit_status import exit_status
@@ -114,8 +115,7 @@ def test_a_waiver_that_no_longer_holds_makes_a_new_finding() -> None:
 def test_what_was_cleared_is_counted_but_not_what_was_waived() -> None:
     gone = [then(wall_finding(7, "A7", 1)), then(wall_finding(8, "A8", 1), waived=True)]
     report = held(KITCHEN, earlier=KNOWN + gone)
-    assert report.earlier is not None
-    assert report.earlier.cleared == 1
+    assert there(report.earlier).cleared == 1
 
 
 def test_an_unreadable_plan_clears_nothing() -> None:
@@ -124,8 +124,7 @@ def test_an_unreadable_plan_clears_nothing() -> None:
         {ATTIC.path: EarlierPlan(findings=[then(SENSOR)])},
         "earlier.json",
     )
-    assert report.earlier is not None
-    assert report.earlier.cleared == 0
+    assert there(report.earlier).cleared == 0
     assert exit_status(report) == 2
 
 

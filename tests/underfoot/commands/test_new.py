@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from shapely import Polygon
 
+from tests.there import there
 from tests.underfoot.asking import Ask
 from tests.underfoot.beginning.begun import DEMO_CATALOGUE, begun, put_catalogue
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text
@@ -98,8 +99,7 @@ def test_every_example_may_be_put_in_as_it_stands(stocked: bool) -> None:
     assert room.sensor is not None
     assert len(room.leads) == 1
     assert plan.circuits["C1"].thermostat == room.id
-    assert room.subfloor is not None
-    assert len(room.subfloor.layers) == 1
+    assert len(there(room.subfloor).layers) == 1
     assert room.insulation is not None
     outputs = (65, 72, 85, 90, 105, 130, 150)
     assert set(plan.materials.films) == (
@@ -156,10 +156,8 @@ def test_with_a_catalogue_what_there_is_no_choice_of_is_filled_in(ask: Ask) -> N
     assert room.use == "living"
     assert room.coverings[0].covering.id == "laminate-7"
     assert room.membrane is not None
-    assert room.membrane.sheet is not None
-    assert room.membrane.sheet.id == "pe-025"
-    assert plan.method_statement is not None
-    assert plan.method_statement.steps["elements_taped"] is True
+    assert there(room.membrane.sheet).id == "pe-025"
+    assert there(plan.method_statement).steps["elements_taped"] is True
     written = Path("den.yaml").read_text()
     assert "board:                   # a board, by its name: board-12 or board-18\n" in written
 
@@ -242,7 +240,6 @@ def test_an_outline_from_each_kind_of_file(capsys: Said) -> None:
         assert main(["new", plan, "--outline", name, "--room", "hall", *options]) == 0
         read = begun(plan)
         assert read.rooms["hall"].outline == ((0, 0), (4000, 0), (4000, 3000), (0, 3000))
-        assert read.job is not None
-        assert read.job.measured == "from a drawing"
+        assert there(read.job).measured == "from a drawing"
     assert [f.kind for f in begun("c.yaml").rooms["hall"].fixtures.values()] == ["structure"]
     capsys.readouterr()

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import shapely
 
+from tests.there import there
 from tests.underfoot.asking import Ask
 from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, rooms_of
 from underfoot.__main__ import main
@@ -74,8 +75,7 @@ def test_a_room_reads_back_with_everything_in_its_true_place(name: str) -> None:
             # Where strips carry it on it has several parts, of which the last is kept by its name.
             assert laid.line.buffer(1e-6).covers(last)
         sensor = named(document, "sensor", "CIRCLE")["sensor"]
-        assert facts.drawn.sensor is not None
-        assert tuple(sensor.dxf.center)[:2] == facts.drawn.sensor.at
+        assert tuple(sensor.dxf.center)[:2] == there(facts.drawn.sensor).at
         boards = named(document, "boards")
         for layer in facts.boards:
             for board, polygon in zip(layer.names, layer.polygons, strict=True):
@@ -91,8 +91,7 @@ def test_cut_boards_and_laps_carry_their_sizes() -> None:
     document = drawn(facts, plan, right(plan))
     texts = {each.dxf.text for each in document.modelspace().query("TEXT")}
     assert facts.drawn.insulation is not None
-    assert facts.drawn.insulation.board is not None
-    whole = facts.drawn.insulation.board.size
+    whole = there(facts.drawn.insulation.board).size
     # Of a board in an upright room the corners of what is left of it say how it is cut.
     for layer in facts.boards:
         for name, polygon in zip(layer.names, layer.polygons, strict=True):
@@ -100,8 +99,7 @@ def test_cut_boards_and_laps_carry_their_sizes() -> None:
             size = (high_x - low_x, high_y - low_y)[:: 1 if layer.along == "x" else -1]
             cut = f"{name} {size[0]:g} × {size[1]:g}"
             assert (name if size == whole else cut) in texts
-    assert facts.drawn.membrane is not None
-    (runs,) = facts.drawn.membrane.runs
+    (runs,) = there(facts.drawn.membrane).runs
     assert f"lap {runs.overlap:g}" in texts
 
 

@@ -28,8 +28,7 @@ def bedroom() -> Judged:
 
 def _explain(judged: Judged, kind: str, name: str) -> list[str]:
     assert judged.facts is not None
-    assert judged.bench is not None
-    told = there(explain(judged.facts, judged.bench.settings, kind, name))
+    told = there(explain(judged.facts, there(judged.bench).settings, kind, name))
     return told.split("\n")
 
 
@@ -114,8 +113,7 @@ def test_demand_out_of_the_fabric() -> None:
 @pytest.mark.parametrize(("kind", "name"), [("strip", "Z9"), ("film", "A5"), ("group", "R1")])
 def test_nothing_is_known(bedroom: Judged, kind: str, name: str) -> None:
     assert bedroom.facts is not None
-    assert bedroom.bench is not None
-    assert explain(bedroom.facts, bedroom.bench.settings, kind, name) is None
+    assert explain(bedroom.facts, there(bedroom.bench).settings, kind, name) is None
 
 
 def test_a_key() -> None:

@@ -241,8 +241,7 @@ def test_the_weakest_film_that_suits_is_laid(covering: str, film: str) -> None:
     del data["method_statement"]
     data["rooms"]["bedroom"] |= {"covering": covering, "heat_loss": "400 W"}
     (room,) = lay(data).rooms
-    assert room.laying is not None
-    assert room.laying.film == film
+    assert there(room.laying).film == film
     assert not [each for each in room.left if each.rule.id != "load-spreading"]
 
 
@@ -289,8 +288,7 @@ def test_what_the_plan_wishes_is_kept() -> None:
     # What is said on the command line goes before; a thermostat's place is the box's.
     room["thermostat"] = {"at": [width, 2900], "height": "1.4 m"}
     (laid,) = lay(data, Wishes(film="film-80", along=free.laying.along)).rooms
-    assert laid.laying is not None
-    assert laid.laying.along == free.laying.along
+    assert there(laid.laying).along == free.laying.along
     now = patch_data(data, laid.edits)["rooms"]["bedroom"]
     assert now["junction_box"]["at"] == [width, 2900]
 

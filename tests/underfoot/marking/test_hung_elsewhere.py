@@ -10,6 +10,7 @@ import pytest
 
 from tests.laws.moving import Move, move_rooms
 from tests.laws.opening import open_plan
+from tests.there import there
 from tests.underfoot.marking.demo import scheme_from
 from tests.underfoot.marking.test_two_rooms import RIGHT, SCHEME, brief_of
 from underfoot.marking.brief import Restored, restore_brief
@@ -106,8 +107,7 @@ ADDED = [step for step in RIGHT["method_statement"] if step not in STEPS]
 def test_what_the_brief_does_not_state_of_a_method_is_the_apprentices() -> None:
     found = restored(hung(HUNG))
     assert found.changes == ()
-    assert found.plan.method_statement is not None
-    assert set(found.plan.method_statement.steps) == {*STEPS, *ADDED}
+    assert set(there(found.plan.method_statement).steps) == {*STEPS, *ADDED}
 
 
 def test_where_the_whole_method_is_the_briefs_a_step_more_is_a_change() -> None:
@@ -116,8 +116,7 @@ def test_where_the_whole_method_is_the_briefs_a_step_more_is_a_change() -> None:
     assert [one.said for one in found.changes] == [
         f"method statement: {', '.join(ADDED)} added to the method that the brief gives"
     ]
-    assert found.plan.method_statement is not None
-    assert set(found.plan.method_statement.steps) == set(STEPS)
+    assert set(there(found.plan.method_statement).steps) == set(STEPS)
 
 
 def test_a_whole_method_that_is_repeated_or_left_out_changes_nothing() -> None:
@@ -127,5 +126,4 @@ def test_a_whole_method_that_is_repeated_or_left_out_changes_nothing() -> None:
         plan["method_statement"] = method or {}
         found = restored(plan, fixed=fixed)
         assert found.changes == ()
-        assert found.plan.method_statement is not None
-        assert set(found.plan.method_statement.steps) == set(STEPS)
+        assert set(there(found.plan.method_statement).steps) == set(STEPS)

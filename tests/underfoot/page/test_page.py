@@ -7,6 +7,7 @@ import re
 import pytest
 from msgspec.structs import replace
 
+from tests.there import there
 from tests.underfoot.page.pages import (
     PLANS,
     examine_demo,
@@ -113,8 +114,7 @@ def test_the_legend_goes_with_the_layers() -> None:
     # Insulation boards are not shown at first, so the legend must not show them either.
     assert '<g data-shows="boards">' in page
     hidden = re.search(r'<main [^>]*data-layers-off="([a-z ]+)"', page)
-    assert hidden is not None
-    assert "boards" in hidden[1].split()
+    assert "boards" in there(hidden)[1].split()
     assert (
         '[data-layers-off~="boards"] :is([data-layer="boards"], [data-shows="boards"]) '
         "{ display: none; }"
@@ -305,8 +305,7 @@ def test_a_plan_is_let_go_once_drawn() -> None:
     examined: CheckedPlan = examine_demo("kitchen")
     drawn = draw_plan(examined)
     held = [getattr(drawn, name) for name in DrawnPlan.__slots__]
-    assert examined.plan is not None
-    assert all(each is not examined.plan for each in held)
+    assert all(each is not there(examined.plan) for each in held)
 
 
 @pytest.mark.parametrize("name", ["living-room", "common-room", "hall"])

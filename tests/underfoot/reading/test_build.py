@@ -62,8 +62,7 @@ def is_read(written: Any, read_as: Any, unit: str) -> bool:
 def full() -> Plan:
     reading = read(FULL)
     assert reading.problems == ()
-    assert reading.plan is not None
-    return reading.plan
+    return there(reading.plan)
 
 
 def test_every_key_is_read_into_the_field_of_its_name_in_the_unit_of_its_end() -> None:
@@ -108,8 +107,7 @@ def test_what_becomes_something_else() -> None:
     ]
     assert room.grid is not None
     assert (room.grid.conductor_mm2, room.grid.conductor_text) == (4, "4 mm2")
-    assert room.subfloor is not None
-    floor = room.subfloor
+    floor = there(room.subfloor)
     assert (floor.moisture_percent, floor.moisture_method, floor.moisture_note) == (
         1.8, "CM", "in two places",
     )  # fmt: skip
@@ -119,8 +117,7 @@ def test_what_becomes_something_else() -> None:
 
 def test_layers_of_boards_and_sheets() -> None:
     room = full().rooms["day-room"]
-    assert room.insulation is not None
-    below, above, by_hand = room.insulation.layers
+    below, above, by_hand = there(room.insulation).layers
     assert isinstance(below, model.Courses)
     assert isinstance(above, model.Courses)
     assert isinstance(by_hand, model.Pieces)
@@ -178,5 +175,4 @@ def test_an_element_may_be_on_an_unknown_circuit_and_a_waiver_about_nothing() ->
     text += "waivers: [{rule: no-such-rule, item: nothing}]\n"
     reading = read(text)
     assert reading.problems == ()
-    assert reading.plan is not None
-    assert {strip.circuit for strip in reading.plan.rooms["study"].elements} == {"C7"}
+    assert {strip.circuit for strip in there(reading.plan).rooms["study"].elements} == {"C7"}

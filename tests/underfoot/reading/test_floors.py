@@ -46,6 +46,5 @@ def test_what_lies_flat_leaves_nothing_open(clear: str, problems: int) -> None:
     reading = read(change(SMALL, "    rows:", f"{rug}    rows:"))
     assert len(reading.problems) == problems
     if not problems:
-        assert reading.plan is not None
-        fixture = reading.plan.rooms["study"].fixtures["rug"]
+        fixture = there(reading.plan).rooms["study"].fixtures["rug"]
         assert (fixture.clear, fixture.is_standing) == (0.0, False)

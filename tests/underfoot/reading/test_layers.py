@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.there import there
 from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 from underfoot.plan import Room
 
@@ -20,8 +21,7 @@ def with_layers(text: str) -> str:
 def room_of(text: str) -> Room:
     reading = read(with_layers(text))
     assert reading.problems == ()
-    assert reading.plan is not None
-    return reading.plan.rooms["study"]
+    return there(reading.plan).rooms["study"]
 
 
 def test_pieces_are_whole_unless_cut() -> None:
@@ -29,8 +29,7 @@ def test_pieces_are_whole_unless_cut() -> None:
         "insulation: {board: board-6, layers: [{pieces: {P1: {at: [0, 0], along: y}, "
         "P2: {at: [1, 2], along: 30 deg, width: 1 ft}}}]}"
     )
-    assert room.insulation is not None
-    (layer,) = room.insulation.layers
+    (layer,) = there(room.insulation).layers
     first, second = layer.pieces  # type: ignore[union-attr]
     assert (first.length, first.width, first.along) == (1200, 600, "y")
     # A foot is 304.8 mm exactly.
@@ -52,8 +51,7 @@ def test_runs_may_be_several() -> None:
         "membrane: {sheet: pe, runs: [{along: x, overlap: 150, over: [[0, 0], [9, 0], [0, 9]]}, "
         "{along: y}]}"
     )
-    assert room.membrane is not None
-    first, second = room.membrane.runs
+    first, second = there(room.membrane).runs
     assert (first.path, first.along, first.overlap) == ("rooms.study.membrane.runs.0", "x", 150)
     assert (second.along, second.overlap, second.over) == ("y", 0, None)
 

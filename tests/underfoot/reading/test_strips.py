@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.there import there
 from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of, read
 from underfoot.plan import Element, Room
 from underfoot.reading.building.strips import direction_of
@@ -17,8 +18,7 @@ def room_of(rows: str) -> Room:
     """The room of a small plan with these rows in place of its one."""
     reading = read(change(SMALL, ROW, rows))
     assert reading.problems == ()
-    assert reading.plan is not None
-    return reading.plan.rooms["study"]
+    return there(reading.plan).rooms["study"]
 
 
 def strips_of(rows: str) -> dict[str, Element]:
@@ -142,8 +142,7 @@ def test_a_row_turned_by_quarters_has_the_places_of_one_along_x(
 
 def test_single_strips_come_before_rows() -> None:
     reading = read(FULL)
-    assert reading.plan is not None
-    room = reading.plan.rooms["day-room"]
+    room = there(reading.plan).rooms["day-room"]
     assert [strip.id for strip in room.elements] == [
         *("E1", "A1", "A2", "A4", "B1", "B2", "B3", "D1", "D2")
     ]

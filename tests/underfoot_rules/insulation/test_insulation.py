@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.plans import check, of_rule, tally_of
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 from underfoot.checking.report import PlanReport
 
 # The least offset of 150 mm is an own default; 0.1 % and 1 mm are common practice.
@@ -186,28 +186,23 @@ def test_cover_at_its_tolerance(bare: float, found: bool) -> None:
     # 3 mm of 3000 are 0.1 %.
     part = [[0, 0], [4000, 0], [4000, 3000 - bare], [0, 3000 - bare]]
     report = _insulated({"layers": [{"courses": "x", "stagger": 600, "over": part}]})
-    measured = [one.measured.value for one in of_rule(report, "insulation-cover") if one.measured]
-    assert measured == ([pytest.approx(100 * bare / 3000)] if found else [])
+    told = [measured(one) for one in of_rule(report, "insulation-cover")]
+    assert told == [pytest.approx(100 * bare / 3000)] * found
 
 
 def test_upper_layers_do_not_cover_the_subfloor() -> None:
     half = [[0, 0], [2000, 0], [2000, 3000], [0, 3000]]
     layers = [{"courses": "x", "stagger": 600, "over": half}, {"courses": "y", "stagger": 600}]
     (finding,) = of_rule(_insulated({"layers": layers}), "insulation-cover")
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(50)
+    assert measured(finding) == pytest.approx(50)
 
 
 @pytest.mark.parametrize(("lap", "found"), [(1, False), (1.0000005, False), (1.01, True)])
 def test_overlap_at_its_tolerance(lap: float, found: bool) -> None:
     layers = _pieces(B2={"at": [1200 - lap, 0], "along": "x"})
     report = _insulated({"layers": layers}, outline=OUTLINE)
-    measured = [
-        (one.items, one.measured.value)
-        for one in of_rule(report, "insulation-overlap")
-        if one.measured
-    ]
-    assert measured == ([(("B1", "B2"), pytest.approx(lap))] if found else [])
+    told = [(one.items, measured(one)) for one in of_rule(report, "insulation-overlap")]
+    assert told == [(("B1", "B2"), pytest.approx(lap))] * found
 
 
 def test_boards_of_different_layers_may_lie_on_each_other() -> None:
@@ -263,8 +258,7 @@ def test_layers_outside_need_the_temperature_outside() -> None:
     # By hand, ISO 11855-2 A.29-A.31: above 1/10.8 + 0.10 + 0.03 + 0.0002/0.19 = 0.22365; below
     # 0.010/0.033 + 0.150/1.65 + 0.04 = 0.43394 m2 K/W; 25 K: lost 57.61; up (80 - 57.61) / 1.51539
     # = 14.77; down 65.23 W/m2 = 81.5 %.
-    assert finding.measured is not None
-    assert finding.measured.value == pytest.approx(81.5, abs=0.1)
+    assert measured(finding) == pytest.approx(81.5, abs=0.1)
 
 
 @pytest.mark.parametrize(
